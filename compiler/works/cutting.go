@@ -1,0 +1,23 @@
+package works
+
+// cuttingWorks are the works cited by the cutting figures.
+var cuttingWorks = []Work{
+	{Key: "Altintas 2012", Author: "Y. Altintas",
+		Title: "Manufacturing Automation: Metal Cutting Mechanics, Machine Tool Vibrations, and CNC Design", Year: "2012, 2nd edition"},
+	{Key: "Dietrich Tschaetsch 2014", Author: "J. Dietrich and H. Tschätsch",
+		Title: "Praxis der Zerspantechnik", Year: "2014, 11th edition"},
+	{Key: "Duan 2021", Author: "Z. Duan, C. Li, W. Ding and others",
+		Title: "Milling Force Model for Aviation Aluminum Alloy: Academic Insight and Perspective Analysis, Chinese Journal of Mechanical Engineering 34", Year: "2021"},
+	{Key: "ISO 3002-3", Author: "ISO",
+		Title: "Basic quantities in cutting and grinding, Part 3: Geometric and kinematic quantities in cutting", Year: "1984"},
+	{Key: "Kienzle 1957", Author: "O. Kienzle and H. Victor",
+		Title: "Spezifische Schnittkräfte bei der Metallbearbeitung, Werkstattstechnik und Maschinenbau 47", Year: "1957"},
+	{Key: "Kops 1990", Author: "L. Kops and D. T. Vo",
+		Title: "Determination of the Equivalent Diameter of an End Mill Based on its Compliance, CIRP Annals 39", Year: "1990"},
+	{Key: "Martellotti 1941", Author: "M. E. Martellotti",
+		Title: "An Analysis of the Milling Process, Transactions of the ASME 63", Year: "1941"},
+	{Key: "Palubicki 2021", Author: "B. Pałubicki",
+		Title: "Cutting Forces in Peripheral Up-Milling of Particleboard, Materials 14", Year: "2021"},
+	{Key: "VDI 3323", Author: "VDI",
+		Title: "Material groups for hard cutting materials, as printed in tables of specific cutting force (2017) and of starting values for solid end mills (2022)", Year: "edition not checked"},
+}

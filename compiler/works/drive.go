@@ -1,0 +1,12 @@
+package works
+
+// driveWorks are the works cited by the drive figures.
+var driveWorks = []Work{
+	{"ISO 3408-1", "ISO", "Ball screws - Part 1: Vocabulary and designation", "2006"},
+	{"ISO 3408-5", "ISO", "Ball screws - Part 5: Static and dynamic axial load ratings and operational life", "2006"},
+	{"ME EN 7960", "University of Utah", "ME EN 7960 Precision Machine Design, lecture on ball screw selection and calculations", "undated"},
+	{"Thomson 1993", "W. T. Thomson", "Theory of Vibration with Applications, 4th edition", "1993"},
+	{"Timoshenko and Gere 1961", "S. P. Timoshenko and J. M. Gere", "Theory of Elastic Stability, 2nd edition", "1961"},
+	{"Mott 2004", "R. L. Mott", "Machine Elements in Mechanical Design, 4th edition", "2004"},
+	{"Shigley 2006", "R. G. Budynas and J. K. Nisbett", "Shigley's Mechanical Engineering Design, 8th edition", "2006"},
+}
