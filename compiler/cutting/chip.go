@@ -1,0 +1,132 @@
+package cutting
+
+import (
+	"fmt"
+	"math"
+)
+
+// checkWidth reports a width ratio outside 0 to 1.
+func checkWidth(widthRatio float64) error {
+	if !(widthRatio > 0 && widthRatio <= 1) {
+		return fmt.Errorf("width of cut over cutter diameter must be above 0 and at most 1, got %g", widthRatio)
+	}
+	return nil
+}
+
+// ChipThickness returns the thickness of the chip at a rotation angle, in m.
+//
+//	h = fz sin φ
+//
+// where fz [m] is the feed per tooth and φ [rad] the rotation angle from the
+// normal to the feed. It takes the tooth's path for a circle, which is good to
+// about fz/D: it holds for fz below about a tenth of the diameter. Outside
+// 0 to π a tooth is behind the tool and the chip is 0.
+//
+// Source: Martellotti 1941, equation of the chip; Altintas 2012, chapter 2, mechanics of milling.
+func ChipThickness(feedPerTooth, angle float64) float64 {
+	return math.Max(0, feedPerTooth*math.Sin(angle))
+}
+
+// EngagementAngle returns the angle over which a tooth cuts, in rad.
+//
+//	φs = arccos(1 - 2 ae/D)
+//
+// where ae/D [-] is the width of cut over the cutter's diameter, above 0 and at
+// most 1: a slot gives π. It holds where one side of the cutter is at the edge
+// of the cut, as in profiling, pocketing and slotting, not for a cutter set
+// over the middle of a narrower strip.
+//
+// Source: Dietrich Tschaetsch 2014, chapter on milling; Altintas 2012, chapter 2, mechanics of milling.
+func EngagementAngle(widthRatio float64) (float64, error) {
+	if err := checkWidth(widthRatio); err != nil {
+		return 0, err
+	}
+	return math.Acos(1 - 2*widthRatio), nil
+}
+
+// MeanChipThickness returns the mean of the chip's thickness over the angle of
+// engagement, in m.
+//
+//	hm = (360 / (π φs)) (ae/D) fz,  φs in degrees
+//	   = (2/φs) (ae/D) fz,          φs in radians
+//
+// where fz [m] is the feed per tooth and ae/D [-] the width of cut over the
+// diameter. The entering angle is 90°, as on any square end mill.
+//
+// Source: Dietrich Tschaetsch 2014, chapter on milling.
+func MeanChipThickness(feedPerTooth, widthRatio float64) (float64, error) {
+	if !positive(feedPerTooth) {
+		return 0, fmt.Errorf("feed per tooth must be above zero, got %g m", feedPerTooth)
+	}
+	angle, err := EngagementAngle(widthRatio)
+	if err != nil {
+		return 0, err
+	}
+	return 2 / angle * widthRatio * feedPerTooth, nil
+}
+
+// ThinningFactor returns the thickest chip over the feed per tooth, [-].
+//
+//	hmax / fz = √(1 - (1 - 2 ae/D)²)   for ae/D < 1/2
+//	          = 1                      for wider cuts
+//
+// A cut narrower than half the diameter leaves before the tooth is at the
+// front, so that its chip is thinner than the feed per tooth. Dividing a chip
+// load by the factor gives the feed per tooth that keeps that chip.
+//
+// Source: Altintas 2012, chapter 2, mechanics of milling; derived here, the greatest value of fz sin φ over the engagement, with cos φs = 1 - 2 ae/D.
+func ThinningFactor(widthRatio float64) (float64, error) {
+	if err := checkWidth(widthRatio); err != nil {
+		return 0, err
+	}
+	if widthRatio >= 0.5 {
+		return 1, nil
+	}
+	return 2 * math.Sqrt(widthRatio*(1-widthRatio)), nil
+}
+
+// MaxChipThickness returns the thickness of the thickest chip, in m: the feed
+// per tooth times [ThinningFactor].
+//
+// Source: Altintas 2012, chapter 2, mechanics of milling.
+func MaxChipThickness(feedPerTooth, widthRatio float64) (float64, error) {
+	if !positive(feedPerTooth) {
+		return 0, fmt.Errorf("feed per tooth must be above zero, got %g m", feedPerTooth)
+	}
+	factor, err := ThinningFactor(widthRatio)
+	return feedPerTooth * factor, err
+}
+
+// RunoutChip returns the most that runout adds to one tooth's chip, and takes
+// from another's, in m.
+//
+//	Δh = t sin(π/z)
+//
+// where t [m] is the total indicator reading at the teeth and z [-] their
+// number. An axis off by e = t/2 puts tooth j at the radius R + e cos(α + 2πj/z);
+// the chip grows by the difference of two successive radii, at most 2 e sin(π/z).
+// With two teeth the whole reading goes from one tooth's chip to the other's;
+// with one tooth there is no other to differ from.
+//
+// Source: derived here, from the radii above.
+func RunoutChip(runout float64, teeth int) float64 {
+	if teeth < 2 || !positive(runout) {
+		return 0
+	}
+	return runout * math.Sin(math.Pi/float64(teeth))
+}
+
+// ToothChips returns the thickest chip that the foremost and the hindmost
+// tooth take, in m, when the mean tooth would take h and the cutter runs out.
+//
+//	thickest = min(h + Δh, z h),  thinnest = max(h - Δh, 0)
+//
+// where Δh is the [RunoutChip]. A tooth left behind altogether leaves its
+// chip to the next one; no tooth takes more than the feed of a whole turn. A
+// thinnest chip of 0 means that not all the teeth cut.
+//
+// Source: derived here, from the path that each tooth leaves to the next.
+func ToothChips(h, runout float64, teeth int) (thickest, thinnest float64) {
+	change := RunoutChip(runout, teeth)
+	return math.Min(h+change, float64(max(teeth, 1))*h), math.Max(h-change, 0)
+}

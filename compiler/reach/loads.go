@@ -1,0 +1,200 @@
+package reach
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"ironbed/compiler/cutting"
+)
+
+// point writes out a trial.
+func (s *settled) point(t *trial, mode cutting.Mode) *Point {
+	c := &s.in.Cutter
+	p := &Point{
+		Cut: cutting.Cut{
+			Diameter: c.Diameter, Teeth: c.Teeth, Width: t.width * c.Diameter, Depth: t.depth,
+			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Mode: mode,
+		},
+		SurfaceSpeed: cutting.SurfaceSpeed(c.Diameter, t.spindle.speed),
+		ChipLoad:     t.loads.MaxChip,
+		Feed:         cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed),
+		DepthRatio:   t.depth / c.Diameter,
+		RemovalRate:  t.removal,
+		PeakLateral:  t.loads.PeakLateral * t.depth,
+		PeakAxial:    t.loads.PeakAxial * t.depth,
+		Torque:       t.loads.MeanTorque * t.depth,
+		Deflection:   t.loads.PeakLateral * t.gain * t.depth,
+		Loads:        s.loads(t, t.depth),
+		Uneven:       t.loads.ThinChip < s.in.ChipLoad.Min/rounding,
+		Rubbing:      t.loads.MaxChip < s.in.Work.MinChip,
+	}
+	p.Power = 2 * math.Pi * t.spindle.speed * p.Torque
+	_, angle := worstSquare(&s.in.Machine.Compliance, s.in.Machine.ToolAxis, s.u, s.v, p.PeakLateral, p.PeakAxial)
+	sin, cos := math.Sincos(angle)
+	for k := range p.Worst {
+		p.Worst[k] = cos*s.u[k] + sin*s.v[k]
+	}
+	p.Limit, p.Axis = p.Loads[0].Limit, p.Loads[0].Axis
+	switch {
+	case p.Feed >= s.feed/rounding:
+		p.HeldBy = AxisFeed
+	case t.spindle.speed == s.high:
+		p.HeldBy = s.heldBy
+	}
+	return p
+}
+
+// loads returns every limit at a trial, with its load at some depth, the limit
+// that allows the least depth first.
+func (s *settled) loads(t *trial, depth float64) []Load {
+	c, torque := &s.in.Cutter, t.loads.MeanTorque
+	loads := make([]Load, 0, 8+len(s.thrusts))
+	add := func(limit Limit, axis string, allowed, need, have float64, unit string) {
+		l := Load{Limit: limit, Axis: axis, Depth: allowed, Need: need, Have: have, Unit: unit}
+		if math.IsInf(allowed, 1) {
+			l.Depth, l.Endless = 0, true
+		}
+		loads = append(loads, l)
+	}
+	// share is the depth that a load proportional to the depth allows.
+	share := func(perDepth, have float64) float64 {
+		if perDepth <= 0 {
+			return math.Inf(1)
+		}
+		return have / perDepth
+	}
+	give := t.loads.PeakLateral * t.gain
+	add(Deflection, "", share(give, s.in.Machine.Accuracy), give*depth, s.in.Machine.Accuracy, "m")
+	add(SpindleTorque, "", share(torque, t.spindle.torque), torque*depth, t.spindle.torque, "N·m")
+	if !math.IsInf(t.spindle.power, 1) {
+		perDepth := 2 * math.Pi * t.spindle.speed * torque
+		add(SpindlePower, "", share(perDepth, t.spindle.power), perDepth*depth, t.spindle.power, "W")
+	}
+	for i := range s.thrusts {
+		th := &s.thrusts[i]
+		perDepth := th.of(&t.loads)
+		add(AxisThrust, th.axis.Name, share(perDepth, th.axis.Thrust), perDepth*depth, th.axis.Thrust, "N")
+	}
+	if root, allowed, ok := s.weakest(t); ok {
+		add(CutterStrength, "", allowed, rootMoment(root, t.loads.PeakLateral, depth), root.Moment, "N·m")
+	}
+	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
+	add(AxisFeed, s.feedAxis, math.Inf(1), cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed), s.feed, "m/s")
+	if c.MaxSpeed > 0 {
+		add(CutterRating, "", math.Inf(1), t.spindle.speed, c.MaxSpeed, "rev/s")
+	}
+	sort.SliceStable(loads, func(i, j int) bool {
+		if loads[i].Endless != loads[j].Endless {
+			return loads[j].Endless
+		}
+		return loads[i].Depth < loads[j].Depth
+	})
+	return loads
+}
+
+// weakest returns the root that allows the least depth; where none is ever
+// reached, the one that comes nearest.
+func (s *settled) weakest(t *trial) (root cutting.Root, allowed float64, ok bool) {
+	var nearest float64
+	for _, r := range s.in.Cutter.Roots {
+		depth := rootDepth(r, t.loads.PeakLateral)
+		strain := r.Lever * r.Lever / r.Moment
+		if !ok || depth < allowed || math.IsInf(allowed, 1) && math.IsInf(depth, 1) && strain > nearest {
+			root, allowed, nearest, ok = r, depth, strain, true
+		}
+	}
+	return root, allowed, ok
+}
+
+// wanting returns the limits that a trial would break at a depth.
+func (s *settled) wanting(t *trial, depth float64) []Shortfall {
+	var short []Shortfall
+	for _, l := range s.loads(t, depth) {
+		if l.Need > l.Have*rounding {
+			short = append(short, Shortfall{Limit: l.Limit, Axis: l.Axis, Need: l.Need, Have: l.Have, Unit: l.Unit, Speed: t.spindle.speed})
+		}
+	}
+	return short
+}
+
+// blocked returns what keeps an operation from any working point: first what
+// leaves no speed or no chip load, then the loads that a light cut with the
+// least chip would put on the machine at the nearest speed that it has.
+func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
+	c, curve := &s.in.Cutter, s.in.Machine.SpindleCurve
+	first, last := curve[0].Speed, curve[len(curve)-1].Speed
+	low, high := s.wanted()
+	var short []Shortfall
+	speed := math.Min(math.Max(low, first), last)
+	switch {
+	case first > high:
+		short = append(short, Shortfall{Limit: SpindleSpeed, Need: high, Have: first, Unit: "rev/s", AtMost: true})
+	case last < low:
+		short = append(short, Shortfall{Limit: SpindleSpeed, Need: low, Have: last, Unit: "rev/s"})
+	}
+	if c.MaxSpeed > 0 && c.MaxSpeed < speed {
+		short = append(short, Shortfall{Limit: CutterRating, Need: speed, Have: c.MaxSpeed, Unit: "rev/s"})
+	}
+	// The widest cut has the thickest chip for its feed, so it asks for the
+	// least feed; the narrowest asks for the least force.
+	widths := op.widths()
+	wide, narrow := trial{width: slices.Max(widths)}, trial{width: slices.Min(widths)}
+	for _, t := range []*trial{&wide, &narrow} {
+		if err := s.enter(t, op.Mode); err != nil {
+			return nil, err
+		}
+		t.spindle = s.spindle(speed)
+		t.fz = s.in.ChipLoad.Min / t.profile.Thinning()
+		if err := s.load(t); err != nil {
+			return nil, err
+		}
+	}
+	if need := cutting.FeedRate(wide.fz, c.Teeth, speed); need > s.feed*rounding {
+		short = append(short, Shortfall{Limit: ChipLoad, Need: s.in.ChipLoad.Min, Have: s.in.ChipLoad.Min * s.feed / need, Unit: "m", Speed: speed},
+			Shortfall{Limit: AxisFeed, Axis: s.feedAxis, Need: need, Have: s.feed, Unit: "m/s", Speed: speed})
+	}
+	for _, l := range s.wanting(&narrow, op.LightDepth*c.Diameter) {
+		if l.Limit != CutterRating && l.Limit != AxisFeed { // said above
+			short = append(short, l)
+		}
+	}
+	return short, nil
+}
+
+// A RegionPoint is the depth that each limit allows at one width of cut.
+type RegionPoint struct {
+	Width float64 // width of cut [m]
+	Depth float64 // greatest depth that all limits allow [m]
+	Loads []Load  // every limit, the one that sets the depth first, with its load at that depth
+}
+
+// Region returns the depths allowed at a list of width ratios [-], at the
+// spindle speed and chip load of a working point. A narrow cut is fed faster
+// to keep the chip, as far as the axes allow.
+//
+// Source: derived here, as for Search.
+func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
+	s, err := settle(&in)
+	if err != nil {
+		return nil, err
+	}
+	points := make([]RegionPoint, len(widthRatios))
+	for i, width := range widthRatios {
+		// The peaks and the torque of up and down milling are the same.
+		t := trial{width: width, spindle: s.spindle(at.Cut.Speed)}
+		if err := s.enter(&t, cutting.Up); err != nil {
+			return nil, err
+		}
+		t.fz = at.ChipLoad / t.profile.Thinning()
+		if at.Cut.Speed > 0 {
+			t.fz = math.Min(t.fz, s.feed/(float64(in.Cutter.Teeth)*at.Cut.Speed))
+		}
+		if err := s.load(&t); err != nil {
+			return nil, err
+		}
+		t.depth = math.Min(s.fixedDepth(&t), spindleDepth(t.spindle, t.loads.MeanTorque))
+		points[i] = RegionPoint{Width: width * in.Cutter.Diameter, Depth: t.depth, Loads: s.loads(&t, t.depth)}
+	}
+	return points, nil
+}

@@ -1,0 +1,371 @@
+package reach
+
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/cutting"
+)
+
+// The grid of the search. Depths are exact at each of its points; what a finer
+// grid finds beyond it is a per cent or two of removal rate.
+const (
+	speedSteps = 12 // spindle speeds, beside the corners of the spindle's curve and the fastest speed that the feed allows
+	chipSteps  = 16 // chip loads
+	widthSteps = 4  // widths, where an operation leaves a range
+)
+
+// rounding is what a number may be over its limit and still count as at it.
+const rounding = 1 + 1e-9
+
+// A settled is the machine with what does not change during a search.
+type settled struct {
+	in       *Input
+	u, v     [3]float64 // plane square to the tool
+	feed     float64    // fastest feed in any direction [m/s]
+	feedAxis string
+	thrusts  []thrust
+
+	low, high float64 // speeds that the material, the spindle and the cutter all take [rev/s]
+	heldBy    Limit   // what sets the highest of them
+	speeds    []spindlePoint
+}
+
+// A thrust is an axis's share of the forces in the worst direction of feed.
+type thrust struct {
+	axis           *Axis
+	lateral, axial float64 // newtons on the axis per newton of cutting force
+}
+
+// A spindlePoint is a speed with what the spindle gives there. Without a limit
+// of power, power is infinite.
+type spindlePoint struct {
+	speed, torque, power float64
+}
+
+// A trial is a working point of the search before it is written out.
+type trial struct {
+	width   float64 // width ratio
+	profile *cutting.Profile
+	gain    float64 // deflection in the worst direction per newton across the axis
+	fz      float64
+	loads   cutting.PerDepth
+	spindle spindlePoint
+	depth   float64
+	removal float64
+}
+
+// Search finds the working points of every operation of the input, in the
+// order of its operations.
+//
+// For each width, chip load and speed the depth is the least that a limit
+// allows:
+//
+//	deflection       ap = accuracy / worst |C f|
+//	spindle torque   ap = T(n) / t
+//	spindle power    ap = P(n) / (2π n t)
+//	axis thrust      ap = F / (|d across a| fl + |d·a| fa), for each axis
+//	cutter strength  fl ap (L - ap/2) = M, for each root
+//	flute length     ap = flute length
+//
+// where f is the peak force per metre of depth, fl [N/m] across and fa [N/m]
+// along the tool's axis a, t [N·m/m] the mean torque, n [rev/s] the speed, d an
+// axis's direction, L [m] and M [N·m] the lever and the moment of a root. The
+// peaks set what gives way or breaks, the mean what heats or stalls: the
+// spindle's rotor carries it over the peaks.
+//
+// An error means an input out of range. A machine that can't make the cut is
+// not an error: its outcome has shortfalls in place of points.
+//
+// Source: derived here, every load of a straight-fluted cutter being proportional to its depth.
+func Search(in Input) ([]Outcome, error) {
+	s, err := settle(&in)
+	if err != nil {
+		return nil, err
+	}
+	outcomes := make([]Outcome, len(in.Operations))
+	for i := range in.Operations {
+		op := &in.Operations[i]
+		if err := op.check(); err != nil {
+			return nil, err
+		}
+		if outcomes[i], err = s.search(op); err != nil {
+			return nil, fmt.Errorf("operation %q: %w", op.Name, err)
+		}
+	}
+	return outcomes, nil
+}
+
+// settle works out what does not change during a search.
+func settle(in *Input) (*settled, error) {
+	if err := in.check(); err != nil {
+		return nil, err
+	}
+	m := &in.Machine
+	s := &settled{in: in}
+	s.u, s.v = across(m.ToolAxis)
+	var err error
+	if s.feed, s.feedAxis, err = FeedLimit(m.Axes, m.ToolAxis); err != nil {
+		return nil, err
+	}
+	for i := range m.Axes {
+		a := &m.Axes[i]
+		s.thrusts = append(s.thrusts, thrust{a, acrossPart(a.Direction, m.ToolAxis), math.Abs(dot(a.Direction, m.ToolAxis))})
+	}
+	s.settleSpeeds()
+	return s, nil
+}
+
+// wanted returns the spindle speeds that the surface speeds ask for.
+func (s *settled) wanted() (low, high float64) {
+	around := math.Pi * s.in.Cutter.Diameter
+	return s.in.SurfaceSpeed.Min / around, s.in.SurfaceSpeed.Max / around
+}
+
+// settleSpeeds finds the speeds to search. There is none where low is above
+// high.
+func (s *settled) settleSpeeds() {
+	curve := s.in.Machine.SpindleCurve
+	s.low, s.high = s.wanted()
+	s.heldBy = Surface
+	s.low = math.Max(s.low, curve[0].Speed)
+	if last := curve[len(curve)-1].Speed; last < s.high {
+		s.high, s.heldBy = last, SpindleSpeed
+	}
+	if rated := s.in.Cutter.MaxSpeed; rated > 0 && rated < s.high {
+		s.high, s.heldBy = rated, CutterRating
+	}
+	if s.low > s.high {
+		return
+	}
+	s.speeds = make([]spindlePoint, 0, speedSteps+len(curve))
+	for i := range speedSteps {
+		s.speeds = append(s.speeds, s.spindle(between(s.low, s.high, i, speedSteps)))
+	}
+	for _, p := range curve {
+		if p.Speed > s.low && p.Speed < s.high {
+			s.speeds = append(s.speeds, s.spindle(p.Speed))
+		}
+	}
+}
+
+// spindle returns what the spindle gives at a speed of its curve.
+func (s *settled) spindle(speed float64) spindlePoint {
+	torque, power, limited, _ := SpindleAt(s.in.Machine.SpindleCurve, speed)
+	if !limited {
+		power = math.Inf(1)
+	}
+	return spindlePoint{speed, torque, power}
+}
+
+// between returns step i of n from low to high in equal ratios, both ends
+// exactly.
+func between(low, high float64, i, n int) float64 {
+	switch i {
+	case 0:
+		return low
+	case n - 1:
+		return high
+	}
+	return low * math.Pow(high/low, float64(i)/float64(n-1))
+}
+
+// widths returns the width ratios to try.
+func (o *Operation) widths() []float64 {
+	switch {
+	case o.Mode == cutting.Slot:
+		return []float64{1}
+	case o.Width.Min == o.Width.Max:
+		return []float64{o.Width.Min}
+	}
+	widths := make([]float64, widthSteps)
+	for i := range widths {
+		widths[i] = between(o.Width.Min, o.Width.Max, i, widthSteps)
+	}
+	return widths
+}
+
+// search finds the working points of one operation.
+func (s *settled) search(op *Operation) (Outcome, error) {
+	var best [WithinReach + 1]trial
+	var fastest, deepest trial
+	keep := func(t *trial) {
+		if g := op.grade(t.depth / s.in.Cutter.Diameter); t.removal > best[g].removal {
+			best[g] = *t
+		}
+		if t.removal > fastest.removal {
+			fastest = *t
+		}
+		if t.depth > deepest.depth || t.depth == deepest.depth && t.removal > deepest.removal {
+			deepest = *t
+		}
+	}
+	for _, width := range op.widths() {
+		t := trial{width: width}
+		if err := s.enter(&t, op.Mode); err != nil {
+			return Outcome{}, err
+		}
+		if err := s.sweep(&t, keep); err != nil {
+			return Outcome{}, err
+		}
+	}
+	outcome := Outcome{Operation: *op}
+	if !(fastest.removal > 0) {
+		var err error
+		outcome.Shortfalls, err = s.blocked(op)
+		return outcome, err
+	}
+	for g := WithinReach; g >= OutOfReach; g-- {
+		if best[g].removal > 0 {
+			outcome.Grade, outcome.Best = g, s.point(&best[g], op.Mode)
+			break
+		}
+	}
+	outcome.Fastest = s.point(&fastest, op.Mode)
+	outcome.Deepest = s.point(&deepest, op.Mode)
+	outcome.Shortfalls = s.wanting(&deepest, op.next(outcome.Grade)*s.in.Cutter.Diameter)
+	return outcome, nil
+}
+
+// grade returns the grade of a depth over diameter.
+func (o *Operation) grade(ratio float64) Grade {
+	switch {
+	case ratio*rounding >= o.FullDepth:
+		return WithinReach
+	case ratio*rounding >= o.LightDepth:
+		return LightCuts
+	}
+	return OutOfReach
+}
+
+// next returns the depth over diameter of the grade above, 0 above the best.
+func (o *Operation) next(g Grade) float64 {
+	switch g {
+	case OutOfReach:
+		return o.LightDepth
+	case LightCuts:
+		return o.FullDepth
+	}
+	return 0
+}
+
+// enter gives a trial of some width its profile and its gain.
+func (s *settled) enter(t *trial, mode cutting.Mode) error {
+	in := s.in
+	var err error
+	if t.profile, err = cutting.NewProfile(in.Work, in.Cutter.Teeth, t.width, mode); err != nil {
+		return err
+	}
+	// Both peaks come from the same chip, so their ratio is that of any chip.
+	unit, err := t.profile.PerDepth(in.Cutter.Diameter, in.ChipLoad.Max, 0)
+	if err != nil {
+		return err
+	}
+	square, _ := worstSquare(&in.Machine.Compliance, in.Machine.ToolAxis, s.u, s.v, 1, unit.PeakAxial/unit.PeakLateral)
+	t.gain = math.Sqrt(square)
+	return nil
+}
+
+// sweep tries the chip loads and speeds of one width.
+func (s *settled) sweep(t *trial, keep func(*trial)) error {
+	if s.low > s.high {
+		return nil
+	}
+	c := &s.in.Cutter
+	low, high, ok := s.feeds(t)
+	if !ok {
+		return nil
+	}
+	for i := range chipSteps {
+		t.fz = between(low, high, i, chipSteps)
+		if err := s.load(t); err != nil {
+			return err
+		}
+		fixed := s.fixedDepth(t)
+		perSpeed := t.width * c.Diameter * t.fz * float64(c.Teeth)
+		try := func(p spindlePoint) {
+			t.spindle = p
+			t.depth = math.Min(fixed, spindleDepth(p, t.loads.MeanTorque))
+			t.removal = perSpeed * p.speed * t.depth
+			keep(t)
+		}
+		fastest := s.feed / (t.fz * float64(c.Teeth))
+		for _, p := range s.speeds {
+			if p.speed <= fastest*rounding {
+				try(p)
+			}
+		}
+		if fastest >= s.low && fastest < s.high {
+			try(s.spindle(fastest))
+		}
+	}
+	return nil
+}
+
+// feeds returns the feeds per tooth to search at a trial's width. The least is
+// raised by what runout takes from the hindmost tooth where there is room for
+// it; where there is not, the cutter is taken to cut unevenly.
+func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
+	c, thinning := &s.in.Cutter, t.profile.Thinning()
+	low, high = s.in.ChipLoad.Min/thinning, s.in.ChipLoad.Max/thinning
+	high = math.Min(high, s.feed/(float64(c.Teeth)*s.low))
+	if low > high*rounding {
+		return 0, 0, false
+	}
+	high = math.Max(low, high)
+	if even := low + cutting.RunoutChip(c.Runout, c.Teeth)/thinning; even <= high {
+		low = even
+	}
+	return low, high, true
+}
+
+// load fills in the loads of a trial's chip.
+func (s *settled) load(t *trial) (err error) {
+	t.loads, err = t.profile.PerDepth(s.in.Cutter.Diameter, t.fz, s.in.Cutter.Runout)
+	return err
+}
+
+// fixedDepth returns the depth that the limits allow that do not depend on the
+// spindle's speed.
+func (s *settled) fixedDepth(t *trial) float64 {
+	depth := s.in.Cutter.FluteLength
+	if d := t.loads.PeakLateral * t.gain; d > 0 {
+		depth = math.Min(depth, s.in.Machine.Accuracy/d)
+	}
+	for i := range s.thrusts {
+		if force := s.thrusts[i].of(&t.loads); force > 0 {
+			depth = math.Min(depth, s.thrusts[i].axis.Thrust/force)
+		}
+	}
+	for _, root := range s.in.Cutter.Roots {
+		depth = math.Min(depth, rootDepth(root, t.loads.PeakLateral))
+	}
+	return depth
+}
+
+// of returns the force on the axis per metre of depth.
+func (th *thrust) of(loads *cutting.PerDepth) float64 {
+	return th.lateral*loads.PeakLateral + th.axial*loads.PeakAxial
+}
+
+// spindleDepth returns the depth that the spindle allows.
+func spindleDepth(p spindlePoint, torque float64) float64 {
+	return math.Min(p.torque/torque, p.power/(2*math.Pi*p.speed*torque))
+}
+
+// rootDepth returns the depth at which a force at its middle bends a root by
+// the moment allowed: the smaller solution of f ap (L - ap/2) = M. It is
+// infinite where the moment is never reached.
+func rootDepth(root cutting.Root, perDepth float64) float64 {
+	reach := 2 * root.Moment / perDepth
+	rest := root.Lever*root.Lever - reach
+	if rest < 0 {
+		return math.Inf(1)
+	}
+	return reach / (root.Lever + math.Sqrt(rest))
+}
+
+// rootMoment returns the moment at a root under a cut of some depth.
+func rootMoment(root cutting.Root, perDepth, depth float64) float64 {
+	return perDepth * depth * math.Max(0, root.Lever-depth/2)
+}
