@@ -1,0 +1,75 @@
+package drive
+
+// A SpeedPoint is one point of a screw's speed-length chart.
+type SpeedPoint struct {
+	Length   float64 // unsupported length [m]
+	Critical float64 // speed at which the screw whips [rad/s]
+	Allowed  float64 // that speed with the margin [rad/s]
+	ByValue  float64 // speed by the speed value DN, the same at each length [rad/s]
+}
+
+// SpeedCurve returns a screw's whip speed against its unsupported length, as
+// count points evenly spread from one length to another. The speed that may be
+// used is the lower of Allowed and ByValue.
+//
+// The formulas are those of [CriticalSpeed] and [SpeedAtValue].
+//
+// Source: derived here, CriticalSpeed at each length.
+func SpeedCurve(s Screw, ends Ends, limits Limits, from, to float64, count int) ([]SpeedPoint, error) {
+	var g guard
+	limits.check(&g)
+	g.positive("shortest length", from)
+	g.demand(to > from, "longest length", to, "more than the shortest")
+	g.demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
+	if g.err != nil {
+		return nil, g.err
+	}
+	ballCircle := s.BallCircle
+	if ballCircle == 0 {
+		ballCircle = s.NominalDiameter
+	}
+	byValue, err := SpeedAtValue(limits.SpeedValue, ballCircle)
+	if err != nil {
+		return nil, err
+	}
+	points := make([]SpeedPoint, count)
+	for i := range points {
+		length := from + (to-from)*float64(i)/float64(count-1)
+		critical, err := CriticalSpeed(ends, s.RootDiameter, length, s.Material)
+		if err != nil {
+			return nil, err
+		}
+		points[i] = SpeedPoint{Length: length, Critical: critical, Allowed: limits.WhipMargin * critical, ByValue: byValue}
+	}
+	return points, nil
+}
+
+// A StiffnessPoint is one point of a drive's stiffness along its travel.
+type StiffnessPoint struct {
+	Position float64 // nut position from the driven thrust bearing [m]
+	Axial    float64 // stiffness of the whole drive there [N/m]
+}
+
+// Curve returns a drive's axial stiffness along the travel of its nut, as
+// count points evenly spread.
+//
+// Source: derived here, Train.At at each position.
+func (t Train) Curve(from, to float64, count int) ([]StiffnessPoint, error) {
+	var g guard
+	g.positive("nearest nut position", from)
+	g.demand(to > from, "farthest nut position", to, "more than the nearest")
+	g.demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
+	if g.err != nil {
+		return nil, g.err
+	}
+	points := make([]StiffnessPoint, count)
+	for i := range points {
+		a := from + (to-from)*float64(i)/float64(count-1)
+		c, err := t.At(a)
+		if err != nil {
+			return nil, err
+		}
+		points[i] = StiffnessPoint{Position: a, Axial: c.Stiffness()}
+	}
+	return points, nil
+}

@@ -1,0 +1,72 @@
+package drive
+
+import "math"
+
+// ReflectedInertia returns a moved mass as inertia at the screw.
+//
+//	J = m (p/2π)²   [kg·m²]
+//
+// Source: derived here, equal kinetic energy with v = ω p/2π.
+func ReflectedInertia(mass, lead float64) (float64, error) {
+	var g guard
+	g.zeroOrMore("moved mass", mass)
+	g.positive("lead", lead)
+	r := lead / (2 * math.Pi)
+	return g.answer("reflected inertia", mass*r*r)
+}
+
+// ShaftInertia returns the inertia of a solid round shaft about its axis.
+//
+//	J = π ρ L d⁴/32   [kg·m²]
+//
+// For a screw, d between root and nominal diameter; the nominal one is safe.
+//
+// Source: derived here, m d²/8 with m = ρ L π d²/4.
+func ShaftInertia(diameter, length, density float64) (float64, error) {
+	var g guard
+	g.positive("shaft diameter", diameter)
+	g.positive("shaft length", length)
+	g.positive("density", density)
+	return g.answer("shaft inertia", math.Pi*density*length*math.Pow(diameter, 4)/32)
+}
+
+// ThroughReduction returns an inertia as seen from the motor's side of a gear
+// or belt of i motor turns for each turn behind it.
+//
+//	Jm = J/i²   [kg·m²]
+//
+// Source: derived here, equal kinetic energy.
+func ThroughReduction(inertia, ratio float64) (float64, error) {
+	var g guard
+	g.zeroOrMore("inertia", inertia)
+	g.positive("reduction ratio", ratio)
+	return g.answer("reflected inertia", inertia/(ratio*ratio))
+}
+
+// InertiaRatio returns load inertia over rotor inertia, both at the motor.
+//
+//	J load/J rotor   [-]
+//
+// Below 5 is easy to tune, 10 is the usual bound, above 30 is trouble. It
+// hides the drive's give: read it beside the axial frequency.
+//
+// Source: common practice.
+func InertiaRatio(load, rotor float64) (float64, error) {
+	var g guard
+	g.zeroOrMore("load inertia", load)
+	g.positive("rotor inertia", rotor)
+	return g.answer("inertia ratio", load/rotor)
+}
+
+// AxialFrequency returns the frequency of the moved mass on the drive's
+// stiffness, with the motor held.
+//
+//	f = √(k/m)/2π   [Hz]
+//
+// Source: Thomson 1993, section 2.
+func AxialFrequency(stiffness, mass float64) (float64, error) {
+	var g guard
+	g.positive("axial stiffness", stiffness)
+	g.positive("moved mass", mass)
+	return g.answer("axial frequency", math.Sqrt(stiffness/mass)/(2*math.Pi))
+}

@@ -1,0 +1,179 @@
+package drive
+
+import "math"
+
+// Ends says how the two ends of a screw are held. Zero is not a fixity.
+type Ends int
+
+// The fixities. A fixed end holds direction as well as place, which takes two
+// preloaded angular-contact rows in a stiff block; a supported end holds place
+// alone. The thrust bearing is at the first end named, and for FixedFixed at
+// both.
+const (
+	FixedFree Ends = iota + 1
+	SupportedSupported
+	FixedSupported
+	FixedFixed
+)
+
+var endsNames = map[Ends]string{
+	FixedFree:          "fixed-free",
+	SupportedSupported: "supported-supported",
+	FixedSupported:     "fixed-supported",
+	FixedFixed:         "fixed-fixed",
+}
+
+// String returns the fixity as written in a spec.
+func (e Ends) String() string {
+	if name, ok := endsNames[e]; ok {
+		return name
+	}
+	return "unknown ends"
+}
+
+// EndsNamed returns the fixity with the name, such as "fixed-supported".
+//
+// Source: common practice.
+func EndsNamed(name string) (Ends, error) {
+	for e := FixedFree; e <= FixedFixed; e++ {
+		if endsNames[e] == name {
+			return e, nil
+		}
+	}
+	return 0, &InputError{"end fixity " + name, 0, "fixed-free, supported-supported, fixed-supported or fixed-fixed"}
+}
+
+// Root returns the first root λ of the beam's frequency equation, zero for an
+// unknown fixity.
+//
+//	fixed-free           cos λ cosh λ = -1
+//	supported-supported  sin λ = 0
+//	fixed-supported      tan λ = tanh λ
+//	fixed-fixed          cos λ cosh λ = 1
+//
+// Source: Thomson 1993, appendix D.
+func (e Ends) Root() float64 {
+	switch e {
+	case FixedFree:
+		return 1.8751040687119611
+	case SupportedSupported:
+		return math.Pi
+	case FixedSupported:
+		return 3.9266023120479185
+	case FixedFixed:
+		return 4.7300407448627038
+	}
+	return 0
+}
+
+// A Material is what a screw shaft is made of.
+type Material struct {
+	Modulus      float64 // modulus of elasticity E [Pa]
+	ShearModulus float64 // shear modulus G [Pa]
+	Density      float64 // density ρ [kg/m3]
+}
+
+// Steel returns the screw steel with which the trade's speed factors were
+// made: E = 206 GPa, G = E/2.6, ρ = 7850 kg/m3.
+//
+// Source: common practice.
+func Steel() Material {
+	return Material{Modulus: 206e9, ShearModulus: 206e9 / 2.6, Density: 7850}
+}
+
+// CriticalSpeed returns the speed at which a screw shaft whips: its first
+// bending frequency between the bearings, with no margin taken.
+//
+//	ω = λ²/L² √(E I/(ρ A)) = λ²/L² (d/4) √(E/ρ)   [rad/s]
+//
+// with d the root diameter [m], L the unsupported length [m] and λ from
+// [Ends.Root]. The thread is taken as a smooth shaft of the root diameter, the
+// nut as no support, which is safe, and the held ends as rigid, which is not:
+// a fixed end on a bending bracket behaves nearer to a supported one. Valid
+// for a slender shaft, L/d ≥ 10; below, shear lowers the true speed.
+//
+// Source: Thomson 1993, section 9.5.
+func CriticalSpeed(ends Ends, rootDiameter, unsupported float64, m Material) (float64, error) {
+	var g guard
+	g.ends(ends)
+	g.positive("root diameter", rootDiameter)
+	g.positive("unsupported length", unsupported)
+	g.material(m)
+	k := ends.Root() / unsupported
+	return g.answer("critical speed", k*k*rootDiameter/4*math.Sqrt(m.Modulus/m.Density))
+}
+
+// SpeedFactor returns the factor f of the trade's formula for the allowed
+// speed of a screw, here computed from beam theory.
+//
+//	n [rpm] = f · 10⁷ · d/L²   (d and L in mm)
+//	f = margin (60/2π) λ²/4 √(E/ρ) / 10⁷   (√(E/ρ) in mm/s)
+//
+// Handbooks print 3.4, 9.7, 15.1 and 21.9 for fixed-free to fixed-fixed. Those
+// already hold a margin of 0.8; with margin 1 this returns the raw factors.
+//
+// Source: derived here, the second line is CriticalSpeed in these units; common practice.
+func SpeedFactor(ends Ends, m Material, margin float64) (float64, error) {
+	var g guard
+	g.ends(ends)
+	g.material(m)
+	g.fraction("margin", margin)
+	const perMinute, millimetres = 60 / (2 * math.Pi), 1e3
+	f := margin * perMinute * ends.Root() * ends.Root() / 4 * math.Sqrt(m.Modulus/m.Density) * millimetres / 1e7
+	return g.answer("speed factor", f)
+}
+
+// SpeedFromFactor returns the screw speed that a printed speed factor gives,
+// as a cross-check of [CriticalSpeed].
+//
+//	n [rpm] = f · 10⁷ · d/L²   (d and L in mm), returned in rad/s
+//
+// Source: common practice.
+func SpeedFromFactor(factor, rootDiameter, unsupported float64) (float64, error) {
+	var g guard
+	g.positive("speed factor", factor)
+	g.positive("root diameter", rootDiameter)
+	g.positive("unsupported length", unsupported)
+	rpm := factor * 1e7 * (rootDiameter * 1e3) / (unsupported * unsupported * 1e6)
+	return g.answer("screw speed", rpm*2*math.Pi/60)
+}
+
+// SpeedValue returns a screw's speed value, the DN of the trade, which bounds
+// how fast the balls may be turned round in their return.
+//
+//	DN = d ω   [m·rad/s], with d the ball-circle diameter [m]
+//
+// 1 m·rad/s is 9549 mm·rpm.
+//
+// Source: common practice.
+func SpeedValue(ballCircle, speed float64) (float64, error) {
+	var g guard
+	g.positive("ball-circle diameter", ballCircle)
+	g.zeroOrMore("screw speed", speed)
+	return g.answer("speed value", ballCircle*speed)
+}
+
+// SpeedAtValue returns the highest screw speed that a speed value DN allows.
+//
+//	ω = DN/d   [rad/s]
+//
+// Source: common practice.
+func SpeedAtValue(speedValue, ballCircle float64) (float64, error) {
+	var g guard
+	g.positive("speed value", speedValue)
+	g.positive("ball-circle diameter", ballCircle)
+	return g.answer("screw speed", speedValue/ballCircle)
+}
+
+// Slenderness returns the ratio of a screw's unsupported length to its
+// nominal diameter, by which the trade judges sag and handling.
+//
+//	L/d   [-]
+//
+// Source: common practice.
+func Slenderness(unsupported, nominalDiameter float64) (float64, error) {
+	var g guard
+	g.positive("unsupported length", unsupported)
+	g.positive("nominal diameter", nominalDiameter)
+	return g.answer("slenderness", unsupported/nominalDiameter)
+}

@@ -1,0 +1,218 @@
+package drive
+
+import "math"
+
+// ShaftStiffness returns the axial stiffness of a screw shaft held at one end,
+// seen at the nut.
+//
+//	k = A E/a,  A = π d²/4   [N/m]
+//
+// with d the root diameter [m] and a the distance from the thrust bearing to
+// the nut [m].
+//
+// Source: ME EN 7960, ball screw lecture.
+func ShaftStiffness(m Material, rootDiameter, a float64) (float64, error) {
+	var g guard
+	g.material(m)
+	g.positive("root diameter", rootDiameter)
+	g.positive("distance from the thrust bearing", a)
+	return g.answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus/a)
+}
+
+// ShaftStiffnessBothEnds returns the axial stiffness of a screw shaft held
+// axially at both ends, seen at the nut.
+//
+//	k = A E (1/a + 1/b)   [N/m], least in the middle: 4 A E/L
+//
+// with a and b the distances from the nut to the two bearings [m].
+//
+// Source: ME EN 7960, ball screw lecture.
+func ShaftStiffnessBothEnds(m Material, rootDiameter, a, b float64) (float64, error) {
+	var g guard
+	g.material(m)
+	g.positive("root diameter", rootDiameter)
+	g.positive("distance from the first bearing", a)
+	g.positive("distance from the second bearing", b)
+	return g.answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus*(1/a+1/b))
+}
+
+func shaftArea(d float64) float64 { return math.Pi * d * d / 4 }
+
+// SeriesStiffness returns the stiffness of springs one behind another, which
+// is below that of the softest.
+//
+//	1/k = Σ 1/kᵢ   [N/m]
+//
+// Source: Thomson 1993, section 2.
+func SeriesStiffness(parts ...float64) (float64, error) {
+	var g guard
+	g.demand(len(parts) > 0, "number of springs", 0, "at least one")
+	compliance := 0.0
+	for _, k := range parts {
+		g.positive("spring stiffness", k)
+		compliance += 1 / k
+	}
+	return g.answer("series stiffness", 1/compliance)
+}
+
+// TwistStiffness returns the stiffness of a shaft in torsion.
+//
+//	k = G J/a,  J = π d⁴/32   [N·m/rad]
+//
+// Source: Shigley 2006, section 3-12.
+func TwistStiffness(m Material, diameter, a float64) (float64, error) {
+	var g guard
+	g.material(m)
+	g.positive("shaft diameter", diameter)
+	g.positive("shaft length", a)
+	return g.answer("twist stiffness", m.ShearModulus*math.Pi*math.Pow(diameter, 4)/32/a)
+}
+
+// AxialFromTwist returns a torsional stiffness as it is felt along the axis at
+// the nut.
+//
+//	k = kφ (2π/p)²   [N/m]
+//
+// with kφ the torsional stiffness at the screw [N·m/rad] and p the lead [m].
+//
+// Source: derived here, equal strain energy with φ = 2π x/p.
+func AxialFromTwist(torsional, lead float64) (float64, error) {
+	var g guard
+	g.positive("torsional stiffness", torsional)
+	g.positive("lead", lead)
+	r := 2 * math.Pi / lead
+	return g.answer("axial stiffness", torsional*r*r)
+}
+
+// A Train is what stands between a held motor and the moved part, as springs.
+// A stiffness of zero leaves that part out, as if it were rigid.
+type Train struct {
+	Ends         Ends     // how the screw's ends are held
+	Material     Material // screw material
+	RootDiameter float64  // screw root diameter [m]
+	Lead         float64  // screw lead [m]
+	Between      float64  // distance between the two bearings [m]
+	Bearing      float64  // axial stiffness of the thrust bearing at one end, a pair counted as one [N/m]
+	Housing      float64  // axial stiffness of that bearing's housing and its bracket [N/m]
+	Nut          float64  // axial stiffness of the nut [N/m]
+	NutBracket   float64  // axial stiffness of the nut's bracket [N/m]
+	Coupling     float64  // torsional stiffness of coupling or belt, at the screw [N·m/rad]
+}
+
+// A Compliance is a drive train's give under a unit force, by part.
+type Compliance struct {
+	Shaft    float64 // screw shaft in tension and compression [m/N]
+	Supports float64 // thrust bearings and their housings [m/N]
+	Nut      float64 // nut [m/N]
+	Bracket  float64 // nut bracket [m/N]
+	WindUp   float64 // screw shaft in torsion [m/N]
+	Coupling float64 // coupling in torsion [m/N]
+	Total    float64 // sum of the parts [m/N]
+}
+
+// Stiffness returns the stiffness of the whole train [N/m], zero where the
+// train was not computed.
+//
+//	k = 1/C   [N/m]
+//
+// Source: derived here, by the meaning of compliance.
+func (c Compliance) Stiffness() float64 {
+	if c.Total <= 0 {
+		return 0
+	}
+	return 1 / c.Total
+}
+
+// At returns the train's compliance with the nut at distance a from the driven
+// thrust bearing.
+//
+//	one thrust bearing    C = a/AE + Cb + ...
+//	two thrust bearings   C = (a/AE + Cb)(b/AE + Cb)/(L/AE + 2 Cb) + ...
+//	... = Cnut + Cbracket + (a/GJ + 1/kφ)(p/2π)²
+//
+// with Cb the compliance of one bearing and its housing, b = L - a. Torque
+// comes from the driven end alone, so wind-up grows with a in either case. The
+// motor's shaft is taken as held: the servo's own give is not in it.
+//
+// Source: derived here, springs in series and, for two bearings, the two sides in parallel; ME EN 7960, ball screw lecture.
+func (t Train) At(a float64) (Compliance, error) {
+	var g guard
+	t.check(&g)
+	g.positive("distance from the thrust bearing", a)
+	b := t.Between - a
+	g.demand(b > 0 || t.Ends != FixedFixed, "distance from the thrust bearing", a, "less than the distance between the bearings")
+	area, polar := shaftArea(t.RootDiameter), math.Pi*math.Pow(t.RootDiameter, 4)/32
+	perMetre := 1 / (area * t.Material.Modulus)
+	support := softness(t.Bearing) + softness(t.Housing)
+	turn := t.Lead / (2 * math.Pi)
+	c := Compliance{
+		Shaft:    a * perMetre,
+		Supports: support,
+		Nut:      softness(t.Nut),
+		Bracket:  softness(t.NutBracket),
+		WindUp:   a / (t.Material.ShearModulus * polar) * turn * turn,
+		Coupling: softness(t.Coupling) * turn * turn,
+	}
+	if t.Ends == FixedFixed {
+		near, far := a*perMetre+support, b*perMetre+support
+		c.Shaft = a * b / t.Between * perMetre
+		c.Supports = near*far/(near+far) - c.Shaft
+	}
+	c.Total = c.Shaft + c.Supports + c.Nut + c.Bracket + c.WindUp + c.Coupling
+	if _, err := g.answer("drive compliance", c.Total); err != nil {
+		return Compliance{}, err
+	}
+	return c, nil
+}
+
+// Softest returns the nut position between from and to at which the train
+// gives most, and its compliance there.
+//
+//	one thrust bearing    a = to
+//	two thrust bearings   a = L/2 + τ (c L + 2 Cb)/(2 c²), held within from..to
+//
+// with c = 1/AE and τ the wind-up for each metre of a.
+//
+// Source: derived here, the compliance of Train.At is a parabola in a, open downward.
+func (t Train) Softest(from, to float64) (float64, Compliance, error) {
+	var g guard
+	t.check(&g)
+	g.positive("nearest nut position", from)
+	g.demand(to >= from, "farthest nut position", to, "no less than the nearest")
+	if g.err != nil {
+		return 0, Compliance{}, g.err
+	}
+	a := to
+	if t.Ends == FixedFixed {
+		perMetre := 1 / (shaftArea(t.RootDiameter) * t.Material.Modulus)
+		support := softness(t.Bearing) + softness(t.Housing)
+		turn := t.Lead / (2 * math.Pi)
+		polar := math.Pi * math.Pow(t.RootDiameter, 4) / 32
+		windUp := turn * turn / (t.Material.ShearModulus * polar)
+		a = t.Between/2 + windUp*(perMetre*t.Between+2*support)/(2*perMetre*perMetre)
+		a = math.Min(math.Max(a, from), to)
+	}
+	c, err := t.At(a)
+	return a, c, err
+}
+
+func (t Train) check(g *guard) {
+	g.ends(t.Ends)
+	g.material(t.Material)
+	g.positive("root diameter", t.RootDiameter)
+	g.positive("lead", t.Lead)
+	g.positive("distance between the bearings", t.Between)
+	g.zeroOrMore("bearing stiffness", t.Bearing)
+	g.zeroOrMore("housing stiffness", t.Housing)
+	g.zeroOrMore("nut stiffness", t.Nut)
+	g.zeroOrMore("nut bracket stiffness", t.NutBracket)
+	g.zeroOrMore("coupling stiffness", t.Coupling)
+}
+
+// softness returns 1/k, and none for a part that was left out.
+func softness(k float64) float64 {
+	if k == 0 {
+		return 0
+	}
+	return 1 / k
+}

@@ -1,0 +1,156 @@
+package drive
+
+import "math"
+
+// DriveTorque returns the torque that turns a screw against an axial force.
+//
+//	T = F p/(2π η)   [N·m]
+//
+// with F the force [N], p the lead [m] and η the screw's efficiency.
+//
+// Source: ME EN 7960, ball screw lecture; Mott 2004, section 17-3.
+func DriveTorque(force, lead, efficiency float64) (float64, error) {
+	var g guard
+	g.finite("axial force", force)
+	g.positive("lead", lead)
+	g.fraction("efficiency", efficiency)
+	return g.answer("drive torque", force*lead/(2*math.Pi*efficiency))
+}
+
+// BackDriveTorque returns the torque that an axial force puts on the screw:
+// what a brake has to hold.
+//
+//	T = F p η'/(2π)   [N·m]
+//
+// with η' the efficiency when driven backward; zero for a self-locking screw.
+//
+// Source: ISO 3408-1, terms; derived here, work put in by the force times η' is work at the screw.
+func BackDriveTorque(force, lead, backEfficiency float64) (float64, error) {
+	var g guard
+	g.finite("axial force", force)
+	g.positive("lead", lead)
+	g.demand(backEfficiency >= 0 && backEfficiency <= 1, "backward efficiency", backEfficiency, "0 to 1")
+	return g.answer("back-drive torque", force*lead*backEfficiency/(2*math.Pi))
+}
+
+// ThreadEfficiency returns the efficiency of a screw from its friction, both
+// ways: driving a load, and being driven by it.
+//
+//	η  = tan φ/tan(φ + ρ),  η' = tan(φ - ρ)/tan φ, not below 0   [-]
+//
+// with tan φ = p/(π d) and tan ρ = µ. For a ball screw µ is the balls' rolling
+// coefficient, 0.003 to 0.01; for a trapezoidal thread put µ/cos(flank angle).
+// A screw with φ ≤ ρ locks itself and has η ≤ 0.5.
+//
+// Source: Shigley 2006, section 8-2.
+func ThreadEfficiency(lead, meanDiameter, friction float64) (forward, backward float64, err error) {
+	var g guard
+	g.positive("lead", lead)
+	g.positive("mean diameter", meanDiameter)
+	g.zeroOrMore("friction coefficient", friction)
+	slope := lead / (math.Pi * meanDiameter)
+	g.demand(friction*slope < 1, "friction coefficient", friction, "small enough for the screw to turn at all")
+	forward, err = g.answer("efficiency", slope*(1-friction*slope)/(slope+friction))
+	if err != nil {
+		return 0, 0, err
+	}
+	return forward, math.Max(0, (slope-friction)/(1+friction*slope)/slope), nil
+}
+
+// BackwardEfficiency returns the efficiency of a screw driven backward, from
+// that driven forward.
+//
+//	η' = 2 - 1/η, not below 0   [-]
+//
+// Valid for small lead angles; a screw of η ≤ 0.5 holds its load.
+//
+// Source: derived here, ThreadEfficiency with the tangents of small angles put as the angles: 1/η = 1 + ρ/φ and η' = 1 - ρ/φ.
+func BackwardEfficiency(efficiency float64) (float64, error) {
+	var g guard
+	g.fraction("efficiency", efficiency)
+	return g.answer("backward efficiency", math.Max(0, 2-1/efficiency))
+}
+
+// PreloadTorque returns the drag torque that a nut's preload makes.
+//
+//	T = 0.05/√tan φ · Fpr p/(2π)   [N·m],  tan φ = p/(π d)
+//
+// with Fpr the preload [N], p the lead [m] and d the ball-circle diameter [m].
+// Single nuts scatter by half either way; a measured drag is better.
+//
+// Source: common practice.
+func PreloadTorque(preload, lead, ballCircle float64) (float64, error) {
+	var g guard
+	g.zeroOrMore("preload", preload)
+	g.positive("lead", lead)
+	g.positive("ball-circle diameter", ballCircle)
+	slope := lead / (math.Pi * ballCircle)
+	return g.answer("preload torque", 0.05/math.Sqrt(slope)*preload*lead/(2*math.Pi))
+}
+
+// A Transmission turns a motor's turning into travel: a screw, with a gear or
+// belt before it or none.
+type Transmission struct {
+	Lead            float64 // travel for each turn of the screw [m]
+	Efficiency      float64 // of the screw, driving [-]
+	Drag            float64 // drag torque at the screw, from preload, seals and bearings [N·m]
+	Ratio           float64 // motor turns for each screw turn [-]
+	RatioEfficiency float64 // of the gear or belt [-]
+}
+
+func (t Transmission) check(g *guard) {
+	g.positive("lead", t.Lead)
+	g.fraction("efficiency", t.Efficiency)
+	g.zeroOrMore("drag torque", t.Drag)
+	g.positive("reduction ratio", t.Ratio)
+	g.fraction("reduction efficiency", t.RatioEfficiency)
+}
+
+// MotorTorque returns the motor torque for a steady axial force.
+//
+//	Tm = (F p/(2π η) + Td)/(i ηi)   [N·m]
+//
+// Source: ME EN 7960, ball screw lecture; derived here, drag and reduction added by the balance of work.
+func (t Transmission) MotorTorque(force float64) (float64, error) {
+	var g guard
+	t.check(&g)
+	g.zeroOrMore("axial force", force)
+	return g.answer("motor torque", (force*t.Lead/(2*math.Pi*t.Efficiency)+t.Drag)/(t.Ratio*t.RatioEfficiency))
+}
+
+// Force returns the axial force that a motor torque makes at the nut; it is
+// negative where the torque does not overcome the drag.
+//
+//	F = (Tm i ηi - Td) η 2π/p   [N]
+//
+// Source: derived here, the inverse of Transmission.MotorTorque.
+func (t Transmission) Force(motorTorque float64) (float64, error) {
+	var g guard
+	t.check(&g)
+	g.zeroOrMore("motor torque", motorTorque)
+	return g.answer("axial force", (motorTorque*t.Ratio*t.RatioEfficiency-t.Drag)*t.Efficiency*2*math.Pi/t.Lead)
+}
+
+// MotorSpeed returns the motor's speed at a feed.
+//
+//	ωm = i 2π v/p   [rad/s]
+//
+// Source: derived here, i motor turns make one lead of travel.
+func (t Transmission) MotorSpeed(feed float64) (float64, error) {
+	var g guard
+	t.check(&g)
+	g.zeroOrMore("feed", feed)
+	return g.answer("motor speed", t.Ratio*2*math.Pi*feed/t.Lead)
+}
+
+// Feed returns the feed at a motor speed.
+//
+//	v = ωm p/(2π i)   [m/s]
+//
+// Source: derived here, the inverse of Transmission.MotorSpeed.
+func (t Transmission) Feed(motorSpeed float64) (float64, error) {
+	var g guard
+	t.check(&g)
+	g.zeroOrMore("motor speed", motorSpeed)
+	return g.answer("feed", motorSpeed*t.Lead/(2*math.Pi*t.Ratio))
+}

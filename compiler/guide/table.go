@@ -1,0 +1,133 @@
+package guide
+
+// A Table is a stiff table on two rails with two carriages on each. Its origin
+// is the middle of the four carriages, at the height where they take side
+// load.
+type Table struct {
+	Spread      float64 // distance between the rails [m]
+	Pitch       float64 // distance between the carriages of one rail [m]
+	DriveAcross float64 // place of screw or rack across the travel, positive to the left [m]
+	DriveHeight float64 // its height above the origin, negative below [m]
+}
+
+// A Force is a force on the table, and where it acts.
+type Force struct {
+	X       float64 // along the travel [N]
+	Y       float64 // to the left [N]
+	Z       float64 // away from the rails [N]
+	Along   float64 // place of attack along the travel [m]
+	Across  float64 // place of attack across the travel [m]
+	Height  float64 // place of attack above the origin [m]
+	MomentX float64 // free moment about the travel [N·m]
+	MomentY float64 // free moment about the axis across [N·m]
+	MomentZ float64 // free moment about the axis away from the rails [N·m]
+}
+
+// The order of the carriages in what [Table.Loads] returns.
+const (
+	FrontLeft = iota
+	FrontRight
+	RearLeft
+	RearRight
+)
+
+// places returns x and y of each carriage.
+func (t Table) places() [4][2]float64 {
+	a, b := t.Spread/2, t.Pitch/2
+	return [4][2]float64{FrontLeft: {b, a}, FrontRight: {b, -a}, RearLeft: {-b, a}, RearRight: {-b, -a}}
+}
+
+func (t Table) check(g *guard) {
+	g.positive("distance between the rails", t.Spread)
+	g.positive("distance between the carriages", t.Pitch)
+	g.finite("place of the drive", t.DriveAcross)
+	g.finite("height of the drive", t.DriveHeight)
+}
+
+// Loads returns what each carriage of a table carries under forces on it, and
+// the force that the drive puts on the table along the travel.
+//
+//	lift of carriage i  = Fz/4 + Mx yi/a² - My xi/b²
+//	side load of i      = Fy/4 + Mz xi/b²
+//
+// with F and M the sums of forces and moments about the origin, the drive's
+// -Fx included, a the spread and b the pitch; Σyi² = a², Σxi² = b². Radial is
+// the lift turned round. Inertia forces and weight are given among the forces.
+//
+// It holds for a table and rails that are stiff beside the carriages, and for
+// four equal carriages, free of friction along the rails and without stiffness
+// against turning of their own.
+//
+// Source: derived here, a rigid body on four equal springs each way.
+func (t Table) Loads(forces []Force) (loads [4]Load, drive float64, err error) {
+	var g guard
+	t.check(&g)
+	var f, m [3]float64
+	add := func(one Force) {
+		f[0] += one.X
+		f[1] += one.Y
+		f[2] += one.Z
+		m[0] += one.Across*one.Z - one.Height*one.Y + one.MomentX
+		m[1] += one.Height*one.X - one.Along*one.Z + one.MomentY
+		m[2] += one.Along*one.Y - one.Across*one.X + one.MomentZ
+	}
+	for _, one := range forces {
+		add(one)
+	}
+	drive, err = g.answer("drive force", -f[0])
+	if err != nil {
+		return loads, 0, err
+	}
+	add(Force{X: drive, Across: t.DriveAcross, Height: t.DriveHeight})
+	for i, at := range t.places() {
+		x, y := at[0], at[1]
+		loads[i].Radial, err = g.answer("radial load", -(f[2]/4 + m[0]/t.Spread*(y/t.Spread) - m[1]/t.Pitch*(x/t.Pitch)))
+		if err != nil {
+			return [4]Load{}, 0, err
+		}
+		loads[i].Lateral, err = g.answer("lateral load", f[1]/4+m[2]/t.Pitch*(x/t.Pitch))
+		if err != nil {
+			return [4]Load{}, 0, err
+		}
+	}
+	return loads, drive, nil
+}
+
+// A TableStiffness is how stiffly four carriages hold a table, about their
+// middle.
+type TableStiffness struct {
+	Vertical float64 // against lift and press [N/m]
+	Lateral  float64 // against side load [N/m]
+	Roll     float64 // about the travel [N·m/rad]
+	Pitch    float64 // about the axis across [N·m/rad]
+	Yaw      float64 // about the axis away from the rails [N·m/rad]
+}
+
+// Stiffness returns how stiffly four equal carriages hold the table.
+//
+//	vertical 4 k, lateral 4 k', roll k a², pitch k b², yaw k' b²
+//
+// with k and k' the stiffness of one carriage, seat included, radially and
+// laterally [N/m]; the table as stiff as for [Table.Loads].
+//
+// Source: derived here, a rigid body on four equal springs each way.
+func (t Table) Stiffness(radial, lateral float64) (TableStiffness, error) {
+	var g guard
+	t.check(&g)
+	g.positive("radial stiffness of a carriage", radial)
+	g.positive("lateral stiffness of a carriage", lateral)
+	s := TableStiffness{
+		Vertical: 4 * radial,
+		Lateral:  4 * lateral,
+		Roll:     radial * t.Spread * t.Spread,
+		Pitch:    radial * t.Pitch * t.Pitch,
+		Yaw:      lateral * t.Pitch * t.Pitch,
+	}
+	for _, v := range []float64{s.Vertical, s.Lateral, s.Roll, s.Pitch, s.Yaw} {
+		g.finite("stiffness of the table", v)
+	}
+	if g.err != nil {
+		return TableStiffness{}, g.err
+	}
+	return s, nil
+}
