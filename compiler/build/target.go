@@ -1,0 +1,83 @@
+package build
+
+// A Verdict is the answer for one target material.
+type Verdict string
+
+// The verdicts, best first.
+const (
+	WithinReach Verdict = "within reach"
+	LightCuts   Verdict = "light cuts only"
+	OutOfReach  Verdict = "out of reach"
+	NotKnown    Verdict = "not known"
+)
+
+// Rank orders verdicts: the larger, the better. NotKnown ranks lowest.
+func (v Verdict) Rank() int {
+	switch v {
+	case WithinReach:
+		return 3
+	case LightCuts:
+		return 2
+	case OutOfReach:
+		return 1
+	}
+	return 0
+}
+
+// A Target is one target material's answer.
+type Target struct {
+	Name      string    // the target's name in the spec
+	Material  string    // what is to be cut
+	Ambition  string    // "must", "should" or "hope"
+	Verdict   Verdict   // the answer at the values as given
+	Doubt     string    // what the doubts in the spec do to the verdict, a sentence
+	Operation string    // the operation that decides it: "slot with the 8 mm end mill"
+	Cut       []Setting // the best cut found, empty if there is none
+	Limits    []Limit   // every limit, the binding one first
+	Binding   string    // what stops it, a sentence that names part and number
+	Dominant  string    // the part that holds the largest share of what binds, may be empty
+	Changes   []Change  // next moves, the smallest first
+	At        Place
+}
+
+// A Setting is one number of a cut: "depth of cut", 1.5, "mm".
+type Setting struct {
+	Name  string
+	Value float64
+	Unit  string
+}
+
+// A Limit is one thing that bounds the cut.
+type Limit struct {
+	Name    string  // in plain words: "deflection", "spindle torque"
+	Depth   float64 // depth of cut that this limit alone would allow [mm]
+	Binding bool    // the smallest
+	Note    string  // the numbers behind it
+}
+
+// A Change is one alteration of the machine, solved anew.
+type Change struct {
+	What    string  // "gantry beam: hollow 200×100×8 in place of 150×100×5"
+	Effect  string  // what it does, with numbers
+	Verdict Verdict // the verdict with the change
+	Moves   bool    // the verdict is better than without it
+	Path    string  // the spec field to change
+	Value   string  // the value to write there
+	At      Place   // where it stands now
+}
+
+// Passed reports whether every target that must be within reach is, and no
+// finding fails.
+func (b *Build) Passed() bool {
+	for _, t := range b.Targets {
+		if t.Ambition == "must" && t.Verdict != WithinReach {
+			return false
+		}
+	}
+	for _, f := range b.Findings {
+		if f.Severity == SeverityFail || f.Severity == SeverityError {
+			return false
+		}
+	}
+	return true
+}
