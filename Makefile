@@ -1,0 +1,40 @@
+# The targets that DEVELOPERS.md speaks of. README's two commands need Go alone.
+
+.PHONY: build test verify golden lint fuzz bench reports
+
+build:
+	go build -o ironbed .
+
+test:
+	go vet ./...
+	go test ./...
+
+# Reference and property tests alone, and the table of ours against theirs.
+verify:
+	rm -rf out/verify && mkdir -p out/verify
+	IRONBED_VERIFY=$(CURDIR)/out/verify go test -count=1 ./compiler/...
+	go run ./compiler/verify/table out/verify > out/verify/table.md
+	@tail -n 3 out/verify/table.md
+
+# Writes expected outputs anew: read the difference before you commit it.
+golden:
+	IRONBED_GOLDEN=1 go test -count=1 ./...
+
+# Writes the reports of the examples anew.
+reports: build
+	for e in slipway-gantry clockroom-mill sign-router; do \
+		./ironbed report examples/$$e --out examples/$$e/report || test $$? -eq 1; done
+
+lint:
+	@test -z "$$(gofmt -l .)" || { gofmt -l .; exit 1; }
+	go vet ./...
+	go run honnef.co/go/tools/cmd/staticcheck@v0.8.2 ./...
+
+fuzz:
+	go test -run '^$$' -fuzz FuzzParse -fuzztime 60s ./spec/quantity
+	go test -run '^$$' -fuzz FuzzLoad -fuzztime 120s .
+
+# Times of check and report beside the time of evaluating the same CUE alone.
+bench:
+	go test -run '^$$' -bench . -benchtime 20x .
+	go test -run '^$$' -bench . ./compiler/frame ./compiler/reach ./spec/quantity

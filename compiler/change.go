@@ -1,0 +1,395 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ironbed/compiler/reach"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// A change is one alteration of the machine that a builder could make.
+type change struct {
+	what  string // in words
+	path  string // the spec field to change
+	value string // what to write there
+	at    spec.Place
+	apply func(*spec.Machine)
+}
+
+// proposals lists the changes worth trying for an answer: to the parts that
+// hold most of what binds, and to whatever else stops the cut.
+func (j *job) proposals(a *answer) []change {
+	best := a.best()
+	if best == nil {
+		return nil
+	}
+	var list []change
+	limits := map[reach.Limit]string{}
+	n := [3]float64{}
+	if p := best.best.Best; p != nil {
+		limits[p.Limit] = p.Axis
+		n = p.Worst
+	}
+	for _, s := range best.best.Shortfalls {
+		limits[s.Limit] = s.Axis
+	}
+	if _, ok := limits[reach.Deflection]; ok {
+		if n == ([3]float64{}) {
+			n[1] = 1
+		}
+		list = append(list, j.stiffer(best, n)...)
+	}
+	for limit, axis := range limits {
+		switch limit {
+		case reach.SpindleTorque, reach.SpindlePower, reach.SpindleSpeed:
+			list = append(list, j.strongerSpindle(best)...)
+		case reach.AxisThrust:
+			list = append(list, j.strongerMotor(axis)...)
+		case reach.CutterStrength:
+			list = append(list, j.shorterCutter(best.cutter)...)
+		}
+	}
+	return list
+}
+
+// stiffenedParts is how many of the parts that give most are tried.
+const stiffenedParts = 4
+
+// stiffer proposes changes to the parts that give most along a direction.
+func (j *job) stiffer(a *attempt, n [3]float64) []change {
+	list, _, err := j.model.tipShares(j.worst, j.m.Cutters.Find(a.cutter))
+	if err != nil {
+		return nil
+	}
+	sortBy(list, func(s share) float64 { return s.give.along(n) })
+	var out []change
+	for i, s := range list {
+		if i >= stiffenedParts {
+			break
+		}
+		switch s.kind {
+		case memberPart:
+			out = append(out, j.largerSection(s)...)
+			out = append(out, j.bond(s)...)
+		case carriagePart:
+			out = append(out, j.largerRail(s)...)
+		case drivePart:
+			out = append(out, j.thickerScrew(s)...)
+		case cutterPart:
+			out = append(out, j.shorterCutter(a.cutter)...)
+		case spindlePart:
+			out = append(out, j.stifferSpindle()...)
+		case footPart:
+			out = append(out, j.stifferFeet()...)
+		}
+	}
+	return out
+}
+
+// barOf finds a bar of a share.
+func (j *job) barOf(s share) *bar {
+	for i := range j.model.bars {
+		if j.model.bars[i].part == s.parts[0] {
+			return &j.model.bars[i]
+		}
+	}
+	return nil
+}
+
+// largerSection proposes the next larger pieces of stock of the same kind.
+func (j *job) largerSection(s share) []change {
+	b := j.barOf(s)
+	if b == nil {
+		return nil
+	}
+	name := b.member.Section.Text
+	entry := j.m.Sections.Find(name)
+	var out []change
+	if entry.Bar != nil {
+		for _, k := range []float64{1.25, 1.5, 2} {
+			// A plate is made thicker: its smaller side grows, to a whole 5 mm.
+			thin, path := &entry.Bar.Height, "height"
+			if entry.Bar.Width.Value < entry.Bar.Height.Value {
+				thin, path = &entry.Bar.Width, "width"
+			}
+			mm := 5 * math.Ceil(k*thin.Value*1e3/5-1e-9)
+			text := fmt.Sprintf("%g mm", mm)
+			out = append(out, change{
+				what: fmt.Sprintf("%s: %s thick in place of %s", s.name, text, thin.Text), at: thin.At,
+				path: "sections." + name + ".bar." + path, value: text,
+				apply: func(m *spec.Machine) {
+					bar := m.Sections.Find(name).Bar
+					if path == "height" {
+						bar.Height = length(bar.Height, text)
+					} else {
+						bar.Width = length(bar.Width, text)
+					}
+				}})
+		}
+		return out
+	}
+	for _, row := range j.larger(entry) {
+		out = append(out, change{what: fmt.Sprintf("%s: %s in place of %s", s.name, row, b.section.words), at: b.member.Section.At,
+			path: "sections." + name + ".stock", value: row,
+			apply: func(m *spec.Machine) {
+				e := m.Sections.Find(name)
+				*e = spec.Section{Stock: spec.Text{Text: row}, Material: e.Material}
+			}})
+	}
+	return out
+}
+
+// length replaces a value by a length.
+func length(v spec.Value, text string) spec.Value {
+	q, err := quantity.ParseAs(text, quantity.Length)
+	if err != nil {
+		panic(err) // ours
+	}
+	v.Quantity, v.Text = q, text
+	return v
+}
+
+// larger returns the names of catalogue sections of the same kind that are
+// stiffer in every way, lightest first, at most four, up to three times as
+// heavy.
+func (j *job) larger(entry *spec.Section) []string {
+	now, err := stockOf(j.m, entry, nominal)
+	if err != nil {
+		return nil
+	}
+	plain, err := section.Plain(now.shape, now.material)
+	if err != nil {
+		return nil
+	}
+	type candidate struct {
+		name string
+		mass float64
+	}
+	var list []candidate
+	family := shapeFamily(entry)
+	for _, row := range catalogueStock() {
+		if row.family != family || row.family == "" {
+			continue
+		}
+		s, err := section.Plain(row.shape, now.material)
+		if err != nil || s.MassPerLength > 3*plain.MassPerLength {
+			continue
+		}
+		if s.EIy > 1.15*plain.EIy && s.EIz > 1.15*plain.EIz && s.GJ > 1.15*plain.GJ {
+			list = append(list, candidate{row.name, s.MassPerLength})
+		}
+	}
+	sortBy(list, func(c candidate) float64 { return -c.mass })
+	// A few steps over the range, not four neighbours.
+	var out []string
+	last := 1.0
+	for _, c := range list {
+		if ratio := c.mass / plain.MassPerLength; len(out) == 0 || ratio > last*1.25 {
+			out = append(out, c.name)
+			last = ratio
+		}
+		if len(out) == 4 {
+			break
+		}
+	}
+	return out
+}
+
+// bond proposes to bond a fill that is loose.
+func (j *job) bond(s share) []change {
+	b := j.barOf(s)
+	if b == nil || b.section.fill == nil || b.section.fill.Bond.Text == "bonded" {
+		return nil
+	}
+	name := b.member.Fill.Text
+	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of loose", name), at: b.section.fill.Bond.At,
+		path: "fills." + name + ".bond", value: "bonded",
+		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
+}
+
+// largerRail proposes larger rails of the catalogue.
+func (j *job) largerRail(s share) []change {
+	axis, guideName := "", ""
+	for key, part := range j.model.guidePart {
+		if part == s.parts[0] {
+			axis, guideName, _ = strings.Cut(key, ".")
+		}
+	}
+	g := j.m.Axes.Find(axis).Guides.Find(guideName)
+	rail := j.m.Rails.Find(g.Rail.Text)
+	names := spec.CatalogueNames(spec.KindRails)
+	var out []change
+	after := false
+	for _, name := range names {
+		if after && strings.HasPrefix(name, strings.TrimRight(rail.Stock.Text, "0123456789")) {
+			out = append(out, change{what: fmt.Sprintf("rails %s: %s in place of %s", g.Rail.Text, name, rail.Stock.Text), at: rail.Stock.At,
+				path: "rails." + g.Rail.Text + ".stock", value: name,
+				apply: func(m *spec.Machine) { m.SetRailStock(g.Rail.Text, name) }})
+		}
+		after = after || name == rail.Stock.Text
+	}
+	return out
+}
+
+// screwSizes are the nominal diameters that screws are sold in [m].
+var screwSizes = []float64{0.012, 0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063}
+
+// thickerScrew proposes the next screw sizes.
+func (j *job) thickerScrew(s share) []change {
+	axis, name := "", ""
+	for key, part := range j.model.drivePart {
+		if part == s.parts[0] {
+			axis, name, _ = strings.Cut(key, ".")
+		}
+	}
+	screw := j.m.Axes.Find(axis).Drives.Find(name).Screw
+	var out []change
+	for _, d := range screwSizes {
+		if d <= screw.Diameter.Value*1.01 || len(out) == 2 {
+			continue
+		}
+		text := fmt.Sprintf("%g mm", d*1e3)
+		out = append(out, change{what: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), at: screw.Diameter.At,
+			path: fmt.Sprintf("axes.%s.drives.%s.screw.diameter", axis, name), value: text,
+			apply: func(m *spec.Machine) { m.SetScrewDiameter(axis, name, text) }})
+	}
+	return out
+}
+
+// shorterCutter proposes to put the cutter deeper into its holder.
+func (j *job) shorterCutter(name string) []change {
+	c := j.m.Cutters.Find(name)
+	var out []change
+	for _, k := range []float64{0.85, 0.7, 0.55} {
+		mm := math.Round(k * c.StickOut.Value * 1e3)
+		if mm*1e-3 < c.FluteLength.Value || mm*1e-3 < 1.5*c.Diameter.Value {
+			continue
+		}
+		text := fmt.Sprintf("%g mm", mm)
+		out = append(out, change{what: fmt.Sprintf("%s: %s out of its holder in place of %s", name, text, c.StickOut.Text), at: c.StickOut.At,
+			path: "cutters." + name + ".stick_out", value: text,
+			apply: func(m *spec.Machine) {
+				cutter := m.Cutters.Find(name)
+				cutter.StickOut = length(cutter.StickOut, text)
+			}})
+	}
+	return out
+}
+
+// stifferSpindle proposes a spindle with stiffer bearings.
+func (j *job) stifferSpindle() []change {
+	var out []change
+	for _, k := range []float64{1.5, 2, 3} {
+		text := measure(k*j.m.Spindle.Radial.Value, "N/µm")
+		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, measure(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
+			path: "spindle.radial", value: text,
+			apply: func(m *spec.Machine) {
+				s := m.Spindle
+				for _, v := range []*spec.Value{&s.Radial, &s.Axial} {
+					v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+				}
+			}})
+	}
+	return out
+}
+
+// stifferFeet proposes feet that stand harder.
+func (j *job) stifferFeet() []change {
+	for _, b := range j.m.Bodies {
+		for _, f := range b.Item.Feet {
+			text := measure(3*f.Item.Vertical.Value, "N/µm")
+			return []change{{what: fmt.Sprintf("feet three times as stiff (%s each): grouted or bolted to the floor", text), at: f.At,
+				path: "bodies." + b.Name + ".feet." + f.Name + ".vertical", value: text,
+				apply: func(m *spec.Machine) {
+					for i := range m.Bodies {
+						for k := range m.Bodies[i].Item.Feet {
+							foot := &m.Bodies[i].Item.Feet[k].Item
+							for _, v := range []*spec.Value{&foot.Vertical, &foot.Sideways} {
+								v.Value, v.Low, v.High = 3*v.Value, 3*v.Low, 3*v.High
+							}
+						}
+					}
+				}}}
+		}
+	}
+	return nil
+}
+
+// strongerSpindle proposes a spindle with more torque, and one that turns more
+// slowly with the torque that its power would give there.
+func (j *job) strongerSpindle(a *attempt) []change {
+	var out []change
+	s := j.m.Spindle
+	for _, k := range []float64{1.5, 2, 3, 5} {
+		out = append(out, change{what: fmt.Sprintf("a spindle of %g times the torque at every speed", k), at: s.At,
+			path: "spindle.torque", value: fmt.Sprintf("%g times the torque at each point", k),
+			apply: func(m *spec.Machine) {
+				for i := range m.Spindle.Torque {
+					v := &m.Spindle.Torque[i].Torque
+					v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+				}
+			}})
+	}
+	for _, f := range a.best.Shortfalls {
+		if f.Limit == reach.SpindleSpeed && f.AtMost && f.Need > 0 {
+			out = append(out, j.gearedSpindle(f.Need))
+		}
+	}
+	if slow := a.input.SurfaceSpeed.Max / (math.Pi * a.input.Cutter.Diameter); slow < s.Torque[0].Speed.Value {
+		out = append(out, j.gearedSpindle(slow))
+	}
+	return out
+}
+
+// gearedSpindle proposes a belt or gear that brings the spindle's whole range
+// down so that it starts below a speed [rev/s]: the power stays.
+func (j *job) gearedSpindle(speed float64) change {
+	s := j.m.Spindle
+	ratio := math.Ceil(2*math.Max(s.Slowest.Value, s.Torque[0].Speed.Value)/(0.8*speed)) / 2
+	return change{what: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), at: s.At,
+		path: "spindle", value: fmt.Sprintf("slowest, fastest and every speed of the torque curve divided by %g, every torque times %g", ratio, ratio),
+		apply: func(m *spec.Machine) {
+			scale := func(v *spec.Value, k float64) { v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High }
+			scale(&m.Spindle.Slowest, 1/ratio)
+			scale(&m.Spindle.Fastest, 1/ratio)
+			for i := range m.Spindle.Torque {
+				scale(&m.Spindle.Torque[i].Speed, 1/ratio)
+				scale(&m.Spindle.Torque[i].Torque, ratio)
+			}
+		}}
+}
+
+// strongerMotor proposes motors of more torque for an axis.
+func (j *job) strongerMotor(axis string) []change {
+	a := j.m.Axes.Find(axis)
+	if a == nil {
+		return nil
+	}
+	var out []change
+	for i := range a.Drives {
+		motor := a.Drives[i].Item.Motor
+		if motor == nil {
+			continue
+		}
+		for _, k := range []float64{1.5, 2, 3} {
+			text := measure(k*motor.RatedTorque.Value, "N·m")
+			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At,
+				path: fmt.Sprintf("axes.%s.drives.%s.motor.rated_torque", axis, a.Drives[i].Name), value: text,
+				apply: func(m *spec.Machine) {
+					for i := range m.Axes.Find(axis).Drives {
+						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil {
+							for _, v := range []*spec.Value{&motor.RatedTorque, &motor.PeakTorque} {
+								v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+							}
+						}
+					}
+				}})
+		}
+		break
+	}
+	return out
+}

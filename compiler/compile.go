@@ -1,0 +1,75 @@
+// Package compiler turns a machine spec into a build: it puts each discipline's
+// question to the machine, in the order in which a builder meets it, and writes
+// the answers down as figures, findings, verdicts and sheets.
+package compiler
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+
+	"ironbed/compiler/build"
+	"ironbed/spec"
+)
+
+// A pass answers one discipline's questions.
+type pass struct {
+	name string
+	run  func(*job) error
+}
+
+// passes are the questions in the order in which a builder meets them.
+var passes = []pass{
+	{"sections", sectionPass},       // what are the members made of?
+	{"mass", massPass},              // what does it weigh, and who lifts it?
+	{"frame", framePass},            // how does the machine give?
+	{"reach", reachPass},            // what can it cut?
+	{"shares", sharePass},           // which part gives most?
+	{"drives", drivePass},           // will it move?
+	{"rails", railPass},             // will the rails last?
+	{"trials", trialPass},           // what will a bench test show?
+	{"pictures", picturePass},       // what does it look like?
+	{"changes", changePass},         // what is the next move?
+	{"assumptions", assumptionPass}, // what rests on a guess?
+	{"cautions", cautionPass},       // where can it hurt someone?
+}
+
+// Compile computes everything that the machine's spec allows. A machine that
+// cannot be compiled gives no build but the findings that say why.
+func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*build.Build, []build.Finding) {
+	j := &job{m: m, b: &build.Build{
+		Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: tool,
+		Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files},
+	}}
+	for _, p := range passes {
+		progress(p.name)
+		if err := p.run(j); err != nil {
+			var r *refusal
+			if errors.As(err, &r) {
+				return nil, []build.Finding{r.finding()}
+			}
+			return nil, []build.Finding{{Rule: p.name, Severity: build.SeverityError, Message: err.Error()}}
+		}
+	}
+	j.b.Limits = modelLimits
+	j.b.Findings = build.SortFindings(j.b.Findings)
+	j.cite()
+	return j.b, nil
+}
+
+// modelLimits are what the models leave out.
+var modelLimits = []string{
+	"Chatter is not computed yet. The depths of cut are those at which the machine bends by the accuracy wanted under a steady cut; a vibrating cut is shallower. Start at half the depth printed, and stop when it sings.",
+	"Joints between members of one body are rigid. A welded corner gives a little, a T of hollow sections gives a lot, a bolted joint gives more: the real machine is softer than the number. Put a joint with a stiffness where you know of one.",
+	"The steel is straight and linear, small movements are small, sections do not warp or buckle, and walls do not drum.",
+	"Torsion of an open section with filled pockets is a safe lower bound, one to three per cent low against two-dimensional finite elements.",
+	"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.",
+	"The servo is taken as holding its shaft dead still. Its own give is not in the stiffness along an axis.",
+	"The spindle's bearings give sideways and endways; their tilting is not in it.",
+	"Nothing here is a check of strength: not of welds, lifting points, bolts or guards. That needs its own sums and a qualified person.",
+}
+
+// sortBy sorts stably by a number, largest first.
+func sortBy[T any](list []T, of func(T) float64) {
+	slices.SortStableFunc(list, func(a, b T) int { return cmp.Compare(of(b), of(a)) })
+}

@@ -1,0 +1,58 @@
+package compiler
+
+import (
+	"sync"
+
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// A stockRow is a section of the catalogue with its shape.
+type stockRow struct {
+	name   string
+	family string
+	shape  section.Shape
+}
+
+// catalogueStock reads the sections of the catalogue once.
+var catalogueStock = sync.OnceValue(func() []stockRow {
+	var list []stockRow
+	for _, name := range spec.CatalogueNames(spec.KindSections) {
+		row := spec.FromCatalogue[spec.Section](spec.KindSections, name)
+		shape, _, err := shapeOf(nil, row, nominal)
+		if err != nil {
+			continue
+		}
+		list = append(list, stockRow{name, shapeFamily(row), shape})
+	}
+	return list
+})
+
+// shapeFamily says which sections may stand for each other.
+func shapeFamily(s *spec.Section) string {
+	if s.Stock.Text != "" {
+		if row := spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text); row != nil {
+			s = row
+		}
+	}
+	switch {
+	case s.Hollow != nil:
+		make := s.Hollow.Make.Text
+		if make == "" || make == "sharp" {
+			make = "cold"
+		}
+		if s.Hollow.Height.Value == s.Hollow.Width.Value {
+			return "square " + make
+		}
+		return "rectangular " + make
+	case s.Pipe != nil:
+		return "pipe"
+	case s.I != nil:
+		return "i"
+	case s.Channel != nil:
+		return "channel"
+	case s.Angle != nil:
+		return "angle"
+	}
+	return ""
+}

@@ -1,0 +1,107 @@
+package compiler
+
+import (
+	"math"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/works"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// A job is one compilation: the machine, what the passes have found so far, and
+// the build that they write into.
+type job struct {
+	m *spec.Machine
+	b *build.Build
+
+	model *model    // at the middle of every doubt
+	poses []*solved // the grid; the worst one is worst
+	worst *solved
+
+	soft, stiff *solved // the worst pose at the ends of the doubts
+	softModel   *model
+	stiffModel  *model
+
+	answers []answer // by target
+	demand  cutDemand
+}
+
+// in makes an input of a figure from a value of the spec.
+func in(label string, v spec.Value) build.Input {
+	return build.Input{Label: label, Value: v.Text, At: build.Place(v.At)}
+}
+
+// from makes inputs of a figure from other figures.
+func from(ids ...string) []build.Input {
+	var list []build.Input
+	for _, id := range ids {
+		list = append(list, build.Input{Figure: id})
+	}
+	return list
+}
+
+// add stores a figure whose value and bounds are in SI.
+func (j *job) add(f build.Figure) string {
+	f.Value = convert(f.Value, f.Unit)
+	if f.Bounded {
+		f.Low, f.High = convert(f.Low, f.Unit), convert(f.High, f.Unit)
+		if f.Low > f.High {
+			f.Low, f.High = f.High, f.Low
+		}
+	}
+	j.b.Figures.Add(f)
+	return f.ID
+}
+
+// convert turns an SI value into a unit of the trade.
+func convert(si float64, unit string) float64 {
+	if unit == "" {
+		return si
+	}
+	v, err := quantity.In(si, unit)
+	if err != nil {
+		panic(err) // the units are ours
+	}
+	return v
+}
+
+// measure prints an SI value in a unit of the trade.
+func measure(si float64, unit string) string { return build.Measure(convert(si, unit), unit) }
+
+// find adds a finding.
+func (j *job) find(f build.Finding) { j.b.Findings = append(j.b.Findings, f) }
+
+// sheet adds a sheet with its blocks.
+func (j *job) sheet(id, title string, blocks ...build.Block) {
+	j.b.Sheets = append(j.b.Sheets, build.Sheet{ID: id, Title: title, Blocks: blocks})
+}
+
+// notComputed says once what a pass needs.
+func (j *job) notComputed(what, needs string) {
+	j.b.NotComputed = append(j.b.NotComputed, what+" not computed: needs "+needs)
+}
+
+// cite lists the works that the figures name.
+func (j *job) cite() {
+	used := map[string]bool{}
+	for _, f := range j.b.Figures.All() {
+		for _, key := range works.Keys(f.Source) {
+			used[key] = true
+		}
+	}
+	for _, w := range works.All() {
+		if used[w.Key] {
+			j.b.Works = append(j.b.Works, build.Work(w))
+		}
+	}
+}
+
+// settle makes a number that is nothing but rounding noise zero: millionths of
+// a per cent of a share, or of a millimetre.
+func settle(v float64) float64 {
+	if math.Abs(v) < 1e-9 {
+		return 0
+	}
+	return v
+}

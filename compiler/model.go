@@ -1,0 +1,296 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// A partKind says what sort of thing a part is.
+type partKind string
+
+const (
+	memberPart   partKind = "member"
+	footPart     partKind = "foot"
+	carriagePart partKind = "carriages"
+	drivePart    partKind = "drive"
+	jointPart    partKind = "joint"
+	massPart     partKind = "mass"
+	spindlePart  partKind = "spindle"
+	holderPart   partKind = "holder"
+	cutterPart   partKind = "cutter"
+)
+
+// A part is a piece of the machine that can give way, or weighs.
+type part struct {
+	name string // "bed.near_1", "carriages of axis x, near"
+	kind partKind
+	body string // the body that it belongs to; the moved one of an axis
+	at   spec.Place
+}
+
+// A bar is a member of the machine with its section.
+type bar struct {
+	name    string // "body.member"
+	body    int
+	member  *spec.Member
+	section filled
+	used    section.Stiffness // in principal axes
+	from    r3.Vec            // its ends as drawn
+	to      r3.Vec
+	orient  r3.Vec // local z as drawn, before the principal axes
+	turned  r3.Vec // local z of the principal axes
+	part    int
+	place   spec.Place
+}
+
+func (b bar) length() float64 { return r3.Norm(r3.Sub(b.to, b.from)) }
+
+// A model is a machine at one corner of its doubts, ready to be put into poses.
+type model struct {
+	m      *spec.Machine
+	corner corner
+	parts  []part
+	bars   []bar
+	byName map[string]int // bar by name
+
+	nodes     []r3.Vec       // as drawn, body by body
+	nodeBody  []int          // body of each node
+	node      map[string]int // "body.node"
+	links     []frame.Link
+	fixed     []frame.Spring // feet and joints, which no pose changes
+	footNames []string       // by index in fixed, "" for joints
+	held      [][6]bool      // by node
+	masses    []frame.Mass
+	guidePart map[string]int       // by "axis.guide"
+	drivePart map[string]int       // by "axis.drive"
+	stocks    map[[2]string]filled // by section and fill
+	bodyParts [][]bool             // by body: which parts belong to it
+	carried   [][]bool             // by axis: which parts it moves
+}
+
+// newModel reads the machine into a model.
+func newModel(m *spec.Machine, c corner) (*model, error) {
+	d := &model{m: m, corner: c, byName: map[string]int{}, node: map[string]int{}, guidePart: map[string]int{}, drivePart: map[string]int{}, stocks: map[[2]string]filled{}}
+	for i := range m.Bodies {
+		if err := d.addBody(i); err != nil {
+			return nil, err
+		}
+	}
+	for i := range m.Joints {
+		d.addJoint(&m.Joints[i])
+	}
+	for i := range m.Axes {
+		d.addAxis(&m.Axes[i])
+	}
+	if s := m.Spindle; s != nil {
+		body, _, _ := strings.Cut(s.Node.Text, ".")
+		at := frame.Point{Node: d.node[s.Node.Text], Arm: vector(s.MassOffset)}
+		d.masses = append(d.masses, frame.Mass{At: at, Mass: s.Mass.Value, Part: d.addPart(part{"spindle", massPart, body, s.At})})
+	}
+	d.findCarried()
+	return d, nil
+}
+
+func (d *model) addPart(p part) int {
+	d.parts = append(d.parts, p)
+	return len(d.parts) - 1
+}
+
+func vector(v spec.Vector) r3.Vec { x := v.XYZ(); return r3.Vec{X: x[0], Y: x[1], Z: x[2]} }
+
+func unit(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
+
+// addBody reads a body's nodes, members, masses, feet, supports and links.
+func (d *model) addBody(i int) error {
+	name, b := d.m.Bodies[i].Name, &d.m.Bodies[i].Item
+	for _, n := range b.Nodes {
+		d.node[name+"."+n.Name] = len(d.nodes)
+		d.nodes = append(d.nodes, vector(n.Item))
+		d.nodeBody = append(d.nodeBody, i)
+		d.held = append(d.held, [6]bool{})
+	}
+	for j := range b.Members {
+		if err := d.addBar(i, &b.Members[j]); err != nil {
+			return err
+		}
+	}
+	for _, e := range b.Masses {
+		inertia := e.Item.Inertia.XYZ()
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.node[name+"."+e.Item.Node.Text], Arm: vector(e.Item.Offset)},
+			Mass: e.Item.Mass.Value, Inertia: inertia, Part: d.addPart(part{name + "." + e.Name, massPart, name, e.At})})
+	}
+	for _, f := range b.Feet {
+		side, up := d.corner.stiffness(f.Item.Sideways), d.corner.stiffness(f.Item.Vertical)
+		d.fixed = append(d.fixed, frame.Spring{A: frame.At(d.node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
+			K: [6]float64{side, side, up}, Part: d.addPart(part{name + "." + f.Name, footPart, name, f.At})})
+		d.footNames = append(d.footNames, name+"."+f.Name)
+	}
+	for _, s := range b.Supports {
+		n := d.node[name+"."+s.Name]
+		for _, freedom := range s.Item {
+			d.held[n][freedomIndex(freedom.Text)] = true
+		}
+	}
+	for _, l := range b.Links {
+		d.links = append(d.links, frame.Link{Master: d.node[name+"."+l.Item.Text], Slave: d.node[name+"."+l.Name]})
+	}
+	return nil
+}
+
+// floorUnder is the point of the floor at a node: a spring to it does not turn
+// with the node's height.
+func (d *model) floorUnder(node string) frame.Point {
+	return frame.Point{Node: frame.Ground, Arm: d.nodes[d.node[node]]}
+}
+
+func freedomIndex(word string) int {
+	for i, w := range []string{"x", "y", "z", "rx", "ry", "rz"} {
+		if w == word {
+			return i
+		}
+	}
+	return 0
+}
+
+// addBar reads a member.
+func (d *model) addBar(body int, e *spec.Entry[spec.Member]) error {
+	bodyName, m := d.m.Bodies[body].Name, &e.Item
+	name := bodyName + "." + e.Name
+	f, err := d.filled(m.Section.Text, m.Fill.Text)
+	if err != nil {
+		at := m.Section.At
+		if m.Fill.Text != "" {
+			at = m.Fill.At
+		}
+		return &refusal{rule: "section", at: at, message: fmt.Sprintf("member %s with section %s: %v", name, m.Section.Text, err)}
+	}
+	b := bar{name: name, body: body, member: m, section: f, place: e.At,
+		from: r3.Add(d.nodes[d.node[bodyName+"."+m.From.Text]], vector(m.FromOffset)),
+		to:   r3.Add(d.nodes[d.node[bodyName+"."+m.To.Text]], vector(m.ToOffset)),
+		part: d.addPart(part{name, memberPart, bodyName, e.At})}
+	b.aim()
+	d.byName[name] = len(d.bars)
+	d.bars = append(d.bars, b)
+	return nil
+}
+
+// filled computes a section with a fill, once for all members of it.
+func (d *model) filled(section, fill string) (filled, error) {
+	key := [2]string{section, fill}
+	if f, ok := d.stocks[key]; ok {
+		return f, nil
+	}
+	s, err := stockOf(d.m, d.m.Sections.Find(section), d.corner)
+	if err != nil {
+		return filled{}, err
+	}
+	f, err := fillOf(s, d.m.Fills.Find(fill), d.corner)
+	if err == nil {
+		d.stocks[key] = f
+	}
+	return f, err
+}
+
+// aim finds the member's local z: the way that its height points, turned to its
+// section's principal axes.
+func (b *bar) aim() {
+	along := r3.Unit(r3.Sub(b.to, b.from))
+	up := unit(b.member.Up.XYZ)
+	if !b.member.Up.Given {
+		up = r3.Vec{Z: 1}
+		if math.Abs(along.Z) > 0.9 {
+			up = r3.Vec{X: 1}
+		}
+	}
+	b.orient = r3.Sub(up, r3.Scale(r3.Dot(up, along), along))
+	if n := r3.Norm(b.orient); n > 1e-6 {
+		b.orient = r3.Scale(1/n, b.orient)
+	}
+	principal, angle := b.section.used().InPrincipalAxes()
+	b.used = principal
+	y := r3.Cross(b.orient, along)
+	b.turned = r3.Sub(r3.Scale(math.Cos(angle), b.orient), r3.Scale(math.Sin(angle), y))
+}
+
+// addJoint reads a joint: a spring, or a rigid link.
+func (d *model) addJoint(e *spec.Entry[spec.Joint]) {
+	j := &e.Item
+	a := d.node[j.Between[0].Text]
+	if j.Rigid {
+		d.links = append(d.links, frame.Link{Master: a, Slave: d.node[j.Between[1].Text]})
+		return
+	}
+	body, _, _ := strings.Cut(j.Between[0].Text, ".")
+	s := frame.Spring{A: frame.At(a), Part: d.addPart(part{"joint " + e.Name, jointPart, body, e.At})}
+	if j.Between[1].Text == "floor" {
+		s.B = d.floorUnder(j.Between[0].Text)
+	} else {
+		s.B = frame.At(d.node[j.Between[1].Text])
+	}
+	k := j.Stiffness
+	for i, v := range []spec.Value{k.X, k.Y, k.Z, k.RX, k.RY, k.RZ} {
+		s.K[i] = d.corner.stiffness(v)
+	}
+	for i, axis := range j.Axes {
+		s.Axes[i] = unit(axis.XYZ)
+	}
+	d.fixed = append(d.fixed, s)
+	d.footNames = append(d.footNames, "")
+}
+
+// addAxis makes the parts of an axis and hangs its carriages' masses on.
+func (d *model) addAxis(e *spec.Entry[spec.Axis]) {
+	for _, g := range e.Item.Guides {
+		key := e.Name + "." + g.Name
+		d.guidePart[key] = d.addPart(part{"carriages of axis " + e.Name + ", " + g.Name, carriagePart, e.Item.Moves.Text, g.At})
+		rail := d.m.Rails.Find(g.Item.Rail.Text)
+		for _, c := range g.Item.Carriages {
+			body, _, _ := strings.Cut(c.Text, ".")
+			if rail.CarriageMass.Value > 0 {
+				d.masses = append(d.masses, frame.Mass{At: frame.At(d.node[c.Text]), Mass: rail.CarriageMass.Value,
+					Part: d.addPart(part{"carriage at " + c.Text, massPart, body, g.At})})
+			}
+		}
+	}
+	for _, v := range e.Item.Drives {
+		d.drivePart[e.Name+"."+v.Name] = d.addPart(part{"screw drive of axis " + e.Name + driveSuffix(e, v.Name), drivePart, e.Item.Moves.Text, v.At})
+	}
+}
+
+// driveSuffix tells two drives of one axis apart.
+func driveSuffix(e *spec.Entry[spec.Axis], name string) string {
+	if len(e.Item.Drives) > 1 {
+		return ", " + name
+	}
+	return ""
+}
+
+// findCarried finds which parts each axis moves: those of its body and of every
+// body that this one carries.
+func (d *model) findCarried() {
+	bodies := map[string]int{}
+	for i, b := range d.m.Bodies {
+		bodies[b.Name] = i
+		mine := make([]bool, len(d.parts))
+		for p, part := range d.parts {
+			mine[p] = part.body == b.Name
+		}
+		d.bodyParts = append(d.bodyParts, mine)
+	}
+	for _, a := range d.m.Axes {
+		moved := make([]bool, len(d.parts))
+		for _, name := range d.m.CarriedBy(a.Item.Moves.Text) {
+			for p, mine := range d.bodyParts[bodies[name]] {
+				moved[p] = moved[p] || mine
+			}
+		}
+		d.carried = append(d.carried, moved)
+	}
+}

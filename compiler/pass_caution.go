@@ -1,0 +1,146 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+)
+
+// cautionPass prints the cautions that the machine's own numbers call for. Each
+// defers to local codes and licensed practice.
+func cautionPass(j *job) error {
+	j.liftingCaution()
+	j.fillCautions()
+	j.weldingCaution()
+	j.runningCautions()
+	j.workCautions()
+	return nil
+}
+
+func (j *job) caution(subject, why, advice string) {
+	j.b.Cautions = append(j.b.Cautions, build.Caution{Subject: subject, Why: why, Advice: advice})
+}
+
+func (j *job) liftingCaution() {
+	heaviest, name := 0.0, ""
+	for _, b := range j.m.Bodies {
+		if f, ok := j.b.Figures.Get("mass.body." + b.Name); ok && f.Value > heaviest {
+			heaviest, name = f.Value, b.Name
+		}
+	}
+	if heaviest <= handLift {
+		return
+	}
+	j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, build.Measure(heaviest, "kg")),
+		"Use rated lifting gear, with sockets or slings that a competent person has chosen for the mass and the centre of gravity printed above. Sling legs that spread carry more than half each. Never stand or reach under a hanging load; crib it as it goes. Lifting gear and its inspection fall under local law.")
+}
+
+func (j *job) fillCautions() {
+	var cement, resin, silica string
+	for _, f := range j.m.Fills {
+		mix := j.m.Mix(f.Item.Mix.Text)
+		if mix == nil {
+			continue
+		}
+		if mix.WetCement {
+			cement = f.Item.Mix.Text
+		}
+		if mix.Resin {
+			resin = f.Item.Mix.Text
+		}
+		if mix.Silica {
+			silica = f.Item.Mix.Text
+		}
+	}
+	if cement != "" {
+		j.caution("Wet cement", "the fill is "+cement, "Wet cement burns the skin hours before it hurts. Wear waterproof gloves, boots and eye protection, wash splashes off at once, and see a doctor for a burn or anything in the eye. Follow the bag's safety data sheet.")
+	}
+	if resin != "" {
+		j.caution("Resin", "the fill is "+resin, "Uncured resin and hardener sensitise: once allergic, always allergic. Wear the gloves that the data sheet names, keep it off the skin, never wash with solvent, ventilate. A bulk pot left standing heats up, foams and can smoke: mix no more than can be poured in its open time, and take a hot pot outside.")
+	}
+	if silica != "" {
+		j.caution("Silica dust", "the fill is "+silica, "Dry mixing, cutting, drilling or grinding mineral fill frees silica dust, which scars the lungs. Work wet or with extraction, and wear a mask of the class that local rules ask for.")
+	}
+}
+
+func (j *job) weldingCaution() {
+	if len(j.model.bars) == 0 {
+		return
+	}
+	salvaged := "a frame of steel is welded"
+	for _, s := range j.m.Supply {
+		if s.Item.Condition.Text == "salvaged" || s.Item.Condition.Text == "used" {
+			salvaged = "the spec has " + s.Item.Condition.Text + " parts"
+			break
+		}
+	}
+	j.caution("Welding", salvaged, "Take paint, zinc and plating off 100 mm or more on each side of a weld: their fumes poison. Vent every closed hollow before you weld it, and never weld one that is filled, sealed or has held fuel. Keep a fire watch for an hour after. Welding that others rely on belongs to a qualified welder; local codes govern.")
+}
+
+func (j *job) runningCautions() {
+	if s := j.m.Spindle; s != nil {
+		for _, c := range j.m.Cutters {
+			switch top := c.Item.TopSpeed; {
+			case !top.Given:
+				j.caution("Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, measure(s.Fastest.Value, "rpm")),
+					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+measure(math.Pi*c.Item.Diameter.Value*s.Fastest.Value, "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
+			case s.Fastest.Value > top.Value:
+				j.caution("Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, measure(top.Value, "rpm"), measure(s.Fastest.Value, "rpm")),
+					"Limit the spindle in the controller whenever this cutter is in it.")
+			}
+		}
+	}
+	for i, a := range j.m.Axes {
+		weight := math.Abs(r3.Dot(gravity, unit(a.Item.Direction.XYZ)))
+		if weight < 1 {
+			continue
+		}
+		mass := j.model.movedMass(i)
+		brake := false
+		for _, v := range a.Item.Drives {
+			brake = brake || v.Item.Motor != nil && v.Item.Motor.Brake
+		}
+		why := fmt.Sprintf("axis %s carries %s up and down", a.Name, measure(mass, "kg"))
+		if !brake {
+			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", measure(mass*weight*a.Item.Travel.Value, "J"))
+		}
+		j.caution("Falling axis", why, "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it.")
+	}
+	for _, a := range j.m.Axes {
+		for _, v := range a.Item.Drives {
+			if v.Item.Motor != nil || j.m.Spindle != nil {
+				j.caution("Mains and drives", "the machine has a spindle or servo drives on mains voltage", "Mains wiring, earthing and the emergency stop are work for a licensed electrician where the law says so. Drives hold a deadly charge for minutes after they are switched off: isolate, lock, wait, and prove dead. Bond the moving parts of the machine to earth.")
+				return
+			}
+		}
+	}
+}
+
+// woods are the materials whose dust burns and harms.
+var woods = map[string]bool{"softwood": true, "hardwood": true, "plywood": true, "MDF": true, "particleboard": true}
+
+func (j *job) workCautions() {
+	wood, metal := "", ""
+	for _, t := range j.m.Targets {
+		if name := t.Item.Material.Text; woods[name] {
+			wood = name
+		} else {
+			metal = name
+		}
+	}
+	if wood != "" {
+		why := "the machine is to cut " + wood
+		advice := "Wood dust harms the lungs and, fine and dry, explodes. Extract at the cutter, earth the hose, empty the bag outdoors, look for glowing chips for half an hour after."
+		if metal != "" {
+			why += " and " + metal
+			advice += " Never draw sparks or metal chips into the wood collector: clean the machine between the two."
+		}
+		j.caution("Wood dust", why, advice+" Local rules on dust and fire govern.")
+	}
+	if j.m.Spindle != nil && len(j.m.Targets) > 0 {
+		j.caution("Chips and work", "the cutter throws chips, and pulls at the work", "Guard the cutting area, wear eye and ear protection, no gloves near a turning spindle. Clamp for two to three times the peak force printed for each cut.")
+	}
+}

@@ -1,0 +1,281 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"ironbed/compiler/build"
+	"ironbed/spec"
+)
+
+// axisWords are the machine's directions.
+var axisWords = [3]string{"x", "y", "z"}
+
+// reference returns the cutter by which the machine's stiffness is stated: the
+// thickest one. Nil where the spec has none.
+func (d *model) reference() (string, *spec.Cutter) {
+	var best *spec.Entry[spec.Cutter]
+	for i := range d.m.Cutters {
+		c := &d.m.Cutters[i]
+		if best == nil || c.Item.Diameter.Value > best.Item.Diameter.Value {
+			best = c
+		}
+	}
+	if best == nil {
+		return "", nil
+	}
+	return best.Name, &best.Item
+}
+
+// tipCompliance is the compliance at a cutter's tip in a solved pose: of the
+// whole path, and of the machine with a rigid stub in the cutter's place.
+func (d *model) tipCompliance(s *solved, c *spec.Cutter) (whole, machine matrix, err error) {
+	end, err := toolEndOf(d.m.Spindle, c, d.corner)
+	if err != nil {
+		return whole, machine, err
+	}
+	machine = s.nose.atTip(end.arm)
+	machine.add(end.spindle)
+	machine.add(end.holder)
+	whole = machine
+	whole.add(end.cutter)
+	return whole, machine, nil
+}
+
+// softest is the largest compliance in any direction [m/N].
+func (a matrix) softest() float64 {
+	s := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for j := i; j < 3; j++ {
+			s.SetSym(i, j, a[i][j])
+		}
+	}
+	var e mat.EigenSym
+	if !e.Factorize(s, false) {
+		return 0
+	}
+	return e.Values(nil)[2]
+}
+
+// framePass computes the machine in every pose of the grid.
+func framePass(j *job) error {
+	d := j.model
+	if !d.hasTool() {
+		// The frame alone still has to stand.
+		if _, err := d.solve(d.middle()); err != nil {
+			return err
+		}
+		j.notComputed("stiffness at the tool", "a spindle and where the work is clamped")
+		return nil
+	}
+	var err error
+	if j.poses, err = d.solveAll(d.grid()); err != nil {
+		return err
+	}
+	name, cutter := d.reference()
+	worstBy := [3]*solved{}
+	least, most := 0.0, 0.0
+	var best *solved
+	for _, s := range j.poses {
+		whole, machine, err := d.tipCompliance(s, cutter)
+		if err != nil {
+			return err
+		}
+		if soft := machine.softest(); soft > most {
+			j.worst, most = s, soft
+		}
+		if soft := machine.softest(); best == nil || soft < least {
+			best, least = s, soft
+		}
+		for i := range 3 {
+			if worstBy[i] == nil {
+				worstBy[i] = s
+				continue
+			}
+			before, _, err := d.tipCompliance(worstBy[i], cutter)
+			if err != nil {
+				return err
+			}
+			if whole[i][i] > before[i][i] {
+				worstBy[i] = s
+			}
+		}
+	}
+	if err := j.solveCorners(); err != nil {
+		return err
+	}
+	for i := range 3 {
+		if err := j.stiffnessFigures(i, worstBy[i], name, cutter); err != nil {
+			return err
+		}
+	}
+	j.stiffnessSheet(best, name, cutter)
+	j.gravitySheet()
+	return nil
+}
+
+// solveCorners solves the worst pose at both ends of the doubts.
+func (j *job) solveCorners() error {
+	var err error
+	if j.softModel, err = newModel(j.m, soft); err != nil {
+		return err
+	}
+	if j.stiffModel, err = newModel(j.m, stiff); err != nil {
+		return err
+	}
+	if j.soft, err = j.softModel.solve(j.worst.pose); err != nil {
+		return err
+	}
+	j.stiff, err = j.stiffModel.solve(j.worst.pose)
+	return err
+}
+
+// stiffnessFigures adds the stiffness in one direction with its bounds.
+func (j *job) stiffnessFigures(i int, at *solved, name string, cutter *spec.Cutter) error {
+	whole, machine, err := j.model.tipCompliance(at, cutter)
+	if err != nil {
+		return err
+	}
+	low, high := j.soft, j.stiff
+	if at != j.worst {
+		if low, err = j.softModel.solve(at.pose); err != nil {
+			return err
+		}
+		if high, err = j.stiffModel.solve(at.pose); err != nil {
+			return err
+		}
+	}
+	lowWhole, lowMachine, err := j.softModel.tipCompliance(low, cutter)
+	if err != nil {
+		return err
+	}
+	highWhole, highMachine, err := j.stiffModel.tipCompliance(high, cutter)
+	if err != nil {
+		return err
+	}
+	direction := axisWords[i]
+	inputs := j.frameInputs()
+	tip := "at the spindle's nose"
+	if cutter != nil {
+		tip = "at the tip of " + name
+	}
+	j.b.Figures.Add(build.Figure{ID: "machine.stiffness." + direction, Label: "stiffness of the machine along " + direction + ", cutter taken as rigid, " + tip + ", worst pose",
+		Value: 1e-6 / machine[i][i], Unit: "N/µm", Bounded: true, Low: 1e-6 / lowMachine[i][i], High: 1e-6 / highMachine[i][i],
+		Formula: "k = 1/C, C the displacement of the tip against the work by a force on both; Timoshenko frame, carriages, screws, feet, spindle and holder",
+		Source:  "Przemieniecki 1968", Inputs: inputs,
+		Notes: []string{"worst pose: " + j.model.poseWords(at.pose), "the bounds take every doubt about stiffness at its low end, and at its high end"}})
+	j.b.Figures.Add(build.Figure{ID: "tool.stiffness." + direction, Label: "stiffness along " + direction + " " + tip + ", worst pose",
+		Value: 1e-6 / whole[i][i], Unit: "N/µm", Bounded: true, Low: 1e-6 / lowWhole[i][i], High: 1e-6 / highWhole[i][i],
+		Formula: "1/k = 1/k of the machine + the cutter's own give", Source: "derived here",
+		Inputs: append(from("machine.stiffness."+direction), j.cutterInputs(cutter)...),
+		Notes:  []string{"worst pose: " + j.model.poseWords(at.pose)}})
+	return nil
+}
+
+// frameInputs names what the frame was made of.
+func (j *job) frameInputs() []build.Input {
+	var list []build.Input
+	for _, b := range j.model.bars {
+		list = append(list, build.Input{Figure: "member." + b.name + ".bending_y"})
+	}
+	for _, r := range j.m.Rails {
+		list = append(list, in("radial stiffness of carriage "+r.Name, r.Item.Radial), in("what the seat leaves of it", r.Item.Seat))
+	}
+	for _, a := range j.m.Axes {
+		for _, v := range a.Item.Drives {
+			list = append(list, in("nut of axis "+a.Name, v.Item.Screw.NutStiffness), in("bearing of axis "+a.Name, v.Item.Screw.BearingStiffness))
+		}
+	}
+	if s := j.m.Spindle; s != nil {
+		list = append(list, in("spindle, sideways", s.Radial), in("spindle, endways", s.Axial))
+	}
+	return list
+}
+
+func (j *job) cutterInputs(c *spec.Cutter) []build.Input {
+	if c == nil {
+		return nil
+	}
+	return []build.Input{in("cutter diameter", c.Diameter), in("stick-out", c.StickOut), in("flute length", c.FluteLength)}
+}
+
+// stiffnessSheet prints the stiffness over the poses.
+func (j *job) stiffnessSheet(best *solved, name string, cutter *spec.Cutter) {
+	d := j.model
+	table := build.Table{Caption: "Stiffness over the envelope", Columns: []build.Column{{Head: "pose"},
+		{Head: "X, N/µm", Right: true}, {Head: "Y, N/µm", Right: true}, {Head: "Z, N/µm", Right: true}}}
+	for _, s := range j.poses {
+		whole, _, err := d.tipCompliance(s, cutter)
+		if err != nil {
+			continue // computed before without error
+		}
+		row := []build.Cell{{Text: d.poseWords(s.pose)}}
+		for i := range 3 {
+			row = append(row, build.Cell{Text: number(1e-6 / whole[i][i])})
+		}
+		table.Rows = append(table.Rows, row)
+	}
+	summary := build.Table{Caption: "Worst pose of each direction, with bounds", Columns: []build.Column{{Head: "direction"}, {Head: "machine alone, N/µm", Right: true}, {Head: "with the cutter, N/µm", Right: true}}}
+	for _, direction := range axisWords {
+		summary.Rows = append(summary.Rows, []build.Cell{{Text: direction}, {Figure: "machine.stiffness." + direction, Plain: true}, {Figure: "tool.stiffness." + direction, Plain: true}})
+	}
+	tip := "the nose"
+	if cutter != nil {
+		tip = name + ", " + build.Measure(cutter.StickOut.Value*1e3, "mm") + " out of its holder"
+	}
+	j.sheet("stiffness", "Stiffness at the tool",
+		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. The machine is softest at %s, and stiffest at %s: put the hard job there.",
+			tip, d.poseWords(j.worst.pose), d.poseWords(best.pose))),
+		build.Text("A cutter is often softer than the machine that holds it. The machine alone is what you would read with a stub in the collet and a dial between spindle and table."),
+		summary, table)
+}
+
+// gravitySheet prints the sag of the tip and what the feet carry.
+func (j *job) gravitySheet() {
+	d := j.model
+	low, high := [3]float64{}, [3]float64{}
+	for n, s := range j.poses {
+		for i, v := range []float64{s.sag.X, s.sag.Y, s.sag.Z} {
+			if n == 0 || v < low[i] {
+				low[i] = v
+			}
+			if n == 0 || v > high[i] {
+				high[i] = v
+			}
+		}
+	}
+	var blocks []build.Block
+	sag := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{{Head: "direction"}, {Head: "change over the envelope, µm", Right: true}}}
+	for i, direction := range axisWords {
+		id := j.add(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: high[i] - low[i], Unit: "µm",
+			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")})
+		sag.Rows = append(sag.Rows, []build.Cell{{Text: direction}, {Figure: id, Plain: true}})
+	}
+	blocks = append(blocks, build.Text("Rails are set straight under one pose of the machine. What changes from pose to pose stays in the work as an error."), sag)
+	feet := build.Table{Caption: "What the feet carry", Columns: []build.Column{{Head: "foot"}, {Head: "least, kg", Right: true}, {Head: "most, kg", Right: true}}}
+	for i, name := range d.footNames {
+		if name == "" {
+			continue
+		}
+		least, most := math.Inf(1), math.Inf(-1)
+		for _, s := range j.poses {
+			f := s.solution.SpringForce(gravityCase, i)[2]
+			least, most = math.Min(least, f), math.Max(most, f)
+		}
+		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -gravity.Z, Unit: "kg", Bounded: true,
+			Low: least / -gravity.Z, High: most / -gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
+		j.b.Figures.Add(f)
+		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: number(f.Low)}, {Text: number(f.High)}})
+		if least < 0 {
+			at := d.parts[d.fixed[i].Part].at
+			j.find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
+				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, measure(-least, "N"))})
+		}
+	}
+	if len(feet.Rows) > 0 {
+		blocks = append(blocks, feet)
+	}
+	j.sheet("gravity", "Weight at work", blocks...)
+}

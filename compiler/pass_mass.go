@@ -1,0 +1,132 @@
+package compiler
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+)
+
+// A heap is mass with its centre.
+type heap struct {
+	mass   float64 // [kg]
+	moment r3.Vec  // mass times place [kg·m]
+}
+
+func (h *heap) add(mass float64, at r3.Vec) {
+	h.mass += mass
+	h.moment = r3.Add(h.moment, r3.Scale(mass, at))
+}
+
+func (h heap) centre() r3.Vec {
+	if h.mass == 0 {
+		return r3.Vec{}
+	}
+	return r3.Scale(1/h.mass, h.moment)
+}
+
+// weigh sums the mass of each body in a pose.
+func (d *model) weigh(p pose) []heap {
+	shift := d.shifts(p)
+	bodies := make([]heap, len(d.m.Bodies))
+	index := map[string]int{}
+	for i, b := range d.m.Bodies {
+		index[b.Name] = i
+	}
+	for _, b := range d.bars {
+		middle := r3.Scale(0.5, r3.Add(b.from, b.to))
+		bodies[b.body].add(b.section.used().MassPerLength*b.length(), r3.Add(middle, shift[b.body]))
+	}
+	for _, m := range d.masses {
+		body := index[d.parts[m.Part].body]
+		bodies[body].add(m.Mass, r3.Add(r3.Add(d.nodes[m.At.Node], m.At.Arm), shift[d.nodeBody[m.At.Node]]))
+	}
+	return bodies
+}
+
+// movedMass is the mass that an axis moves [kg].
+func (d *model) movedMass(axis int) float64 {
+	bodies := d.weigh(d.middle())
+	sum := 0.0
+	for _, name := range d.m.CarriedBy(d.m.Axes[axis].Item.Moves.Text) {
+		for i, b := range d.m.Bodies {
+			if b.Name == name {
+				sum += bodies[i].mass
+			}
+		}
+	}
+	return sum
+}
+
+// handLift is the mass above which a lift wants more than one pair of hands
+// [kg]; the health authorities' guideline figure for a lift close to the body.
+const handLift = 25
+
+// massPass weighs the machine.
+func massPass(j *job) error {
+	d := j.model
+	bodies := d.weigh(d.middle())
+	var whole heap
+	var ids []string
+	table := build.Table{Caption: "Bodies, with the axes in the middle of their travel", Columns: []build.Column{
+		{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "of it fill, kg", Right: true}, {Head: "centre X, mm", Right: true}, {Head: "Y, mm", Right: true}, {Head: "Z, mm", Right: true}, {Head: "to lift it"}}}
+	for i, b := range d.m.Bodies {
+		whole.mass += bodies[i].mass
+		whole.moment = r3.Add(whole.moment, bodies[i].moment)
+		inputs := []build.Input{{Label: "body " + b.Name, Value: fmt.Sprintf("%d members, %d masses", len(b.Item.Members), len(b.Item.Masses)), At: build.Place(b.At)}}
+		for k, bar := range d.bars {
+			if bar.body == i {
+				inputs = append(inputs, build.Input{Figure: "member." + d.bars[k].name + ".mass"})
+			}
+		}
+		id := j.add(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].mass, Unit: "kg",
+			Formula: "sum over members, fills, carriages and masses", Source: "derived here", Inputs: inputs})
+		ids = append(ids, id)
+		fill := 0.0
+		for _, bar := range d.bars {
+			if bar.body == i && bar.section.fill != nil {
+				bare, err := fillOf(bar.section.stock, nil, nominal)
+				if err != nil {
+					return err
+				}
+				fill += (bar.section.used().MassPerLength - bare.used().MassPerLength) * bar.length()
+			}
+		}
+		j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})
+		lift := "by hand"
+		if bodies[i].mass > handLift {
+			lift = "lifting gear"
+		}
+		c := bodies[i].centre()
+		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, {Figure: "mass.fill." + b.Name, Plain: true},
+			{Text: number(settle(c.X) * 1e3)}, {Text: number(settle(c.Y) * 1e3)}, {Text: number(settle(c.Z) * 1e3)}, {Text: lift}})
+	}
+	j.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
+	c := whole.centre()
+	for i, v := range []float64{settle(c.X), settle(c.Y), settle(c.Z)} {
+		axis := "xyz"[i : i+1]
+		j.add(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: from("mass.total")})
+	}
+	blocks := []build.Block{table}
+	moving := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}
+	for i, a := range d.m.Axes {
+		var parts []string
+		words := ""
+		for _, name := range d.m.CarriedBy(a.Item.Moves.Text) {
+			parts = append(parts, "mass.body."+name)
+			if words != "" {
+				words += ", "
+			}
+			words += name
+		}
+		id := j.add(build.Figure{ID: "mass.moving." + a.Name, Label: "mass moved by axis " + a.Name, Value: d.movedMass(i), Unit: "kg", Formula: "sum over the bodies that it carries", Source: "derived here", Inputs: from(parts...)})
+		moving.Rows = append(moving.Rows, []build.Cell{{Text: a.Name}, {Text: words}, {Figure: id, Plain: true}})
+	}
+	if len(moving.Rows) > 0 {
+		blocks = append(blocks, moving)
+	}
+	blocks = append(blocks, build.Text("Weigh the machine under its feet before and after the fill: it is the cheapest check of this whole report."))
+	j.sheet("mass", "Mass and lifting", blocks...)
+	return nil
+}

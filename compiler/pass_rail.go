@@ -1,0 +1,226 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/guide"
+	"ironbed/spec"
+)
+
+// cutDirections is how many directions of feed a carriage is held against.
+const cutDirections = 24
+
+// A carried is the worst that one carriage carries over all poses and cases.
+type carried struct {
+	carriage
+	radial, lateral float64 // of the worst moment; radial positive pressed onto the rail [N]
+	pullOff, side   float64 // largest [N]
+	equivalent      float64 // |radial| + |lateral| of the worst moment [N]
+	mean            float64 // the same under weight and the cut, averaged by the life's power [N]
+	pose            pose
+	node            string
+}
+
+// railPass reads the carriages' loads off the frame.
+func railPass(j *job) error {
+	if len(j.m.Axes) == 0 {
+		return nil
+	}
+	if j.worst == nil {
+		j.notComputed("loads of the carriages", "a spindle and where the work is clamped")
+		return nil
+	}
+	loads := j.carriageLoads()
+	table := build.Table{Caption: "The hardest-worked carriage of each rail", Columns: []build.Column{{Head: "axis, rail"}, {Head: "carriage"}, {Head: "onto the rail, N", Right: true}, {Head: "sideways, N", Right: true},
+		{Head: "static safety", Right: true}, {Head: "life, km", Right: true}, {Head: "worst pose"}}}
+	for i := range j.m.Axes {
+		a := &j.m.Axes[i]
+		for k := range a.Item.Guides {
+			g := &a.Item.Guides[k]
+			row, err := j.railRow(a, g, loads)
+			if err != nil {
+				return &refusal{rule: "rails", at: g.At, message: fmt.Sprintf("rail %s of axis %s: %v", g.Name, a.Name, err)}
+			}
+			table.Rows = append(table.Rows, row)
+		}
+	}
+	j.sheet("rails", "Rails and carriages",
+		build.Text("Loads are read off the whole frame: weight, the hardest of the best cuts in every direction, and the acceleration of each axis, over every pose. A seat that is not straight or not parallel loads the carriages more than the cut does, and is not in these numbers."), table)
+	return nil
+}
+
+// carriageLoads finds the worst of each carriage over poses, directions of the
+// cut, and accelerations.
+func (j *job) carriageLoads() []carried {
+	d := j.model
+	var list []carried
+	arm := r3.Vec{}
+	if j.demand.cutter != nil {
+		if end, err := toolEndOf(d.m.Spindle, j.demand.cutter, nominal); err == nil {
+			arm = end.arm
+		}
+	}
+	for n, s := range j.poses {
+		if n == 0 {
+			list = make([]carried, len(s.posed.carriages))
+			for i, c := range s.posed.carriages {
+				list[i] = carried{carriage: c}
+			}
+		}
+		wrenches := j.cutWrenches(arm)
+		for i, c := range s.posed.carriages {
+			list[i].take(d, s, c, wrenches)
+		}
+	}
+	for i := range list {
+		list[i].mean = math.Cbrt(list[i].mean / float64(len(j.poses)))
+	}
+	return list
+}
+
+// cutWrenches are the forces of the hardest cut at the nose, in all directions
+// of feed and with both signs along the cutter.
+func (j *job) cutWrenches(arm r3.Vec) [][6]float64 {
+	axis := j.toolAxis()
+	u := r3.Cross(axis, r3.Vec{Y: 1})
+	if r3.Norm(u) < 0.1 {
+		u = r3.Cross(axis, r3.Vec{X: 1})
+	}
+	u = r3.Unit(u)
+	v := r3.Cross(axis, u)
+	var list [][6]float64
+	for i := range cutDirections {
+		angle := 2 * math.Pi * float64(i) / cutDirections
+		for _, sign := range []float64{-1, 1} {
+			f := r3.Add(r3.Scale(j.demand.lateral, r3.Add(r3.Scale(math.Cos(angle), u), r3.Scale(math.Sin(angle), v))), r3.Scale(sign*j.demand.axial, axis))
+			m := r3.Cross(arm, f)
+			list = append(list, [6]float64{f.X, f.Y, f.Z, m.X, m.Y, m.Z})
+		}
+	}
+	return list
+}
+
+// take holds a carriage in one pose against the worst so far. A carriage that
+// is pressed onto the rail pushes its spring together: the force on the
+// carriage along the rail's top is then positive.
+func (w *carried) take(d *model, s *solved, c carriage, wrenches [][6]float64) {
+	force := func(load int) (lateral, radial float64) {
+		f := s.solution.SpringForce(load, c.spring)
+		// F acts as +F on the rail and −F on the carriage; pressed onto the rail
+		// means that the rail is pushed against its top.
+		return f[1], -f[2]
+	}
+	weightSide, weightOn := force(gravityCase)
+	accelerations := [][2]float64{{}}
+	for i := range d.m.Axes {
+		side, on := force(firstAxis + i)
+		accelerations = append(accelerations, [2]float64{side, on}, [2]float64{-side, -on})
+	}
+	var unit [6][2]float64
+	for i := range 6 {
+		unit[i][0], unit[i][1] = force(i)
+	}
+	mean := 0.0
+	for _, wrench := range append([][6]float64{{}}, wrenches...) {
+		side, on := weightSide, weightOn
+		for i := range 6 {
+			side += unit[i][0] * wrench[i]
+			on += unit[i][1] * wrench[i]
+		}
+		if wrench != ([6]float64{}) || len(wrenches) == 0 {
+			mean += math.Pow(math.Abs(side)+math.Abs(on), 3)
+		}
+		for _, a := range accelerations {
+			lateral, radial := side+a[0], on+a[1]
+			w.pullOff = math.Max(w.pullOff, -radial)
+			w.side = math.Max(w.side, math.Abs(lateral))
+			if p := math.Abs(lateral) + math.Abs(radial); p > w.equivalent || w.pose == nil {
+				w.equivalent, w.lateral, w.radial, w.pose, w.node = p, lateral, radial, s.pose, c.node
+			}
+		}
+	}
+	w.mean += mean / math.Max(1, float64(len(wrenches)))
+}
+
+// railRow checks the hardest-worked carriage of a rail.
+func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads []carried) ([]build.Cell, error) {
+	var w *carried
+	for i := range loads {
+		if loads[i].axis == a.Name && loads[i].guide == g.Name && (w == nil || loads[i].equivalent > w.equivalent) {
+			w = &loads[i]
+		}
+	}
+	rail := w.rail
+	id := "axis." + a.Name + ".rail." + g.Name + "."
+	title := fmt.Sprintf("rail %s of axis %s", g.Name, a.Name)
+	depends := []build.Input{{Figure: "mass.moving." + a.Name}}
+	if j.demand.target != "" {
+		depends = append(depends, from("target."+idWord(j.demand.target)+".force", "target."+idWord(j.demand.target)+".thrust")...)
+	}
+	load := j.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
+		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.poseWords(w.pose)}})
+	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: number(w.radial)}, {Text: number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: j.model.poseWords(w.pose)}}
+	if rail.Dynamic.Value == 0 || rail.Static.Value == 0 {
+		j.notComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
+		return cells, nil
+	}
+	kind := guide.Ball
+	if rail.Rolling.Text == "rollers" {
+		kind = guide.Roller
+	}
+	base := guide.Base100
+	if rail.DynamicFor.Text == "50 km" {
+		base = guide.Base50
+	}
+	out, err := guide.Analyse(guide.Input{
+		Carriage: guide.Carriage{Kind: kind, Dynamic: rail.Dynamic.Value, Base: base, Static: rail.Static.Value},
+		Duty:     []guide.DutyStep{{Load: guide.Load{Radial: w.mean}, Travel: 1}},
+		Peaks:    []guide.Load{{Radial: w.radial, Lateral: w.lateral}, {Radial: -w.pullOff}, {Lateral: w.side}},
+		Limits:   guide.CommonLimits(),
+	})
+	if err != nil {
+		return nil, err
+	}
+	rating := in("static rating", rail.Static)
+	if out.StaticSafety > 0 {
+		cells[4] = build.Cell{Figure: j.add(build.Figure{ID: id + "static_safety", Label: "static safety, " + title, Value: out.StaticSafety, Formula: "S0 = C0/P0, P0 with an allowance of 1.2 for shocks", Source: "ISO 14728-2; common practice",
+			Inputs: append(from(load), rating)}), Plain: true}
+	}
+	if out.Life > 0 {
+		life := math.Min(out.Life, 1e9)
+		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: "L = base (C/P)^p, P the mean of the cut in all directions over the poses", Source: "ISO 14728-1",
+			Inputs: append(from(load), in("dynamic rating", rail.Dynamic))}), Plain: true}
+	}
+	for _, c := range out.Checks {
+		if c.OK {
+			continue
+		}
+		severity := build.SeverityFail
+		if c.Name == guide.RuleSideLoad || c.Name == guide.RulePullOff {
+			severity = build.SeverityCaution
+		}
+		j.find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(g.At), Figures: []string{load},
+			Message: fmt.Sprintf("%s, carriage %s: %s is %s, %s is allowed; take a larger rail, more carriages, or set them wider apart", title, w.node, railWords[c.Name], build.Measure(c.Demand, plainUnit(c.Unit)), build.Measure(c.Limit, plainUnit(c.Unit)))})
+	}
+	return cells, nil
+}
+
+// plainUnit drops the sign for "no unit".
+func plainUnit(unit string) string {
+	if unit == "-" {
+		return ""
+	}
+	return unit
+}
+
+// railWords are the carriage's checks in words.
+var railWords = map[string]string{
+	guide.RuleStaticLoad: "the worst load against the static rating",
+	guide.RuleLife:       "life",
+	guide.RulePullOff:    "pull off the rail",
+	guide.RuleSideLoad:   "side load on a rail without a shoulder",
+}

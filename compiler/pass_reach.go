@@ -1,0 +1,313 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// An answer is what the machine makes of a target.
+type answer struct {
+	entry    *spec.Entry[spec.Target]
+	attempts []attempt // the best first; none where the target's answer is not known
+	soft     build.Verdict
+	stiff    build.Verdict
+	target   int // index in the build
+}
+
+// best returns the attempt that decides, nil where there is none.
+func (a *answer) best() *attempt {
+	if len(a.attempts) == 0 {
+		return nil
+	}
+	return &a.attempts[0]
+}
+
+// A cutDemand is the hardest cut that the machine is asked for: the largest of
+// the peaks over the best cuts of all targets.
+type cutDemand struct {
+	lateral float64 // [N]
+	axial   float64 // [N]
+	feed    float64 // [m/s]
+	cutter  *spec.Cutter
+	target  string
+}
+
+// reachPass searches what the machine can cut.
+func reachPass(j *job) error {
+	if len(j.m.Targets) == 0 {
+		return nil
+	}
+	if j.worst == nil || len(j.m.Cutters) == 0 {
+		j.notComputed("what the machine can cut", "a spindle, cutters, and where the work is clamped")
+		for _, e := range j.m.Targets {
+			j.b.Targets = append(j.b.Targets, build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text,
+				Verdict: build.NotKnown, Binding: "the spec has no spindle, cutter or work", At: build.Place(e.At)})
+		}
+		return nil
+	}
+	axes := axisLimits(j.model)
+	middle := question{j.model, j.worst.nose, axes}
+	low := question{j.softModel, j.soft.nose, axes}
+	high := question{j.stiffModel, j.stiff.nose, axes}
+	for i := range j.m.Targets {
+		e := &j.m.Targets[i]
+		a := answer{entry: e, target: len(j.b.Targets)}
+		var err error
+		if a.attempts, err = middle.try(&e.Item); err != nil {
+			return &refusal{rule: "reach", at: e.At, message: fmt.Sprintf("target %s: %v", e.Name, err)}
+		}
+		for _, end := range []struct {
+			q  question
+			to *build.Verdict
+		}{{low, &a.soft}, {high, &a.stiff}} {
+			attempts, err := end.q.try(&e.Item)
+			if err != nil {
+				return &refusal{rule: "reach", at: e.At, message: fmt.Sprintf("target %s: %v", e.Name, err)}
+			}
+			*end.to = build.NotKnown
+			if len(attempts) > 0 {
+				*end.to = attempts[0].verdict
+			}
+		}
+		j.b.Targets = append(j.b.Targets, j.target(&a))
+		j.answers = append(j.answers, a)
+		j.takeDemand(&a)
+	}
+	j.reachSheet()
+	return nil
+}
+
+// takeDemand keeps the hardest cut.
+func (j *job) takeDemand(a *answer) {
+	best := a.best()
+	if best == nil || best.best.Best == nil {
+		return
+	}
+	p := best.best.Best
+	if p.PeakLateral > j.demand.lateral {
+		j.demand = cutDemand{lateral: p.PeakLateral, axial: p.PeakAxial, feed: p.Feed, cutter: j.m.Cutters.Find(best.cutter), target: a.entry.Name}
+	}
+}
+
+// target words an answer.
+func (j *job) target(a *answer) build.Target {
+	e := a.entry
+	t := build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text, At: build.Place(e.At)}
+	best := a.best()
+	if best == nil {
+		t.Verdict = build.NotKnown
+		t.Binding = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data", t.Material)
+		return t
+	}
+	t.Verdict = best.verdict
+	t.Doubt = doubtWords(best.verdict, a.soft, a.stiff)
+	t.Operation = fmt.Sprintf("%s with the %s", best.operation, best.cutter)
+	id := "target." + idWord(e.Name) + "."
+	if p := best.best.Best; p != nil {
+		t.Cut = []build.Setting{
+			{Name: "depth", Value: convert(p.Cut.Depth, "mm"), Unit: "mm"},
+			{Name: "width", Value: convert(p.Cut.Width, "mm"), Unit: "mm"},
+			{Name: "spindle speed", Value: convert(p.Cut.Speed, "rpm"), Unit: "rpm"},
+			{Name: "feed", Value: convert(p.Feed, "mm/min"), Unit: "mm/min"},
+			{Name: "feed per tooth", Value: convert(p.Cut.FeedPerTooth, "mm"), Unit: "mm"},
+			{Name: "removal rate", Value: p.RemovalRate * 6e7, Unit: "cm³/min"},
+		}
+		j.cutFigures(id, best, p, e)
+		for i, l := range p.Loads {
+			t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Binding: i == 0, Note: loadWords(l)})
+		}
+		t.Binding = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
+		if best.verdict == build.OutOfReach {
+			t.Binding += fmt.Sprintf("; %s deep is not yet a light cut", measure(p.Cut.Depth, "mm"))
+		}
+		j.dominant(&t, best, p)
+		if p.Uneven {
+			j.find(build.Finding{Rule: "runout-uneven", Severity: build.SeverityNote, At: build.Place(e.At), Figures: []string{id + "feed_per_tooth"},
+				Message: fmt.Sprintf("target %s: with a runout of %s the teeth of %s do not cut alike at %s a tooth; a single-flute cutter or a better collet cuts more evenly",
+					e.Name, j.m.Spindle.Runout.Text, best.cutter, measure(p.Cut.FeedPerTooth, "mm"))})
+		}
+	} else {
+		for i, s := range best.best.Shortfalls {
+			t.Limits = append(t.Limits, build.Limit{Name: limitName(s.Limit, s.Axis), Binding: i == 0, Note: shortfallWords(s)})
+		}
+		if len(best.best.Shortfalls) > 0 {
+			s := best.best.Shortfalls[0]
+			t.Binding = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
+		}
+	}
+	j.targetFinding(&t, best)
+	return t
+}
+
+// cutFigures adds the numbers of the best cut.
+func (j *job) cutFigures(id string, a *attempt, p *reach.Point, e *spec.Entry[spec.Target]) {
+	w := j.m.WorkMaterial(e.Item.Material.Text)
+	inputs := []build.Input{in("accuracy wanted", e.Item.Accuracy), in("specific cutting force of "+e.Item.Material.Text, w.SpecificForce), in("cutter diameter", j.m.Cutters.Find(a.cutter).Diameter)}
+	machine := append(from("tool.stiffness.x", "tool.stiffness.y", "tool.stiffness.z"), inputs...)
+	add := func(what, label string, v float64, unit, formula, source string, inputs []build.Input) {
+		j.add(build.Figure{ID: id + what, Label: label + ", target " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
+	}
+	add("depth", "depth of cut", p.Cut.Depth, "mm", "least depth over all limits, each load in proportion to the depth", "derived here", machine)
+	add("width", "width of cut", p.Cut.Width, "mm", "searched", "derived here", inputs)
+	add("speed", "spindle speed", p.Cut.Speed, "rpm", "n = v / (π D), searched inside the material's surface speeds", "derived here", inputs)
+	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", from(id+"speed", id+"feed_per_tooth"))
+	add("feed_per_tooth", "feed per tooth", p.Cut.FeedPerTooth, "mm", "searched inside the material's chip loads, raised where the cut is narrow", "Altintas 2012", inputs)
+	add("force", "peak force across the cutter", p.PeakLateral, "N", "kc(h) h ap √(1 + rn²) over the teeth in the cut, kc = kc1.1 h^-mc", "Kienzle 1957; Altintas 2012", append(from(id+"depth", id+"feed_per_tooth"), inputs...))
+	add("thrust", "peak force along the cutter", p.PeakAxial, "N", "ra kc(h) h ap over the teeth in the cut", "Kienzle 1957; Altintas 2012", from(id+"force"))
+	add("torque", "mean torque", p.Torque, "N·m", "(z/2π)(D/2) ap ∫ kc(h) h dφ", "Kienzle 1957; Altintas 2012", from(id+"depth", id+"feed_per_tooth"))
+	add("power", "mean power at the cutter", p.Power, "W", "P = 2π n T", "Altintas 2012", from(id+"torque", id+"speed"))
+	add("deflection", "deflection of the tip in the worst direction of feed", p.Deflection, "µm", "max over the directions of feed of |C F|", "derived here", append(from(id+"force", id+"thrust"), from("tool.stiffness.x", "tool.stiffness.y", "tool.stiffness.z")...))
+	j.b.Figures.Add(build.Figure{ID: id + "removal_rate", Label: "removal rate, target " + e.Name, Value: p.RemovalRate * 6e7, Unit: "cm³/min", Formula: "Q = ap ae vf", Source: "Altintas 2012", Inputs: from(id+"depth", id+"width", id+"feed")})
+}
+
+// dominant names the part that holds most of what binds.
+func (j *job) dominant(t *build.Target, a *attempt, p *reach.Point) {
+	if p.Limit != reach.Deflection {
+		return
+	}
+	list, _, err := j.model.tipShares(j.worst, j.m.Cutters.Find(a.cutter))
+	if err != nil {
+		return
+	}
+	sortBy(list, func(s share) float64 { return s.give.along(p.Worst) })
+	sum := 0.0
+	for _, s := range list {
+		sum += s.give.along(p.Worst)
+	}
+	t.Dominant = list[0].words(p.Worst)
+	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, percent(list[0].give.along(p.Worst)/sum))
+}
+
+// targetFinding says when a target misses its ambition.
+func (j *job) targetFinding(t *build.Target, a *attempt) {
+	if t.Verdict == build.WithinReach {
+		return
+	}
+	severity := build.SeverityNote
+	switch t.Ambition {
+	case "must":
+		severity = build.SeverityFail
+	case "should":
+		severity = build.SeverityCaution
+	}
+	f := build.Finding{Rule: "target-reach", Severity: severity, At: t.At,
+		Message: fmt.Sprintf("%s (%s) is %s: %s", t.Name, t.Material, t.Verdict, t.Binding)}
+	if a.best.Best != nil {
+		f.Figures = []string{"target." + idWord(t.Name) + ".depth"}
+	}
+	j.find(f)
+}
+
+// doubtWords says what the doubts do to a verdict.
+func doubtWords(v, low, high build.Verdict) string {
+	switch {
+	case low == v && high == v:
+		return "holds over every doubt in the spec"
+	case low == v:
+		return fmt.Sprintf("%s if the doubts fall well", high)
+	case high == v:
+		return fmt.Sprintf("%s if every doubt falls badly", low)
+	}
+	return fmt.Sprintf("from %s to %s over the doubts", low, high)
+}
+
+func limitName(l reach.Limit, axis string) string {
+	if axis != "" {
+		return string(l) + " of axis " + axis
+	}
+	return string(l)
+}
+
+// endless returns a limit's depth in mm, 0 where it sets none.
+func endless(l reach.Load) float64 {
+	if l.Endless {
+		return 0
+	}
+	return convert(l.Depth, "mm")
+}
+
+// tradeUnit returns the trade's unit for what a limit is stated in.
+func tradeUnit(limit reach.Limit, unit string) string {
+	switch unit {
+	case "m":
+		if limit == reach.Deflection {
+			return "µm"
+		}
+		return "mm"
+	case "m/s":
+		if limit == reach.Surface {
+			return "m/min"
+		}
+		return "mm/min"
+	case "rev/s":
+		return "rpm"
+	}
+	return unit
+}
+
+// inTrade prints a limit's number in the trade's unit.
+func inTrade(limit reach.Limit, v float64, unit string) string {
+	return measure(v, tradeUnit(limit, unit))
+}
+
+func loadWords(l reach.Load) string {
+	return fmt.Sprintf("%s of %s", inTrade(l.Limit, l.Need, l.Unit), inTrade(l.Limit, l.Have, l.Unit))
+}
+
+func shortfallWords(s reach.Shortfall) string {
+	word := "needs"
+	if s.AtMost {
+		word = "needs at most"
+	}
+	out := fmt.Sprintf("%s %s, there is %s", word, inTrade(s.Limit, s.Need, s.Unit), inTrade(s.Limit, s.Have, s.Unit))
+	if s.Speed > 0 {
+		out += " at " + measure(s.Speed, "rpm")
+	}
+	return out
+}
+
+// reachSheet prints the cuts of every target and cutter.
+func (j *job) reachSheet() {
+	table := build.Table{Caption: "Best cut of each target with each cutter, worst pose", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "operation"}, {Head: "grade"},
+		{Head: "depth, mm", Right: true}, {Head: "width, mm", Right: true}, {Head: "rpm", Right: true}, {Head: "mm/min", Right: true}, {Head: "cm³/min", Right: true}, {Head: "stopped by"}}}
+	for i := range j.answers {
+		a := &j.answers[i]
+		for k := range a.attempts {
+			for _, o := range a.attempts[k].outcomes {
+				row := []build.Cell{{Text: a.entry.Name}, {Text: a.attempts[k].cutter}, {Text: o.Operation.Name}, {Text: o.Grade.String()}}
+				if p := o.Best; p != nil {
+					row = append(row, build.Cell{Text: number(p.Cut.Depth * 1e3)}, build.Cell{Text: number(p.Cut.Width * 1e3)}, build.Cell{Text: number(math.Round(p.Cut.Speed * 60))},
+						build.Cell{Text: number(p.Feed * 60e3)}, build.Cell{Text: number(p.RemovalRate * 6e7)}, build.Cell{Text: limitName(p.Limit, p.Axis)})
+				} else {
+					row = append(row, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"})
+					if len(o.Shortfalls) > 0 {
+						row = append(row, build.Cell{Text: limitName(o.Shortfalls[0].Limit, o.Shortfalls[0].Axis)})
+					} else {
+						row = append(row, build.Cell{Text: "–"})
+					}
+				}
+				table.Rows = append(table.Rows, row)
+			}
+		}
+	}
+	data := build.Table{Caption: "What the cutting forces are computed from", Columns: []build.Column{{Head: "material"}, {Head: "kc1.1, N/mm²", Right: true}, {Head: "exponent", Right: true}, {Head: "least chip, mm", Right: true}, {Head: "mark"}, {Head: "source"}}}
+	seen := map[string]bool{}
+	for _, e := range j.m.Targets {
+		name := e.Item.Material.Text
+		w := j.m.WorkMaterial(name)
+		if seen[name] || w == nil {
+			continue
+		}
+		seen[name] = true
+		kc := build.Figure{Value: convert(w.SpecificForce.Value, "N/mm2"), Bounded: true, Low: convert(w.SpecificForce.Low, "N/mm2"), High: convert(w.SpecificForce.High, "N/mm2")}
+		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: number(w.Exponent.Value)}, {Text: number(w.MinChip.Value * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
+	}
+	j.sheet("cutting", "What it can cut",
+		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for. Light cuts only: a shallow slot goes, or a pocket or profile. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
+		build.Text("Chatter is not in these depths yet. Start at half of them."),
+		table, data)
+}

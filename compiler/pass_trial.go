@@ -1,0 +1,132 @@
+package compiler
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/frame"
+	"ironbed/spec"
+)
+
+// trialPass predicts the bench tests.
+func trialPass(j *job) error {
+	if len(j.m.Trials) == 0 {
+		return nil
+	}
+	soft, err := newModel(j.m, soft)
+	if err != nil {
+		return err
+	}
+	stiff, err := newModel(j.m, stiff)
+	if err != nil {
+		return err
+	}
+	table := build.Table{Caption: "What the dials should read", Columns: []build.Column{{Head: "trial"}, {Head: "load"}, {Head: "reading"}, {Head: "predicted", Right: true}, {Head: "read"}}}
+	for i := range j.m.Trials {
+		t := &j.m.Trials[i]
+		middle, err := j.model.trial(&t.Item)
+		if err != nil {
+			return err
+		}
+		low, err := soft.trial(&t.Item)
+		if err != nil {
+			return err
+		}
+		high, err := stiff.trial(&t.Item)
+		if err != nil {
+			return err
+		}
+		for k, r := range t.Item.Reads {
+			unit := "µm"
+			if len(r.Item.Along.Text) == 2 {
+				unit = "µrad"
+			}
+			inputs := []build.Input{{Label: "reading at", Value: r.Item.Node.Text, At: build.Place(r.Item.Node.At)}}
+			for _, l := range t.Item.Loads {
+				inputs = append(inputs, build.Input{Label: "load " + l.Name, Value: loadText(&l.Item), At: build.Place(l.At)})
+			}
+			// The three are the model at the middle and at both ends of the
+			// doubts. The middle need not lie between the ends for a reading that
+			// is a difference.
+			f := build.Figure{ID: "trial." + idWord(t.Name) + "." + idWord(r.Name), Label: fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
+				Value: middle[k], Unit: unit, Bounded: true, Low: min(low[k], high[k], middle[k]), High: max(low[k], high[k], middle[k]),
+				Formula: "displacement of the point under the load, by the frame", Source: "Przemieniecki 1968", Inputs: inputs}
+			j.add(f)
+			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: ""}})
+		}
+	}
+	j.sheet("trials", "Bench tests",
+		build.Text("Put the load on by hand, read the dial, and write the reading beside the prediction. Jog each axis there and back first, load three times and discard the readings, then load and unload in five steps. A reading outside the bounds means that the model or the machine is not what the spec says: find out which before you go on."), table)
+	return nil
+}
+
+func loadText(l *spec.TrialLoad) string {
+	words := ""
+	for i, v := range l.Force {
+		if v.Value != 0 {
+			words += fmt.Sprintf("%s along %s ", v.Text, axisWords[i])
+		}
+	}
+	for i, v := range l.Moment {
+		if v.Value != 0 {
+			words += fmt.Sprintf("%s about %s ", v.Text, axisWords[i])
+		}
+	}
+	return words + "at " + l.Node.Text
+}
+
+func loadsText(list spec.Map[spec.TrialLoad]) string {
+	words := ""
+	for i := range list {
+		if i > 0 {
+			words += "; "
+		}
+		words += loadText(&list[i].Item)
+	}
+	return words
+}
+
+// trial computes a trial's readings [m], [rad].
+func (d *model) trial(t *spec.Trial) ([]float64, error) {
+	p := d.middle()
+	for i, a := range d.m.Axes {
+		if v := t.Pose.Find(a.Name); v != nil {
+			p[i] = v.Value
+		}
+	}
+	posed, err := d.at(p)
+	if err != nil {
+		return nil, err
+	}
+	system, err := posed.frame.Factorise()
+	if err != nil {
+		return nil, d.explain(err, posed)
+	}
+	var load frame.Load
+	for _, l := range t.Loads {
+		f, m := l.Item.Force.XYZ(), l.Item.Moment.XYZ()
+		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(l.Item.Node.Text, l.Item.Offset),
+			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
+	}
+	solution, err := system.Solve(load)
+	if err != nil {
+		return nil, err
+	}
+	var out []float64
+	for _, r := range t.Reads {
+		i := freedomIndex(r.Item.Along.Text)
+		v := solution.Displacement(0, d.pointAt(r.Item.Node.Text, r.Item.Offset))[i]
+		if r.Item.Against.Text != "" {
+			v -= solution.Displacement(0, frame.At(d.node[r.Item.Against.Text]))[i]
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// pointAt is a point that a node carries.
+func (d *model) pointAt(node string, offset spec.Vector) frame.Point {
+	return frame.Point{Node: d.node[node], Arm: r3.Vec(vector(offset))}
+}

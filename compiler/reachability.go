@@ -1,0 +1,290 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/cutting"
+	"ironbed/compiler/drive"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// An attempt is one cutter's best at a target.
+type attempt struct {
+	cutter    string
+	input     reach.Input
+	outcomes  []reach.Outcome
+	verdict   build.Verdict
+	best      *reach.Outcome // the operation that decides
+	operation string
+}
+
+// operations are the cuts that the search tries. Whether a material is within
+// reach is judged by the slot, the hardest of them; a profile at a fifth of the
+// width that reaches a full depth counts as light cuts.
+func operations(w *spec.WorkMaterial) []reach.Operation {
+	full, light := w.FullDepth.Value, w.LightDepth.Value
+	return []reach.Operation{
+		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light},
+		{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
+		{Name: "profile", Mode: cutting.Down, Width: reach.Range{Min: 0.05, Max: 0.25}, FullDepth: full, LightDepth: light},
+	}
+}
+
+// workOf makes the cutting coefficients of a material.
+func workOf(w *spec.WorkMaterial, c corner) cutting.Work {
+	return cutting.Work{
+		Kc11: c.load(w.SpecificForce), Exponent: w.Exponent.Value, MinChip: w.MinChip.Value,
+		NormalRatio: w.NormalRatio.Value, AxialRatio: w.AxialRatio.Value,
+	}
+}
+
+// edgeOf returns what a cutter's edge may do in a material; nil if the material
+// has no values for it.
+func edgeOf(w *spec.WorkMaterial, c *spec.Cutter) *spec.Edge {
+	if c.Material.Text == "high-speed steel" {
+		return w.HighSpeedSteel
+	}
+	return w.Carbide
+}
+
+// chipLoad reads the range of chip loads at a cutter's diameter, along straight
+// lines between the diameters of the table, and in proportion to the diameter
+// outside it.
+func chipLoad(e *spec.Edge, diameter float64) reach.Range {
+	rows := e.ChipLoad
+	if len(rows) == 0 {
+		return reach.Range{}
+	}
+	scale := func(row spec.ChipLoad) reach.Range {
+		k := diameter / row.Diameter.Value
+		return reach.Range{Min: row.Feed.Low * k, Max: row.Feed.High * k}
+	}
+	last := rows[len(rows)-1]
+	switch {
+	case diameter <= rows[0].Diameter.Value:
+		return scale(rows[0])
+	case diameter >= last.Diameter.Value:
+		return scale(last)
+	}
+	for i := 1; i < len(rows); i++ {
+		a, b := rows[i-1], rows[i]
+		if diameter > b.Diameter.Value {
+			continue
+		}
+		t := (diameter - a.Diameter.Value) / (b.Diameter.Value - a.Diameter.Value)
+		return reach.Range{Min: a.Feed.Low + t*(b.Feed.Low-a.Feed.Low), Max: a.Feed.High + t*(b.Feed.High-a.Feed.High)}
+	}
+	return scale(last)
+}
+
+// axisLimits are the axes as the search sees them: the feed that each can run
+// at, and the thrust that it has left for the cut.
+func axisLimits(d *model) []reach.Axis {
+	var list []reach.Axis
+	for i := range d.m.Axes {
+		a := &d.m.Axes[i]
+		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1)}
+		for j := range a.Item.Drives {
+			feed, thrust := driveLimits(d, i, &a.Item.Drives[j].Item)
+			limit.Feed = math.Min(limit.Feed, feed)
+			limit.Thrust += thrust
+		}
+		if len(a.Item.Drives) > 0 && limit.Thrust > 0 {
+			list = append(list, limit)
+		}
+	}
+	return list
+}
+
+// driveLimits returns the fastest feed of one drive and the thrust that it has
+// left for the cut at that feed, after friction and weight.
+func driveLimits(d *model, axis int, v *spec.Drive) (feed, thrust float64) {
+	a := &d.m.Axes[axis].Item
+	in, err := driveInput(d, axis, v, 0, 0)
+	if err != nil {
+		return 0, 0
+	}
+	out, err := drive.Axis(in)
+	if err != nil {
+		return 0, 0
+	}
+	feed = math.Min(out.TopFeed, a.Rapid.Value)
+	if v.Motor == nil {
+		// No motor chosen: the screw and the rapid feed bound the feed, and
+		// buckling the thrust.
+		return feed, out.AllowedLoad
+	}
+	n := float64(len(a.Drives))
+	thrust, err = drive.ThrustAvailable(in.Motor.Continuous, transmission(v), feed, in.Friction/n, math.Abs(out.GravityForce)/n)
+	if err != nil {
+		return feed, 0
+	}
+	return feed, math.Min(thrust, out.AllowedLoad)
+}
+
+// machineOf makes the machine as the search sees it, with one cutter in it.
+func machineOf(d *model, compliance matrix, accuracy float64, axes []reach.Axis) reach.Machine {
+	s := d.m.Spindle
+	p := r3.Scale(-1, pointing(s))
+	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Accuracy: accuracy}
+	m.SpindleCurve = spindleCurve(s)
+	return m
+}
+
+// spindleCurve cuts the torque curve to the speeds that the spindle may run at.
+func spindleCurve(s *spec.Spindle) []reach.CurvePoint {
+	var all []reach.CurvePoint
+	for _, t := range s.Torque {
+		all = append(all, reach.CurvePoint{Speed: t.Speed.Value, Torque: t.Torque.Value})
+	}
+	slowest, fastest := math.Max(s.Slowest.Value, all[0].Speed), math.Min(s.Fastest.Value, all[len(all)-1].Speed)
+	var list []reach.CurvePoint
+	add := func(speed float64) {
+		if torque, _, _, ok := reach.SpindleAt(all, speed); ok {
+			list = append(list, reach.CurvePoint{Speed: speed, Torque: torque})
+		}
+	}
+	add(slowest)
+	for _, p := range all {
+		if p.Speed > slowest && p.Speed < fastest {
+			add(p.Speed)
+		}
+	}
+	if fastest > slowest {
+		add(fastest)
+	}
+	return list
+}
+
+// cutterOf makes a cutter as the search sees it.
+func cutterOf(c *spec.Cutter, s *spec.Spindle, at corner) (reach.Cutter, error) {
+	roots, err := cutterTool(c, nominal).Roots()
+	return reach.Cutter{Diameter: c.Diameter.Value, Teeth: c.Teeth.N, FluteLength: c.FluteLength.Value,
+		MaxSpeed: c.TopSpeed.Value, Runout: at.load(s.Runout), Roots: roots}, err
+}
+
+// A question is a target put to a machine.
+type question struct {
+	model      *model
+	compliance six // at the nose
+	axes       []reach.Axis
+}
+
+// try searches every cutter of a target and returns the attempts, the best
+// first.
+func (q question) try(t *spec.Target) ([]attempt, error) {
+	m := q.model.m
+	w := m.WorkMaterial(t.Material.Text)
+	names := m.Cutters.Names()
+	if len(t.Cutters) > 0 {
+		names = nil
+		for _, c := range t.Cutters {
+			names = append(names, c.Text)
+		}
+	}
+	var list []attempt
+	for _, name := range names {
+		a, err := q.tryCutter(t, w, name)
+		if err != nil {
+			return nil, fmt.Errorf("target with cutter %s: %w", name, err)
+		}
+		if a == nil {
+			continue
+		}
+		at := len(list)
+		for at > 0 && a.better(list[at-1]) {
+			at--
+		}
+		list = append(list[:at], append([]attempt{*a}, list[at:]...)...)
+	}
+	return list, nil
+}
+
+// better orders attempts: by verdict, then by how much they remove.
+func (a *attempt) better(b attempt) bool {
+	if a.verdict != b.verdict {
+		return a.verdict.Rank() > b.verdict.Rank()
+	}
+	return a.removal() > b.removal()
+}
+
+func (a attempt) removal() float64 {
+	if a.best == nil || a.best.Best == nil {
+		return 0
+	}
+	return a.best.Best.RemovalRate
+}
+
+// tryCutter searches one cutter; nil where the material has no values for its
+// edge.
+func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*attempt, error) {
+	d := q.model
+	c := d.m.Cutters.Find(name)
+	edge := edgeOf(w, c)
+	if edge == nil {
+		return nil, nil
+	}
+	end, err := toolEndOf(d.m.Spindle, c, d.corner)
+	if err != nil {
+		return nil, err
+	}
+	compliance := q.compliance.atTip(end.arm)
+	compliance.add(end.total())
+	cutter, err := cutterOf(c, d.m.Spindle, d.corner)
+	if err != nil {
+		return nil, err
+	}
+	chip := chipLoad(edge, c.Diameter.Value)
+	in := reach.Input{
+		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes), Cutter: cutter, Work: workOf(w, d.corner),
+		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
+		ChipLoad:     chip, Operations: operations(w),
+	}
+	outcomes, err := reach.Search(in)
+	if err != nil {
+		return nil, err
+	}
+	a := &attempt{cutter: name, input: in, outcomes: outcomes}
+	a.judge()
+	return a, nil
+}
+
+// judge turns the outcomes of the operations into one verdict: a full slot is
+// within reach; a light slot, or a pocket or profile that goes at all, is light
+// cuts only.
+func (a *attempt) judge() {
+	a.verdict = build.OutOfReach
+	a.best = &a.outcomes[0]
+	for i := range a.outcomes {
+		o := &a.outcomes[i]
+		v := build.OutOfReach
+		switch {
+		case o.Grade == reach.WithinReach && o.Operation.Name == "slot":
+			v = build.WithinReach
+		case o.Grade >= reach.LightCuts:
+			v = build.LightCuts
+		}
+		if v.Rank() > a.verdict.Rank() {
+			a.verdict, a.best = v, o
+		}
+	}
+	a.operation = a.best.Operation.Name
+}
+
+// cutWords says a cut in one line: "1.5 mm deep, 8 mm wide, 1900 mm/min at
+// 12000 rpm".
+func cutWords(p *reach.Point) string {
+	return strings.Join([]string{
+		build.Measure(p.Cut.Depth*1e3, "mm") + " deep",
+		build.Measure(p.Cut.Width*1e3, "mm") + " wide",
+		build.Measure(p.Feed*60e3, "mm/min") + " at " + build.Measure(p.Cut.Speed*60, "rpm"),
+	}, ", ")
+}
+
+func number(v float64) string { return build.Number(v) }

@@ -1,0 +1,413 @@
+package compiler
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"strings"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+)
+
+// gravity is standard gravity, pointing down [m/s2].
+var gravity = r3.Vec{Z: -9.80665}
+
+// The load cases of a pose: six unit forces and moments between the nose and
+// the work, gravity, and then one acceleration an axis.
+const (
+	gravityCase = 6
+	firstAxis   = 7
+)
+
+// A solved is the machine's answer in one pose.
+type solved struct {
+	pose     pose
+	posed    *posed
+	solution *frame.Solution
+	nose     six     // compliance at the nose, against the work
+	sag      r3.Vec  // tip against work under gravity, at the nose [m]
+	unit     []six   // by part: its share of nose; filled on request
+	heavy    float64 // mass of the whole machine [kg]
+}
+
+// hasTool reports whether there is a path from the cutter to the work.
+func (d *model) hasTool() bool { return d.m.Spindle != nil && d.m.Work != nil }
+
+// loads makes the load cases.
+func (d *model) loads(p *posed) []frame.Load {
+	var list []frame.Load
+	if d.hasTool() {
+		nose := d.nosePoint()
+		work := d.workPoints(p, nose)
+		for i := range 6 {
+			var f [6]float64
+			f[i] = 1
+			load := frame.Load{Forces: []frame.Force{{At: nose, F: f}}}
+			for _, w := range work {
+				load.Forces = append(load.Forces, frame.Force{At: frame.At(w.node), F: w.share(f, -1)})
+			}
+			list = append(list, load)
+		}
+	} else {
+		list = make([]frame.Load, 6)
+	}
+	list = append(list, frame.Load{Fields: []frame.Field{{Acceleration: gravity}}})
+	for i, a := range d.m.Axes {
+		carried := d.carried[i]
+		list = append(list, frame.Load{Fields: []frame.Field{{
+			Acceleration: r3.Scale(-a.Item.Acceleration.Value, unit(a.Item.Direction.XYZ)),
+			On:           func(part int) bool { return carried[part] },
+		}}})
+	}
+	return list
+}
+
+// nosePoint is the spindle's nose.
+func (d *model) nosePoint() frame.Point {
+	return frame.Point{Node: d.node[d.m.Spindle.Node.Text], Arm: vector(d.m.Spindle.Nose)}
+}
+
+// solve computes one pose.
+func (d *model) solve(p pose) (*solved, error) {
+	posed, err := d.at(p)
+	if err != nil {
+		return nil, err
+	}
+	return d.solvePosed(p, posed)
+}
+
+// solvePosed computes a machine that has been put into a pose.
+func (d *model) solvePosed(p pose, posed *posed) (*solved, error) {
+	system, err := posed.frame.Factorise()
+	if err != nil {
+		return nil, d.explain(err, posed)
+	}
+	solution, err := system.Solve(d.loads(posed)...)
+	if err != nil {
+		return nil, err
+	}
+	out := &solved{pose: p, posed: posed, solution: solution}
+	if d.hasTool() {
+		nose := d.nosePoint()
+		work := d.workPoints(posed, nose)
+		for j := range firstAxis {
+			u := relative(solution, j, nose, work)
+			if j == gravityCase {
+				out.sag = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
+				continue
+			}
+			for i := range 6 {
+				out.nose[i][j] = u[i]
+			}
+		}
+	}
+	return out, nil
+}
+
+// solveAll computes poses on all cores. The answer does not depend on how many
+// there are.
+func (d *model) solveAll(poses []pose) ([]*solved, error) {
+	out := make([]*solved, len(poses))
+	errs := make([]error, len(poses))
+	next := make(chan int)
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(poses)) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := range next {
+				out[i], errs[i] = d.solve(poses[i])
+			}
+		}()
+	}
+	for i := range poses {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// shares fills in each part's share of the compliance at the nose.
+func (d *model) shares(s *solved) []six {
+	if s.unit != nil {
+		return s.unit
+	}
+	s.unit = make([]six, len(d.parts))
+	for _, c := range s.solution.PartCompliances(0, 1, 2, 3, 4, 5) {
+		s.unit[c.Part] = fromSym(c.C)
+	}
+	return s.unit
+}
+
+func fromSym(c *mat.SymDense) six {
+	var out six
+	for i := range 6 {
+		for j := range 6 {
+			out[i][j] = c.At(i, j)
+		}
+	}
+	return out
+}
+
+// A rest is a node of the work's body and the rule by which it takes its share
+// of a force on the work.
+type rest struct {
+	node int
+	give *[6][6]float64 // node's force = give · wrench at the nose, and the work's motion = Σ giveᵀ · node's motion
+}
+
+// share returns the node's part of a wrench that acts on the work where the
+// nose is.
+func (r rest) share(wrench [6]float64, sign float64) [6]float64 {
+	var f [6]float64
+	for i := range 6 {
+		for j := range 6 {
+			f[i] += sign * r.give[i][j] * wrench[j]
+		}
+	}
+	return f
+}
+
+// restArm is the arm by which a node's own turning counts beside its
+// displacement when the work's motion is fitted to its rests: half of a clamp's
+// width [m].
+const restArm = 0.05
+
+// workPoints says how the work's rests share a force on it. The work is taken
+// as rigid; its motion (U, Θ) about the nose is the one that fits the motions
+// (u, θ) of its n rests best:
+//
+//	least Σ |u − U − Θ×r|² + l² |θ − Θ|²
+//
+// The same rule, turned round, shares out the forces, so that they are in
+// balance and do the same work.
+func (d *model) workPoints(p *posed, nose frame.Point) []rest {
+	w := d.m.Work
+	origin := r3.Add(p.frame.Nodes[nose.Node].Position, nose.Arm)
+	body := d.m.Bodies.Find(w.On.Text)
+	seen := map[string]bool{}
+	var nodes []int
+	for _, pattern := range w.Nodes {
+		for _, name := range body.MatchNodes(pattern.Text) {
+			if !seen[name] {
+				seen[name] = true
+				nodes = append(nodes, d.node[w.On.Text+"."+name])
+			}
+		}
+	}
+	// Normal equations A (U, Θ) = Σ Bᵀ W (u, θ), B = (I −[r]×; 0 I).
+	a := mat.NewSymDense(6, nil)
+	rows := make([][6][6]float64, len(nodes)) // Bᵀ W of each rest
+	for n, node := range nodes {
+		b := carry(r3.Sub(p.frame.Nodes[node].Position, origin))
+		for i := range 6 {
+			for k := range 6 {
+				weight := 1.0
+				if k >= 3 {
+					weight = restArm * restArm
+				}
+				rows[n][i][k] = b[k][i] * weight
+			}
+		}
+		for i := range 6 {
+			for j := i; j < 6; j++ {
+				sum := a.At(i, j)
+				for k := range 6 {
+					sum += rows[n][i][k] * b[k][j]
+				}
+				a.SetSym(i, j, sum)
+			}
+		}
+	}
+	var cholesky mat.Cholesky
+	cholesky.Factorize(a)
+	var inverse mat.SymDense
+	if cholesky.InverseTo(&inverse) != nil {
+		return nil
+	}
+	list := make([]rest, len(nodes))
+	for n, node := range nodes {
+		give := new([6][6]float64)
+		for i := range 6 { // node's freedom
+			for j := range 6 { // wrench
+				for k := range 6 {
+					give[i][j] += rows[n][k][i] * inverse.At(k, j)
+				}
+			}
+		}
+		list[n] = rest{node, give}
+	}
+	return list
+}
+
+// carry is the motion of a rigidly carried point: u = U + Θ×r, θ = Θ.
+func carry(r r3.Vec) [6][6]float64 {
+	var b [6][6]float64
+	for i := range 6 {
+		b[i][i] = 1
+	}
+	b[0][4], b[0][5] = r.Z, -r.Y
+	b[1][3], b[1][5] = -r.Z, r.X
+	b[2][3], b[2][4] = r.Y, -r.X
+	return b
+}
+
+// relative returns the motion of the nose against the work.
+func relative(s *frame.Solution, load int, nose frame.Point, work []rest) [6]float64 {
+	u := s.Displacement(load, nose)
+	for _, w := range work {
+		v := s.Displacement(load, frame.At(w.node))
+		for i := range 6 {
+			for j := range 6 {
+				u[i] -= w.give[j][i] * v[j]
+			}
+		}
+	}
+	return u
+}
+
+// explain words what the frame solver refuses in the spec's terms.
+func (d *model) explain(err error, p *posed) error {
+	var mechanism *frame.MechanismError
+	if errors.As(err, &mechanism) {
+		return d.mechanism(mechanism)
+	}
+	var input frame.InputErrors
+	if errors.As(err, &input) && len(input) > 0 {
+		first := input[0]
+		out := &refusal{rule: "frame", message: first.Error()}
+		if first.Kind == frame.KindMember {
+			for i, pieces := range p.pieces {
+				for _, piece := range pieces {
+					if piece == first.Index {
+						b := d.bars[i]
+						out.message = fmt.Sprintf("member %s %s", b.name, first.Fault)
+						out.at = b.place
+						if first.Fault == frame.OrientParallel {
+							out.message = fmt.Sprintf("member %s runs along the way that its height should point; give another `up`", b.name)
+						}
+					}
+				}
+			}
+		}
+		if first.Kind == frame.KindLink {
+			out.rule = "links"
+			out.message = fmt.Sprintf("node %s %s", d.nodeName(p.frame.Links[first.Index].Slave), first.Fault)
+		}
+		return out
+	}
+	return err
+}
+
+// nodeName returns "body.node" of a node as drawn.
+func (d *model) nodeName(n int) string {
+	for name, i := range d.node {
+		if i == n {
+			return name
+		}
+	}
+	return "a carriage's place"
+}
+
+// mechanism says which body is free, and which way.
+func (d *model) mechanism(e *frame.MechanismError) error {
+	// The body whose nodes move most on average is the free one; the rest is
+	// dragged along.
+	moved := make([]float64, len(d.m.Bodies))
+	count := make([]float64, len(d.m.Bodies))
+	for i := range d.nodes {
+		if i < len(e.Motion) {
+			u := e.Motion[i]
+			size := math.Sqrt(u[0]*u[0] + u[1]*u[1] + u[2]*u[2])
+			if size == 0 {
+				size = math.Sqrt(u[3]*u[3] + u[4]*u[4] + u[5]*u[5])
+			}
+			moved[d.nodeBody[i]] += size
+			count[d.nodeBody[i]]++
+		}
+	}
+	// Of bodies that move together, the one that carries the others is named:
+	// it is the first in the chain.
+	body, most := 0, 0.0
+	for b := range moved {
+		if mean := moved[b] / math.Max(1, count[b]); mean > most*1.01 {
+			body, most = b, mean
+		}
+	}
+	for b := range moved {
+		mean := moved[b] / math.Max(1, count[b])
+		if mean > 0.9*most && d.carries(b, body) {
+			body = b
+		}
+	}
+	entry := d.m.Bodies[body]
+	way := directionWords([3]float64{e.Axis.X, e.Axis.Y, e.Axis.Z})
+	motion := "slide along " + way
+	if e.Turns {
+		motion = "turn about " + way
+	}
+	message := fmt.Sprintf("body %s is free to %s", entry.Name, motion)
+	if e.Node >= 0 && e.Node < len(d.nodes) {
+		message += fmt.Sprintf(" (node %s moves most)", d.nodeName(e.Node))
+	}
+	return &refusal{rule: "mechanism", at: entry.At, message: message + "; hold it by " + d.mend(entry.Name, e)}
+}
+
+// carries reports whether body a carries body b.
+func (d *model) carries(a, b int) bool {
+	for _, name := range d.m.CarriedBy(d.m.Bodies[a].Name) {
+		if name == d.m.Bodies[b].Name {
+			return a != b
+		}
+	}
+	return false
+}
+
+// mend says what would hold a free body.
+func (d *model) mend(body string, e *frame.MechanismError) string {
+	for _, a := range d.m.Axes {
+		if a.Item.Moves.Text != body {
+			continue
+		}
+		along := r3.Dot(e.Axis, unit(a.Item.Direction.XYZ))
+		if !e.Turns && math.Abs(along) > 0.7 {
+			if len(a.Item.Drives) == 0 {
+				return "a drive on axis " + a.Name
+			}
+		}
+		return "more carriages on axis " + a.Name
+	}
+	return "feet, a support, a joint or a member"
+}
+
+// directionWords names the axis that a vector is nearest to.
+func directionWords(v [3]float64) string {
+	names := []string{"X", "Y", "Z"}
+	best := 0
+	for i := range v {
+		if math.Abs(v[i]) > math.Abs(v[best]) {
+			best = i
+		}
+	}
+	var others []string
+	for i := range v {
+		if i != best && math.Abs(v[i]) > 0.5*math.Abs(v[best]) {
+			others = append(others, names[i])
+		}
+	}
+	if len(others) > 0 {
+		return names[best] + " and " + strings.Join(others, " and ")
+	}
+	return names[best]
+}

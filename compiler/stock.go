@@ -1,0 +1,165 @@
+package compiler
+
+import (
+	"fmt"
+
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// A stock is a section of the spec as a shape with its material.
+type stock struct {
+	shape    section.Shape
+	material section.Material
+	words    string // "hollow 150 × 100 × 6"
+}
+
+// stockOf makes the shape of a section of the spec.
+func stockOf(m *spec.Machine, s *spec.Section, c corner) (stock, error) {
+	words := ""
+	material := materialOf(m, s.Material.Text, c)
+	if s.Stock.Text != "" {
+		words = s.Stock.Text
+		row := spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text)
+		if row == nil {
+			return stock{}, fmt.Errorf("no section %q in the catalogue", s.Stock.Text)
+		}
+		s = row
+	}
+	shape, described, err := shapeOf(m, s, c)
+	if words == "" {
+		words = described
+	}
+	return stock{shape: shape, material: material, words: words}, err
+}
+
+// materialOf returns a structural material by name; steel where the spec names
+// none.
+func materialOf(m *spec.Machine, name string, c corner) section.Material {
+	if name == "" {
+		name = "steel"
+	}
+	row := m.Material(name)
+	if !row.ShearModulus.Given {
+		return section.IsotropicMaterial(c.stiffness(row.Modulus), 0.3, row.Density.Value)
+	}
+	return section.Material{E: c.stiffness(row.Modulus), G: c.stiffness(row.ShearModulus), Density: row.Density.Value}
+}
+
+// shapeOf makes the shape of a section given by its dimensions or properties.
+func shapeOf(m *spec.Machine, s *spec.Section, c corner) (section.Shape, string, error) {
+	at := c.stiffness
+	switch {
+	case s.Hollow != nil:
+		return hollowOf(s.Hollow, c), fmt.Sprintf("hollow %s × %s × %s", millimetres(s.Hollow.Height), millimetres(s.Hollow.Width), millimetres(s.Hollow.Wall)), nil
+	case s.Pipe != nil:
+		return section.HollowRound{Diameter: at(s.Pipe.Diameter), Wall: at(s.Pipe.Wall)},
+			fmt.Sprintf("pipe %s × %s", millimetres(s.Pipe.Diameter), millimetres(s.Pipe.Wall)), nil
+	case s.I != nil:
+		return section.RolledI{Height: at(s.I.Height), Width: at(s.I.Width), WebThickness: at(s.I.Web), FlangeThickness: at(s.I.Flange), RootRadius: s.I.Root.Value},
+			fmt.Sprintf("I %s × %s, web %s, flange %s", millimetres(s.I.Height), millimetres(s.I.Width), millimetres(s.I.Web), millimetres(s.I.Flange)), nil
+	case s.Channel != nil:
+		return section.Channel{Height: at(s.Channel.Height), Width: at(s.Channel.Width), WebThickness: at(s.Channel.Web), FlangeThickness: at(s.Channel.Flange), RootRadius: s.Channel.Root.Value},
+			fmt.Sprintf("channel %s × %s, web %s, flange %s", millimetres(s.Channel.Height), millimetres(s.Channel.Width), millimetres(s.Channel.Web), millimetres(s.Channel.Flange)), nil
+	case s.Angle != nil:
+		return section.Angle{Height: at(s.Angle.Height), Width: at(s.Angle.Width), Thickness: at(s.Angle.Wall), RootRadius: s.Angle.Root.Value, ToeRadius: s.Angle.Toe.Value},
+			fmt.Sprintf("angle %s × %s × %s", millimetres(s.Angle.Height), millimetres(s.Angle.Width), millimetres(s.Angle.Wall)), nil
+	case s.Bar != nil:
+		return section.Bar{Height: at(s.Bar.Height), Width: at(s.Bar.Width)},
+			fmt.Sprintf("bar %s × %s", millimetres(s.Bar.Height), millimetres(s.Bar.Width)), nil
+	case s.Round != nil:
+		return section.RoundBar{Diameter: at(s.Round.Diameter)}, "round " + millimetres(s.Round.Diameter), nil
+	case s.Listed != nil:
+		l := s.Listed
+		return section.Listed{Area: at(l.Area), Iy: at(l.Iy), Iz: at(l.Iz), J: at(l.Torsion), Ky: l.ShearY.Value, Kz: l.ShearZ.Value,
+			MassPerLength: l.Mass.Value, Width: l.Width.Value, Height: l.Height.Value}, "listed properties", nil
+	case s.BuiltUp != nil:
+		return builtUp(m, s.BuiltUp, c)
+	}
+	return nil, "", fmt.Errorf("a section without a shape")
+}
+
+func hollowOf(h *spec.Hollow, c corner) section.Shape {
+	s := section.HollowRectangle{Height: c.stiffness(h.Height), Width: c.stiffness(h.Width), Wall: c.stiffness(h.Wall)}
+	switch h.Make.Text {
+	case "hot":
+		s.OuterRadius, s.InnerRadius = section.HotFinishedRadii(s.Wall)
+	case "imperial":
+		s.Wall = section.DesignWall(s.Wall)
+		s.OuterRadius, s.InnerRadius = section.TubingRadii(s.Wall)
+	case "sharp":
+	default:
+		s.OuterRadius, s.InnerRadius = section.ColdFormedRadii(s.Wall)
+	}
+	return s
+}
+
+// builtUp makes a built-up section; parts are placed by their centroids.
+func builtUp(m *spec.Machine, b *spec.BuiltUp, c corner) (section.Shape, string, error) {
+	shape := section.BuiltUp{}
+	words := ""
+	for _, p := range b.Parts {
+		part, err := stockOf(m, m.Sections.Find(p.Item.Section.Text), c)
+		if err != nil {
+			return nil, "", err
+		}
+		plain, err := section.Plain(part.shape, part.material)
+		if err != nil {
+			return nil, "", err
+		}
+		turned := plain.Rotated(p.Item.Turned.Value)
+		shape.Parts = append(shape.Parts, section.Part{Shape: part.shape, Material: part.material, Angle: p.Item.Turned.Value,
+			Y: p.Item.Y.Value - turned.CentroidY, Z: p.Item.Z.Value - turned.CentroidZ})
+		if words != "" {
+			words += " + "
+		}
+		words += part.words
+	}
+	if b.Cell != nil {
+		cell := section.ClosedCell{Area: b.Cell.Area.Value}
+		for _, w := range b.Cell.Walls {
+			cell.Walls = append(cell.Walls, section.Wall{Length: w.Length.Value, Thickness: c.stiffness(w.Thickness)})
+		}
+		shape.Cell = &cell
+	}
+	return shape, words, nil
+}
+
+// A filled is a section with what a member has filled it with.
+type filled struct {
+	stock
+	fill          *spec.Fill
+	place         section.FillPlace
+	bonded, loose section.Stiffness // equal where there is no fill
+}
+
+// used returns the stiffness that the spec's bond stands for.
+func (f filled) used() section.Stiffness {
+	if f.fill != nil && f.fill.Bond.Text == "bonded" {
+		return f.bonded
+	}
+	return f.loose
+}
+
+// fillOf puts a fill into a stock.
+func fillOf(s stock, fill *spec.Fill, c corner) (filled, error) {
+	f := filled{stock: s, fill: fill}
+	if fill == nil {
+		plain, err := section.Plain(s.shape, s.material)
+		f.bonded, f.loose = plain, plain
+		return f, err
+	}
+	places := map[string]section.FillPlace{
+		"hollow": section.FillHollow, "both pockets": section.FillBothPockets,
+		"left pocket": section.FillPocketPlusY, "right pocket": section.FillPocketMinusY,
+	}
+	f.place = places[fill.Place.Text]
+	// A mineral fill's Poisson's ratio is near 0.2 (EN 1992-1-1, 3.1.3(4)).
+	core := section.IsotropicMaterial(c.stiffness(fill.Modulus), 0.2, fill.Density.Value)
+	var err error
+	f.bonded, f.loose, err = section.Composite(s.shape, s.material, core, f.place)
+	return f, err
+}
+
+// millimetres prints a length in mm without its unit.
+func millimetres(v spec.Value) string { return number(v.Value * 1e3) }

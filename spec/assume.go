@@ -1,0 +1,166 @@
+package spec
+
+import (
+	"fmt"
+
+	"ironbed/spec/quantity"
+)
+
+// An Assumption is a value that the spec leaves out and a rule or a catalogue
+// supplies. Values that one rule supplies in several places make one assumption.
+type Assumption struct {
+	What   string   // the quantity in words: "stiffness of a foot, vertical"
+	Text   string   // the value with its bounds: "60 N/µm ± 50 %"
+	Source string   // keys of works, or "common practice", "from memory"
+	At     Place    // the first place that would hold it
+	Values []*Value // the values it fills in
+}
+
+// assume fills in a value that the spec leaves out.
+func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, source string, at Place) {
+	if v.Given {
+		return
+	}
+	q, err := quantity.ParseAs(text, dimension)
+	if err != nil {
+		panic(fmt.Sprintf("assumption %s: %v", what, err)) // ours
+	}
+	m.take(v, Value{Quantity: q, Text: text}, what, source, at)
+}
+
+// take fills in a value that the spec leaves out with one that is at hand.
+func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
+	if v.Given {
+		return
+	}
+	v.Quantity, v.Text, v.At = from.Quantity, from.Text, at
+	for i := range m.Assumptions {
+		if a := &m.Assumptions[i]; a.What == what && a.Text == from.Text {
+			a.Values = append(a.Values, v)
+			return
+		}
+	}
+	m.Assumptions = append(m.Assumptions, Assumption{What: what, Text: from.Text, Source: source, At: at, Values: []*Value{v}})
+}
+
+// assumeAll fills in everything that the spec may leave out and a calculation
+// needs. The machine's maps do not grow after this: assumptions point into them.
+func (m *Machine) assumeAll() {
+	for i := range m.Bodies {
+		for j := range m.Bodies[i].Item.Feet {
+			f := &m.Bodies[i].Item.Feet[j]
+			m.assume(&f.Item.Vertical, quantity.Stiffness, "stiffness of a foot, vertical", "80 N/µm ± 60 %", "from memory", f.At)
+			m.assume(&f.Item.Sideways, quantity.Stiffness, "stiffness of a foot, sideways", "25 N/µm ± 60 %", "from memory", f.At)
+		}
+	}
+	for i := range m.Fills {
+		m.assumeFill(&m.Fills[i])
+	}
+	for i := range m.Rails {
+		m.assumeRail(&m.Rails[i])
+	}
+	for i := range m.Axes {
+		m.assumeAxis(&m.Axes[i])
+	}
+	if s := m.Spindle; s != nil {
+		m.assume(&s.Radial, quantity.Stiffness, "stiffness of the spindle at its nose, sideways", "50 N/µm ± 50 %", "from memory", s.At)
+		m.assume(&s.Axial, quantity.Stiffness, "stiffness of the spindle at its nose, endways", "60 N/µm ± 50 %", "from memory", s.At)
+		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
+	}
+	for i := range m.Cutters {
+		c := &m.Cutters[i]
+		m.take(&c.Item.Shank, c.Item.Diameter, "shank diameter: the cutter's", "common practice", c.At)
+		flute := c.Item.Diameter
+		flute.Value, flute.Low, flute.High = 2*flute.Value, 2*flute.Low, 2*flute.High
+		flute.Text = "2 × " + flute.Text
+		m.take(&c.Item.FluteLength, flute, "flute length: two diameters", "common practice", c.At)
+		m.assume(&c.Item.Helix, quantity.Angle, "helix angle", "30 deg ± 10 deg", "common practice", c.At)
+	}
+}
+
+func (m *Machine) assumeFill(e *Entry[Fill]) {
+	f := &e.Item
+	if f.Mix.Text != "" {
+		if mix := m.Mix(f.Mix.Text); mix != nil {
+			own := m.Mixes.Find(f.Mix.Text) != nil
+			m.supply(&f.Modulus, mix.Modulus, own, "modulus of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
+			m.supply(&f.Density, mix.Density, own, "density of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
+		}
+	}
+	m.assume(&f.Density, quantity.Density, "density of a mineral fill", "2350 kg/m3 ± 5 %", "common practice", e.At)
+	if f.Place.Text == "" {
+		f.Place.Text = "hollow"
+	}
+}
+
+// supply takes a value from a part that the spec names. It counts as given if
+// the part is the spec's own, and as an assumption if it is the catalogue's.
+func (m *Machine) supply(v *Value, from Value, own bool, what, source string, at Place) {
+	if v.Given || !from.Given {
+		return
+	}
+	if own {
+		*v = from
+		return
+	}
+	m.take(v, from, what, source, at)
+}
+
+func (m *Machine) assumeRail(e *Entry[Rail]) {
+	r := &e.Item
+	if stock := FromCatalogue[Rail](KindRails, r.Stock.Text); stock != nil {
+		say := func(v *Value, from Value, what string) {
+			m.supply(v, from, false, what+" of "+r.Stock.Text, stock.Source.Text, r.Stock.At)
+		}
+		say(&r.Radial, stock.Radial, "stiffness of a carriage, square to the rail,")
+		say(&r.Lateral, stock.Lateral, "stiffness of a carriage, sideways,")
+		say(&r.Dynamic, stock.Dynamic, "dynamic rating")
+		say(&r.Static, stock.Static, "static rating")
+		say(&r.CarriageMass, stock.CarriageMass, "mass of a carriage")
+		say(&r.RailMass, stock.RailMass, "mass of a rail")
+		if r.Rolling.Text == "" {
+			r.Rolling = stock.Rolling
+		}
+		if r.DynamicFor.Text == "" {
+			r.DynamicFor = stock.DynamicFor
+		}
+	}
+	m.assume(&r.Seat, quantity.Ratio, "what seat, bolts and resin leave of a carriage's stiffness", "0.5 ± 20 %", "common practice", e.At)
+	m.assume(&r.Radial, quantity.Stiffness, "stiffness of a carriage, square to the rail", "200 N/µm ± 50 %", "from memory", e.At)
+	m.assume(&r.Lateral, quantity.Stiffness, "stiffness of a carriage, sideways", "150 N/µm ± 50 %", "from memory", e.At)
+	if r.Rolling.Text == "" {
+		r.Rolling.Text = "balls"
+	}
+	if r.DynamicFor.Text == "" {
+		r.DynamicFor.Text = "50 km"
+	}
+}
+
+func (m *Machine) assumeAxis(e *Entry[Axis]) {
+	a := &e.Item
+	if !a.Travel.Given {
+		if v := m.Envelope.Find(e.Name); v != nil {
+			a.Travel = *v
+		}
+	}
+	m.assume(&a.DrawnAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
+	m.assume(&a.Friction, quantity.Force, "friction of an axis, seals and covers included", "60 N ± 50 %", "from memory", e.At)
+	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
+	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
+	for i := range a.Drives {
+		d := &a.Drives[i]
+		s := &d.Item.Screw
+		root := s.Diameter
+		root.Value, root.Low, root.High = 0.88*root.Value, 0.86*root.Low, 0.9*root.High
+		root.Text = "0.88 × " + root.Text
+		m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", d.At)
+		m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", d.At)
+		m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", d.At)
+		m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", d.At)
+		m.assume(&d.Item.Ratio, quantity.Ratio, "turns of the motor for one turn of the screw", "1", "common practice", d.At)
+		if motor := d.Item.Motor; motor != nil {
+			m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque: the rated one", "common practice", motor.At)
+			m.take(&motor.TopSpeed, motor.RatedSpeed, "top speed: the rated one", "common practice", motor.At)
+		}
+	}
+}

@@ -1,0 +1,293 @@
+package spec
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+func (r *resolver) axis(e *Entry[Axis]) {
+	a := &e.Item
+	for _, name := range []Text{a.Moves, a.On} {
+		if r.m.Bodies.Find(name.Text) == nil {
+			r.unknown(name, "body", r.m.Bodies.Names())
+		}
+	}
+	r.direction(a.Direction)
+	if !a.Travel.Given && r.m.Envelope.Find(e.Name) == nil {
+		r.say(RuleMissingField, e.At, "axis %s has no travel, and the envelope has no %s; a length such as \"1600 mm\" is expected", e.Name, e.Name)
+	}
+	if len(a.Guides) == 0 {
+		r.say(RuleMissingField, e.At, "axis %s has no guides; name its rails and carriages", e.Name)
+	}
+	for i := range a.Guides {
+		r.guide(e, &a.Guides[i])
+	}
+	for i := range a.Drives {
+		d := &a.Drives[i]
+		if r.node(d.Item.Nut) && r.node(d.Item.Bearing) {
+			nut, _, _ := strings.Cut(d.Item.Nut.Text, ".")
+			bearing, _, _ := strings.Cut(d.Item.Bearing.Text, ".")
+			r.twoBodies(e, d.Item.Nut, nut, bearing, "the nut", "the bearing")
+		}
+		if s := d.Item.Screw; s.Root.Given && s.Root.Value >= s.Diameter.Value {
+			r.say(RuleGeometry, s.Root.At, "the root diameter %s is not below the screw's %s", s.Root.Text, s.Diameter.Text)
+		}
+	}
+}
+
+// twoBodies checks that two things sit one on each of the axis's bodies.
+func (r *resolver) twoBodies(e *Entry[Axis], at Text, one, other, oneIs, otherIs string) {
+	moves, on := e.Item.Moves.Text, e.Item.On.Text
+	if (one == moves && other == on) || (one == on && other == moves) {
+		return
+	}
+	r.say(RuleAxisChain, at.At, "axis %s moves %s on %s, but %s is on %s and %s on %s",
+		e.Name, moves, on, oneIs, one, otherIs, other)
+}
+
+func (r *resolver) guide(e *Entry[Axis], g *Entry[Guide]) {
+	if r.m.Rails.Find(g.Item.Rail.Text) == nil {
+		r.unknown(g.Item.Rail, "kind of rail", r.m.Rails.Names())
+	}
+	r.direction(g.Item.Facing)
+	railBody := ""
+	for _, over := range g.Item.Over {
+		body, members := r.m.Match(over.Text)
+		b := r.m.Bodies.Find(body)
+		switch {
+		case !strings.Contains(over.Text, "."):
+			r.say(RuleReference, over.At, "%q does not name its body; write \"body.%s\"", over.Text, over.Text)
+		case b == nil:
+			r.unknown(Text{body, over.At}, "body", r.m.Bodies.Names())
+		case len(members) == 0:
+			_, name, _ := strings.Cut(over.Text, ".")
+			r.unknown(Text{name, over.At}, "member in body "+body, b.Members.Names())
+		case railBody != "" && body != railBody:
+			r.say(RuleAxisChain, over.At, "guide %s lies over two bodies, %s and %s", g.Name, railBody, body)
+		default:
+			railBody = body
+		}
+	}
+	if len(g.Item.Over) == 0 {
+		r.say(RuleMissingField, g.At, "guide %s lies over no member", g.Name)
+	}
+	if len(g.Item.Carriages) == 0 {
+		r.say(RuleMissingField, g.At, "guide %s has no carriages", g.Name)
+	}
+	for i, c := range g.Item.Carriages {
+		for _, other := range g.Item.Carriages[:i] {
+			if other.Text == c.Text {
+				r.say(RuleDuplicate, c.At, "carriage %s is named twice", c.Text)
+			}
+		}
+		if r.node(c) && railBody != "" {
+			body, _, _ := strings.Cut(c.Text, ".")
+			r.twoBodies(e, c, body, railBody, "the carriage", "the rail")
+		}
+	}
+}
+
+// envelope checks that every travel of the envelope belongs to an axis.
+func (r *resolver) envelope() {
+	if len(r.m.Axes) == 0 {
+		return
+	}
+	for _, e := range r.m.Envelope {
+		if r.m.Axes.Find(e.Name) == nil {
+			r.unknown(Text{e.Name, e.At}, "axis", r.m.Axes.Names())
+		}
+	}
+}
+
+// chain checks that the axes make a tree that stands on the floor: no body is
+// moved by two axes, none moves itself round a loop, none hangs in the air.
+func (r *resolver) chain() {
+	carrier := map[string]*Entry[Axis]{}
+	for i := range r.m.Axes {
+		e := &r.m.Axes[i]
+		moves := e.Item.Moves
+		if moves.Text == e.Item.On.Text {
+			r.say(RuleAxisChain, e.Item.On.At, "axis %s moves %s on itself", e.Name, moves.Text)
+			continue
+		}
+		if other, ok := carrier[moves.Text]; ok {
+			r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleAxisChain, At: moves.At,
+				Message: "axis " + e.Name + " moves " + moves.Text + ", which axis " + other.Name + " moves already; put a body between them",
+				Notes:   []Remark{{"it is moved here first", other.Item.Moves.At}}})
+			continue
+		}
+		carrier[moves.Text] = e
+	}
+	for i := range r.m.Axes {
+		e := &r.m.Axes[i]
+		seen := []string{e.Item.Moves.Text}
+		for at := e; at != nil; at = carrier[at.Item.On.Text] {
+			if slices.Contains(seen, at.Item.On.Text) {
+				if at.Item.On.Text == e.Item.Moves.Text {
+					r.say(RuleAxisChain, e.Item.On.At, "the axes go round a loop: %s", strings.Join(append(seen, at.Item.On.Text), " on "))
+				}
+				break
+			}
+			seen = append(seen, at.Item.On.Text)
+		}
+	}
+	if len(r.diagnostics) == 0 {
+		r.standing()
+	}
+}
+
+// standing checks that every body is held up by something.
+func (r *resolver) standing() {
+	held := map[string]bool{}
+	for _, b := range r.m.Bodies {
+		if len(b.Item.Feet) > 0 || len(b.Item.Supports) > 0 {
+			held[b.Name] = true
+		}
+	}
+	join := func(a, b string) bool {
+		if a == "" || b == "" {
+			held[a], held[b] = true, true
+		}
+		if held[a] == held[b] {
+			return false
+		}
+		held[a], held[b] = true, true
+		return true
+	}
+	for changed := true; changed; {
+		changed = false
+		for _, a := range r.m.Axes {
+			changed = join(a.Item.Moves.Text, a.Item.On.Text) || changed
+		}
+		for _, j := range r.m.Joints {
+			var ends [2]string
+			for i, ref := range j.Item.Between {
+				if ref.Text != "floor" {
+					ends[i], _, _ = strings.Cut(ref.Text, ".")
+				}
+			}
+			if ends[0] == "" || ends[1] == "" {
+				body := ends[0] + ends[1]
+				if !held[body] {
+					held[body] = true
+					changed = true
+				}
+				continue
+			}
+			changed = join(ends[0], ends[1]) || changed
+		}
+	}
+	for _, b := range r.m.Bodies {
+		if !held[b.Name] {
+			r.say(RuleAxisChain, b.At, "body %s hangs in the air: no axis moves it, no joint holds it, and it has no feet", b.Name)
+		}
+	}
+}
+
+// tools checks the spindle, the cutters, the work and the targets.
+func (r *resolver) tools() {
+	if s := r.m.Spindle; s != nil {
+		r.node(s.Node)
+		r.direction(s.Points)
+		if s.Slowest.Value > s.Fastest.Value {
+			r.say(RuleRange, s.Slowest.At, "the slowest speed %s is above the fastest %s", s.Slowest.Text, s.Fastest.Text)
+		}
+		for i := 1; i < len(s.Torque); i++ {
+			if s.Torque[i].Speed.Value <= s.Torque[i-1].Speed.Value {
+				r.say(RuleRange, s.Torque[i].Speed.At, "the torque curve's speeds must rise: %s comes after %s", s.Torque[i].Speed.Text, s.Torque[i-1].Speed.Text)
+			}
+		}
+		if len(s.Torque) < 2 {
+			r.say(RuleMissingField, s.At, "the spindle's torque needs two points or more, from its slowest speed to its fastest")
+		}
+	}
+	for _, c := range r.m.Cutters {
+		if f := c.Item.FluteLength; f.Given && f.Value > c.Item.StickOut.Value*(1+1e-9) {
+			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
+		}
+	}
+	if w := r.m.Work; w != nil {
+		if b := r.m.Bodies.Find(w.On.Text); b == nil {
+			r.unknown(w.On, "body", r.m.Bodies.Names())
+		} else {
+			for _, n := range w.Nodes {
+				if len(b.MatchNodes(n.Text)) == 0 {
+					r.unknown(n, "node in body "+w.On.Text, b.Nodes.Names())
+				}
+			}
+			if len(w.Nodes) == 0 {
+				r.say(RuleMissingField, w.On.At, "the work rests on no node of %s", w.On.Text)
+			}
+		}
+	}
+	for _, t := range r.m.Targets {
+		if r.m.WorkMaterial(t.Item.Material.Text) == nil {
+			r.unknown(t.Item.Material, "material to cut", known(r.m.WorkMaterials, KindWorkMaterials))
+		}
+		for _, c := range t.Item.Cutters {
+			if r.m.Cutters.Find(c.Text) == nil {
+				r.unknown(c, "cutter", r.m.Cutters.Names())
+			}
+		}
+	}
+}
+
+// trials checks what trials refer to.
+func (r *resolver) trials() {
+	for _, t := range r.m.Trials {
+		for _, p := range t.Item.Pose {
+			axis := r.m.Axes.Find(p.Name)
+			if axis == nil {
+				r.unknown(Text{p.Name, p.At}, "axis", r.m.Axes.Names())
+				continue
+			}
+			travel := axis.Travel
+			if v := r.m.Envelope.Find(p.Name); !travel.Given && v != nil {
+				travel = *v
+			}
+			if p.Item.Value < -1e-9 || p.Item.Value > travel.Value+1e-9 {
+				r.say(RuleRange, p.Item.At, "trial %s puts axis %s at %s, outside its travel of %s", t.Name, p.Name, p.Item.Text, travel.Text)
+			}
+		}
+		for _, l := range t.Item.Loads {
+			r.node(l.Item.Node)
+			if math.Abs(norm(l.Item.Force))+math.Abs(norm(l.Item.Moment)) == 0 {
+				r.say(RuleRange, l.At, "trial %s: load %s pushes with nothing; give it a force or a moment", t.Name, l.Name)
+			}
+		}
+		for _, d := range t.Item.Reads {
+			r.node(d.Item.Node)
+			if d.Item.Against.Text != "" {
+				r.node(d.Item.Against)
+			}
+		}
+	}
+}
+
+func norm(v Vector) float64 {
+	x := v.XYZ()
+	return math.Hypot(math.Hypot(x[0], x[1]), x[2])
+}
+
+// CarriedBy returns a body and every body that it carries by axes, in the order
+// of the spec.
+func (m *Machine) CarriedBy(body string) []string {
+	carried := map[string]bool{body: true}
+	for changed := true; changed; {
+		changed = false
+		for _, a := range m.Axes {
+			if carried[a.Item.On.Text] && !carried[a.Item.Moves.Text] {
+				carried[a.Item.Moves.Text] = true
+				changed = true
+			}
+		}
+	}
+	var list []string
+	for _, b := range m.Bodies {
+		if carried[b.Name] {
+			list = append(list, b.Name)
+		}
+	}
+	return list
+}

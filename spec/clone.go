@@ -1,0 +1,45 @@
+package spec
+
+import "ironbed/spec/quantity"
+
+// Clone returns a machine of its own, read from the same spec anew, so that a
+// change can be tried on it.
+func (m *Machine) Clone() *Machine {
+	c := &Machine{Source: m.Source, tree: m.tree}
+	decode(m.tree, c)
+	c.assumeAll()
+	return c
+}
+
+// SetRailStock makes a kind of rail another one of the catalogue. What the spec
+// itself gives for it stays.
+func (m *Machine) SetRailStock(rail, stock string) {
+	for i := range m.Rails {
+		e := &m.Rails[i]
+		if e.Name != rail {
+			continue
+		}
+		e.Item.Stock.Text = stock
+		for _, v := range []*Value{&e.Item.Radial, &e.Item.Lateral, &e.Item.Dynamic, &e.Item.Static, &e.Item.CarriageMass, &e.Item.RailMass} {
+			if !v.Given {
+				*v = Value{}
+			}
+		}
+		m.assumeRail(e)
+	}
+}
+
+// SetScrewDiameter makes a screw another diameter. The root diameter follows
+// where the spec leaves it out, and in proportion where it gives it.
+func (m *Machine) SetScrewDiameter(axis, drive, text string) {
+	screw := &m.Axes.Find(axis).Drives.Find(drive).Screw
+	q, err := quantity.ParseAs(text, quantity.Length)
+	if err != nil {
+		panic(err) // the compiler's own
+	}
+	k := q.Value / screw.Diameter.Value
+	screw.Diameter.Quantity, screw.Diameter.Text = q, text
+	for _, p := range []*float64{&screw.Root.Value, &screw.Root.Low, &screw.Root.High} {
+		*p *= k
+	}
+}

@@ -1,0 +1,106 @@
+package spec
+
+import (
+	"math"
+	"reflect"
+)
+
+var (
+	valueType     = reflect.TypeFor[Value]()
+	textType      = reflect.TypeFor[Text]()
+	countType     = reflect.TypeFor[Count]()
+	directionType = reflect.TypeFor[Direction]()
+	placeType     = reflect.TypeFor[Place]()
+)
+
+// decode fills a struct of the machine from a checked tree. The walker has made
+// sure that the tree fits.
+func decode(t *tree, into any) {
+	fill(t, reflect.ValueOf(into).Elem())
+}
+
+func fill(t *tree, v reflect.Value) {
+	if t == nil {
+		return
+	}
+	switch v.Type() {
+	case valueType:
+		v.Set(reflect.ValueOf(Value{Quantity: t.quantity, Text: t.text, At: t.at, Given: true}))
+		return
+	case textType:
+		v.Set(reflect.ValueOf(Text{Text: t.text, At: t.at}))
+		return
+	case countType:
+		v.Set(reflect.ValueOf(Count{N: int(t.number), At: t.at, Given: true}))
+		return
+	case directionType:
+		v.Set(reflect.ValueOf(t.direction()))
+		return
+	}
+	switch v.Kind() {
+	case reflect.Bool:
+		v.SetBool(t.truth)
+	case reflect.Pointer:
+		item := reflect.New(v.Type().Elem())
+		fill(t, item.Elem())
+		v.Set(item)
+	case reflect.Array:
+		for i := range min(v.Len(), len(t.list)) {
+			fill(t.list[i], v.Index(i))
+		}
+	case reflect.Slice:
+		fillSlice(t, v)
+	case reflect.Struct:
+		for i := range v.NumField() {
+			field := v.Type().Field(i)
+			if name, ok := field.Tag.Lookup("cue"); ok {
+				fill(t.fields[name], v.Field(i))
+			} else if field.Type == placeType {
+				v.Field(i).Set(reflect.ValueOf(t.label))
+			}
+		}
+	}
+}
+
+// fillSlice fills a list, or a Map: a slice of entries.
+func fillSlice(t *tree, v reflect.Value) {
+	element := v.Type().Elem()
+	if element.Kind() == reflect.Struct && element.NumField() == 3 && element.Field(2).Name == "Item" {
+		for _, name := range t.names {
+			entry := reflect.New(element).Elem()
+			entry.Field(0).SetString(name)
+			if c := t.fields[name]; c != nil {
+				entry.Field(1).Set(reflect.ValueOf(c.label))
+				fill(c, entry.Field(2))
+			}
+			v.Set(reflect.Append(v, entry))
+		}
+		return
+	}
+	for _, c := range t.list {
+		item := reflect.New(element).Elem()
+		fill(c, item)
+		v.Set(reflect.Append(v, item))
+	}
+}
+
+// direction reads a word such as "-y" or three numbers as a unit vector; the
+// zero vector where they have no length.
+func (t *tree) direction() Direction {
+	d := Direction{At: t.at, Given: true}
+	if len(t.list) == 3 {
+		length := math.Hypot(math.Hypot(t.list[0].number, t.list[1].number), t.list[2].number)
+		for i, c := range t.list {
+			if length > 0 {
+				d.XYZ[i] = c.number / length
+			}
+		}
+		return d
+	}
+	sign, word := 1.0, t.text
+	if len(word) == 2 {
+		sign, word = -1, word[1:]
+	}
+	d.XYZ[word[0]-'x'] = sign
+	return d
+}

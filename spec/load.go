@@ -1,0 +1,341 @@
+package spec
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"runtime/metrics"
+	"slices"
+	"strings"
+	"time"
+
+	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/build"
+	"cuelang.org/go/cue/cuecontext"
+	"cuelang.org/go/cue/errors"
+	"cuelang.org/go/cue/parser"
+	"cuelang.org/go/cue/token"
+
+	"ironbed/schema"
+)
+
+// The bounds on a spec: it may come from someone whom the user does not know.
+const (
+	largestSpec   = 4 << 20 // bytes over all files
+	mostFiles     = 200
+	longestRun    = 20 * time.Second
+	largestMemory = 3 << 30 // bytes
+)
+
+// A Source is what a machine was read from.
+type Source struct {
+	Files  []string // names relative to the folder, sorted
+	Digest string   // SHA-256 over names and contents, hexadecimal
+}
+
+// Load reads the spec in a folder. With any diagnostic the machine is nil. An
+// error means that the folder could not be read at all.
+func Load(dir string) (*Machine, []Diagnostic, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer root.Close()
+	texts, source, err := readFolder(root)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(texts) == 0 {
+		return nil, []Diagnostic{{Rule: RuleFolder,
+			Message: fmt.Sprintf("no CUE files in %s; `ironbed init %s` writes a first spec", dir, dir)}}, nil
+	}
+	machine, diagnostics := bounded(func() (*Machine, []Diagnostic) { return compile(texts) })
+	if len(diagnostics) > 0 {
+		return nil, sortDiagnostics(diagnostics), nil
+	}
+	machine.Source = source
+	return machine, nil, nil
+}
+
+// readFolder reads the CUE files of the folder itself. The root keeps links
+// from leading outside it.
+func readFolder(root *os.Root) ([]schema.File, Source, error) {
+	entries, err := fs.ReadDir(root.FS(), ".")
+	if err != nil {
+		return nil, Source{}, err
+	}
+	var texts []schema.File
+	var source Source
+	digest := sha256.New()
+	size := 0
+	for _, e := range entries {
+		if e.IsDir() || !strings.HasSuffix(e.Name(), ".cue") {
+			continue
+		}
+		f, err := root.Open(e.Name())
+		if err != nil {
+			return nil, Source{}, fmt.Errorf("%s: %w", e.Name(), err)
+		}
+		text, err := io.ReadAll(io.LimitReader(f, largestSpec+1))
+		f.Close()
+		if err != nil {
+			return nil, Source{}, fmt.Errorf("%s: %w", e.Name(), err)
+		}
+		size += len(text)
+		if len(texts) >= mostFiles || size > largestSpec {
+			return nil, Source{}, fmt.Errorf("the spec is larger than %d files or %d MB", mostFiles, largestSpec>>20)
+		}
+		texts = append(texts, schema.File{Name: e.Name(), Text: text})
+		source.Files = append(source.Files, e.Name())
+		fmt.Fprintf(digest, "%s\n%d\n", e.Name(), len(text))
+		digest.Write(text)
+	}
+	source.Digest = hex.EncodeToString(digest.Sum(nil))
+	return texts, source, nil
+}
+
+// bounded runs the evaluation of a spec and gives up when it takes too long or
+// too much memory. CUE cannot be interrupted: the run goes on until the program
+// ends, which it does at once after such a diagnostic.
+func bounded(run func() (*Machine, []Diagnostic)) (*Machine, []Diagnostic) {
+	type result struct {
+		machine     *Machine
+		diagnostics []Diagnostic
+	}
+	done := make(chan result, 1)
+	go func() {
+		m, d := run()
+		done <- result{m, d}
+	}()
+	deadline := time.After(longestRun)
+	tick := time.NewTicker(50 * time.Millisecond)
+	defer tick.Stop()
+	for {
+		select {
+		case r := <-done:
+			return r.machine, r.diagnostics
+		case <-deadline:
+			return nil, []Diagnostic{{Rule: RuleEvaluation,
+				Message: fmt.Sprintf("the spec takes longer than %.0f s to evaluate; look for references that multiply", longestRun.Seconds())}}
+		case <-tick.C:
+			sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
+			metrics.Read(sample)
+			if sample[0].Value.Uint64() > largestMemory {
+				return nil, []Diagnostic{{Rule: RuleEvaluation,
+					Message: fmt.Sprintf("the spec takes more than %d GB of memory to evaluate; look for references that multiply", largestMemory>>30)}}
+			}
+		}
+	}
+}
+
+// compile turns the files of a spec into a machine, or into all that is wrong
+// with them.
+func compile(texts []schema.File) (*Machine, []Diagnostic) {
+	files, diagnostics := parseFiles(texts)
+	if len(diagnostics) > 0 {
+		return nil, diagnostics
+	}
+	own := newOutline()
+	for _, f := range files {
+		own.add(f)
+	}
+	schemaFiles := parseSchema()
+	shapes := readShapes(schemaFiles)
+	value, diagnostics := evaluate(files, schemaFiles, own)
+	w := walker{outline: own, shapes: shapes, diagnostics: diagnostics}
+	tree := w.walk("", value, shapes["Machine"])
+	w.repeats()
+	if len(w.diagnostics) > 0 {
+		return nil, w.diagnostics
+	}
+	machine := &Machine{tree: tree}
+	decode(tree, machine)
+	if d := machine.resolve(); len(d) > 0 {
+		return nil, d
+	}
+	return machine, nil
+}
+
+// parseFiles parses the user's files and checks what they may import.
+func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
+	var files []*ast.File
+	var diagnostics []Diagnostic
+	packageName, packageAt := "", Place{}
+	for _, t := range texts {
+		f, err := parser.ParseFile(t.Name, t.Text, parser.ParseComments, parser.AllErrors)
+		for _, e := range errors.Errors(err) {
+			format, args := e.Msg()
+			diagnostics = append(diagnostics, Diagnostic{Rule: RuleSyntax,
+				Message: fmt.Sprintf(format, args...), At: placeOf(e.Position())})
+		}
+		if err != nil {
+			continue
+		}
+		name := f.PackageName()
+		switch {
+		case name == "":
+			diagnostics = append(diagnostics, Diagnostic{Rule: RuleFolder, At: Place{t.Name, 1, 1},
+				Message: "the file has no package clause; write `package mill` first"})
+		case packageName == "":
+			packageName, packageAt = name, placeOf(f.Decls[0].Pos())
+		case name != packageName:
+			diagnostics = append(diagnostics, Diagnostic{Rule: RuleFolder, At: Place{t.Name, 1, 1},
+				Message: fmt.Sprintf("package %s, but the rest of the spec is package %s; a spec is one package", name, packageName),
+				Notes:   []Remark{{"the package is named here", packageAt}}})
+		}
+		for imported := range f.ImportSpecs() {
+			path, ok := unquoted(imported.Path)
+			if !ok || path == schema.ImportPath {
+				continue
+			}
+			first, _, _ := strings.Cut(path, "/")
+			if strings.Contains(first, ".") || first == "tool" {
+				diagnostics = append(diagnostics, Diagnostic{Rule: RuleImport, At: placeOf(imported.Path.Pos()),
+					Message: fmt.Sprintf("import %q: a spec may import %q and CUE's own packages alone", path, schema.ImportPath)})
+			}
+		}
+		files = append(files, f)
+	}
+	return files, diagnostics
+}
+
+// evaluate unifies the user's files with the schema. The schema is loosened
+// first: its kits and names stay, its checks are left to the walker, which
+// finds every mistake where CUE would stop at the first of a struct.
+func evaluate(files, schemaFiles []*ast.File, own *outline) (cue.Value, []Diagnostic) {
+	machine := build.NewContext().NewInstance("machine", nil)
+	machine.ImportPath = schema.ImportPath
+	machine.PkgName = "machine"
+	for _, f := range schemaFiles {
+		if err := machine.AddSyntax(loosened(f)); err != nil {
+			panic(err) // the schema is ours
+		}
+	}
+	loader := func(_ token.Pos, path string) *build.Instance {
+		if path == schema.ImportPath {
+			return machine
+		}
+		return nil
+	}
+	instance := build.NewContext(build.Loader(loader)).NewInstance("spec", loader)
+	var diagnostics []Diagnostic
+	note := func(err error) {
+		for _, e := range errors.Errors(err) {
+			diagnostics = append(diagnostics, fromCUE(e, own))
+		}
+	}
+	for _, f := range files {
+		if err := instance.AddSyntax(f); err != nil {
+			note(err)
+		}
+	}
+	if err := machine.Complete(); err != nil {
+		panic(err)
+	}
+	if err := instance.Complete(); err != nil {
+		note(err)
+	}
+	value := cuecontext.New().BuildInstance(instance)
+	if len(diagnostics) == 0 {
+		note(value.Validate())
+	}
+	return value, diagnostics
+}
+
+// loosened takes the checks out of a schema file: quantities become any value,
+// required fields optional, and every struct open.
+func loosened(f *ast.File) *ast.File {
+	ast.Walk(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.Field:
+			if n.Constraint == token.NOT {
+				n.Constraint = token.OPTION
+			}
+			if id, ok := n.Label.(*ast.Ident); ok {
+				if _, ok := measures[strings.TrimPrefix(id.Name, "#")]; ok {
+					n.Value = ast.NewIdent("_")
+					return false
+				}
+			}
+			n.Value = loosenedExpr(n.Value)
+		case *ast.StructLit:
+			if !slices.ContainsFunc(n.Elts, isEllipsis) {
+				n.Elts = append(n.Elts, &ast.Ellipsis{})
+			}
+		}
+		return true
+	}, nil)
+	return f
+}
+
+func isEllipsis(d ast.Decl) bool { _, ok := d.(*ast.Ellipsis); return ok }
+
+// loosenedExpr keeps structs, kits and defaults and lets any value stand where
+// the schema asks for a plain type.
+func loosenedExpr(e ast.Expr) ast.Expr {
+	switch e := e.(type) {
+	case *ast.Ident:
+		if !strings.HasPrefix(e.Name, "#") {
+			return ast.NewIdent("_")
+		}
+	case *ast.BinaryExpr:
+		if e.Op == token.OR {
+			if u, ok := e.Y.(*ast.UnaryExpr); ok && u.Op == token.MUL {
+				e.X = ast.NewIdent("_")
+				return e
+			}
+			return ast.NewIdent("_")
+		}
+		if _, ok := e.Y.(*ast.UnaryExpr); ok {
+			return ast.NewIdent("_")
+		}
+	case *ast.ListLit:
+		if !slices.ContainsFunc(e.Elts, isInterpolation) {
+			return ast.NewIdent("_")
+		}
+	}
+	return e
+}
+
+func isInterpolation(e ast.Expr) bool { _, ok := e.(*ast.Interpolation); return ok }
+
+// fromCUE words an error of the CUE evaluator as a diagnostic at the user's own
+// line.
+func fromCUE(e errors.Error, own *outline) Diagnostic {
+	format, args := e.Msg()
+	d := Diagnostic{Rule: RuleEvaluation, Message: strings.TrimSuffix(fmt.Sprintf(format, args...), ".")}
+	if strings.HasPrefix(d.Message, "conflicting values") {
+		d.Rule = RuleConflict
+		d.Message += "; a value may be given once"
+	}
+	for _, p := range append([]token.Pos{e.Position()}, e.InputPositions()...) {
+		at := placeOf(p)
+		if at.File == "" || strings.HasPrefix(at.File, "schema/") {
+			continue
+		}
+		if !d.At.Known() {
+			d.At = at
+		} else if at != d.At {
+			d.Notes = append(d.Notes, Remark{"and here", at})
+		}
+	}
+	if path := e.Path(); len(path) > 0 {
+		joined := ""
+		for _, name := range path {
+			joined = join(joined, strings.Trim(name, `"`))
+		}
+		if at, exact := own.value(joined); exact || !d.At.Known() {
+			d.At = at
+		}
+		d.Notes = slices.DeleteFunc(d.Notes, func(r Remark) bool { return r.At == d.At })
+		d.Message = joined + ": " + d.Message
+	}
+	return d
+}
+
+// Known reports whether the place is somewhere.
+func (p Place) Known() bool { return p.File != "" }

@@ -1,0 +1,468 @@
+package spec
+
+import (
+	"ironbed/spec/quantity"
+)
+
+// A Value is a quantity of the spec in SI, with its bounds and its place.
+type Value struct {
+	quantity.Quantity
+	Text  string // as the spec has it
+	At    Place
+	Given bool // false where the spec leaves it out
+}
+
+// A Text is a word or name of the spec with its place.
+type Text struct {
+	Text string
+	At   Place
+}
+
+// String returns the text.
+func (t Text) String() string { return t.Text }
+
+// A Count is a whole number of the spec with its place.
+type Count struct {
+	N     int
+	At    Place
+	Given bool
+}
+
+// An Entry is a named part of the spec.
+type Entry[T any] struct {
+	Name string
+	At   Place // where the name stands
+	Item T
+}
+
+// A Map holds named parts in the order of the spec.
+type Map[T any] []Entry[T]
+
+// Find returns the part with the name, nil if there is none.
+func (m Map[T]) Find(name string) *T {
+	for i := range m {
+		if m[i].Name == name {
+			return &m[i].Item
+		}
+	}
+	return nil
+}
+
+// Names returns the names of all parts.
+func (m Map[T]) Names() []string {
+	list := make([]string, len(m))
+	for i := range m {
+		list[i] = m[i].Name
+	}
+	return list
+}
+
+// A Vector is three quantities: x, y, z.
+type Vector [3]Value
+
+// XYZ returns the vector's middle values.
+func (v Vector) XYZ() [3]float64 { return [3]float64{v[0].Value, v[1].Value, v[2].Value} }
+
+// A Direction is a unit vector.
+type Direction struct {
+	XYZ   [3]float64
+	At    Place
+	Given bool
+}
+
+// A Machine is a whole spec. Each field stands for the schema's field of the
+// name in its tag; the schema's comments say what it means. Values are in SI.
+type Machine struct {
+	Name          Text              `cue:"name"`
+	Purpose       Text              `cue:"purpose"`
+	Envelope      Map[Value]        `cue:"envelope"`
+	Materials     Map[Material]     `cue:"materials"`
+	Sections      Map[Section]      `cue:"sections"`
+	Fills         Map[Fill]         `cue:"fills"`
+	Mixes         Map[Mix]          `cue:"mixes"`
+	Bodies        Map[Body]         `cue:"bodies"`
+	Joints        Map[Joint]        `cue:"joints"`
+	Rails         Map[Rail]         `cue:"rails"`
+	Axes          Map[Axis]         `cue:"axes"`
+	Spindle       *Spindle          `cue:"spindle"`
+	Cutters       Map[Cutter]       `cue:"cutters"`
+	Work          *Work             `cue:"work"`
+	Targets       Map[Target]       `cue:"targets"`
+	WorkMaterials Map[WorkMaterial] `cue:"work_materials"`
+	Trials        Map[Trial]        `cue:"trials"`
+	Supply        Map[Supply]       `cue:"supply"`
+
+	Source      Source       // what it was read from
+	Assumptions []Assumption // what it leaves out
+
+	tree *tree // what it was decoded from
+}
+
+// A Material is what a section is made of.
+type Material struct {
+	Modulus      Value `cue:"modulus"`
+	ShearModulus Value `cue:"shear_modulus"`
+	Density      Value `cue:"density"`
+	Source       Text  `cue:"source"`
+}
+
+// A Section is a piece of stock in one of several ways.
+type Section struct {
+	Stock    Text     `cue:"stock"`
+	Hollow   *Hollow  `cue:"hollow"`
+	Pipe     *Pipe    `cue:"pipe"`
+	I        *Rolled  `cue:"i"`
+	Channel  *Rolled  `cue:"channel"`
+	Angle    *Angle   `cue:"angle"`
+	Bar      *Bar     `cue:"bar"`
+	Round    *Round   `cue:"round"`
+	Listed   *Listed  `cue:"listed"`
+	BuiltUp  *BuiltUp `cue:"built_up"`
+	Material Text     `cue:"material"`
+	Standard Text     `cue:"standard"`
+}
+
+// A Hollow is a rectangular hollow section.
+type Hollow struct {
+	Height Value `cue:"height"`
+	Width  Value `cue:"width"`
+	Wall   Value `cue:"wall"`
+	Make   Text  `cue:"make"`
+}
+
+// A Pipe is a round hollow section.
+type Pipe struct {
+	Diameter Value `cue:"diameter"`
+	Wall     Value `cue:"wall"`
+}
+
+// A Rolled is an I, H or channel.
+type Rolled struct {
+	Height Value `cue:"height"`
+	Width  Value `cue:"width"`
+	Web    Value `cue:"web"`
+	Flange Value `cue:"flange"`
+	Root   Value `cue:"root"`
+}
+
+// An Angle is an equal or unequal angle.
+type Angle struct {
+	Height Value `cue:"height"`
+	Width  Value `cue:"width"`
+	Wall   Value `cue:"wall"`
+	Root   Value `cue:"root"`
+	Toe    Value `cue:"toe"`
+}
+
+// A Bar is a solid rectangle.
+type Bar struct {
+	Height Value `cue:"height"`
+	Width  Value `cue:"width"`
+}
+
+// A Round is a solid round bar.
+type Round struct {
+	Diameter Value `cue:"diameter"`
+}
+
+// A Listed is a section by its properties.
+type Listed struct {
+	Area    Value `cue:"area"`
+	Iy      Value `cue:"iy"`
+	Iz      Value `cue:"iz"`
+	Torsion Value `cue:"torsion"`
+	ShearY  Value `cue:"shear_y"`
+	ShearZ  Value `cue:"shear_z"`
+	Mass    Value `cue:"mass"`
+	Height  Value `cue:"height"`
+	Width   Value `cue:"width"`
+}
+
+// A BuiltUp is several sections welded together along their length.
+type BuiltUp struct {
+	Parts Map[BuiltUpPart] `cue:"parts"`
+	Cell  *Cell            `cue:"cell"`
+}
+
+// A BuiltUpPart is one of them.
+type BuiltUpPart struct {
+	Section Text  `cue:"section"`
+	Y       Value `cue:"y"`
+	Z       Value `cue:"z"`
+	Turned  Value `cue:"turned"`
+}
+
+// A Cell is the mean line of a closed cell.
+type Cell struct {
+	Area  Value  `cue:"area"`
+	Walls []Wall `cue:"walls"`
+}
+
+// A Wall is one side of a cell.
+type Wall struct {
+	Length    Value `cue:"length"`
+	Thickness Value `cue:"thickness"`
+}
+
+// A Fill is what a hollow or pocket holds.
+type Fill struct {
+	Mix     Text  `cue:"mix"`
+	Modulus Value `cue:"modulus"`
+	Density Value `cue:"density"`
+	Bond    Text  `cue:"bond"`
+	Place   Text  `cue:"place"`
+}
+
+// A Mix is a material for fills.
+type Mix struct {
+	Modulus   Value `cue:"modulus"`
+	Density   Value `cue:"density"`
+	WetCement bool  `cue:"wet_cement"`
+	Silica    bool  `cue:"silica"`
+	Resin     bool  `cue:"resin"`
+	Source    Text  `cue:"source"`
+}
+
+// A Body is a frame that moves as one.
+type Body struct {
+	Nodes    Map[Vector] `cue:"nodes"`
+	Members  Map[Member] `cue:"members"`
+	Masses   Map[Mass]   `cue:"masses"`
+	Feet     Map[Foot]   `cue:"feet"`
+	Supports Map[[]Text] `cue:"supports"`
+	Links    Map[Text]   `cue:"links"`
+}
+
+// A Member is a bar between two nodes.
+type Member struct {
+	From       Text      `cue:"from"`
+	To         Text      `cue:"to"`
+	Section    Text      `cue:"section"`
+	Fill       Text      `cue:"fill"`
+	Up         Direction `cue:"up"`
+	FromOffset Vector    `cue:"from_offset"`
+	ToOffset   Vector    `cue:"to_offset"`
+}
+
+// A Mass is a lump carried by a node.
+type Mass struct {
+	Node    Text   `cue:"at"`
+	Mass    Value  `cue:"mass"`
+	Offset  Vector `cue:"offset"`
+	Inertia Vector `cue:"inertia"`
+}
+
+// A Foot stands on the floor.
+type Foot struct {
+	Node     Text  `cue:"at"`
+	Vertical Value `cue:"vertical"`
+	Sideways Value `cue:"sideways"`
+}
+
+// A Joint is a joint with a stiffness.
+type Joint struct {
+	Between   []Text          `cue:"between"`
+	Stiffness *JointStiffness `cue:"stiffness"`
+	Axes      []Direction     `cue:"axes"`
+	Rigid     bool            `cue:"rigid"`
+}
+
+// A JointStiffness is along and about the joint's axes.
+type JointStiffness struct {
+	X  Value `cue:"x"`
+	Y  Value `cue:"y"`
+	Z  Value `cue:"z"`
+	RX Value `cue:"rx"`
+	RY Value `cue:"ry"`
+	RZ Value `cue:"rz"`
+}
+
+// A Rail is a kind of rail with its carriages.
+type Rail struct {
+	Stock        Text  `cue:"stock"`
+	Radial       Value `cue:"radial"`
+	Lateral      Value `cue:"lateral"`
+	Seat         Value `cue:"seat"`
+	Dynamic      Value `cue:"dynamic"`
+	DynamicFor   Text  `cue:"dynamic_for"`
+	Static       Value `cue:"static"`
+	Rolling      Text  `cue:"rolling"`
+	CarriageMass Value `cue:"carriage_mass"`
+	RailMass     Value `cue:"rail_mass"`
+	Source       Text  `cue:"source"`
+}
+
+// An Axis moves one body along another.
+type Axis struct {
+	Moves        Text       `cue:"moves"`
+	On           Text       `cue:"on"`
+	Direction    Direction  `cue:"direction"`
+	Travel       Value      `cue:"travel"`
+	DrawnAt      Value      `cue:"drawn_at"`
+	Guides       Map[Guide] `cue:"guides"`
+	Drives       Map[Drive] `cue:"drives"`
+	Rapid        Value      `cue:"rapid"`
+	Acceleration Value      `cue:"acceleration"`
+	Friction     Value      `cue:"friction"`
+}
+
+// A Guide is one rail line with its carriages.
+type Guide struct {
+	Rail      Text      `cue:"rail"`
+	Over      []Text    `cue:"over"`
+	Carriages []Text    `cue:"carriages"`
+	Facing    Direction `cue:"facing"`
+}
+
+// A Drive pushes an axis along.
+type Drive struct {
+	Screw   Screw  `cue:"screw"`
+	Nut     Text   `cue:"nut"`
+	Bearing Text   `cue:"bearing"`
+	Ratio   Value  `cue:"ratio"`
+	Motor   *Motor `cue:"motor"`
+}
+
+// A Screw is a ball screw.
+type Screw struct {
+	Diameter         Value `cue:"diameter"`
+	Root             Value `cue:"root"`
+	Lead             Value `cue:"lead"`
+	Length           Value `cue:"length"`
+	Ends             Text  `cue:"ends"`
+	Efficiency       Value `cue:"efficiency"`
+	NutStiffness     Value `cue:"nut_stiffness"`
+	BearingStiffness Value `cue:"bearing_stiffness"`
+	Dynamic          Value `cue:"dynamic"`
+	Preload          Value `cue:"preload"`
+}
+
+// A Motor is a servo by its limits.
+type Motor struct {
+	RatedTorque Value `cue:"rated_torque"`
+	PeakTorque  Value `cue:"peak_torque"`
+	RatedSpeed  Value `cue:"rated_speed"`
+	TopSpeed    Value `cue:"top_speed"`
+	Inertia     Value `cue:"inertia"`
+	Counts      Count `cue:"counts"`
+	Brake       bool  `cue:"brake"`
+
+	At Place // where the motor stands
+}
+
+// A Spindle turns the cutter.
+type Spindle struct {
+	Node       Text          `cue:"at"`
+	Nose       Vector        `cue:"nose"`
+	Points     Direction     `cue:"points"`
+	Mass       Value         `cue:"mass"`
+	MassOffset Vector        `cue:"mass_offset"`
+	Slowest    Value         `cue:"slowest"`
+	Fastest    Value         `cue:"fastest"`
+	Torque     []TorquePoint `cue:"torque"`
+	Radial     Value         `cue:"radial"`
+	Axial      Value         `cue:"axial"`
+	Holder     *Holder       `cue:"holder"`
+	Runout     Value         `cue:"runout"`
+
+	At Place // where the spindle stands
+}
+
+// A TorquePoint is one point of a torque curve.
+type TorquePoint struct {
+	Speed  Value `cue:"speed"`
+	Torque Value `cue:"torque"`
+}
+
+// A Holder stands between nose and cutter.
+type Holder struct {
+	Length   Value `cue:"length"`
+	Diameter Value `cue:"diameter"`
+}
+
+// A Cutter is a milling cutter in its holder.
+type Cutter struct {
+	Diameter    Value `cue:"diameter"`
+	Teeth       Count `cue:"teeth"`
+	StickOut    Value `cue:"stick_out"`
+	FluteLength Value `cue:"flute_length"`
+	Shank       Value `cue:"shank"`
+	Material    Text  `cue:"material"`
+	Helix       Value `cue:"helix"`
+	TopSpeed    Value `cue:"top_speed"`
+}
+
+// A Work is where the work is clamped.
+type Work struct {
+	On    Text   `cue:"on"`
+	Nodes []Text `cue:"nodes"`
+}
+
+// A Target is a material that the machine shall cut.
+type Target struct {
+	Material Text   `cue:"material"`
+	Accuracy Value  `cue:"accuracy"`
+	Ambition Text   `cue:"ambition"`
+	Cutters  []Text `cue:"cutters"`
+}
+
+// A WorkMaterial is a material to be cut.
+type WorkMaterial struct {
+	SpecificForce  Value `cue:"specific_force"`
+	Exponent       Value `cue:"exponent"`
+	MinChip        Value `cue:"min_chip"`
+	Density        Value `cue:"density"`
+	NormalRatio    Value `cue:"normal_ratio"`
+	AxialRatio     Value `cue:"axial_ratio"`
+	Carbide        *Edge `cue:"carbide"`
+	HighSpeedSteel *Edge `cue:"high-speed steel"`
+	FullDepth      Value `cue:"full_depth"`
+	LightDepth     Value `cue:"light_depth"`
+	Source         Text  `cue:"source"`
+	Mark           Text  `cue:"mark"`
+	Note           Text  `cue:"note"`
+}
+
+// An Edge is what one edge material may do in a work material.
+type Edge struct {
+	SurfaceSpeed Value      `cue:"surface_speed"`
+	ChipLoad     []ChipLoad `cue:"chip_load"`
+}
+
+// A ChipLoad is a range of feed per tooth at a diameter.
+type ChipLoad struct {
+	Diameter Value `cue:"diameter"`
+	Feed     Value `cue:"feed"`
+}
+
+// A Trial is a bench test to be predicted.
+type Trial struct {
+	Pose  Map[Value]     `cue:"pose"`
+	Loads Map[TrialLoad] `cue:"loads"`
+	Reads Map[Reading]   `cue:"reads"`
+	Note  Text           `cue:"note"`
+}
+
+// A TrialLoad pushes a node.
+type TrialLoad struct {
+	Node   Text   `cue:"at"`
+	Offset Vector `cue:"offset"`
+	Force  Vector `cue:"force"`
+	Moment Vector `cue:"moment"`
+}
+
+// A Reading is one dial's reading.
+type Reading struct {
+	Node    Text   `cue:"at"`
+	Offset  Vector `cue:"offset"`
+	Against Text   `cue:"against"`
+	Along   Text   `cue:"along"`
+}
+
+// A Supply is where a part comes from.
+type Supply struct {
+	Price     Text `cue:"price"`
+	Source    Text `cue:"source"`
+	Condition Text `cue:"condition"`
+	Note      Text `cue:"note"`
+}

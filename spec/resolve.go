@@ -1,0 +1,280 @@
+package spec
+
+import (
+	"fmt"
+	"path"
+	"strings"
+)
+
+// A resolver checks that every name refers to something and that the bodies and
+// axes make a machine.
+type resolver struct {
+	m           *Machine
+	diagnostics []Diagnostic
+}
+
+// resolve checks the machine and fills in what it leaves out.
+func (m *Machine) resolve() []Diagnostic {
+	r := &resolver{m: m}
+	for i := range m.Sections {
+		r.section(&m.Sections[i])
+	}
+	for i := range m.Fills {
+		if f := m.Fills[i].Item; f.Mix.Text != "" && m.Mix(f.Mix.Text) == nil {
+			r.unknown(f.Mix, "mix", known(m.Mixes, KindMixes))
+		}
+	}
+	for i := range m.Bodies {
+		r.body(&m.Bodies[i])
+	}
+	for i := range m.Joints {
+		r.joint(&m.Joints[i])
+	}
+	for i := range m.Rails {
+		if s := m.Rails[i].Item.Stock; s.Text != "" && FromCatalogue[Rail](KindRails, s.Text) == nil {
+			r.unknown(s, "rail of the catalogue", CatalogueNames(KindRails))
+		}
+	}
+	for i := range m.Axes {
+		r.axis(&m.Axes[i])
+	}
+	r.envelope()
+	if len(r.diagnostics) == 0 {
+		r.chain()
+	}
+	r.tools()
+	r.trials()
+	if len(r.diagnostics) == 0 {
+		m.assumeAll()
+	}
+	return r.diagnostics
+}
+
+func (r *resolver) say(rule string, at Place, format string, args ...any) {
+	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: rule, At: at, Message: fmt.Sprintf(format, args...)})
+}
+
+// unknown reports a name that refers to nothing, with the nearest known one.
+func (r *resolver) unknown(name Text, what string, known []string) {
+	message := fmt.Sprintf("there is no %s %q", what, name.Text)
+	if near := Nearest(name.Text, known); near != "" {
+		message += fmt.Sprintf("; did you mean %q", near)
+	} else if len(known) == 0 {
+		message += "; the spec has none"
+	} else if len(known) <= 12 {
+		message += "; there are " + strings.Join(known, ", ")
+	} else {
+		message += "; `ironbed catalogue` lists what there is"
+	}
+	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
+}
+
+func (r *resolver) section(e *Entry[Section]) {
+	s := &e.Item
+	if s.Material.Text != "" && r.m.Material(s.Material.Text) == nil {
+		r.unknown(s.Material, "material", known(r.m.Materials, KindMaterials))
+	}
+	switch {
+	case s.Stock.Text != "":
+		if FromCatalogue[Section](KindSections, s.Stock.Text) == nil {
+			r.unknown(s.Stock, "section of the catalogue", CatalogueNames(KindSections))
+		}
+	case s.Hollow != nil:
+		r.wall(e.Name, s.Hollow.Wall, s.Hollow.Height, s.Hollow.Width)
+	case s.Pipe != nil:
+		r.wall(e.Name, s.Pipe.Wall, s.Pipe.Diameter, s.Pipe.Diameter)
+	case s.I != nil:
+		r.rolled(e.Name, s.I)
+	case s.Channel != nil:
+		r.rolled(e.Name, s.Channel)
+	case s.Angle != nil:
+		if s.Angle.Wall.Value >= min(s.Angle.Height.Value, s.Angle.Width.Value) {
+			r.say(RuleGeometry, s.Angle.Wall.At, "%s: the wall %s is not thinner than the legs", e.Name, s.Angle.Wall.Text)
+		}
+	case s.BuiltUp != nil:
+		for _, p := range s.BuiltUp.Parts {
+			if part := r.m.Sections.Find(p.Item.Section.Text); part == nil {
+				r.unknown(p.Item.Section, "section", r.m.Sections.Names())
+			} else if part.BuiltUp != nil {
+				r.say(RuleReference, p.Item.Section.At, "%s is itself built up; name its parts here instead", p.Item.Section.Text)
+			} else if part.Listed != nil {
+				r.say(RuleReference, p.Item.Section.At, "%s is listed by its properties; a part of a built-up section needs a shape", p.Item.Section.Text)
+			}
+		}
+	}
+}
+
+func (r *resolver) wall(name string, wall, height, width Value) {
+	if 2*wall.Value >= min(height.Value, width.Value) {
+		r.say(RuleGeometry, wall.At, "%s: two walls of %s leave no hollow in %s × %s", name, wall.Text, height.Text, width.Text)
+	}
+}
+
+func (r *resolver) rolled(name string, s *Rolled) {
+	if 2*s.Flange.Value >= s.Height.Value {
+		r.say(RuleGeometry, s.Flange.At, "%s: two flanges of %s do not fit in a height of %s", name, s.Flange.Text, s.Height.Text)
+	}
+	if s.Web.Value >= s.Width.Value {
+		r.say(RuleGeometry, s.Web.At, "%s: the web of %s is not thinner than the width of %s", name, s.Web.Text, s.Width.Text)
+	}
+}
+
+func (r *resolver) body(e *Entry[Body]) {
+	b := &e.Item
+	node := func(name Text) bool {
+		if b.Nodes.Find(name.Text) == nil {
+			r.unknown(name, "node in body "+e.Name, b.Nodes.Names())
+			return false
+		}
+		return true
+	}
+	seen := map[[2]string]string{}
+	for i := range b.Members {
+		m := &b.Members[i]
+		from, to := node(m.Item.From), node(m.Item.To)
+		if r.m.Sections.Find(m.Item.Section.Text) == nil {
+			r.unknown(m.Item.Section, "section", r.m.Sections.Names())
+		}
+		if m.Item.Fill.Text != "" && r.m.Fills.Find(m.Item.Fill.Text) == nil {
+			r.unknown(m.Item.Fill, "fill", r.m.Fills.Names())
+		}
+		if !from || !to {
+			continue
+		}
+		if m.Item.From.Text == m.Item.To.Text {
+			r.say(RuleGeometry, m.Item.To.At, "member %s.%s starts and ends at node %s", e.Name, m.Name, m.Item.To.Text)
+			continue
+		}
+		ends := [2]string{min(m.Item.From.Text, m.Item.To.Text), max(m.Item.From.Text, m.Item.To.Text)}
+		if other, ok := seen[ends]; ok {
+			r.say(RuleDuplicate, m.At, "member %s.%s joins the same two nodes as member %s", e.Name, m.Name, other)
+		}
+		seen[ends] = m.Name
+		if b.lengthSquared(m.Item) < 1e-12 {
+			r.say(RuleGeometry, m.At, "member %s.%s has no length: its ends lie at the same point", e.Name, m.Name)
+		}
+	}
+	for _, m := range b.Masses {
+		node(m.Item.Node)
+	}
+	for _, f := range b.Feet {
+		node(f.Item.Node)
+	}
+	for _, s := range b.Supports {
+		node(Text{s.Name, s.At})
+	}
+	for _, l := range b.Links {
+		if node(Text{l.Name, l.At}) {
+			node(l.Item)
+		}
+	}
+	r.links(e)
+}
+
+// lengthSquared returns the square of a member's length between its ends [m2].
+func (b *Body) lengthSquared(m Member) float64 {
+	from, to := b.Nodes.Find(m.From.Text), b.Nodes.Find(m.To.Text)
+	sum := 0.0
+	for k := range 3 {
+		d := to[k].Value + m.ToOffset[k].Value - from[k].Value - m.FromOffset[k].Value
+		sum += d * d
+	}
+	return sum
+}
+
+// links checks that no node carries itself round a loop.
+func (r *resolver) links(e *Entry[Body]) {
+	carrier := map[string]string{}
+	for _, l := range e.Item.Links {
+		carrier[l.Name] = l.Item.Text
+	}
+	for _, l := range e.Item.Links {
+		at := l.Name
+		for range len(carrier) + 1 {
+			next, ok := carrier[at]
+			if !ok {
+				break
+			}
+			if next == l.Name {
+				r.say(RuleReference, l.At, "node %s.%s is carried by itself, round a loop of links", e.Name, l.Name)
+				break
+			}
+			at = next
+		}
+	}
+}
+
+// node checks a reference "body.node".
+func (r *resolver) node(ref Text) bool {
+	body, name, ok := strings.Cut(ref.Text, ".")
+	if !ok {
+		r.say(RuleReference, ref.At, "%q does not name its body; write \"body.%s\"", ref.Text, ref.Text)
+		return false
+	}
+	b := r.m.Bodies.Find(body)
+	if b == nil {
+		r.unknown(Text{body, ref.At}, "body", r.m.Bodies.Names())
+		return false
+	}
+	if b.Nodes.Find(name) == nil {
+		r.unknown(Text{name, ref.At}, "node in body "+body, b.Nodes.Names())
+		return false
+	}
+	return true
+}
+
+func (r *resolver) joint(e *Entry[Joint]) {
+	j := &e.Item
+	for i, ref := range j.Between {
+		if ref.Text == "floor" {
+			if i == 0 {
+				r.say(RuleReference, ref.At, "joint %s: name the node first and \"floor\" second", e.Name)
+			}
+			continue
+		}
+		r.node(ref)
+	}
+	switch {
+	case j.Rigid && j.Stiffness != nil:
+		r.say(RuleChoice, j.Between[0].At, "joint %s is rigid and has a stiffness; one of them is expected", e.Name)
+	case j.Rigid && j.Between[1].Text == "floor":
+		r.say(RuleReference, j.Between[1].At, "joint %s holds a node rigidly to the floor; write that as a support of the body", e.Name)
+	case !j.Rigid && j.Stiffness == nil:
+		r.say(RuleMissingField, e.At, "joint %s has no stiffness; give it one, or rigid: true", e.Name)
+	}
+	for _, d := range j.Axes {
+		r.direction(d)
+	}
+}
+
+func (r *resolver) direction(d Direction) {
+	if d.Given && d.XYZ == [3]float64{} {
+		r.say(RuleRange, d.At, "a direction of no length")
+	}
+}
+
+// Match returns the members "body.member" that a pattern such as "bed.left_*"
+// names, in the order of the spec.
+func (m *Machine) Match(pattern string) (body string, members []string) {
+	body, glob, _ := strings.Cut(pattern, ".")
+	if b := m.Bodies.Find(body); b != nil {
+		for _, e := range b.Members {
+			if ok, err := path.Match(glob, e.Name); ok && err == nil {
+				members = append(members, e.Name)
+			}
+		}
+	}
+	return body, members
+}
+
+// MatchNodes returns the nodes of a body that a pattern such as "t_*" names, in
+// the order of the spec.
+func (b *Body) MatchNodes(pattern string) []string {
+	var list []string
+	for _, e := range b.Nodes {
+		if ok, err := path.Match(pattern, e.Name); ok && err == nil {
+			list = append(list, e.Name)
+		}
+	}
+	return list
+}

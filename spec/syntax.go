@@ -1,0 +1,186 @@
+package spec
+
+import (
+	"strconv"
+	"strings"
+
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/literal"
+	"cuelang.org/go/cue/token"
+)
+
+// An outline says where the user wrote what: it maps the path of a value to the
+// places at which the user's files speak of it. It is read from the syntax
+// alone, because an evaluated CUE value does not say where the user wrote it.
+type outline struct {
+	labels   map[string][]Place // where the field's name stands, by path
+	values   map[string][]Place // where the field's value stands, by path
+	kits     map[string]string  // the kit that a body is made by, by path
+	children map[string][]string
+	repeats  []repeat
+}
+
+// A repeat is a plain value that one struct gives twice.
+type repeat struct {
+	path          string
+	first, second Place
+}
+
+func newOutline() *outline {
+	return &outline{
+		labels:   map[string][]Place{},
+		values:   map[string][]Place{},
+		kits:     map[string]string{},
+		children: map[string][]string{},
+	}
+}
+
+// add reads one of the user's files.
+func (o *outline) add(f *ast.File) {
+	o.decls("", f.Decls)
+}
+
+func placeOf(p token.Pos) Place {
+	if !p.IsValid() {
+		return Place{}
+	}
+	at := p.Position()
+	return Place{File: at.Filename, Line: at.Line, Column: at.Column}
+}
+
+// join appends a name to a path. Names with a dot do not occur as labels of the
+// schema, and a user's own are quoted.
+func join(path, name string) string {
+	if strings.ContainsAny(name, ". \"") {
+		name = strconv.Quote(name)
+	}
+	if path == "" {
+		return name
+	}
+	return path + "." + name
+}
+
+func (o *outline) decls(path string, decls []ast.Decl) {
+	plain := map[string]Place{}
+	for _, d := range decls {
+		switch d := d.(type) {
+		case *ast.EmbedDecl:
+			o.expr(path, d.Expr)
+		case *ast.Field:
+			name, _, err := ast.LabelName(d.Label)
+			if err != nil || strings.HasPrefix(name, "_") || strings.HasPrefix(name, "#") {
+				continue
+			}
+			at, child := placeOf(d.Label.Pos()), join(path, name)
+			if len(o.labels[child]) == 0 {
+				o.children[path] = append(o.children[path], name)
+			}
+			o.labels[child] = append(o.labels[child], at)
+			if !isStruct(d.Value) {
+				if first, ok := plain[name]; ok {
+					o.repeats = append(o.repeats, repeat{child, first, at})
+				}
+				plain[name] = at
+			}
+			o.expr(child, d.Value)
+		}
+	}
+}
+
+// isStruct reports whether an expression is a struct, which a spec may give in
+// several pieces.
+func isStruct(e ast.Expr) bool {
+	switch e := e.(type) {
+	case *ast.StructLit:
+		return true
+	case *ast.ParenExpr:
+		return isStruct(e.X)
+	case *ast.BinaryExpr:
+		return e.Op == token.AND && (isStruct(e.X) || isStruct(e.Y))
+	}
+	return false
+}
+
+func (o *outline) expr(path string, e ast.Expr) {
+	switch e := e.(type) {
+	case *ast.StructLit:
+		if path != "" {
+			o.values[path] = append(o.values[path], placeOf(e.Pos()))
+		}
+		o.decls(path, e.Elts)
+	case *ast.ParenExpr:
+		o.expr(path, e.X)
+	case *ast.BinaryExpr:
+		if e.Op == token.AND {
+			o.expr(path, e.X)
+			o.expr(path, e.Y)
+			return
+		}
+		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+	case *ast.SelectorExpr:
+		if id, ok := e.X.(*ast.Ident); ok && id.Name == "machine" {
+			if name, _, err := ast.LabelName(e.Sel); err == nil {
+				o.kits[path] = strings.TrimPrefix(name, "#")
+				return
+			}
+		}
+		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+	case *ast.ListLit:
+		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+		for i, x := range e.Elts {
+			o.expr(join(path, strconv.Itoa(i)), x)
+		}
+	default:
+		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+	}
+}
+
+// value returns where a value stands: its own place, or that of the nearest
+// part of the spec that holds it. Exact reports which.
+func (o *outline) value(path string) (at Place, exact bool) {
+	if list := o.values[path]; len(list) > 0 {
+		return list[0], true
+	}
+	return o.label(path), false
+}
+
+// label returns where a field's name stands, or that of the nearest field
+// round it.
+func (o *outline) label(path string) Place {
+	for path != "" {
+		if list := o.labels[path]; len(list) > 0 {
+			return list[0]
+		}
+		if list := o.values[path]; len(list) > 0 {
+			return list[0]
+		}
+		path = parent(path)
+	}
+	return Place{}
+}
+
+// parent cuts the last name off a path.
+func parent(path string) string {
+	quoted := false
+	for i := len(path) - 1; i >= 0; i-- {
+		switch path[i] {
+		case '"':
+			quoted = !quoted
+		case '.':
+			if !quoted {
+				return path[:i]
+			}
+		}
+	}
+	return ""
+}
+
+// unquoted returns the text of a string literal, if e is one.
+func unquoted(e ast.Expr) (string, bool) {
+	lit, ok := e.(*ast.BasicLit)
+	if !ok || lit.Kind != token.STRING {
+		return "", false
+	}
+	text, err := literal.Unquote(lit.Value)
+	return text, err == nil
+}

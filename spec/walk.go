@@ -1,0 +1,393 @@
+package spec
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"cuelang.org/go/cue"
+
+	"ironbed/spec/quantity"
+)
+
+// A tree is a checked value of the spec, ready to be decoded.
+type tree struct {
+	at       Place // where the value stands
+	label    Place // where its name stands
+	text     string
+	quantity quantity.Quantity
+	number   float64
+	truth    bool
+	names    []string // of a struct or map, in the order of the spec
+	fields   map[string]*tree
+	list     []*tree
+}
+
+// A walker holds a spec against the shapes of the schema and gathers what is
+// wrong with it.
+type walker struct {
+	outline     *outline
+	shapes      map[string]*shape
+	diagnostics []Diagnostic
+}
+
+func (w *walker) say(rule string, at Place, format string, args ...any) {
+	w.diagnostics = append(w.diagnostics, Diagnostic{Rule: rule, At: at, Message: fmt.Sprintf(format, args...)})
+}
+
+// walk checks one value and everything in it. It returns nil where there is
+// nothing to decode.
+func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
+	if kit, ok := w.outline.kits[path]; ok && s.name == "Body" && w.shapes[kit] != nil {
+		s = w.shapes[kit]
+	}
+	at, _ := w.outline.value(path)
+	t := &tree{at: at, label: w.outline.label(path)}
+	switch s.kind {
+	case anyShape:
+		return t
+	case structShape, mapShape:
+		return w.structure(path, v, s, t)
+	case listShape, tupleShape:
+		return w.list(path, v, s, t)
+	case directionShape:
+		if v.IncompleteKind() == cue.ListKind {
+			three := &shape{kind: numberShape}
+			return w.list(path, v, &shape{kind: tupleShape, tuple: []*shape{three, three, three}}, t)
+		}
+		return w.word(path, v, []string{"x", "-x", "y", "-y", "z", "-z"}, t)
+	case measureShape:
+		return w.measure(path, v, s, t)
+	case wordShape:
+		return w.word(path, v, s.words, t)
+	case textShape:
+		text, err := v.String()
+		if err != nil {
+			return w.wrongKind(path, v, t, "a text in quotes")
+		}
+		t.text = text
+	case integerShape:
+		n, err := v.Int64()
+		if err != nil {
+			return w.wrongKind(path, v, t, "a whole number")
+		}
+		t.number = float64(n)
+		if s.low != nil && t.number < *s.low || s.high != nil && t.number > *s.high {
+			w.say(RuleRange, t.at, "%s is %d; %s", last(path), n, s.bounds())
+		}
+	case numberShape:
+		n, err := v.Float64()
+		if err != nil {
+			return w.wrongKind(path, v, t, "a plain number")
+		}
+		t.number = n
+	case boolShape:
+		b, err := v.Bool()
+		if err != nil {
+			return w.wrongKind(path, v, t, "true or false")
+		}
+		t.truth = b
+	}
+	return t
+}
+
+// bounds words the range of an integer.
+func (s *shape) bounds() string {
+	switch {
+	case s.low != nil && s.high != nil:
+		return fmt.Sprintf("from %.0f to %.0f is expected", *s.low, *s.high)
+	case s.low != nil:
+		return fmt.Sprintf("%.0f or more is expected", *s.low)
+	}
+	return fmt.Sprintf("%.0f or less is expected", *s.high)
+}
+
+// last returns the last name of a path.
+func last(path string) string {
+	name := path
+	if p := parent(path); p != "" {
+		name = path[len(p)+1:]
+	}
+	return strings.Trim(name, `"`)
+}
+
+// wrongKind reports a value of another kind than the schema asks for.
+func (w *walker) wrongKind(path string, v cue.Value, t *tree, want string) *tree {
+	switch {
+	case v.Err() != nil && v.IncompleteKind() == cue.BottomKind:
+		// CUE has reported it.
+	case !v.IsConcrete():
+		w.say(RuleMissingField, t.at, "%s has no value; %s is expected", last(path), want)
+	default:
+		w.say(RuleKind, t.at, "%s is %s; %s is expected", last(path), kindWord(v), want)
+	}
+	return nil
+}
+
+func kindWord(v cue.Value) string {
+	switch v.Kind() {
+	case cue.StringKind:
+		text, _ := v.String()
+		return strconv.Quote(text)
+	case cue.IntKind, cue.FloatKind, cue.NumberKind:
+		return fmt.Sprintf("the plain number %v", v)
+	case cue.BoolKind:
+		return fmt.Sprintf("%v", v)
+	case cue.ListKind:
+		return "a list"
+	case cue.StructKind:
+		return "a struct"
+	case cue.NullKind:
+		return "null"
+	}
+	return "something else"
+}
+
+// A member is one field of a CUE struct.
+type member struct {
+	name  string
+	value cue.Value
+}
+
+// members lists the fields of a struct. Where CUE has found a conflict inside
+// it, the fields that the user wrote are looked up one by one.
+func (w *walker) members(path string, v cue.Value) []member {
+	var list []member
+	if it, err := v.Fields(); err == nil {
+		for it.Next() {
+			list = append(list, member{it.Selector().Unquoted(), it.Value()})
+		}
+		return list
+	}
+	for _, name := range w.outline.children[path] {
+		if c := v.LookupPath(cue.MakePath(cue.Str(name))); c.Exists() {
+			list = append(list, member{name, c})
+		}
+	}
+	return list
+}
+
+func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
+	if k := v.IncompleteKind(); k != cue.StructKind && k != cue.BottomKind {
+		return w.wrongKind(path, v, t, "a struct in braces")
+	}
+	t.fields = map[string]*tree{}
+	members := w.members(path, v)
+	// A kit is checked first: what a broken kit makes is not worth a word.
+	if kit := s.field("kit"); kit != nil && kit.shape.kind == structShape {
+		before := len(w.diagnostics)
+		for _, m := range members {
+			if m.name == "kit" {
+				w.walk(join(path, "kit"), m.value, kit.shape)
+			}
+		}
+		if len(w.diagnostics) > before {
+			return t
+		}
+		members = slices.DeleteFunc(members, func(m member) bool { return m.name == "kit" })
+	}
+	for _, m := range members {
+		child := join(path, m.name)
+		element := s.element
+		if s.kind == structShape {
+			f := s.field(m.name)
+			if f == nil {
+				w.unknown(child, m.name, s)
+				continue
+			}
+			element = f.shape
+		} else if strings.ContainsAny(m.name, ".*?[]\\\"") || m.name != strings.TrimSpace(m.name) || m.name == "" {
+			w.say(RuleKind, w.outline.label(child), "%q cannot be a name: it is empty, has a space at an end, or holds one of . * ? [ ] \\ and the quote", m.name)
+			continue
+		}
+		t.names = append(t.names, m.name)
+		if c := w.walk(child, m.value, element); c != nil {
+			t.fields[m.name] = c
+		}
+	}
+	w.complete(path, s, t, members)
+	return t
+}
+
+// complete checks that required fields are there, and one of those that stand
+// for each other.
+func (w *walker) complete(path string, s *shape, t *tree, members []member) {
+	has := func(name string) bool {
+		return slices.ContainsFunc(members, func(m member) bool { return m.name == name })
+	}
+	what := last(path)
+	if what == "" {
+		what = "the machine"
+	}
+	for _, f := range s.fields {
+		if f.required && !has(f.name) && f.name != "kit" {
+			w.say(RuleMissingField, w.outline.label(path), "%s has no %s; %s", what, f.name, f.shape.wanted())
+		}
+	}
+	if len(s.choice) == 0 {
+		return
+	}
+	var given []string
+	for _, name := range s.choice {
+		if has(name) {
+			given = append(given, name)
+		}
+	}
+	switch len(given) {
+	case 0:
+		w.say(RuleChoice, w.outline.label(path), "%s needs one of %s", what, strings.Join(s.choice, ", "))
+	case 1:
+	default:
+		w.say(RuleChoice, w.outline.label(join(path, given[1])), "%s has %s; one of them is expected", what, strings.Join(given, " and "))
+	}
+}
+
+// wanted says what a value of the shape looks like.
+func (s *shape) wanted() string {
+	switch s.kind {
+	case measureShape:
+		return fmt.Sprintf("%s such as %s is expected", s.measure.dimension.Word(), s.measure.dimension.Example())
+	case wordShape:
+		return "one of " + quoted(s.words) + " is expected"
+	case textShape:
+		return "a text in quotes is expected"
+	case integerShape:
+		return "a whole number is expected"
+	case listShape:
+		return "a list is expected"
+	case tupleShape:
+		return "a list of three is expected"
+	case structShape, mapShape:
+		return "a struct in braces is expected"
+	}
+	return "a value is expected"
+}
+
+func quoted(words []string) string {
+	list := make([]string, len(words))
+	for i, word := range words {
+		list[i] = strconv.Quote(word)
+	}
+	return strings.Join(list, ", ")
+}
+
+// unknown reports a field that the schema does not have, with the nearest one.
+func (w *walker) unknown(path, name string, s *shape) {
+	names := make([]string, len(s.fields))
+	for i, f := range s.fields {
+		names[i] = f.name
+	}
+	d := Diagnostic{Rule: RuleUnknownField, At: w.outline.label(path),
+		Message: fmt.Sprintf("%s is not a field of %s", name, s.says(parent(path)))}
+	if near := Nearest(name, names); near != "" {
+		d.Message += fmt.Sprintf("; did you mean %s", near)
+	} else {
+		d.Message += "; it has " + strings.Join(names, ", ")
+	}
+	w.diagnostics = append(w.diagnostics, d)
+}
+
+// says names a struct of the schema in words.
+func (s *shape) says(path string) string {
+	if path == "" {
+		return "a machine"
+	}
+	if s.name == "" {
+		return last(path)
+	}
+	return fmt.Sprintf("%s (%s)", last(path), s.name)
+}
+
+func (w *walker) list(path string, v cue.Value, s *shape, t *tree) *tree {
+	it, err := v.List()
+	if err != nil {
+		return w.wrongKind(path, v, t, "a list")
+	}
+	for i := 0; it.Next(); i++ {
+		element := s.element
+		if s.kind == tupleShape {
+			if i >= len(s.tuple) {
+				w.say(RuleKind, t.at, "%s has more than %d values", last(path), len(s.tuple))
+				return nil
+			}
+			element = s.tuple[i]
+		}
+		c := w.walk(join(path, strconv.Itoa(i)), it.Value(), element)
+		if c == nil {
+			c = &tree{}
+		}
+		t.list = append(t.list, c)
+	}
+	if s.kind == tupleShape && len(t.list) < len(s.tuple) {
+		w.say(RuleKind, t.at, "%s has %d values; %d are expected", last(path), len(t.list), len(s.tuple))
+		return nil
+	}
+	return t
+}
+
+func (w *walker) word(path string, v cue.Value, words []string, t *tree) *tree {
+	text, err := v.String()
+	if err != nil {
+		return w.wrongKind(path, v, t, "one of "+quoted(words))
+	}
+	if !slices.Contains(words, text) {
+		w.say(RuleKind, t.at, "%s is %q; one of %s is expected", last(path), text, quoted(words))
+		return nil
+	}
+	t.text = text
+	return t
+}
+
+func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
+	dimension := s.measure.dimension
+	if n, err := v.Float64(); err == nil && dimension == quantity.Ratio {
+		t.text = fmt.Sprint(v)
+		t.quantity = quantity.Quantity{Value: n, Low: n, High: n}
+	} else if text, err := v.String(); err == nil {
+		q, err := quantity.ParseAs(text, dimension)
+		if err != nil {
+			w.badQuantity(path, text, err, t.at)
+			return nil
+		}
+		t.text, t.quantity = text, q
+	} else if v.Kind() == cue.IntKind || v.Kind() == cue.FloatKind {
+		w.say(RuleUnit, t.at, "%s is the plain number %v; %s such as %s is expected", last(path), v, dimension.Word(), dimension.Example())
+		return nil
+	} else {
+		return w.wrongKind(path, v, t, fmt.Sprintf("%s such as %s", dimension.Word(), dimension.Example()))
+	}
+	q := t.quantity
+	switch {
+	case s.measure.positive && q.Low <= 0:
+		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over all of its doubt", last(path), t.text)
+	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
+		w.say(RuleRange, t.at, "%s is %q; %s is expected", last(path), t.text, s.rangeOf)
+	}
+	return t
+}
+
+// badQuantity words a quantity that cannot be read.
+func (w *walker) badQuantity(path, text string, err error, at Place) {
+	rule := RuleQuantity
+	var q *quantity.Error
+	if errors.As(err, &q) {
+		switch q.Kind {
+		case quantity.UnknownUnit, quantity.MissingUnit:
+			rule = RuleUnit
+		case quantity.WrongDimension:
+			rule = RuleDimension
+		}
+	}
+	w.say(rule, at, "%s: %v", last(path), err)
+}
+
+// repeats reports values that one struct gives twice.
+func (w *walker) repeats() {
+	for _, r := range w.outline.repeats {
+		w.diagnostics = append(w.diagnostics, Diagnostic{Rule: RuleDuplicate, At: r.second,
+			Message: fmt.Sprintf("%s is given twice; take one of them out", r.path),
+			Notes:   []Remark{{"it is given here first", r.first}}})
+	}
+}
