@@ -105,7 +105,7 @@ func (j *job) runningCautions() {
 		}
 		why := fmt.Sprintf("axis %s carries %s up and down", a.Name, measure(mass, "kg"))
 		if !brake {
-			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", measure(mass*weight*a.Item.Travel.Value, "J"))
+			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", build.Measure(mass*weight*a.Item.Travel.Value, "J"))
 		}
 		j.caution("Falling axis", why, "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it.")
 	}

@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"reflect"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -91,7 +92,7 @@ func drivePass(j *job) error {
 			continue
 		}
 		for k := range a.Item.Drives {
-			list, err := j.driveBlocks(i, &a.Item.Drives[k])
+			list, err := j.driveBlocks(i, k)
 			if err != nil {
 				return err
 			}
@@ -103,9 +104,11 @@ func drivePass(j *job) error {
 	return nil
 }
 
-// driveBlocks computes one drive and prints it.
-func (j *job) driveBlocks(axis int, e *spec.Entry[spec.Drive]) ([]build.Block, error) {
+// driveBlocks computes one drive and prints it. A drive that is the same as the
+// one before it on its axis gets its figures, and no second set of words.
+func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
 	a := &j.m.Axes[axis]
+	e := &a.Item.Drives[index]
 	v := &e.Item
 	force := j.demand.lateral
 	if math.Abs(r3.Dot(unit(a.Item.Direction.XYZ), j.toolAxis())) > 0.7 {
@@ -126,6 +129,12 @@ func (j *job) driveBlocks(axis int, e *spec.Entry[spec.Drive]) ([]build.Block, e
 		title += ", " + e.Name
 	}
 	j.driveFigures(id, title, a, v, input, out)
+	if index > 0 {
+		before, err := driveInput(j.model, axis, &a.Item.Drives[index-1].Item, force, j.demand.feed)
+		if err == nil && reflect.DeepEqual(before, input) {
+			return []build.Block{build.Text("The drive of " + title + " is the same.")}, nil
+		}
+	}
 	for _, c := range out.Checks {
 		if c.OK {
 			continue

@@ -109,12 +109,12 @@ func (j *job) target(a *answer) build.Target {
 	id := "target." + idWord(e.Name) + "."
 	if p := best.best.Best; p != nil {
 		t.Cut = []build.Setting{
-			{Name: "depth", Value: convert(p.Cut.Depth, "mm"), Unit: "mm"},
-			{Name: "width", Value: convert(p.Cut.Width, "mm"), Unit: "mm"},
-			{Name: "spindle speed", Value: convert(p.Cut.Speed, "rpm"), Unit: "rpm"},
-			{Name: "feed", Value: convert(p.Feed, "mm/min"), Unit: "mm/min"},
-			{Name: "feed per tooth", Value: convert(p.Cut.FeedPerTooth, "mm"), Unit: "mm"},
-			{Name: "removal rate", Value: p.RemovalRate * 6e7, Unit: "cm³/min"},
+			{Name: "depth", Value: setting(convert(p.Cut.Depth, "mm")), Unit: "mm"},
+			{Name: "width", Value: setting(convert(p.Cut.Width, "mm")), Unit: "mm"},
+			{Name: "spindle speed", Value: setting(convert(p.Cut.Speed, "rpm")), Unit: "rpm"},
+			{Name: "feed", Value: setting(convert(p.Feed, "mm/min")), Unit: "mm/min"},
+			{Name: "feed per tooth", Value: setting(convert(p.Cut.FeedPerTooth, "mm")), Unit: "mm"},
+			{Name: "removal rate", Value: setting(p.RemovalRate * 6e7), Unit: "cm³/min"},
 		}
 		j.cutFigures(id, best, p, e)
 		for i, l := range p.Loads {
@@ -141,6 +141,15 @@ func (j *job) target(a *answer) build.Target {
 	}
 	j.targetFinding(&t, best)
 	return t
+}
+
+// setting rounds a number of a cut down to two digits: what a machinist dials in.
+func setting(v float64) float64 {
+	if v <= 0 {
+		return 0
+	}
+	scale := math.Pow(10, math.Floor(math.Log10(v))-1)
+	return math.Floor(v/scale+1e-9) * scale
 }
 
 // cutFigures adds the numbers of the best cut.

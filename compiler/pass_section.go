@@ -80,9 +80,10 @@ func (j *job) members(drawing *build.Sections) build.Table {
 		b := &j.model.bars[i]
 		k := kind{b.member.Section.Text, b.member.Fill.Text}
 		id := "member." + b.name + "."
+		_, alike := first[k]
 		given := []build.Input{{Label: "section", Value: b.section.words, At: build.Place(b.member.Section.At)}}
 		add := func(what, label string, bonded, loose, used float64, unit, formula string) {
-			f := build.Figure{ID: id + what, Label: label + " of member " + b.name, Value: used, Unit: unit, Formula: formula, Source: "derived here", Inputs: given}
+			f := build.Figure{ID: id + what, Label: label + " of member " + b.name, Value: used, Unit: unit, Formula: formula, Source: "derived here", Inputs: given, Detail: alike}
 			if b.section.fill != nil {
 				f.Bounded, f.Low, f.High = true, loose, bonded
 				f.Notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.section.fill.Bond.Text}
@@ -97,10 +98,10 @@ func (j *job) members(drawing *build.Sections) build.Table {
 		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", "EIy = Σ E Iy over steel and bonded fill, about the common centroid")
 		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", "EIz = Σ E Iz over steel and bonded fill, about the common centroid")
 		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", "GJ of steel and bonded fill, a lower bound for filled sections")
-		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: given})
+		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: given, Detail: alike})
 		j.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.name, Value: used.MassPerLength * b.length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
-			Inputs: append(from(id+"length"), given...)})
-		if _, ok := first[k]; !ok {
+			Inputs: append(from(id+"length"), given...), Detail: alike})
+		if !alike {
 			first[k] = b.name
 			drawing.Items = append(drawing.Items, sectionItem(k.section, b.section))
 			if b.section.fill != nil {

@@ -157,7 +157,7 @@ func sharePass(j *job) error {
 			} else {
 				rest += part
 			}
-			j.b.Figures.Add(build.Figure{ID: "share." + axisWords[i] + "." + idWord(s.name), Label: "share of " + s.name + " in the give along " + axisWords[i], Value: part, Unit: "%",
+			j.b.Figures.Add(build.Figure{ID: "share." + axisWords[i] + "." + idWord(s.name), Label: "share of " + s.name + " in the give along " + axisWords[i], Value: part, Unit: "%", Detail: part < 1,
 				Formula: "strain energy of the part over that of the whole path, under a force at the tip", Source: "derived here",
 				Inputs: append(from("tool.stiffness."+axisWords[i]), build.Input{Label: s.name, Value: string(s.kind), At: build.Place(s.at)})})
 		}

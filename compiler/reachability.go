@@ -281,9 +281,9 @@ func (a *attempt) judge() {
 // 12000 rpm".
 func cutWords(p *reach.Point) string {
 	return strings.Join([]string{
-		build.Measure(p.Cut.Depth*1e3, "mm") + " deep",
-		build.Measure(p.Cut.Width*1e3, "mm") + " wide",
-		build.Measure(p.Feed*60e3, "mm/min") + " at " + build.Measure(p.Cut.Speed*60, "rpm"),
+		build.Measure(setting(p.Cut.Depth*1e3), "mm") + " deep",
+		build.Measure(setting(p.Cut.Width*1e3), "mm") + " wide",
+		build.Measure(setting(p.Feed*60e3), "mm/min") + " at " + build.Measure(setting(p.Cut.Speed*60), "rpm"),
 	}, ", ")
 }
 

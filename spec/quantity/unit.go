@@ -52,7 +52,7 @@ const (
 	poundForce = pound * gravity         // [N]
 	horsepower = 550 * foot * poundForce // [W]
 
-	celsiusZero = 273.15 // the Celsius scale's zero [K]; NIST SP 811 (2008), 8.5
+	celsiusZero = 273.15 // the zero of the Celsius scale [K], from appendix B.8
 )
 
 // symbols are all units with a sign of their own, the commonest first: of two

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"bytes"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"testing"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/examples"
+	"ironbed/render"
+	"ironbed/spec"
+)
+
+// allFormats are what report can write.
+var allFormats = []string{"md", "pdf", "html", "json", "sarif"}
+
+// report compiles a spec and writes its report.
+func report(t testing.TB, dir, out string) {
+	t.Helper()
+	machine, diagnostics, err := spec.Load(dir)
+	if err != nil || len(diagnostics) > 0 {
+		t.Fatal(err, diagnostics)
+	}
+	b, findings := compiler.Compile(machine, build.Tool{Name: "ironbed", Version: version}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	if err := render.Write(out, b, allFormats); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// tree reads every file below a folder.
+func tree(t testing.TB, dir string) map[string][]byte {
+	t.Helper()
+	files := map[string][]byte{}
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		name, err := filepath.Rel(dir, path)
+		if err != nil {
+			return err
+		}
+		files[filepath.ToSlash(name)], err = os.ReadFile(path)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func names(files map[string][]byte) []string {
+	var list []string
+	for name := range files {
+		list = append(list, name)
+	}
+	slices.Sort(list)
+	return list
+}
+
+// TestExampleReports keeps the committed reports of the examples true. With
+// IRONBED_GOLDEN set they are written anew.
+func TestExampleReports(t *testing.T) {
+	for _, name := range examples.Names() {
+		t.Run(name, func(t *testing.T) {
+			committed := filepath.Join("examples", name, "report")
+			if os.Getenv("IRONBED_GOLDEN") != "" {
+				if err := os.RemoveAll(committed); err != nil {
+					t.Fatal(err)
+				}
+				report(t, filepath.Join("examples", name), committed)
+			}
+			out := t.TempDir()
+			report(t, filepath.Join("examples", name), out)
+			got, want := tree(t, out), tree(t, committed)
+			if !slices.Equal(names(got), names(want)) {
+				t.Fatalf("files of the report: got %v, committed %v; run `make golden`", names(got), names(want))
+			}
+			for _, file := range names(got) {
+				if !bytes.Equal(got[file], want[file]) {
+					t.Errorf("%s/%s is stale; run `make golden` and read the difference", committed, file)
+				}
+			}
+		})
+	}
+}
+
+// TestSameBytes compiles a machine in two folders and on one core and two: the
+// report must be the same to the byte.
+func TestSameBytes(t *testing.T) {
+	for _, name := range examples.Names() {
+		t.Run(name, func(t *testing.T) {
+			elsewhere := t.TempDir()
+			if err := os.CopyFS(filepath.Join(elsewhere, "other"), os.DirFS(filepath.Join("examples", name))); err != nil {
+				t.Fatal(err)
+			}
+			first, second := t.TempDir(), t.TempDir()
+			before := runtime.GOMAXPROCS(1)
+			report(t, filepath.Join("examples", name), first)
+			runtime.GOMAXPROCS(2)
+			report(t, filepath.Join(elsewhere, "other"), second)
+			runtime.GOMAXPROCS(before)
+			a, b := tree(t, first), tree(t, second)
+			for _, file := range names(a) {
+				if !bytes.Equal(a[file], b[file]) {
+					t.Errorf("%s differs between two runs", file)
+				}
+			}
+		})
+	}
+}
