@@ -61,8 +61,9 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 var modelLimits = []string{
 	"Chatter is not computed yet. The depths of cut are those at which the machine bends by the accuracy wanted under a steady cut; a vibrating cut is shallower. Start at half the depth printed, and stop when it sings.",
 	"Joints between members of one body are rigid. A welded corner gives a little, a T of hollow sections gives a lot, a bolted joint gives more: the real machine is softer than the number. Put a joint with a stiffness where you know of one.",
-	"The steel is straight and linear, small movements are small, sections do not warp or buckle, and walls do not drum.",
+	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",
 	"Torsion of an open section with filled pockets is a safe lower bound, one to three per cent low against two-dimensional finite elements.",
+	"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.",
 	"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.",
 	"The servo is taken as holding its shaft dead still. Its own give is not in the stiffness along an axis.",
 	"The spindle's bearings give sideways and endways; their tilting is not in it.",

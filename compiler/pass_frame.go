@@ -178,7 +178,10 @@ func (j *job) stiffnessFigures(i int, at *solved, name string, cutter *spec.Cutt
 func (j *job) frameInputs() []build.Input {
 	var list []build.Input
 	for _, b := range j.model.bars {
-		list = append(list, build.Input{Figure: "member." + b.name + ".bending_y"})
+		// One figure stands for all members that are alike.
+		if f, ok := j.b.Figures.Get("member." + b.name + ".bending_y"); ok && !f.Detail {
+			list = append(list, from("member."+b.name+".bending_y", "member."+b.name+".torsion")...)
+		}
 	}
 	for _, r := range j.m.Rails {
 		list = append(list, in("radial stiffness of carriage "+r.Name, r.Item.Radial), in("what the seat leaves of it", r.Item.Seat))

@@ -184,12 +184,17 @@ func (r rest) share(wrench [6]float64, sign float64) [6]float64 {
 // width [m].
 const restArm = 0.05
 
+// leastRest is what the farthest rest of the work counts beside the nearest one
+// [-].
+const leastRest = 1e-6
+
 // workPoints says how the work's rests share a force on it. The work is taken
 // as rigid; its motion (U, Θ) about the nose is the one that fits the motions
-// (u, θ) of its n rests best:
+// (u, θ) of its rests best, the near ones counting most:
 //
-//	least Σ |u − U − Θ×r|² + l² |θ − Θ|²
+//	least Σ w (|u − U − Θ×r|² + l² |θ − Θ|²),  w = exp(−(r² − r₀²)/2R²)
 //
+// with r₀ the distance of the nearest rest and R the reach of the work.
 // The same rule, turned round, shares out the forces, so that they are in
 // balance and do the same work.
 func (d *model) workPoints(p *posed, nose frame.Point) []rest {
@@ -209,13 +214,19 @@ func (d *model) workPoints(p *posed, nose frame.Point) []rest {
 	// Normal equations A (U, Θ) = Σ Bᵀ W (u, θ), B = (I −[r]×; 0 I).
 	a := mat.NewSymDense(6, nil)
 	rows := make([][6][6]float64, len(nodes)) // Bᵀ W of each rest
+	near := math.Inf(1)
+	for _, node := range nodes {
+		near = math.Min(near, r3.Norm2(r3.Sub(p.frame.Nodes[node].Position, origin)))
+	}
 	for n, node := range nodes {
-		b := carry(r3.Sub(p.frame.Nodes[node].Position, origin))
+		r := r3.Sub(p.frame.Nodes[node].Position, origin)
+		b := carry(r)
+		counts := math.Max(leastRest, math.Exp(-(r3.Norm2(r)-near)/(2*w.Reach.Value*w.Reach.Value)))
 		for i := range 6 {
 			for k := range 6 {
-				weight := 1.0
+				weight := counts
 				if k >= 3 {
-					weight = restArm * restArm
+					weight *= restArm * restArm
 				}
 				rows[n][i][k] = b[k][i] * weight
 			}

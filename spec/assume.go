@@ -67,6 +67,9 @@ func (m *Machine) assumeAll() {
 		m.assume(&s.Axial, quantity.Stiffness, "stiffness of the spindle at its nose, endways", "60 N/µm ± 50 %", "from memory", s.At)
 		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
 	}
+	if w := m.Work; w != nil {
+		m.assume(&w.Reach, quantity.Length, "how far the work reaches round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
+	}
 	for i := range m.Cutters {
 		c := &m.Cutters[i]
 		m.take(&c.Item.Shank, c.Item.Diameter, "shank diameter: the cutter's", "common practice", c.At)

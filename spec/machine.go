@@ -396,6 +396,7 @@ type Cutter struct {
 type Work struct {
 	On    Text   `cue:"on"`
 	Nodes []Text `cue:"nodes"`
+	Reach Value  `cue:"reach"`
 }
 
 // A Target is a material that the machine shall cut.
