@@ -52,6 +52,7 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 		}
 	}
 	j.b.Limits = modelLimits
+	j.sayNotComputed()
 	j.b.Findings = build.SortFindings(j.b.Findings)
 	j.cite()
 	return j.b, nil

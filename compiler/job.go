@@ -1,7 +1,9 @@
 package compiler
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/works"
@@ -24,6 +26,7 @@ type job struct {
 	stiffModel  *model
 
 	answers []answer // by target
+	gaps    []gap
 	demand  cutDemand
 }
 
@@ -77,9 +80,25 @@ func (j *job) sheet(id, title string, blocks ...build.Block) {
 	j.b.Sheets = append(j.b.Sheets, build.Sheet{ID: id, Title: title, Blocks: blocks})
 }
 
-// notComputed says once what a pass needs.
-func (j *job) notComputed(what, needs string) {
-	j.b.NotComputed = append(j.b.NotComputed, what+" not computed: needs "+needs)
+// A gap is something that could not be computed for want of an input.
+type gap struct{ what, needs string }
+
+// notComputed keeps what a pass could not compute, and what it needs.
+func (j *job) notComputed(what, needs string) { j.gaps = append(j.gaps, gap{what, needs}) }
+
+// sayNotComputed says each missing input once, with all that it would give.
+func (j *job) sayNotComputed() {
+	var needs []string
+	gives := map[string][]string{}
+	for _, g := range j.gaps {
+		if gives[g.needs] == nil {
+			needs = append(needs, g.needs)
+		}
+		gives[g.needs] = append(gives[g.needs], g.what)
+	}
+	for _, n := range needs {
+		j.b.NotComputed = append(j.b.NotComputed, fmt.Sprintf("For want of %s: %s", n, strings.Join(gives[n], "; ")))
+	}
 }
 
 // cite lists the works that the figures name.

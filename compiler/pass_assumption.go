@@ -17,29 +17,33 @@ func assumptionPass(j *job) error {
 		a := &j.m.Assumptions[i]
 		list[i] = build.Assumption{What: a.What, Value: a.Text, Source: a.Source, At: build.Place(a.At)}
 		if j.worst != nil {
-			list[i].Effect, list[i].Says = j.effect(i)
+			j.effect(i, &list[i])
 		}
 	})
-	sortBy(list, func(a build.Assumption) float64 { return a.Effect })
+	sortBy(list, func(a build.Assumption) float64 {
+		if a.Moves {
+			return 1 + a.Effect // what moves a verdict comes first
+		}
+		return a.Effect
+	})
 	j.b.Assumptions = list
 	return nil
 }
 
-// effect solves the machine with one assumption at each of its ends. It returns
-// the largest relative change of a stiffness at the tip, and what becomes of the
-// verdicts.
-func (j *job) effect(i int) (float64, string) {
-	a := &j.m.Assumptions[i]
-	if v := a.Values[0]; v.Low == v.High {
-		return 0, "stated, without doubt"
+// effect solves the machine with one assumption at each of its ends, and writes
+// down the largest relative change of a stiffness at the tip and what becomes of
+// the verdicts.
+func (j *job) effect(i int, out *build.Assumption) {
+	out.Says = "no verdict moves"
+	if v := j.m.Assumptions[i].Values[0]; v.Low == v.High {
+		return
 	}
 	_, cutter := j.model.reference()
 	middle, _, err := j.model.tipCompliance(j.worst, cutter)
 	if err != nil {
-		return 0, ""
+		return
 	}
-	most := 0.0
-	moved := make([]string, 0, 2)
+	var moved []string
 	for end, pick := range []func(*spec.Value) float64{func(v *spec.Value) float64 { return v.Low }, func(v *spec.Value) float64 { return v.High }} {
 		r := j.retryWith(func(m *spec.Machine) {
 			for _, v := range m.Assumptions[i].Values {
@@ -55,17 +59,15 @@ func (j *job) effect(i int) (float64, string) {
 			continue
 		}
 		for k := range 3 {
-			most = math.Max(most, math.Abs(middle[k][k]/whole[k][k]-1))
+			out.Effect = math.Max(out.Effect, math.Abs(middle[k][k]/whole[k][k]-1))
 		}
 		if words := j.verdictsMoved(r); words != "" {
 			moved = append(moved, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], words))
 		}
 	}
-	says := "no verdict moves"
 	if len(moved) > 0 {
-		says = strings.Join(moved, "; ")
+		out.Moves, out.Says = true, strings.Join(moved, "; ")
 	}
-	return most, says
 }
 
 // verdictsMoved says which verdicts differ in a retry.

@@ -31,7 +31,7 @@ func driveInput(d *model, axis int, v *spec.Drive, force, feed float64) (drive.I
 		CuttingForce: force, CuttingFeed: feed, Acceleration: a.Acceleration.Value, RapidFeed: a.Rapid.Value,
 		Share: 1 / float64(len(a.Drives)),
 		Screw: drive.Screw{Material: drive.Steel(), NominalDiameter: s.Diameter.Value, RootDiameter: s.Root.Value, Lead: s.Lead.Value,
-			Length: s.Length.Value, Unsupported: s.Length.Value, Efficiency: s.Efficiency.Value, Preload: s.Preload.Value, DynamicRating: s.Dynamic.Value},
+			Length: s.Length.Value, Unsupported: s.Length.Value, Efficiency: s.Efficiency.Value, Preload: s.Preload.Value, DynamicRating: s.Dynamic.Value, StaticRating: s.Static.Value},
 		Supports:  drive.Supports{Ends: ends, Bearing: s.BearingStiffness.Value, Nut: s.NutStiffness.Value, NutFrom: near, NutTo: far},
 		Reduction: drive.Reduction{Ratio: v.Ratio.Value, Efficiency: 1},
 		Limits:    drive.CommonLimits(),
@@ -142,7 +142,7 @@ func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
 		j.driveFinding(id, title, a, e, input, c)
 	}
 	for _, g := range out.Gaps {
-		j.notComputed(fmt.Sprintf("%s of %s", g.Name, title), g.Needs)
+		j.notComputed(checkWords[g.Name]+" of "+title, g.Needs)
 	}
 	table := build.Table{Caption: "Checks of the drive of " + title, Columns: []build.Column{{Head: "check"}, {Head: "asked", Right: true}, {Head: "allowed", Right: true}, {Head: "answer"}}}
 	for _, c := range out.Checks {

@@ -334,6 +334,7 @@ type Screw struct {
 	NutStiffness     Value `cue:"nut_stiffness"`
 	BearingStiffness Value `cue:"bearing_stiffness"`
 	Dynamic          Value `cue:"dynamic"`
+	Static           Value `cue:"static"`
 	Preload          Value `cue:"preload"`
 }
 

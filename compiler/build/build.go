@@ -110,6 +110,7 @@ type Assumption struct {
 	Value  string  // the value used, with its bounds
 	Source string  // where the value comes from
 	Effect float64 // largest relative change of a tool stiffness over its bounds [-]
+	Moves  bool    // a verdict moves over its bounds
 	Says   string  // what it does to the verdicts, a sentence
 	At     Place   // the place in the spec that would hold it
 }
