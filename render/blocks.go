@@ -1,0 +1,122 @@
+package render
+
+import (
+	"strings"
+
+	"ironbed/compiler/build"
+)
+
+// sheet writes one discipline's part of the report, unless it has nothing in it.
+func (w *writer) sheet(s build.Sheet) {
+	before := w.text.String()
+	w.heading(2, plain(s.Title))
+	empty := w.text.Len()
+	w.blocks(s.Blocks)
+	if w.text.Len() == empty {
+		w.text.Reset()
+		w.text.WriteString(before)
+	}
+}
+
+func (w *writer) blocks(blocks []build.Block) {
+	for _, block := range blocks {
+		switch v := block.(type) {
+		case build.Text:
+			w.paragraph(startOfLine(oneLine(string(v))))
+		case build.List:
+			w.list(v)
+		case build.Table:
+			w.buildTable(v)
+		case build.Picture:
+			w.picture(v)
+		}
+	}
+}
+
+func (w *writer) list(items []string) {
+	lines := make([]string, 0, len(items))
+	for _, item := range items {
+		lines = append(lines, "- "+startOfLine(oneLine(item)))
+	}
+	if len(lines) > 0 {
+		w.block(lines...)
+	}
+}
+
+// picture writes the link to the picture's file, and its caption.
+func (w *writer) picture(p build.Picture) {
+	w.block("![" + plain(p.Title) + "](" + pictureLink(p.ID) + ")")
+	w.block("*" + strings.TrimSpace(sentence(plain(p.Title))+" "+sentence(plain(p.Caption))) + "*")
+}
+
+// buildTable writes a sheet's table, its caption above it.
+func (w *writer) buildTable(b build.Table) {
+	t := table{caption: b.Caption, columns: b.Columns}
+	for _, row := range b.Rows {
+		line := make([]string, len(row))
+		for i, c := range row {
+			line[i] = w.cell(c)
+		}
+		t.add(line...)
+	}
+	w.table(t)
+}
+
+// cell prints a cell: its text, or its figure's value.
+func (w *writer) cell(c build.Cell) string {
+	if c.Figure == "" {
+		return c.Text
+	}
+	f, ok := w.build.Figures.Get(c.Figure)
+	if !ok {
+		return "—"
+	}
+	if c.Plain {
+		f.Unit = ""
+	}
+	return plain(f.String())
+}
+
+// A table is a Markdown table in the making. Its cells are inline Markdown.
+type table struct {
+	caption string
+	columns []build.Column
+	rows    [][]string
+}
+
+func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
+
+// table writes a table, unless it has no columns or rows. Short rows are filled
+// up, for a row of a Markdown table must be as long as its head.
+func (w *writer) table(t table) {
+	if len(t.columns) == 0 || len(t.rows) == 0 {
+		return
+	}
+	if t.caption != "" {
+		w.block("**" + plain(strings.TrimRight(t.caption, ".")) + "**")
+	}
+	head := make([]string, len(t.columns))
+	rule := make([]string, len(t.columns))
+	for i, c := range t.columns {
+		head[i] = plain(c.Head)
+		rule[i] = ":--"
+		if c.Right {
+			rule[i] = "--:"
+		}
+	}
+	lines := []string{tableRow(head), tableRow(rule)}
+	for _, row := range t.rows {
+		full := make([]string, len(t.columns))
+		copy(full, row)
+		lines = append(lines, tableRow(full))
+	}
+	w.block(lines...)
+}
+
+func tableRow(cells []string) string {
+	var s strings.Builder
+	for _, c := range cells {
+		s.WriteString("| " + cell(c) + " ")
+	}
+	return s.String() + "|"
+}

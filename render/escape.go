@@ -1,0 +1,171 @@
+package render
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"ironbed/compiler/build"
+)
+
+// markdownSpecial holds the characters that may mean something inside a line of
+// Markdown. An underscore or a tilde between letters means nothing and stays
+// readable, see plain.
+const markdownSpecial = "\\`*_[]<>&|~!"
+
+// plain returns text so that Markdown prints it as it stands inside a line.
+func plain(s string) string {
+	runes := []rune(oneLine(s))
+	var out strings.Builder
+	for i, r := range runes {
+		if strings.ContainsRune(markdownSpecial, r) && needsEscape(runes, i) {
+			out.WriteByte('\\')
+		}
+		out.WriteRune(r)
+	}
+	return out.String()
+}
+
+// opening returns text so that Markdown prints it as it stands at the start of
+// a line, where it might begin a heading, a list or a quotation.
+func opening(s string) string { return startOfLine(plain(s)) }
+
+// needsEscape reports whether the special character at i could be read as
+// Markdown where it stands.
+func needsEscape(runes []rune, i int) bool {
+	next := func(offset int) rune {
+		if j := i + offset; j >= 0 && j < len(runes) {
+			return runes[j]
+		}
+		return ' '
+	}
+	word := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
+	switch runes[i] {
+	case '_':
+		return !(word(next(-1)) && word(next(1)))
+	case '&':
+		return word(next(1)) || next(1) == '#'
+	case '!':
+		return next(1) == '['
+	case '<':
+		return !unicode.IsSpace(next(1)) && !unicode.IsDigit(next(1))
+	case '*':
+		return !(unicode.IsSpace(next(-1)) && unicode.IsSpace(next(1)))
+	case '>':
+		return i == 0
+	}
+	return true
+}
+
+// startOfLine escapes what would begin a heading, a list or a rule.
+func startOfLine(s string) string {
+	first, _, _ := strings.Cut(s, " ")
+	switch {
+	case first == "":
+		return s
+	case strings.Trim(first, "#") == "", first == "-", first == "+", first == "*", strings.HasPrefix(first, "--"):
+		return "\\" + s
+	}
+	digits := strings.TrimRight(first, ".)")
+	if len(digits) == len(first)-1 && strings.Trim(digits, "0123456789") == "" && digits != "" {
+		return digits + "\\" + s[len(digits):]
+	}
+	return s
+}
+
+// code returns text as a code span.
+func code(s string) string {
+	s = oneLine(s)
+	if s == "" {
+		return ""
+	}
+	fence := "`"
+	for strings.Contains(s, fence) {
+		fence += "`"
+	}
+	if strings.HasPrefix(s, "`") || strings.HasSuffix(s, "`") {
+		s = " " + s + " "
+	}
+	return fence + s + fence
+}
+
+// cell returns a line of Markdown so that it stays inside one table cell.
+func cell(s string) string {
+	s = oneLine(s)
+	var out strings.Builder
+	backslashes := 0
+	for _, r := range s {
+		if r == '|' && backslashes%2 == 0 {
+			out.WriteByte('\\')
+		}
+		if r == '\\' {
+			backslashes++
+		} else {
+			backslashes = 0
+		}
+		out.WriteRune(r)
+	}
+	return out.String()
+}
+
+// oneLine joins lines and drops control characters.
+func oneLine(s string) string {
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n', r == '\r', r == '\t':
+			return ' '
+		case unicode.IsControl(r), r == unicode.ReplacementChar:
+			return -1
+		}
+		return r
+	}, s)
+	return strings.TrimSpace(s)
+}
+
+// sentence returns text that ends in a full stop.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s != "" && !strings.ContainsAny(s[len(s)-1:], ".!?:") {
+		s += "."
+	}
+	return s
+}
+
+// place prints a position as file:line, or nothing for an unknown one.
+func place(p build.Place) string {
+	if !p.Known() {
+		return ""
+	}
+	return fmt.Sprintf("%s:%d", p.File, p.Line)
+}
+
+// fullPlace prints a position as file:line:column.
+func fullPlace(p build.Place) string {
+	if !p.Known() {
+		return ""
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+}
+
+// join strings together a list in words: "oak, ash and aluminium".
+func join(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+// count prints a number of things: "1 caution", "3 cautions", "no cautions".
+func count(n int, one, many string) string {
+	switch n {
+	case 0:
+		return "no " + many
+	case 1:
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

@@ -1,0 +1,184 @@
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"ironbed/compiler/build"
+)
+
+// Explain prints the derivation of one figure as an indented tree: its value,
+// formula and source, and below it what it was computed from, down to the values
+// of the spec with their places. A figure that is used more than once is
+// expanded once. An id that no figure has is an error that names the nearest.
+func Explain(b *build.Build, id string) (string, error) {
+	f, ok := b.Figures.Get(id)
+	if !ok {
+		return "", unknownFigure(&b.Figures, id)
+	}
+	e := explainer{figures: &b.Figures, seen: map[string]bool{}}
+	e.figure(f, "", "")
+	e.works(b.Works)
+	return e.text.String(), nil
+}
+
+// An explainer writes one tree.
+type explainer struct {
+	figures *build.Registry
+	seen    map[string]bool // the figures written so far, by id
+	text    strings.Builder
+}
+
+const explainWidth = 100 // columns of the terminal
+
+// figure writes a figure and what is below it. The first line stands behind
+// first, all others behind rest: both hold the tree's branches.
+func (e *explainer) figure(f build.Figure, first, rest string) {
+	branch := rest + "│  "
+	again := ""
+	if len(f.Inputs) == 0 {
+		branch = rest + "   "
+	} else if e.seen[f.ID] {
+		branch, again = rest+"   ", ", see above"
+	}
+	e.line(first, branch+"  ", fmt.Sprintf("%s = %s  [%s]%s", f.Label, f, f.ID, again))
+	if again != "" {
+		return
+	}
+	e.seen[f.ID] = true
+	if f.Formula != "" {
+		e.line(branch, branch+"  ", f.Formula)
+	}
+	if f.Source != "" {
+		e.line(branch, branch+"  ", "source: "+f.Source)
+	}
+	for _, n := range f.Notes {
+		e.line(branch, branch+"  ", "note: "+n)
+	}
+	for i, in := range f.Inputs {
+		stem, below := "├─ ", "│  "
+		if i == len(f.Inputs)-1 {
+			stem, below = "└─ ", "   "
+		}
+		e.input(in, rest+stem, rest+below)
+	}
+}
+
+// input writes one thing that a figure was computed from.
+func (e *explainer) input(in build.Input, first, rest string) {
+	if in.Figure == "" {
+		where := "assumed"
+		if in.At.Known() {
+			where = fullPlace(in.At)
+		}
+		text := in.Label
+		if in.Value != "" {
+			text += " = " + in.Value
+		}
+		e.line(first, rest, text+"  ("+where+")")
+		return
+	}
+	f, ok := e.figures.Get(in.Figure)
+	if !ok {
+		e.line(first, rest, "["+in.Figure+"], not computed")
+		return
+	}
+	e.figure(f, first, rest)
+}
+
+// works lists the publications that the tree cites.
+func (e *explainer) works(list []build.Work) {
+	cited := map[string]bool{}
+	for id := range e.seen {
+		f, _ := e.figures.Get(id)
+		for part := range strings.SplitSeq(f.Source, ";") {
+			key, _, _ := strings.Cut(part, ",")
+			cited[strings.TrimSpace(key)] = true
+		}
+	}
+	first := true
+	for _, v := range list {
+		if !cited[v.Key] {
+			continue
+		}
+		if first {
+			e.text.WriteByte('\n')
+			first = false
+		}
+		parts := slices.DeleteFunc([]string{v.Author, v.Title, v.Year}, func(s string) bool { return s == "" })
+		e.line("", "    ", v.Key+": "+strings.Join(parts, ", "))
+	}
+}
+
+// line writes text, wrapped where it is too long for a terminal.
+func (e *explainer) line(first, rest, text string) {
+	room := explainWidth - len([]rune(rest))
+	for i, part := range wrap(oneLine(text), max(room, 30)) {
+		lead := rest
+		if i == 0 {
+			lead = first
+		}
+		e.text.WriteString(strings.TrimRight(lead+part, " ") + "\n")
+	}
+}
+
+// unknownFigure is the error for an id that no figure has.
+func unknownFigure(r *build.Registry, id string) error {
+	near := nearest(r, id, 5)
+	if len(near) == 0 {
+		return fmt.Errorf("there is no figure %q", id)
+	}
+	return fmt.Errorf("there is no figure %q; nearest: %s", id, strings.Join(near, ", "))
+}
+
+// nearest returns up to n ids close to one that does not exist: ids that hold it
+// come first, then those that take the fewest changes of letters.
+func nearest(r *build.Registry, id string, n int) []string {
+	type candidate struct {
+		id       string
+		distance int
+	}
+	word := strings.ToLower(strings.TrimSpace(id))
+	var list []candidate
+	for _, f := range r.All() {
+		other := strings.ToLower(f.ID)
+		switch d := distance(word, other); {
+		case word != "" && strings.Contains(other, word):
+			list = append(list, candidate{f.ID, 0})
+		case d <= max(2, len(word)/2):
+			list = append(list, candidate{f.ID, d})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.distance, b.distance), cmp.Compare(a.id, b.id))
+	})
+	var ids []string
+	for _, c := range list[:min(n, len(list))] {
+		ids = append(ids, c.id)
+	}
+	return ids
+}
+
+// distance is the number of letters to change, add or drop to make b of a.
+func distance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	row := make([]int, len(y)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range x {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range y {
+			cost := diagonal
+			if x[i] != y[j] {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(y)]
+}

@@ -1,0 +1,76 @@
+package figure
+
+import (
+	"image/color"
+	"math"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// The palette. Its lightness alone tells things apart; the blue and the warm
+// greys only help where there is colour.
+var (
+	ink    = grey(0x1c, 0x21, 0x27) // words, strong lines
+	muted  = grey(0x56, 0x60, 0x6b) // leaders, side notes
+	faint  = grey(0xd8, 0xdd, 0xe2) // grids
+	paper  = grey(0xff, 0xff, 0xff)
+	accent = grey(0xa6, 0x3c, 0x24) // the weak part, the limit, the state asked about
+	edge   = grey(0x3a, 0x43, 0x4d) // outlines of bodies
+	metal  = grey(0x4c, 0x58, 0x65) // cut metal
+	filler = grey(0xec, 0xe9, 0xe1) // cut fill
+	grain  = grey(0x8d, 0x87, 0x7a) // hatching of cut fill
+)
+
+// bodies are the shades of a scene's bodies, neighbours far apart in lightness.
+var bodies = []color.RGBA{
+	grey(0xc6, 0xcf, 0xd9),
+	grey(0x8f, 0xa1, 0xb4),
+	grey(0xe3, 0xdf, 0xd5),
+	grey(0xa9, 0xa6, 0x9f),
+	grey(0xdb, 0xe3, 0xea),
+	grey(0x76, 0x86, 0x97),
+}
+
+// kinds are the shades of solids that look the same whatever their body.
+var kinds = map[string]color.RGBA{
+	"spindle":  grey(0x5d, 0x6a, 0x78),
+	"cutter":   grey(0x2a, 0x30, 0x37),
+	"carriage": grey(0x56, 0x5e, 0x67),
+	"foot":     grey(0x80, 0x7d, 0x77),
+	"mass":     grey(0xb8, 0xb1, 0xa2),
+}
+
+// Line widths.
+const (
+	hairline  = vg.Length(0.4)
+	thin      = vg.Length(0.6)
+	curveLine = vg.Length(1.3)
+	strong    = vg.Length(1.6)
+)
+
+// Text sizes. Nothing on a picture is smaller than smallSize.
+const (
+	labelSize = vg.Length(8)
+	smallSize = vg.Length(7.5)
+)
+
+func grey(r, g, b uint8) color.RGBA { return color.RGBA{R: r, G: g, B: b, A: 0xff} }
+
+// mix returns the colour that lies a share of the way from a to b.
+func mix(a, b color.RGBA, share float64) color.RGBA {
+	part := func(a, b uint8) uint8 {
+		return uint8(math.Round(float64(a) + share*(float64(b)-float64(a))))
+	}
+	return grey(part(a.R, b.R), part(a.G, b.G), part(a.B, b.B))
+}
+
+// luminance is the lightness of a colour in a grey print, 0 to 1.
+func luminance(c color.RGBA) float64 {
+	return (0.299*float64(c.R) + 0.587*float64(c.G) + 0.114*float64(c.B)) / 255
+}
+
+// accented returns the accent at about the lightness of a colour.
+func accented(c color.RGBA) color.RGBA {
+	dark := luminance(accent)
+	return mix(accent, paper, math.Max(0, (luminance(c)-dark)/(1-dark)))
+}

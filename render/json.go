@@ -1,0 +1,226 @@
+package render
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+
+	"ironbed/compiler/build"
+)
+
+// JSON prints the build for other programs: figures, findings and targets.
+// Numbers have six significant digits at most, low and high equal the value
+// where a figure has no bounds, an unknown place has an empty file, and no field
+// is ever null.
+func JSON(b *build.Build) ([]byte, error) {
+	out := jsonReport{
+		Machine:     b.Machine,
+		Spec:        jsonSpec{Digest: b.Spec.Digest, Files: full(b.Spec.Files)},
+		Tool:        jsonTool{Name: b.Tool.Name, Version: b.Tool.Version},
+		Figures:     each(b.Figures.All(), jsonFigureOf),
+		Findings:    each(b.Findings, finding),
+		Targets:     each(b.Targets, target),
+		Sheets:      each(b.Sheets, func(s build.Sheet) jsonSheet { return jsonSheet{s.ID, s.Title} }),
+		WeakPoints:  each(b.WeakPoints, weakPoint),
+		Assumptions: each(b.Assumptions, assumption),
+		NotComputed: full(b.NotComputed),
+		Passed:      b.Passed(),
+	}
+	var text bytes.Buffer
+	encoder := json.NewEncoder(&text)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(out); err != nil {
+		return nil, fmt.Errorf("writing JSON: %w", err)
+	}
+	return text.Bytes(), nil
+}
+
+// number is a float64 printed with six significant digits at most.
+type number float64
+
+// MarshalJSON prints the number; one that is not finite is an error.
+func (n number) MarshalJSON() ([]byte, error) {
+	v := float64(n)
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil, fmt.Errorf("number is not finite")
+	}
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+	if err != nil {
+		return nil, err
+	}
+	if rounded == 0 {
+		rounded = 0 // drop the sign of a negative zero
+	}
+	return json.Marshal(rounded)
+}
+
+type jsonReport struct {
+	Machine     string           `json:"machine"`
+	Spec        jsonSpec         `json:"spec"`
+	Tool        jsonTool         `json:"tool"`
+	Figures     []jsonFigure     `json:"figures"`
+	Findings    []jsonFinding    `json:"findings"`
+	Targets     []jsonTarget     `json:"targets"`
+	Sheets      []jsonSheet      `json:"sheets"`
+	WeakPoints  []jsonWeakPoint  `json:"weak_points"`
+	Assumptions []jsonAssumption `json:"assumptions"`
+	NotComputed []string         `json:"not_computed"`
+	Passed      bool             `json:"passed"`
+}
+
+type jsonSpec struct {
+	Digest string   `json:"digest"`
+	Files  []string `json:"files"`
+}
+
+type jsonTool struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+}
+
+type jsonSheet struct {
+	ID    string `json:"id"`
+	Title string `json:"title"`
+}
+
+type jsonFigure struct {
+	ID      string      `json:"id"`
+	Label   string      `json:"label"`
+	Value   number      `json:"value"`
+	Unit    string      `json:"unit"`
+	Low     number      `json:"low"`
+	High    number      `json:"high"`
+	Formula string      `json:"formula"`
+	Source  string      `json:"source"`
+	Inputs  []jsonInput `json:"inputs"`
+	Notes   []string    `json:"notes"`
+}
+
+type jsonInput struct {
+	Figure string      `json:"figure"`
+	Label  string      `json:"label"`
+	Value  string      `json:"value"`
+	At     build.Place `json:"at"`
+}
+
+type jsonFinding struct {
+	Rule     string         `json:"rule"`
+	Severity build.Severity `json:"severity"`
+	Message  string         `json:"message"`
+	At       build.Place    `json:"at"`
+	Notes    []jsonRemark   `json:"notes"`
+	Figures  []string       `json:"figures"`
+}
+
+type jsonRemark struct {
+	Message string      `json:"message"`
+	At      build.Place `json:"at"`
+}
+
+type jsonTarget struct {
+	Name      string        `json:"name"`
+	Material  string        `json:"material"`
+	Ambition  string        `json:"ambition"`
+	Verdict   build.Verdict `json:"verdict"`
+	Doubt     string        `json:"doubt"`
+	Operation string        `json:"operation"`
+	Cut       []jsonSetting `json:"cut"`
+	Binding   string        `json:"binding"`
+	Dominant  string        `json:"dominant"`
+	Limits    []jsonLimit   `json:"limits"`
+	Changes   []jsonChange  `json:"changes"`
+	At        build.Place   `json:"at"`
+}
+
+type jsonSetting struct {
+	Name  string `json:"name"`
+	Value number `json:"value"`
+	Unit  string `json:"unit"`
+}
+
+type jsonLimit struct {
+	Name    string `json:"name"`
+	Depth   number `json:"depth"`
+	Binding bool   `json:"binding"`
+	Note    string `json:"note"`
+}
+
+type jsonChange struct {
+	What    string        `json:"what"`
+	Effect  string        `json:"effect"`
+	Verdict build.Verdict `json:"verdict"`
+	Moves   bool          `json:"moves"`
+	Path    string        `json:"path"`
+	Value   string        `json:"value"`
+	At      build.Place   `json:"at"`
+}
+
+type jsonWeakPoint struct {
+	Part      string      `json:"part"`
+	Direction string      `json:"direction"`
+	Share     number      `json:"share"`
+	Sentence  string      `json:"sentence"`
+	Figure    string      `json:"figure"`
+	At        build.Place `json:"at"`
+}
+
+type jsonAssumption struct {
+	What   string      `json:"what"`
+	Value  string      `json:"value"`
+	Source string      `json:"source"`
+	Effect number      `json:"effect"`
+	Says   string      `json:"says"`
+	At     build.Place `json:"at"`
+}
+
+func jsonFigureOf(f build.Figure) jsonFigure {
+	low, high := f.Value, f.Value
+	if f.Bounded {
+		low, high = f.Low, f.High
+	}
+	return jsonFigure{f.ID, f.Label, number(f.Value), f.Unit, number(low), number(high), f.Formula, f.Source,
+		each(f.Inputs, func(i build.Input) jsonInput { return jsonInput(i) }), full(f.Notes)}
+}
+
+func finding(f build.Finding) jsonFinding {
+	return jsonFinding{f.Rule, f.Severity, f.Message, f.At,
+		each(f.Notes, func(r build.Remark) jsonRemark { return jsonRemark(r) }), full(f.Figures)}
+}
+
+func target(t build.Target) jsonTarget {
+	return jsonTarget{
+		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Doubt: t.Doubt,
+		Operation: t.Operation, Binding: t.Binding, Dominant: t.Dominant, At: t.At,
+		Cut:     each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
+		Limits:  each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Binding, l.Note} }),
+		Changes: each(t.Changes, func(c build.Change) jsonChange { return jsonChange(c) }),
+	}
+}
+
+func weakPoint(p build.WeakPoint) jsonWeakPoint {
+	return jsonWeakPoint{p.Part, p.Direction, number(p.Share), p.Sentence, p.Figure, p.At}
+}
+
+func assumption(a build.Assumption) jsonAssumption {
+	return jsonAssumption{a.What, a.Value, a.Source, number(a.Effect), a.Says, a.At}
+}
+
+// each returns what f makes of each element; never nil.
+func each[A, B any](list []A, f func(A) B) []B {
+	out := make([]B, len(list))
+	for i, v := range list {
+		out[i] = f(v)
+	}
+	return out
+}
+
+// full returns the list, empty in place of nil.
+func full(list []string) []string {
+	if list == nil {
+		return []string{}
+	}
+	return list
+}
