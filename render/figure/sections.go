@@ -1,0 +1,132 @@
+package figure
+
+import (
+	"math"
+
+	"gonum.org/v1/plot/vg"
+
+	"ironbed/compiler/build"
+)
+
+// Measures of the sections.
+const (
+	largestSection = vg.Length(118) // the largest side of the largest section
+	cellWidth      = vg.Length(108) // the least width of a section with its words
+	cellGap        = vg.Length(14)
+)
+
+// layoutSections lays out sections to one scale, in rows, with their words
+// below and a scale bar.
+func layoutSections(s *sheet, d build.Sections) {
+	largest := 0.0
+	frames := make([][4]float64, len(d.Items))
+	for i, item := range d.Items {
+		f := sectionFrame(item)
+		frames[i] = f
+		largest = math.Max(largest, math.Max(f[2]-f[0], f[3]-f[1]))
+	}
+	if largest == 0 {
+		layoutNothing(s, "no sections")
+		return
+	}
+	scale := float64(min(largestSection, s.width-cellGap)) / largest
+	y := vg.Length(0)
+	for i := 0; i < len(d.Items); {
+		// As many as fit into a row.
+		n, used, high := i, vg.Length(0), vg.Length(0)
+		var widths []vg.Length
+		for n < len(d.Items) {
+			f := frames[n]
+			w := max(cellWidth, vg.Length((f[2]-f[0])*scale)) + cellGap
+			if n > i && used+w > s.width+cellGap {
+				break
+			}
+			widths = append(widths, w)
+			used += w
+			high = max(high, vg.Length((f[3]-f[1])*scale))
+			n++
+		}
+		x, words := vg.Length(0), vg.Length(0)
+		for k := i; k < n; k++ {
+			w := widths[k-i] - cellGap
+			s.section(d.Items[k], frames[k], scale, x+w/2, y-high)
+			words = max(words, s.sectionWords(d.Items[k], x+w/2, y-high-7, w+cellGap-6))
+			x += widths[k-i]
+		}
+		y -= high + 7 + words + 12
+		i = n
+	}
+	y -= s.scaleBar(scale, y)
+	s.height = -y
+}
+
+// sectionFrame returns the least and greatest y and z of a section: y0, z0, y1, z1.
+func sectionFrame(item build.SectionItem) [4]float64 {
+	f := [4]float64{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, l := range item.Loops {
+		for _, p := range l.Points {
+			if finite(p[0], p[1]) {
+				f[0], f[2] = math.Min(f[0], p[0]), math.Max(f[2], p[0])
+				f[1], f[3] = math.Min(f[1], p[1]), math.Max(f[3], p[1])
+			}
+		}
+	}
+	if f[0] > f[2] {
+		return [4]float64{}
+	}
+	return f
+}
+
+// section draws a section standing on a base line.
+func (s *sheet) section(item build.SectionItem, f [4]float64, scale float64, middle, base vg.Length) {
+	at := func(p [2]float64) vg.Point {
+		return vg.Point{X: middle + vg.Length((p[0]-(f[0]+f[2])/2)*scale), Y: base + vg.Length((p[1]-f[1])*scale)}
+	}
+	for _, kind := range []string{"metal", "hole", "fill"} {
+		for _, l := range item.Loops {
+			if l.Kind != kind {
+				continue
+			}
+			var points []vg.Point
+			for _, p := range l.Points {
+				if finite(p[0], p[1]) {
+					points = append(points, at(p))
+				}
+			}
+			switch kind {
+			case "metal":
+				s.area(metal, points...)
+			case "hole":
+				s.area(paper, points...)
+			case "fill":
+				s.area(filler, points...)
+				s.hatch(hatching{angles: []float64{math.Pi / 4}, spacing: 4.5, width: hairline, dash: []vg.Length{3, 2}}, grain, points)
+			}
+			s.outline(edge, hairline, points...)
+		}
+	}
+}
+
+// sectionWords writes a section's name and note below it and returns their
+// height.
+func (s *sheet) sectionWords(item build.SectionItem, middle, top, width vg.Length) vg.Length {
+	name := set(item.Name, bold(labelSize), width)
+	s.text(name, vg.Point{X: middle, Y: top}, center, ink)
+	note := set(item.Note, regular(smallSize), width)
+	s.text(note, vg.Point{X: middle, Y: top - name.height - 1}, center, muted)
+	return name.height + 1 + note.height
+}
+
+// scaleBar draws a bar of a round length and returns its height.
+func (s *sheet) scaleBar(scale float64, top vg.Length) vg.Length {
+	mm := roundBelow(50 / (scale * 1e-3))
+	w := vg.Length(mm * 1e-3 * scale)
+	y := top - 4
+	s.line(ink, thin, nil, vg.Point{X: 0, Y: y}, vg.Point{X: w, Y: y})
+	for _, x := range []vg.Length{0, w} {
+		s.line(ink, thin, nil, vg.Point{X: x, Y: y - 2.5}, vg.Point{X: x, Y: y + 2.5})
+	}
+	b := set(build.Measure(mm, "mm"), regular(smallSize), s.width)
+	s.text(b, vg.Point{X: w + 6, Y: y + b.height/2}, left, ink)
+	return b.height + 6
+}
