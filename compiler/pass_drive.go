@@ -110,11 +110,12 @@ func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
 	a := &j.m.Axes[axis]
 	e := &a.Item.Drives[index]
 	v := &e.Item
-	force := j.demand.lateral
+	force, feed := j.demand.lateral, j.demand.feed
 	if math.Abs(r3.Dot(unit(a.Item.Direction.XYZ), j.toolAxis())) > 0.7 {
-		force = j.demand.axial
+		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
+		force, feed = j.demand.axial, min(feed, a.Item.Rapid.Value)
 	}
-	input, err := driveInput(j.model, axis, v, force, j.demand.feed)
+	input, err := driveInput(j.model, axis, v, force, feed)
 	if err != nil {
 		return nil, &refusal{rule: "drive", at: e.At, message: err.Error()}
 	}
@@ -130,7 +131,7 @@ func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
 	}
 	j.driveFigures(id, title, a, v, input, out)
 	if index > 0 {
-		before, err := driveInput(j.model, axis, &a.Item.Drives[index-1].Item, force, j.demand.feed)
+		before, err := driveInput(j.model, axis, &a.Item.Drives[index-1].Item, force, feed)
 		if err == nil && reflect.DeepEqual(before, input) {
 			return []build.Block{build.Text("The drive of " + title + " is the same.")}, nil
 		}
@@ -195,9 +196,15 @@ func checkMeasure(c drive.Check, v float64) string {
 		return build.Measure(v*1e3*60/(2*math.Pi), "mm·rpm")
 	case "s":
 		return measure(v, "h")
+	case "N.m":
+		return build.Measure(v, "N·m")
 	}
 	return build.Measure(v, c.Unit)
 }
+
+// harmlessDrop is the energy of a falling axis below which it bruises rather
+// than breaks [J]; common practice.
+const harmlessDrop = 5
 
 // driveFinding words a check that fails.
 func (j *job) driveFinding(id, title string, a *spec.Entry[spec.Axis], e *spec.Entry[spec.Drive], in drive.Input, c drive.Check) {
@@ -219,6 +226,9 @@ func (j *job) driveFinding(id, title string, a *spec.Entry[spec.Axis], e *spec.E
 		severity, figure, mend = build.SeverityCaution, id+"inertia_ratio", "take a motor with a heavier rotor, a belt reduction or a shorter lead"
 	case drive.RuleHolding:
 		figure, mend = id+"holding_torque", "fit a brake that holds with the power off, or a counterweight"
+		if in.Mass*in.Gravity*a.Item.Travel.Value < harmlessDrop {
+			severity = build.SeverityCaution
+		}
 		if v.Motor != nil {
 			at = v.Motor.At
 		}

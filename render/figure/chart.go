@@ -89,7 +89,7 @@ func layoutChart(s *sheet, d build.Chart) {
 }
 
 // ranges finds what the axes must show. A curve that shoots up beside what the
-// markers speak of is cut off: four times the markers' neighbourhood is shown.
+// markers speak of is cut off: three times the markers' neighbourhood is shown, and every dashed line.
 func ranges(d build.Chart) (x, y axis, ok bool) {
 	x, y = axis{low: math.Inf(1), high: math.Inf(-1), log: d.X.Log}, axis{low: math.Inf(1), high: math.Inf(-1), log: d.Y.Log}
 	take := func(px, py float64) {
@@ -104,7 +104,9 @@ func ranges(d build.Chart) (x, y axis, ok bool) {
 		take(m.X, m.Y)
 		near = math.Max(near, m.Y)
 		for _, c := range d.Curves {
-			near = math.Max(near, valueAt(c, m.X))
+			if !c.Dashed {
+				near = math.Max(near, valueAt(c, m.X))
+			}
 		}
 	}
 	for _, c := range d.Curves {
