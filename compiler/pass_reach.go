@@ -316,7 +316,7 @@ func (j *job) reachSheet() {
 		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: number(w.Exponent.Value)}, {Text: number(w.MinChip.Value * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
 	}
 	j.sheet("cutting", "What it can cut",
-		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for. Light cuts only: a shallow slot goes, or a pocket or profile. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
+		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for. Light cuts only: a shallow slot goes, at least 0.2 mm deep, or a pocket or profile. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
 		build.Text("Chatter is not in these depths yet. Start at half of them."),
 		table, data)
 }

@@ -24,11 +24,16 @@ type attempt struct {
 	operation string
 }
 
+// leastCut is the depth below which a cut is a scratch, whatever the cutter [m];
+// common practice.
+const leastCut = 0.2e-3
+
 // operations are the cuts that the search tries. Whether a material is within
 // reach is judged by the slot, the hardest of them; a profile at a fifth of the
 // width that reaches a full depth counts as light cuts.
-func operations(w *spec.WorkMaterial) []reach.Operation {
-	full, light := w.FullDepth.Value, w.LightDepth.Value
+func operations(w *spec.WorkMaterial, diameter float64) []reach.Operation {
+	light := math.Max(w.LightDepth.Value, leastCut/diameter)
+	full := math.Max(w.FullDepth.Value, light)
 	return []reach.Operation{
 		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light},
 		{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
@@ -244,7 +249,7 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	in := reach.Input{
 		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes), Cutter: cutter, Work: workOf(w, d.corner),
 		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
-		ChipLoad:     chip, Operations: operations(w),
+		ChipLoad:     chip, Operations: operations(w, c.Diameter.Value),
 	}
 	outcomes, err := reach.Search(in)
 	if err != nil {
