@@ -63,7 +63,13 @@ func (a matrix) softest() float64 {
 func framePass(j *job) error {
 	d := j.model
 	if !d.hasTool() {
-		// The frame alone still has to stand.
+		// The frame alone still has to stand, and its carriages to stay on their
+		// rails.
+		for _, p := range d.grid() {
+			if _, err := d.at(p); err != nil {
+				return err
+			}
+		}
 		if _, err := d.solve(d.middle()); err != nil {
 			return err
 		}

@@ -8,10 +8,16 @@ import (
 
 func (r *resolver) axis(e *Entry[Axis]) {
 	a := &e.Item
+	known := true
 	for _, name := range []Text{a.Moves, a.On} {
 		if r.m.Bodies.Find(name.Text) == nil {
 			r.unknown(name, "body", r.m.Bodies.Names())
+			known = false
 		}
+	}
+	if known && a.Moves.Text == a.On.Text {
+		r.say(RuleAxisChain, a.On.At, "axis %s moves %s on itself", e.Name, a.Moves.Text)
+		known = false
 	}
 	r.direction(a.Direction)
 	if !a.Travel.Given && r.m.Envelope.Find(e.Name) == nil {
@@ -19,6 +25,9 @@ func (r *resolver) axis(e *Entry[Axis]) {
 	}
 	if len(a.Guides) == 0 {
 		r.say(RuleMissingField, e.At, "axis %s has no guides; name its rails and carriages", e.Name)
+	}
+	if !known {
+		return // where its rails and screws sit cannot be judged
 	}
 	for i := range a.Guides {
 		r.guide(e, &a.Guides[i])
@@ -107,10 +116,6 @@ func (r *resolver) chain() {
 	for i := range r.m.Axes {
 		e := &r.m.Axes[i]
 		moves := e.Item.Moves
-		if moves.Text == e.Item.On.Text {
-			r.say(RuleAxisChain, e.Item.On.At, "axis %s moves %s on itself", e.Name, moves.Text)
-			continue
-		}
 		if other, ok := carrier[moves.Text]; ok {
 			r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleAxisChain, At: moves.At,
 				Message: "axis " + e.Name + " moves " + moves.Text + ", which axis " + other.Name + " moves already; put a body between them",

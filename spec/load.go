@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"runtime/metrics"
 	"slices"
 	"strings"
@@ -145,7 +146,9 @@ func compile(texts []schema.File) (*Machine, []Diagnostic) {
 	}
 	schemaFiles := parseSchema()
 	shapes := readShapes(schemaFiles)
-	value, diagnostics := evaluate(files, schemaFiles, own)
+	diagnostics = unresolved(files)
+	value, found := evaluate(files, schemaFiles, own)
+	diagnostics = append(diagnostics, found...)
 	w := walker{outline: own, shapes: shapes, diagnostics: diagnostics}
 	tree := w.walk("", value, shapes["Machine"])
 	w.repeats()
@@ -202,6 +205,43 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 	}
 	return files, diagnostics
 }
+
+// unresolved reports the names that refer to nothing, and takes them out, so
+// that the rest of the spec can still be evaluated: CUE would stop at them.
+func unresolved(files []*ast.File) []Diagnostic {
+	declared := map[string]bool{}
+	for _, f := range files {
+		for _, d := range f.Decls {
+			if field, ok := d.(*ast.Field); ok {
+				if name, _, err := ast.LabelName(field.Label); err == nil {
+					declared[name] = true
+				}
+			}
+		}
+	}
+	var list []Diagnostic
+	for _, f := range files {
+		declared[f.PackageName()] = true
+		for _, id := range f.Unresolved {
+			if declared[id.Name] || predeclared[id.Name] || strings.HasPrefix(id.Name, "__") {
+				continue
+			}
+			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(id.Pos()),
+				Message: fmt.Sprintf("%s refers to nothing; a text stands in quotes, %q", id.Name, id.Name)})
+			id.Name, id.Node = "_", nil
+		}
+	}
+	return list
+}
+
+// predeclared are the names that CUE itself gives.
+var predeclared = func() map[string]bool {
+	names := map[string]bool{}
+	for _, n := range strings.Fields("_ null bool int float string bytes number len close and or div mod quo rem error self uint uint8 int8 uint16 int16 rune uint32 int32 uint64 int64 uint128 int128 float32 float64 true false matchN matchIf") {
+		names[n] = true
+	}
+	return names
+}()
 
 // evaluate unifies the user's files with the schema. The schema is loosened
 // first: its kits and names stay, its checks are left to the walker, which
@@ -303,36 +343,47 @@ func loosenedExpr(e ast.Expr) ast.Expr {
 
 func isInterpolation(e ast.Expr) bool { _, ok := e.(*ast.Interpolation); return ok }
 
+// mismatch matches what CUE says of values of different kinds.
+var mismatch = regexp.MustCompile(`\(mismatched types (\w+) and (\w+)\)`)
+
 // fromCUE words an error of the CUE evaluator as a diagnostic at the user's own
 // line.
 func fromCUE(e errors.Error, own *outline) Diagnostic {
 	format, args := e.Msg()
 	d := Diagnostic{Rule: RuleEvaluation, Message: strings.TrimSuffix(fmt.Sprintf(format, args...), ".")}
-	if strings.HasPrefix(d.Message, "conflicting values") {
+	for _, p := range append([]token.Pos{e.Position()}, e.InputPositions()...) {
+		if at := placeOf(p); at.File != "" && !strings.HasPrefix(at.File, "schema/") {
+			d.At = at
+			break
+		}
+	}
+	path := ""
+	for _, name := range e.Path() {
+		path = join(path, strings.Trim(name, `"`))
+	}
+	if kinds := mismatch.FindStringSubmatch(d.Message); kinds != nil {
+		d.Rule, d.Message = RuleKind, fmt.Sprintf("a %s and a %s do not go together", kinds[1], kinds[2])
+	} else if strings.HasPrefix(d.Message, "conflicting values") {
 		d.Rule = RuleConflict
 		d.Message += "; a value may be given once"
 	}
-	for _, p := range append([]token.Pos{e.Position()}, e.InputPositions()...) {
-		at := placeOf(p)
-		if at.File == "" || strings.HasPrefix(at.File, "schema/") {
-			continue
-		}
-		if !d.At.Known() {
-			d.At = at
-		} else if at != d.At {
-			d.Notes = append(d.Notes, Remark{"and here", at})
+	if path == "" {
+		return d
+	}
+	d.Message = path + ": " + d.Message
+	if at, exact := own.value(path); exact || !d.At.Known() {
+		d.At = at
+	}
+	if d.Rule == RuleEvaluation {
+		return d
+	}
+	for _, at := range own.values[path] {
+		if at != d.At {
+			d.Notes = append(d.Notes, Remark{"it is given here too", at})
 		}
 	}
-	if path := e.Path(); len(path) > 0 {
-		joined := ""
-		for _, name := range path {
-			joined = join(joined, strings.Trim(name, `"`))
-		}
-		if at, exact := own.value(joined); exact || !d.At.Known() {
-			d.At = at
-		}
-		d.Notes = slices.DeleteFunc(d.Notes, func(r Remark) bool { return r.At == d.At })
-		d.Message = joined + ": " + d.Message
+	if at, made, ok := own.kit(path); ok && len(d.Notes) == 0 {
+		d.Notes = append(d.Notes, Remark{"the kit of " + made + " gives it already", at})
 	}
 	return d
 }

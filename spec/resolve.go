@@ -32,7 +32,7 @@ func (m *Machine) resolve() []Diagnostic {
 	}
 	for i := range m.Rails {
 		if s := m.Rails[i].Item.Stock; s.Text != "" && FromCatalogue[Rail](KindRails, s.Text) == nil {
-			r.unknown(s, "rail of the catalogue", CatalogueNames(KindRails))
+			r.unknown(s, "rail in the catalogue", CatalogueNames(KindRails))
 		}
 	}
 	for i := range m.Axes {
@@ -55,15 +55,24 @@ func (r *resolver) say(rule string, at Place, format string, args ...any) {
 }
 
 // unknown reports a name that refers to nothing, with the nearest known one.
+// What may say where: "node in body bed".
 func (r *resolver) unknown(name Text, what string, known []string) {
-	message := fmt.Sprintf("there is no %s %q", what, name.Text)
-	if near := Nearest(name.Text, known); near != "" {
+	kind, where, _ := strings.Cut(what, " in ")
+	message := fmt.Sprintf("there is no %s %q", kind, name.Text)
+	if where != "" {
+		message += " in " + where
+	}
+	near := Nearest(name.Text, known)
+	switch {
+	case near != "":
 		message += fmt.Sprintf("; did you mean %q", near)
-	} else if len(known) == 0 {
+	case len(known) == 0:
 		message += "; the spec has none"
-	} else if len(known) <= 12 {
+	case len(known) == 1:
+		message += fmt.Sprintf("; there is only %q", known[0])
+	case len(known) <= 12:
 		message += "; there are " + strings.Join(known, ", ")
-	} else {
+	default:
 		message += "; `ironbed catalogue` lists what there is"
 	}
 	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
@@ -77,7 +86,7 @@ func (r *resolver) section(e *Entry[Section]) {
 	switch {
 	case s.Stock.Text != "":
 		if FromCatalogue[Section](KindSections, s.Stock.Text) == nil {
-			r.unknown(s.Stock, "section of the catalogue", CatalogueNames(KindSections))
+			r.unknown(s.Stock, "section in the catalogue", CatalogueNames(KindSections))
 		}
 	case s.Hollow != nil:
 		r.wall(e.Name, s.Hollow.Wall, s.Hollow.Height, s.Hollow.Width)

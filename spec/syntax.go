@@ -18,6 +18,7 @@ type outline struct {
 	kits     map[string]string  // the kit that a body is made by, by path
 	children map[string][]string
 	repeats  []repeat
+	root     Place // where the machine itself begins
 }
 
 // A repeat is a plain value that one struct gives twice.
@@ -65,6 +66,9 @@ func (o *outline) decls(path string, decls []ast.Decl) {
 	for _, d := range decls {
 		switch d := d.(type) {
 		case *ast.EmbedDecl:
+			if path == "" && !o.root.Known() {
+				o.root = placeOf(d.Pos())
+			}
 			o.expr(path, d.Expr)
 		case *ast.Field:
 			name, _, err := ast.LabelName(d.Label)
@@ -156,7 +160,17 @@ func (o *outline) label(path string) Place {
 		}
 		path = parent(path)
 	}
-	return Place{}
+	return o.root
+}
+
+// kit returns where the kit round a path stands, and the path of what it makes.
+func (o *outline) kit(path string) (at Place, made string, ok bool) {
+	for ; path != ""; path = parent(path) {
+		if _, found := o.kits[path]; found {
+			return o.label(path), path, true
+		}
+	}
+	return Place{}, "", false
 }
 
 // parent cuts the last name off a path.

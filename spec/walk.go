@@ -118,12 +118,19 @@ func (w *walker) wrongKind(path string, v cue.Value, t *tree, want string) *tree
 	switch {
 	case v.Err() != nil && v.IncompleteKind() == cue.BottomKind:
 		// CUE has reported it.
+	case w.reported(t.at):
+		// The name that stands here refers to nothing.
 	case !v.IsConcrete():
 		w.say(RuleMissingField, t.at, "%s has no value; %s is expected", last(path), want)
 	default:
 		w.say(RuleKind, t.at, "%s is %s; %s is expected", last(path), kindWord(v), want)
 	}
 	return nil
+}
+
+// reported reports whether something is said of a place already.
+func (w *walker) reported(at Place) bool {
+	return slices.ContainsFunc(w.diagnostics, func(d Diagnostic) bool { return d.At == at && d.Rule == RuleReference })
 }
 
 func kindWord(v cue.Value) string {
@@ -170,7 +177,10 @@ func (w *walker) members(path string, v cue.Value) []member {
 }
 
 func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
-	if k := v.IncompleteKind(); k != cue.StructKind && k != cue.BottomKind {
+	switch k := v.IncompleteKind(); {
+	case k == cue.BottomKind && len(w.outline.children[path]) == 0:
+		return t // CUE has reported it
+	case k != cue.StructKind && k != cue.BottomKind:
 		return w.wrongKind(path, v, t, "a struct in braces")
 	}
 	t.fields = map[string]*tree{}
