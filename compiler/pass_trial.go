@@ -51,9 +51,9 @@ func trialPass(j *job) error {
 			// doubts. The middle need not lie between the ends for a reading that
 			// is a difference.
 			f := build.Figure{ID: "trial." + idWord(t.Name) + "." + idWord(r.Name), Label: fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
-				Value: middle[k], Unit: unit, Bounded: true, Low: min(low[k], high[k], middle[k]), High: max(low[k], high[k], middle[k]),
+				Value: 1e6 * middle[k], Unit: unit, Bounded: true, Low: 1e6 * min(low[k], high[k], middle[k]), High: 1e6 * max(low[k], high[k], middle[k]),
 				Formula: "displacement of the point under the load, by the frame", Source: "Przemieniecki 1968", Inputs: inputs}
-			j.add(f)
+			j.b.Figures.Add(f)
 			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: ""}})
 		}
 	}

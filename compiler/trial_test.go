@@ -1,0 +1,82 @@
+package compiler_test
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/compiler/verify"
+	"ironbed/render"
+	"ironbed/spec"
+)
+
+// compile loads and compiles a spec.
+func compile(t testing.TB, dir string) *build.Build {
+	t.Helper()
+	machine, diagnostics, err := spec.Load(dir)
+	if err != nil || len(diagnostics) > 0 {
+		t.Fatal(err, diagnostics)
+	}
+	b, findings := compiler.Compile(machine, build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	return b
+}
+
+// TestTrials says the frames of the independent finite-element reference in the
+// words of a spec and reads their displacements off report.json. The reference
+// solver's values and the tolerance that it states (1e-4 of the largest of the
+// load case) stand in readings.json.
+func TestTrials(t *testing.T) {
+	folders, err := filepath.Glob("testdata/trials/*")
+	if err != nil || len(folders) < 8 {
+		t.Fatalf("%d cases, %v", len(folders), err)
+	}
+	for _, dir := range folders {
+		t.Run(filepath.Base(dir), func(t *testing.T) {
+			var want struct {
+				Source   string
+				Readings []struct {
+					ID     string
+					Want   float64
+					AbsTol float64 `json:"abs_tol"`
+				}
+			}
+			text, err := os.ReadFile(filepath.Join(dir, "readings.json"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := json.Unmarshal(text, &want); err != nil {
+				t.Fatal(err)
+			}
+			report, err := render.JSON(compile(t, dir))
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got struct {
+				Figures []struct {
+					ID, Unit string
+					Value    float64
+				}
+			}
+			if err := json.Unmarshal(report, &got); err != nil {
+				t.Fatal(err)
+			}
+			values := map[string]float64{}
+			units := map[string]string{}
+			for _, f := range got.Figures {
+				values[f.ID], units[f.ID] = f.Value, f.Unit
+			}
+			for _, r := range want.Readings {
+				if units[r.ID] == "" {
+					t.Fatalf("no figure %s", r.ID)
+				}
+				verify.Check(t, verify.Case{ID: filepath.Base(dir) + " " + r.ID, Quantity: r.ID, Unit: units[r.ID], Source: want.Source, Want: r.Want, AbsTol: r.AbsTol}, values[r.ID])
+			}
+		})
+	}
+}
