@@ -3,6 +3,8 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"ironbed/compiler/reach"
@@ -18,6 +20,19 @@ type change struct {
 	value string // what to write there
 	at    spec.Place
 	apply func(*spec.Machine)
+}
+
+// identifier matches a name that CUE takes without quotes.
+var identifier = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]*$`)
+
+// field writes the path of a field as CUE has it.
+func field(names ...string) string {
+	for i, n := range names {
+		if !identifier.MatchString(n) {
+			names[i] = strconv.Quote(n)
+		}
+	}
+	return strings.Join(names, ".")
 }
 
 // proposals lists the changes worth trying for an answer: to the parts that
@@ -119,8 +134,8 @@ func (j *job) largerSection(s share) []change {
 			mm := 5 * math.Ceil(k*thin.Value*1e3/5-1e-9)
 			text := fmt.Sprintf("%g mm", mm)
 			out = append(out, change{
-				what: fmt.Sprintf("%s: %s thick in place of %s", s.name, text, thin.Text), at: thin.At,
-				path: "sections." + name + ".bar." + path, value: text,
+				what: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.name, text, thin.Text), at: thin.At,
+				path: field("sections", name, "bar", path), value: strconv.Quote(text),
 				apply: func(m *spec.Machine) {
 					bar := m.Sections.Find(name).Bar
 					if path == "height" {
@@ -133,8 +148,8 @@ func (j *job) largerSection(s share) []change {
 		return out
 	}
 	for _, row := range j.larger(entry) {
-		out = append(out, change{what: fmt.Sprintf("%s: %s in place of %s", s.name, row, b.section.words), at: b.member.Section.At,
-			path: "sections." + name + ".stock", value: row,
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.name, row, b.section.words), at: b.member.Section.At,
+			path: field("sections", name, "stock"), value: strconv.Quote(row),
 			apply: func(m *spec.Machine) {
 				e := m.Sections.Find(name)
 				*e = spec.Section{Stock: spec.Text{Text: row}, Material: e.Material}
@@ -207,7 +222,7 @@ func (j *job) bond(s share) []change {
 	}
 	name := b.member.Fill.Text
 	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of loose", name), at: b.section.fill.Bond.At,
-		path: "fills." + name + ".bond", value: "bonded",
+		path: field("fills", name, "bond"), value: `"bonded"`,
 		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
 }
 
@@ -227,7 +242,7 @@ func (j *job) largerRail(s share) []change {
 	for _, name := range names {
 		if after && strings.HasPrefix(name, strings.TrimRight(rail.Stock.Text, "0123456789")) {
 			out = append(out, change{what: fmt.Sprintf("rails %s: %s in place of %s", g.Rail.Text, name, rail.Stock.Text), at: rail.Stock.At,
-				path: "rails." + g.Rail.Text + ".stock", value: name,
+				path: field("rails", g.Rail.Text, "stock"), value: strconv.Quote(name),
 				apply: func(m *spec.Machine) { m.SetRailStock(g.Rail.Text, name) }})
 		}
 		after = after || name == rail.Stock.Text
@@ -254,7 +269,7 @@ func (j *job) thickerScrew(s share) []change {
 		}
 		text := fmt.Sprintf("%g mm", d*1e3)
 		out = append(out, change{what: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), at: screw.Diameter.At,
-			path: fmt.Sprintf("axes.%s.drives.%s.screw.diameter", axis, name), value: text,
+			path: field("axes", axis, "drives", name, "screw", "diameter"), value: strconv.Quote(text),
 			apply: func(m *spec.Machine) { m.SetScrewDiameter(axis, name, text) }})
 	}
 	return out
@@ -271,7 +286,7 @@ func (j *job) shorterCutter(name string) []change {
 		}
 		text := fmt.Sprintf("%g mm", mm)
 		out = append(out, change{what: fmt.Sprintf("%s: %s out of its holder in place of %s", name, text, c.StickOut.Text), at: c.StickOut.At,
-			path: "cutters." + name + ".stick_out", value: text,
+			path: field("cutters", name, "stick_out"), value: strconv.Quote(text),
 			apply: func(m *spec.Machine) {
 				cutter := m.Cutters.Find(name)
 				cutter.StickOut = length(cutter.StickOut, text)
@@ -286,7 +301,7 @@ func (j *job) stifferSpindle() []change {
 	for _, k := range []float64{1.5, 2, 3} {
 		text := measure(k*j.m.Spindle.Radial.Value, "N/µm")
 		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, measure(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
-			path: "spindle.radial", value: text,
+			path: "spindle.radial", value: strconv.Quote(text),
 			apply: func(m *spec.Machine) {
 				s := m.Spindle
 				for _, v := range []*spec.Value{&s.Radial, &s.Axial} {
@@ -303,7 +318,7 @@ func (j *job) stifferFeet() []change {
 		for _, f := range b.Item.Feet {
 			text := measure(3*f.Item.Vertical.Value, "N/µm")
 			return []change{{what: fmt.Sprintf("feet three times as stiff (%s each): grouted or bolted to the floor", text), at: f.At,
-				path: "bodies." + b.Name + ".feet." + f.Name + ".vertical", value: text,
+				path: field("bodies", b.Name, "feet", f.Name, "vertical"), value: strconv.Quote(text),
 				apply: func(m *spec.Machine) {
 					for i := range m.Bodies {
 						for k := range m.Bodies[i].Item.Feet {
@@ -378,7 +393,7 @@ func (j *job) strongerMotor(axis string) []change {
 		for _, k := range []float64{1.5, 2, 3} {
 			text := measure(k*motor.RatedTorque.Value, "N·m")
 			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At,
-				path: fmt.Sprintf("axes.%s.drives.%s.motor.rated_torque", axis, a.Drives[i].Name), value: text,
+				path: field("axes", axis, "drives", a.Drives[i].Name, "motor", "rated_torque"), value: strconv.Quote(text),
 				apply: func(m *spec.Machine) {
 					for i := range m.Axes.Find(axis).Drives {
 						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil {

@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -114,6 +115,7 @@ func (j *job) cite() {
 			j.b.Works = append(j.b.Works, build.Work(w))
 		}
 	}
+	slices.SortFunc(j.b.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })
 }
 
 // settle makes a number that is nothing but rounding noise zero: millionths of

@@ -2,6 +2,7 @@ package compiler
 
 import (
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -39,6 +40,26 @@ func (j *job) retryWith(apply func(*spec.Machine)) retry {
 		return retry{err: err}
 	}
 	return retry{model: d, nose: s.nose}
+}
+
+// retryEverywhere solves the machine anew in every pose and returns the answer in
+// the softest one.
+func (j *job) retryEverywhere(apply func(*spec.Machine)) retry {
+	m := j.m.Clone()
+	apply(m)
+	d, err := newModel(m, nominal)
+	if err != nil {
+		return retry{err: err}
+	}
+	poses, err := d.solveAll(d.grid())
+	if err != nil {
+		return retry{err: err}
+	}
+	worst, _, err := d.softestPose(poses)
+	if err != nil {
+		return retry{err: err}
+	}
+	return retry{model: d, nose: worst.nose}
 }
 
 // sameStiffness reports whether two frames give alike: they may differ in mass.
@@ -97,16 +118,30 @@ func changePass(j *job) error {
 	tries := make([]retry, len(all))
 	eachParallel(len(all), func(i int) { tries[i] = j.retryWith(all[i].apply) })
 	for i := range j.answers {
+		var moves []move
+		settled := map[string]bool{} // fields with a change that is known to move the verdict
 		for _, n := range wanted[i] {
-			if tries[n].err != nil {
+			if tries[n].err != nil || settled[all[n].path] {
 				continue // a change that cannot be built is no move
 			}
-			if err := j.propose(&j.answers[i], all[n], tries[n]); err != nil {
+			m, err := j.propose(&j.answers[i], all[n], tries[n])
+			if err != nil {
 				return err
+			}
+			if m != nil && m.Moves {
+				// A promise is kept over the whole travel: the softest pose may be
+				// another one with the change.
+				if m, err = j.propose(&j.answers[i], all[n], j.retryEverywhere(all[n].apply)); err != nil {
+					return err
+				}
+				settled[all[n].path] = m != nil && m.Moves
+			}
+			if m != nil {
+				moves = append(moves, *m)
 			}
 		}
 		t := &j.b.Targets[j.answers[i].target]
-		t.Changes = smallestFirst(t.Changes)
+		t.Changes = bestFirst(moves)
 		if best := j.answers[i].best(); best != nil && best.verdict != build.WithinReach && (len(t.Changes) == 0 || !t.Changes[0].Moves) {
 			t.Binding += "; no single change that was tried moves the verdict"
 		}
@@ -114,64 +149,76 @@ func changePass(j *job) error {
 	return nil
 }
 
-// propose judges a target with a change made.
-func (j *job) propose(a *answer, c change, r retry) error {
+// A move is a change with what it gains.
+type move struct {
+	build.Change
+	gain float64 // depth with the change over depth without [-]
+}
+
+// propose judges a target with a change made; nil where it gains next to
+// nothing.
+func (j *job) propose(a *answer, c change, r retry) (*move, error) {
+	if r.err != nil {
+		return nil, nil
+	}
 	before := a.best()
 	q := question{r.model, r.nose, axisLimits(r.model)}
 	attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
 	if err != nil || len(attempts) == 0 {
-		return err
+		return nil, err
 	}
 	after := &attempts[0]
 	gain := depthGain(before, after)
-	if after.verdict.Rank() <= before.verdict.Rank() && gain < 1.05 {
-		return nil
+	better := after.verdict.Rank() > before.verdict.Rank()
+	if !better && gain < leastGain {
+		return nil, nil
 	}
-	effect := fmt.Sprintf("depth ×%s", number(gain))
+	effect := ""
 	if p := after.best.Best; p != nil {
 		effect = fmt.Sprintf("%s with the %s: %s", after.operation, after.cutter, cutWords(p))
 		if gain > 0 {
-			effect += fmt.Sprintf(" (depth ×%s)", number(gain))
+			effect += fmt.Sprintf("; the deepest cut goes up %s times", build.Number(math.Round(gain*100)/100))
 		}
 	}
-	t := &j.b.Targets[a.target]
-	t.Changes = append(t.Changes, build.Change{What: c.what, Effect: effect, Verdict: after.verdict, Moves: after.verdict.Rank() > before.verdict.Rank(),
-		Path: c.path, Value: c.value, At: build.Place(c.at)})
-	return nil
+	return &move{gain: gain, Change: build.Change{What: c.what, Effect: effect, Verdict: after.verdict, Moves: better,
+		Path: c.path, Value: c.value, At: build.Place(c.at)}}, nil
 }
 
-// depthGain is how much deeper the deciding operation goes; 0 where it did not
-// go at all before.
+// leastGain is the gain in depth from which a change is worth a line [-].
+const leastGain = 1.05
+
+// depthGain is how much deeper the deciding operation goes with the same cutter;
+// 0 where it did not go at all before.
 func depthGain(before, after *attempt) float64 {
-	if before.best.Best == nil || after.best.Best == nil {
+	if before.best.Deepest == nil || after.cutter != before.cutter {
 		return 0
 	}
 	for i := range after.outcomes {
-		if o := after.outcomes[i]; o.Operation.Name == before.operation && o.Deepest != nil && after.cutter == before.cutter {
+		if o := after.outcomes[i]; o.Operation.Name == before.operation && o.Deepest != nil {
 			return o.Deepest.Cut.Depth / before.best.Deepest.Cut.Depth
 		}
 	}
-	return after.best.Best.Cut.Depth / before.best.Best.Cut.Depth
+	return 0
 }
 
-// smallestFirst keeps the changes that move the verdict, in the order of the
-// proposals, which go from small to large for each part; then the others.
-func smallestFirst(list []build.Change) []build.Change {
-	sortBy(list, func(c build.Change) float64 {
-		if c.Moves {
-			return float64(c.Verdict.Rank())
+// bestFirst puts first the changes that move the verdict, the smallest of each
+// part, since proposals go from small to large; then those that gain most. One
+// change a field is kept.
+func bestFirst(list []move) []build.Change {
+	sortBy(list, func(m move) float64 {
+		if m.Moves {
+			return 1e6 * float64(m.Verdict.Rank())
 		}
-		return 0
+		return m.gain
 	})
-	// One move a field: the smallest that does it.
 	var out []build.Change
 	seen := map[string]bool{}
-	for _, c := range list {
-		if seen[c.Path] || len(out) == mostChanges {
+	for _, m := range list {
+		if seen[m.Path] || len(out) == mostChanges {
 			continue
 		}
-		seen[c.Path] = true
-		out = append(out, c)
+		seen[m.Path] = true
+		out = append(out, m.Change)
 	}
 	return out
 }

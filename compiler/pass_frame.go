@@ -82,18 +82,14 @@ func framePass(j *job) error {
 	}
 	name, cutter := d.reference()
 	worstBy := [3]*solved{}
-	least, most := 0.0, 0.0
 	var best *solved
+	if j.worst, best, err = d.softestPose(j.poses); err != nil {
+		return err
+	}
 	for _, s := range j.poses {
-		whole, machine, err := d.tipCompliance(s, cutter)
+		whole, _, err := d.tipCompliance(s, cutter)
 		if err != nil {
 			return err
-		}
-		if soft := machine.softest(); soft > most {
-			j.worst, most = s, soft
-		}
-		if soft := machine.softest(); best == nil || soft < least {
-			best, least = s, soft
 		}
 		for i := range 3 {
 			if worstBy[i] == nil {
@@ -120,6 +116,27 @@ func framePass(j *job) error {
 	j.stiffnessSheet(best, name, cutter)
 	j.gravitySheet()
 	return nil
+}
+
+// softestPose returns the solved poses in which the machine, cutter taken as
+// rigid, gives most and least.
+func (d *model) softestPose(poses []*solved) (worst, best *solved, err error) {
+	_, cutter := d.reference()
+	least, most := 0.0, 0.0
+	for _, s := range poses {
+		_, machine, err := d.tipCompliance(s, cutter)
+		if err != nil {
+			return nil, nil, err
+		}
+		soft := machine.softest()
+		if worst == nil || soft > most {
+			worst, most = s, soft
+		}
+		if best == nil || soft < least {
+			best, least = s, soft
+		}
+	}
+	return worst, best, nil
 }
 
 // solveCorners solves the worst pose at both ends of the doubts.

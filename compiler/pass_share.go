@@ -195,9 +195,8 @@ func (j *job) weakPoints(i int, n [3]float64, list []share, total matrix) {
 		}
 		direction := string("XYZ"[i])
 		j.b.WeakPoints = append(j.b.WeakPoints, build.WeakPoint{Part: s.words(n), Direction: direction, Share: part,
-			Sentence: fmt.Sprintf("%s holds %s of the give along %s: twice as stiff there would make the tip %s stiffer",
-				s.words(n), percent(part), direction, percent(1/(1-part/2)-1)),
-			Figure: "share." + axisWords[i] + "." + idWord(s.name), At: build.Place(s.at)})
+			Sentence: fmt.Sprintf("twice as stiff, the tip would be %s stiffer along %s", percent(1/(1-part/2)-1), direction),
+			Figure:   "share." + axisWords[i] + "." + idWord(s.name), At: build.Place(s.at)})
 	}
 }
 

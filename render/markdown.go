@@ -32,10 +32,10 @@ func Markdown(b *build.Build) []byte {
 	w := &writer{build: b}
 	w.front()
 	w.verdicts()
-	w.targets()
 	w.overview()
 	w.weakPoints()
 	w.moves()
+	w.targets()
 	w.findings()
 	for _, s := range b.Sheets {
 		w.sheet(s)

@@ -89,13 +89,24 @@ func (w *writer) assumptions() {
 		"The effect is the largest change of a stiffness at the tool over the value's bounds.")
 	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Where it comes from"},
 		{Head: "Effect", Right: true}, {Head: "What it does to the verdicts"}, {Head: "Belongs in"}}}
-	sorted := slices.Clone(w.build.Assumptions)
-	slices.SortStableFunc(sorted, func(a, b build.Assumption) int { return -cmp.Compare(a.Effect, b.Effect) })
-	for _, a := range sorted {
+	var idle []string
+	for _, a := range w.build.Assumptions {
+		if !a.Moves && a.Effect < leastEffect {
+			idle = append(idle, plain(a.What)+" "+plain(a.Value))
+			continue
+		}
 		t.add(plain(a.What), plain(a.Value), plain(a.Source), effect(a.Effect), sentence(plain(capital(a.Says))), code(place(a.At)))
 	}
-	w.table(t)
+	if len(t.rows) > 0 {
+		w.table(t)
+	}
+	if len(idle) > 0 {
+		w.paragraph("No verdict and no stiffness rests on the rest: " + strings.Join(idle, "; ") + ".")
+	}
 }
+
+// leastEffect is the effect of an assumption from which it is worth a row.
+const leastEffect = 0.001
 
 // effect prints a relative change; one below a thousandth is none.
 func effect(v float64) string {

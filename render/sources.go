@@ -12,12 +12,15 @@ type group struct {
 	figures []build.Figure
 }
 
-// groups sorts the figures by the first part of their ids. Groups stand in the
-// order of their first figure.
+// groups sorts the figures by the first part of their ids, one of many that are
+// alike standing for all. Groups stand in the order of their first figure.
 func groups(r *build.Registry) []group {
 	index := map[string]int{}
 	var list []group
 	for _, f := range r.All() {
+		if f.Detail {
+			continue
+		}
 		name, _, _ := strings.Cut(f.ID, ".")
 		i, ok := index[name]
 		if !ok {
@@ -42,7 +45,7 @@ func (w *writer) figures() {
 		return
 	}
 	w.heading(2, titleFigures)
-	w.paragraph("Every number of this report, by the first part of its id. Bounds stand behind a value that is in doubt.",
+	w.paragraph("Every number of this report, by the first part of its id; of many that are alike the first stands for all, and report.json has the rest. Bounds stand behind a value that is in doubt.",
 		"A value without a formula is read from the spec.",
 		"The command "+code("ironbed explain")+" prints the whole derivation of one figure.")
 	for _, g := range list {
