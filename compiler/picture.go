@@ -25,7 +25,7 @@ func picturePass(j *job) error {
 	}
 	scene := d.scene(middle)
 	scene.Labels = d.labels(middle)
-	j.b.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: "The machine with its axes in the middle of their travel.", Drawing: scene}
+	j.b.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: "Axes in the middle of their travel.", Drawing: scene}
 	if j.worst == nil || j.demand.target == "" {
 		return nil
 	}

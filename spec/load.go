@@ -54,7 +54,7 @@ func Load(dir string) (*Machine, []Diagnostic, error) {
 		return nil, []Diagnostic{{Rule: RuleFolder,
 			Message: fmt.Sprintf("no CUE files in %s; `ironbed init %s` writes a first spec", dir, dir)}}, nil
 	}
-	machine, diagnostics := bounded(func() (*Machine, []Diagnostic) { return compile(texts) })
+	machine, diagnostics := bounded(longestRun, largestMemory, func() (*Machine, []Diagnostic) { return compile(texts) })
 	if len(diagnostics) > 0 {
 		return nil, sortDiagnostics(diagnostics), nil
 	}
@@ -102,7 +102,7 @@ func readFolder(root *os.Root) ([]schema.File, Source, error) {
 // bounded runs the evaluation of a spec and gives up when it takes too long or
 // too much memory. CUE cannot be interrupted: the run goes on until the program
 // ends, which it does at once after such a diagnostic.
-func bounded(run func() (*Machine, []Diagnostic)) (*Machine, []Diagnostic) {
+func bounded(longest time.Duration, memory uint64, run func() (*Machine, []Diagnostic)) (*Machine, []Diagnostic) {
 	type result struct {
 		machine     *Machine
 		diagnostics []Diagnostic
@@ -112,7 +112,7 @@ func bounded(run func() (*Machine, []Diagnostic)) (*Machine, []Diagnostic) {
 		m, d := run()
 		done <- result{m, d}
 	}()
-	deadline := time.After(longestRun)
+	deadline := time.After(longest)
 	tick := time.NewTicker(50 * time.Millisecond)
 	defer tick.Stop()
 	for {
@@ -121,13 +121,13 @@ func bounded(run func() (*Machine, []Diagnostic)) (*Machine, []Diagnostic) {
 			return r.machine, r.diagnostics
 		case <-deadline:
 			return nil, []Diagnostic{{Rule: RuleEvaluation,
-				Message: fmt.Sprintf("the spec takes longer than %.0f s to evaluate; look for references that multiply", longestRun.Seconds())}}
+				Message: fmt.Sprintf("the spec takes longer than %.0f s to evaluate; look for references that multiply", longest.Seconds())}}
 		case <-tick.C:
 			sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
 			metrics.Read(sample)
-			if sample[0].Value.Uint64() > largestMemory {
+			if sample[0].Value.Uint64() > memory {
 				return nil, []Diagnostic{{Rule: RuleEvaluation,
-					Message: fmt.Sprintf("the spec takes more than %d GB of memory to evaluate; look for references that multiply", largestMemory>>30)}}
+					Message: fmt.Sprintf("the spec takes more than %d GB of memory to evaluate; look for references that multiply", memory>>30)}}
 			}
 		}
 	}
