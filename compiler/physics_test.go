@@ -1,0 +1,494 @@
+package compiler
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/guide"
+	"ironbed/compiler/works"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// exampleNames are the machines that the tests below run on: three layouts.
+var exampleNames = []string{"slipway-gantry", "clockroom-mill", "sign-router"}
+
+func load(t testing.TB, dir string) *spec.Machine {
+	t.Helper()
+	m, diagnostics, err := spec.Load(dir)
+	if err != nil || m == nil {
+		t.Fatal(err, diagnostics)
+	}
+	return m
+}
+
+func example(t testing.TB, name string) *spec.Machine {
+	return load(t, filepath.Join("..", "examples", name))
+}
+
+// written loads a spec from its text.
+func written(t testing.TB, text string) *spec.Machine {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "m.cue"), []byte("package m\n\nimport \"ironbed.example/machine\"\n\n"+text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return load(t, dir)
+}
+
+func solvedAt(t testing.TB, m *spec.Machine, p func(*model) pose) (*model, *solved) {
+	t.Helper()
+	d, err := newModel(m, nominal)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := d.solve(p(d))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d, s
+}
+
+func near(t *testing.T, what string, got, want, relative float64) {
+	t.Helper()
+	if math.Abs(got-want) > relative*math.Abs(want) {
+		t.Errorf("%s: got %.9g, want %.9g", what, got, want)
+	}
+}
+
+// TestSharesAddUp: each part's share is not negative, and they add up to the
+// compliance at the tip in every direction.
+func TestSharesAddUp(t *testing.T) {
+	for _, name := range exampleNames {
+		d, s := solvedAt(t, example(t, name), (*model).middle)
+		_, cutter := d.reference()
+		whole, _, err := d.tipCompliance(s, cutter)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list, total, err := d.tipShares(s, cutter)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range 3 {
+			near(t, name+" sum of shares", total[i][i], whole[i][i], 1e-9)
+			for _, part := range list {
+				if part.give[i][i] < -1e-12*whole[i][i] {
+					t.Errorf("%s: %s has a negative share", name, part.name)
+				}
+				if part.torsion[i][i] > part.give[i][i]*(1+1e-9)+1e-18 {
+					t.Errorf("%s: %s twists more than it gives", name, part.name)
+				}
+			}
+		}
+	}
+}
+
+// TestReciprocity: the compliance between nose and work is symmetric (Maxwell).
+func TestReciprocity(t *testing.T) {
+	for _, name := range exampleNames {
+		_, s := solvedAt(t, example(t, name), (*model).middle)
+		for i := range 6 {
+			for j := range i {
+				scale := math.Sqrt(s.nose[i][i] * s.nose[j][j])
+				if math.Abs(s.nose[i][j]-s.nose[j][i]) > 1e-9*scale {
+					t.Errorf("%s: C[%d][%d] = %g, C[%d][%d] = %g", name, i, j, s.nose[i][j], j, i, s.nose[j][i])
+				}
+			}
+		}
+	}
+}
+
+// TestShareForetells: to first order, a part that is a little stiffer takes its
+// share of that little off the compliance. The frame is solved anew with every
+// carriage one per cent stiffer.
+func TestShareForetells(t *testing.T) {
+	m := example(t, "slipway-gantry")
+	d, s := solvedAt(t, m, (*model).middle)
+	list, total, err := d.tipShares(s, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const more = 0.01
+	for i := range m.Rails {
+		m.Rails[i].Item.Seat.Value *= 1 + more
+	}
+	e, again := solvedAt(t, m, (*model).middle)
+	_, after, err := e.tipShares(again, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 3 {
+		carriages := 0.0
+		for _, p := range list {
+			if p.kind == carriagePart {
+				carriages += p.give[i][i]
+			}
+		}
+		near(t, "change along "+axisWords[i], (total[i][i]-after[i][i])/total[i][i], more*carriages/total[i][i], 2*more)
+	}
+}
+
+// TestTipIsRigidlyCarried: the compliance carried from the nose to a tip equals
+// that of a frame with a node at the tip, linked rigidly.
+func TestTipIsRigidlyCarried(t *testing.T) {
+	m := example(t, "clockroom-mill")
+	d, s := solvedAt(t, m, (*model).middle)
+	arm := r3.Vec{X: 0.013, Y: -0.021, Z: -0.088}
+	got := s.nose.atTip(arm)
+
+	posed, err := d.at(d.middle())
+	if err != nil {
+		t.Fatal(err)
+	}
+	nose := d.nosePoint()
+	tip := frame.Point{Node: nose.Node, Arm: r3.Add(nose.Arm, arm)}
+	system, err := posed.frame.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Forces at the tip, and their reactions on the work by the rests' own rule
+	// about the tip: the rule about the nose must give the same forces.
+	work := d.workPoints(posed, nose)
+	for i := range 3 {
+		var f [6]float64
+		f[i] = 1
+		force := r3.Vec{X: f[0], Y: f[1], Z: f[2]}
+		moment := r3.Cross(arm, force)
+		wrench := [6]float64{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
+		load := frame.Load{Forces: []frame.Force{{At: tip, F: f}}}
+		for _, w := range work {
+			load.Forces = append(load.Forces, frame.Force{At: frame.At(w.node), F: w.share(wrench, -1)})
+		}
+		solution, err := system.Solve(load)
+		if err != nil {
+			t.Fatal(err)
+		}
+		u := solution.Displacement(0, tip)
+		v := [6]float64{}
+		for _, w := range work {
+			n := solution.Displacement(0, frame.At(w.node))
+			for a := range 6 {
+				for b := range 6 {
+					v[a] += w.give[b][a] * n[b]
+				}
+			}
+		}
+		carried := r3.Add(r3.Vec{X: v[0], Y: v[1], Z: v[2]}, r3.Cross(r3.Vec{X: v[3], Y: v[4], Z: v[5]}, arm))
+		for k, x := range []float64{u[0] - carried.X, u[1] - carried.Y, u[2] - carried.Z} {
+			if math.Abs(x-got[k][i]) > 1e-9*got[i][i] {
+				t.Errorf("C[%d][%d]: carried %.12g, solved %.12g", k, i, got[k][i], x)
+			}
+		}
+	}
+}
+
+// TestFeetCarryTheWeight: the feet push up with what the machine weighs, and
+// their moments balance about the centre of gravity.
+func TestFeetCarryTheWeight(t *testing.T) {
+	for _, name := range exampleNames {
+		d, s := solvedAt(t, example(t, name), (*model).middle)
+		var whole heap
+		for _, b := range d.weigh(s.pose) {
+			whole.mass += b.mass
+			whole.moment = r3.Add(whole.moment, b.moment)
+		}
+		sum, x, y := 0.0, 0.0, 0.0
+		for i, foot := range d.footNames {
+			if foot == "" {
+				continue
+			}
+			up := s.solution.SpringForce(gravityCase, i)[2]
+			at := s.posed.frame.Nodes[d.fixed[i].A.Node].Position
+			sum += up
+			x += up * at.X
+			y += up * at.Y
+		}
+		near(t, name+" weight", sum, whole.mass*-gravity.Z, 1e-9)
+		c := whole.centre()
+		if math.Abs(x/sum-c.X) > 1e-7 || math.Abs(y/sum-c.Y) > 1e-7 {
+			t.Errorf("%s: feet balance about %.6f, %.6f, centre of gravity %.6f, %.6f", name, x/sum, y/sum, c.X, c.Y)
+		}
+	}
+}
+
+// TestDrawnAnywhere: where in its travel an axis is drawn changes nothing, if the
+// nodes are drawn accordingly.
+func TestDrawnAnywhere(t *testing.T) {
+	m := example(t, "slipway-gantry")
+	_, s := solvedAt(t, m, (*model).middle)
+	const by = 0.123
+	moved := example(t, "slipway-gantry")
+	moved.Axes.Find("x").DrawnAt.Value += by
+	for _, name := range moved.CarriedBy("gantry") {
+		b := moved.Bodies.Find(name)
+		for i := range b.Nodes {
+			b.Nodes[i].Item[0].Value += by
+		}
+	}
+	_, again := solvedAt(t, moved, (*model).middle)
+	for i := range 6 {
+		near(t, "compliance", again.nose[i][i], s.nose[i][i], 1e-9)
+	}
+}
+
+// rigidTable is a table on four carriages, all of it far stiffer than the
+// carriages.
+const rigidTable = `machine.#Machine & {
+	name: "table"
+	sections: stiff: listed: {area: "9000 cm2", iy: "900000000 cm4", iz: "900000000 cm4", torsion: "900000000 cm4", mass: "0.001 kg/m"}
+	bodies: base: {
+		nodes: {
+			n0: ["0 mm", "-150 mm", "0 mm"]
+			n1: ["1 m", "-150 mm", "0 mm"]
+			f0: ["0 mm", "150 mm", "0 mm"]
+			f1: ["1 m", "150 mm", "0 mm"]
+		}
+		members: {
+			near: {from: "n0", to: "n1", section: "stiff"}
+			far: {from: "f0", to: "f1", section: "stiff"}
+		}
+		supports: {
+			n0: ["x", "y", "z", "rx", "ry", "rz"]
+			n1: ["x", "y", "z", "rx", "ry", "rz"]
+			f0: ["x", "y", "z", "rx", "ry", "rz"]
+			f1: ["x", "y", "z", "rx", "ry", "rz"]
+		}
+	}
+	bodies: table: {
+		nodes: {
+			middle: ["400 mm", "0 mm", "50 mm"]
+			near_front: ["500 mm", "-150 mm", "0 mm"]
+			near_back: ["300 mm", "-150 mm", "0 mm"]
+			far_front: ["500 mm", "150 mm", "0 mm"]
+			far_back: ["300 mm", "150 mm", "0 mm"]
+		}
+		links: {near_front: "middle", near_back: "middle", far_front: "middle", far_back: "middle"}
+	}
+	rails: r: {radial: "200 N/µm", lateral: "150 N/µm", seat: 1}
+	axes: x: {
+		moves: "table", on: "base", direction: "x", travel: "100 mm"
+		guides: {
+			near: {rail: "r", over: ["base.near"], carriages: ["table.near_front", "table.near_back"]}
+			far: {rail: "r", over: ["base.far"], carriages: ["table.far_front", "table.far_back"]}
+		}
+		drives: s: {screw: {diameter: "20 mm", lead: "5 mm", length: "900 mm", ends: "fixed-supported"}, nut: "table.middle", bearing: "base.n0"}
+	}
+}
+`
+
+// TestCarriageLoads holds the carriages' loads of a rigid table against the
+// closed formula of the four-carriage table.
+func TestCarriageLoads(t *testing.T) {
+	d, err := newModel(written(t, rigidTable), nominal)
+	if err != nil {
+		t.Fatal(err)
+	}
+	posed, err := d.at(pose{0})
+	if err != nil {
+		t.Fatal(err)
+	}
+	system, err := posed.frame.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// A force off centre: 70 mm along, 40 mm across, 180 mm above the carriages.
+	f := r3.Vec{Y: 310, Z: -520}
+	arm := r3.Vec{X: 0.07, Y: 0.04, Z: 0.18 - 0.05}
+	solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Across positive is to the left of the travel: +Y for a travel along +X.
+	want, _, err := guide.Table{Spread: 0.3, Pitch: 0.2}.Loads([]guide.Force{{X: f.X, Y: f.Y, Z: f.Z, Along: 0.07, Across: 0.04, Height: 0.18}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	place := map[string]int{"table.far_front": guide.FrontLeft, "table.near_front": guide.FrontRight, "table.far_back": guide.RearLeft, "table.near_back": guide.RearRight}
+	for _, c := range posed.carriages {
+		force := solution.SpringForce(0, c.spring)
+		w := want[place[c.node]]
+		near(t, c.node+" onto the rail", -force[2], w.Radial, 5e-3)
+		// The spring's force acts on the rail; the formula's on the carriage is
+		// of the same size.
+		near(t, c.node+" sideways", math.Abs(force[1]), math.Abs(w.Lateral), 5e-3)
+	}
+}
+
+// TestSagOfAnArm: a light arm with a weight at its end, held at the root, sags by
+// W L³/3EI + W L/κGA (Timoshenko and Gere). The spindle stands on the arm's end
+// and the work on a node that does not move.
+func TestSagOfAnArm(t *testing.T) {
+	m := written(t, `machine.#Machine & {
+	name: "arm"
+	sections: {
+		arm: listed: {area: "20 cm2", iy: "400 cm4", iz: "400 cm4", torsion: "600 cm4", shear_y: 0.5, shear_z: 0.5, mass: "0.000001 kg/m"}
+	}
+	bodies: base: {
+		nodes: {
+			root: ["0 mm", "0 mm", "1 m"]
+			end: ["800 mm", "0 mm", "1 m"]
+			table: ["800 mm", "0 mm", "500 mm"]
+		}
+		members: arm: {from: "root", to: "end", section: "arm"}
+		supports: {
+			root: ["x", "y", "z", "rx", "ry", "rz"]
+			table: ["x", "y", "z", "rx", "ry", "rz"]
+		}
+	}
+	spindle: {
+		at: "base.end", nose: ["0 mm", "0 mm", "0 mm"], mass: "25 kg", slowest: "1000 rpm", fastest: "2000 rpm"
+		torque: [{speed: "1000 rpm", torque: "1 N·m"}, {speed: "2000 rpm", torque: "1 N·m"}]
+	}
+	work: {on: "base", nodes: ["table"]}
+}
+`)
+	_, s := solvedAt(t, m, (*model).middle)
+	const e, g = 210e9, 80.77e9
+	w := 25 * 9.80665
+	want := w*math.Pow(0.8, 3)/(3*e*400e-8) + w*0.8/(0.5*g*20e-4)
+	near(t, "sag", -s.sag.Z, want, 1e-6)
+	// And the stiffness at the nose is that of the arm.
+	near(t, "compliance along z", s.nose[2][2], math.Pow(0.8, 3)/(3*e*400e-8)+0.8/(0.5*g*20e-4), 1e-6)
+}
+
+// knownUnits are units of figures that the quantity package does not read.
+var knownUnits = map[string]bool{"": true, "%": true, "µrad": true, "cm³/min": true}
+
+// TestFigures holds what every build must: ids that inputs name are there, units
+// are units, sources are known, tables speak of figures that exist.
+func TestFigures(t *testing.T) {
+	for _, name := range exampleNames {
+		b, findings := Compile(example(t, name), build.Tool{Name: "ironbed"}, func(string) {})
+		if b == nil {
+			t.Fatal(findings)
+		}
+		for _, f := range b.Figures.All() {
+			if strings.ContainsAny(f.ID, " ,") {
+				t.Errorf("%s: %q holds a space or comma", name, f.ID)
+			}
+			if !knownUnits[f.Unit] {
+				if _, err := quantity.In(1, f.Unit); err != nil {
+					t.Errorf("%s: %s: unit %q: %v", name, f.ID, f.Unit, err)
+				}
+			}
+			for _, in := range f.Inputs {
+				if _, ok := b.Figures.Get(in.Figure); in.Figure != "" && !ok {
+					t.Errorf("%s: %s rests on %s, which is not there", name, f.ID, in.Figure)
+				}
+			}
+			if f.Source == "" {
+				t.Errorf("%s: %s has no source", name, f.ID)
+			}
+			for _, key := range works.Keys(f.Source) {
+				if _, ok := works.Find(key); !ok && key != works.DerivedHere && key != works.CommonPractice && key != works.FromMemory {
+					t.Errorf("%s: %s cites %q, which is not in the list", name, f.ID, key)
+				}
+			}
+		}
+		for _, f := range b.Findings {
+			for _, id := range f.Figures {
+				if _, ok := b.Figures.Get(id); !ok {
+					t.Errorf("%s: finding %s rests on %s, which is not there", name, f.Rule, id)
+				}
+			}
+			if !f.At.Known() {
+				t.Errorf("%s: finding %s has no place", name, f.Rule)
+			}
+		}
+		for _, s := range b.Sheets {
+			for _, block := range s.Blocks {
+				if table, ok := block.(build.Table); ok {
+					for _, row := range table.Rows {
+						if len(row) != len(table.Columns) {
+							t.Errorf("%s: sheet %s: a row of %d cells under %d heads", name, s.ID, len(row), len(table.Columns))
+						}
+						for _, c := range row {
+							if _, ok := b.Figures.Get(c.Figure); c.Figure != "" && !ok {
+								t.Errorf("%s: sheet %s speaks of %s, which is not there", name, s.ID, c.Figure)
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestMovesKeepTheirPromise applies every next move that is said to move a
+// verdict to a machine of its own, compiles it whole, and reads the verdict.
+func TestMovesKeepTheirPromise(t *testing.T) {
+	promised := 0
+	for _, name := range exampleNames {
+		m := example(t, name)
+		j := &job{m: m, b: &build.Build{}}
+		for _, p := range passes {
+			if err := p.run(j); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for i := range j.answers {
+			a := &j.answers[i]
+			for _, c := range j.b.Targets[a.target].Changes {
+				if !c.Moves {
+					continue
+				}
+				promised++
+				for _, proposal := range j.proposals(a) {
+					if proposal.what != c.What {
+						continue
+					}
+					changed := m.Clone()
+					proposal.apply(changed)
+					b, findings := Compile(changed, build.Tool{}, func(string) {})
+					if b == nil {
+						t.Fatal(findings)
+					}
+					if got := b.Targets[a.target].Verdict; got != c.Verdict {
+						t.Errorf("%s: %s: %s promised %s, gives %s", name, a.entry.Name, c.What, c.Verdict, got)
+					}
+				}
+			}
+		}
+	}
+	if promised == 0 {
+		t.Error("no example has a move that moves a verdict: nothing was tested")
+	}
+}
+
+// TestPowerOfACut: the mean power of each target's cut is its specific cutting
+// force times what it removes. With kc = kc1.1 h^-m and the mean over the arc,
+// the energy per volume lies between kc at the thickest chip and kc at the least
+// trusted one.
+func TestPowerOfACut(t *testing.T) {
+	for _, name := range exampleNames {
+		m := example(t, name)
+		b, findings := Compile(m, build.Tool{}, func(string) {})
+		if b == nil {
+			t.Fatal(findings)
+		}
+		for _, e := range m.Targets {
+			id := "target." + idWord(e.Name) + "."
+			power, ok := b.Figures.Get(id + "power")
+			if !ok {
+				continue
+			}
+			removed, _ := b.Figures.Get(id + "removal_rate")
+			w := m.WorkMaterial(e.Item.Material.Text)
+			chip, _ := b.Figures.Get(id + "feed_per_tooth")
+			energy := power.Value / (removed.Value / 6e7)
+			thick := w.SpecificForce.Value * math.Pow(chip.Value, -w.Exponent.Value)
+			thin := w.SpecificForce.Value * math.Pow(w.MinChip.Value*1e3, -w.Exponent.Value)
+			if energy < 0.98*thick || energy > 1.02*thin {
+				t.Errorf("%s %s: %.4g J/m3, expected between %.4g and %.4g", name, e.Name, energy, thick, thin)
+			}
+		}
+	}
+}
