@@ -12,7 +12,7 @@ import (
 const (
 	chartShape  = 0.5 // height over width
 	chartTop    = vg.Length(8)
-	chartBottom = vg.Length(34)
+	chartBottom = vg.Length(36)
 	chartLeft   = vg.Length(44)
 )
 
@@ -155,7 +155,7 @@ func (s *sheet) axes(d build.Chart, x, y axis, frame box) {
 		s.line(faint, hairline, nil, vg.Point{X: at, Y: frame.bottom}, vg.Point{X: at, Y: frame.top})
 		b := set(build.Number(v), regular(smallSize), s.width)
 		if at-b.width/2 > last+4 {
-			s.text(b, vg.Point{X: at, Y: frame.bottom - 3}, center, ink)
+			s.text(b, vg.Point{X: at, Y: frame.bottom - 5}, center, ink)
 			last = at + b.width/2
 		}
 	}
@@ -167,7 +167,7 @@ func (s *sheet) axes(d build.Chart, x, y axis, frame box) {
 	}
 	s.line(ink, thin, nil, vg.Point{X: frame.left, Y: frame.top}, vg.Point{X: frame.left, Y: frame.bottom}, vg.Point{X: frame.right, Y: frame.bottom})
 	name := set(d.X.Label, regular(labelSize), frame.right-frame.left)
-	s.text(name, vg.Point{X: (frame.left + frame.right) / 2, Y: frame.bottom - 15}, center, ink)
+	s.text(name, vg.Point{X: (frame.left + frame.right) / 2, Y: frame.bottom - 17}, center, ink)
 	// The upright axis's name stands inside the frame, at its top.
 	up := set(d.Y.Label, regular(labelSize), frame.right-frame.left)
 	s.area(paper, vg.Point{X: frame.left + 3, Y: frame.top}, vg.Point{X: frame.left + 9 + up.width, Y: frame.top},

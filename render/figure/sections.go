@@ -11,7 +11,7 @@ import (
 // Measures of the sections.
 const (
 	largestSection = vg.Length(118) // the largest side of the largest section
-	cellWidth      = vg.Length(108) // the least width of a section with its words
+	cellWidth      = vg.Length(112) // the least width of a section with its words
 	cellGap        = vg.Length(14)
 )
 
@@ -50,7 +50,7 @@ func layoutSections(s *sheet, d build.Sections) {
 		for k := i; k < n; k++ {
 			w := widths[k-i] - cellGap
 			s.section(d.Items[k], frames[k], scale, x+w/2, y-high)
-			words = max(words, s.sectionWords(d.Items[k], x+w/2, y-high-7, w+cellGap-6))
+			words = max(words, s.sectionWords(d.Items[k], x+w/2, y-high-7, w))
 			x += widths[k-i]
 		}
 		y -= high + 7 + words + 12
