@@ -191,9 +191,16 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 			Inputs: append(from(load), rating)}), Plain: true}
 	}
 	if out.Life > 0 {
-		life := math.Min(out.Life, 1e9)
+		// Nobody drives a million kilometres: a longer life is not worth its digits.
+		life, notes := out.Life, []string(nil)
+		if life > 1e9 {
+			life, notes = 1e9, []string{"longer than a million kilometres"}
+		}
 		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: "L = base (C/P)^p, P the mean of the cut in all directions over the poses", Source: "ISO 14728-1",
-			Inputs: append(from(load), in("dynamic rating", rail.Dynamic))}), Plain: true}
+			Inputs: append(from(load), in("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
+		if notes != nil {
+			cells[5] = build.Cell{Text: "over a million"}
+		}
 	}
 	for _, c := range out.Checks {
 		if c.OK {

@@ -2,6 +2,7 @@ package compiler
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -151,7 +152,7 @@ func sharePass(j *job) error {
 		row := build.BarRow{Label: fmt.Sprintf("%c", "XYZ"[i]), Total: build.Measure(1e-6/total[i][i], "N/µm")}
 		rest := 0.0
 		for k, s := range list {
-			part := settle(100 * s.give.along(n) / total[i][i])
+			part := math.Round(1e4*s.give.along(n)/total[i][i]) / 100
 			if k < largestPicture && part >= 1 {
 				row.Parts = append(row.Parts, build.BarPart{Label: s.name, Value: part})
 			} else {

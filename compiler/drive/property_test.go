@@ -385,18 +385,3 @@ func TestLifeProperties(t *testing.T) {
 		t.Error("preload torque does not grow with preload")
 	}
 }
-
-func TestUsualValuesAreOrdered(t *testing.T) {
-	root, err := UsualRootDiameter(0.025)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := UsualRootDiameter(0); err == nil {
-		t.Error("a screw of no diameter has a root")
-	}
-	for _, r := range []Range{root, UsualEfficiency(), UsualNutStiffness(), UsualBearingStiffness(), UsualBracketStiffness(), UsualSpeedValue()} {
-		if r.Low <= 0 || r.Nominal < r.Low || r.High < r.Nominal {
-			t.Errorf("%+v is not in order", r)
-		}
-	}
-}

@@ -11,13 +11,6 @@ import (
 	"math"
 )
 
-// A Range is a value with bounds: what is usual, where nothing is measured.
-type Range struct {
-	Low     float64 // lower bound [unit of the quantity]
-	Nominal float64 // value to compute with [unit of the quantity]
-	High    float64 // upper bound [unit of the quantity]
-}
-
 // A Kind is what rolls in a carriage. Zero is not a kind.
 type Kind int
 
