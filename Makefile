@@ -33,6 +33,7 @@ lint:
 fuzz:
 	go test -run '^$$' -fuzz FuzzParse -fuzztime 60s ./spec/quantity
 	go test -run '^$$' -fuzz FuzzLoad -fuzztime 120s .
+	go test -run '^$$' -fuzz FuzzWhole -fuzztime 120s .
 
 # Times of check and report beside the time of evaluating the same CUE alone.
 bench:
