@@ -3,9 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
@@ -69,26 +67,6 @@ func sameStiffness(a, b *frame.Model) bool {
 			x.Section.MassPerLength, y.Section.MassPerLength = 0, 0
 			return x == y
 		})
-}
-
-// eachParallel runs work for every index on all cores.
-func eachParallel(n int, work func(i int)) {
-	next := make(chan int)
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := range next {
-				work(i)
-			}
-		}()
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
 }
 
 // mostChanges is how many next moves a target names.

@@ -156,7 +156,10 @@ func TestTipIsRigidlyCarried(t *testing.T) {
 	}
 	// Forces at the tip, and their reactions on the work by the rests' own rule
 	// about the tip: the rule about the nose must give the same forces.
-	work := d.workPoints(posed, nose)
+	work, err := d.workPoints(posed, nose)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for i := range 3 {
 		var f [6]float64
 		f[i] = 1

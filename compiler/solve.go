@@ -4,9 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"strings"
-	"sync"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -39,11 +37,10 @@ type solved struct {
 func (d *model) hasTool() bool { return d.m.Spindle != nil && d.m.Work != nil }
 
 // loads makes the load cases.
-func (d *model) loads(p *posed) []frame.Load {
+func (d *model) loads(p *posed, work []rest) []frame.Load {
 	var list []frame.Load
 	if d.hasTool() {
 		nose := d.nosePoint()
-		work := d.workPoints(p, nose)
 		for i := range 6 {
 			var f [6]float64
 			f[i] = 1
@@ -83,18 +80,24 @@ func (d *model) solve(p pose) (*solved, error) {
 
 // solvePosed computes a machine that has been put into a pose.
 func (d *model) solvePosed(p pose, posed *posed) (*solved, error) {
+	var work []rest
+	if d.hasTool() {
+		var err error
+		if work, err = d.workPoints(posed, d.nosePoint()); err != nil {
+			return nil, err
+		}
+	}
 	system, err := posed.frame.Factorise()
 	if err != nil {
 		return nil, d.explain(err, posed)
 	}
-	solution, err := system.Solve(d.loads(posed)...)
+	solution, err := system.Solve(d.loads(posed, work)...)
 	if err != nil {
 		return nil, err
 	}
 	out := &solved{pose: p, posed: posed, solution: solution}
 	if d.hasTool() {
 		nose := d.nosePoint()
-		work := d.workPoints(posed, nose)
 		for j := range firstAxis {
 			u := relative(solution, j, nose, work)
 			if j == gravityCase {
@@ -114,22 +117,7 @@ func (d *model) solvePosed(p pose, posed *posed) (*solved, error) {
 func (d *model) solveAll(poses []pose) ([]*solved, error) {
 	out := make([]*solved, len(poses))
 	errs := make([]error, len(poses))
-	next := make(chan int)
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(poses)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := range next {
-				out[i], errs[i] = d.solve(poses[i])
-			}
-		}()
-	}
-	for i := range poses {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
+	eachParallel(len(poses), func(i int) { out[i], errs[i] = d.solve(poses[i]) })
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
@@ -197,7 +185,7 @@ const leastRest = 1e-6
 // with r₀ the distance of the nearest rest and R the reach of the work.
 // The same rule, turned round, shares out the forces, so that they are in
 // balance and do the same work.
-func (d *model) workPoints(p *posed, nose frame.Point) []rest {
+func (d *model) workPoints(p *posed, nose frame.Point) ([]rest, error) {
 	w := d.m.Work
 	origin := r3.Add(p.frame.Nodes[nose.Node].Position, nose.Arm)
 	body := d.m.Bodies.Find(w.On.Text)
@@ -242,10 +230,9 @@ func (d *model) workPoints(p *posed, nose frame.Point) []rest {
 		}
 	}
 	var cholesky mat.Cholesky
-	cholesky.Factorize(a)
 	var inverse mat.SymDense
-	if cholesky.InverseTo(&inverse) != nil {
-		return nil
+	if !cholesky.Factorize(a) || cholesky.InverseTo(&inverse) != nil {
+		return nil, &refusal{rule: "work", at: w.On.At, message: "the nodes that carry the work lie too far from the cutter to compute with"}
 	}
 	list := make([]rest, len(nodes))
 	for n, node := range nodes {
@@ -259,7 +246,7 @@ func (d *model) workPoints(p *posed, nose frame.Point) []rest {
 		}
 		list[n] = rest{node, give}
 	}
-	return list
+	return list, nil
 }
 
 // carry is the motion of a rigidly carried point: u = U + Θ×r, θ = Θ.
