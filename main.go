@@ -273,4 +273,3 @@ func isTerminal(w io.Writer) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0 && !strings.Contains(os.Getenv("TERM"), "dumb")
 }
-
