@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	cuelang.org/go v0.17.1
+	github.com/agnivade/levenshtein v1.2.2
 	github.com/alecthomas/kong v1.17.0
 	github.com/google/go-cmp v0.7.0
 	github.com/jung-kurt/gofpdf v1.16.2

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/agnivade/levenshtein"
+
 	"ironbed/compiler/build"
 )
 
@@ -144,7 +146,7 @@ func nearest(r *build.Registry, id string, n int) []string {
 	var list []candidate
 	for _, f := range r.All() {
 		other := strings.ToLower(f.ID)
-		switch d := distance(word, other); {
+		switch d := levenshtein.ComputeDistance(word, other); {
 		case word != "" && strings.Contains(other, word):
 			list = append(list, candidate{f.ID, 0})
 		case d <= max(2, len(word)/2):
@@ -159,26 +161,4 @@ func nearest(r *build.Registry, id string, n int) []string {
 		ids = append(ids, c.id)
 	}
 	return ids
-}
-
-// distance is the number of letters to change, add or drop to make b of a.
-func distance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range x {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range y {
-			cost := diagonal
-			if x[i] != y[j] {
-				cost++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, row[j]+1, diagonal+1)
-		}
-	}
-	return row[len(y)]
 }

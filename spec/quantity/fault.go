@@ -3,6 +3,8 @@ package quantity
 import (
 	"strings"
 	"unicode/utf8"
+
+	"github.com/agnivade/levenshtein"
 )
 
 // A Kind sorts errors by what the builder has to mend.
@@ -183,31 +185,9 @@ func nearest(word string) string {
 		if len(s.text) > 3 {
 			allowed = 2
 		}
-		if d := edits(word, s.text); d <= allowed && d < len([]rune(word)) && (best == "" || d < least) {
+		if d := levenshtein.ComputeDistance(word, s.text); d <= allowed && d < len([]rune(word)) && (best == "" || d < least) {
 			best, least = s.text, d
 		}
 	}
 	return best
-}
-
-// edits is the number of letters to change, add or drop to make b of a.
-func edits(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	row := make([]int, len(y)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range x {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range y {
-			change := diagonal
-			if x[i] != y[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, diagonal+1)
-		}
-	}
-	return row[len(y)]
 }
