@@ -31,6 +31,7 @@ var allowed = map[string][]string{
 	"compiler/reach":        {"compiler/cutting"},
 	"compiler/drive":        {},
 	"compiler/guide":        {},
+	"compiler/modal":        {"compiler/frame"},
 	"compiler":              {"compiler/build", "compiler/cutting", "compiler/drive", "compiler/frame", "compiler/guide", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
 	"render/document":       {},
 	"render/figure":         {"compiler/build"},

@@ -103,9 +103,9 @@ func (m *Model) faults() InputErrors {
 			continue
 		}
 		switch {
-		case !inRange(s.MassPerLength) || !inRangeVec(b.Orient):
+		case !inRange(s.MassPerLength, s.RotaryY, s.RotaryZ) || !inRangeVec(b.Orient):
 			found = append(found, &InputError{KindMember, i, OutOfRange})
-		case s.MassPerLength < 0:
+		case s.MassPerLength < 0 || s.RotaryY < 0 || s.RotaryZ < 0:
 			found = append(found, &InputError{KindMember, i, NegativeMass})
 		}
 	}

@@ -61,8 +61,9 @@ type reference struct {
 			F    [6]float64
 		}
 	} `json:"load_cases"`
-	MassTotal float64 `json:"mass_total_kg"`
-	Static    map[string]struct {
+	MassTotal   float64   `json:"mass_total_kg"`
+	Frequencies []float64 `json:"frequencies_Hz"`
+	Static      map[string]struct {
 		Displacements map[string][6]float64
 		Reactions     map[string][6]float64 `json:"support_reactions"`
 		SpringForces  map[string][6]float64 `json:"spring_forces"`

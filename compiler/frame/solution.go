@@ -1,6 +1,7 @@
 package frame
 
 import (
+	"errors"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -16,10 +17,16 @@ type Solution struct {
 	f      [][][6]float64 // reactions by load and node
 }
 
+// errNotHeld reports a load on a frame that nothing was found to hold.
+var errNotHeld = errors.New("frame: only a factorised system can be loaded")
+
 // Solve computes the displacements under any number of loads.
 //
 // Source: Przemieniecki 1968, chapters 5 and 6.
 func (s *System) Solve(loads ...Load) (*Solution, error) {
+	if !s.held {
+		return nil, errNotHeld
+	}
 	if found := s.faults(loads); len(found) > 0 {
 		return nil, found
 	}

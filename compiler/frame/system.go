@@ -22,6 +22,7 @@ type System struct {
 	bandwidth int       // half bandwidth of the stiffness matrix
 	scale     []float64 // by free motion: the unit it is solved in
 	factor    mat.BandCholesky
+	held      bool // the stiffness matrix has been factorised
 }
 
 // Factorise prepares a model for its loads: it takes links and held motions
@@ -33,6 +34,36 @@ type System struct {
 //
 // Source: Przemieniecki 1968, chapters 5 and 6; Golub and Van Loan 2013, section 4.3.
 func (m *Model) Factorise() (*System, error) {
+	s, err := m.Assemble()
+	if err != nil {
+		return nil, err
+	}
+	s.held = true
+	if s.unknowns == 0 {
+		return s, nil
+	}
+	band := s.band()
+	s.assemble(band)
+	s.equilibrate(band)
+	// Two signs of a free motion. Rounding may let the factorisation of a
+	// singular matrix pass, but then the condition number shows it. (It is
+	// estimated with the norm of the factor in place of the matrix, which for
+	// a matrix of unit diagonal is no more than the band's width away.)
+	factorised := s.factor.Factorize(band)
+	if !factorised || s.factor.Cond() > suspectCondition {
+		if err := s.mechanism(band, !factorised); err != nil {
+			return nil, err
+		}
+	}
+	return s, nil
+}
+
+// Assemble prepares a model that need not be held, for [System.Modes] alone: it
+// takes links and held motions out and orders the rest for a narrow band. A
+// model with faults gives InputErrors.
+//
+// Source: Przemieniecki 1968, chapter 5.
+func (m *Model) Assemble() (*System, error) {
 	found := m.faults()
 	if len(found) > 0 {
 		return nil, found
@@ -51,22 +82,6 @@ func (m *Model) Factorise() (*System, error) {
 		return nil, found
 	}
 	s.number()
-	if s.unknowns == 0 {
-		return s, nil
-	}
-	band := s.band()
-	s.assemble(band)
-	s.equilibrate(band)
-	// Two signs of a free motion. Rounding may let the factorisation of a
-	// singular matrix pass, but then the condition number shows it. (It is
-	// estimated with the norm of the factor in place of the matrix, which for
-	// a matrix of unit diagonal is no more than the band's width away.)
-	factorised := s.factor.Factorize(band)
-	if !factorised || s.factor.Cond() > suspectCondition {
-		if err := s.mechanism(band, !factorised); err != nil {
-			return nil, err
-		}
-	}
 	return s, nil
 }
 

@@ -1,0 +1,214 @@
+package frame
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A swinging is a member with its inertia: the mass matrix over the twelve
+// motions of its root nodes and the motions of its interior, and the stiffness
+// of the interior, which nothing couples to the ends.
+type swinging struct {
+	member   int
+	ends     [2]int
+	numbers  [12]int // of the motions of the root nodes, −1 for none
+	strands  [4]strand
+	carried  [2][6][6]float64 // local motions of each end from those of its root node
+	interior int              // number of motions of the interior
+	from     int              // number of the first of them
+	mass     []float64        // square, of size 12 + interior
+	stiff    []float64        // square, of size interior
+}
+
+// swing works out the inertia of every member, its interior resolved for
+// frequencies up to ω; with ω = 0 it has none.
+//
+//	M = Σ ∫ (ρA uᵀu + ρ(Iy+Iz) φᵀφ + ρA vᵀv + ρIz θzᵀθz + ρA wᵀw + ρIy θyᵀθy) dx
+//
+// over the functions of the four strands. Without an interior it is the
+// consistent mass matrix of Timoshenko's beam.
+//
+// Source: Friedman and Kosmatka 1993, consistent mass matrix; Szabo and Babuska 2011, chapter 2, for the interior.
+func (s *System) swing(omega, tolerance float64) []swinging {
+	list := make([]swinging, len(s.beams))
+	next := s.unknowns
+	for i := range s.beams {
+		b := &s.beams[i]
+		w := &list[i]
+		*w = swinging{member: i, ends: s.members[i].ends, from: next}
+		w.numbers = s.numbers(w.ends)
+		w.strands = strands(&s.model.Members[i].Section, b.length)
+		for m := range w.strands {
+			if omega > 0 {
+				w.strands[m].resolve(omega, tolerance)
+			}
+			w.interior += w.strands[m].interior()
+		}
+		next += w.interior
+		for end, c := range b.end {
+			w.carried[end] = b.carried(c.arm)
+		}
+		w.integrate()
+		w.toRoots()
+	}
+	return list
+}
+
+// carried returns the motions in a member's local axes of a point on an arm
+// from those of the node that carries it.
+func (b *beam) carried(arm r3.Vec) (m [6][6]float64) {
+	for k, axis := range b.axes {
+		turn := r3.Cross(arm, axis)
+		m[k] = [6]float64{axis.X, axis.Y, axis.Z, turn.X, turn.Y, turn.Z}
+		m[3+k] = [6]float64{3: axis.X, 4: axis.Y, 5: axis.Z}
+	}
+	return m
+}
+
+// integrate fills in the matrices, the rows of the ends in local motions.
+func (w *swinging) integrate() {
+	size := 12 + w.interior
+	w.mass = make([]float64, size*size)
+	w.stiff = make([]float64, w.interior*w.interior)
+	var f sample
+	var place [mostFunctions]int
+	var sign [mostFunctions]float64
+	inside := 12
+	for m := range w.strands {
+		st := &w.strands[m]
+		ends, count := st.ends(), st.ends()+st.interior()
+		for j := range count {
+			if j < ends {
+				place[j], sign[j] = st.endMotion(j)
+			} else {
+				place[j], sign[j] = inside, 1
+				inside++
+			}
+		}
+		rule := gauss[st.points()]
+		for p := range rule {
+			st.at(&rule[p], &f)
+			weight := rule[p].weight * st.length / 2
+			m0, m1 := weight*st.inertia[0], weight*st.inertia[1]
+			k0, k1 := weight*st.stiff[0], weight*st.stiff[1]
+			for i := range count {
+				a, b := m0*sign[i]*f.first[i], m1*sign[i]*f.second[i]
+				row := w.mass[place[i]*size:]
+				for j := range i + 1 {
+					row[place[j]] += sign[j] * (a*f.first[j] + b*f.second[j])
+				}
+				if i < ends {
+					continue
+				}
+				c, d := k0*f.strain[i], k1*f.shear[i]
+				row = w.stiff[(place[i]-12)*w.interior:]
+				for j := ends; j <= i; j++ {
+					row[place[j]-12] += c*f.strain[j] + d*f.shear[j]
+				}
+			}
+		}
+	}
+	mirror(w.mass, size)
+	mirror(w.stiff, w.interior)
+}
+
+// mirror completes a symmetric matrix of which the lower half is filled.
+func mirror(m []float64, size int) {
+	for i := range size {
+		for j := range i {
+			m[j*size+i] = m[i*size+j]
+		}
+	}
+}
+
+// toRoots turns the rows and columns of the ends from local motions to those
+// of the root nodes.
+func (w *swinging) toRoots() {
+	size := 12 + w.interior
+	var turned [6]float64
+	for end := range 2 {
+		t := &w.carried[end]
+		for i := range size { // columns
+			row := w.mass[i*size+6*end : i*size+6*end+6]
+			turned = [6]float64{}
+			for a, v := range row {
+				for k := range 6 {
+					turned[k] += v * t[a][k]
+				}
+			}
+			copy(row, turned[:])
+		}
+	}
+	for end := range 2 {
+		t := &w.carried[end]
+		for j := range size { // rows
+			turned = [6]float64{}
+			for a := range 6 {
+				v := w.mass[(6*end+a)*size+j]
+				for k := range 6 {
+					turned[k] += v * t[a][k]
+				}
+			}
+			for k := range 6 {
+				w.mass[(6*end+k)*size+j] = turned[k]
+			}
+		}
+	}
+}
+
+// local returns the motions of both ends in local axes from the motions of the
+// root nodes.
+func (w *swinging) local(u [][6]float64) (ends [12]float64) {
+	for end, node := range w.ends {
+		if node == Ground {
+			continue
+		}
+		for a := range 6 {
+			for k, v := range u[node] {
+				ends[6*end+a] += w.carried[end][a][k] * v
+			}
+		}
+	}
+	return ends
+}
+
+// A lump is a mass carried by a root node.
+type lump struct {
+	node   int
+	part   int
+	matrix [6][6]float64
+}
+
+// lumps returns the masses that can move.
+//
+//	M = m (1, −[a]×; [a]×, (a·a) 1 − a aᵀ) + I
+//
+// with the arm a from the root node to the mass centre.
+//
+// Source: derived here.
+//
+// The kinetic energy is ½ m (u̇ + θ̇ × a)² + ½ θ̇ᵀ I θ̇.
+func (s *System) lumps() []lump {
+	var list []lump
+	for _, w := range s.model.Masses {
+		c := s.carrier(w.At)
+		if c.root == Ground {
+			continue
+		}
+		l := lump{node: c.root, part: w.Part}
+		// Rows of the motion of the mass centre from that of the node.
+		a := c.arm
+		carried := [3][6]float64{{1, 0, 0, 0, a.Z, -a.Y}, {0, 1, 0, -a.Z, 0, a.X}, {0, 0, 1, a.Y, -a.X, 0}}
+		for _, row := range carried {
+			for i := range 6 {
+				for j := range 6 {
+					l.matrix[i][j] += w.Mass * row[i] * row[j]
+				}
+			}
+		}
+		for k, inertia := range w.Inertia {
+			l.matrix[3+k][3+k] += inertia
+		}
+		list = append(list, l)
+	}
+	return list
+}

@@ -1,0 +1,56 @@
+package frame
+
+import "gonum.org/v1/gonum/spatial/r3"
+
+// Shape returns n stations evenly along a member in a mode, two at least, from
+// end A to end B: the static shape between its ends and what its interior
+// swings beyond that.
+//
+// Source: Szabo and Babuska 2011, chapter 2; Friedman and Kosmatka 1993, shape functions.
+func (ms *Modes) Shape(mode, member, n int) []Station {
+	w, b := &ms.members[member], &ms.system.beams[member]
+	start := ms.system.model.position(ms.system.model.Members[member].A)
+	coordinates := ms.coordinates(mode, w)
+	n = max(n, 2)
+	stations := make([]Station, n)
+	var p polynomials
+	var f sample
+	for i := range stations {
+		xi := float64(i) / float64(n-1)
+		p.at(2*xi - 1)
+		var fields [4][2]float64 // by strand
+		for m := range w.strands {
+			st := &w.strands[m]
+			st.at(&p, &f)
+			for j, c := range coordinates[m] {
+				fields[m][0] += c * f.first[j]
+				if m > int(torsion) {
+					fields[m][1] += c * f.second[j]
+				}
+			}
+		}
+		stations[i] = Station{
+			Position:     r3.Add(start, r3.Scale(xi*b.length, b.axes[0])),
+			Displacement: compose([3]float64{fields[axial][0], fields[bendingY][0], fields[bendingZ][0]}, b.axes),
+			Rotation:     compose([3]float64{fields[torsion][0], -fields[bendingZ][1], fields[bendingY][1]}, b.axes),
+		}
+	}
+	return stations
+}
+
+// coordinates returns by strand how much of each of its functions is in a mode.
+func (ms *Modes) coordinates(mode int, w *swinging) (all [4][]float64) {
+	ends := w.local(ms.u[mode])
+	inside := ms.within(mode, w)
+	for m := range w.strands {
+		st := &w.strands[m]
+		list := make([]float64, 0, mostFunctions)
+		for j := range st.ends() {
+			number, sign := st.endMotion(j)
+			list = append(list, sign*ends[number])
+		}
+		all[m] = append(list, inside[:st.interior()]...)
+		inside = inside[st.interior():]
+	}
+	return all
+}

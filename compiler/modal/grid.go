@@ -1,0 +1,76 @@
+package modal
+
+import (
+	"errors"
+	"math"
+	"slices"
+)
+
+// A Grid is a receptance at a rising list of frequencies.
+type Grid struct {
+	Size      int            // number of coordinates
+	Frequency []float64      // rising [Hz]
+	H         [][]complex128 // by frequency: the matrix, row by row [m/N]
+}
+
+const (
+	// perMode is the number of frequencies across the peak of a mode.
+	perMode = 25
+	// perOctave is the number of frequencies an octave between the peaks.
+	perOctave = 24
+	// flank is how far the dense part of the grid reaches from a mode, as the
+	// angle of its phase from resonance: 84 degrees, ten half widths.
+	flank = 84 * math.Pi / 180
+	// sharpest is the least loss factor that a peak is resolved for.
+	sharpest = 1e-4
+)
+
+var errBand = errors.New("modal: a band needs a lower frequency above 0 and a higher one above that")
+
+// Grid returns the receptance over a band of frequencies [Hz], dense where
+// modes make it change: evenly in the phase of each mode,
+//
+//	f = fr √(1 + ηr tan ψ),  ψ from −84° to +84°
+//
+// and evenly in the logarithm between. An error means a band that is none, or
+// a mode without damping in it.
+//
+// Source: derived here.
+//
+// A mode alone has the phase tan ψ = (ω² − ωr²)/(η ωr²) from resonance.
+func (r *Receptance) Grid(low, high float64) (*Grid, error) {
+	if !(low > 0) || !(high > low) || !finite(high) {
+		return nil, errBand
+	}
+	g := &Grid{Size: r.size}
+	steps := int(math.Ceil(perOctave * math.Log2(high/low)))
+	for i := range steps + 1 {
+		g.Frequency = append(g.Frequency, low*math.Pow(high/low, float64(i)/float64(steps)))
+	}
+	g.Frequency[steps] = high
+	for i := range r.modes {
+		m := &r.modes[i]
+		for k := range perMode {
+			psi := flank * (2*float64(k)/(perMode-1) - 1)
+			f := m.Omega / (2 * math.Pi) * math.Sqrt(max(0, 1+max(m.Loss, sharpest)*math.Tan(psi)))
+			if f > low && f < high {
+				g.Frequency = append(g.Frequency, f)
+			}
+		}
+	}
+	slices.Sort(g.Frequency)
+	g.Frequency = slices.Compact(g.Frequency)
+	square := r.size * r.size
+	values := make([]complex128, square*len(g.Frequency))
+	for i, f := range g.Frequency {
+		h := values[i*square : i*square+square : i*square+square]
+		r.at(2*math.Pi*f, h)
+		for _, v := range h {
+			if !finite(real(v), imag(v)) {
+				return nil, errMode
+			}
+		}
+		g.H = append(g.H, h)
+	}
+	return g, nil
+}

@@ -1,0 +1,271 @@
+// Package modal turns the undamped modes of a frame into what a machine does
+// under a swinging force: loss factors by strain energy, the receptance at the
+// cutter, and what kind of motion a mode is.
+//
+// Damping is hysteretic: a stiffness k with the loss factor η is k (1 + iη),
+// the same at every frequency. The time factor is exp(+iωt), so that a lag is
+// a negative imaginary part. Frequencies are in Hz, angular ones in rad/s.
+package modal
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"ironbed/compiler/frame"
+)
+
+// A Mode is one mode as seen from the coordinates of a receptance.
+type Mode struct {
+	Omega float64   // natural angular frequency, 0 for a rigid motion [rad/s]
+	Loss  float64   // loss factor [-]
+	Shape []float64 // by coordinate: its motion at unit modal mass [1/√kg]
+}
+
+// A Receptance is the matrix of motions per swinging force between a few
+// coordinates: displacements or rotations of places, or differences of them,
+// each with the force or moment that does work on it.
+type Receptance struct {
+	size     int
+	modes    []Mode
+	residual []complex128 // of the modes that are left out; by row
+}
+
+// Errors of a receptance.
+var (
+	errShape = errors.New("modal: all modes and the compliance need the same number of coordinates, one at least")
+	errMode  = errors.New("modal: a mode needs a frequency that is not negative and a shape of numbers")
+)
+
+// New returns the receptance
+//
+//	H(ω) = Σ φ φᵀ / (ωr² (1 + iηr) − ω²) + R
+//	R = C − i L − Σ φ φᵀ / (ωr² (1 + iηr))
+//
+// of modes and what the left-out ones add, taken as static: C is the static
+// compliance between the coordinates [m/N] and L its lag, see
+// [frame.Solution.Lag]; nil for none. Without C there is no residual, as for a
+// machine that floats. The residual is right well below the first mode left
+// out, and within ω²/ω² of that mode of itself.
+//
+// Source: Ewins 2000, chapters 2 and 4, receptance with residual terms.
+func New(modes []Mode, compliance, lag mat.Symmetric) (*Receptance, error) {
+	r := &Receptance{modes: slices.Clone(modes)}
+	switch {
+	case compliance != nil:
+		r.size = compliance.SymmetricDim()
+	case len(modes) > 0:
+		r.size = len(modes[0].Shape)
+	}
+	if r.size == 0 || lag != nil && (compliance == nil || lag.SymmetricDim() != r.size) {
+		return nil, errShape
+	}
+	r.residual = make([]complex128, r.size*r.size)
+	for i := range modes {
+		m := &modes[i]
+		if len(m.Shape) != r.size {
+			return nil, errShape
+		}
+		if !(m.Omega >= 0) || !finite(m.Omega) || !finite(m.Shape...) {
+			return nil, errMode
+		}
+		if !inRange(m.Loss) {
+			return nil, errLoss
+		}
+	}
+	if compliance == nil {
+		return r, nil
+	}
+	for i := range r.size {
+		for j := range r.size {
+			value := complex(compliance.At(i, j), 0)
+			if lag != nil {
+				value -= complex(0, lag.At(i, j))
+			}
+			for k := range modes {
+				if m := &modes[k]; m.Omega > 0 {
+					value -= complex(m.Shape[i]*m.Shape[j], 0) / m.stiffness()
+				}
+			}
+			if !finite(real(value), imag(value)) {
+				return nil, fmt.Errorf("modal: compliance %d, %d is not a number", i, j)
+			}
+			r.residual[i*r.size+j] = value
+		}
+	}
+	return r, nil
+}
+
+// stiffness is the modal stiffness at unit modal mass, ω² (1 + iη).
+func (m *Mode) stiffness() complex128 {
+	return complex(m.Omega*m.Omega, m.Omega*m.Omega*m.Loss)
+}
+
+// OfFrame returns the receptance of a frame. Each load stands for a coordinate:
+// its forces are those that do work on it, so that a unit force on the cutter
+// with its opposite on the work makes their relative motion one. The solution
+// is that of the same loads, in the same order and before any others; nil
+// leaves the residual out.
+//
+//	φ_i = Σ F_i · φ(at its point),  C_ij = Σ F_i · u_j(at its point)
+//
+// Source: Ewins 2000, chapters 2 and 4; Johnson and Kienholz 1982, for the loss factors.
+func OfFrame(modes *frame.Modes, solution *frame.Solution, loss func(part int) frame.Loss, loads ...frame.Load) (*Receptance, error) {
+	list := make([]Mode, modes.Count())
+	for i := range list {
+		eta, _, err := LossFactor(modes.Energies(i), loss)
+		if err != nil {
+			return nil, err
+		}
+		list[i] = Mode{Omega: modes.Omega(i), Loss: eta, Shape: make([]float64, len(loads))}
+		for k, l := range loads {
+			list[i].Shape[k] = work(l, func(at frame.Point) [6]float64 { return modes.Displacement(i, at) })
+		}
+	}
+	if solution == nil {
+		return New(list, nil, nil)
+	}
+	if len(loads) == 0 || solution.Loads() < len(loads) {
+		return nil, errShape
+	}
+	compliance := mat.NewSymDense(len(loads), nil)
+	index := make([]int, len(loads))
+	for j := range loads {
+		index[j] = j
+		for i := range j + 1 {
+			compliance.SetSym(i, j, work(loads[i], func(at frame.Point) [6]float64 { return solution.Displacement(j, at) }))
+		}
+	}
+	return New(list, compliance, solution.Lag(loss, index...))
+}
+
+// work is what the forces of a load do on a motion.
+func work(l frame.Load, motion func(at frame.Point) [6]float64) (sum float64) {
+	for _, f := range l.Forces {
+		u := motion(f.At)
+		for k, v := range f.F {
+			sum += v * u[k]
+		}
+	}
+	return sum
+}
+
+// Size returns the number of coordinates.
+func (r *Receptance) Size() int { return r.size }
+
+// Modes returns the modes.
+func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
+
+// At returns the matrix at a frequency [Hz], row by row [m/N]. At the frequency
+// of a mode without damping, and of a rigid one at 0 Hz, there is no steady
+// response, which is an error.
+//
+// Source: Ewins 2000, chapter 2.
+func (r *Receptance) At(frequency float64) ([]complex128, error) {
+	h := make([]complex128, r.size*r.size)
+	r.at(2*math.Pi*frequency, h)
+	for _, v := range h {
+		if !finite(real(v), imag(v)) {
+			return nil, fmt.Errorf("modal: no steady response at %g Hz", frequency)
+		}
+	}
+	return h, nil
+}
+
+// at writes the matrix at an angular frequency.
+func (r *Receptance) at(omega float64, h []complex128) {
+	copy(h, r.residual)
+	w2 := complex(omega*omega, 0)
+	for k := range r.modes {
+		m := &r.modes[k]
+		gain := 1 / (m.stiffness() - w2)
+		for i, a := range m.Shape {
+			if a == 0 {
+				continue
+			}
+			g := complex(a*real(gain), a*imag(gain))
+			for j, b := range m.Shape[:i+1] {
+				h[i*r.size+j] += complex(b*real(g), b*imag(g))
+			}
+		}
+	}
+	for i := range r.size {
+		for j := range i {
+			h[j*r.size+i] = h[i*r.size+j]
+		}
+	}
+}
+
+// Seen returns the receptance of other coordinates that follow from these,
+// with a row of t for each: what a point sees that is carried by another, or
+// other axes.
+//
+//	H′ = T H Tᵀ
+//
+// An error means a matrix of another width.
+//
+// Source: derived here.
+//
+// The motion of the new coordinates is T times that of the old ones, and the
+// same work makes the forces on the old ones Tᵀ times those on the new.
+func (r *Receptance) Seen(t mat.Matrix) (*Receptance, error) {
+	rows, columns := t.Dims()
+	if columns != r.size || rows == 0 {
+		return nil, errShape
+	}
+	out := &Receptance{size: rows, residual: make([]complex128, rows*rows)}
+	for _, m := range r.modes {
+		seen := Mode{Omega: m.Omega, Loss: m.Loss, Shape: make([]float64, rows)}
+		for i := range rows {
+			for j, v := range m.Shape {
+				seen.Shape[i] += t.At(i, j) * v
+			}
+		}
+		out.modes = append(out.modes, seen)
+	}
+	for i := range rows {
+		for j := range rows {
+			for a := range columns {
+				for b := range columns {
+					out.residual[i*rows+j] += complex(t.At(i, a)*t.At(j, b), 0) * r.residual[a*r.size+b]
+				}
+			}
+		}
+	}
+	return out, nil
+}
+
+// InSeries returns the receptance with a massless spring between the old
+// coordinates and the new ones: a holder or a cutter on the spindle's nose.
+//
+//	H′ = H + C (1 − iη)
+//
+// with its compliance C [m/N] and loss factor η. It holds below the spring's
+// own modes. An error means a compliance of another size.
+//
+// Source: Ewins 2000, chapter 2; derived here.
+//
+// The same force goes through both, and the motions add up; 1/(1 + iη) is 1 − iη
+// to the first order.
+func (r *Receptance) InSeries(compliance mat.Symmetric, eta float64) (*Receptance, error) {
+	if compliance == nil || compliance.SymmetricDim() != r.size {
+		return nil, errShape
+	}
+	if !inRange(eta) {
+		return nil, errLoss
+	}
+	out := &Receptance{size: r.size, modes: r.modes, residual: slices.Clone(r.residual)}
+	for i := range r.size {
+		for j := range r.size {
+			c := compliance.At(i, j)
+			if !finite(c) {
+				return nil, fmt.Errorf("modal: compliance %d, %d is not a number", i, j)
+			}
+			out.residual[i*r.size+j] += complex(c, -eta*c)
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,281 @@
+package modal
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"math"
+	"math/cmplx"
+	"os"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+)
+
+// responseSource is where the values in testdata come from: a direct solution
+// of the complex stiffness, confirmed with a second discretisation.
+const responseSource = "reference set of responses, direct complex solution confirmed with two discretisations"
+
+// The tolerance stated with the set; near a sharp peak a frequency that is off by
+// 0.2 % may stand for the one asked for.
+const (
+	magnitudeTolerance = 0.03
+	phaseTolerance     = 3 * math.Pi / 180
+	frequencyShift     = 0.002
+)
+
+type problem struct {
+	ID        string
+	ToolNode  string `json:"tool_node"`
+	Materials map[string]struct{ E, G, Rho, Eta float64 }
+	Sections  map[string]struct {
+		A, Iy, Iz, J, Ky, Kz float64
+		MassPerLength        float64            `json:"mass_per_length"`
+		RhoIy                float64            `json:"rhoIy"`
+		RhoIz                float64            `json:"rhoIz"`
+		Eta                  map[string]float64 `json:"eta"`
+	}
+	Nodes   map[string][3]float64
+	Members []struct {
+		N1, N2, Material, Section string
+		Orient                    [3]float64
+	}
+	Links   []struct{ Master, Slave string } `json:"rigid_links"`
+	Springs []struct {
+		N1   string
+		N2   *string
+		K    [6]float64
+		Axes [3][3]float64
+		Eta  float64
+	}
+	Masses []struct {
+		Node      string
+		M         float64
+		I, Offset [3]float64
+	}
+	Frequencies []float64 `json:"frequencies_Hz"`
+	X           response  `json:"H_xx"`
+	Y           response  `json:"H_yy"`
+	Z           response  `json:"H_zz"`
+}
+
+type response struct{ Real, Imag []float64 }
+
+func vec(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
+
+// model builds the frame; each member and spring is a part of its own, with its
+// loss factors.
+func (p *problem) model() (m *frame.Model, tool int, loss func(part int) frame.Loss) {
+	names := slices.Sorted(maps.Keys(p.Nodes))
+	index := map[string]int{}
+	m = &frame.Model{}
+	for i, name := range names {
+		index[name] = i
+		m.Nodes = append(m.Nodes, frame.Node{Position: vec(p.Nodes[name])})
+	}
+	for _, l := range p.Links {
+		m.Links = append(m.Links, frame.Link{Master: index[l.Master], Slave: index[l.Slave]})
+	}
+	var losses []frame.Loss
+	for _, b := range p.Members {
+		mat, sec := p.Materials[b.Material], p.Sections[b.Section]
+		s := frame.Section{EA: mat.E * sec.A, EIy: mat.E * sec.Iy, EIz: mat.E * sec.Iz, GJ: mat.G * sec.J, GAy: sec.Ky * mat.G * sec.A, GAz: sec.Kz * mat.G * sec.A, MassPerLength: mat.Rho * sec.A}.OfOneMaterial()
+		if sec.MassPerLength > 0 {
+			s.MassPerLength, s.RotaryY, s.RotaryZ = sec.MassPerLength, sec.RhoIy, sec.RhoIz
+		}
+		m.Members = append(m.Members, frame.Member{A: frame.At(index[b.N1]), B: frame.At(index[b.N2]), Section: s, Orient: vec(b.Orient), Part: len(losses)})
+		l := frame.EvenLoss(mat.Eta)
+		for term, name := range []string{"EA", "EIy", "EIz", "GJ", "GAy", "GAz"} {
+			if eta, ok := sec.Eta[name]; ok {
+				l.Members[term] = eta
+			}
+		}
+		losses = append(losses, l)
+	}
+	for _, s := range p.Springs {
+		b := frame.At(frame.Ground)
+		if s.N2 != nil {
+			b = frame.At(index[*s.N2])
+		}
+		m.Springs = append(m.Springs, frame.Spring{A: frame.At(index[s.N1]), B: b, K: s.K, Axes: [3]r3.Vec{vec(s.Axes[0]), vec(s.Axes[1]), vec(s.Axes[2])}, Part: len(losses)})
+		losses = append(losses, frame.EvenLoss(s.Eta))
+	}
+	for _, w := range p.Masses {
+		m.Masses = append(m.Masses, frame.Mass{At: frame.Point{Node: index[w.Node], Arm: vec(w.Offset)}, Mass: w.M, Inertia: w.I, Part: len(losses)})
+	}
+	losses = append(losses, frame.Loss{})
+	return m, index[p.ToolNode], func(part int) frame.Loss { return losses[part] }
+}
+
+func read(t *testing.T, name string) *problem {
+	t.Helper()
+	text, err := os.ReadFile("testdata/" + name + ".json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &problem{}
+	if err := json.Unmarshal(text, p); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// unitLoads are unit forces along x, y and z.
+func unitLoads(tool int) (loads []frame.Load) {
+	for i := range 3 {
+		var f [6]float64
+		f[i] = 1
+		loads = append(loads, frame.Load{Forces: []frame.Force{{At: frame.At(tool), F: f}}})
+	}
+	return loads
+}
+
+// shifts are the frequencies that may stand for the one asked for.
+var shifts = []float64{0, -frequencyShift, -frequencyShift / 2, frequencyShift / 2, frequencyShift}
+
+// off is how far a response is from the reference: the least over the frequency
+// shift allowed, as the larger of its magnitude's and its phase's share of the
+// tolerance.
+func off(want complex128, got func(f float64) complex128, f float64) float64 {
+	least := math.Inf(1)
+	for _, shift := range shifts {
+		ratio := got(f*(1+shift)) / want
+		least = min(least, max(math.Abs(cmplx.Abs(ratio)-1)/magnitudeTolerance, math.Abs(cmplx.Phase(ratio))/phaseTolerance))
+	}
+	return least
+}
+
+// sumTolerance is what a sum over undamped modes may be off where the loss sits in
+// a few soft springs: between two close peaks, where their responses cancel, what
+// is left hangs on how the loss is spread, which undamped modes cannot tell. The
+// difference is taken of the response or of the compliance at rest.
+const sumTolerance = 0.12
+
+// offSum is how far such a sum is off, as a share of sumTolerance.
+func offSum(want complex128, got func(f float64) complex128, f, rest float64) float64 {
+	least := math.Inf(1)
+	for _, shift := range shifts {
+		least = min(least, cmplx.Abs(got(f*(1+shift))-want)/(sumTolerance*max(cmplx.Abs(want), rest)))
+	}
+	return least
+}
+
+// TestReferenceResponses holds the receptance by modes against the direct
+// solutions of the reference set, at 40 frequencies in three directions.
+func TestReferenceResponses(t *testing.T) {
+	for _, name := range []string{"D1_frf_portal_gantry", "D3_frf_closed_bridge"} {
+		p := read(t, name)
+		m, tool, loss := p.model()
+		system, err := m.Factorise()
+		if err != nil {
+			t.Fatal(err)
+		}
+		modes, err := system.Modes(frame.Search{Count: 30})
+		if err != nil {
+			t.Fatal(err)
+		}
+		loads := unitLoads(tool)
+		solution, err := system.Solve(loads...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := OfFrame(modes, solution, loss, loads...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst := 0.0
+		for k, f := range p.Frequencies {
+			for i, h := range []response{p.X, p.Y, p.Z} {
+				want := complex(h.Real[k], h.Imag[k])
+				sum := func(f float64) complex128 {
+					all, err := r.At(f)
+					if err != nil {
+						t.Fatal(err)
+					}
+					return all[4*i]
+				}
+				share := offSum(want, sum, f, solution.Displacement(i, frame.At(tool))[i])
+				worst = max(worst, share)
+				if share > 1 {
+					t.Errorf("%s: H_%c%c at %g Hz is %.2f times the tolerance off (%s)", name, "xyz"[i], "xyz"[i], f, share, responseSource)
+				}
+			}
+		}
+		t.Logf("%s: worst point at %.2f of the tolerance", name, worst)
+	}
+}
+
+// TestDirectSolution holds the direct complex solution, which uses no modes,
+// against the same references at a few frequencies.
+func TestDirectSolution(t *testing.T) {
+	for _, name := range []string{"D1_frf_portal_gantry", "D3_frf_closed_bridge"} {
+		p := read(t, name)
+		m, tool, loss := p.model()
+		fine := m.Subdivided(16)
+		system, err := fine.Factorise()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k := 0; k < len(p.Frequencies); k += 3 {
+			for i, h := range []response{p.X, p.Y, p.Z} {
+				share := off(complex(h.Real[k], h.Imag[k]), func(f float64) complex128 {
+					out, err := system.Harmonic(f, loss, unitLoads(tool)[i])
+					if err != nil {
+						t.Fatal(err)
+					}
+					return out.Displacement(0, frame.At(tool))[i]
+				}, p.Frequencies[k])
+				if share > 1 {
+					t.Errorf("%s: H_%c%c at %g Hz is %.2f times the tolerance off (%s)", name, "xyz"[i], "xyz"[i], p.Frequencies[k], share, responseSource)
+				}
+			}
+		}
+	}
+}
+
+// TestReceptanceProperties: at rest it is the compliance, it is symmetric, and
+// the loss of a frame of one loss factor is that factor.
+func TestReceptanceProperties(t *testing.T) {
+	p := read(t, "D1_frf_portal_gantry")
+	m, tool, _ := p.model()
+	even := func(int) frame.Loss { return frame.EvenLoss(0.03) }
+	system, err := m.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	modes, err := system.Modes(frame.Search{Count: 12})
+	if err != nil {
+		t.Fatal(err)
+	}
+	loads := unitLoads(tool)
+	solution, err := system.Solve(loads...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := OfFrame(modes, solution, even, loads...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, mode := range r.Modes() {
+		if math.Abs(mode.Loss-0.03) > 1e-9 {
+			t.Errorf("loss factor %g, want 0.03", mode.Loss)
+		}
+	}
+	still, err := r.At(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range 3 {
+		for j := range 3 {
+			if want := solution.Displacement(j, frame.At(tool))[i]; math.Abs(real(still[3*i+j])-want) > 1e-3*solution.Displacement(i, frame.At(tool))[i] {
+				t.Errorf("at rest %d, %d: %g, compliance %g", i, j, real(still[3*i+j]), want)
+			}
+			if cmplx.Abs(still[3*i+j]-still[3*j+i]) > 1e-12 {
+				t.Error(fmt.Sprintf("not symmetric at %d, %d", i, j))
+			}
+		}
+	}
+}
