@@ -25,6 +25,7 @@ var passes = []pass{
 	{"frame", framePass},            // how does the machine give?
 	{"reach", reachPass},            // what can it cut?
 	{"shares", sharePass},           // which part gives most?
+	{"modes", modePass},             // how does it shake?
 	{"drives", drivePass},           // will it move?
 	{"rails", railPass},             // will the rails last?
 	{"trials", trialPass},           // what will a bench test show?

@@ -245,7 +245,8 @@ func (d *model) addBars(out *posed, cuts [][]cut) {
 
 func frameSection(b *bar) frame.Section {
 	u := b.used
-	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ, GAy: u.GAy, GAz: u.GAz, MassPerLength: u.MassPerLength}
+	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ, GAy: u.GAy, GAz: u.GAz,
+		MassPerLength: u.MassPerLength, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
 }
 
 // addDrives adds the axial stiffness of an axis's screws where the nut stands.

@@ -26,11 +26,11 @@ const (
 type solved struct {
 	pose     pose
 	posed    *posed
+	system   *frame.System
 	solution *frame.Solution
-	nose     six     // compliance at the nose, against the work
-	sag      r3.Vec  // tip against work under gravity, at the nose [m]
-	unit     []six   // by part: its share of nose; filled on request
-	heavy    float64 // mass of the whole machine [kg]
+	nose     six    // compliance at the nose, against the work
+	sag      r3.Vec // tip against work under gravity, at the nose [m]
+	unit     []six  // by part: its share of nose; filled on request
 }
 
 // hasTool reports whether there is a path from the cutter to the work.
@@ -95,7 +95,7 @@ func (d *model) solvePosed(p pose, posed *posed) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &solved{pose: p, posed: posed, solution: solution}
+	out := &solved{pose: p, posed: posed, system: system, solution: solution}
 	if d.hasTool() {
 		nose := d.nosePoint()
 		for j := range firstAxis {
