@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/reach"
 	"ironbed/compiler/works"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -26,7 +27,8 @@ type job struct {
 	softModel   *model
 	stiffModel  *model
 
-	answers []answer // by target
+	axes    []reach.Axis // what the axes can do, at the middle of every doubt
+	answers []answer     // by target
 	gaps    []gap
 	demand  cutDemand
 }

@@ -3,6 +3,8 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"reflect"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -50,7 +52,7 @@ func (j *job) effect(i int, out *build.Assumption) {
 				v.Value = pick(v)
 			}
 		})
-		if r.err != nil {
+		if r.err != nil || j.cutsAlike(r) {
 			continue
 		}
 		_, c := r.model.reference()
@@ -68,6 +70,13 @@ func (j *job) effect(i int, out *build.Assumption) {
 	if len(moved) > 0 {
 		out.Moves, out.Says = true, strings.Join(moved, "; ")
 	}
+}
+
+// cutsAlike reports whether a retry differs in nothing that the stiffness at the
+// tip or the search for a cut sees.
+func (j *job) cutsAlike(r retry) bool {
+	return r.nose == j.worst.nose && reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) &&
+		slices.Equal(axisLimits(r.model), j.axes)
 }
 
 // verdictsMoved says which verdicts differ in a retry.

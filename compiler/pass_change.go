@@ -33,7 +33,7 @@ func (j *job) retryWith(apply func(*spec.Machine)) retry {
 	if sameStiffness(&posed.frame, &j.worst.posed.frame) {
 		return retry{model: d, nose: j.worst.nose}
 	}
-	s, err := d.solvePosed(j.worst.pose, posed)
+	s, err := d.solvePosed(j.worst.pose, posed, noseOnly)
 	if err != nil {
 		return retry{err: err}
 	}

@@ -50,6 +50,7 @@ func reachPass(j *job) error {
 		return nil
 	}
 	axes := axisLimits(j.model)
+	j.axes = axes
 	middle := question{j.model, j.worst.nose, axes}
 	low := question{j.softModel, j.soft.nose, axes}
 	high := question{j.stiffModel, j.stiff.nose, axes}

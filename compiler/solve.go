@@ -36,8 +36,16 @@ type solved struct {
 // hasTool reports whether there is a path from the cutter to the work.
 func (d *model) hasTool() bool { return d.m.Spindle != nil && d.m.Work != nil }
 
+// A scope says which load cases are solved.
+type scope bool
+
+const (
+	allCases scope = true  // nose, gravity, accelerations
+	noseOnly scope = false // the six between nose and work
+)
+
 // loads makes the load cases.
-func (d *model) loads(p *posed, work []rest) []frame.Load {
+func (d *model) loads(p *posed, work []rest, which scope) []frame.Load {
 	var list []frame.Load
 	if d.hasTool() {
 		nose := d.nosePoint()
@@ -52,6 +60,9 @@ func (d *model) loads(p *posed, work []rest) []frame.Load {
 		}
 	} else {
 		list = make([]frame.Load, 6)
+	}
+	if which == noseOnly {
+		return list
 	}
 	list = append(list, frame.Load{Fields: []frame.Field{{Acceleration: gravity}}})
 	for i, a := range d.m.Axes {
@@ -75,11 +86,11 @@ func (d *model) solve(p pose) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	return d.solvePosed(p, posed)
+	return d.solvePosed(p, posed, allCases)
 }
 
 // solvePosed computes a machine that has been put into a pose.
-func (d *model) solvePosed(p pose, posed *posed) (*solved, error) {
+func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
 	var work []rest
 	if d.hasTool() {
 		var err error
@@ -91,14 +102,14 @@ func (d *model) solvePosed(p pose, posed *posed) (*solved, error) {
 	if err != nil {
 		return nil, d.explain(err, posed)
 	}
-	solution, err := system.Solve(d.loads(posed, work)...)
+	solution, err := system.Solve(d.loads(posed, work, which)...)
 	if err != nil {
 		return nil, err
 	}
 	out := &solved{pose: p, posed: posed, system: system, solution: solution}
 	if d.hasTool() {
 		nose := d.nosePoint()
-		for j := range firstAxis {
+		for j := range min(firstAxis, solution.Loads()) {
 			u := relative(solution, j, nose, work)
 			if j == gravityCase {
 				out.sag = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
