@@ -49,7 +49,7 @@ func (j *job) retryEverywhere(apply func(*spec.Machine)) retry {
 	if err != nil {
 		return retry{err: err}
 	}
-	poses, err := d.solveAll(d.grid())
+	poses, err := d.solveAll(d.grid(), noseOnly)
 	if err != nil {
 		return retry{err: err}
 	}

@@ -77,7 +77,7 @@ func framePass(j *job) error {
 		return nil
 	}
 	var err error
-	if j.poses, err = d.solveAll(d.grid()); err != nil {
+	if j.poses, err = d.solveAll(d.grid(), allCases); err != nil {
 		return err
 	}
 	name, cutter := d.reference()

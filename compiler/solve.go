@@ -125,10 +125,16 @@ func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
 
 // solveAll computes poses on all cores. The answer does not depend on how many
 // there are.
-func (d *model) solveAll(poses []pose) ([]*solved, error) {
+func (d *model) solveAll(poses []pose, which scope) ([]*solved, error) {
 	out := make([]*solved, len(poses))
 	errs := make([]error, len(poses))
-	eachParallel(len(poses), func(i int) { out[i], errs[i] = d.solve(poses[i]) })
+	eachParallel(len(poses), func(i int) {
+		posed, err := d.at(poses[i])
+		if err == nil {
+			out[i], err = d.solvePosed(poses[i], posed, which)
+		}
+		errs[i] = err
+	})
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
