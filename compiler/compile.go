@@ -26,6 +26,7 @@ var passes = []pass{
 	{"reach", reachPass},            // what can it cut?
 	{"shares", sharePass},           // which part gives most?
 	{"modes", modePass},             // how does it shake?
+	{"chatter", chatterPass},        // when does it sing?
 	{"drives", drivePass},           // will it move?
 	{"rails", railPass},             // will the rails last?
 	{"trials", trialPass},           // what will a bench test show?
@@ -61,7 +62,7 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 
 // modelLimits are what the models leave out.
 var modelLimits = []string{
-	"Chatter is not computed yet. The depths of cut are those at which the machine bends by the accuracy wanted under a steady cut; a vibrating cut is shallower. Start at half the depth printed, and stop when it sings.",
+	"The depths of cut are those at which the machine bends by the accuracy wanted under a steady cut. The sheet on singing holds them against the frame's vibration, but not against that of the spindle and the cutter themselves, which fast small cutters meet first. Start at half the depth printed, and stop when it sings.",
 	"Joints between members of one body are rigid. A welded corner gives a little, a T of hollow sections gives a lot, a bolted joint gives more: the real machine is softer than the number. Put a joint with a stiffness where you know of one.",
 	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",
 	"Torsion of an open section with filled pockets is a safe lower bound, one to three per cent low against two-dimensional finite elements.",

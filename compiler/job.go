@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/frame"
 	"ironbed/compiler/reach"
 	"ironbed/compiler/works"
 	"ironbed/spec"
@@ -27,6 +28,7 @@ type job struct {
 	softModel   *model
 	stiffModel  *model
 
+	modes   *frame.Modes // of the softest pose
 	axes    []reach.Axis // what the axes can do, at the middle of every doubt
 	answers []answer     // by target
 	gaps    []gap

@@ -12,29 +12,34 @@ import (
 	"ironbed/compiler/modal"
 )
 
-// modeCount is how many modes the report names.
-const modeCount = 8
+const (
+	// modeCount is how many modes the report names.
+	modeCount = 8
+	// chatterModes is how many modes the receptance at the tip sums.
+	chatterModes = 20
+)
 
 // modePass finds how the machine shakes in its softest pose.
 func modePass(j *job) error {
 	if j.worst == nil {
 		return nil
 	}
-	middle, err := j.modesAt(j.model, j.worst)
+	middle, err := j.modesAt(j.model, j.worst, chatterModes)
 	if err != nil {
 		return err
 	}
-	low, err := j.modesAt(j.softModel, j.soft)
+	j.modes = middle
+	low, err := j.modesAt(j.softModel, j.soft, modeCount)
 	if err != nil {
 		return err
 	}
-	high, err := j.modesAt(j.stiffModel, j.stiff)
+	high, err := j.modesAt(j.stiffModel, j.stiff, modeCount)
 	if err != nil {
 		return err
 	}
 	table := build.Table{Caption: "The lowest modes, softest pose (" + j.model.poseWords(j.worst.pose) + ")", Columns: []build.Column{{Head: "mode", Right: true}, {Head: "Hz", Right: true},
 		{Head: "what moves"}, {Head: "what gives most"}, {Head: "damping ratio, %", Right: true}}}
-	for k := range middle.Count() {
+	for k := range min(modeCount, middle.Count()) {
 		id := fmt.Sprintf("mode.%d.", k+1)
 		f := build.Figure{ID: id + "frequency", Label: fmt.Sprintf("frequency of mode %d", k+1), Value: middle.Frequency(k), Unit: "Hz", Bounded: true, Low: middle.Frequency(k), High: middle.Frequency(k),
 			Formula: "K φ = ω² M φ, consistent mass, undamped", Source: "Przemieniecki 1968; Ericsson and Ruhe 1980", Inputs: append(from("mass.total"), j.frameInputs()...),
@@ -68,8 +73,8 @@ func modePass(j *job) error {
 }
 
 // modesAt computes the lowest modes of a solved pose.
-func (j *job) modesAt(d *model, s *solved) (*frame.Modes, error) {
-	modes, err := s.system.Modes(frame.Search{Count: modeCount})
+func (j *job) modesAt(d *model, s *solved, count int) (*frame.Modes, error) {
+	modes, err := s.system.Modes(frame.Search{Count: count})
 	if err != nil {
 		return nil, d.explain(err, s.posed)
 	}
@@ -275,7 +280,7 @@ func (j *job) strikes(modes *frame.Modes) build.Table {
 		p := best.best.Best
 		hz := p.Cut.Speed * float64(p.Cut.Teeth)
 		near, at := 0, math.Inf(1)
-		for k := range modes.Count() {
+		for k := range min(modeCount, modes.Count()) {
 			if d := math.Abs(math.Log(modes.Frequency(k) / hz)); d < at {
 				near, at = k, d
 			}

@@ -318,6 +318,6 @@ func (j *job) reachSheet() {
 	}
 	j.sheet("cutting", "What it can cut",
 		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for. Light cuts only: a shallow slot goes, at least 0.2 mm deep, or a pocket or profile. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
-		build.Text("Chatter is not in these depths yet. Start at half of them."),
+		build.Text("These are depths of a steady cut: the sheet on singing says where the frame's vibration stops it sooner. Start at half of them."),
 		table, data)
 }

@@ -1,0 +1,145 @@
+package chatter
+
+import (
+	"math"
+	"testing"
+
+	"ironbed/compiler/verify"
+)
+
+// A mode of one direction: viscous damping, mass-normalised shape.
+type oneMode struct{ hz, zeta, shape float64 }
+
+// receptance sums modes at a frequency.
+func receptance(modes []oneMode, hz float64) (sum complex128) {
+	w := 2 * math.Pi * hz
+	for _, m := range modes {
+		wn := 2 * math.Pi * m.hz
+		sum += complex(m.shape*m.shape, 0) / complex(wn*wn-w*w, 2*m.zeta*wn*w)
+	}
+	return sum
+}
+
+func plane(x, y []oneMode, from, to float64, n int) Plane {
+	p := Plane{}
+	for i := range n {
+		f := from + (to-from)*float64(i)/float64(n-1)
+		p.Frequency = append(p.Frequency, f)
+		p.G = append(p.G, [4]complex128{receptance(x, f), 0, 0, receptance(y, f)})
+	}
+	return p
+}
+
+// TestHalfImmersion is the half-immersion down-milling case with two modes each
+// way: the inputs are published, the outcome was computed independently.
+func TestHalfImmersion(t *testing.T) {
+	p := plane([]oneMode{{369.85, 0.0316, 0.8369}, {1146.36, 0.0114, 2.4757}}, []oneMode{{411.21, 0.0168, 0.9727}, {1069.21, 0.0155, 2.7837}}, 200, 2000, 20001)
+	got, err := Unconditional(p, Cut{Teeth: 4, Entry: math.Pi / 2, Exit: math.Pi, Tangential: 750e6, Radial: 0.2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "C5-052", Quantity: "least critical depth, half-immersion down-milling, 4 teeth, two modes each way", Unit: "mm", Source: "Altintas and Budak 1995, zero-order solution; inputs published, outcome computed independently", Want: 0.38854, RelTol: 0.005}, got.Depth*1e3)
+}
+
+// TestOneMode: the closed form of one mode, and the frequency at which it sings,
+// found again from the receptance.
+func TestOneMode(t *testing.T) {
+	const k, zeta, kf, hz = 1e7, 0.05, 1000e6, 100.0
+	width, err := CriticalWidth(k, zeta, kf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "C5-047", Quantity: "critical width, one mode", Unit: "mm", Source: "Tlusty; Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-6}, width*1e3)
+	// The least real part of the receptance sets it: b = −1/(2 Kf min Re G).
+	shape := 2 * math.Pi * hz / math.Sqrt(k)
+	least, at := 0.0, 0.0
+	for f := 50.0; f < 200; f += 0.001 {
+		if re := real(receptance([]oneMode{{hz, zeta, shape}}, f)); re < least {
+			least, at = re, f
+		}
+	}
+	verify.Check(t, verify.Case{ID: "C5-047 receptance", Quantity: "critical width from the least real part", Unit: "mm", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-5}, -1/(2*kf*least)*1e3)
+	verify.Check(t, verify.Case{ID: "C5-048", Quantity: "chatter frequency at the critical width", Unit: "Hz", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 104.8809, RelTol: 1e-5}, at)
+}
+
+// TestSoftOneWay: a machine that gives along x alone has the closed solution
+// a = −2π/(N Kt |αxx| Re G): the least depth is that of one mode with
+// the cutting stiffness N Kt |αxx|/(4π).
+func TestSoftOneWay(t *testing.T) {
+	const k, zeta, hz = 2e7, 0.03, 80.0
+	shape := 2 * math.Pi * hz / math.Sqrt(k)
+	p := plane([]oneMode{{hz, zeta, shape}}, nil, 40, 160, 20001)
+	c := Cut{Teeth: 2, Entry: 0, Exit: math.Pi, Tangential: 900e6, Radial: 0.35}
+	got, err := Unconditional(p, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The mean factor of a slot is αxx = −π Kr.
+	alpha := Factors(c)
+	if math.Abs(alpha[0]+math.Pi*c.Radial) > 1e-12 || math.Abs(alpha[3]+math.Pi*c.Radial) > 1e-12 {
+		t.Errorf("factors of a slot: %v", alpha)
+	}
+	want, err := CriticalWidth(k, zeta, float64(c.Teeth)*c.Tangential*math.Pi*c.Radial/(4*math.Pi))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(got.Depth-want) > 1e-4*want {
+		t.Errorf("least depth %g, one mode gives %g", got.Depth, want)
+	}
+}
+
+// TestLobes: no lobe dips below the unconditional depth, the limit at a speed is
+// on a lobe or above all, and a stiffer or duller machine is never worse.
+func TestLobes(t *testing.T) {
+	x, y := []oneMode{{60, 0.02, 0.05}}, []oneMode{{85, 0.03, 0.04}}
+	p := plane(x, y, 20, 300, 4001)
+	c := Cut{Teeth: 3, Entry: 0, Exit: math.Pi / 2, Tangential: 1500e6, Radial: 0.3}
+	least, err := Unconditional(p, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lobes, err := Lobes(p, c, 2, 60)
+	if err != nil || len(lobes) == 0 {
+		t.Fatal(err, len(lobes))
+	}
+	for _, l := range lobes {
+		if l.Depth < least.Depth*(1-1e-12) {
+			t.Fatalf("a lobe at %g below the least depth %g", l.Depth, least.Depth)
+		}
+	}
+	reached := false
+	for n := 2.0; n < 60; n += 0.1 {
+		at, err := At(p, c, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if at.Depth < least.Depth*(1-1e-6) {
+			t.Fatalf("limit %g at %g rev/s below the least depth %g", at.Depth, n, least.Depth)
+		}
+		reached = reached || at.Depth < least.Depth*1.05
+	}
+	if !reached {
+		t.Error("no speed comes near the least depth")
+	}
+	damped := plane([]oneMode{{60, 0.04, 0.05}}, []oneMode{{85, 0.06, 0.04}}, 20, 300, 4001)
+	if better, _ := Unconditional(damped, c); better.Depth < 1.9*least.Depth {
+		t.Errorf("twice the damping gives %g in place of %g", better.Depth, least.Depth)
+	}
+	c.Tangential *= 2
+	if half, _ := Unconditional(p, c); math.Abs(half.Depth-least.Depth/2) > 1e-12 {
+		t.Errorf("twice the cutting stiffness gives %g, want half of %g", half.Depth, least.Depth)
+	}
+}
+
+// TestBadCuts: what cannot be computed is an error.
+func TestBadCuts(t *testing.T) {
+	p := plane([]oneMode{{60, 0.02, 0.05}}, nil, 20, 300, 11)
+	for _, c := range []Cut{{}, {Teeth: 2, Exit: 1}, {Teeth: 2, Entry: 2, Exit: 1, Tangential: 1}, {Teeth: 1, Exit: 7, Tangential: 1}, {Teeth: 1, Exit: 1, Tangential: math.NaN()}} {
+		if _, err := Unconditional(p, c); err == nil {
+			t.Errorf("%+v passed", c)
+		}
+		if _, err := At(p, c, 10); err == nil {
+			t.Errorf("%+v passed", c)
+		}
+	}
+}
