@@ -47,6 +47,10 @@ func (j *job) effect(i int, out *build.Assumption) {
 	}
 	var moved []string
 	for end, pick := range []func(*spec.Value) float64{func(v *spec.Value) float64 { return v.Low }, func(v *spec.Value) float64 { return v.High }} {
+		if end == 1 && len(moved) == 0 && out.Effect > 0 && out.Effect < idle {
+			// Springs in series: more stiffness does less than less of it.
+			break
+		}
 		r := j.retryWith(func(m *spec.Machine) {
 			for _, v := range m.Assumptions[i].Values {
 				v.Value = pick(v)
@@ -71,6 +75,9 @@ func (j *job) effect(i int, out *build.Assumption) {
 		out.Moves, out.Says = true, strings.Join(moved, "; ")
 	}
 }
+
+// idle is the effect at the low end below which the high end is not looked at [-].
+const idle = 0.01
 
 // cutsAlike reports whether a retry differs in nothing that the stiffness at the
 // tip or the search for a cut sees.

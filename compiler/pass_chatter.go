@@ -52,17 +52,23 @@ func chatterPass(j *job) error {
 	highest := modes.Frequency(modes.Count() - 1)
 	table := build.Table{Caption: "Depth from which the frame sings, worst direction of feed", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "depth wanted, mm", Right: true},
 		{Head: "limit at its speed, mm", Right: true}, {Head: "limit at any speed, mm", Right: true}, {Head: "sings at, Hz", Right: true}}}
-	for i := range j.answers {
-		a := &j.answers[i]
-		best := a.best()
-		if best == nil || best.best.Best == nil {
-			continue
+	found := make([][2]sung, len(j.answers))
+	errs := make([]error, 2*len(j.answers))
+	eachParallel(2*len(j.answers), func(k int) {
+		a, end := &j.answers[k/2], k%2
+		if p := a.point(); p != nil {
+			found[k/2][end], errs[k] = j.sings([]*modal.Receptance{middle, dull}[end], a, p, highest)
 		}
-		row, err := j.chatterRow(a, best, middle, dull, highest)
+	})
+	for k, err := range errs {
 		if err != nil {
-			return &refusal{rule: "chatter", at: a.entry.At, message: err.Error()}
+			return &refusal{rule: "chatter", at: j.answers[k/2].entry.At, message: err.Error()}
 		}
-		table.Rows = append(table.Rows, row)
+	}
+	for i := range j.answers {
+		if a := &j.answers[i]; a.point() != nil {
+			table.Rows = append(table.Rows, j.chatterRow(a, found[i][0], found[i][1]))
+		}
 	}
 	j.sheet("chatter", "When it sings",
 		build.Text(fmt.Sprintf("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The limits are of the frame's modes up to %s, in the softest pose and the worst direction of feed; at any speed is the depth that is safe whatever the speed. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the bounds are its low end.", build.Measure(highest, "Hz"))),
@@ -73,23 +79,18 @@ func chatterPass(j *job) error {
 // A sung is a limiting depth at a speed, and at any speed.
 type sung struct{ at, any chatter.Limit }
 
-// chatterRow computes one target's limits.
-func (j *job) chatterRow(a *answer, best *attempt, middle, dull *modal.Receptance, highest float64) ([]build.Cell, error) {
-	p := best.best.Best
-	cutter := j.m.Cutters.Find(best.cutter)
+// point is the best cut of an answer, nil where there is none.
+func (a *answer) point() *reach.Point {
+	if best := a.best(); best != nil {
+		return best.best.Best
+	}
+	return nil
+}
+
+// chatterRow words one target's limits.
+func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
+	best, p := a.best(), a.point()
 	w := j.m.WorkMaterial(a.entry.Item.Material.Text)
-	cut, err := chatterCut(w, p)
-	if err != nil {
-		return nil, err
-	}
-	steady, err := j.sings(middle, cutter, cut, p.Cut.Speed, highest)
-	if err != nil {
-		return nil, err
-	}
-	low, err := j.sings(dull, cutter, cut, p.Cut.Speed, highest)
-	if err != nil {
-		return nil, err
-	}
 	id := "target." + idWord(a.entry.Name) + "."
 	anyCell := build.Cell{Text: "none found"}
 	if !math.IsInf(steady.any.Depth, 0) && !math.IsInf(low.any.Depth, 0) {
@@ -116,7 +117,7 @@ func (j *job) chatterRow(a *answer, best *attempt, middle, dull *modal.Receptanc
 			Message: fmt.Sprintf("%s: %s deep at %s is over the %s from which the frame would sing, at %s; go shallower, or change the speed",
 				a.entry.Name, measure(p.Cut.Depth, "mm"), measure(p.Cut.Speed, "rpm"), measure(steady.at.Depth, "mm"), build.Measure(steady.at.Frequency, "Hz"))})
 	}
-	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm")))}, atCell, anyCell, {Text: hz}}, nil
+	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm")))}, atCell, anyCell, {Text: hz}}
 }
 
 // chatterCut makes the cut as the stability limit sees it. The cutting stiffness
@@ -136,9 +137,13 @@ func chatterCut(w *spec.WorkMaterial, p *reach.Point) (chatter.Cut, error) {
 	return chatter.Cut{Teeth: p.Cut.Teeth, Entry: arc.Entry, Exit: arc.Exit, Tangential: kc, Radial: w.NormalRatio.Value}, err
 }
 
-// sings finds the limits of a cut over the directions of feed.
-func (j *job) sings(nose *modal.Receptance, c *spec.Cutter, cut chatter.Cut, speed, highest float64) (sung, error) {
-	end, err := toolEndOf(j.m.Spindle, c, nominal)
+// sings finds the limits of an answer's best cut over the directions of feed.
+func (j *job) sings(nose *modal.Receptance, a *answer, p *reach.Point, highest float64) (sung, error) {
+	cut, err := chatterCut(j.m.WorkMaterial(a.entry.Item.Material.Text), p)
+	if err != nil {
+		return sung{}, err
+	}
+	end, err := toolEndOf(j.m.Spindle, j.m.Cutters.Find(a.best().cutter), nominal)
 	if err != nil {
 		return sung{}, err
 	}
@@ -176,7 +181,7 @@ func (j *job) sings(nose *modal.Receptance, c *spec.Cutter, cut chatter.Cut, spe
 			limit func() (chatter.Limit, error)
 			to    *chatter.Limit
 		}{
-			{func() (chatter.Limit, error) { return chatter.At(plane, cut, speed) }, &least.at},
+			{func() (chatter.Limit, error) { return chatter.At(plane, cut, p.Cut.Speed) }, &least.at},
 			{func() (chatter.Limit, error) { return chatter.Unconditional(plane, cut) }, &least.any},
 		} {
 			limit, err := find.limit()
