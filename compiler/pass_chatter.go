@@ -117,7 +117,7 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 			Message: fmt.Sprintf("%s: %s deep at %s is over the %s from which the frame would sing, at %s; go shallower, or change the speed",
 				a.entry.Name, measure(p.Cut.Depth, "mm"), measure(p.Cut.Speed, "rpm"), measure(steady.at.Depth, "mm"), build.Measure(steady.at.Frequency, "Hz"))})
 	}
-	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm")))}, atCell, anyCell, {Text: hz}}
+	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}}
 }
 
 // chatterCut makes the cut as the stability limit sees it. The cutting stiffness

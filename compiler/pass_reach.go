@@ -110,12 +110,12 @@ func (j *job) target(a *answer) build.Target {
 	id := "target." + idWord(e.Name) + "."
 	if p := best.best.Best; p != nil {
 		t.Cut = []build.Setting{
-			{Name: "depth", Value: setting(convert(p.Cut.Depth, "mm")), Unit: "mm"},
-			{Name: "width", Value: setting(convert(p.Cut.Width, "mm")), Unit: "mm"},
-			{Name: "spindle speed", Value: setting(convert(p.Cut.Speed, "rpm")), Unit: "rpm"},
-			{Name: "feed", Value: setting(convert(p.Feed, "mm/min")), Unit: "mm/min"},
-			{Name: "feed per tooth", Value: setting(convert(p.Cut.FeedPerTooth, "mm")), Unit: "mm"},
-			{Name: "removal rate", Value: setting(p.RemovalRate * 6e7), Unit: "cm³/min"},
+			{Name: "depth", Value: setting(convert(p.Cut.Depth, "mm"), 2), Unit: "mm"},
+			{Name: "width", Value: setting(convert(p.Cut.Width, "mm"), 2), Unit: "mm"},
+			{Name: "spindle speed", Value: setting(convert(p.Cut.Speed, "rpm"), 3), Unit: "rpm"},
+			{Name: "feed", Value: setting(convert(p.Feed, "mm/min"), 3), Unit: "mm/min"},
+			{Name: "feed per tooth", Value: setting(convert(p.Cut.FeedPerTooth, "mm"), 3), Unit: "mm"},
+			{Name: "removal rate", Value: setting(p.RemovalRate*6e7, 2), Unit: "cm³/min"},
 		}
 		j.cutFigures(id, best, p, e)
 		for i, l := range p.Loads {
@@ -144,12 +144,12 @@ func (j *job) target(a *answer) build.Target {
 	return t
 }
 
-// setting rounds a number of a cut down to two digits: what a machinist dials in.
-func setting(v float64) float64 {
+// setting rounds a number of a cut down to a few digits: what a machinist dials in.
+func setting(v float64, digits int) float64 {
 	if v <= 0 {
 		return 0
 	}
-	scale := math.Pow(10, math.Floor(math.Log10(v))-1)
+	scale := math.Pow(10, math.Floor(math.Log10(v))+1-float64(digits))
 	return math.Floor(v/scale+1e-9) * scale
 }
 

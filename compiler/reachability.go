@@ -286,9 +286,9 @@ func (a *attempt) judge() {
 // 12000 rpm".
 func cutWords(p *reach.Point) string {
 	return strings.Join([]string{
-		build.Measure(setting(p.Cut.Depth*1e3), "mm") + " deep",
-		build.Measure(setting(p.Cut.Width*1e3), "mm") + " wide",
-		build.Measure(setting(p.Feed*60e3), "mm/min") + " at " + build.Measure(setting(p.Cut.Speed*60), "rpm"),
+		build.Measure(setting(p.Cut.Depth*1e3, 2), "mm") + " deep",
+		build.Measure(setting(p.Cut.Width*1e3, 2), "mm") + " wide",
+		build.Measure(setting(p.Feed*60e3, 3), "mm/min") + " at " + build.Measure(setting(p.Cut.Speed*60, 3), "rpm"),
 	}, ", ")
 }
 

@@ -16,9 +16,12 @@ type Assumption struct {
 	Values []*Value // the values it fills in
 }
 
-// assume fills in a value that the spec leaves out.
+// known reports whether a value is given by the spec or filled in already.
+func (v *Value) known() bool { return v.Given || v.Text != "" }
+
+// assume fills in a value that the spec leaves out, unless that is done already.
 func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, source string, at Place) {
-	if v.Given {
+	if v.known() {
 		return
 	}
 	q, err := quantity.ParseAs(text, dimension)
@@ -28,9 +31,10 @@ func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, sou
 	m.take(v, Value{Quantity: q, Text: text}, what, source, at)
 }
 
-// take fills in a value that the spec leaves out with one that is at hand.
+// take fills in a value that the spec leaves out with one that is at hand,
+// unless that is done already.
 func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
-	if v.Given {
+	if v.known() {
 		return
 	}
 	v.Quantity, v.Text, v.At = from.Quantity, from.Text, at
@@ -99,7 +103,7 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 // supply takes a value from a part that the spec names. It counts as given if
 // the part is the spec's own, and as an assumption if it is the catalogue's.
 func (m *Machine) supply(v *Value, from Value, own bool, what, source string, at Place) {
-	if v.Given || !from.Given {
+	if v.known() || !from.Given {
 		return
 	}
 	if own {
