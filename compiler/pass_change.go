@@ -20,8 +20,7 @@ type retry struct {
 
 // retryWith solves the machine anew with something changed, in the worst pose.
 func (j *job) retryWith(apply func(*spec.Machine)) retry {
-	m := j.m.Clone()
-	apply(m)
+	m := j.m.With(apply)
 	d, err := newModel(m, nominal)
 	if err != nil {
 		return retry{err: err}
@@ -43,8 +42,7 @@ func (j *job) retryWith(apply func(*spec.Machine)) retry {
 // retryEverywhere solves the machine anew in every pose and returns the answer in
 // the softest one.
 func (j *job) retryEverywhere(apply func(*spec.Machine)) retry {
-	m := j.m.Clone()
-	apply(m)
+	m := j.m.With(apply)
 	d, err := newModel(m, nominal)
 	if err != nil {
 		return retry{err: err}

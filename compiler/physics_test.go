@@ -448,9 +448,7 @@ func TestMovesKeepTheirPromise(t *testing.T) {
 					if proposal.what != c.What {
 						continue
 					}
-					changed := m.Clone()
-					proposal.apply(changed)
-					b, findings := Compile(changed, build.Tool{}, func(string) {})
+					b, findings := Compile(m.With(proposal.apply), build.Tool{}, func(string) {})
 					if b == nil {
 						t.Fatal(findings)
 					}

@@ -66,13 +66,15 @@ machine.#Machine & {
 			t.Errorf("%+v", a)
 		}
 	}
-	// A clone assumes the same.
-	c := m.Clone()
-	if len(c.Assumptions) != len(m.Assumptions) {
-		t.Errorf("a clone assumes %d things, the machine %d", len(c.Assumptions), len(m.Assumptions))
-	}
-	near("a clone's stiffness", c.Rails.Find("stock").Radial.Value, 300e6)
-	c.SetRailStock("stock", "ball rail 35")
+	// A machine with a change assumes the same, but for the change, and so does
+	// one made from it.
+	c := m.With(func(m *Machine) { m.SetRailStock("stock", "ball rail 35") })
 	near("another rail", c.Rails.Find("stock").Radial.Value, 450e6)
 	near("what the spec gives stays", c.Rails.Find("stock").Lateral.Value, 111e6)
+	near("the first machine stays", m.Rails.Find("stock").Radial.Value, 300e6)
+	d := c.With(func(*Machine) {})
+	near("the change is kept", d.Rails.Find("stock").Radial.Value, 450e6)
+	if len(d.Assumptions) != len(c.Assumptions) {
+		t.Errorf("%d assumptions, then %d", len(c.Assumptions), len(d.Assumptions))
+	}
 }

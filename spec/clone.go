@@ -1,13 +1,20 @@
 package spec
 
-import "ironbed/spec/quantity"
+import (
+	"slices"
 
-// Clone returns a machine of its own, read from the same spec anew, so that a
-// change can be tried on it.
-func (m *Machine) Clone() *Machine {
-	c := &Machine{Source: m.Source, tree: m.tree}
+	"ironbed/spec/quantity"
+)
+
+// With returns a machine of its own with something changed: it is read from the
+// same spec anew, with the changes made to this one before.
+func (m *Machine) With(change func(*Machine)) *Machine {
+	c := &Machine{Source: m.Source, tree: m.tree, changes: append(slices.Clone(m.changes), change)}
 	decode(m.tree, c)
 	c.assumeAll()
+	for _, apply := range c.changes {
+		apply(c)
+	}
 	return c
 }
 

@@ -95,7 +95,8 @@ type Machine struct {
 	Source      Source       // what it was read from
 	Assumptions []Assumption // what it leaves out
 
-	tree *tree // what it was decoded from
+	tree    *tree            // what it was decoded from
+	changes []func(*Machine) // what was changed since
 }
 
 // A Material is what a section is made of.
