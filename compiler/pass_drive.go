@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -313,11 +314,5 @@ func speedChart(id, title string, v *spec.Drive, input drive.Input, out drive.Ou
 
 // idFile makes a title fit into a file's name.
 func idFile(title string) string {
-	out := []rune(title)
-	for i, r := range out {
-		if r == ' ' || r == ',' {
-			out[i] = '-'
-		}
-	}
-	return string(out)
+	return strings.Join(strings.FieldsFunc(title, func(r rune) bool { return r == ' ' || r == ',' }), "-")
 }
