@@ -150,7 +150,7 @@ func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
 	for _, c := range out.Checks {
 		answer := "holds"
 		if !c.OK {
-			answer = "**fails**"
+			answer = "**too much**"
 		}
 		table.Rows = append(table.Rows, []build.Cell{{Text: checkWords[c.Name]}, {Text: checkMeasure(c, c.Demand)}, {Text: checkMeasure(c, c.Limit)}, {Text: answer}})
 	}

@@ -163,7 +163,7 @@ func sharePass(j *job) error {
 				Inputs: append(from("tool.stiffness."+axisWords[i]), build.Input{Label: s.name, Value: string(s.kind), At: build.Place(s.at)})})
 		}
 		if rest > 0.05 {
-			row.Parts = append(row.Parts, build.BarPart{Label: "all others", Value: rest})
+			row.Parts = append(row.Parts, build.BarPart{Label: "all others", Value: rest, Rest: true})
 		}
 		bars.Rows = append(bars.Rows, row)
 		j.weakPoints(i, n, list, total)

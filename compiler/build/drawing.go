@@ -51,6 +51,7 @@ type BarRow struct {
 type BarPart struct {
 	Label string
 	Value float64 // in the unit of the Bars
+	Rest  bool    // many small parts together, never framed as the largest
 }
 
 // A Chart is curves over two axes.

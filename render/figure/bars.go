@@ -38,7 +38,7 @@ var fillStyles = []fillStyle{
 }
 
 // layoutBars lays out stacked bars: a row each, its parts numbered in the
-// legend, the largest part of each row in the accent's frame.
+// legend, the largest single part of each row in the accent's frame.
 func layoutBars(s *sheet, d build.Bars) {
 	if len(d.Rows) == 0 {
 		layoutNothing(s, "nothing to compare")
@@ -72,6 +72,9 @@ func (s *sheet) barRow(r build.BarRow, x0, x1, y vg.Length, numbers map[string]i
 			continue
 		}
 		sum += p.Value
+		if p.Rest {
+			continue
+		}
 		if largest < 0 || p.Value > r.Parts[largest].Value {
 			largest = i
 		}

@@ -256,7 +256,7 @@ func (s *sheet) drawScale(d build.Scene, v view, y vg.Length) vg.Length {
 	s.text(note, vg.Point{X: x, Y: y - height + letter - depth/2}, left, muted)
 	bottom := max(height+depth+letter/2, height-letter+depth/2+note.height)
 	if len(d.Moved) > 0 {
-		words := "shape under load"
+		words := "shape as it moves"
 		if d.Factor > 0 && finite(d.Factor) {
 			words = "deflection magnified ×" + build.Number(d.Factor)
 		}
