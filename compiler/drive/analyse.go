@@ -18,7 +18,7 @@ func (l *ledger) take(v float64, err error) float64 {
 // number takes a value that was worked out in place.
 func (l *ledger) number(quantity string, v float64) float64 {
 	var g guard
-	return l.take(g.answer(quantity, v))
+	return l.take(g.Answer(quantity, v))
 }
 
 func (l *ledger) hold(name string, demand, limit float64, unit string) {
@@ -44,8 +44,8 @@ func Axis(in Input) (Output, error) {
 	in = in.defaulted()
 	var g guard
 	in.check(&g)
-	if g.err != nil {
-		return Output{}, g.err
+	if g.Err != nil {
+		return Output{}, g.Err
 	}
 	var l ledger
 	l.loads(in)

@@ -18,11 +18,11 @@ type SpeedPoint struct {
 func SpeedCurve(s Screw, ends Ends, limits Limits, from, to float64, count int) ([]SpeedPoint, error) {
 	var g guard
 	limits.check(&g)
-	g.positive("shortest length", from)
-	g.demand(to > from, "longest length", to, "more than the shortest")
-	g.demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
-	if g.err != nil {
-		return nil, g.err
+	g.Positive("shortest length", from)
+	g.Demand(to > from, "longest length", to, "more than the shortest")
+	g.Demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
+	if g.Err != nil {
+		return nil, g.Err
 	}
 	ballCircle := s.BallCircle
 	if ballCircle == 0 {
@@ -56,11 +56,11 @@ type StiffnessPoint struct {
 // Source: derived here, Train.At at each position.
 func (t Train) Curve(from, to float64, count int) ([]StiffnessPoint, error) {
 	var g guard
-	g.positive("nearest nut position", from)
-	g.demand(to > from, "farthest nut position", to, "more than the nearest")
-	g.demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
-	if g.err != nil {
-		return nil, g.err
+	g.Positive("nearest nut position", from)
+	g.Demand(to > from, "farthest nut position", to, "more than the nearest")
+	g.Demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
+	if g.Err != nil {
+		return nil, g.Err
 	}
 	points := make([]StiffnessPoint, count)
 	for i := range points {

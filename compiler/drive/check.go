@@ -77,9 +77,9 @@ func CommonLimits() Limits {
 func (l Limits) check(g *guard) {
 	g.fraction("whip margin", l.WhipMargin)
 	g.fraction("buckling margin", l.BucklingMargin)
-	g.positive("speed value", l.SpeedValue)
-	g.positive("slenderness limit", l.Slenderness)
-	g.positive("inertia ratio limit", l.InertiaRatio)
-	g.positive("holding margin", l.HoldingMargin)
-	g.positive("static safety", l.StaticSafety)
+	g.Positive("speed value", l.SpeedValue)
+	g.Positive("slenderness limit", l.Slenderness)
+	g.Positive("inertia ratio limit", l.InertiaRatio)
+	g.Positive("holding margin", l.HoldingMargin)
+	g.Positive("static safety", l.StaticSafety)
 }

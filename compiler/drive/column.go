@@ -40,11 +40,11 @@ func (e Ends) BucklingFactor() float64 {
 func BucklingLoad(ends Ends, rootDiameter, length float64, m Material) (float64, error) {
 	var g guard
 	g.ends(ends)
-	g.positive("root diameter", rootDiameter)
-	g.positive("length under compression", length)
+	g.Positive("root diameter", rootDiameter)
+	g.Positive("length under compression", length)
 	g.material(m)
 	inertia := math.Pi * math.Pow(rootDiameter, 4) / 64
-	return g.answer("buckling load", ends.BucklingFactor()*math.Pi*math.Pi*m.Modulus*inertia/(length*length))
+	return g.Answer("buckling load", ends.BucklingFactor()*math.Pi*math.Pi*m.Modulus*inertia/(length*length))
 }
 
 // ColumnSlenderness returns the effective length of the screw as a column over
@@ -58,7 +58,7 @@ func BucklingLoad(ends Ends, rootDiameter, length float64, m Material) (float64,
 func ColumnSlenderness(ends Ends, rootDiameter, length float64) (float64, error) {
 	var g guard
 	g.ends(ends)
-	g.positive("root diameter", rootDiameter)
-	g.positive("length under compression", length)
-	return g.answer("column slenderness", length/math.Sqrt(ends.BucklingFactor())/(rootDiameter/4))
+	g.Positive("root diameter", rootDiameter)
+	g.Positive("length under compression", length)
+	return g.Answer("column slenderness", length/math.Sqrt(ends.BucklingFactor())/(rootDiameter/4))
 }

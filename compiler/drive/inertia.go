@@ -9,10 +9,10 @@ import "math"
 // Source: derived here, equal kinetic energy with v = ω p/2π.
 func ReflectedInertia(mass, lead float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("moved mass", mass)
-	g.positive("lead", lead)
+	g.ZeroOrMore("moved mass", mass)
+	g.Positive("lead", lead)
 	r := lead / (2 * math.Pi)
-	return g.answer("reflected inertia", mass*r*r)
+	return g.Answer("reflected inertia", mass*r*r)
 }
 
 // ShaftInertia returns the inertia of a solid round shaft about its axis.
@@ -24,10 +24,10 @@ func ReflectedInertia(mass, lead float64) (float64, error) {
 // Source: derived here, m d²/8 with m = ρ L π d²/4.
 func ShaftInertia(diameter, length, density float64) (float64, error) {
 	var g guard
-	g.positive("shaft diameter", diameter)
-	g.positive("shaft length", length)
-	g.positive("density", density)
-	return g.answer("shaft inertia", math.Pi*density*length*math.Pow(diameter, 4)/32)
+	g.Positive("shaft diameter", diameter)
+	g.Positive("shaft length", length)
+	g.Positive("density", density)
+	return g.Answer("shaft inertia", math.Pi*density*length*math.Pow(diameter, 4)/32)
 }
 
 // ThroughReduction returns an inertia as seen from the motor's side of a gear
@@ -38,9 +38,9 @@ func ShaftInertia(diameter, length, density float64) (float64, error) {
 // Source: derived here, equal kinetic energy.
 func ThroughReduction(inertia, ratio float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("inertia", inertia)
-	g.positive("reduction ratio", ratio)
-	return g.answer("reflected inertia", inertia/(ratio*ratio))
+	g.ZeroOrMore("inertia", inertia)
+	g.Positive("reduction ratio", ratio)
+	return g.Answer("reflected inertia", inertia/(ratio*ratio))
 }
 
 // InertiaRatio returns load inertia over rotor inertia, both at the motor.
@@ -53,9 +53,9 @@ func ThroughReduction(inertia, ratio float64) (float64, error) {
 // Source: common practice.
 func InertiaRatio(load, rotor float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("load inertia", load)
-	g.positive("rotor inertia", rotor)
-	return g.answer("inertia ratio", load/rotor)
+	g.ZeroOrMore("load inertia", load)
+	g.Positive("rotor inertia", rotor)
+	return g.Answer("inertia ratio", load/rotor)
 }
 
 // AxialFrequency returns the frequency of the moved mass on the drive's
@@ -66,7 +66,7 @@ func InertiaRatio(load, rotor float64) (float64, error) {
 // Source: Thomson 1993, section 2.
 func AxialFrequency(stiffness, mass float64) (float64, error) {
 	var g guard
-	g.positive("axial stiffness", stiffness)
-	g.positive("moved mass", mass)
-	return g.answer("axial frequency", math.Sqrt(stiffness/mass)/(2*math.Pi))
+	g.Positive("axial stiffness", stiffness)
+	g.Positive("moved mass", mass)
+	return g.Answer("axial frequency", math.Sqrt(stiffness/mass)/(2*math.Pi))
 }

@@ -19,8 +19,8 @@ type LoadStep struct {
 func MeanLoad(steps []LoadStep) (float64, error) {
 	var g guard
 	checkSteps(&g, steps)
-	if g.err != nil {
-		return 0, g.err
+	if g.Err != nil {
+		return 0, g.Err
 	}
 	// Taken over the largest force, so that a cube can't overflow.
 	largest := 0.0
@@ -35,7 +35,7 @@ func MeanLoad(steps []LoadStep) (float64, error) {
 		sum += math.Pow(math.Abs(s.Force)/largest, 3) * s.Speed * s.Share
 		turns += s.Speed * s.Share
 	}
-	return g.answer("mean load", largest*math.Cbrt(sum/turns))
+	return g.Answer("mean load", largest*math.Cbrt(sum/turns))
 }
 
 // MeanSpeed returns the mean screw speed of a duty.
@@ -51,18 +51,18 @@ func MeanSpeed(steps []LoadStep) (float64, error) {
 		turns += s.Speed * s.Share
 		time += s.Share
 	}
-	return g.answer("mean speed", turns/time)
+	return g.Answer("mean speed", turns/time)
 }
 
 func checkSteps(g *guard, steps []LoadStep) {
 	turns := 0.0
 	for _, s := range steps {
-		g.finite("axial force", s.Force)
-		g.zeroOrMore("screw speed", s.Speed)
-		g.zeroOrMore("share of time", s.Share)
+		g.Finite("axial force", s.Force)
+		g.ZeroOrMore("screw speed", s.Speed)
+		g.ZeroOrMore("share of time", s.Share)
 		turns += s.Speed * s.Share
 	}
-	g.positive("turns in the duty", turns)
+	g.Positive("turns in the duty", turns)
 }
 
 // ScrewLife returns the turns that nine of ten ball screws outlast.
@@ -75,9 +75,9 @@ func checkSteps(g *guard, steps []LoadStep) {
 // Source: ISO 3408-5, 7.2.
 func ScrewLife(dynamicRating, meanLoad float64) (float64, error) {
 	var g guard
-	g.positive("dynamic rating", dynamicRating)
-	g.positive("mean load", meanLoad)
-	return g.answer("screw life", math.Pow(dynamicRating/meanLoad, 3)*1e6)
+	g.Positive("dynamic rating", dynamicRating)
+	g.Positive("mean load", meanLoad)
+	return g.Answer("screw life", math.Pow(dynamicRating/meanLoad, 3)*1e6)
 }
 
 // BearingLife returns the turns that nine of ten support bearings outlast.
@@ -89,10 +89,10 @@ func ScrewLife(dynamicRating, meanLoad float64) (float64, error) {
 // Source: ISO 281, 7.
 func BearingLife(dynamicRating, load, exponent float64) (float64, error) {
 	var g guard
-	g.positive("dynamic rating", dynamicRating)
-	g.positive("bearing load", load)
-	g.positive("life exponent", exponent)
-	return g.answer("bearing life", math.Pow(dynamicRating/load, exponent)*1e6)
+	g.Positive("dynamic rating", dynamicRating)
+	g.Positive("bearing load", load)
+	g.Positive("life exponent", exponent)
+	return g.Answer("bearing life", math.Pow(dynamicRating/load, exponent)*1e6)
 }
 
 // LifeTime returns how long a number of turns lasts.
@@ -102,9 +102,9 @@ func BearingLife(dynamicRating, load, exponent float64) (float64, error) {
 // Source: derived here, L turns of 2π each.
 func LifeTime(turns, meanSpeed float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("turns", turns)
-	g.positive("mean speed", meanSpeed)
-	return g.answer("life", turns*2*math.Pi/meanSpeed)
+	g.ZeroOrMore("turns", turns)
+	g.Positive("mean speed", meanSpeed)
+	return g.Answer("life", turns*2*math.Pi/meanSpeed)
 }
 
 // LiftOffLoad returns the force at which a preloaded nut loses its preload and
@@ -117,8 +117,8 @@ func LifeTime(turns, meanSpeed float64) (float64, error) {
 // Source: ISO 3408-5, 7.1.3.
 func LiftOffLoad(preload float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("preload", preload)
-	return g.answer("lift-off load", math.Sqrt2*2*preload)
+	g.ZeroOrMore("preload", preload)
+	return g.Answer("lift-off load", math.Sqrt2*2*preload)
 }
 
 // PreloadedLoads returns what the two halves of a preloaded nut carry under an
@@ -131,18 +131,18 @@ func LiftOffLoad(preload float64) (float64, error) {
 // Source: ISO 3408-5, 7.1.3.
 func PreloadedLoads(preload, force float64) (working, relieved float64, err error) {
 	var g guard
-	g.zeroOrMore("preload", preload)
-	g.finite("axial force", force)
+	g.ZeroOrMore("preload", preload)
+	g.Finite("axial force", force)
 	f := math.Abs(force)
 	liftOff := math.Sqrt2 * 2 * preload
 	if f >= liftOff {
-		_, err = g.answer("nut load", f)
+		_, err = g.Answer("nut load", f)
 		if err != nil {
 			return 0, 0, err
 		}
 		return f, 0, nil
 	}
-	working, err = g.answer("nut load", preload*math.Pow(1+f/liftOff, 1.5))
+	working, err = g.Answer("nut load", preload*math.Pow(1+f/liftOff, 1.5))
 	if err != nil {
 		return 0, 0, err
 	}
@@ -157,11 +157,11 @@ func PreloadedLoads(preload, force float64) (working, relieved float64, err erro
 // Source: ISO 3408-5, 7.2.3.
 func CombinedLife(first, second float64) (float64, error) {
 	var g guard
-	g.positive("life of the first half", first)
-	g.positive("life of the second half", second)
+	g.Positive("life of the first half", first)
+	g.Positive("life of the second half", second)
 	// Taken over the shorter life, so that a power can't underflow.
 	short, long := math.Min(first, second), math.Max(first, second)
-	return g.answer("screw life", short*math.Pow(1+math.Pow(long/short, -10.0/9), -0.9))
+	return g.Answer("screw life", short*math.Pow(1+math.Pow(long/short, -10.0/9), -0.9))
 }
 
 // DutyLife returns the turns that nine of ten screws outlast under a duty, and

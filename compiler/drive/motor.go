@@ -1,6 +1,10 @@
 package drive
 
-import "math"
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A TorquePoint is one point of a motor's torque-speed limit.
 type TorquePoint struct {
@@ -20,14 +24,14 @@ type Motor struct {
 }
 
 func checkCurve(g *guard, curve []TorquePoint) {
-	g.demand(len(curve) > 0, "number of torque-speed points", float64(len(curve)), "at least one")
+	g.Demand(len(curve) > 0, "number of torque-speed points", float64(len(curve)), "at least one")
 	for i, p := range curve {
-		g.zeroOrMore("motor speed", p.Speed)
-		g.zeroOrMore("motor torque", p.Torque)
-		g.demand(i == 0 || p.Speed > curve[i-1].Speed, "motor speed", p.Speed, "above that of the point before")
+		g.ZeroOrMore("motor speed", p.Speed)
+		g.ZeroOrMore("motor torque", p.Torque)
+		g.Demand(i == 0 || p.Speed > curve[i-1].Speed, "motor speed", p.Speed, "above that of the point before")
 	}
 	if len(curve) > 0 {
-		g.positive("motor top speed", curve[len(curve)-1].Speed)
+		g.Positive("motor top speed", curve[len(curve)-1].Speed)
 	}
 }
 
@@ -37,8 +41,8 @@ func checkCurve(g *guard, curve []TorquePoint) {
 func TopSpeed(curve []TorquePoint) (float64, error) {
 	var g guard
 	checkCurve(&g, curve)
-	if g.err != nil {
-		return 0, g.err
+	if g.Err != nil {
+		return 0, g.Err
 	}
 	return curve[len(curve)-1].Speed, nil
 }
@@ -51,15 +55,15 @@ func TopSpeed(curve []TorquePoint) (float64, error) {
 func TorqueAt(curve []TorquePoint, speed float64) (float64, error) {
 	var g guard
 	checkCurve(&g, curve)
-	g.zeroOrMore("motor speed", speed)
-	if g.err != nil {
-		return 0, g.err
+	g.ZeroOrMore("motor speed", speed)
+	if g.Err != nil {
+		return 0, g.Err
 	}
 	top := curve[len(curve)-1]
 	// The speed of a feed worked out from this top speed and turned back again
 	// may come out a rounding above it.
 	if speed > top.Speed*(1+1e-12) {
-		return 0, &InputError{"motor speed", speed, "no more than the motor's top speed"}
+		return 0, &domain.InputError{Quantity: "motor speed", Value: speed, Want: "no more than the motor's top speed"}
 	}
 	for i, p := range curve {
 		if speed > p.Speed {
@@ -82,9 +86,9 @@ func TorqueAt(curve []TorquePoint, speed float64) (float64, error) {
 func SpeedAtTorque(curve []TorquePoint, torque float64) (float64, error) {
 	var g guard
 	checkCurve(&g, curve)
-	g.zeroOrMore("motor torque", torque)
-	if g.err != nil {
-		return 0, g.err
+	g.ZeroOrMore("motor torque", torque)
+	if g.Err != nil {
+		return 0, g.Err
 	}
 	for i := len(curve) - 1; i >= 0; i-- {
 		p := curve[i]
@@ -112,8 +116,8 @@ func SpeedAtTorque(curve []TorquePoint, torque float64) (float64, error) {
 // Source: ME EN 7960, ball screw lecture; derived here, friction and gravity taken off.
 func ThrustAvailable(curve []TorquePoint, t Transmission, feed, friction, gravity float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("friction force", friction)
-	g.zeroOrMore("gravity force", gravity)
+	g.ZeroOrMore("friction force", friction)
+	g.ZeroOrMore("gravity force", gravity)
 	speed, err := t.MotorSpeed(feed)
 	if err != nil {
 		return 0, err
@@ -126,7 +130,7 @@ func ThrustAvailable(curve []TorquePoint, t Transmission, feed, friction, gravit
 	if err != nil {
 		return 0, err
 	}
-	return g.answer("thrust", force-friction-gravity)
+	return g.Answer("thrust", force-friction-gravity)
 }
 
 // An Inertia is what a motor has to speed up.
@@ -137,9 +141,9 @@ type Inertia struct {
 }
 
 func (in Inertia) check(g *guard) {
-	g.positive("moved mass", in.Mass)
-	g.zeroOrMore("inertia at the screw", in.Screw)
-	g.zeroOrMore("inertia at the motor", in.Motor)
+	g.Positive("moved mass", in.Mass)
+	g.ZeroOrMore("inertia at the screw", in.Screw)
+	g.ZeroOrMore("inertia at the motor", in.Motor)
 }
 
 // AccelerationTorque returns the motor torque that accelerates an axis against
@@ -153,14 +157,14 @@ func (in Inertia) check(g *guard) {
 func AccelerationTorque(t Transmission, in Inertia, acceleration, force float64) (float64, error) {
 	var g guard
 	in.check(&g)
-	g.zeroOrMore("acceleration", acceleration)
-	g.zeroOrMore("steady force", force)
+	g.ZeroOrMore("acceleration", acceleration)
+	g.ZeroOrMore("steady force", force)
 	steady, err := t.MotorTorque(in.Mass*acceleration + force)
 	if err != nil {
 		return 0, err
 	}
 	alpha := 2 * math.Pi * acceleration / t.Lead
-	return g.answer("motor torque", steady+in.Screw*alpha/(t.Ratio*t.RatioEfficiency)+in.Motor*t.Ratio*alpha)
+	return g.Answer("motor torque", steady+in.Screw*alpha/(t.Ratio*t.RatioEfficiency)+in.Motor*t.Ratio*alpha)
 }
 
 // Acceleration returns the acceleration that a motor torque gives an axis
@@ -173,12 +177,12 @@ func Acceleration(t Transmission, in Inertia, motorTorque, force float64) (float
 	var g guard
 	t.check(&g)
 	in.check(&g)
-	g.zeroOrMore("motor torque", motorTorque)
-	g.zeroOrMore("steady force", force)
+	g.ZeroOrMore("motor torque", motorTorque)
+	g.ZeroOrMore("steady force", force)
 	perNewton := t.Lead / (2 * math.Pi * t.Efficiency)
 	left := motorTorque*t.Ratio*t.RatioEfficiency - t.Drag - force*perNewton
 	resisting := in.Mass*perNewton + (in.Screw+in.Motor*t.Ratio*t.Ratio*t.RatioEfficiency)*2*math.Pi/t.Lead
-	return g.answer("acceleration", math.Max(0, left/resisting))
+	return g.Answer("acceleration", math.Max(0, left/resisting))
 }
 
 // Resolution returns the travel for one count or step of the motor.
@@ -190,8 +194,8 @@ func Acceleration(t Transmission, in Inertia, motorTorque, force float64) (float
 // Source: derived here, N i counts make one lead.
 func Resolution(lead, counts, ratio float64) (float64, error) {
 	var g guard
-	g.positive("lead", lead)
-	g.positive("counts a turn", counts)
-	g.positive("reduction ratio", ratio)
-	return g.answer("resolution", lead/(counts*ratio))
+	g.Positive("lead", lead)
+	g.Positive("counts a turn", counts)
+	g.Positive("reduction ratio", ratio)
+	return g.Answer("resolution", lead/(counts*ratio))
 }

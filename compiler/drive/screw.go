@@ -1,6 +1,10 @@
 package drive
 
-import "math"
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // Ends says how the two ends of a screw are held. Zero is not a fixity.
 type Ends int
@@ -40,7 +44,7 @@ func EndsNamed(name string) (Ends, error) {
 			return e, nil
 		}
 	}
-	return 0, &InputError{"end fixity " + name, 0, "fixed-free, supported-supported, fixed-supported or fixed-fixed"}
+	return 0, &domain.InputError{Quantity: "end fixity " + name, Value: 0, Want: "fixed-free, supported-supported, fixed-supported or fixed-fixed"}
 }
 
 // Root returns the first root λ of the beam's frequency equation, zero for an
@@ -96,11 +100,11 @@ func Steel() Material {
 func CriticalSpeed(ends Ends, rootDiameter, unsupported float64, m Material) (float64, error) {
 	var g guard
 	g.ends(ends)
-	g.positive("root diameter", rootDiameter)
-	g.positive("unsupported length", unsupported)
+	g.Positive("root diameter", rootDiameter)
+	g.Positive("unsupported length", unsupported)
 	g.material(m)
 	k := ends.Root() / unsupported
-	return g.answer("critical speed", k*k*rootDiameter/4*math.Sqrt(m.Modulus/m.Density))
+	return g.Answer("critical speed", k*k*rootDiameter/4*math.Sqrt(m.Modulus/m.Density))
 }
 
 // SpeedFactor returns the factor f of the trade's formula for the allowed
@@ -120,7 +124,7 @@ func SpeedFactor(ends Ends, m Material, margin float64) (float64, error) {
 	g.fraction("margin", margin)
 	const perMinute, millimetres = 60 / (2 * math.Pi), 1e3
 	f := margin * perMinute * ends.Root() * ends.Root() / 4 * math.Sqrt(m.Modulus/m.Density) * millimetres / 1e7
-	return g.answer("speed factor", f)
+	return g.Answer("speed factor", f)
 }
 
 // SpeedFromFactor returns the screw speed that a printed speed factor gives,
@@ -131,11 +135,11 @@ func SpeedFactor(ends Ends, m Material, margin float64) (float64, error) {
 // Source: common practice.
 func SpeedFromFactor(factor, rootDiameter, unsupported float64) (float64, error) {
 	var g guard
-	g.positive("speed factor", factor)
-	g.positive("root diameter", rootDiameter)
-	g.positive("unsupported length", unsupported)
+	g.Positive("speed factor", factor)
+	g.Positive("root diameter", rootDiameter)
+	g.Positive("unsupported length", unsupported)
 	rpm := factor * 1e7 * (rootDiameter * 1e3) / (unsupported * unsupported * 1e6)
-	return g.answer("screw speed", rpm*2*math.Pi/60)
+	return g.Answer("screw speed", rpm*2*math.Pi/60)
 }
 
 // SpeedValue returns a screw's speed value, the DN of the trade, which bounds
@@ -148,9 +152,9 @@ func SpeedFromFactor(factor, rootDiameter, unsupported float64) (float64, error)
 // Source: common practice.
 func SpeedValue(ballCircle, speed float64) (float64, error) {
 	var g guard
-	g.positive("ball-circle diameter", ballCircle)
-	g.zeroOrMore("screw speed", speed)
-	return g.answer("speed value", ballCircle*speed)
+	g.Positive("ball-circle diameter", ballCircle)
+	g.ZeroOrMore("screw speed", speed)
+	return g.Answer("speed value", ballCircle*speed)
 }
 
 // SpeedAtValue returns the highest screw speed that a speed value DN allows.
@@ -160,9 +164,9 @@ func SpeedValue(ballCircle, speed float64) (float64, error) {
 // Source: common practice.
 func SpeedAtValue(speedValue, ballCircle float64) (float64, error) {
 	var g guard
-	g.positive("speed value", speedValue)
-	g.positive("ball-circle diameter", ballCircle)
-	return g.answer("screw speed", speedValue/ballCircle)
+	g.Positive("speed value", speedValue)
+	g.Positive("ball-circle diameter", ballCircle)
+	return g.Answer("screw speed", speedValue/ballCircle)
 }
 
 // Slenderness returns the ratio of a screw's unsupported length to its
@@ -173,7 +177,7 @@ func SpeedAtValue(speedValue, ballCircle float64) (float64, error) {
 // Source: common practice.
 func Slenderness(unsupported, nominalDiameter float64) (float64, error) {
 	var g guard
-	g.positive("unsupported length", unsupported)
-	g.positive("nominal diameter", nominalDiameter)
-	return g.answer("slenderness", unsupported/nominalDiameter)
+	g.Positive("unsupported length", unsupported)
+	g.Positive("nominal diameter", nominalDiameter)
+	return g.Answer("slenderness", unsupported/nominalDiameter)
 }

@@ -14,9 +14,9 @@ import "math"
 func ShaftStiffness(m Material, rootDiameter, a float64) (float64, error) {
 	var g guard
 	g.material(m)
-	g.positive("root diameter", rootDiameter)
-	g.positive("distance from the thrust bearing", a)
-	return g.answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus/a)
+	g.Positive("root diameter", rootDiameter)
+	g.Positive("distance from the thrust bearing", a)
+	return g.Answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus/a)
 }
 
 // ShaftStiffnessBothEnds returns the axial stiffness of a screw shaft held
@@ -30,10 +30,10 @@ func ShaftStiffness(m Material, rootDiameter, a float64) (float64, error) {
 func ShaftStiffnessBothEnds(m Material, rootDiameter, a, b float64) (float64, error) {
 	var g guard
 	g.material(m)
-	g.positive("root diameter", rootDiameter)
-	g.positive("distance from the first bearing", a)
-	g.positive("distance from the second bearing", b)
-	return g.answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus*(1/a+1/b))
+	g.Positive("root diameter", rootDiameter)
+	g.Positive("distance from the first bearing", a)
+	g.Positive("distance from the second bearing", b)
+	return g.Answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus*(1/a+1/b))
 }
 
 func shaftArea(d float64) float64 { return math.Pi * d * d / 4 }
@@ -46,13 +46,13 @@ func shaftArea(d float64) float64 { return math.Pi * d * d / 4 }
 // Source: Thomson 1993, section 2.
 func SeriesStiffness(parts ...float64) (float64, error) {
 	var g guard
-	g.demand(len(parts) > 0, "number of springs", 0, "at least one")
+	g.Demand(len(parts) > 0, "number of springs", 0, "at least one")
 	compliance := 0.0
 	for _, k := range parts {
-		g.positive("spring stiffness", k)
+		g.Positive("spring stiffness", k)
 		compliance += 1 / k
 	}
-	return g.answer("series stiffness", 1/compliance)
+	return g.Answer("series stiffness", 1/compliance)
 }
 
 // TwistStiffness returns the stiffness of a shaft in torsion.
@@ -63,9 +63,9 @@ func SeriesStiffness(parts ...float64) (float64, error) {
 func TwistStiffness(m Material, diameter, a float64) (float64, error) {
 	var g guard
 	g.material(m)
-	g.positive("shaft diameter", diameter)
-	g.positive("shaft length", a)
-	return g.answer("twist stiffness", m.ShearModulus*math.Pi*math.Pow(diameter, 4)/32/a)
+	g.Positive("shaft diameter", diameter)
+	g.Positive("shaft length", a)
+	return g.Answer("twist stiffness", m.ShearModulus*math.Pi*math.Pow(diameter, 4)/32/a)
 }
 
 // AxialFromTwist returns a torsional stiffness as it is felt along the axis at
@@ -78,10 +78,10 @@ func TwistStiffness(m Material, diameter, a float64) (float64, error) {
 // Source: derived here, equal strain energy with φ = 2π x/p.
 func AxialFromTwist(torsional, lead float64) (float64, error) {
 	var g guard
-	g.positive("torsional stiffness", torsional)
-	g.positive("lead", lead)
+	g.Positive("torsional stiffness", torsional)
+	g.Positive("lead", lead)
 	r := 2 * math.Pi / lead
-	return g.answer("axial stiffness", torsional*r*r)
+	return g.Answer("axial stiffness", torsional*r*r)
 }
 
 // A Train is what stands between a held motor and the moved part, as springs.
@@ -138,9 +138,9 @@ func (c Compliance) Stiffness() float64 {
 func (t Train) At(a float64) (Compliance, error) {
 	var g guard
 	t.check(&g)
-	g.positive("distance from the thrust bearing", a)
+	g.Positive("distance from the thrust bearing", a)
 	b := t.Between - a
-	g.demand(b > 0 || t.Ends != FixedFixed, "distance from the thrust bearing", a, "less than the distance between the bearings")
+	g.Demand(b > 0 || t.Ends != FixedFixed, "distance from the thrust bearing", a, "less than the distance between the bearings")
 	area, polar := shaftArea(t.RootDiameter), math.Pi*math.Pow(t.RootDiameter, 4)/32
 	perMetre := 1 / (area * t.Material.Modulus)
 	support := softness(t.Bearing) + softness(t.Housing)
@@ -159,7 +159,7 @@ func (t Train) At(a float64) (Compliance, error) {
 		c.Supports = near*far/(near+far) - c.Shaft
 	}
 	c.Total = c.Shaft + c.Supports + c.Nut + c.Bracket + c.WindUp + c.Coupling
-	if _, err := g.answer("drive compliance", c.Total); err != nil {
+	if _, err := g.Answer("drive compliance", c.Total); err != nil {
 		return Compliance{}, err
 	}
 	return c, nil
@@ -177,10 +177,10 @@ func (t Train) At(a float64) (Compliance, error) {
 func (t Train) Softest(from, to float64) (float64, Compliance, error) {
 	var g guard
 	t.check(&g)
-	g.positive("nearest nut position", from)
-	g.demand(to >= from, "farthest nut position", to, "no less than the nearest")
-	if g.err != nil {
-		return 0, Compliance{}, g.err
+	g.Positive("nearest nut position", from)
+	g.Demand(to >= from, "farthest nut position", to, "no less than the nearest")
+	if g.Err != nil {
+		return 0, Compliance{}, g.Err
 	}
 	a := to
 	if t.Ends == FixedFixed {
@@ -199,14 +199,14 @@ func (t Train) Softest(from, to float64) (float64, Compliance, error) {
 func (t Train) check(g *guard) {
 	g.ends(t.Ends)
 	g.material(t.Material)
-	g.positive("root diameter", t.RootDiameter)
-	g.positive("lead", t.Lead)
-	g.positive("distance between the bearings", t.Between)
-	g.zeroOrMore("bearing stiffness", t.Bearing)
-	g.zeroOrMore("housing stiffness", t.Housing)
-	g.zeroOrMore("nut stiffness", t.Nut)
-	g.zeroOrMore("nut bracket stiffness", t.NutBracket)
-	g.zeroOrMore("coupling stiffness", t.Coupling)
+	g.Positive("root diameter", t.RootDiameter)
+	g.Positive("lead", t.Lead)
+	g.Positive("distance between the bearings", t.Between)
+	g.ZeroOrMore("bearing stiffness", t.Bearing)
+	g.ZeroOrMore("housing stiffness", t.Housing)
+	g.ZeroOrMore("nut stiffness", t.Nut)
+	g.ZeroOrMore("nut bracket stiffness", t.NutBracket)
+	g.ZeroOrMore("coupling stiffness", t.Coupling)
 }
 
 // softness returns 1/k, and none for a part that was left out.

@@ -11,10 +11,10 @@ import "math"
 // Source: ME EN 7960, ball screw lecture; Mott 2004, section 17-3.
 func DriveTorque(force, lead, efficiency float64) (float64, error) {
 	var g guard
-	g.finite("axial force", force)
-	g.positive("lead", lead)
+	g.Finite("axial force", force)
+	g.Positive("lead", lead)
 	g.fraction("efficiency", efficiency)
-	return g.answer("drive torque", force*lead/(2*math.Pi*efficiency))
+	return g.Answer("drive torque", force*lead/(2*math.Pi*efficiency))
 }
 
 // BackDriveTorque returns the torque that an axial force puts on the screw:
@@ -27,10 +27,10 @@ func DriveTorque(force, lead, efficiency float64) (float64, error) {
 // Source: ISO 3408-1, terms; derived here, work put in by the force times η' is work at the screw.
 func BackDriveTorque(force, lead, backEfficiency float64) (float64, error) {
 	var g guard
-	g.finite("axial force", force)
-	g.positive("lead", lead)
-	g.demand(backEfficiency >= 0 && backEfficiency <= 1, "backward efficiency", backEfficiency, "0 to 1")
-	return g.answer("back-drive torque", force*lead*backEfficiency/(2*math.Pi))
+	g.Finite("axial force", force)
+	g.Positive("lead", lead)
+	g.Demand(backEfficiency >= 0 && backEfficiency <= 1, "backward efficiency", backEfficiency, "0 to 1")
+	return g.Answer("back-drive torque", force*lead*backEfficiency/(2*math.Pi))
 }
 
 // ThreadEfficiency returns the efficiency of a screw from its friction, both
@@ -45,12 +45,12 @@ func BackDriveTorque(force, lead, backEfficiency float64) (float64, error) {
 // Source: Shigley 2006, section 8-2.
 func ThreadEfficiency(lead, meanDiameter, friction float64) (forward, backward float64, err error) {
 	var g guard
-	g.positive("lead", lead)
-	g.positive("mean diameter", meanDiameter)
-	g.zeroOrMore("friction coefficient", friction)
+	g.Positive("lead", lead)
+	g.Positive("mean diameter", meanDiameter)
+	g.ZeroOrMore("friction coefficient", friction)
 	slope := lead / (math.Pi * meanDiameter)
-	g.demand(friction*slope < 1, "friction coefficient", friction, "small enough for the screw to turn at all")
-	forward, err = g.answer("efficiency", slope*(1-friction*slope)/(slope+friction))
+	g.Demand(friction*slope < 1, "friction coefficient", friction, "small enough for the screw to turn at all")
+	forward, err = g.Answer("efficiency", slope*(1-friction*slope)/(slope+friction))
 	if err != nil {
 		return 0, 0, err
 	}
@@ -68,7 +68,7 @@ func ThreadEfficiency(lead, meanDiameter, friction float64) (forward, backward f
 func BackwardEfficiency(efficiency float64) (float64, error) {
 	var g guard
 	g.fraction("efficiency", efficiency)
-	return g.answer("backward efficiency", math.Max(0, 2-1/efficiency))
+	return g.Answer("backward efficiency", math.Max(0, 2-1/efficiency))
 }
 
 // PreloadTorque returns the drag torque that a nut's preload makes.
@@ -81,11 +81,11 @@ func BackwardEfficiency(efficiency float64) (float64, error) {
 // Source: common practice.
 func PreloadTorque(preload, lead, ballCircle float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("preload", preload)
-	g.positive("lead", lead)
-	g.positive("ball-circle diameter", ballCircle)
+	g.ZeroOrMore("preload", preload)
+	g.Positive("lead", lead)
+	g.Positive("ball-circle diameter", ballCircle)
 	slope := lead / (math.Pi * ballCircle)
-	return g.answer("preload torque", 0.05/math.Sqrt(slope)*preload*lead/(2*math.Pi))
+	return g.Answer("preload torque", 0.05/math.Sqrt(slope)*preload*lead/(2*math.Pi))
 }
 
 // A Transmission turns a motor's turning into travel: a screw, with a gear or
@@ -99,10 +99,10 @@ type Transmission struct {
 }
 
 func (t Transmission) check(g *guard) {
-	g.positive("lead", t.Lead)
+	g.Positive("lead", t.Lead)
 	g.fraction("efficiency", t.Efficiency)
-	g.zeroOrMore("drag torque", t.Drag)
-	g.positive("reduction ratio", t.Ratio)
+	g.ZeroOrMore("drag torque", t.Drag)
+	g.Positive("reduction ratio", t.Ratio)
 	g.fraction("reduction efficiency", t.RatioEfficiency)
 }
 
@@ -114,8 +114,8 @@ func (t Transmission) check(g *guard) {
 func (t Transmission) MotorTorque(force float64) (float64, error) {
 	var g guard
 	t.check(&g)
-	g.zeroOrMore("axial force", force)
-	return g.answer("motor torque", (force*t.Lead/(2*math.Pi*t.Efficiency)+t.Drag)/(t.Ratio*t.RatioEfficiency))
+	g.ZeroOrMore("axial force", force)
+	return g.Answer("motor torque", (force*t.Lead/(2*math.Pi*t.Efficiency)+t.Drag)/(t.Ratio*t.RatioEfficiency))
 }
 
 // Force returns the axial force that a motor torque makes at the nut; it is
@@ -127,8 +127,8 @@ func (t Transmission) MotorTorque(force float64) (float64, error) {
 func (t Transmission) Force(motorTorque float64) (float64, error) {
 	var g guard
 	t.check(&g)
-	g.zeroOrMore("motor torque", motorTorque)
-	return g.answer("axial force", (motorTorque*t.Ratio*t.RatioEfficiency-t.Drag)*t.Efficiency*2*math.Pi/t.Lead)
+	g.ZeroOrMore("motor torque", motorTorque)
+	return g.Answer("axial force", (motorTorque*t.Ratio*t.RatioEfficiency-t.Drag)*t.Efficiency*2*math.Pi/t.Lead)
 }
 
 // MotorSpeed returns the motor's speed at a feed.
@@ -139,8 +139,8 @@ func (t Transmission) Force(motorTorque float64) (float64, error) {
 func (t Transmission) MotorSpeed(feed float64) (float64, error) {
 	var g guard
 	t.check(&g)
-	g.zeroOrMore("feed", feed)
-	return g.answer("motor speed", t.Ratio*2*math.Pi*feed/t.Lead)
+	g.ZeroOrMore("feed", feed)
+	return g.Answer("motor speed", t.Ratio*2*math.Pi*feed/t.Lead)
 }
 
 // Feed returns the feed at a motor speed.
@@ -151,6 +151,6 @@ func (t Transmission) MotorSpeed(feed float64) (float64, error) {
 func (t Transmission) Feed(motorSpeed float64) (float64, error) {
 	var g guard
 	t.check(&g)
-	g.zeroOrMore("motor speed", motorSpeed)
-	return g.answer("feed", motorSpeed*t.Lead/(2*math.Pi*t.Ratio))
+	g.ZeroOrMore("motor speed", motorSpeed)
+	return g.Answer("feed", motorSpeed*t.Lead/(2*math.Pi*t.Ratio))
 }

@@ -49,11 +49,11 @@ func CommonLimits() Limits {
 }
 
 func (l Limits) check(g *guard) {
-	g.positive("static safety", l.StaticSafety)
-	g.positive("pull-off share", l.PullOff)
-	g.positive("side-load share of a rail", l.RailSide)
-	g.positive("side-load share of a carriage", l.CarriageSide)
-	g.demand(l.LoadAllowance >= 1 && !math.IsInf(l.LoadAllowance, 0), "load allowance", l.LoadAllowance, "1 or more")
+	g.Positive("static safety", l.StaticSafety)
+	g.Positive("pull-off share", l.PullOff)
+	g.Positive("side-load share of a rail", l.RailSide)
+	g.Positive("side-load share of a carriage", l.CarriageSide)
+	g.Demand(l.LoadAllowance >= 1 && !math.IsInf(l.LoadAllowance, 0), "load allowance", l.LoadAllowance, "1 or more")
 }
 
 // A DutyStep is one part of a carriage's duty.
@@ -99,10 +99,10 @@ func Analyse(in Input) (Output, error) {
 	var g guard
 	in.Carriage.check(&g)
 	in.Limits.check(&g)
-	g.zeroOrMore("mean speed", in.MeanSpeed)
-	g.zeroOrMore("travel wanted", in.TravelWanted)
-	if g.err != nil {
-		return Output{}, g.err
+	g.ZeroOrMore("mean speed", in.MeanSpeed)
+	g.ZeroOrMore("travel wanted", in.TravelWanted)
+	if g.Err != nil {
+		return Output{}, g.Err
 	}
 	var out Output
 	c, allowance := in.Carriage, in.Limits.LoadAllowance
@@ -171,12 +171,12 @@ func (out *Output) static(in Input) (err error) {
 		out.hold(RuleSideLoad, out.SideLoad, side, "N")
 	}
 	var g guard
-	g.finite("pull-off force", out.PullOff)
-	g.finite("side load", out.SideLoad)
+	g.Finite("pull-off force", out.PullOff)
+	g.Finite("side load", out.SideLoad)
 	for _, check := range out.Checks {
-		g.finite("limit of "+check.Name, check.Limit)
+		g.Finite("limit of "+check.Name, check.Limit)
 	}
-	return g.err
+	return g.Err
 }
 
 // life works out the rated life of the duty.
@@ -207,7 +207,7 @@ func (out *Output) life(in Input, steps []Step) (err error) {
 	}
 	const highest = 0.5
 	var g guard
-	share, err := g.answer("mean load over the rating", out.MeanLoad/c.Dynamic)
+	share, err := g.Answer("mean load over the rating", out.MeanLoad/c.Dynamic)
 	if share > highest {
 		out.Violations = append(out.Violations, Violation{ValidLifeLoad, share, highest})
 	}

@@ -6,10 +6,7 @@
 // left, z away from the rails.
 package guide
 
-import (
-	"fmt"
-	"math"
-)
+import "ironbed/compiler/domain"
 
 // A Kind is what rolls in a carriage. Zero is not a kind.
 type Kind int
@@ -40,7 +37,7 @@ func KindNamed(name string) (Kind, error) {
 			return k, nil
 		}
 	}
-	return 0, &InputError{"kind of carriage " + name, 0, "ball or roller"}
+	return 0, &domain.InputError{Quantity: "kind of carriage " + name, Value: 0, Want: "ball or roller"}
 }
 
 // Exponent returns the exponent of load in the rated life: 3 for balls, 10/3
@@ -57,49 +54,9 @@ func (k Kind) Exponent() float64 {
 	return 0
 }
 
-// An InputError names the quantity with which nothing can be computed.
-type InputError struct {
-	Quantity string  // the quantity, in words
-	Value    float64 // the value given [SI unit of the quantity]
-	Want     string  // what would do
-}
-
-func (e *InputError) Error() string {
-	return fmt.Sprintf("%s is %g, want %s", e.Quantity, e.Value, e.Want)
-}
-
-// A guard keeps the first fault found among a formula's inputs, so that a
-// formula can list its conditions, compute, and let answer decide.
-type guard struct{ err error }
-
-func (g *guard) demand(ok bool, quantity string, value float64, want string) {
-	if !ok && g.err == nil {
-		g.err = &InputError{quantity, value, want}
-	}
-}
-
-func (g *guard) finite(quantity string, v float64) {
-	g.demand(!math.IsNaN(v) && !math.IsInf(v, 0), quantity, v, "a finite number")
-}
-
-func (g *guard) positive(quantity string, v float64) {
-	g.demand(v > 0 && !math.IsInf(v, 0), quantity, v, "a finite number above zero")
-}
-
-func (g *guard) zeroOrMore(quantity string, v float64) {
-	g.demand(v >= 0 && !math.IsInf(v, 0), quantity, v, "a finite number, zero or more")
-}
+// A guard knows this package's own conditions besides those of every formula.
+type guard struct{ domain.Guard }
 
 func (g *guard) kind(k Kind) {
-	g.demand(k == Ball || k == Roller, "kind of carriage", float64(k), "ball or roller")
-}
-
-// answer returns the value, unless an input was at fault or the value itself
-// overflowed.
-func (g *guard) answer(quantity string, v float64) (float64, error) {
-	g.finite(quantity, v)
-	if g.err != nil {
-		return 0, g.err
-	}
-	return v, nil
+	g.Demand(k == Ball || k == Roller, "kind of carriage", float64(k), "ball or roller")
 }

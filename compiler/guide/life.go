@@ -19,10 +19,10 @@ const (
 func RatingAt(kind Kind, rating, base, newBase float64) (float64, error) {
 	var g guard
 	g.kind(kind)
-	g.positive("dynamic rating", rating)
-	g.positive("travel of the dynamic rating", base)
-	g.positive("new travel", newBase)
-	return g.answer("dynamic rating", rating*math.Pow(base/newBase, 1/kind.Exponent()))
+	g.Positive("dynamic rating", rating)
+	g.Positive("travel of the dynamic rating", base)
+	g.Positive("new travel", newBase)
+	return g.Answer("dynamic rating", rating*math.Pow(base/newBase, 1/kind.Exponent()))
 }
 
 // Life returns the travel that nine of ten carriages outlast.
@@ -37,10 +37,10 @@ func RatingAt(kind Kind, rating, base, newBase float64) (float64, error) {
 func Life(kind Kind, rating, base, load float64) (float64, error) {
 	var g guard
 	g.kind(kind)
-	g.positive("dynamic rating", rating)
-	g.positive("travel of the dynamic rating", base)
-	g.positive("equivalent load", load)
-	return g.answer("carriage life", base*math.Pow(rating/load, kind.Exponent()))
+	g.Positive("dynamic rating", rating)
+	g.Positive("travel of the dynamic rating", base)
+	g.Positive("equivalent load", load)
+	return g.Answer("carriage life", base*math.Pow(rating/load, kind.Exponent()))
 }
 
 // LifeTime returns how long a travel lasts at a mean speed, standstill
@@ -51,9 +51,9 @@ func Life(kind Kind, rating, base, load float64) (float64, error) {
 // Source: derived here, travel over speed.
 func LifeTime(travel, meanSpeed float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("travel", travel)
-	g.positive("mean speed", meanSpeed)
-	return g.answer("life", travel/meanSpeed)
+	g.ZeroOrMore("travel", travel)
+	g.Positive("mean speed", meanSpeed)
+	return g.Answer("life", travel/meanSpeed)
 }
 
 // StrokeSpeed returns the mean speed of a table that goes to and fro.
@@ -65,9 +65,9 @@ func LifeTime(travel, meanSpeed float64) (float64, error) {
 // Source: derived here, two strokes for each to and fro.
 func StrokeSpeed(stroke, doubleStrokes float64) (float64, error) {
 	var g guard
-	g.zeroOrMore("stroke", stroke)
-	g.zeroOrMore("double strokes a second", doubleStrokes)
-	return g.answer("mean speed", 2*stroke*doubleStrokes)
+	g.ZeroOrMore("stroke", stroke)
+	g.ZeroOrMore("double strokes a second", doubleStrokes)
+	return g.Answer("mean speed", 2*stroke*doubleStrokes)
 }
 
 // A Step is one part of a carriage's duty.
@@ -88,21 +88,21 @@ func MeanLoad(kind Kind, steps []Step) (float64, error) {
 	g.kind(kind)
 	travel, largest := 0.0, 0.0
 	for _, s := range steps {
-		g.zeroOrMore("equivalent load", s.Load)
-		g.zeroOrMore("travel", s.Travel)
+		g.ZeroOrMore("equivalent load", s.Load)
+		g.ZeroOrMore("travel", s.Travel)
 		travel += s.Travel
 		largest = math.Max(largest, s.Load)
 	}
-	g.positive("travel of the duty", travel)
-	if g.err != nil || largest == 0 {
-		return 0, g.err
+	g.Positive("travel of the duty", travel)
+	if g.Err != nil || largest == 0 {
+		return 0, g.Err
 	}
 	// Taken over the largest load, so that a power can't overflow.
 	sum := 0.0
 	for _, s := range steps {
 		sum += math.Pow(s.Load/largest, kind.Exponent()) * (s.Travel / travel)
 	}
-	return g.answer("mean load", largest*math.Pow(sum, 1/kind.Exponent()))
+	return g.Answer("mean load", largest*math.Pow(sum, 1/kind.Exponent()))
 }
 
 // reliabilityRows are the standard's factors: reliability, a1.
@@ -122,8 +122,8 @@ var reliabilityRows = [][2]float64{
 func ReliabilityFactor(reliability float64) (float64, error) {
 	var g guard
 	g.reliability(reliability)
-	if g.err != nil {
-		return 0, g.err
+	if g.Err != nil {
+		return 0, g.Err
 	}
 	x := func(r float64) float64 { return math.Pow(-math.Log(r), 2.0/3) }
 	i := 1
@@ -132,7 +132,7 @@ func ReliabilityFactor(reliability float64) (float64, error) {
 	}
 	low, high := reliabilityRows[i-1], reliabilityRows[i]
 	share := (x(reliability) - x(low[0])) / (x(high[0]) - x(low[0]))
-	return g.answer("reliability factor", low[1]+share*(high[1]-low[1]))
+	return g.Answer("reliability factor", low[1]+share*(high[1]-low[1]))
 }
 
 // WeibullReliability returns a1 by the distribution behind the standard's
@@ -147,9 +147,9 @@ func WeibullReliability(reliability float64) (float64, error) {
 	var g guard
 	g.reliability(reliability)
 	const least, slope = 0.05, 1.5
-	return g.answer("reliability factor", least+(1-least)*math.Pow(math.Log(reliability)/math.Log(0.9), 1/slope))
+	return g.Answer("reliability factor", least+(1-least)*math.Pow(math.Log(reliability)/math.Log(0.9), 1/slope))
 }
 
 func (g *guard) reliability(r float64) {
-	g.demand(r >= 0.90 && r <= 0.9995, "reliability", r, "0.90 to 0.9995")
+	g.Demand(r >= 0.90 && r <= 0.9995, "reliability", r, "0.90 to 0.9995")
 }

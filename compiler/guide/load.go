@@ -26,13 +26,13 @@ type Carriage struct {
 
 func (c Carriage) check(g *guard) {
 	g.kind(c.Kind)
-	g.positive("dynamic rating", c.Dynamic)
-	g.positive("travel of the dynamic rating", c.Base)
-	g.positive("static rating", c.Static)
-	g.zeroOrMore("static roll moment", c.Roll)
-	g.zeroOrMore("static pitch moment", c.Pitch)
-	g.zeroOrMore("static yaw moment", c.Yaw)
-	g.zeroOrMore("preload", c.Preload)
+	g.Positive("dynamic rating", c.Dynamic)
+	g.Positive("travel of the dynamic rating", c.Base)
+	g.Positive("static rating", c.Static)
+	g.ZeroOrMore("static roll moment", c.Roll)
+	g.ZeroOrMore("static pitch moment", c.Pitch)
+	g.ZeroOrMore("static yaw moment", c.Yaw)
+	g.ZeroOrMore("preload", c.Preload)
 }
 
 // EquivalentLoad returns the one load that wears, or dents, a carriage as much
@@ -50,21 +50,21 @@ func (c Carriage) check(g *guard) {
 func EquivalentLoad(c Carriage, l Load) (float64, error) {
 	var g guard
 	c.check(&g)
-	g.finite("radial load", l.Radial)
-	g.finite("lateral load", l.Lateral)
+	g.Finite("radial load", l.Radial)
+	g.Finite("lateral load", l.Lateral)
 	p := math.Abs(l.Radial) + math.Abs(l.Lateral)
 	for _, m := range []struct {
 		name          string
 		moment, rated float64
 	}{{"roll moment", l.Roll, c.Roll}, {"pitch moment", l.Pitch, c.Pitch}, {"yaw moment", l.Yaw, c.Yaw}} {
-		g.finite(m.name, m.moment)
+		g.Finite(m.name, m.moment)
 		if m.moment == 0 {
 			continue
 		}
-		g.positive("rated static "+m.name, m.rated)
+		g.Positive("rated static "+m.name, m.rated)
 		p += c.Static * math.Abs(m.moment) / m.rated
 	}
-	return g.answer("equivalent load", p)
+	return g.Answer("equivalent load", p)
 }
 
 // PreloadedLoad returns what the loaded rows of a preloaded carriage carry.
@@ -78,17 +78,17 @@ func EquivalentLoad(c Carriage, l Load) (float64, error) {
 func PreloadedLoad(kind Kind, preload, load float64) (float64, error) {
 	var g guard
 	g.kind(kind)
-	g.zeroOrMore("preload", preload)
-	g.zeroOrMore("equivalent load", load)
+	g.ZeroOrMore("preload", preload)
+	g.ZeroOrMore("equivalent load", load)
 	x := 1.5
 	if kind == Roller {
 		x = 10.0 / 9
 	}
 	liftOff := math.Pow(2, x) * preload
 	if load >= liftOff {
-		return g.answer("preloaded load", load)
+		return g.Answer("preloaded load", load)
 	}
-	return g.answer("preloaded load", preload*math.Pow(1+load/liftOff, x))
+	return g.Answer("preloaded load", preload*math.Pow(1+load/liftOff, x))
 }
 
 // StaticSafety returns how far a carriage is from a lasting dent.
@@ -101,7 +101,7 @@ func PreloadedLoad(kind Kind, preload, load float64) (float64, error) {
 // Source: ISO 14728-2, 5; common practice.
 func StaticSafety(staticRating, equivalent float64) (float64, error) {
 	var g guard
-	g.positive("static rating", staticRating)
-	g.positive("equivalent load", equivalent)
-	return g.answer("static safety", staticRating/equivalent)
+	g.Positive("static rating", staticRating)
+	g.Positive("equivalent load", equivalent)
+	return g.Answer("static safety", staticRating/equivalent)
 }

@@ -38,10 +38,10 @@ func (t Table) places() [4][2]float64 {
 }
 
 func (t Table) check(g *guard) {
-	g.positive("distance between the rails", t.Spread)
-	g.positive("distance between the carriages", t.Pitch)
-	g.finite("place of the drive", t.DriveAcross)
-	g.finite("height of the drive", t.DriveHeight)
+	g.Positive("distance between the rails", t.Spread)
+	g.Positive("distance between the carriages", t.Pitch)
+	g.Finite("place of the drive", t.DriveAcross)
+	g.Finite("height of the drive", t.DriveHeight)
 }
 
 // Loads returns what each carriage of a table carries under forces on it, and
@@ -74,18 +74,18 @@ func (t Table) Loads(forces []Force) (loads [4]Load, drive float64, err error) {
 	for _, one := range forces {
 		add(one)
 	}
-	drive, err = g.answer("drive force", -f[0])
+	drive, err = g.Answer("drive force", -f[0])
 	if err != nil {
 		return loads, 0, err
 	}
 	add(Force{X: drive, Across: t.DriveAcross, Height: t.DriveHeight})
 	for i, at := range t.places() {
 		x, y := at[0], at[1]
-		loads[i].Radial, err = g.answer("radial load", -(f[2]/4 + m[0]/t.Spread*(y/t.Spread) - m[1]/t.Pitch*(x/t.Pitch)))
+		loads[i].Radial, err = g.Answer("radial load", -(f[2]/4 + m[0]/t.Spread*(y/t.Spread) - m[1]/t.Pitch*(x/t.Pitch)))
 		if err != nil {
 			return [4]Load{}, 0, err
 		}
-		loads[i].Lateral, err = g.answer("lateral load", f[1]/4+m[2]/t.Pitch*(x/t.Pitch))
+		loads[i].Lateral, err = g.Answer("lateral load", f[1]/4+m[2]/t.Pitch*(x/t.Pitch))
 		if err != nil {
 			return [4]Load{}, 0, err
 		}
@@ -114,8 +114,8 @@ type TableStiffness struct {
 func (t Table) Stiffness(radial, lateral float64) (TableStiffness, error) {
 	var g guard
 	t.check(&g)
-	g.positive("radial stiffness of a carriage", radial)
-	g.positive("lateral stiffness of a carriage", lateral)
+	g.Positive("radial stiffness of a carriage", radial)
+	g.Positive("lateral stiffness of a carriage", lateral)
 	s := TableStiffness{
 		Vertical: 4 * radial,
 		Lateral:  4 * lateral,
@@ -124,10 +124,10 @@ func (t Table) Stiffness(radial, lateral float64) (TableStiffness, error) {
 		Yaw:      lateral * t.Pitch * t.Pitch,
 	}
 	for _, v := range []float64{s.Vertical, s.Lateral, s.Roll, s.Pitch, s.Yaw} {
-		g.finite("stiffness of the table", v)
+		g.Finite("stiffness of the table", v)
 	}
-	if g.err != nil {
-		return TableStiffness{}, g.err
+	if g.Err != nil {
+		return TableStiffness{}, g.Err
 	}
 	return s, nil
 }
