@@ -5,6 +5,8 @@ import (
 	"math/rand"
 	"reflect"
 	"testing"
+
+	"ironbed/compiler/verify"
 )
 
 func someCarriage() Input {
@@ -120,58 +122,30 @@ func TestAnalyseRefuses(t *testing.T) {
 // Whatever is put in, no number that is not one comes out.
 func TestNeverLeavesTheNumbers(t *testing.T) {
 	random := rand.New(rand.NewSource(9))
-	odd := []float64{0, -1, 1e-300, 1e-12, 1, 1e12, 1e300, math.Inf(1), math.Inf(-1), math.NaN(), math.MaxFloat64, math.SmallestNonzeroFloat64}
-	var fields []reflect.Value
-	var collect func(v reflect.Value)
-	collect = func(v reflect.Value) {
-		switch v.Kind() {
-		case reflect.Struct:
-			for i := range v.NumField() {
-				collect(v.Field(i))
-			}
-		case reflect.Slice, reflect.Array:
-			for i := range v.Len() {
-				collect(v.Index(i))
-			}
-		case reflect.Float64:
-			fields = append(fields, v)
-		}
-	}
-	spoil := func(v any) {
-		fields = fields[:0]
-		collect(reflect.ValueOf(v).Elem())
-		for range 1 + random.Intn(3) {
-			fields[random.Intn(len(fields))].SetFloat(odd[random.Intn(len(odd))])
-		}
-	}
 	finite := func(v any) {
-		fields = fields[:0]
-		collect(reflect.ValueOf(v).Elem())
-		for _, f := range fields {
-			if x := f.Float(); math.IsNaN(x) || math.IsInf(x, 0) {
-				t.Fatalf("%+v", v)
-			}
+		if !verify.Finite(v) {
+			t.Fatalf("%+v", v)
 		}
 	}
 	computed := 0
 	for range 20000 {
 		in := someCarriage()
-		spoil(&in)
+		verify.Spoil(random, &in)
 		if out, err := Analyse(in); err == nil {
 			computed++
-			finite(&out)
+			finite(out)
 		}
 		problem := struct {
 			Table  Table
 			Forces []Force
 		}{Table{0.5, 0.4, 0, -0.1}, someForces(random)}
-		spoil(&problem)
+		verify.Spoil(random, &problem)
 		if loads, drive, err := problem.Table.Loads(problem.Forces); err == nil {
-			finite(&loads)
-			finite(&drive)
+			finite(loads)
+			finite(drive)
 		}
 		if k, err := problem.Table.Stiffness(1e8, 1e300); err == nil {
-			finite(&k)
+			finite(k)
 		}
 	}
 	if computed < 1000 {
