@@ -32,19 +32,7 @@ func FuzzLoad(f *testing.F) {
 		if err := os.WriteFile(filepath.Join(dir, "m.cue"), []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		machine, diagnostics, err := spec.Load(dir)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if machine == nil {
-			if len(diagnostics) == 0 {
-				t.Fatal("refused without a word")
-			}
-			return
-		}
-		if b, findings := compiler.Compile(machine, build.Tool{}, func(string) {}); b == nil && len(findings) == 0 {
-			t.Fatal("not compiled, without a word")
-		}
+		answered(t, dir)
 	})
 }
 
@@ -79,20 +67,26 @@ func FuzzWhole(f *testing.F) {
 				t.Fatal(err)
 			}
 		}
-		machine, diagnostics, err := spec.Load(dir)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if machine == nil {
-			if len(diagnostics) == 0 {
-				t.Fatal("refused without a word")
-			}
-			return
-		}
-		if b, findings := compiler.Compile(machine, build.Tool{}, func(string) {}); b == nil && len(findings) == 0 {
-			t.Fatal("not compiled, without a word")
-		}
+		answered(t, dir)
 	})
+}
+
+// answered makes sure that a spec is compiled, or refused with words.
+func answered(t *testing.T, dir string) {
+	t.Helper()
+	machine, diagnostics, err := spec.Load(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if machine == nil {
+		if len(diagnostics) == 0 {
+			t.Fatal("refused without a word")
+		}
+		return
+	}
+	if b, findings := compiler.Compile(machine, build.Tool{}, func(string) {}); b == nil && len(findings) == 0 {
+		t.Fatal("not compiled, without a word")
+	}
 }
 
 func abs(n int) int {

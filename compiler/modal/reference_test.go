@@ -163,29 +163,37 @@ func offSum(want complex128, got func(f float64) complex128, f, rest float64) fl
 	return least
 }
 
+// receptance is a model's receptance at the tool by a number of modes, with the
+// solution at rest that it leans on.
+func receptance(t *testing.T, m *frame.Model, tool int, loss func(part int) frame.Loss, modes int) (*Receptance, *frame.Solution) {
+	t.Helper()
+	system, err := m.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := system.Modes(frame.Search{Count: modes})
+	if err != nil {
+		t.Fatal(err)
+	}
+	loads := unitLoads(tool)
+	solution, err := system.Solve(loads...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := OfFrame(found, solution, loss, loads...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r, solution
+}
+
 // TestReferenceResponses holds the receptance by modes against the direct
 // solutions of the reference set, at 40 frequencies in three directions.
 func TestReferenceResponses(t *testing.T) {
 	for _, name := range []string{"D1_frf_portal_gantry", "D3_frf_closed_bridge"} {
 		p := read(t, name)
 		m, tool, loss := p.model()
-		system, err := m.Factorise()
-		if err != nil {
-			t.Fatal(err)
-		}
-		modes, err := system.Modes(frame.Search{Count: 30})
-		if err != nil {
-			t.Fatal(err)
-		}
-		loads := unitLoads(tool)
-		solution, err := system.Solve(loads...)
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := OfFrame(modes, solution, loss, loads...)
-		if err != nil {
-			t.Fatal(err)
-		}
+		r, solution := receptance(t, m, tool, loss, 30)
 		worst := 0.0
 		for k, f := range p.Frequencies {
 			for i, h := range []response{p.X, p.Y, p.Z} {
@@ -242,23 +250,7 @@ func TestReceptanceProperties(t *testing.T) {
 	p := read(t, "D1_frf_portal_gantry")
 	m, tool, _ := p.model()
 	even := func(int) frame.Loss { return frame.EvenLoss(0.03) }
-	system, err := m.Factorise()
-	if err != nil {
-		t.Fatal(err)
-	}
-	modes, err := system.Modes(frame.Search{Count: 12})
-	if err != nil {
-		t.Fatal(err)
-	}
-	loads := unitLoads(tool)
-	solution, err := system.Solve(loads...)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := OfFrame(modes, solution, even, loads...)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r, solution := receptance(t, m, tool, even, 12)
 	for _, mode := range r.Modes() {
 		if math.Abs(mode.Loss-0.03) > 1e-9 {
 			t.Errorf("loss factor %g, want 0.03", mode.Loss)
