@@ -104,7 +104,7 @@ func (s *streams) compile(dir string) (*build.Build, error) {
 		progress.done()
 	}
 	if b == nil {
-		s.print(dir, findings)
+		s.print(dir, build.SortFindings(findings))
 		s.status = exitRefused
 		return nil, nil
 	}

@@ -56,7 +56,7 @@ func Load(dir string) (*Machine, []Diagnostic, error) {
 	}
 	machine, diagnostics := bounded(longestRun, largestMemory, func() (*Machine, []Diagnostic) { return compile(texts) })
 	if len(diagnostics) > 0 {
-		return nil, sortDiagnostics(diagnostics), nil
+		return nil, diagnostics, nil
 	}
 	machine.Source = source
 	return machine, nil, nil

@@ -1,12 +1,7 @@
 // Package spec reads a machine spec: CUE files in, a typed machine in SI units
 // out, every value with its bounds and its place in the user's files. All that
-// is wrong with a spec is said in one run, in file order.
+// is wrong with a spec is said in one run.
 package spec
-
-import (
-	"cmp"
-	"slices"
-)
 
 // A Place is a position in the user's spec. File is relative to the spec's
 // folder. The zero Place is nowhere.
@@ -50,18 +45,3 @@ const (
 	RuleAxisChain    = "axis-chain"
 	RuleGeometry     = "geometry"
 )
-
-// sortDiagnostics puts diagnostics in file order and drops repeated ones.
-func sortDiagnostics(list []Diagnostic) []Diagnostic {
-	slices.SortStableFunc(list, func(a, b Diagnostic) int {
-		return cmp.Or(
-			cmp.Compare(a.At.File, b.At.File),
-			cmp.Compare(a.At.Line, b.At.Line),
-			cmp.Compare(a.At.Column, b.At.Column),
-			cmp.Compare(a.Rule, b.Rule),
-			cmp.Compare(a.Message, b.Message))
-	})
-	return slices.CompactFunc(list, func(a, b Diagnostic) bool {
-		return a.At == b.At && a.Rule == b.Rule && a.Message == b.Message
-	})
-}
