@@ -265,7 +265,7 @@ func (j *job) modePicture(modes *frame.Modes, k int) (build.Picture, bool) {
 		scene.Moved = append(scene.Moved, l)
 	}
 	return build.Picture{ID: "mode-1", Title: "The lowest mode", Drawing: scene,
-		Caption: fmt.Sprintf("The lowest mode, %s: %s. The size of the motion is drawn at will.", build.Measure(modes.Frequency(k), "Hz"), d.motion(modes, k))}, true
+		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", build.Measure(modes.Frequency(k), "Hz"), d.motion(modes, k))}, true
 }
 
 // strikes compares how often the teeth of each target's best cut strike with the

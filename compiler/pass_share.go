@@ -182,7 +182,7 @@ func sharePass(j *job) error {
 		what = "the tip of " + name
 	}
 	j.sheet("shares", "Which part gives",
-		build.Text("A force at "+what+" bends the whole path from the cutter to the work. Each part's share of the give is its share of the strain energy; they add up to 100 %. Stiffen the large ones: doing away with a part that holds 5 % gains 5 %."),
+		build.Text("A force at "+what+" bends the whole path from the cutter to the work. Each part's share of the give is its share of the strain energy; they add up to 100 %. Stiffen the large ones: doing away with a part that holds 5 % gains 5 %. A name that ends in _* stands for all the numbered pieces of that name."),
 		build.Picture{ID: "shares", Title: "Which part gives", Caption: "Share of the give at the tip by part, worst pose (" + d.poseWords(j.worst.pose) + ").", Drawing: bars}, table)
 	return nil
 }
