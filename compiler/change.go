@@ -2,8 +2,10 @@ package compiler
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -58,7 +60,15 @@ func (j *job) proposals(a *answer) []change {
 		}
 		list = append(list, j.stiffer(best, n)...)
 	}
-	for limit, axis := range limits {
+	if _, ok := limits[reach.Chatter]; ok {
+		var swinging []share
+		for _, s := range a.swinging {
+			swinging = append(swinging, s.share)
+		}
+		list = append(list, j.stiffened(best, swinging)...)
+	}
+	for _, limit := range slices.Sorted(maps.Keys(limits)) {
+		axis := limits[limit]
 		switch limit {
 		case reach.SpindleTorque, reach.SpindlePower, reach.SpindleSpeed:
 			list = append(list, j.strongerSpindle(best)...)
@@ -81,6 +91,11 @@ func (j *job) stiffer(a *attempt, n [3]float64) []change {
 		return nil
 	}
 	sortBy(list, func(s share) float64 { return s.give.along(n) })
+	return j.stiffened(a, list)
+}
+
+// stiffened proposes changes to the first parts of a list.
+func (j *job) stiffened(a *attempt, list []share) []change {
 	var out []change
 	for i, s := range list {
 		if i >= stiffenedParts {

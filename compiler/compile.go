@@ -23,6 +23,7 @@ var passes = []pass{
 	{"sections", sectionPass},       // what are the members made of?
 	{"mass", massPass},              // what does it weigh, and who lifts it?
 	{"frame", framePass},            // how does the machine give?
+	{"ring", ringPass},              // where does it ring?
 	{"reach", reachPass},            // what can it cut?
 	{"shares", sharePass},           // which part gives most?
 	{"modes", modePass},             // how does it shake?
@@ -62,7 +63,7 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 
 // modelLimits are what the models leave out.
 var modelLimits = []string{
-	"The depths of cut are those at which the machine bends by the accuracy wanted under a steady cut. The sheet on singing holds them against the frame's vibration, but not against that of the spindle and the cutter themselves, which fast small cutters meet first. Start at half the depth printed, and stop when it sings.",
+	"Depths of cut keep clear of chatter on the frame's own modes, by the zero-order method: mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. Start at half the depth printed, and stop when it sings.",
 	"The chips must find room. In a slot deeper than the cutter is wide they pack and burn or break it, whatever the machine can hold: take such a depth in passes, with air or coolant to clear it (common practice).",
 	"Joints between members of one body are rigid. A welded corner gives a little, a T of hollow sections gives a lot, a bolted joint gives more: the real machine is softer than the number. Put a joint with a stiffness where you know of one.",
 	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",

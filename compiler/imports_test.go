@@ -28,7 +28,7 @@ var allowed = map[string][]string{
 	"compiler/section":      {},
 	"compiler/frame":        {},
 	"compiler/cutting":      {},
-	"compiler/reach":        {"compiler/cutting"},
+	"compiler/reach":        {"compiler/chatter", "compiler/cutting"},
 	"compiler/domain":       {},
 	"compiler/drive":        {"compiler/domain"},
 	"compiler/guide":        {"compiler/domain"},

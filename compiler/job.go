@@ -28,11 +28,15 @@ type job struct {
 	softModel   *model
 	stiffModel  *model
 
-	modes   *frame.Modes // of the softest pose
-	axes    []reach.Axis // what the axes can do, at the middle of every doubt
-	answers []answer     // by target
-	gaps    []gap
-	demand  cutDemand
+	everyRing             []ring       // how it rings in each pose of the grid
+	rings                 []ring       // in the poses that a cut is held against
+	softRings, stiffRings []ring       // the same poses at the ends of the doubts
+	modes                 *frame.Modes // of the softest pose
+	lively                *solved      // the pose that feeds a cut's vibration most
+	axes                  []reach.Axis // what the axes can do, at the middle of every doubt
+	answers               []answer     // by target
+	gaps                  []gap
+	demand                cutDemand
 }
 
 // in makes an input of a figure from a value of the spec.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
 
@@ -67,7 +68,7 @@ func (j *job) effect(i int, out *build.Assumption) {
 		for k := range 3 {
 			out.Effect = math.Max(out.Effect, math.Abs(middle[k][k]/whole[k][k]-1))
 		}
-		if words := j.verdictsMoved(r); words != "" {
+		if words := j.verdictsMoved(r, out.Effect); words != "" {
 			moved = append(moved, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], words))
 		}
 	}
@@ -81,14 +82,14 @@ const idle = 0.01
 
 // cutsAlike reports whether a retry differs in nothing that the stiffness at the
 // tip or the search for a cut sees.
-func (j *job) cutsAlike(r retry) bool {
+func (j *job) cutsAlike(r *retry) bool {
 	return r.nose == j.worst.nose && reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) &&
 		slices.Equal(axisLimits(r.model), j.axes)
 }
 
-// verdictsMoved says which verdicts differ in a retry.
-func (j *job) verdictsMoved(r retry) string {
-	q := question{r.model, r.nose, axisLimits(r.model)}
+// verdictsMoved says which verdicts differ in a retry that changes a stiffness at
+// the tip by so much.
+func (j *job) verdictsMoved(r *retry, effect float64) string {
 	var words []string
 	for i := range j.answers {
 		a := &j.answers[i]
@@ -96,13 +97,56 @@ func (j *job) verdictsMoved(r retry) string {
 		if best == nil {
 			continue
 		}
-		attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
-		if err != nil || len(attempts) == 0 {
+		target := r.model.m.Targets.Find(a.entry.Name)
+		verdict, ok := r.verdict(target, false)
+		// A steady cut is quick to judge. Chatter is looked at anew where it could
+		// make a difference.
+		if rung := a.ringBound(); ok && (!rung && verdict != best.verdict || rung && a.brink() < 2*effect) {
+			verdict, ok = r.verdict(target, true)
+		} else if rung {
 			continue
 		}
-		if v := attempts[0].verdict; v != best.verdict {
-			words = append(words, fmt.Sprintf("%s becomes %s", a.entry.Name, v))
+		if ok && verdict != best.verdict {
+			words = append(words, fmt.Sprintf("%s becomes %s", a.entry.Name, verdict))
 		}
 	}
 	return strings.Join(words, ", ")
+}
+
+// verdict judges a target in a retry; false where it cannot.
+func (r *retry) verdict(t *spec.Target, heard bool) (build.Verdict, bool) {
+	q, err := r.question(heard)
+	if err != nil {
+		return build.NotKnown, false
+	}
+	attempts, err := q.try(t)
+	if err != nil || len(attempts) == 0 {
+		return build.NotKnown, false
+	}
+	return attempts[0].verdict, true
+}
+
+// ringBound reports whether chatter decides an answer.
+func (a *answer) ringBound() bool {
+	o := a.best().best
+	for _, s := range o.Shortfalls {
+		if s.Limit == reach.Chatter {
+			return true
+		}
+	}
+	return o.Best != nil && o.Best.Limit == reach.Chatter
+}
+
+// brink is how far the deepest cut of an answer lies from the nearest depth that
+// would change its grade, as a share of the depth.
+func (a *answer) brink() float64 {
+	o := a.best().best
+	if o.Deepest == nil {
+		return 0
+	}
+	near := math.Inf(1)
+	for _, edge := range []float64{o.Operation.LightDepth, o.Operation.FullDepth} {
+		near = math.Min(near, math.Abs(edge/o.Deepest.DepthRatio-1))
+	}
+	return near
 }

@@ -1,68 +1,118 @@
 package compiler
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
 	"ironbed/spec"
 )
 
 // A retry is the machine's answer with one change made: the compliance at the
-// nose in the worst pose, and the axes' limits.
+// nose in the softest pose, and how it rings, on request.
 type retry struct {
-	model *model
-	nose  six
-	err   error
+	model  *model
+	nose   six
+	planes func() (map[string][]chatter.Plane, error)
+	err    error
+}
+
+// question puts targets to the changed machine. Without heard, chatter is left
+// out: the answer is then no worse than the true one, and quick.
+func (r *retry) question(heard bool) (question, error) {
+	q := question{model: r.model, compliance: r.nose, axes: axisLimits(r.model)}
+	var err error
+	if heard {
+		q.planes, err = r.planes()
+	}
+	return q, err
 }
 
 // retryWith solves the machine anew with something changed, in the worst pose.
-func (j *job) retryWith(apply func(*spec.Machine)) retry {
-	m := j.m.With(apply)
-	d, err := newModel(m, nominal)
+func (j *job) retryWith(apply func(*spec.Machine)) *retry {
+	d, err := newModel(j.m.With(apply), nominal)
 	if err != nil {
-		return retry{err: err}
+		return &retry{err: err}
 	}
 	posed, err := d.at(j.worst.pose)
 	if err != nil {
-		return retry{err: err}
+		return &retry{err: err}
 	}
-	if sameStiffness(&posed.frame, &j.worst.posed.frame) {
-		return retry{model: d, nose: j.worst.nose}
+	r := &retry{model: d, nose: j.worst.nose}
+	if alike(&posed.frame, &j.worst.posed.frame, true) {
+		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.allPlanes(j.rings) })
+		return r
 	}
-	s, err := d.solvePosed(j.worst.pose, posed, noseOnly)
+	solve := sync.OnceValues(func() (*solved, error) { return d.solvePosed(j.worst.pose, posed, noseOnly) })
+	if !alike(&posed.frame, &j.worst.posed.frame, false) {
+		s, err := solve()
+		if err != nil {
+			return &retry{err: err}
+		}
+		r.nose = s.nose
+	}
+	r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+		s, err := solve()
+		if err != nil {
+			return nil, err
+		}
+		return j.planesWith(s, d)
+	})
+	return r
+}
+
+// planesWith are the planes of a changed machine, in a solved pose and in the one
+// that feeds a cut's vibration most.
+func (j *job) planesWith(s *solved, d *model) (map[string][]chatter.Plane, error) {
+	poses := []*solved{s}
+	if !slices.Equal(s.pose, j.lively.pose) {
+		lively, err := d.solve(j.lively.pose)
+		if err != nil {
+			return nil, err
+		}
+		poses = append(poses, lively)
+	}
+	rings, err := d.rings(poses)
 	if err != nil {
-		return retry{err: err}
+		return nil, err
 	}
-	return retry{model: d, nose: s.nose}
+	return d.allPlanes(rings)
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
 // the softest one.
-func (j *job) retryEverywhere(apply func(*spec.Machine)) retry {
-	m := j.m.With(apply)
-	d, err := newModel(m, nominal)
+func (j *job) retryEverywhere(apply func(*spec.Machine)) *retry {
+	d, err := newModel(j.m.With(apply), nominal)
 	if err != nil {
-		return retry{err: err}
+		return &retry{err: err}
 	}
 	poses, err := d.solveAll(d.grid(), noseOnly)
 	if err != nil {
-		return retry{err: err}
+		return &retry{err: err}
 	}
 	worst, _, err := d.softestPose(poses)
 	if err != nil {
-		return retry{err: err}
+		return &retry{err: err}
 	}
-	return retry{model: d, nose: worst.nose}
+	return &retry{model: d, nose: worst.nose, planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) { return j.planesWith(worst, d) })}
 }
 
-// sameStiffness reports whether two frames give alike: they may differ in mass.
-func sameStiffness(a, b *frame.Model) bool {
+// alike reports whether two frames give alike, and where mass counts whether
+// they weigh alike too.
+func alike(a, b *frame.Model, mass bool) bool {
 	return slices.Equal(a.Nodes, b.Nodes) && slices.Equal(a.Links, b.Links) && slices.Equal(a.Springs, b.Springs) &&
+		(!mass || slices.Equal(a.Masses, b.Masses)) &&
 		slices.EqualFunc(a.Members, b.Members, func(x, y frame.Member) bool {
-			x.Section.MassPerLength, y.Section.MassPerLength = 0, 0
+			if !mass {
+				for _, s := range []*frame.Section{&x.Section, &y.Section} {
+					s.MassPerLength, s.RotaryY, s.RotaryZ = 0, 0, 0
+				}
+			}
 			return x == y
 		})
 }
@@ -70,17 +120,25 @@ func sameStiffness(a, b *frame.Model) bool {
 // mostChanges is how many next moves a target names.
 const mostChanges = 4
 
+// A menu is the changes to one field that an answer may call for, from small to
+// large.
+type menu struct {
+	answer  int
+	changes []int // places in the list of all changes
+}
+
 // changePass finds the smallest single change that moves each verdict.
 func changePass(j *job) error {
 	// Targets often call for the same changes: each is solved once.
 	var all []change
 	index := map[string]int{}
-	wanted := make([][]int, len(j.answers))
+	var menus []*menu
 	for i := range j.answers {
 		a := &j.answers[i]
 		if best := a.best(); best == nil || best.verdict == build.WithinReach {
 			continue
 		}
+		byPath := map[string]*menu{}
 		for _, c := range j.proposals(a) {
 			n, ok := index[c.what]
 			if !ok {
@@ -88,36 +146,57 @@ func changePass(j *job) error {
 				index[c.what] = n
 				all = append(all, c)
 			}
-			wanted[i] = append(wanted[i], n)
+			if byPath[c.path] == nil {
+				byPath[c.path] = &menu{answer: i}
+				menus = append(menus, byPath[c.path])
+			}
+			if m := byPath[c.path]; !slices.Contains(m.changes, n) {
+				m.changes = append(m.changes, n)
+			}
 		}
 	}
-	tries := make([]retry, len(all))
-	eachParallel(len(all), func(i int) { tries[i] = j.retryWith(all[i].apply) })
-	for i := range j.answers {
-		var moves []move
-		settled := map[string]bool{} // fields with a change that is known to move the verdict
-		for _, n := range wanted[i] {
-			if tries[n].err != nil || settled[all[n].path] {
-				continue // a change that cannot be built is no move
-			}
-			m, err := j.propose(&j.answers[i], all[n], tries[n])
-			if err != nil {
-				return err
-			}
-			if m != nil && m.Moves {
+	here, everywhere := make([]func() *retry, len(all)), make([]func() *retry, len(all))
+	for n := range all {
+		here[n] = sync.OnceValue(func() *retry { return j.retryWith(all[n].apply) })
+		everywhere[n] = sync.OnceValue(func() *retry { return j.retryEverywhere(all[n].apply) })
+	}
+	// choose finds the best of a menu: what a large change does not move, a
+	// smaller one does not either.
+	choose := func(m *menu) (*move, error) {
+		a := &j.answers[m.answer]
+		largest := m.changes[len(m.changes)-1]
+		most, err := propose(a, all[largest], here[largest]())
+		if err != nil || most == nil || !most.Moves {
+			return most, err
+		}
+		for _, n := range m.changes {
+			some, err := propose(a, all[n], here[n]())
+			if err == nil && some != nil && some.Moves {
 				// A promise is kept over the whole travel: the softest pose may be
 				// another one with the change.
-				if m, err = j.propose(&j.answers[i], all[n], j.retryEverywhere(all[n].apply)); err != nil {
-					return err
-				}
-				settled[all[n].path] = m != nil && m.Moves
+				some, err = propose(a, all[n], everywhere[n]())
 			}
-			if m != nil {
-				moves = append(moves, *m)
+			if err != nil || some != nil && some.Moves {
+				return some, err
 			}
 		}
+		return nil, nil
+	}
+	found := make([]*move, len(menus))
+	errs := make([]error, len(menus))
+	eachParallel(len(menus), func(i int) { found[i], errs[i] = choose(menus[i]) })
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+	moves := make([][]move, len(j.answers))
+	for i, m := range found {
+		if m != nil {
+			moves[menus[i].answer] = append(moves[menus[i].answer], *m)
+		}
+	}
+	for i := range j.answers {
 		t := &j.b.Targets[j.answers[i].target]
-		t.Changes = bestFirst(moves)
+		t.Changes = bestFirst(moves[i])
 		if best := j.answers[i].best(); best != nil && best.verdict != build.WithinReach && (len(t.Changes) == 0 || !t.Changes[0].Moves) {
 			t.Binding += "; no single change that was tried moves the verdict"
 		}
@@ -132,22 +211,30 @@ type move struct {
 }
 
 // propose judges a target with a change made; nil where it gains next to
-// nothing.
-func (j *job) propose(a *answer, c change, r retry) (*move, error) {
+// nothing, or cannot be built.
+func propose(a *answer, c change, r *retry) (*move, error) {
 	if r.err != nil {
 		return nil, nil
 	}
-	before := a.best()
-	q := question{r.model, r.nose, axisLimits(r.model)}
-	attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
-	if err != nil || len(attempts) == 0 {
-		return nil, err
-	}
-	after := &attempts[0]
-	gain := depthGain(before, after)
-	better := after.verdict.Rank() > before.verdict.Rank()
-	if !better && gain < leastGain {
-		return nil, nil
+	var after *attempt
+	var gain float64
+	better := false
+	// What gains nothing in a steady cut gains nothing at all.
+	for _, heard := range []bool{false, true} {
+		q, err := r.question(heard)
+		if err != nil {
+			return nil, nil // it cannot be solved
+		}
+		attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
+		if err != nil || len(attempts) == 0 {
+			return nil, err
+		}
+		after = &attempts[0]
+		gain = depthGain(a.best(), after)
+		better = after.verdict.Rank() > a.best().verdict.Rank()
+		if !better && gain < leastGain {
+			return nil, nil
+		}
 	}
 	effect := ""
 	if p := after.best.Best; p != nil {
@@ -177,9 +264,8 @@ func depthGain(before, after *attempt) float64 {
 	return 0
 }
 
-// bestFirst puts first the changes that move the verdict, the smallest of each
-// part, since proposals go from small to large; then those that gain most. One
-// change a field is kept.
+// bestFirst puts first the changes that move the verdict, then those that gain
+// most.
 func bestFirst(list []move) []build.Change {
 	sortBy(list, func(m move) float64 {
 		if m.Moves {
@@ -188,12 +274,7 @@ func bestFirst(list []move) []build.Change {
 		return m.gain
 	})
 	var out []build.Change
-	seen := map[string]bool{}
-	for _, m := range list {
-		if seen[m.Path] || len(out) == mostChanges {
-			continue
-		}
-		seen[m.Path] = true
+	for _, m := range list[:min(len(list), mostChanges)] {
 		out = append(out, m.Change)
 	}
 	return out

@@ -4,60 +4,29 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
-	"ironbed/compiler/cutting"
 	"ironbed/compiler/frame"
-	"ironbed/compiler/modal"
 	"ironbed/compiler/reach"
-	"ironbed/spec"
 )
 
-const (
-	// feedDirections is how many directions of feed are held against chatter:
-	// a feed and its opposite are alike.
-	feedDirections = 8
-	// toolLoss is the loss factor of spindle, holder and cutter together; from
-	// memory.
-	toolLoss = 0.02
-	// slowest is where the search for chatter starts, below all modes [Hz].
-	slowestChatter = 5
-)
-
-// chatterPass holds each target's best cut against the frame's own vibration.
+// chatterPass says where each target's best cut stands against the machine's own
+// vibration.
 func chatterPass(j *job) error {
-	if j.modes == nil || j.demand.target == "" {
+	if j.worst == nil || j.demand.target == "" {
 		return nil
 	}
-	modes := j.modes
-	work, err := j.model.workPoints(j.worst.posed, j.model.nosePoint())
-	if err != nil {
-		return err
-	}
-	loads := j.model.loads(j.worst.posed, work, noseOnly)
-	at := func(end int) (*modal.Receptance, error) {
-		return modal.OfFrame(modes, j.worst.solution, func(part int) frame.Loss { return frame.EvenLoss(j.model.lossOf(part)[end]) }, loads...)
-	}
-	middle, err := at(1)
-	if err != nil {
-		return err
-	}
-	dull, err := at(0)
-	if err != nil {
-		return err
-	}
-	highest := modes.Frequency(modes.Count() - 1)
-	table := build.Table{Caption: "Depth from which the frame sings, worst direction of feed", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "depth wanted, mm", Right: true},
-		{Head: "limit at its speed, mm", Right: true}, {Head: "limit at any speed, mm", Right: true}, {Head: "sings at, Hz", Right: true}}}
+	table := build.Table{Caption: "Depth from which the frame sings, worst direction of feed", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "depth used, mm", Right: true},
+		{Head: "limit at its speed, mm", Right: true}, {Head: "limit at any speed, mm", Right: true}, {Head: "sings at, Hz", Right: true}, {Head: "what swings"}}}
 	found := make([][2]sung, len(j.answers))
 	errs := make([]error, 2*len(j.answers))
 	eachParallel(2*len(j.answers), func(k int) {
-		a, end := &j.answers[k/2], k%2
-		if p := a.point(); p != nil {
-			found[k/2][end], errs[k] = j.sings([]*modal.Receptance{middle, dull}[end], a, p, highest)
+		if a := &j.answers[k/2]; a.point() != nil {
+			if k%2 == 0 {
+				found[k/2][0], errs[k] = j.sings(j.model, j.rings, a, true)
+			} else {
+				found[k/2][1], errs[k] = j.sings(j.softModel, j.softRings, a, false)
+			}
 		}
 	})
 	for k, err := range errs {
@@ -65,19 +34,48 @@ func chatterPass(j *job) error {
 			return &refusal{rule: "chatter", at: j.answers[k/2].entry.At, message: err.Error()}
 		}
 	}
+	var pictures []build.Block
 	for i := range j.answers {
-		if a := &j.answers[i]; a.point() != nil {
-			table.Rows = append(table.Rows, j.chatterRow(a, found[i][0], found[i][1]))
+		a := &j.answers[i]
+		if a.point() == nil {
+			continue
+		}
+		table.Rows = append(table.Rows, j.chatterRow(a, found[i][0], found[i][1]))
+		if found[i][0].hz > 0 && a.point().Limit == reach.Chatter {
+			j.saySwinging(a, found[i][0])
+		}
+		if p, ok := j.lobePicture(a, found[i][0]); ok {
+			pictures = append(pictures, p)
 		}
 	}
-	j.sheet("chatter", "When it sings",
-		build.Text(fmt.Sprintf("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The limits are of the frame's modes up to %s, in the softest pose and the worst direction of feed; at any speed is the depth that is safe whatever the speed. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the bounds are its low end.", build.Measure(highest, "Hz"))),
-		table)
+	where := j.model.poseWords(j.worst.pose)
+	if j.lively != j.worst {
+		where += ", and at " + j.model.poseWords(j.lively.pose) + ", where it swings most readily"
+	}
+	blocks := []build.Block{
+		build.Text("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The depths in this report keep to " + percent(stableShare) + " of the limit, at the worst speed within " + percent(speedDoubt) + " of the one stated."),
+		build.Text(fmt.Sprintf("The limits are of the frame's modes up to %s, in the worst direction of feed, with the machine at %s. The limit at any speed is the depth that is safe whatever the speed; between the lobes there is more. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the lower bound takes its low end.", build.Measure(j.rings[0].highest(), "Hz"), where)),
+		table,
+	}
+	blocks = append(blocks, pictures...)
+	if t := j.strikes(j.modes); len(t.Rows) > 0 {
+		blocks = append(blocks, t)
+	}
+	j.sheet("chatter", "When it sings", blocks...)
 	return nil
 }
 
-// A sung is a limiting depth at a speed, and at any speed.
-type sung struct{ at, any chatter.Limit }
+// A sung is what limits a cut: at its speed, at any speed, and over the speeds
+// that the material takes.
+type sung struct {
+	at, any chatter.Limit
+	speeds  []float64 // [rev/s]
+	limits  []chatter.Limit
+	safe    []chatter.Limit // the same with the speed in doubt
+	hz      float64         // the frequency at which a deeper cut would sing, 0 for none [Hz]
+	ring    *ring           // the pose in which it sings first
+	mode    int             // the mode that moves the tip most when it sings
+}
 
 // point is the best cut of an answer, nil where there is none.
 func (a *answer) point() *reach.Point {
@@ -92,139 +90,148 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 	best, p := a.best(), a.point()
 	w := j.m.WorkMaterial(a.entry.Item.Material.Text)
 	id := "target." + idWord(a.entry.Name) + "."
-	anyCell := build.Cell{Text: "none found"}
-	if !math.IsInf(steady.any.Depth, 0) && !math.IsInf(low.any.Depth, 0) {
-		anyCell = build.Cell{Plain: true, Figure: j.add(build.Figure{ID: id + "stable_depth", Label: "depth of cut that is stable at any speed, target " + a.entry.Name, Value: steady.any.Depth, Unit: "mm",
-			Bounded: true, Low: low.any.Depth, High: steady.any.Depth,
-			Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, Λ of the oriented receptance at the tip", Source: "Altintas Budak 1995; Ewins 2000",
-			Inputs: append(from("mode.1.frequency", "mode.1.damping", "tool.stiffness.x", "tool.stiffness.y"), in("specific cutting force of "+a.entry.Item.Material.Text, w.SpecificForce)),
-			Notes:  []string{"zero-order: not for cuts narrower than about a tenth of the diameter; the edge's own damping at low speed is not in it", "the lower bound takes every loss factor at its low end"}})}
-	}
-	atCell := build.Cell{Text: "none found"}
-	if !math.IsInf(steady.at.Depth, 0) {
-		atCell.Text = number(convert(steady.at.Depth, "mm"))
-	}
-	hz := "–"
-	if steady.any.Frequency > 0 {
-		hz = number(steady.any.Frequency)
-	}
-	if steady.at.Depth < p.Cut.Depth {
-		severity := build.SeverityCaution
-		if a.entry.Item.Ambition.Text == "hope" {
-			severity = build.SeverityNote
+	inputs := append(from("mode.1.frequency", "mode.1.damping", "tool.stiffness.x", "tool.stiffness.y"), in("specific cutting force of "+a.entry.Item.Material.Text, w.SpecificForce))
+	cell := func(what, label string, at, least float64, formula string) build.Cell {
+		if math.IsInf(at, 0) || math.IsInf(least, 0) {
+			return build.Cell{Text: "none found"}
 		}
-		j.find(build.Finding{Rule: "chatter", Severity: severity, At: build.Place(a.entry.At), Figures: []string{id + "depth"},
-			Message: fmt.Sprintf("%s: %s deep at %s is over the %s from which the frame would sing, at %s; go shallower, or change the speed",
-				a.entry.Name, measure(p.Cut.Depth, "mm"), measure(p.Cut.Speed, "rpm"), measure(steady.at.Depth, "mm"), build.Measure(steady.at.Frequency, "Hz"))})
+		return build.Cell{Plain: true, Figure: j.add(build.Figure{ID: id + what, Label: label + ", target " + a.entry.Name, Value: at, Unit: "mm", Bounded: true, Low: math.Min(least, at), High: at,
+			Formula: formula, Source: "Altintas Budak 1995; Ewins 2000", Inputs: inputs,
+			Notes: []string{"zero-order: not for cuts narrower than about a tenth of the diameter; the edge's own damping at low speed is not in it", "the lower bound takes every stiffness and every loss factor at its low end"}})}
 	}
-	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}}
+	atCell := cell("limit_depth", "depth of cut that is stable at its speed", steady.at.Depth, low.at.Depth, "least a = −(2π Λr/(N Kt))(1 + κ²) over the lobes that pass over the speed, Λ of the oriented receptance at the tip")
+	anyCell := cell("stable_depth", "depth of cut that is stable at any speed", steady.any.Depth, low.any.Depth, "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, Λ of the oriented receptance at the tip")
+	hz, swings := "–", "–"
+	if steady.hz > 0 {
+		hz = number(steady.hz)
+		swings = j.model.motion(steady.ring.modes, steady.mode)
+	}
+	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}, {Text: swings}}
 }
 
-// chatterCut makes the cut as the stability limit sees it. The cutting stiffness
-// is the specific force at the mean chip, which is on the high side: the slope of
-// the Kienzle law is (1 − m) of it.
-func chatterCut(w *spec.WorkMaterial, p *reach.Point) (chatter.Cut, error) {
-	ratio := p.Cut.WidthRatio()
-	arc, err := cutting.EngagedArc(ratio, p.Cut.Mode)
-	if err != nil {
-		return chatter.Cut{}, err
-	}
-	mean, err := cutting.MeanChipThickness(p.Cut.FeedPerTooth, ratio)
-	if err != nil {
-		return chatter.Cut{}, err
-	}
-	kc, err := cutting.SpecificForce(w.SpecificForce.Value, w.Exponent.Value, math.Max(mean, w.MinChip.Value))
-	return chatter.Cut{Teeth: p.Cut.Teeth, Entry: arc.Entry, Exit: arc.Exit, Tangential: kc, Radial: w.NormalRatio.Value}, err
+// saySwinging says in a target's answer which part swings.
+func (j *job) saySwinging(a *answer, s sung) {
+	a.swinging = j.model.modeShares(s.ring.modes, s.mode)
+	t := &j.b.Targets[a.target]
+	t.Dominant = a.swinging[0].name
+	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", build.Measure(s.hz, "Hz"), j.model.motion(s.ring.modes, s.mode), t.Dominant, percent(a.swinging[0].part))
 }
 
-// sings finds the limits of an answer's best cut over the directions of feed.
-func (j *job) sings(nose *modal.Receptance, a *answer, p *reach.Point, highest float64) (sung, error) {
-	cut, err := chatterCut(j.m.WorkMaterial(a.entry.Item.Material.Text), p)
+// lobeSteps is how many speeds a lobe picture is drawn at.
+const lobeSteps = 240
+
+// sings finds the limits of an answer's best cut over the directions of feed and
+// the poses of the rings; drawn says whether its lobes are wanted too.
+func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error) {
+	p, best := a.point(), a.best()
+	cut, err := best.input.StabilityCut(p)
 	if err != nil {
 		return sung{}, err
 	}
-	end, err := toolEndOf(j.m.Spindle, j.m.Cutters.Find(a.best().cutter), nominal)
-	if err != nil {
-		return sung{}, err
-	}
-	tip, err := nose.Seen(tipRows(end.arm))
-	if err != nil {
-		return sung{}, err
-	}
-	give := mat.NewSymDense(3, nil)
-	total := end.total()
-	for a := range 3 {
-		for b := a; b < 3; b++ {
-			give.SetSym(a, b, total[a][b])
+	cutter := d.m.Cutters.Find(best.cutter)
+	never := chatter.Limit{Depth: math.Inf(1)}
+	out := sung{at: never, any: never}
+	var list []chatter.Plane
+	atRing, anyRing := 0, 0
+	for i := range rings {
+		own, err := d.planes(rings[i:i+1], cutter)
+		if err != nil {
+			return sung{}, err
 		}
-	}
-	if tip, err = tip.InSeries(give, toolLoss); err != nil {
-		return sung{}, err
-	}
-	grid, err := tip.Grid(slowestChatter, highest*1.05)
-	if err != nil {
-		return sung{}, err
-	}
-	least := sung{chatter.Limit{Depth: math.Inf(1)}, chatter.Limit{Depth: math.Inf(1)}}
-	axis := j.toolAxis()
-	u := r3.Cross(axis, r3.Vec{Y: 1})
-	if r3.Norm(u) < 0.1 {
-		u = r3.Cross(axis, r3.Vec{X: 1})
-	}
-	u = r3.Unit(u)
-	v := r3.Cross(axis, u)
-	for k := range feedDirections {
-		sin, cos := math.Sincos(math.Pi * float64(k) / feedDirections)
-		feed := r3.Add(r3.Scale(cos, u), r3.Scale(sin, v))
-		plane := planeOf(grid, feed, r3.Cross(axis, feed))
-		for _, find := range []struct {
-			limit func() (chatter.Limit, error)
-			to    *chatter.Limit
-		}{
-			{func() (chatter.Limit, error) { return chatter.At(plane, cut, p.Cut.Speed) }, &least.at},
-			{func() (chatter.Limit, error) { return chatter.Unconditional(plane, cut) }, &least.any},
-		} {
-			limit, err := find.limit()
+		list = append(list, own...)
+		at, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, 0, math.Inf(1))
+		if err != nil {
+			return sung{}, err
+		}
+		if at[0].Depth < out.at.Depth {
+			out.at, atRing = at[0], i
+		}
+		for _, plane := range own {
+			limit, err := chatter.Unconditional(plane, cut)
 			if err != nil {
 				return sung{}, err
 			}
-			if limit.Depth < find.to.Depth {
-				*find.to = limit
+			if limit.Depth < out.any.Depth {
+				out.any, anyRing = limit, i
 			}
 		}
 	}
-	return least, nil
-}
-
-// tipRows is the matrix that takes the motion of the nose to that of a tip that it
-// carries: u + θ × r.
-func tipRows(r r3.Vec) *mat.Dense {
-	b := carry(r)
-	out := mat.NewDense(3, 6, nil)
-	for i := range 3 {
-		for k := range 6 {
-			out.Set(i, k, b[i][k])
+	if !drawn {
+		return out, nil
+	}
+	sings, where := out.at, atRing
+	if math.IsInf(sings.Depth, 0) {
+		sings, where = out.any, anyRing
+	}
+	if out.hz = sings.Frequency; out.hz > 0 {
+		end, err := toolEndOf(d.m.Spindle, cutter, d.corner)
+		if err != nil {
+			return sung{}, err
+		}
+		out.ring = &rings[where]
+		if out.mode, err = out.ring.swinging(out.hz, end, j.toolAxis()); err != nil {
+			return sung{}, err
 		}
 	}
-	return out
+	slow, fast := speedsDrawn(&best.input, p)
+	for i := range lobeSteps {
+		out.speeds = append(out.speeds, slow*math.Pow(fast/slow, float64(i)/(lobeSteps-1)))
+	}
+	if out.limits, err = chatter.Limits(list, cut, out.speeds, 0, math.Inf(1)); err != nil {
+		return sung{}, err
+	}
+	out.safe, err = chatter.Limits(list, cut, out.speeds, speedDoubt, math.Inf(1))
+	return out, err
 }
 
-// planeOf is a receptance in the plane of a feed and its normal.
-func planeOf(g *modal.Grid, feed, normal r3.Vec) chatter.Plane {
-	d := [2][3]float64{xyz(feed), xyz(normal)}
-	p := chatter.Plane{Frequency: g.Frequency, G: make([][4]complex128, len(g.H))}
-	for i, h := range g.H {
-		for a := range 2 {
-			for b := range 2 {
-				var sum complex128
-				for x := range 3 {
-					for y := range 3 {
-						sum += complex(d[a][x]*d[b][y], 0) * h[3*x+y]
-					}
-				}
-				p.G[i][2*a+b] = sum
-			}
+// nearestMode is the mode nearest to a frequency, in their ratio.
+func nearestMode(modes *frame.Modes, hz float64) int {
+	near, at := 0, math.Inf(1)
+	for k := range modes.Count() {
+		if d := math.Abs(math.Log(modes.Frequency(k) / hz)); d < at {
+			near, at = k, d
 		}
 	}
-	return p
+	return near
+}
+
+// speedsDrawn are the ends of a lobe picture: the speeds that spindle and
+// material take, with some room on both sides.
+func speedsDrawn(in *reach.Input, p *reach.Point) (slow, fast float64) {
+	curve := in.Machine.SpindleCurve
+	around := math.Pi * in.Cutter.Diameter
+	slow = math.Max(curve[0].Speed, in.SurfaceSpeed.Min/around)
+	fast = math.Min(curve[len(curve)-1].Speed, in.SurfaceSpeed.Max/around)
+	return math.Min(slow, p.Cut.Speed) / 1.3, math.Max(fast, p.Cut.Speed) * 1.15
+}
+
+// lobePicture draws the limiting depth of a target's cut against the speed.
+func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
+	p, best := a.point(), a.best()
+	exact := build.Curve{Name: "sings above"}
+	safe := build.Curve{Name: "used at most", Dashed: true}
+	finite := false
+	for i, n := range s.speeds {
+		exact.Points = append(exact.Points, [2]float64{n * 60, s.limits[i].Depth * 1e3})
+		safe.Points = append(safe.Points, [2]float64{n * 60, stableShare * s.safe[i].Depth * 1e3})
+		finite = finite || !math.IsInf(s.limits[i].Depth, 0)
+	}
+	if !finite {
+		return build.Picture{}, false
+	}
+	depth := p.Cut.Depth * 1e3
+	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: lobeTop(depth, s)},
+		Curves: []build.Curve{exact, safe}, Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}}}
+	return build.Picture{ID: "lobes-" + idWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
+		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
+}
+
+// lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest
+// lobes.
+func lobeTop(depth float64, s sung) float64 {
+	top := 2 * depth
+	if !math.IsInf(s.any.Depth, 0) {
+		top = math.Max(top, 4*s.any.Depth*1e3)
+	}
+	return top
 }

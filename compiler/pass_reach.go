@@ -15,7 +15,8 @@ type answer struct {
 	attempts []attempt // the best first; none where the target's answer is not known
 	soft     build.Verdict
 	stiff    build.Verdict
-	target   int // index in the build
+	target   int         // index in the build
+	swinging []modeShare // where chatter stops the cut: the parts that give in its mode, the first one most
 }
 
 // best returns the attempt that decides, nil where there is none.
@@ -51,29 +52,34 @@ func reachPass(j *job) error {
 	}
 	axes := axisLimits(j.model)
 	j.axes = axes
-	middle := question{j.model, j.worst.nose, axes}
-	low := question{j.softModel, j.soft.nose, axes}
-	high := question{j.stiffModel, j.stiff.nose, axes}
-	for i := range j.m.Targets {
-		e := &j.m.Targets[i]
-		a := answer{entry: e, target: len(j.b.Targets)}
+	questions := [3]question{soft: {model: j.softModel, compliance: j.soft.nose}, nominal: {model: j.model, compliance: j.worst.nose}, stiff: {model: j.stiffModel, compliance: j.stiff.nose}}
+	for end, rings := range [3][]ring{soft: j.softRings, nominal: j.rings, stiff: j.stiffRings} {
+		q := &questions[end]
+		q.axes = axes
 		var err error
-		if a.attempts, err = middle.try(&e.Item); err != nil {
+		if q.planes, err = q.model.allPlanes(rings); err != nil {
+			return err
+		}
+	}
+	found := make([][3][]attempt, len(j.m.Targets))
+	errs := make([]error, 3*len(j.m.Targets))
+	eachParallel(len(errs), func(k int) {
+		found[k/3][k%3], errs[k] = questions[k%3].try(&j.m.Targets[k/3].Item)
+	})
+	for k, err := range errs {
+		if e := j.m.Targets[k/3]; err != nil {
 			return &refusal{rule: "reach", at: e.At, message: fmt.Sprintf("target %s: %v", e.Name, err)}
 		}
-		for _, end := range []struct {
-			q  question
-			to *build.Verdict
-		}{{low, &a.soft}, {high, &a.stiff}} {
-			attempts, err := end.q.try(&e.Item)
-			if err != nil {
-				return &refusal{rule: "reach", at: e.At, message: fmt.Sprintf("target %s: %v", e.Name, err)}
-			}
-			*end.to = build.NotKnown
-			if len(attempts) > 0 {
-				*end.to = attempts[0].verdict
-			}
+	}
+	verdict := func(list []attempt) build.Verdict {
+		if len(list) == 0 {
+			return build.NotKnown
 		}
+		return list[0].verdict
+	}
+	for i := range j.m.Targets {
+		a := answer{entry: &j.m.Targets[i], target: len(j.b.Targets), attempts: found[i][nominal],
+			soft: verdict(found[i][soft]), stiff: verdict(found[i][stiff])}
 		j.b.Targets = append(j.b.Targets, j.target(&a))
 		j.answers = append(j.answers, a)
 		j.takeDemand(&a)
@@ -265,6 +271,9 @@ func inTrade(limit reach.Limit, v float64, unit string) string {
 }
 
 func loadWords(l reach.Load) string {
+	if l.Limit == reach.Chatter {
+		return fmt.Sprintf("%s, and it sings from %s", measure(l.Need, "mm"), measure(l.Have/stableShare, "mm"))
+	}
 	return fmt.Sprintf("%s of %s", inTrade(l.Limit, l.Need, l.Unit), inTrade(l.Limit, l.Have, l.Unit))
 }
 
@@ -318,6 +327,6 @@ func (j *job) reachSheet() {
 	}
 	j.sheet("cutting", "What it can cut",
 		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for. Light cuts only: a shallow slot goes, at least 0.2 mm deep, or a pocket or profile. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
-		build.Text("These are depths of a steady cut: the sheet on singing says where the frame's vibration stops it sooner. Start at half of them."),
+		build.Text("Depths keep clear of the frame's own vibration; the sheet on singing says how. Start at half of them all the same."),
 		table, data)
 }

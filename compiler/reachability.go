@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/reach"
@@ -179,6 +180,7 @@ type question struct {
 	model      *model
 	compliance six // at the nose
 	axes       []reach.Axis
+	planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
 }
 
 // try searches every cutter of a target and returns the attempts, the best
@@ -251,6 +253,7 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
 		ChipLoad:     chip, Operations: operations(w, c.Diameter.Value),
 	}
+	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.planes[name], stableShare, speedDoubt
 	outcomes, err := reach.Search(in)
 	if err != nil {
 		return nil, err

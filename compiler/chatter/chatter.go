@@ -16,6 +16,7 @@ import (
 	"errors"
 	"math"
 	"math/cmplx"
+	"sort"
 )
 
 // A Cut is what a stability limit needs to know of a milling cut.
@@ -83,48 +84,64 @@ func Factors(c Cut) [4]float64 {
 //	Φ = A G,  Λ² det Φ + Λ tr Φ + 1 = 0
 //	a = −(2π Λr/(N Kt)) (1 + κ²),  κ = Λi/Λr,  ε = π − 2 atan κ
 //
-// Only positive depths are limits.
-func limits(p Plane, c Cut, with func(k, root int, depth, phase float64)) {
+// Only positive depths are limits, and only those up to the deepest are called
+// with.
+func limits(p Plane, c Cut, deepest float64, with func(k, root int, depth, phase float64)) {
 	alpha := Factors(c)
 	scale := 2 * math.Pi / (float64(c.Teeth) * c.Tangential)
+	// With v = 1/Λ the depth is −scale/vr, so that small roots lie too deep. Both
+	// roots of v² + a1 v + a0 = 0 are below |a1| + √|a0| in size.
+	least := scale / deepest
+	var before [2]complex128
 	for k := range p.Frequency {
-		g := p.G[k]
+		g := &p.G[k]
 		var phi [4]complex128
 		for i := range 2 {
+			x, y := alpha[2*i], alpha[2*i+1]
 			for j := range 2 {
-				phi[2*i+j] = complex(alpha[2*i], 0)*g[j] + complex(alpha[2*i+1], 0)*g[2+j]
+				phi[2*i+j] = complex(x*real(g[j])+y*real(g[2+j]), x*imag(g[j])+y*imag(g[2+j]))
 			}
 		}
 		a0 := phi[0]*phi[3] - phi[1]*phi[2]
 		a1 := phi[0] + phi[3]
-		for root, lambda := range roots(a0, a1) {
-			re, im := real(lambda), imag(lambda)
-			if re >= 0 || math.IsNaN(re) || math.IsInf(re, 0) {
+		if square(a1) < least*least/4 && square(a0) < least*least*least*least/16 {
+			continue
+		}
+		inverse := inverseRoots(a0, a1)
+		// A root keeps its place from one frequency to the next, whichever sign
+		// of the square root it comes with.
+		if away(inverse[0], before[0])+away(inverse[1], before[1]) > away(inverse[0], before[1])+away(inverse[1], before[0]) {
+			inverse[0], inverse[1] = inverse[1], inverse[0]
+		}
+		before = inverse
+		for root, v := range inverse {
+			// Λ = 1/v, so Λr = vr/|v|², κ = Λi/Λr = −vi/vr and Λr (1 + κ²) = 1/vr.
+			re, im := real(v), imag(v)
+			if !(re < 0) {
 				continue
 			}
-			kappa := im / re
-			if depth := -scale * re * (1 + kappa*kappa); depth > 0 && !math.IsInf(depth, 0) {
-				with(k, root, depth, math.Pi-2*math.Atan(kappa))
+			if depth := -scale / re; depth <= deepest {
+				with(k, root, depth, math.Pi+2*math.Atan(im/re))
 			}
 		}
 	}
 }
 
-// roots solves a0 Λ² + a1 Λ + 1 = 0, without losing the larger root where a0 is
-// small: a machine that is soft in one direction alone has one root.
-func roots(a0, a1 complex128) [2]complex128 {
+// square is the square of a number's size.
+func square(v complex128) float64 { return real(v)*real(v) + imag(v)*imag(v) }
+
+// away is how far two numbers are apart: the sum of both differences, which
+// costs no root.
+func away(a, b complex128) float64 {
+	return math.Abs(real(a)-real(b)) + math.Abs(imag(a)-imag(b))
+}
+
+// inverseRoots returns 1/Λ for both roots of a0 Λ² + a1 Λ + 1 = 0: −(a1 ± d)/2,
+// which does not divide by a0. A machine that is soft in one direction alone has
+// a0 = 0 and one root.
+func inverseRoots(a0, a1 complex128) [2]complex128 {
 	d := cmplx.Sqrt(a1*a1 - 4*a0)
-	// 1/Λ = −(a1 ± d)/2 does not divide by a0.
-	var out [2]complex128
-	for i, s := range []complex128{d, -d} {
-		inverse := -(a1 + s) / 2
-		if cmplx.Abs(inverse) == 0 {
-			out[i] = complex(math.Inf(1), 0)
-			continue
-		}
-		out[i] = 1 / inverse
-	}
-	return out
+	return [2]complex128{-(a1 + d) / 2, -(a1 - d) / 2}
 }
 
 // Unconditional returns the depth below which the cut is stable at every speed.
@@ -135,7 +152,7 @@ func Unconditional(p Plane, c Cut) (Limit, error) {
 		return Limit{}, ErrCut
 	}
 	least := Limit{Depth: math.Inf(1)}
-	limits(p, c, func(k, _ int, depth, _ float64) {
+	limits(p, c, math.MaxFloat64, func(k, _ int, depth, _ float64) {
 		if depth < least.Depth {
 			least = Limit{Depth: depth, Frequency: p.Frequency[k]}
 		}
@@ -157,7 +174,7 @@ func Lobes(p Plane, c Cut, from, to float64) ([]Point, error) {
 		return nil, ErrCut
 	}
 	var list []Point
-	limits(p, c, func(k, _ int, depth, phase float64) {
+	limits(p, c, math.MaxFloat64, func(k, _ int, depth, phase float64) {
 		omega := 2 * math.Pi * p.Frequency[k]
 		for lobe := range mostLobes {
 			n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
@@ -172,41 +189,90 @@ func Lobes(p Plane, c Cut, from, to float64) ([]Point, error) {
 	return list, nil
 }
 
-// At returns the limiting depth at a spindle speed [rev/s]: the least over all
-// lobes that pass over it.
+// Limits returns the limiting depth at each of a rising list of spindle speeds
+// [rev/s], the least over all planes and over all lobes that pass within a share
+// of the speed, the doubt [-]: no machine's frequencies are known so well that a
+// narrow gap between two lobes can be counted on. Limits above the deepest depth
+// of interest [m] are left at +Inf, which saves the work on them.
 //
 // Source: Altintas Budak 1995; derived here, straight lines between the
 // frequencies of the list.
-func At(p Plane, c Cut, speed float64) (Limit, error) {
-	if !c.valid() || !(speed > 0) {
-		return Limit{}, ErrCut
+func Limits(planes []Plane, c Cut, speeds []float64, doubt, deepest float64) ([]Limit, error) {
+	if !c.valid() || !(doubt >= 0) || !(doubt < 1) || !(deepest > 0) || !rising(speeds) {
+		return nil, ErrCut
 	}
-	least := Limit{Depth: math.Inf(1)}
-	type last struct {
-		k            int
-		depth, waves float64
+	least := make([]Limit, len(speeds))
+	for i := range least {
+		least[i].Depth = math.Inf(1)
 	}
-	before := [2]last{{k: -2}, {k: -2}}
-	limits(p, c, func(k, root int, depth, phase float64) {
-		// The number of waves between two teeth at this speed is a whole number
-		// plus the phase where the lobe passes over it.
-		waves := p.Frequency[k]/(speed*float64(c.Teeth)) - phase/(2*math.Pi)
-		b := before[root]
-		if b.k == k-1 {
-			low, high := math.Min(b.waves, waves), math.Max(b.waves, waves)
-			for lobe := math.Max(0, math.Ceil(low)); lobe <= high; lobe++ {
-				t := 0.0
-				if waves != b.waves {
-					t = (lobe - b.waves) / (waves - b.waves)
-				}
-				if d := b.depth + t*(depth-b.depth); d < least.Depth {
-					least = Limit{Depth: d, Frequency: p.Frequency[k-1] + t*(p.Frequency[k]-p.Frequency[k-1])}
-				}
+	if len(speeds) == 0 {
+		return least, nil
+	}
+	// Room for the pieces of lobes that rise out of the depths of interest.
+	deepest = math.Min(2*deepest, math.MaxFloat64)
+	slowest, fastest := speeds[0]*(1-doubt), speeds[len(speeds)-1]*(1+doubt)
+	teeth := float64(c.Teeth)
+	for i := range planes {
+		p := &planes[i]
+		before := [2]lobePoint{{k: -2}, {k: -2}}
+		limits(*p, c, deepest, func(k, root int, depth, phase float64) {
+			a, b := before[root], lobePoint{k, p.Frequency[k], depth, phase / (2 * math.Pi)}
+			before[root] = b
+			if a.k != k-1 {
+				return
+			}
+			// A lobe passes here with a whole number of waves between two teeth.
+			low, high := math.Min(a.frequency, b.frequency), math.Max(a.frequency, b.frequency)
+			first := math.Max(0, math.Ceil(low/(fastest*teeth)-math.Max(a.part, b.part)))
+			last := math.Min(mostLobes, high/(slowest*teeth)-math.Min(a.part, b.part))
+			for lobe := first; lobe <= last; lobe++ {
+				near(least, speeds, doubt, a, b, a.frequency/(teeth*(lobe+a.part)), b.frequency/(teeth*(lobe+b.part)))
+			}
+		})
+	}
+	return least, nil
+}
+
+// A lobePoint is one point of a root's lobes: part is the share of a wave that
+// two teeth are apart beside the whole ones.
+type lobePoint struct {
+	k                      int
+	frequency, depth, part float64
+}
+
+// near lowers the limits at the speeds near a piece of a lobe that runs from a to
+// b, at the speeds na and nb.
+func near(least []Limit, speeds []float64, doubt float64, a, b lobePoint, na, nb float64) {
+	if na > nb {
+		a, b, na, nb = b, a, nb, na
+	}
+	lower := math.Min(a.depth, b.depth)
+	for i := sort.SearchFloat64s(speeds, na/(1+doubt)); i < len(speeds) && speeds[i]*(1-doubt) <= nb; i++ {
+		if lower >= least[i].Depth {
+			continue
+		}
+		// The piece is straight: its least depth over the speeds in doubt lies at
+		// one of their ends.
+		for _, n := range [2]float64{math.Max(na, speeds[i]*(1-doubt)), math.Min(nb, speeds[i]*(1+doubt))} {
+			t := 0.0
+			if nb > na {
+				t = math.Min(1, math.Max(0, (n-na)/(nb-na)))
+			}
+			if d := a.depth + t*(b.depth-a.depth); d < least[i].Depth {
+				least[i] = Limit{Depth: d, Frequency: a.frequency + t*(b.frequency-a.frequency)}
 			}
 		}
-		before[root] = last{k, depth, waves}
-	})
-	return least, nil
+	}
+}
+
+// rising reports whether speeds are above zero and in rising order.
+func rising(speeds []float64) bool {
+	for i, n := range speeds {
+		if !(n > 0) || math.IsInf(n, 0) || i > 0 && n < speeds[i-1] {
+			return false
+		}
+	}
+	return true
 }
 
 // CriticalWidth returns the least width of cut that chatters on one mode, with

@@ -109,10 +109,11 @@ func TestLobes(t *testing.T) {
 	}
 	reached := false
 	for n := 2.0; n < 60; n += 0.1 {
-		at, err := At(p, c, n)
+		list, err := Limits([]Plane{p}, c, []float64{n}, 0, math.Inf(1))
 		if err != nil {
 			t.Fatal(err)
 		}
+		at := list[0]
 		if at.Depth < least.Depth*(1-1e-6) {
 			t.Fatalf("limit %g at %g rev/s below the least depth %g", at.Depth, n, least.Depth)
 		}
@@ -138,8 +139,92 @@ func TestBadCuts(t *testing.T) {
 		if _, err := Unconditional(p, c); err == nil {
 			t.Errorf("%+v passed", c)
 		}
-		if _, err := At(p, c, 10); err == nil {
+		if _, err := Limits([]Plane{p}, c, []float64{10}, 0, math.Inf(1)); err == nil {
 			t.Errorf("%+v passed", c)
 		}
+	}
+}
+
+// TestLimitsLieOnLobes: without doubt the limit at a speed lies on the points of
+// the lobes next to it; with doubt it is the least limit of the speeds in doubt.
+func TestLimitsLieOnLobes(t *testing.T) {
+	p := plane([]oneMode{{60, 0.02, 0.05}}, []oneMode{{85, 0.03, 0.04}}, 20, 300, 8001)
+	c := Cut{Teeth: 2, Entry: 0, Exit: math.Pi, Tangential: 900e6, Radial: 0.4}
+	var speeds []float64
+	for n := 3.0; n < 50; n *= 1.004 {
+		speeds = append(speeds, n)
+	}
+	exact, err := Limits([]Plane{p}, c, speeds, 0, math.Inf(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	points, err := Lobes(p, c, speeds[0]/1.01, speeds[len(speeds)-1]*1.01)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, n := range speeds {
+		lowest := math.Inf(1)
+		for _, q := range points {
+			if math.Abs(q.Speed/n-1) < 0.001 {
+				lowest = math.Min(lowest, q.Depth)
+			}
+		}
+		if exact[i].Depth > lowest*1.05+1e-6 {
+			t.Fatalf("at %g rev/s the limit %g lies above a lobe's point %g", n, exact[i].Depth, lowest)
+		}
+	}
+	const doubt = 0.1
+	doubted, err := Limits([]Plane{p}, c, speeds, doubt, math.Inf(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, n := range speeds {
+		if n*(1-doubt) < speeds[0] || n*(1+doubt) > speeds[len(speeds)-1] {
+			continue
+		}
+		lowest := math.Inf(1)
+		for k, m := range speeds {
+			if m >= n*(1-doubt) && m <= n*(1+doubt) {
+				lowest = math.Min(lowest, exact[k].Depth)
+			}
+		}
+		if doubted[i].Depth > lowest*(1+1e-9) || doubted[i].Depth < 0.94*lowest {
+			t.Fatalf("at %g rev/s the doubted limit is %g, the least of those in doubt %g", n, doubted[i].Depth, lowest)
+		}
+	}
+}
+
+// TestDeepest: limits within the depth of interest do not depend on it.
+func TestDeepest(t *testing.T) {
+	p := plane([]oneMode{{60, 0.02, 0.05}, {140, 0.02, 0.03}}, []oneMode{{85, 0.03, 0.04}}, 20, 300, 2001)
+	c := Cut{Teeth: 3, Entry: 0.4, Exit: math.Pi, Tangential: 900e6, Radial: 0.4}
+	var speeds []float64
+	for n := 3.0; n < 80; n *= 1.02 {
+		speeds = append(speeds, n)
+	}
+	whole, err := Limits([]Plane{p}, c, speeds, 0.1, math.Inf(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	least, err := Unconditional(p, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	deepest := 3 * least.Depth
+	part, err := Limits([]Plane{p}, c, speeds, 0.1, deepest)
+	if err != nil {
+		t.Fatal(err)
+	}
+	within := 0
+	for i := range speeds {
+		if whole[i].Depth < 0.9*deepest {
+			within++
+			if math.Abs(part[i].Depth-whole[i].Depth) > 1e-9*whole[i].Depth {
+				t.Errorf("at %g rev/s: %g, and %g with a deepest depth", speeds[i], whole[i].Depth, part[i].Depth)
+			}
+		}
+	}
+	if within == 0 || within == len(speeds) {
+		t.Errorf("%d of %d limits within the depth of interest: the case tells nothing", within, len(speeds))
 	}
 }

@@ -2,6 +2,7 @@ package frame
 
 import (
 	"maps"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
@@ -59,7 +60,7 @@ func (ms *Modes) Energies(mode int) []Energy {
 	strain, kinetic := 0.0, 0.0
 	for i := range ms.members {
 		e := of(s.model.Members[i].Part)
-		for k, v := range ms.memberStrain(mode, &ms.members[i]) {
+		for k, v := range ms.memberStrain(mode, i) {
 			e.Members[k] += v
 			strain += v
 		}
@@ -115,30 +116,52 @@ func quadratic(m *[6][6]float64, u [6]float64) (sum float64) {
 	return sum
 }
 
-// memberStrain returns twice a member's strain energy by stiffness.
-func (ms *Modes) memberStrain(mode int, w *swinging) (t Terms) {
-	coordinates := ms.coordinates(mode, w)
+// A straining is a strand's stiffness as square roots: its strain energy under
+// the coordinates c is the sum of squares of both tables times c, twice over.
+type straining struct {
+	functions     int
+	strain, shear []float64 // by point of the quadrature and function, weighted [√N·m]
+}
+
+// straining tabulates a strand's strain at the points that integrate it exactly.
+func (st *strand) straining() straining {
+	t := straining{functions: st.ends() + st.interior()}
+	if st.stiff[0] == 0 {
+		return t
+	}
 	var f sample
-	for m := range w.strands {
-		st := &w.strands[m]
-		if st.stiff[0] == 0 {
-			continue
+	rule := gauss[st.points()]
+	for p := range rule {
+		st.at(&rule[p], &f)
+		strain := math.Sqrt(rule[p].weight * st.length / 2 * st.stiff[0])
+		shear := math.Sqrt(rule[p].weight * st.length / 2 * st.stiff[1])
+		for j := range t.functions {
+			t.strain = append(t.strain, strain*f.strain[j])
+			if st.motion > torsion {
+				t.shear = append(t.shear, shear*f.shear[j])
+			}
 		}
-		rule := gauss[st.points()]
-		for p := range rule {
-			st.at(&rule[p], &f)
-			strain, shear := 0.0, 0.0
-			for j, c := range coordinates[m] {
-				strain += c * f.strain[j]
-				if m > int(torsion) {
-					shear += c * f.shear[j]
-				}
-			}
-			weight := rule[p].weight * st.length / 2
-			t[strainTerm[m]] += weight * st.stiff[0] * strain * strain
-			if m > int(torsion) {
-				t[shearTerm[m]] += weight * st.stiff[1] * shear * shear
-			}
+	}
+	return t
+}
+
+// energy returns the sum of the squares of a table times the coordinates.
+func (t *straining) energy(table, c []float64) (sum float64) {
+	for from := 0; from < len(table); from += t.functions {
+		v := floats.Dot(table[from:from+t.functions], c)
+		sum += v * v
+	}
+	return sum
+}
+
+// memberStrain returns twice a member's strain energy by stiffness.
+func (ms *Modes) memberStrain(mode, member int) (t Terms) {
+	coordinates := ms.coordinates(mode, &ms.members[member])
+	for m := range ms.strain[member] {
+		table := &ms.strain[member][m]
+		t[strainTerm[m]] += table.energy(table.strain, coordinates[m])
+		if m > int(torsion) {
+			t[shearTerm[m]] += table.energy(table.shear, coordinates[m])
 		}
 	}
 	return t

@@ -27,6 +27,7 @@ type Modes struct {
 	omega   []float64      // [rad/s]
 	u       [][][6]float64 // by mode and node
 	inside  [][]float64    // by mode: motions of the interiors, in the order of members
+	strain  [][4]straining // by member and motion
 	rigid   int
 }
 
@@ -148,6 +149,13 @@ func (s *System) massless() error {
 // found makes the modes out of vectors.
 func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift float64) *Modes {
 	ms := &Modes{system: s, members: v.members, lumps: v.lumps}
+	for i := range ms.members {
+		var t [4]straining
+		for m := range t {
+			t[m] = ms.members[i].strands[m].straining()
+		}
+		ms.strain = append(ms.strain, t)
+	}
 	for i, value := range values {
 		if value <= stillFree*shift {
 			ms.rigid, value = i+1, 0

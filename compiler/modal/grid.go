@@ -15,9 +15,9 @@ type Grid struct {
 
 const (
 	// perMode is the number of frequencies across the peak of a mode.
-	perMode = 25
+	perMode = 17
 	// perOctave is the number of frequencies an octave between the peaks.
-	perOctave = 24
+	perOctave = 16
 	// flank is how far the dense part of the grid reaches from a mode, as the
 	// angle of its phase from resonance: 84 degrees, ten half widths.
 	flank = 84 * math.Pi / 180

@@ -79,6 +79,11 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	if root, allowed, ok := s.weakest(t); ok {
 		add(CutterStrength, "", allowed, rootMoment(root, t.loads.PeakLateral, depth), root.Moment, "N·m")
 	}
+	if stiffness, err := s.cuttingStiffness(t); err == nil {
+		if allowed := s.stableDepth(t, stiffness); !math.IsInf(allowed, 1) {
+			add(Chatter, "", allowed, depth, allowed, "m")
+		}
+	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
 	add(AxisFeed, s.feedAxis, math.Inf(1), cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed), s.feed, "m/s")
 	if c.MaxSpeed > 0 {
@@ -179,11 +184,14 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 	if err != nil {
 		return nil, err
 	}
+	side := at.Cut.Mode
+	if side == cutting.Slot {
+		side = cutting.Down // a narrower cut than a slot has a side
+	}
 	points := make([]RegionPoint, len(widthRatios))
 	for i, width := range widthRatios {
-		// The peaks and the torque of up and down milling are the same.
 		t := trial{width: width, spindle: s.spindle(at.Cut.Speed)}
-		if err := s.enter(&t, cutting.Up); err != nil {
+		if err := s.enter(&t, side); err != nil {
 			return nil, err
 		}
 		t.fz = at.ChipLoad / t.profile.Thinning()
@@ -193,7 +201,11 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.load(&t); err != nil {
 			return nil, err
 		}
-		t.depth = math.Min(s.fixedDepth(&t), spindleDepth(t.spindle, t.loads.MeanTorque))
+		stiffness, err := s.cuttingStiffness(&t)
+		if err != nil {
+			return nil, err
+		}
+		t.depth = math.Min(math.Min(s.fixedDepth(&t), spindleDepth(t.spindle, t.loads.MeanTorque)), s.stableDepth(&t, stiffness))
 		points[i] = RegionPoint{Width: width * in.Cutter.Diameter, Depth: t.depth, Loads: s.loads(&t, t.depth)}
 	}
 	return points, nil

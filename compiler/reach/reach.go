@@ -3,15 +3,16 @@
 //
 // Every load of a cut grows in proportion to its depth (package cutting), so
 // each limit of the machine gives a greatest depth in closed form, and only the
-// speed, the chip load and the width are searched. The model is static: peaks
-// of the cutting force on a machine that does not vibrate. Chatter can set a
-// lower depth; it is not in here.
+// speed, the chip load and the width are searched. Loads are those of a steady
+// cut; the depth from which the cut feeds its own vibration comes from package
+// chatter, where the machine's receptance is known.
 package reach
 
 import (
 	"fmt"
 	"math"
 
+	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
 )
 
@@ -21,6 +22,7 @@ type Limit string
 // The limits that set a depth, and those that leave no cut at all.
 const (
 	Deflection     Limit = "deflection"          // the tip gives way by more than the accuracy wanted
+	Chatter        Limit = "chatter"             // a deeper cut feeds its own vibration at this speed
 	SpindleTorque  Limit = "spindle torque"      // mean torque at the speed
 	SpindlePower   Limit = "spindle power"       // mean power at the speed
 	AxisThrust     Limit = "axis thrust"         // force along an axis at the peak
@@ -55,6 +57,13 @@ type Machine struct {
 	SpindleCurve []CurvePoint  // in order of rising speed; straight between the points, nothing outside
 	Axes         []Axis        // the axes that feed; taken as square to each other
 	Accuracy     float64       // how far the tip may give way at the peak of the force [m]
+
+	// Planes are the receptances of the tip against the work in the planes of
+	// feed that matter: several directions of feed, several poses. Without any,
+	// chatter is not looked at.
+	Planes      []chatter.Plane
+	StableShare float64 // share of the limiting depth that is used [-]
+	SpeedDoubt  float64 // how far the lobes may lie from where they are computed, as a share of the speed [-]
 }
 
 // A Cutter is what the spindle holds.
@@ -199,6 +208,9 @@ func (in *Input) check() error {
 		return fmt.Errorf("surface speeds must be above zero and in order, got %g to %g m/s", in.SurfaceSpeed.Min, in.SurfaceSpeed.Max)
 	case !in.ChipLoad.ok():
 		return fmt.Errorf("chip loads must be above zero and in order, got %g to %g m", in.ChipLoad.Min, in.ChipLoad.Max)
+	}
+	if len(m.Planes) > 0 && !(m.StableShare > 0 && m.StableShare <= 1 && m.SpeedDoubt >= 0 && m.SpeedDoubt < 1) {
+		return fmt.Errorf("share of the stable depth must be above 0 and at most 1, and the doubt of the speed from 0 to below 1, got %g and %g", m.StableShare, m.SpeedDoubt)
 	}
 	for _, row := range m.Compliance {
 		for _, x := range row {

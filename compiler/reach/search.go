@@ -26,6 +26,8 @@ type settled struct {
 	feedAxis string
 	thrusts  []thrust
 
+	around []float64 // speeds at which the stable depth is known, evenly in their ratio [rev/s]
+
 	low, high float64 // speeds that the material, the spindle and the cutter all take [rev/s]
 	heldBy    Limit   // what sets the highest of them
 	speeds    []spindlePoint
@@ -47,7 +49,8 @@ type spindlePoint struct {
 type trial struct {
 	width   float64 // width ratio
 	profile *cutting.Profile
-	gain    float64 // deflection in the worst direction per newton across the axis
+	gain    float64   // deflection in the worst direction per newton across the axis
+	stable  []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz      float64
 	loads   cutting.PerDepth
 	spindle spindlePoint
@@ -66,6 +69,7 @@ type trial struct {
 //	spindle power    ap = P(n) / (2π n t)
 //	axis thrust      ap = F / (|d across a| fl + |d·a| fa), for each axis
 //	cutter strength  fl ap (L - ap/2) = M, for each root
+//	chatter          ap = share × limiting depth at the speed (package chatter)
 //	flute length     ap = flute length
 //
 // where f is the peak force per metre of depth, fl [N/m] across and fa [N/m]
@@ -141,6 +145,12 @@ func (s *settled) settleSpeeds() {
 	s.speeds = make([]spindlePoint, 0, speedSteps+len(curve))
 	for i := range speedSteps {
 		s.speeds = append(s.speeds, s.spindle(between(s.low, s.high, i, speedSteps)))
+	}
+	if len(s.in.Machine.Planes) > 0 {
+		steps := 2 + int(math.Log(s.high/s.low)/math.Log1p(stableStep))
+		for i := range min(steps, stableSteps) {
+			s.around = append(s.around, between(s.low, s.high, i, min(steps, stableSteps)))
+		}
 	}
 	for _, p := range curve {
 		if p.Speed > s.low && p.Speed < s.high {
@@ -263,7 +273,7 @@ func (s *settled) enter(t *trial, mode cutting.Mode) error {
 	}
 	square, _ := worstSquare(&in.Machine.Compliance, in.Machine.ToolAxis, s.u, s.v, 1, unit.PeakAxial/unit.PeakLateral)
 	t.gain = math.Sqrt(square)
-	return nil
+	return s.enterStable(t, mode)
 }
 
 // sweep tries the chip loads and speeds of one width.
@@ -283,9 +293,13 @@ func (s *settled) sweep(t *trial, keep func(*trial)) error {
 		}
 		fixed := s.fixedDepth(t)
 		perSpeed := t.width * c.Diameter * t.fz * float64(c.Teeth)
+		stiffness, err := s.cuttingStiffness(t)
+		if err != nil {
+			return err
+		}
 		try := func(p spindlePoint) {
 			t.spindle = p
-			t.depth = math.Min(fixed, spindleDepth(p, t.loads.MeanTorque))
+			t.depth = math.Min(math.Min(fixed, spindleDepth(p, t.loads.MeanTorque)), s.stableDepth(t, stiffness))
 			t.removal = perSpeed * p.speed * t.depth
 			keep(t)
 		}

@@ -1,0 +1,105 @@
+package reach
+
+import (
+	"math"
+	"sort"
+
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/cutting"
+)
+
+const (
+	// stableStep is the step between the speeds at which the stable depth is
+	// computed, as a share of the speed [-]. It is added to the doubt, so that
+	// no lobe passes between two of them.
+	stableStep = 0.03
+	// stableSteps bounds their number.
+	stableSteps = 120
+)
+
+// enterStable computes a trial's stable depths: one curve over the speeds stands
+// for all chips, since the limiting depth goes with one over the cutting
+// stiffness.
+func (s *settled) enterStable(t *trial, mode cutting.Mode) error {
+	m := &s.in.Machine
+	if len(s.around) == 0 {
+		return nil
+	}
+	cut, err := stabilityCut(s.in, t.width, mode, 1)
+	if err != nil {
+		return err
+	}
+	most, err := cutting.SpecificForce(s.in.Work.Kc11, s.in.Work.Exponent, math.Min(s.in.ChipLoad.Min, math.Max(s.in.Work.MinChip, s.in.ChipLoad.Min/10)))
+	if err != nil {
+		return err
+	}
+	deepest := s.in.Cutter.FluteLength * most / m.StableShare
+	limits, err := chatter.Limits(m.Planes, cut, s.around, m.SpeedDoubt+stableStep, deepest)
+	if err != nil {
+		return err
+	}
+	t.stable = make([]float64, len(limits))
+	for i, l := range limits {
+		t.stable[i] = l.Depth
+	}
+	return nil
+}
+
+// stabilityCut is a cut as the stability limit sees it.
+func stabilityCut(in *Input, width float64, mode cutting.Mode, stiffness float64) (chatter.Cut, error) {
+	arc, err := cutting.EngagedArc(width, mode)
+	return chatter.Cut{Teeth: in.Cutter.Teeth, Entry: arc.Entry, Exit: arc.Exit, Tangential: stiffness, Radial: in.Work.NormalRatio}, err
+}
+
+// StabilityCut returns a working point's cut as the stability limit sees it.
+//
+// Source: Altintas Budak 1995; derived here, for the cutting stiffness, see [CuttingStiffness].
+func (in *Input) StabilityCut(at *Point) (chatter.Cut, error) {
+	width := at.Cut.WidthRatio()
+	stiffness, err := CuttingStiffness(in.Work, at.Cut.FeedPerTooth, width)
+	if err != nil {
+		return chatter.Cut{}, err
+	}
+	return stabilityCut(in, width, at.Cut.Mode, stiffness)
+}
+
+// cuttingStiffness returns the force that a change of the chip calls up per area,
+// as the stability limit takes it: the specific force at the mean chip [Pa]. The
+// slope of the force is (1 − m) of it, so that this is on the safe side.
+func (s *settled) cuttingStiffness(t *trial) (float64, error) {
+	if t.stable == nil {
+		return 0, nil
+	}
+	return CuttingStiffness(s.in.Work, t.fz, t.width)
+}
+
+// CuttingStiffness returns the cutting stiffness [Pa] of a work material at a feed
+// per tooth [m] and a width over the diameter [-].
+//
+//	Kt = kc1.1 hm^-m
+//
+// with the mean chip hm. The slope of the force against the chip is (1 − m) Kt, so
+// that a limit from Kt is on the safe side.
+//
+// Source: Kienzle 1957; derived here, for the slope.
+func CuttingStiffness(work cutting.Work, feedPerTooth, widthRatio float64) (float64, error) {
+	mean, err := cutting.MeanChipThickness(feedPerTooth, widthRatio)
+	if err != nil {
+		return 0, err
+	}
+	return cutting.SpecificForce(work.Kc11, work.Exponent, math.Max(mean, work.MinChip))
+}
+
+// stableDepth returns the depth that chatter allows at a trial's speed, infinite
+// where it allows any.
+func (s *settled) stableDepth(t *trial, stiffness float64) float64 {
+	if t.stable == nil {
+		return math.Inf(1)
+	}
+	i := sort.SearchFloat64s(s.around, t.spindle.speed)
+	// The curve holds half a step to either side of its speeds.
+	if i == len(s.around) || i > 0 && t.spindle.speed/s.around[i-1] < s.around[i]/t.spindle.speed {
+		i--
+	}
+	return s.in.Machine.StableShare * t.stable[max(i, 0)] / stiffness
+}

@@ -1,0 +1,297 @@
+package compiler
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/modal"
+	"ironbed/spec"
+)
+
+const (
+	// feedDirections is how many directions of feed are held against chatter:
+	// a feed and its opposite are alike.
+	feedDirections = 6
+	// toolLoss is the loss factor of spindle, holder and cutter together; from
+	// memory.
+	toolLoss = 0.02
+	// slowestChatter is where the search for chatter starts, below all modes [Hz].
+	slowestChatter = 5
+	// stableShare is the share of the limiting depth that a cut may use; common
+	// practice.
+	stableShare = 0.8
+	// speedDoubt is how far the lobes may lie from where they are computed, as
+	// a share of the speed; common practice.
+	speedDoubt = 0.1
+)
+
+// A ring is how a machine rings in one pose.
+type ring struct {
+	solved *solved
+	modes  *frame.Modes
+	nose   *modal.Receptance // between the nose and the work, forces and moments
+}
+
+// ring finds the modes of a solved pose and the receptance that they make. The
+// highest frequency that is expected saves a search; 0 where it is not known.
+func (d *model) ring(s *solved, highest float64) (ring, error) {
+	modes, err := s.system.Modes(frame.Search{Count: ringModes, Highest: highest})
+	if err != nil {
+		return ring{}, d.explain(err, s.posed)
+	}
+	work, err := d.workPoints(s.posed, d.nosePoint())
+	if err != nil {
+		return ring{}, err
+	}
+	end := map[corner]int{soft: 0, nominal: 1, stiff: 2}[d.corner]
+	loss := make([]frame.Loss, len(d.parts))
+	for part := range loss {
+		loss[part] = frame.EvenLoss(d.lossOf(part)[end])
+	}
+	nose, err := modal.OfFrame(modes, s.solution, func(part int) frame.Loss { return loss[part] }, d.loads(s.posed, work, noseOnly)...)
+	return ring{s, modes, nose}, err
+}
+
+// rings finds how the machine rings in several solved poses, on all cores. Poses
+// of one machine end at much the same frequency, which the first one finds.
+func (d *model) rings(poses []*solved) ([]ring, error) {
+	list := make([]ring, len(poses))
+	errs := make([]error, len(poses))
+	if len(poses) == 0 {
+		return nil, nil
+	}
+	if list[0], errs[0] = d.ring(poses[0], 0); errs[0] != nil {
+		return nil, errs[0]
+	}
+	highest := list[0].highest()
+	eachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], highest) })
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// highest is the frequency up to which the ring is known [Hz].
+func (r *ring) highest() float64 { return r.modes.Frequency(r.modes.Count()-1) * 1.05 }
+
+// tip is the receptance at a cutter's tip over the frequencies that matter.
+func (r *ring) tip(end toolEnd) (*modal.Grid, error) {
+	tip, err := r.nose.Seen(tipRows(end.arm))
+	if err != nil {
+		return nil, err
+	}
+	give := mat.NewSymDense(3, nil)
+	total := end.total()
+	for a := range 3 {
+		for b := a; b < 3; b++ {
+			give.SetSym(a, b, total[a][b])
+		}
+	}
+	if tip, err = tip.InSeries(give, toolLoss); err != nil {
+		return nil, err
+	}
+	return tip.Grid(slowestChatter, r.highest())
+}
+
+// tipRows is the matrix that takes the motion of the nose to that of a tip that it
+// carries: u + θ × r.
+func tipRows(r r3.Vec) *mat.Dense {
+	b := carry(r)
+	out := mat.NewDense(3, 6, nil)
+	for i := range 3 {
+		for k := range 6 {
+			out.Set(i, k, b[i][k])
+		}
+	}
+	return out
+}
+
+// planes are the receptances at a cutter's tip in the planes of all directions of
+// feed, over all rings.
+func (d *model) planes(rings []ring, cutter *spec.Cutter) ([]chatter.Plane, error) {
+	end, err := toolEndOf(d.m.Spindle, cutter, d.corner)
+	if err != nil {
+		return nil, err
+	}
+	var list []chatter.Plane
+	for i := range rings {
+		grid, err := rings[i].tip(end)
+		if err != nil {
+			return nil, err
+		}
+		eachFeed(pointing(d.m.Spindle), func(feed, normal r3.Vec) { list = append(list, planeOf(grid, feed, normal)) })
+	}
+	return list, nil
+}
+
+// allPlanes are the planes of every cutter, by name.
+func (d *model) allPlanes(rings []ring) (map[string][]chatter.Plane, error) {
+	if len(rings) == 0 {
+		return nil, nil
+	}
+	lists := make([][]chatter.Plane, len(d.m.Cutters))
+	errs := make([]error, len(d.m.Cutters))
+	eachParallel(len(lists), func(i int) { lists[i], errs[i] = d.planes(rings, &d.m.Cutters[i].Item) })
+	out := map[string][]chatter.Plane{}
+	for i, e := range d.m.Cutters {
+		if errs[i] != nil {
+			return nil, errs[i]
+		}
+		out[e.Name] = lists[i]
+	}
+	return out, nil
+}
+
+// eachFeed calls with the directions of feed square to the tool's axis, and their
+// normals.
+func eachFeed(axis r3.Vec, with func(feed, normal r3.Vec)) {
+	u := r3.Cross(axis, r3.Vec{Y: 1})
+	if r3.Norm(u) < 0.1 {
+		u = r3.Cross(axis, r3.Vec{X: 1})
+	}
+	u = r3.Unit(u)
+	v := r3.Cross(axis, u)
+	for k := range feedDirections {
+		sin, cos := math.Sincos(math.Pi * float64(k) / feedDirections)
+		feed := r3.Add(r3.Scale(cos, u), r3.Scale(sin, v))
+		with(feed, r3.Cross(axis, feed))
+	}
+}
+
+// planeOf is a receptance in the plane of a feed and its normal.
+func planeOf(g *modal.Grid, feed, normal r3.Vec) chatter.Plane {
+	d := [2][3]float64{xyz(feed), xyz(normal)}
+	var weight [4][9]float64
+	for a := range 2 {
+		for b := range 2 {
+			for x := range 3 {
+				for y := range 3 {
+					weight[2*a+b][3*x+y] = d[a][x] * d[b][y]
+				}
+			}
+		}
+	}
+	p := chatter.Plane{Frequency: g.Frequency, G: make([][4]complex128, len(g.H))}
+	for i, h := range g.H {
+		for k := range weight {
+			var re, im float64
+			for n, w := range weight[k] {
+				re += w * real(h[n])
+				im += w * imag(h[n])
+			}
+			p.G[i][k] = complex(re, im)
+		}
+	}
+	return p
+}
+
+// referenceCut is the cut by which poses are compared: a slot with two teeth, and
+// a force square to the cut of a third of the cutting force.
+var referenceCut = chatter.Cut{Teeth: 2, Exit: math.Pi, Tangential: 1, Radial: 0.33}
+
+// quiet is the depth that is stable at every speed, at the tip of a cutter and in
+// any direction of feed, for the reference cut.
+func (d *model) quiet(r *ring, cutter *spec.Cutter) (float64, error) {
+	list, err := d.planes([]ring{*r}, cutter)
+	if err != nil {
+		return 0, err
+	}
+	least := math.Inf(1)
+	for _, p := range list {
+		limit, err := chatter.Unconditional(p, referenceCut)
+		if err != nil {
+			return 0, err
+		}
+		least = math.Min(least, limit.Depth)
+	}
+	return least, nil
+}
+
+// liveliest returns the ring that allows the least depth before it sings, held
+// against the reference cutter.
+func (d *model) liveliest(list []ring) (*ring, error) {
+	_, cutter := d.reference()
+	depth := make([]float64, len(list))
+	errs := make([]error, len(list))
+	eachParallel(len(list), func(i int) { depth[i], errs[i] = d.quiet(&list[i], cutter) })
+	best := 0
+	for i := range list {
+		if errs[i] != nil {
+			return nil, errs[i]
+		}
+		if depth[i] < depth[best]*(1-1e-9) {
+			best = i
+		}
+	}
+	return &list[best], nil
+}
+
+// ringPass finds how the machine rings in every pose, and in which poses a cut
+// must be held against it: the softest one, and the one that feeds a vibration
+// most.
+func ringPass(j *job) error {
+	if j.worst == nil {
+		return nil
+	}
+	var err error
+	if j.everyRing, err = j.model.rings(j.poses); err != nil {
+		return err
+	}
+	lively, err := j.model.liveliest(j.everyRing)
+	if err != nil {
+		return err
+	}
+	for i := range j.everyRing {
+		if r := &j.everyRing[i]; r.solved == j.worst || r == lively {
+			j.rings = append(j.rings, *r)
+		}
+		if j.everyRing[i].solved == j.worst {
+			j.modes = j.everyRing[i].modes
+		}
+	}
+	j.lively = lively.solved
+	for _, end := range []struct {
+		d    *model
+		have *solved
+		to   *[]ring
+	}{{j.softModel, j.soft, &j.softRings}, {j.stiffModel, j.stiff, &j.stiffRings}} {
+		poses := []*solved{end.have}
+		if j.lively != j.worst {
+			s, err := end.d.solve(j.lively.pose)
+			if err != nil {
+				return err
+			}
+			poses = append(poses, s)
+		}
+		if *end.to, err = end.d.rings(poses); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// swinging is the mode that moves a cutter's tip most at a frequency, square to
+// the tool's axis.
+func (r *ring) swinging(hz float64, end toolEnd, axis r3.Vec) (int, error) {
+	tip, err := r.nose.Seen(tipRows(end.arm))
+	if err != nil {
+		return 0, err
+	}
+	best, most := 0, 0.0
+	omega := 2 * math.Pi * hz
+	for k, m := range tip.Modes() {
+		u := r3.Vec{X: m.Shape[0], Y: m.Shape[1], Z: m.Shape[2]}
+		across := r3.Norm2(u) - math.Pow(r3.Dot(u, axis), 2)
+		w := m.Omega * m.Omega
+		if size := across / math.Hypot(w-omega*omega, m.Loss*w); size > most {
+			best, most = k, size
+		}
+	}
+	return best, nil
+}
