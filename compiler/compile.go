@@ -23,6 +23,7 @@ var passes = []pass{
 	{"sections", sectionPass},       // what are the members made of?
 	{"mass", massPass},              // what does it weigh, and who lifts it?
 	{"frame", framePass},            // how does the machine give?
+	{"gravity", gravityPass},        // what does its weight do?
 	{"ring", ringPass},              // where does it ring?
 	{"reach", reachPass},            // what can it cut?
 	{"shares", sharePass},           // which part gives most?

@@ -2,7 +2,6 @@ package compiler
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -114,7 +113,6 @@ func framePass(j *job) error {
 		}
 	}
 	j.stiffnessSheet(best, name, cutter)
-	j.gravitySheet()
 	return nil
 }
 
@@ -256,52 +254,4 @@ func (j *job) stiffnessSheet(best *solved, name string, cutter *spec.Cutter) {
 			tip, d.poseWords(j.worst.pose), d.poseWords(best.pose))),
 		build.Text("A cutter is often softer than the machine that holds it. The machine alone is what you would read with a stub in the collet and a dial between spindle and table."),
 		summary, table)
-}
-
-// gravitySheet prints the sag of the tip and what the feet carry.
-func (j *job) gravitySheet() {
-	d := j.model
-	low, high := [3]float64{}, [3]float64{}
-	for n, s := range j.poses {
-		for i, v := range []float64{s.sag.X, s.sag.Y, s.sag.Z} {
-			if n == 0 || v < low[i] {
-				low[i] = v
-			}
-			if n == 0 || v > high[i] {
-				high[i] = v
-			}
-		}
-	}
-	var blocks []build.Block
-	sag := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{{Head: "direction"}, {Head: "change over the envelope, µm", Right: true}}}
-	for i, direction := range axisWords {
-		id := j.add(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: high[i] - low[i], Unit: "µm",
-			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")})
-		sag.Rows = append(sag.Rows, []build.Cell{{Text: direction}, {Figure: id, Plain: true}})
-	}
-	blocks = append(blocks, build.Text("Rails are set straight under one pose of the machine. What changes from pose to pose stays in the work as an error."), sag)
-	feet := build.Table{Caption: "What the feet carry", Columns: []build.Column{{Head: "foot"}, {Head: "least, kg", Right: true}, {Head: "most, kg", Right: true}}}
-	for i, name := range d.footNames {
-		if name == "" {
-			continue
-		}
-		least, most := math.Inf(1), math.Inf(-1)
-		for _, s := range j.poses {
-			f := s.solution.SpringForce(gravityCase, i)[2]
-			least, most = math.Min(least, f), math.Max(most, f)
-		}
-		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -gravity.Z, Unit: "kg", Bounded: true,
-			Low: least / -gravity.Z, High: most / -gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
-		j.b.Figures.Add(f)
-		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: number(f.Low)}, {Text: number(f.High)}})
-		if least < 0 {
-			at := d.parts[d.fixed[i].Part].at
-			j.find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
-				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, measure(-least, "N"))})
-		}
-	}
-	if len(feet.Rows) > 0 {
-		blocks = append(blocks, feet)
-	}
-	j.sheet("gravity", "Weight at work", blocks...)
 }

@@ -289,6 +289,7 @@ func alongNearest(v r3.Vec) r3.Vec {
 func (j *job) modePicture(modes *frame.Modes, k int) (build.Picture, bool) {
 	d, s := j.model, j.worst
 	scene := d.scene(s.posed)
+	scene.Small = true
 	var rest, moved [][]r3.Vec
 	most := 0.0
 	for _, pieces := range s.posed.pieces {

@@ -28,9 +28,10 @@ type solved struct {
 	posed    *posed
 	system   *frame.System
 	solution *frame.Solution
-	nose     six    // compliance at the nose, against the work
-	sag      r3.Vec // tip against work under gravity, at the nose [m]
-	unit     []six  // by part: its share of nose; filled on request
+	nose     six      // compliance at the nose, against the work
+	sag      r3.Vec   // tip against work under gravity, at the nose [m]
+	lag      []r3.Vec // by axis: tip against work while it gains speed at its acceleration, at the nose [m]
+	unit     []six    // by part: its share of nose; filled on request
 }
 
 // hasTool reports whether there is a path from the cutter to the work.
@@ -109,14 +110,17 @@ func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
 	out := &solved{pose: p, posed: posed, system: system, solution: solution}
 	if d.hasTool() {
 		nose := d.nosePoint()
-		for j := range min(firstAxis, solution.Loads()) {
+		for j := range solution.Loads() {
 			u := relative(solution, j, nose, work)
-			if j == gravityCase {
+			switch {
+			case j == gravityCase:
 				out.sag = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
-				continue
-			}
-			for i := range 6 {
-				out.nose[i][j] = u[i]
+			case j >= firstAxis:
+				out.lag = append(out.lag, r3.Vec{X: u[0], Y: u[1], Z: u[2]})
+			default:
+				for i := range 6 {
+					out.nose[i][j] = u[i]
+				}
 			}
 		}
 	}

@@ -1,6 +1,6 @@
 package build
 
-// A Drawing is the data of a picture: a Scene, Bars, a Chart or Sections. How
+// A Drawing is the data of a picture: a Scene, Bars, a Chart, a Map or Sections. How
 // it looks is the renderer's business.
 type Drawing interface{ isDrawing() }
 
@@ -11,6 +11,7 @@ type Scene struct {
 	Labels []Label3 // names with leaders
 	Moved  []Line3  // the deflected shape, already magnified
 	Factor float64  // magnification of the deflected shape, 0 for none [-]
+	Small  bool     // one of several alike: drawn lower
 }
 
 // A Solid is a box in space.
@@ -82,6 +83,15 @@ type Marker struct {
 	X, Y  float64
 }
 
+// A Map is a value over two travels, as a grid of shaded cells with their
+// numbers.
+type Map struct {
+	X, Y   string      // names of the travels, with their unit
+	AtX    []float64   // places along X, rising, in that unit
+	AtY    []float64   // places along Y, rising, in that unit
+	Values [][]float64 // by place along Y, then along X, in the unit of the caption
+}
+
 // Sections are member sections drawn to one scale.
 type Sections struct {
 	Items []SectionItem
@@ -103,4 +113,5 @@ type SectionLoop struct {
 func (Scene) isDrawing()    {}
 func (Bars) isDrawing()     {}
 func (Chart) isDrawing()    {}
+func (Map) isDrawing()      {}
 func (Sections) isDrawing() {}

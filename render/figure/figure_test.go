@@ -32,6 +32,7 @@ func samples() map[string]build.Drawing {
 		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "sections": sampleSections(),
 		"many labels": many, "one solid": build.Scene{Solids: sampleScene().Solids[:1]}, "empty scene": build.Scene{},
 		"crowded bars": crowded, "empty bars": build.Bars{}, "zero bars": build.Bars{Rows: []build.BarRow{{Label: "X", Parts: []build.BarPart{{Label: "a"}}}}},
+		"map": sampleMap(), "empty map": build.Map{}, "flat map": build.Map{X: "x", Y: "y", AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{0}}}, "bad map": build.Map{AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{math.NaN()}}},
 		"flat chart": flat, "empty chart": build.Chart{}, "not a number": build.Chart{Curves: []build.Curve{{Name: "bad", Points: [][2]float64{{math.NaN(), 1}, {1, math.Inf(1)}}}}},
 		"empty sections": build.Sections{}, "long sections": build.Sections{Items: []build.SectionItem{{Name: strings.Repeat("a very long name ", 8), Note: "note", Loops: []build.SectionLoop{{Kind: "metal", Points: [][2]float64{{0, 0}, {3, 0}, {3, 0.01}, {0, 0.01}}}}}}},
 	}
@@ -103,6 +104,7 @@ func TestWordsAreDrawn(t *testing.T) {
 		{sampleBars(), []string{sampleBars().Rows[0].Label, sampleBars().Rows[0].Total}},
 		{sampleChart(), []string{sampleChart().Curves[0].Name, sampleChart().Markers[0].Label}},
 		{sampleSections(), []string{sampleSections().Items[0].Name}},
+		{sampleMap(), []string{"x, mm", "y, mm", "1600", "-12.5"}},
 		{sampleBent(), []string{"500"}},
 	} {
 		text := said(c.d)

@@ -152,3 +152,15 @@ func sampleSections() build.Sections {
 		{Name: "table plate", Note: "flat bar 200 × 20", Loops: []build.SectionLoop{loop("metal", rectangle(0, 0, 0.2, 0.02))}},
 	}}
 }
+
+func sampleMap() build.Map {
+	d := build.Map{X: "x, mm", Y: "y, mm", AtX: []float64{0, 400, 800, 1200, 1600}, AtY: []float64{0, 350, 700}}
+	for i := range d.AtY {
+		var row []float64
+		for k := range d.AtX {
+			row = append(row, -12.5*math.Sin(math.Pi*float64(k)/4)+2*float64(i)*math.Sin(math.Pi*float64(k)/4))
+		}
+		d.Values = append(d.Values, row)
+	}
+	return d
+}

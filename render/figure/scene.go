@@ -12,6 +12,7 @@ import (
 
 const (
 	sceneTallest  = 0.68 // height of a scene over its width, at most
+	sceneSmall    = 0.42 // the same for a small one
 	leaderRoom    = vg.Length(16)
 	labelShare    = 0.21           // width of a column of labels over the picture's, at most
 	tripodLongest = vg.Length(46)  // arm of the tripod, at most
@@ -38,7 +39,11 @@ func layoutScene(s *sheet, d build.Scene) {
 	if w := widest(names[1]); w > 0 {
 		width -= w + leaderRoom
 	}
-	v, height := used.fit(width, s.width*sceneTallest, corner)
+	tallest := sceneTallest
+	if d.Small {
+		tallest = sceneSmall
+	}
+	v, height := used.fit(width, s.width*vg.Length(tallest), corner)
 	// Where the names are taller than the machine, it stands half way up.
 	room := max(height, stacked(names[0]), stacked(names[1]))
 	v.origin.Y -= (room - height) / 2
@@ -53,7 +58,7 @@ func layoutScene(s *sheet, d build.Scene) {
 
 // drawable leaves out what has no place in space.
 func drawable(d build.Scene) build.Scene {
-	out := build.Scene{Factor: d.Factor}
+	out := build.Scene{Factor: d.Factor, Small: d.Small}
 	for _, v := range d.Solids {
 		if finite(v.Centre[:]...) && finite(v.Half[0][:]...) && finite(v.Half[1][:]...) && finite(v.Half[2][:]...) {
 			out.Solids = append(out.Solids, v)

@@ -1,0 +1,147 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+)
+
+// gravityPass finds how the tip moves against the work by the machine's own
+// weight and by its own acceleration, and what the feet carry.
+func gravityPass(j *job) error {
+	if j.worst == nil {
+		return nil
+	}
+	blocks := []build.Block{
+		build.Text("Rails are set straight under one pose of the machine. What changes from pose to pose stays in the work as an error."),
+		j.sagTable(),
+	}
+	m, ok, err := j.sagMap()
+	if err != nil {
+		return err
+	}
+	if ok {
+		blocks = append(blocks, m)
+	}
+	if t := j.lagTable(); len(t.Rows) > 0 {
+		blocks = append(blocks, build.Text("An axis that gains speed pushes the frame back. The numbers are for the acceleration that the spec asks of it; a corner at full feed shows them, and halving the acceleration halves them."), t)
+	}
+	if t := j.feetTable(); len(t.Rows) > 0 {
+		blocks = append(blocks, t)
+	}
+	j.sheet("gravity", "Weight and motion at work", blocks...)
+	return nil
+}
+
+// sagTable says how much the sag changes over the envelope.
+func (j *job) sagTable() build.Table {
+	low, high := j.poses[0].sag, j.poses[0].sag
+	for _, s := range j.poses {
+		low = r3.Vec{X: math.Min(low.X, s.sag.X), Y: math.Min(low.Y, s.sag.Y), Z: math.Min(low.Z, s.sag.Z)}
+		high = r3.Vec{X: math.Max(high.X, s.sag.X), Y: math.Max(high.Y, s.sag.Y), Z: math.Max(high.Z, s.sag.Z)}
+	}
+	t := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{{Head: "direction"}, {Head: "change over the envelope, µm", Right: true}}}
+	for i, v := range xyz(r3.Sub(high, low)) {
+		direction := axisWords[i]
+		id := j.add(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: v, Unit: "µm",
+			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")})
+		t.Rows = append(t.Rows, []build.Cell{{Text: direction}, {Figure: id, Plain: true}})
+	}
+	return t
+}
+
+// mapSteps is how many places along a travel the map of the sag has.
+const mapSteps = 5
+
+// sagMap draws how the tip sinks over the two travels square to the tool, the
+// other axes in the middle of theirs; false where there are not two.
+func (j *job) sagMap() (build.Picture, bool, error) {
+	d := j.model
+	axis := r3.Scale(-1, j.toolAxis()) // from the tip into the spindle
+	var across []int
+	for i, a := range d.m.Axes {
+		if math.Abs(r3.Dot(unit(a.Item.Direction.XYZ), axis)) < 0.3 {
+			across = append(across, i)
+		}
+	}
+	if len(across) != 2 {
+		return build.Picture{}, false, nil
+	}
+	x, y := across[0], across[1]
+	var poses []pose
+	for row := range mapSteps {
+		for column := range mapSteps {
+			p := d.middle()
+			p[x] = d.m.Axes[x].Item.Travel.Value * float64(column) / (mapSteps - 1)
+			p[y] = d.m.Axes[y].Item.Travel.Value * float64(row) / (mapSteps - 1)
+			poses = append(poses, p)
+		}
+	}
+	list, err := d.solveAll(poses, allCases)
+	if err != nil {
+		return build.Picture{}, false, err
+	}
+	middle := r3.Dot(list[len(list)/2].sag, axis)
+	m := build.Map{X: d.m.Axes[x].Name + ", mm", Y: d.m.Axes[y].Name + ", mm"}
+	for k := range mapSteps {
+		m.AtX = append(m.AtX, convert(poses[k][x], "mm"))
+		m.AtY = append(m.AtY, convert(poses[k*mapSteps][y], "mm"))
+		var row []float64
+		for c := range mapSteps {
+			row = append(row, settle(math.Round(convert(r3.Dot(list[k*mapSteps+c].sag, axis)-middle, "µm")*100)/100))
+		}
+		m.Values = append(m.Values, row)
+	}
+	return build.Picture{ID: "sag", Title: "Sag over the travel", Drawing: m,
+		Caption: "How many µm the tip stands higher over the work (+) or lower (−) than in the middle of the travel, by the machine's own weight. A surface that it faces comes out with this shape."}, true, nil
+}
+
+// lagTable says how far the tip is left behind while each axis gains speed.
+func (j *job) lagTable() build.Table {
+	t := build.Table{Caption: "The tip against the work while an axis gains speed, worst pose", Columns: []build.Column{{Head: "axis"}, {Head: "acceleration, m/s²", Right: true}, {Head: "off by, µm", Right: true}, {Head: "mostly along"}, {Head: "at"}}}
+	for i, a := range j.m.Axes {
+		if !(a.Item.Acceleration.Value > 0) {
+			continue
+		}
+		worst := j.poses[0]
+		for _, s := range j.poses {
+			if r3.Norm(s.lag[i]) > r3.Norm(worst.lag[i])*(1+1e-9) {
+				worst = s
+			}
+		}
+		id := j.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.lag[i]), Unit: "µm",
+			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(from("mass.moving."+a.Name), in("acceleration of axis "+a.Name, a.Item.Acceleration)),
+			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: number(a.Item.Acceleration.Value)}, {Figure: id, Plain: true}, {Text: directionWords(xyz(worst.lag[i]))}, {Text: j.model.poseWords(worst.pose)}})
+	}
+	return t
+}
+
+// feetTable says what each foot carries over the poses, and finds those that lift.
+func (j *job) feetTable() build.Table {
+	d := j.model
+	feet := build.Table{Caption: "What the feet carry", Columns: []build.Column{{Head: "foot"}, {Head: "least, kg", Right: true}, {Head: "most, kg", Right: true}}}
+	for i, name := range d.footNames {
+		if name == "" {
+			continue
+		}
+		least, most := math.Inf(1), math.Inf(-1)
+		for _, s := range j.poses {
+			f := s.solution.SpringForce(gravityCase, i)[2]
+			least, most = math.Min(least, f), math.Max(most, f)
+		}
+		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -gravity.Z, Unit: "kg", Bounded: true,
+			Low: least / -gravity.Z, High: most / -gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
+		j.b.Figures.Add(f)
+		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: number(f.Low)}, {Text: number(f.High)}})
+		if least < 0 {
+			at := d.parts[d.fixed[i].Part].at
+			j.find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
+				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, measure(-least, "N"))})
+		}
+	}
+	return feet
+}
