@@ -156,6 +156,97 @@ func TestPinEndedCross(t *testing.T) {
 	}
 }
 
+// TestDeepBeam is NAFEMS test 5: a simply supported beam five times as long as it
+// is deep. Bending is Timoshenko's with Cowper's shear coefficient for a rectangle
+// and ν = 0.3, twist is St Venant's.
+func TestDeepBeam(t *testing.T) {
+	const e, g, side, length, rho = 200e9, 200e9 / 2.6, 2.0, 10.0, 8000.0
+	const cowper = 10 * 1.3 / (12 + 11*0.3)
+	area, second := side*side, math.Pow(side, 4)/12
+	ga := cowper * g * area
+	s := Section{EA: e * area, EIy: e * second, EIz: e * second, GJ: g * 0.1405770 * math.Pow(side, 4), GAy: ga, GAz: ga, MassPerLength: rho * area}.OfOneMaterial()
+	m := &Model{
+		Nodes:   []Node{node(0, 0, 0, [6]bool{0: true, 1: true, 2: true, 3: true}), node(length, 0, 0, [6]bool{1: true, 2: true})},
+		Members: []Member{{A: At(0), B: At(1), Section: s, Orient: r3.Vec{Z: 1}}},
+	}
+	ms := modesOf(t, m, 9)
+	const nafems = "NAFEMS R0015, Selected Benchmarks for Natural Frequency Analysis, 1987, test 5"
+	for _, c := range []struct {
+		mode   int
+		want   float64
+		source string
+	}{
+		{1, 42.649, nafems + " (from memory)"}, {2, 42.649, nafems + " (from memory)"}, {3, 71.20, nafems}, {4, 125.00, nafems},
+		{5, 148.31, nafems + " (from memory)"}, {6, 148.31, nafems + " (from memory)"}, {7, 213.61, nafems},
+		{8, 284.55, nafems + " (from memory)"}, {9, 284.55, nafems + " (from memory)"},
+	} {
+		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4 FV5 %d", c.mode), Quantity: "deep simply supported beam, frequency", Unit: "Hz", Source: c.source, Want: c.want, RelTol: 4e-3}, ms.Frequency(c.mode-1))
+	}
+	// The closed form: a ω⁴ − b ω² + c = 0 for k = nπ/L.
+	for i, mode := range []int{1, 5, 8} {
+		k := float64(i+1) * math.Pi / length
+		a := rho * rho * second * area / ga
+		b := rho*area + rho*second*k*k + e*second*rho*area/ga*k*k
+		c := e * second * math.Pow(k, 4)
+		want := math.Sqrt((b-math.Sqrt(b*b-4*a*c))/(2*a)) / (2 * math.Pi)
+		verify.Check(t, verify.Case{ID: fmt.Sprintf("deep beam %d", i+1), Quantity: "deep simply supported beam, closed form", Unit: "Hz", Source: "Timoshenko's beam equation, simply supported; Graff, Wave Motion in Elastic Solids, section 3.4", Want: want, RelTol: 6e-4}, ms.Frequency(mode-1))
+	}
+}
+
+// TestPipeFrame is the three-dimensional frame of Tuba and Wright, ASME Pressure
+// Vessel and Piping 1972 Computer Programs Verification, problem 1. The places of
+// the masses along the roof beams are inferred.
+func TestPipeFrame(t *testing.T) {
+	const inch, pound, psi = 0.0254, 4.4482216, 6894.757
+	const e = 27.9e6 * psi
+	const g = e / 2.6
+	unit := pound / inch // of a mass in lb s²/in
+	second, area := 0.665747*math.Pow(inch, 4), 1.074531*inch*inch
+	shear := g * 0.5372657 * inch * inch
+	s := Section{EA: e * area, EIy: e * second, EIz: e * second, GJ: g * 2 * second, GAy: shear, GAz: shear}
+	m := &Model{}
+	add := func(x, y, z, mass float64, held [6]bool) int {
+		m.Nodes = append(m.Nodes, node(x*inch, y*inch, z*inch, held))
+		n := len(m.Nodes) - 1
+		if mass > 0 {
+			m.Masses = append(m.Masses, Mass{At: At(n), Mass: mass * unit})
+		}
+		return n
+	}
+	beam := func(a, b int) {
+		up := r3.Vec{Z: 1}
+		if m.Nodes[a].Position.X == m.Nodes[b].Position.X && m.Nodes[a].Position.Y == m.Nodes[b].Position.Y {
+			up = r3.Vec{X: 1}
+		}
+		m.Members = append(m.Members, Member{A: At(a), B: At(b), Section: s, Orient: up})
+	}
+	const length, width, height, small, corner = 27.25, 17.25, 18.625, 8.94223e-3, 0.0253816
+	var top [4]int
+	for i, at := range [4][2]float64{{0, 0}, {length, 0}, {length, width}, {0, width}} {
+		foot := add(at[0], at[1], 0, 0, fixed)
+		middle := add(at[0], at[1], height/2, small, free)
+		top[i] = add(at[0], at[1], height, corner, free)
+		beam(foot, middle)
+		beam(middle, top[i])
+	}
+	for i, pieces := range [4]int{3, 2, 3, 2} {
+		a, b := top[i], top[(i+1)%4]
+		from, to := m.Nodes[a].Position, m.Nodes[b].Position
+		last := a
+		for k := 1; k < pieces; k++ {
+			at := r3.Add(from, r3.Scale(float64(k)/float64(pieces), r3.Sub(to, from)))
+			n := add(at.X/inch, at.Y/inch, at.Z/inch, small, free)
+			beam(last, n)
+			last = n
+		}
+		beam(last, b)
+	}
+	ms := modesOf(t, m, 4)
+	for k, want := range []float64{111.5, 115.9, 137.6, 218.0} {
+		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4-%03d", 40+k), Quantity: "pipe frame with lumped masses, frequency", Unit: "Hz", Source: "Tuba and Wright, ASME Pressure Vessel and Piping 1972 Computer Programs Verification, problem 1", Want: want, RelTol: 0.01}, ms.Frequency(k))
+	}
+}
+
 // TestModesOfAThicket: shapes are orthogonal, energies add up, and a frequency is
 // its own Rayleigh quotient, on frames of all kinds of parts.
 func TestModesOfAThicket(t *testing.T) {
