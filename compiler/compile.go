@@ -29,6 +29,7 @@ var passes = []pass{
 	{"shares", sharePass},           // which part gives most?
 	{"modes", modePass},             // how does it shake?
 	{"chatter", chatterPass},        // when does it sing?
+	{"bond", bondPass},              // what if the fill comes loose?
 	{"drives", drivePass},           // will it move?
 	{"rails", railPass},             // will the rails last?
 	{"trials", trialPass},           // what will a bench test show?

@@ -1,0 +1,86 @@
+package compiler
+
+import (
+	"fmt"
+
+	"ironbed/compiler/build"
+	"ironbed/spec"
+)
+
+// bondPass says how much of the machine rests on the bond of its fills: the
+// stiffness at the tip and the verdicts with every fill loose, and with every
+// fill bonded.
+func bondPass(j *job) error {
+	if j.worst == nil || !j.hasFill() {
+		return nil
+	}
+	bonds := []string{"loose", "bonded"}
+	tries := make([]*retry, len(bonds))
+	eachParallel(len(bonds), func(i int) {
+		tries[i] = j.retryWith(func(m *spec.Machine) {
+			for k := range m.Fills {
+				m.Fills[k].Item.Bond.Text = bonds[i]
+			}
+		})
+	})
+	table := build.Table{Caption: "Stiffness at the tip, softest pose, N/µm", Columns: []build.Column{{Head: "direction"}, {Head: "as the spec says", Right: true}, {Head: "every fill loose", Right: true}, {Head: "every fill bonded", Right: true}, {Head: "rests on the bond", Right: true}}}
+	_, cutter := j.model.reference()
+	whole, _, err := j.model.tipCompliance(j.worst, cutter)
+	if err != nil {
+		return err
+	}
+	var with [2]matrix
+	for i, r := range tries {
+		if r.err != nil {
+			return r.err
+		}
+		if with[i], _, err = r.model.tipCompliance(&solved{nose: r.nose}, cutter); err != nil {
+			return err
+		}
+	}
+	for i, direction := range axisWords {
+		rests := 0.0
+		if loose := whole[i][i] / with[0][i][i]; loose < 1 {
+			rests = 1 - loose
+		}
+		id := j.add(build.Figure{ID: "bond.share." + direction, Label: "share of the stiffness along " + direction + " that rests on the bond of the fills", Value: settle(rests), Unit: "%",
+			Formula: "1 − k with every fill loose / k as the spec says", Source: "derived here", Inputs: from("tool.stiffness." + direction)})
+		table.Rows = append(table.Rows, []build.Cell{{Text: direction}, {Text: number(1e-6 / whole[i][i])}, {Text: number(1e-6 / with[0][i][i])}, {Text: number(1e-6 / with[1][i][i])}, {Figure: id}})
+	}
+	verdicts := build.Table{Caption: "Verdicts", Columns: []build.Column{{Head: "target"}, {Head: "as the spec says"}, {Head: "every fill loose"}, {Head: "every fill bonded"}}}
+	for i := range j.answers {
+		a := &j.answers[i]
+		if a.best() == nil {
+			continue
+		}
+		row := []build.Cell{{Text: a.entry.Name}, {Text: string(a.best().verdict)}}
+		for k, r := range tries {
+			v, ok := r.verdict(r.model.m.Targets.Find(a.entry.Name), true)
+			if !ok {
+				v = build.NotKnown
+			}
+			row = append(row, build.Cell{Text: string(v)})
+			if k == 0 && ok && v.Rank() < a.best().verdict.Rank() {
+				j.find(build.Finding{Rule: "bond-bears", Severity: build.SeverityCaution, At: build.Place(a.entry.At), Figures: []string{"bond.share.x", "bond.share.y", "bond.share.z"},
+					Message: fmt.Sprintf("%s is %s only while the fills are bonded to the steel; come loose, it is %s. Make the bond sure, with keys through it, before you rely on it", a.entry.Name, a.best().verdict, v)})
+			}
+		}
+		verdicts.Rows = append(verdicts.Rows, row)
+	}
+	blocks := []build.Block{build.Text("A fill that comes loose leaves its weight and takes its stiffness away. This is what is left then."), table}
+	if len(verdicts.Rows) > 0 {
+		blocks = append(blocks, verdicts)
+	}
+	j.sheet("bond", "What rests on the bond", blocks...)
+	return nil
+}
+
+// hasFill reports whether any member is filled.
+func (j *job) hasFill() bool {
+	for i := range j.model.bars {
+		if j.model.bars[i].section.fill != nil {
+			return true
+		}
+	}
+	return false
+}
