@@ -3,6 +3,8 @@ package frame
 import (
 	"errors"
 	"math"
+
+	"ironbed/compiler/sparse"
 )
 
 // A Loss holds the loss factors of one part: the share of its strain energy,
@@ -52,15 +54,15 @@ func (s *System) Harmonic(frequency float64, loss func(part int) Loss, loads ...
 	if !inRange(omega) {
 		return nil, errHarmonic
 	}
-	matrix := complexProfile(s.firsts())
+	matrix := sparse.Complex(s.firsts())
 	s.addLossy(matrix, loss)
 	for _, w := range s.swing(0, 0) {
-		addMatrix(matrix, w.numbers[:], func(i, j int) complex128 { return complex(-omega*omega*w.mass[12*i+j], 0) })
+		matrix.Add(w.numbers[:], func(i, j int) complex128 { return complex(-omega*omega*w.mass[12*i+j], 0) })
 	}
 	for _, l := range s.lumps() {
-		addMatrix(matrix, s.unknown[l.node][:], func(i, j int) complex128 { return complex(-omega*omega*l.matrix[i][j], 0) })
+		matrix.Add(s.unknown[l.node][:], func(i, j int) complex128 { return complex(-omega*omega*l.matrix[i][j], 0) })
 	}
-	if _, ok := matrix.factorise(); !ok {
+	if _, ok := matrix.Factorise(); !ok {
 		return nil, errHarmonic
 	}
 	out := &Response{system: s}
@@ -75,7 +77,7 @@ func (s *System) Harmonic(frequency float64, loss func(part int) Loss, loads ...
 				}
 			}
 		}
-		matrix.solve(x)
+		matrix.Solve(x)
 		u := make([][6]complex128, len(s.model.Nodes))
 		for node, numbers := range s.unknown {
 			for k, g := range numbers {
@@ -90,7 +92,7 @@ func (s *System) Harmonic(frequency float64, loss func(part int) Loss, loads ...
 }
 
 // addLossy adds the complex stiffness of every element.
-func (s *System) addLossy(matrix *profile[complex128], loss func(part int) Loss) {
+func (s *System) addLossy(matrix *sparse.Profile[complex128], loss func(part int) Loss) {
 	if loss == nil {
 		loss = func(int) Loss { return Loss{} }
 	}
@@ -99,7 +101,7 @@ func (s *System) addLossy(matrix *profile[complex128], loss func(part int) Loss)
 			return
 		}
 		numbers := s.numbers(e.ends)
-		addMatrix(matrix, numbers[:], func(i, j int) (sum complex128) {
+		matrix.Add(numbers[:], func(i, j int) (sum complex128) {
 			for row, k := range diagonal {
 				sum += complex(e.deform[row][i]*e.deform[row][j], 0) * k
 			}

@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/sparse"
 )
 
 // A System is a frame ready to be loaded. It does not change any more and may
@@ -146,7 +148,7 @@ func (s *System) number() {
 			join(b, a)
 		}
 	})
-	for _, at := range order(neighbours) {
+	for _, at := range sparse.Order(neighbours) {
 		for k := range 6 {
 			if !s.model.Nodes[roots[at]].Held[k] {
 				s.unknown[roots[at]][k] = s.unknowns

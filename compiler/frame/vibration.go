@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/floats"
+
+	"ironbed/compiler/sparse"
 )
 
 // A vibration is the problem K φ = ω² M φ of a frame, over its free motions
@@ -20,7 +22,7 @@ type vibration struct {
 	random  *rand.Rand
 
 	shift float64
-	outer *profile[float64]
+	outer *sparse.Profile[float64]
 	inner []elimination // by member
 	// work space of one member
 	gathered, product []float64
@@ -134,16 +136,16 @@ func (v *vibration) weigh(x, y []float64) {
 // Source: Parlett 1998, section 3.3, Sylvester's inertia theorem; Ericsson and Ruhe 1980.
 func (v *vibration) factorise(sigma float64) (below int, ok bool) {
 	s := v.system
-	v.shift, v.outer = sigma, realProfile(v.first)
+	v.shift, v.outer = sigma, sparse.Real(v.first)
 	var m matrix12
 	s.elements(func(e *element) {
 		e.stiffness(&m)
 		numbers := s.numbers(e.ends)
-		addMatrix(v.outer, numbers[:], func(i, j int) float64 { return m[i][j] })
+		v.outer.Add(numbers[:], func(i, j int) float64 { return m[i][j] })
 	})
 	for i := range v.lumps {
 		l := &v.lumps[i]
-		addMatrix(v.outer, s.unknown[l.node][:], func(i, j int) float64 { return -sigma * l.matrix[i][j] })
+		v.outer.Add(s.unknown[l.node][:], func(i, j int) float64 { return -sigma * l.matrix[i][j] })
 	}
 	for i := range v.members {
 		w := &v.members[i]
@@ -153,10 +155,10 @@ func (v *vibration) factorise(sigma float64) (below int, ok bool) {
 		}
 		below += negative
 		if sigma != 0 {
-			addMatrix(v.outer, w.numbers[:], func(i, j int) float64 { return m[i][j] })
+			v.outer.Add(w.numbers[:], func(i, j int) float64 { return m[i][j] })
 		}
 	}
-	negative, ok := v.outer.factorise()
+	negative, ok := v.outer.Factorise()
 	return below + negative, ok
 }
 
@@ -184,7 +186,7 @@ func (e *elimination) eliminate(w *swinging, sigma float64, left *matrix12) (neg
 	for i := range n {
 		row := e.rows[i*full : i*full+full]
 		e.pivot[i] = row[i]
-		if !(math.Abs(row[i]) > smallestPivot*w.stiff[i*n+i]) {
+		if !(math.Abs(row[i]) > sparse.SmallestPivot*w.stiff[i*n+i]) {
 			return negative, false
 		}
 		if row[i] < 0 {
@@ -230,7 +232,7 @@ func (v *vibration) solve(x []float64) {
 			}
 		}
 	}
-	v.outer.solve(x[:len(v.first)])
+	v.outer.Solve(x[:len(v.first)])
 	for i := range v.members {
 		w, e := &v.members[i], &v.inner[i]
 		n, full := w.interior, 12+w.interior

@@ -1,4 +1,6 @@
-package frame
+// Package sparse solves sparse symmetric systems: it numbers the unknowns for a
+// narrow matrix and factorises what lies right of the first entry of each row.
+package sparse
 
 import (
 	"math"
@@ -7,13 +9,13 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// A scalar is what a profile is made of.
+// A scalar is what a Profile is made of.
 type scalar interface{ float64 | complex128 }
 
-// A profile is a symmetric matrix without what lies left of the first entry of
+// A Profile is a symmetric matrix without what lies left of the first entry of
 // each row, where the factorisation has only zeros. It need not be positive
 // definite, and its complex form is symmetric, not Hermitian.
-type profile[T scalar] struct {
+type Profile[T scalar] struct {
 	first []int // by row: column of the first entry held
 	rows  [][]T // by row: entries from first up to the diagonal
 	dot   func(x, y []T) T
@@ -21,16 +23,16 @@ type profile[T scalar] struct {
 	size  func(T) float64
 }
 
-// realProfile returns an empty real matrix of that shape.
-func realProfile(first []int) *profile[float64] {
-	p := &profile[float64]{first: first, dot: floats.Dot, add: floats.AddScaled, size: math.Abs}
+// Real returns an empty real matrix of that shape.
+func Real(first []int) *Profile[float64] {
+	p := &Profile[float64]{first: first, dot: floats.Dot, add: floats.AddScaled, size: math.Abs}
 	p.clear()
 	return p
 }
 
-// complexProfile returns an empty complex matrix of that shape.
-func complexProfile(first []int) *profile[complex128] {
-	p := &profile[complex128]{first: first, dot: complexDot, add: addComplex, size: cmplx.Abs}
+// Complex returns an empty complex matrix of that shape.
+func Complex(first []int) *Profile[complex128] {
+	p := &Profile[complex128]{first: first, dot: complexDot, add: addComplex, size: cmplx.Abs}
 	p.clear()
 	return p
 }
@@ -50,7 +52,7 @@ func addComplex(y []complex128, alpha complex128, x []complex128) {
 }
 
 // clear makes the matrix one of zeros.
-func (p *profile[T]) clear() {
+func (p *Profile[T]) clear() {
 	total := 0
 	for i, f := range p.first {
 		total += i + 1 - f
@@ -62,9 +64,9 @@ func (p *profile[T]) clear() {
 	}
 }
 
-// addMatrix adds a small symmetric matrix, whose rows belong to numbered
+// Add adds a small symmetric matrix, whose rows belong to numbered
 // unknowns; −1 stands for a row that is left out.
-func addMatrix[T scalar](p *profile[T], numbers []int, entry func(i, j int) T) {
+func (p *Profile[T]) Add(numbers []int, entry func(i, j int) T) {
 	for i, gi := range numbers {
 		if gi < 0 {
 			continue
@@ -78,16 +80,16 @@ func addMatrix[T scalar](p *profile[T], numbers []int, entry func(i, j int) T) {
 	}
 }
 
-// smallestPivot is the size of a pivot, beside the diagonal entry that it came
+// SmallestPivot is the size of a pivot, beside the diagonal entry that it came
 // from, below which it counts as zero.
-const smallestPivot = 1e-14
+const SmallestPivot = 1e-14
 
-// factorise replaces the matrix by the factors of L D Lᵀ, and counts the
+// Factorise replaces the matrix by the factors of L D Lᵀ, and counts the
 // pivots below zero: as many eigenvalues of a real matrix are. It does not
 // exchange rows, so that a pivot of zero ends it.
 //
 // Source: George and Liu 1981, chapter 4; Golub and Van Loan 2013, section 4.1 and 8.1.
-func (p *profile[T]) factorise() (negative int, ok bool) {
+func (p *Profile[T]) Factorise() (negative int, ok bool) {
 	for i, row := range p.rows {
 		first := p.first[i]
 		diagonal := &row[i-first]
@@ -101,7 +103,7 @@ func (p *profile[T]) factorise() (negative int, ok bool) {
 			*diagonal -= l * row[j-first]
 			row[j-first] = l
 		}
-		if !(p.size(*diagonal) > smallestPivot*was) {
+		if !(p.size(*diagonal) > SmallestPivot*was) {
 			return negative, false
 		}
 		if d, is := any(*diagonal).(float64); is && d < 0 {
@@ -112,11 +114,11 @@ func (p *profile[T]) factorise() (negative int, ok bool) {
 }
 
 // pivot is an entry of D.
-func (p *profile[T]) pivot(i int) T { return p.rows[i][i-p.first[i]] }
+func (p *Profile[T]) pivot(i int) T { return p.rows[i][i-p.first[i]] }
 
-// solve replaces a right-hand side by the solution. The matrix has been
+// Solve replaces a right-hand side by the solution. The matrix has been
 // factorised.
-func (p *profile[T]) solve(x []T) {
+func (p *Profile[T]) Solve(x []T) {
 	for i, row := range p.rows {
 		f := p.first[i]
 		x[i] -= p.dot(row[:i-f], x[f:i])

@@ -1,13 +1,13 @@
-package frame
+package sparse
 
 import "slices"
 
-// order numbers the nodes of a graph so that joined nodes get numbers close to
+// Order numbers the nodes of a graph so that joined nodes get numbers close to
 // each other, which keeps the band of the stiffness matrix narrow: reverse
 // Cuthill-McKee, each component from a node at its rim.
 //
 // Source: Cuthill and McKee 1969; George and Liu 1981, chapter 4.
-func order(neighbours [][]int) []int {
+func Order(neighbours [][]int) []int {
 	n := len(neighbours)
 	placed := make([]bool, n)
 	numbered := make([]int, 0, n)
