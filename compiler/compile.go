@@ -69,7 +69,7 @@ var modelLimits = []string{
 	"The chips must find room. In a slot deeper than the cutter is wide they pack and burn or break it, whatever the machine can hold: take such a depth in passes, with air or coolant to clear it (common practice).",
 	"Joints between members of one body are rigid. A welded corner gives a little, a T of hollow sections gives a lot, a bolted joint gives more: the real machine is softer than the number. Put a joint with a stiffness where you know of one.",
 	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",
-	"Torsion of an open section with filled pockets is a safe lower bound, one to three per cent low against two-dimensional finite elements.",
+	"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.",
 	"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.",
 	"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.",
 	"The servo is taken as holding its shaft dead still. Its own give is not in the stiffness along an axis.",

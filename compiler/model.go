@@ -1,6 +1,7 @@
 package compiler
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -164,12 +165,18 @@ func (d *model) addBar(body int, e *spec.Entry[spec.Member]) error {
 	bodyName, m := d.m.Bodies[body].Name, &e.Item
 	name := bodyName + "." + e.Name
 	f, err := d.filled(m.Section.Text, m.Fill.Text)
-	if err != nil {
+	var place *section.FillError
+	switch {
+	case errors.As(err, &place):
+		return &refusal{rule: "section", at: m.Fill.At, message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, sectionWords(err))}
+	case err != nil:
 		at := m.Section.At
-		if m.Fill.Text != "" {
-			at = m.Fill.At
+		for i := range d.m.Sections {
+			if d.m.Sections[i].Name == m.Section.Text {
+				at = d.m.Sections[i].At
+			}
 		}
-		return &refusal{rule: "section", at: at, message: fmt.Sprintf("member %s with section %s: %v", name, m.Section.Text, err)}
+		return &refusal{rule: "section", at: at, message: fmt.Sprintf("section %s: %s", m.Section.Text, sectionWords(err))}
 	}
 	b := bar{name: name, body: body, member: m, section: f, place: e.At,
 		from: r3.Add(d.nodes[d.node[bodyName+"."+m.From.Text]], vector(m.FromOffset)),

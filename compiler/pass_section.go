@@ -1,7 +1,10 @@
 package compiler
 
 import (
+	"errors"
 	"fmt"
+	"math"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/section"
@@ -25,15 +28,15 @@ func sectionPass(j *job) error {
 		e := &j.m.Sections[i]
 		s, err := stockOf(j.m, &e.Item, nominal)
 		if err != nil {
-			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %v", e.Name, err)}
+			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %s", e.Name, sectionWords(err))}
 		}
 		p, err := s.shape.Properties(s.material.Poisson())
 		if err != nil {
-			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %v", e.Name, err)}
+			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %s", e.Name, sectionWords(err))}
 		}
 		plain, err := section.Plain(s.shape, s.material)
 		if err != nil {
-			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %v", e.Name, err)}
+			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %s", e.Name, sectionWords(err))}
 		}
 		id := "section." + e.Name + "."
 		given := []build.Input{{Label: "section " + e.Name, Value: s.words, At: build.Place(e.At)}}
@@ -44,11 +47,21 @@ func sectionPass(j *job) error {
 		add("iy", "second moment about y", p.Iy, "cm4", "Iy = ∫ z² dA about the centroid")
 		add("iz", "second moment about z", p.Iz, "cm4", "Iz = ∫ y² dA about the centroid")
 		torsion := "St Venant torsion constant of the shape"
-		if p.TorsionLowerBound {
+		solved, meshed := solvedSection(s)
+		switch {
+		case p.TorsionLowerBound:
 			torsion = "sum of the parts' torsion constants, a safe lower bound"
+		case meshed:
+			torsion = fmt.Sprintf("J = ∫ |∇ω + (−z, y)|² dA, by finite elements; the mesh may have left %.1g %%", 100*math.Max(solved.Doubt, 1e-3))
 		}
 		add("torsion", "torsion constant", p.J, "cm4", torsion)
 		add("mass", "mass per metre", plain.MassPerLength, "kg/m", "m = ρ A")
+		add("shear_y", "shear area along y", p.Ky*p.Area, "cm2", "κy A, by the energy of the shear stresses")
+		add("shear_z", "shear area along z", p.Kz*p.Area, "cm2", "κz A, by the energy of the shear stresses")
+		if meshed {
+			add("shear_centre_y", "shear centre, along y from the centroid", settle(solved.ShearCentreY-solved.CentroidY), "mm", "the point about which the section twists, by the warping function")
+			add("shear_centre_z", "shear centre, along z from the centroid", settle(solved.ShearCentreZ-solved.CentroidZ), "mm", "the point about which the section twists, by the warping function")
+		}
 		table.Rows = append(table.Rows, []build.Cell{{Text: e.Name}, {Text: s.words},
 			{Figure: id + "area", Plain: true}, {Figure: id + "iy", Plain: true}, {Figure: id + "iz", Plain: true},
 			{Figure: id + "torsion", Plain: true}, {Figure: id + "mass", Plain: true}})
@@ -65,6 +78,35 @@ func sectionPass(j *job) error {
 	}
 	j.sheet("sections", "Sections and fills", blocks...)
 	return nil
+}
+
+// sectionWords words what the section package refuses.
+func sectionWords(err error) string {
+	switch {
+	case errors.Is(err, section.ErrDrawing):
+		return "its outlines cross or overlap, or have details too small to divide; draw each piece once, in order round its edge, and let pieces meet along lines"
+	case errors.Is(err, section.ErrApart):
+		return "its parts do not touch along a line, so that nothing holds them together; move them until they touch, or join them loosely"
+	case errors.Is(err, section.ErrOutline):
+		return "an outline needs three corners that differ, with radii that fit between their neighbours"
+	}
+	return strings.ReplaceAll(err.Error(), "section: ", "")
+}
+
+// solvedSection returns a section's solution by finite elements; false for those
+// that have formulas.
+func solvedSection(s stock) (section.Numerical, bool) {
+	switch shape := s.shape.(type) {
+	case section.Drawn:
+	case section.BuiltUp:
+		if shape.Unconnected {
+			return section.Numerical{}, false
+		}
+	default:
+		return section.Numerical{}, false
+	}
+	n, err := section.Solve(s.shape, s.material)
+	return n, err == nil
 }
 
 // members adds the figures of the members, one set for members that are alike,
@@ -97,7 +139,7 @@ func (j *job) members(drawing *build.Sections) build.Table {
 		bonded, loose, used := b.section.bonded, b.section.loose, b.section.used()
 		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", "EIy = Σ E Iy over steel and bonded fill, about the common centroid")
 		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", "EIz = Σ E Iz over steel and bonded fill, about the common centroid")
-		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", "GJ of steel and bonded fill, a lower bound for filled sections")
+		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", "GJ = ∫ G |∇ω + (−z, y)|² dA over steel and bonded fill, by finite elements where there is a fill")
 		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: given, Detail: alike})
 		j.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.name, Value: used.MassPerLength * b.length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
 			Inputs: append(from(id+"length"), given...), Detail: alike})

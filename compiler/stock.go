@@ -75,6 +75,8 @@ func shapeOf(m *spec.Machine, s *spec.Section, c corner) (section.Shape, string,
 			MassPerLength: l.Mass.Value, Width: l.Width.Value, Height: l.Height.Value}, "listed properties", nil
 	case s.BuiltUp != nil:
 		return builtUp(m, s.BuiltUp, c)
+	case s.Drawn != nil:
+		return drawn(m, s.Drawn, c), "drawn", nil
 	}
 	return nil, "", fmt.Errorf("a section without a shape")
 }
@@ -96,7 +98,7 @@ func hollowOf(h *spec.Hollow, c corner) section.Shape {
 
 // builtUp makes a built-up section; parts are placed by their centroids.
 func builtUp(m *spec.Machine, b *spec.BuiltUp, c corner) (section.Shape, string, error) {
-	shape := section.BuiltUp{}
+	shape := section.BuiltUp{Unconnected: b.Joined.Text == "loose"}
 	words := ""
 	for _, p := range b.Parts {
 		part, err := stockOf(m, m.Sections.Find(p.Item.Section.Text), c)
@@ -115,14 +117,33 @@ func builtUp(m *spec.Machine, b *spec.BuiltUp, c corner) (section.Shape, string,
 		}
 		words += part.words
 	}
-	if b.Cell != nil {
-		cell := section.ClosedCell{Area: b.Cell.Area.Value}
-		for _, w := range b.Cell.Walls {
-			cell.Walls = append(cell.Walls, section.Wall{Length: w.Length.Value, Thickness: c.stiffness(w.Thickness)})
-		}
-		shape.Cell = &cell
-	}
 	return shape, words, nil
+}
+
+// drawn makes a section of an outline.
+func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c corner) section.Shape {
+	loop := func(corners []spec.Corner, circle *spec.Circle) section.Loop {
+		if circle != nil {
+			return section.Loop{CentreY: circle.Y.Value, CentreZ: circle.Z.Value, Radius: c.stiffness(circle.Diameter) / 2}
+		}
+		var l section.Loop
+		for _, p := range corners {
+			l.Corners = append(l.Corners, section.Corner{Y: p.Y.Value, Z: p.Z.Value, Radius: p.Round.Value})
+		}
+		return l
+	}
+	shape := section.Drawn{}
+	for _, p := range pieces {
+		piece := section.Piece{Outer: loop(p.Item.Corners, p.Item.Circle)}
+		for _, h := range p.Item.Holes {
+			piece.Holes = append(piece.Holes, loop(h.Item.Corners, h.Item.Circle))
+		}
+		if p.Item.Material.Text != "" {
+			piece.Material = materialOf(m, p.Item.Material.Text, c)
+		}
+		shape.Pieces = append(shape.Pieces, piece)
+	}
+	return shape
 }
 
 // A filled is a section with what a member has filled it with.

@@ -109,18 +109,19 @@ type Material struct {
 
 // A Section is a piece of stock in one of several ways.
 type Section struct {
-	Stock    Text     `cue:"stock"`
-	Hollow   *Hollow  `cue:"hollow"`
-	Pipe     *Pipe    `cue:"pipe"`
-	I        *Rolled  `cue:"i"`
-	Channel  *Rolled  `cue:"channel"`
-	Angle    *Angle   `cue:"angle"`
-	Bar      *Bar     `cue:"bar"`
-	Round    *Round   `cue:"round"`
-	Listed   *Listed  `cue:"listed"`
-	BuiltUp  *BuiltUp `cue:"built_up"`
-	Material Text     `cue:"material"`
-	Standard Text     `cue:"standard"`
+	Stock    Text       `cue:"stock"`
+	Hollow   *Hollow    `cue:"hollow"`
+	Pipe     *Pipe      `cue:"pipe"`
+	I        *Rolled    `cue:"i"`
+	Channel  *Rolled    `cue:"channel"`
+	Angle    *Angle     `cue:"angle"`
+	Bar      *Bar       `cue:"bar"`
+	Round    *Round     `cue:"round"`
+	Listed   *Listed    `cue:"listed"`
+	BuiltUp  *BuiltUp   `cue:"built_up"`
+	Drawn    Map[Piece] `cue:"drawn"`
+	Material Text       `cue:"material"`
+	Standard Text       `cue:"standard"`
 }
 
 // A Hollow is a rectangular hollow section.
@@ -179,10 +180,10 @@ type Listed struct {
 	Width   Value `cue:"width"`
 }
 
-// A BuiltUp is several sections welded together along their length.
+// A BuiltUp is several sections joined along their length.
 type BuiltUp struct {
-	Parts Map[BuiltUpPart] `cue:"parts"`
-	Cell  *Cell            `cue:"cell"`
+	Parts  Map[BuiltUpPart] `cue:"parts"`
+	Joined Text             `cue:"joined"`
 }
 
 // A BuiltUpPart is one of them.
@@ -193,16 +194,32 @@ type BuiltUpPart struct {
 	Turned  Value `cue:"turned"`
 }
 
-// A Cell is the mean line of a closed cell.
-type Cell struct {
-	Area  Value  `cue:"area"`
-	Walls []Wall `cue:"walls"`
+// A Piece is a piece of a drawn section.
+type Piece struct {
+	Corners  []Corner  `cue:"corners"`
+	Circle   *Circle   `cue:"circle"`
+	Holes    Map[Hole] `cue:"holes"`
+	Material Text      `cue:"material"`
 }
 
-// A Wall is one side of a cell.
-type Wall struct {
-	Length    Value `cue:"length"`
-	Thickness Value `cue:"thickness"`
+// A Hole is a hole in a piece.
+type Hole struct {
+	Corners []Corner `cue:"corners"`
+	Circle  *Circle  `cue:"circle"`
+}
+
+// A Corner is a corner of an outline.
+type Corner struct {
+	Y     Value `cue:"y"`
+	Z     Value `cue:"z"`
+	Round Value `cue:"round"`
+}
+
+// A Circle is a round outline.
+type Circle struct {
+	Y        Value `cue:"y"`
+	Z        Value `cue:"z"`
+	Diameter Value `cue:"diameter"`
 }
 
 // A Fill is what a hollow or pocket holds.

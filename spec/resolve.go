@@ -111,6 +111,22 @@ func (r *resolver) section(e *Entry[Section]) {
 			}
 		}
 	}
+	for _, p := range s.Drawn {
+		if p.Item.Material.Text != "" && r.m.Material(p.Item.Material.Text) == nil {
+			r.unknown(p.Item.Material, "material", known(r.m.Materials, KindMaterials))
+		}
+		r.corners(p.Name, p.Item.Corners, p.At)
+		for _, h := range p.Item.Holes {
+			r.corners(h.Name, h.Item.Corners, h.At)
+		}
+	}
+}
+
+// corners says when an outline has too few corners to enclose anything.
+func (r *resolver) corners(name string, list []Corner, at Place) {
+	if n := len(list); n == 1 || n == 2 {
+		r.say(RuleGeometry, at, "%s: an outline of %d corners encloses nothing; give three or more", name, n)
+	}
 }
 
 func (r *resolver) wall(name string, wall, height, width Value) {

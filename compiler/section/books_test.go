@@ -99,8 +99,7 @@ func TestPilkeyChannel(t *testing.T) {
 }
 
 // TestPilkeyTwoMetalStrip is Pilkey's example 5.13, an aluminium and a copper
-// bar joined end to end. The torsion stiffness as a sum of bars is a lower
-// bound; the book has the joined strip.
+// bar joined end to end.
 func TestPilkeyTwoMetalStrip(t *testing.T) {
 	const source = "Pilkey, Analysis and Design of Elastic Beams, example 5.13, p. 220"
 	al, cu := IsotropicMaterial(10.4e6, 0.3, 0), IsotropicMaterial(18.5e6, 0.3, 0)
@@ -108,11 +107,8 @@ func TestPilkeyTwoMetalStrip(t *testing.T) {
 	s := plain(t, BuiltUp{Parts: []Part{{Shape: bar, Y: -7.5}, {Shape: bar, Y: 7.5, Material: cu}}}, al)
 	verify.Check(t, verify.Case{ID: "C2-029", Quantity: "two-metal strip EA over E of aluminium", Unit: "unit2",
 		Source: source, Want: 83.36, RelTol: 0.001}, s.EA/al.E)
-	verify.Check(t, verify.Case{ID: "C2-030", Quantity: "two-metal strip torsion constant, lower bound", Unit: "unit4",
-		Source: source, Want: 106.22, RelTol: 0.05}, s.GJ/al.G)
-	if s.GJ/al.G > 106.22 || !s.TorsionLowerBound {
-		t.Error("the sum of the bars' torsion stiffnesses is not a marked lower bound")
-	}
+	verify.Check(t, verify.Case{ID: "C2-030", Quantity: "two-metal strip torsion constant", Unit: "unit4",
+		Source: source, Want: 106.22, RelTol: 0.005}, s.GJ/al.G)
 }
 
 // TestPeeryISection is Peery's first example of bending, 6 in deep, all walls

@@ -4,29 +4,22 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // BuiltUp is a section of several shapes, welded, bolted or bonded into one.
 // Its origin is the point from which the parts' offsets count. A fill in a
 // welded box is one more part, with its own material.
 //
-// Connected parts must pass the full shear along their seams: continuous
-// welds, close bolts, a full bond. Stitched ones lie between connected and
-// unconnected.
-//
-// Shear stiffness is the sum of the parts' own. That is low across the mouths
-// of parts that close each other to a box: two channels toe to toe have 35 %
-// more along their flanges by finite elements than the sum says.
+// Connected parts pass the full shear along every line where they touch:
+// continuous welds, close bolts, a full bond. Cells that they close turn out by
+// themselves. Stitched parts lie between connected and unconnected.
 type BuiltUp struct {
 	Parts []Part
 
 	// Unconnected says that nothing passes shear between the parts: each bends
 	// about its own centroid, as two channels that only touch.
 	Unconnected bool
-
-	// Cell is the closed cell that the parts' walls form, if they do and its
-	// seams are continuous; nil for none.
-	Cell *ClosedCell
 }
 
 // A Part is one shape of a built-up section: turned about its own origin, then
@@ -39,92 +32,136 @@ type Part struct {
 	Material Material // the part's own material; the zero value stands for the common one
 }
 
-// ClosedCell is a thin-walled closed cell for torsion.
-type ClosedCell struct {
-	Area  float64 // area inside the walls' mean line [m2]
-	Walls []Wall  // the walls around it, in any order
-	G     float64 // shear modulus of the walls, 0 for the common material's [Pa]
-}
-
-// ErrCell reports a closed cell without area or walls, or one in a section
-// whose parts are not connected.
-var ErrCell = errors.New("section: a closed cell needs an area, walls and connected parts")
-
 // errNoParts reports a built-up section without parts.
 var errNoParts = errors.New("section: a built-up section needs at least one part")
 
-// stiffness returns the stiffness with the common material m.
-//
-// The torsion stiffness is the sum of the parts', a lower bound, and for a
-// closed cell Bredt's G 4Am²/Σ(s/t) on top.
+// stiffness returns the stiffness with the common material m: by finite elements
+// where the parts are connected, and the sum of theirs where they are not. The
+// torsion stiffness of unconnected parts is a lower bound: what forces them to
+// twist together about one centre adds to it.
 func (b BuiltUp) stiffness(m Material) (Stiffness, error) {
-	return b.combined(m.G, func(p Part) (Stiffness, error) {
-		if p.Material != (Material{}) {
-			return Plain(p.Shape, p.Material)
-		}
-		return Plain(p.Shape, m)
-	})
+	if b.Unconnected {
+		return b.apart(m)
+	}
+	n, err := b.solve(m)
+	return n.Stiffness, err
 }
 
-// combined puts the parts' stiffnesses together.
-func (b BuiltUp) combined(g float64, stiffness func(Part) (Stiffness, error)) (Stiffness, error) {
+// solve solves connected parts with the common material m.
+func (b BuiltUp) solve(m Material) (Numerical, error) {
+	solids, err := b.solids(m)
+	if err != nil {
+		return Numerical{}, err
+	}
+	return solve(solids)
+}
+
+// part checks a part and returns its material.
+func (p Part) check(i int, m Material) (Material, error) {
+	if p.Shape == nil {
+		return m, fmt.Errorf("part %d: %w", i+1, errNoShape)
+	}
+	if !finite(p.Angle, p.Y, p.Z) {
+		return m, fmt.Errorf("part %d: %w", i+1, ErrNotFinite)
+	}
+	if p.Material != (Material{}) {
+		m = p.Material
+	}
+	if err := m.validate(); err != nil {
+		return m, fmt.Errorf("part %d: %w", i+1, err)
+	}
+	return m, nil
+}
+
+// errNoOutline reports a part whose boundary is not known.
+var errNoOutline = errors.New("section: a part known by listed properties alone cannot be built into others")
+
+// solids are the parts where they lie.
+func (b BuiltUp) solids(m Material) ([]solid, error) {
+	if len(b.Parts) == 0 {
+		return nil, errNoParts
+	}
+	var list []solid
+	for i, p := range b.Parts {
+		material, err := p.check(i, m)
+		if err != nil {
+			return nil, err
+		}
+		own, err := solidsOf(p.Shape, material)
+		if err != nil {
+			return nil, fmt.Errorf("part %d: %w", i+1, err)
+		}
+		for _, s := range own {
+			list = append(list, s.moved(p.Angle, p.Y, p.Z))
+		}
+	}
+	return list, nil
+}
+
+// solidsOf returns the pieces of a shape with their materials; m for those that
+// have none of their own.
+func solidsOf(shape Shape, m Material) ([]solid, error) {
+	switch s := shape.(type) {
+	case bounded:
+		if err := s.validate(); err != nil {
+			return nil, err
+		}
+		one := s.boundary()
+		one.material = m
+		return []solid{one}, nil
+	case interface {
+		solids(Material) ([]solid, error)
+	}:
+		return s.solids(m)
+	}
+	return nil, errNoOutline
+}
+
+// apart sums parts between which nothing passes shear.
+func (b BuiltUp) apart(m Material) (Stiffness, error) {
 	if len(b.Parts) == 0 {
 		return Stiffness{}, errNoParts
 	}
 	parts := make([]Stiffness, len(b.Parts))
 	for i, p := range b.Parts {
-		s, err := stiffness(p)
+		material, err := p.check(i, m)
+		if err != nil {
+			return Stiffness{}, err
+		}
+		s, err := Plain(p.Shape, material)
 		if err != nil {
 			return Stiffness{}, fmt.Errorf("part %d: %w", i+1, err)
 		}
-		if !finite(p.Angle, p.Y, p.Z) {
-			return Stiffness{}, fmt.Errorf("part %d: %w", i+1, ErrNotFinite)
-		}
 		parts[i] = s.Rotated(p.Angle).shifted(p.Y, p.Z)
 	}
-	s := combined(parts, !b.Unconnected)
-	s.TorsionLowerBound = len(parts) > 1
-	for _, p := range parts {
-		s.TorsionLowerBound = s.TorsionLowerBound || p.TorsionLowerBound
-	}
-	if b.Cell != nil {
-		bredt := BredtTorsion(b.Cell.Area, b.Cell.Walls)
-		if b.Unconnected || !(b.Cell.Area > 0) || !(bredt > 0) || !(b.Cell.G >= 0) {
-			return Stiffness{}, ErrCell
-		}
-		if b.Cell.G > 0 {
-			g = b.Cell.G
-		}
-		s.GJ += g * bredt
-	}
+	s := summed(parts)
+	s.TorsionLowerBound = true
 	return s.checked()
 }
 
 // Properties returns the geometric properties of all parts together, without
-// regard to their materials: sums about the common centroid, and J and the
-// shear areas as sums of the parts'. With [BuiltUp.Unconnected] the second
-// moments are the sums of the parts' own.
+// regard to their materials. With [BuiltUp.Unconnected] the second moments are
+// the sums of the parts' own.
 func (b BuiltUp) Properties(poisson float64) (Properties, error) {
-	unit := Material{E: 1, G: 1}
-	// A unit shear modulus overrides that of the cell: only geometry counts here.
-	if b.Cell != nil {
-		cell := *b.Cell
-		cell.G = 0
-		b.Cell = &cell
+	unit := IsotropicMaterial(1, ratio(poisson), 1)
+	plain := BuiltUp{Unconnected: b.Unconnected, Parts: slices.Clone(b.Parts)}
+	for i := range plain.Parts {
+		plain.Parts[i].Material = unit
 	}
-	s, err := b.combined(unit.G, func(p Part) (Stiffness, error) {
-		if p.Shape == nil {
-			return Plain(nil, unit)
+	if !b.Unconnected {
+		n, err := plain.solve(unit)
+		if err != nil {
+			return Properties{}, err
 		}
-		q, err := p.Shape.Properties(poisson)
-		return q.times(unit), err
-	})
+		return n.properties(unit)
+	}
+	s, err := plain.stiffness(unit)
 	if err != nil {
 		return Properties{}, err
 	}
-	return checked(Properties{Area: s.EA, CentroidY: s.CentroidY, CentroidZ: s.CentroidZ,
-		Iy: s.EIy, Iz: s.EIz, Iyz: s.EIyz, J: s.GJ,
-		Ky: s.GAy / s.EA, Kz: s.GAz / s.EA, Kyz: s.GAyz / s.EA, TorsionLowerBound: s.TorsionLowerBound})
+	p, err := Numerical{Stiffness: s}.properties(unit)
+	p.WarpingKnown, p.TorsionLowerBound = false, true
+	return p, err
 }
 
 // Outline returns the parts' boundaries where they lie, each region marked with

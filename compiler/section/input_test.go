@@ -48,14 +48,19 @@ func TestBadDimensions(t *testing.T) {
 
 func TestBadSections(t *testing.T) {
 	bar := Bar{0.1, 0.1, 0}
-	cell := &ClosedCell{Area: 0.01, Walls: []Wall{{0.4, 0}}}
 	for name, s := range map[string]Shape{
 		"no shape":         nil,
 		"no parts":         BuiltUp{},
 		"part of no shape": BuiltUp{Parts: []Part{{}}},
 		"infinite angle":   BuiltUp{Parts: []Part{{Shape: bar, Angle: math.Inf(1)}}},
 		"infinite offset":  BuiltUp{Parts: []Part{{Shape: bar}, {Shape: bar, Y: math.Inf(1)}}},
-		"cell of no wall":  BuiltUp{Parts: []Part{{Shape: bar}}, Cell: cell},
+		"parts apart":      BuiltUp{Parts: []Part{{Shape: bar}, {Shape: bar, Y: 1}}},
+		"parts overlap":    BuiltUp{Parts: []Part{{Shape: bar}, {Shape: bar, Y: 0.05}}},
+		"listed part":      BuiltUp{Parts: []Part{{Shape: Listed{Area: 1e-3, Iy: 1e-6, Iz: 1e-6, J: 1e-7}}, {Shape: bar}}},
+		"no pieces":        Drawn{},
+		"a line":           Drawn{Pieces: []Piece{{Outer: Loop{Corners: []Corner{{0, 0, 0}, {1, 0, 0}, {2, 0, 0}}}}}},
+		"large fillet":     Drawn{Pieces: []Piece{{Outer: Loop{Corners: []Corner{{0, 0, 0.06}, {0.1, 0, 0.06}, {0.1, 0.1, 0}, {0, 0.1, 0}}}}}},
+		"no circle":        Drawn{Pieces: []Piece{{Outer: Loop{Radius: -1}}}},
 		"part material":    BuiltUp{Parts: []Part{{Shape: bar, Material: Material{E: 1}}}},
 		"nothing listed":   Listed{},
 		"no torsion":       Listed{Area: 1e-3, Iy: 1e-6, Iz: 1e-6},
@@ -73,10 +78,6 @@ func TestBadSections(t *testing.T) {
 		if _, _, err := Composite(HollowRound{0.1, 0.005}, feSteel, m, FillHollow); !errors.Is(err, ErrMaterial) {
 			t.Errorf("fill %+v: got %v", m, err)
 		}
-	}
-	good := &ClosedCell{Area: 0.01, Walls: []Wall{{0.4, 0.005}}}
-	if _, err := Plain(BuiltUp{Parts: []Part{{Shape: bar}}, Cell: good, Unconnected: true}, feSteel); !errors.Is(err, ErrCell) {
-		t.Errorf("closed cell of unconnected parts: %v", err)
 	}
 }
 
@@ -147,8 +148,10 @@ func TestAnythingIsFiniteOrRefused(t *testing.T) {
 			}
 		}
 		sound(Plain(s, m))
-		sound(Plain(b, m))
-		if rng.IntN(20) == 0 {
+		if rng.IntN(60) == 0 {
+			sound(Plain(b, m))
+		}
+		if rng.IntN(200) == 0 {
 			for where := range FillPocketMinusY + 1 {
 				bonded, loose, err := Composite(s, m, Material{E: u() * 1e11, G: u() * 1e11}, where)
 				sound(bonded, err)

@@ -155,18 +155,15 @@ func (s Stiffness) shifted(y, z float64) Stiffness {
 	return s
 }
 
-// combined returns the stiffness of parts side by side that share stretch and
-// twist. Connected parts stay plane together; unconnected ones each bend about
-// their own centroid.
+// summed returns the stiffness of parts side by side that share stretch and twist
+// but pass no shear, so that each bends about its own centroid.
 //
-//	EA = Σ EAi,  yc = Σ EAi yi / EA
-//	EIy = Σ (EIyi + EAi (zi - zc)²), without the second term if unconnected
-//	GJ = Σ GJi,  GA = Σ GAi
+//	EA = Σ EAi,  yc = Σ EAi yi / EA,  EIy = Σ EIyi,  GJ = Σ GJi,  GA = Σ GAi
 //
-// Sums of torsion stiffnesses are lower bounds: with φi the stress functions of
+// The sum of the torsion stiffnesses is a lower bound: with φi the stress functions of
 // the parts, their union is an admissible stress function of the whole, and the
 // complementary energy of any such function bounds GJ from below.
-func combined(parts []Stiffness, connected bool) Stiffness {
+func summed(parts []Stiffness) Stiffness {
 	var t Stiffness
 	for _, p := range parts {
 		t.EA += p.EA
@@ -189,14 +186,10 @@ func combined(parts []Stiffness, connected bool) Stiffness {
 		t.MassCentreY, t.MassCentreZ = t.CentroidY, t.CentroidZ
 	}
 	for _, p := range parts {
-		y, z, ea := p.CentroidY-t.CentroidY, p.CentroidZ-t.CentroidZ, p.EA
-		if !connected {
-			ea = 0
-		}
-		t.EIy += p.EIy + ea*z*z
-		t.EIz += p.EIz + ea*y*y
-		t.EIyz += p.EIyz + ea*y*z
-		y, z = p.MassCentreY-t.MassCentreY, p.MassCentreZ-t.MassCentreZ
+		t.EIy += p.EIy
+		t.EIz += p.EIz
+		t.EIyz += p.EIyz
+		y, z := p.MassCentreY-t.MassCentreY, p.MassCentreZ-t.MassCentreZ
 		t.RotaryInertiaY += p.RotaryInertiaY + p.MassPerLength*z*z
 		t.RotaryInertiaZ += p.RotaryInertiaZ + p.MassPerLength*y*y
 		t.RotaryInertiaYZ += p.RotaryInertiaYZ + p.MassPerLength*y*z
