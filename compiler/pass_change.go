@@ -77,7 +77,7 @@ func (j *job) planesWith(s *solved, d *model) (map[string][]chatter.Plane, error
 		}
 		poses = append(poses, lively)
 	}
-	rings, err := d.rings(poses)
+	rings, err := d.rings(poses, ringModes)
 	if err != nil {
 		return nil, err
 	}

@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
@@ -41,6 +42,7 @@ func chatterPass(j *job) error {
 			continue
 		}
 		table.Rows = append(table.Rows, j.chatterRow(a, found[i][0], found[i][1]))
+		j.listChatter(a, found[i][0])
 		if found[i][0].hz > 0 && a.point().Limit == reach.Chatter {
 			j.saySwinging(a, found[i][0])
 		}
@@ -107,6 +109,22 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 		swings = j.model.motion(steady.ring.modes, steady.mode)
 	}
 	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}, {Text: swings}}
+}
+
+// listChatter adds chatter to the limits of a target that something else stops
+// sooner.
+func (j *job) listChatter(a *answer, s sung) {
+	t := &j.b.Targets[a.target]
+	if math.IsInf(s.at.Depth, 0) || slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) }) {
+		return
+	}
+	depth := stableShare * s.at.Depth
+	at := slices.IndexFunc(t.Limits, func(l build.Limit) bool { return l.Depth == 0 || l.Depth > convert(depth, "mm") })
+	if at < 0 {
+		at = len(t.Limits)
+	}
+	t.Limits = slices.Insert(t.Limits, at, build.Limit{Name: string(reach.Chatter), Depth: convert(depth, "mm"),
+		Note: loadWords(reach.Load{Limit: reach.Chatter, Need: a.point().Cut.Depth, Have: depth})})
 }
 
 // saySwinging says in a target's answer which part swings.

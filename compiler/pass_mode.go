@@ -18,8 +18,12 @@ const (
 	modeCount = 8
 	// drawnModes is how many of them it draws.
 	drawnModes = 3
-	// ringModes is how many modes the receptance at the tip sums.
+	// ringModes is how many modes the receptance at the tip sums, where a cut is
+	// held against it.
 	ringModes = 20
+	// sweepModes is how many modes are found in every pose, to see which pose that
+	// is.
+	sweepModes = 12
 )
 
 // modePass finds how the machine shakes in its softest pose.

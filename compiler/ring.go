@@ -38,8 +38,8 @@ type ring struct {
 
 // ring finds the modes of a solved pose and the receptance that they make. The
 // highest frequency that is expected saves a search; 0 where it is not known.
-func (d *model) ring(s *solved, highest float64) (ring, error) {
-	modes, err := s.system.Modes(frame.Search{Count: ringModes, Highest: highest})
+func (d *model) ring(s *solved, count int, highest float64) (ring, error) {
+	modes, err := s.system.Modes(frame.Search{Count: count, Highest: highest})
 	if err != nil {
 		return ring{}, d.explain(err, s.posed)
 	}
@@ -58,17 +58,17 @@ func (d *model) ring(s *solved, highest float64) (ring, error) {
 
 // rings finds how the machine rings in several solved poses, on all cores. Poses
 // of one machine end at much the same frequency, which the first one finds.
-func (d *model) rings(poses []*solved) ([]ring, error) {
+func (d *model) rings(poses []*solved, count int) ([]ring, error) {
 	list := make([]ring, len(poses))
 	errs := make([]error, len(poses))
 	if len(poses) == 0 {
 		return nil, nil
 	}
-	if list[0], errs[0] = d.ring(poses[0], 0); errs[0] != nil {
+	if list[0], errs[0] = d.ring(poses[0], count, 0); errs[0] != nil {
 		return nil, errs[0]
 	}
 	highest := list[0].highest()
-	eachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], highest) })
+	eachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
@@ -240,22 +240,22 @@ func ringPass(j *job) error {
 		return nil
 	}
 	var err error
-	if j.everyRing, err = j.model.rings(j.poses); err != nil {
+	if j.everyRing, err = j.model.rings(j.poses, sweepModes); err != nil {
 		return err
 	}
 	lively, err := j.model.liveliest(j.everyRing)
 	if err != nil {
 		return err
 	}
-	for i := range j.everyRing {
-		if r := &j.everyRing[i]; r.solved == j.worst || r == lively {
-			j.rings = append(j.rings, *r)
-		}
-		if j.everyRing[i].solved == j.worst {
-			j.modes = j.everyRing[i].modes
-		}
-	}
 	j.lively = lively.solved
+	poses := []*solved{j.worst}
+	if j.lively != j.worst {
+		poses = append(poses, j.lively)
+	}
+	if j.rings, err = j.model.rings(poses, ringModes); err != nil {
+		return err
+	}
+	j.modes = j.rings[0].modes
 	for _, end := range []struct {
 		d    *model
 		have *solved
@@ -269,7 +269,7 @@ func ringPass(j *job) error {
 			}
 			poses = append(poses, s)
 		}
-		if *end.to, err = end.d.rings(poses); err != nil {
+		if *end.to, err = end.d.rings(poses, ringModes); err != nil {
 			return err
 		}
 	}

@@ -201,11 +201,11 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.load(&t); err != nil {
 			return nil, err
 		}
-		stiffness, err := s.cuttingStiffness(&t)
-		if err != nil {
+		own := []chip{{fz: t.fz, loads: t.loads, depth: s.fixedDepth(&t)}}
+		if err := s.stabilise(&t, side, own); err != nil {
 			return nil, err
 		}
-		t.depth = math.Min(math.Min(s.fixedDepth(&t), spindleDepth(t.spindle, t.loads.MeanTorque)), s.stableDepth(&t, stiffness))
+		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.loads.MeanTorque)), s.stableDepth(&t, own[0].stiffness))
 		points[i] = RegionPoint{Width: width * in.Cutter.Diameter, Depth: t.depth, Loads: s.loads(&t, t.depth)}
 	}
 	return points, nil

@@ -215,7 +215,7 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 		if err := s.enter(&t, op.Mode); err != nil {
 			return Outcome{}, err
 		}
-		if err := s.sweep(&t, keep); err != nil {
+		if err := s.sweep(&t, op.Mode, keep); err != nil {
 			return Outcome{}, err
 		}
 	}
@@ -273,11 +273,11 @@ func (s *settled) enter(t *trial, mode cutting.Mode) error {
 	}
 	square, _ := worstSquare(&in.Machine.Compliance, in.Machine.ToolAxis, s.u, s.v, 1, unit.PeakAxial/unit.PeakLateral)
 	t.gain = math.Sqrt(square)
-	return s.enterStable(t, mode)
+	return nil
 }
 
 // sweep tries the chip loads and speeds of one width.
-func (s *settled) sweep(t *trial, keep func(*trial)) error {
+func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 	if s.low > s.high {
 		return nil
 	}
@@ -286,20 +286,24 @@ func (s *settled) sweep(t *trial, keep func(*trial)) error {
 	if !ok {
 		return nil
 	}
-	for i := range chipSteps {
+	chips := make([]chip, chipSteps)
+	for i := range chips {
 		t.fz = between(low, high, i, chipSteps)
 		if err := s.load(t); err != nil {
 			return err
 		}
-		fixed := s.fixedDepth(t)
+		chips[i] = chip{fz: t.fz, loads: t.loads, depth: s.fixedDepth(t)}
+	}
+	if err := s.stabilise(t, mode, chips); err != nil {
+		return err
+	}
+	for i := range chips {
+		k := &chips[i]
+		t.fz, t.loads = k.fz, k.loads
 		perSpeed := t.width * c.Diameter * t.fz * float64(c.Teeth)
-		stiffness, err := s.cuttingStiffness(t)
-		if err != nil {
-			return err
-		}
 		try := func(p spindlePoint) {
 			t.spindle = p
-			t.depth = math.Min(math.Min(fixed, spindleDepth(p, t.loads.MeanTorque)), s.stableDepth(t, stiffness))
+			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, t.loads.MeanTorque)), s.stableDepth(t, k.stiffness))
 			t.removal = perSpeed * p.speed * t.depth
 			keep(t)
 		}
@@ -314,6 +318,14 @@ func (s *settled) sweep(t *trial, keep func(*trial)) error {
 		}
 	}
 	return nil
+}
+
+// A chip is a feed per tooth with what it loads the machine with.
+type chip struct {
+	fz        float64
+	loads     cutting.PerDepth
+	depth     float64 // what the limits allow that do not depend on the speed
+	stiffness float64 // cutting stiffness, where chatter is looked at
 }
 
 // feeds returns the feeds per tooth to search at a trial's width. The least is

@@ -17,23 +17,31 @@ const (
 	stableSteps = 120
 )
 
-// enterStable computes a trial's stable depths: one curve over the speeds stands
-// for all chips, since the limiting depth goes with one over the cutting
-// stiffness.
-func (s *settled) enterStable(t *trial, mode cutting.Mode) error {
+// stabilise computes a trial's stable depths, and the cutting stiffness of its
+// chips: one curve over the speeds stands for all chips, since the limiting depth
+// goes with one over the stiffness. Depths that no chip can reach for other reasons
+// are not looked for.
+func (s *settled) stabilise(t *trial, mode cutting.Mode, chips []chip) error {
 	m := &s.in.Machine
+	t.stable = nil
 	if len(s.around) == 0 {
+		return nil
+	}
+	deepest := 0.0
+	for i := range chips {
+		var err error
+		if chips[i].stiffness, err = CuttingStiffness(s.in.Work, chips[i].fz, t.width); err != nil {
+			return err
+		}
+		deepest = math.Max(deepest, chips[i].depth*chips[i].stiffness/m.StableShare)
+	}
+	if !(deepest > 0) {
 		return nil
 	}
 	cut, err := stabilityCut(s.in, t.width, mode, 1)
 	if err != nil {
 		return err
 	}
-	most, err := cutting.SpecificForce(s.in.Work.Kc11, s.in.Work.Exponent, math.Min(s.in.ChipLoad.Min, math.Max(s.in.Work.MinChip, s.in.ChipLoad.Min/10)))
-	if err != nil {
-		return err
-	}
-	deepest := s.in.Cutter.FluteLength * most / m.StableShare
 	limits, err := chatter.Limits(m.Planes, cut, s.around, m.SpeedDoubt+stableStep, deepest)
 	if err != nil {
 		return err
