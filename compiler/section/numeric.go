@@ -101,11 +101,15 @@ var ErrApart = errors.New("section: the parts do not touch along a line, so that
 var ErrDrawing = errors.New("section: outlines cross or overlap, or have details too small to divide")
 
 // known keeps what has been solved: a machine's members share a few sections, and
-// each change that is tried leaves most of them as they are.
-var known sync.Map // by content: numericalResult
+// each change that is tried leaves most of them as they are. Shapes keep their
+// meshes for other materials.
+var (
+	knownShapes  sync.Map // by outlines: *warping.Section
+	knownResults sync.Map // by outlines and materials: numericalResult
+)
 
 type numericalResult struct {
-	n   Numerical
+	p   warping.Properties
 	err error
 }
 
@@ -115,35 +119,26 @@ type numericalResult struct {
 func solve(solids []solid) (Numerical, error) {
 	// Stiffness goes with the moduli: solved for a modulus of 1, the answer stands
 	// for every grade and every doubt of a single material.
-	in := warping.Input{}
+	var regions []mesh.Region
+	var materials []warping.Material
 	unit := solids[0].material.E
 	for _, s := range solids {
 		r := mesh.Region{Outer: s.outer.loop()}
 		for _, h := range s.holes {
 			r.Holes = append(r.Holes, h.loop())
 		}
-		in.Regions = append(in.Regions, r)
-		in.Materials = append(in.Materials, warping.Material{E: s.material.E / unit, G: s.material.G / unit})
+		regions = append(regions, r)
+		materials = append(materials, warping.Material{E: s.material.E / unit, G: s.material.G / unit})
 	}
-	key := fmt.Sprintf("%v", in)
-	r, ok := known.Load(key)
+	outlines := fmt.Sprintf("%v", regions)
+	shape, _ := knownShapes.LoadOrStore(outlines, warping.New(regions))
+	key := outlines + fmt.Sprintf("%v", materials)
+	r, ok := knownResults.Load(key)
 	if !ok {
-		n, err := numerical(in)
-		r, _ = known.LoadOrStore(key, numericalResult{n, err})
+		p, err := shape.(*warping.Section).Analyse(materials)
+		r, _ = knownResults.LoadOrStore(key, numericalResult{p, err})
 	}
-	n, err := r.(numericalResult).n, r.(numericalResult).err
-	if err != nil {
-		return Numerical{}, err
-	}
-	for _, v := range []*float64{&n.GJ, &n.GAy, &n.GAz, &n.GAyz, &n.EIw} {
-		*v *= unit
-	}
-	n.Stiffness, err = exact(solids, n.Stiffness).checked()
-	return n, err
-}
-
-func numerical(in warping.Input) (Numerical, error) {
-	p, err := warping.Analyse(in)
+	p, err := r.(numericalResult).p, r.(numericalResult).err
 	switch {
 	case errors.Is(err, warping.ErrPieces):
 		return Numerical{}, ErrApart
@@ -152,8 +147,9 @@ func numerical(in warping.Input) (Numerical, error) {
 	case err != nil:
 		return Numerical{}, ErrNotFinite
 	}
-	s := Stiffness{GJ: p.GJ, GAy: p.GAy, GAz: p.GAz, GAyz: p.GAyz} // the rest is exact without a mesh
-	return Numerical{s, p.EIw, p.CentroidY + p.ShearCentreY, p.CentroidZ + p.ShearCentreZ, math.Max(p.TorsionError, p.ShearError)}, nil
+	s := Stiffness{GJ: unit * p.GJ, GAy: unit * p.GAy, GAz: unit * p.GAz, GAyz: unit * p.GAyz} // the rest is exact without a mesh
+	s, err = exact(solids, s).checked()
+	return Numerical{s, unit * p.EIw, s.CentroidY + p.ShearCentreY, s.CentroidZ + p.ShearCentreZ, math.Max(p.TorsionError, p.ShearError)}, err
 }
 
 // exact puts the integrals over the true outline in the place of those over the

@@ -19,7 +19,7 @@ func polygon(points ...float64) mesh.Loop {
 // one analyses a region of one material with E = 1 and Poisson's ratio nu.
 func one(t *testing.T, nu float64, outer mesh.Loop, holes ...mesh.Loop) Properties {
 	t.Helper()
-	p, err := Analyse(Input{[]mesh.Region{{Outer: outer, Holes: holes}}, []Material{{E: 1, G: 1 / (2 * (1 + nu)), Density: 1}}})
+	p, err := input{[]mesh.Region{{Outer: outer, Holes: holes}}, []Material{{E: 1, G: 1 / (2 * (1 + nu)), Density: 1}}}.analyse()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,9 +84,9 @@ func TestChannel(t *testing.T) {
 // TestTwoMetals is Pilkey 2002, example 5.13: aluminium and copper end to end.
 func TestTwoMetals(t *testing.T) {
 	const al, cu = 10.4e6, 18.5e6
-	p, err := Analyse(Input{
+	p, err := input{
 		[]mesh.Region{{Outer: polygon(0, 0, 15, 0, 15, 2, 0, 2)}, {Outer: polygon(15, 0, 30, 0, 30, 2, 15, 2)}},
-		[]Material{{E: al, G: al / 2.6}, {E: cu, G: cu / 2.6}}})
+		[]Material{{E: al, G: al / 2.6}, {E: cu, G: cu / 2.6}}}.analyse()
 	if err != nil {
 		t.Fatal(err)
 	}

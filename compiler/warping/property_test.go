@@ -11,7 +11,7 @@ import (
 )
 
 // moved turns, moves and scales a section.
-func moved(in Input, angle, y, z, scale float64) Input {
+func moved(in input, angle, y, z, scale float64) input {
 	sin, cos := math.Sincos(angle)
 	loop := func(l mesh.Loop) mesh.Loop {
 		var out mesh.Loop
@@ -21,7 +21,7 @@ func moved(in Input, angle, y, z, scale float64) Input {
 		}
 		return out
 	}
-	out := Input{Materials: in.Materials}
+	out := input{Materials: in.Materials}
 	for _, r := range in.Regions {
 		q := mesh.Region{Outer: loop(r.Outer)}
 		for _, h := range r.Holes {
@@ -46,12 +46,12 @@ func TestTurnedAndScaled(t *testing.T) {
 		if r.Results["GJ"] == 0 || r.ID == "S04_IPE200" {
 			continue
 		}
-		a, err := Analyse(r.input())
+		a, err := r.input().analyse()
 		if err != nil {
 			t.Fatal(err)
 		}
 		const angle, scale = 0.7, 3.0
-		b, err := Analyse(moved(r.input(), angle, 5, -2, scale))
+		b, err := moved(r.input(), angle, 5, -2, scale).analyse()
 		if err != nil {
 			t.Fatal(r.ID, err)
 		}
@@ -76,11 +76,11 @@ func TestTurnedAndScaled(t *testing.T) {
 // they share whole sides or parts of them.
 func TestBondedHalves(t *testing.T) {
 	m := Material{E: 2, G: 0.8, Density: 1}
-	whole, err := Analyse(Input{[]mesh.Region{{Outer: polygon(0, 0, 3, 0, 3, 1, 1, 1, 1, 4, 0, 4)}}, []Material{m}})
+	whole, err := input{[]mesh.Region{{Outer: polygon(0, 0, 3, 0, 3, 1, 1, 1, 1, 4, 0, 4)}}, []Material{m}}.analyse()
 	if err != nil {
 		t.Fatal(err)
 	}
-	parts, err := Analyse(Input{[]mesh.Region{{Outer: polygon(0, 0, 3, 0, 3, 1, 0, 1)}, {Outer: polygon(0, 1, 1, 1, 1, 4, 0, 4)}}, []Material{m, m}})
+	parts, err := input{[]mesh.Region{{Outer: polygon(0, 0, 3, 0, 3, 1, 0, 1)}, {Outer: polygon(0, 1, 1, 1, 1, 4, 0, 4)}}, []Material{m, m}}.analyse()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,13 +94,13 @@ func TestBondedHalves(t *testing.T) {
 func TestSoftFill(t *testing.T) {
 	web, pocket := polygon(0, 0, 100, 0, 100, 8, 6, 8, 6, 192, 100, 192, 100, 200, 0, 200), polygon(6, 8, 100, 8, 100, 192, 6, 192)
 	steel := Material{E: 210e9, G: 81e9, Density: 7850}
-	empty, err := Analyse(Input{[]mesh.Region{{Outer: web}}, []Material{steel}})
+	empty, err := input{[]mesh.Region{{Outer: web}}, []Material{steel}}.analyse()
 	if err != nil {
 		t.Fatal(err)
 	}
 	last := empty.GJ
 	for _, e := range []float64{1e3, 1e8, 1e9, 1e10, 4e10} {
-		p, err := Analyse(Input{[]mesh.Region{{Outer: web}, {Outer: pocket}}, []Material{steel, {E: e, G: e / 2.4, Density: 2000}}})
+		p, err := input{[]mesh.Region{{Outer: web}, {Outer: pocket}}, []Material{steel, {E: e, G: e / 2.4, Density: 2000}}}.analyse()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -118,20 +118,46 @@ func TestSoftFill(t *testing.T) {
 func TestConvergence(t *testing.T) {
 	r := references(t)[1] // IPE 200
 	last := math.Inf(1)
-	for _, f := range []float64{1, 2.4, 5.5} {
-		p, err := analyse(r.input(), mesh.Coarse.Fine(f))
+	section := New(r.input().Regions)
+	for i := range fineness {
+		p, err := section.on(i, r.input().Materials)
 		if err != nil {
 			t.Fatal(err)
 		}
 		off := p.GJ/r.Results["GJ"] - 1
 		if off < -1e-5 {
-			t.Errorf("fineness %g: GJ %g below the exact one; a compatible element is never softer", f, p.GJ)
+			t.Errorf("mesh %d: GJ %g below the exact one; a compatible element is never softer", i, p.GJ)
 		}
-		if off > last/2 {
-			t.Errorf("fineness %g: off by %g after %g", f, off, last)
+		if off > last {
+			t.Errorf("mesh %d: off by %g after %g", i, off, last)
 		}
 		last = off
 	}
+	if last > 1e-3 {
+		t.Errorf("the finest mesh is off by %g", last)
+	}
+}
+
+// TestOtherMaterials: a second analysis on the same meshes is that of a fresh
+// section.
+func TestOtherMaterials(t *testing.T) {
+	in := references(t)[3].input() // filled
+	section := New(in.Regions)
+	if _, err := section.Analyse(in.Materials); err != nil {
+		t.Fatal(err)
+	}
+	in.Materials[1].E, in.Materials[1].G = 0.7*in.Materials[1].E, 0.7*in.Materials[1].G
+	again, err := section.Analyse(in.Materials)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fresh, err := in.analyse()
+	if err != nil {
+		t.Fatal(err)
+	}
+	close(t, "GJ", again.GJ, fresh.GJ, 1e-3)
+	close(t, "GAz", again.GAz, fresh.GAz, 1e-3)
+	close(t, "EIz", again.EIz, fresh.EIz, 1e-12)
 }
 
 // TestPieces: what does not hang together is said to.
@@ -141,7 +167,7 @@ func TestPieces(t *testing.T) {
 		"apart":            {{Outer: polygon(0, 0, 1, 0, 1, 1, 0, 1)}, {Outer: polygon(2, 0, 3, 0, 3, 1, 2, 1)}},
 		"touching corners": {{Outer: polygon(0, 0, 1, 0, 1, 1, 0, 1)}, {Outer: polygon(1, 1, 2, 1, 2, 2, 1, 2)}},
 	} {
-		if _, err := Analyse(Input{regions, []Material{m, m}}); !errors.Is(err, ErrPieces) {
+		if _, err := (input{regions, []Material{m, m}}).analyse(); !errors.Is(err, ErrPieces) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -150,7 +176,7 @@ func TestPieces(t *testing.T) {
 // TestBadSections: no input panics, hangs, or gives a number that is none.
 func TestBadSections(t *testing.T) {
 	m := Material{E: 1, G: 1}
-	for name, in := range map[string]Input{
+	for name, in := range map[string]input{
 		"nothing":      {},
 		"no material":  {Regions: []mesh.Region{{Outer: polygon(0, 0, 1, 0, 1, 1)}}},
 		"bad material": {[]mesh.Region{{Outer: polygon(0, 0, 1, 0, 1, 1)}}, []Material{{E: -1, G: 1}}},
@@ -161,7 +187,7 @@ func TestBadSections(t *testing.T) {
 		"inside":       {[]mesh.Region{{Outer: polygon(0, 0, 4, 0, 4, 4, 0, 4)}, {Outer: polygon(1, 1, 3, 1, 3, 3, 1, 3)}}, []Material{m, m}},
 		"not a number": {[]mesh.Region{{Outer: polygon(0, 0, math.NaN(), 0, 1, 1)}}, []Material{m}},
 	} {
-		if p, err := Analyse(in); err == nil {
+		if p, err := in.analyse(); err == nil {
 			t.Errorf("%s: no error, %+v", name, p)
 		}
 	}
@@ -178,7 +204,7 @@ func TestBadSections(t *testing.T) {
 			}
 			l = append(l, e)
 		}
-		p, err := Analyse(Input{[]mesh.Region{{Outer: l}}, []Material{m}})
+		p, err := input{[]mesh.Region{{Outer: l}}, []Material{m}}.analyse()
 		if err == nil && !verify.Finite(p) {
 			t.Fatalf("%v gives %+v", l, p)
 		}

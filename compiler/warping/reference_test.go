@@ -51,8 +51,16 @@ func circle(y, z, radius float64) mesh.Loop {
 	return mesh.Loop{{From: mesh.Point{Y: y + radius, Z: z}, Sweep: math.Pi}, {From: mesh.Point{Y: y - radius, Z: z}, Sweep: math.Pi}}
 }
 
-func (r referenceSection) input() Input {
-	var in Input
+// An input is a section with its materials.
+type input struct {
+	Regions   []mesh.Region
+	Materials []Material
+}
+
+func (in input) analyse() (Properties, error) { return New(in.Regions).Analyse(in.Materials) }
+
+func (r referenceSection) input() input {
+	var in input
 	for _, g := range r.Regions {
 		region := mesh.Region{Outer: g.Outer.loop()}
 		for _, h := range g.Holes {
@@ -84,7 +92,7 @@ func TestReferenceSections(t *testing.T) {
 		if r.Results["GJ"] == 0 {
 			continue // in pieces
 		}
-		p, err := Analyse(r.input())
+		p, err := r.input().analyse()
 		if err != nil {
 			t.Errorf("%s: %v", r.ID, err)
 			continue
@@ -124,7 +132,7 @@ func BenchmarkAnalyse(b *testing.B) {
 		in := r.input()
 		b.Run(r.ID, func(b *testing.B) {
 			for b.Loop() {
-				Analyse(in)
+				in.analyse()
 			}
 		})
 	}

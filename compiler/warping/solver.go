@@ -2,25 +2,34 @@ package warping
 
 import (
 	"math"
+	"slices"
 
 	"ironbed/compiler/mesh"
 	"ironbed/compiler/sparse"
 )
 
-// A solver holds one mesh with its samples.
-type solver struct {
-	mesh      *mesh.Mesh
-	materials []Material
-	samples   [][6]sample // by triangle, about the elastic centroid
-	number    []int       // by node: its unknown, −1 for the one that is held
+// A divided section is a mesh with its samples and the numbers of its unknowns.
+type divided struct {
+	mesh    *mesh.Mesh
+	samples [][6]sample // by triangle
+	number  []int       // by node: its unknown, −1 for the one that is held
+	first   []int       // by unknown: the first one that it is coupled to
 }
 
-func newSolver(m *mesh.Mesh, materials []Material) *solver {
-	s := &solver{mesh: m, materials: materials, samples: make([][6]sample, len(m.Triangles))}
+func newDivided(m *mesh.Mesh) *divided {
+	d := &divided{mesh: m, samples: make([][6]sample, len(m.Triangles))}
 	for i := range m.Triangles {
-		samples(m, &m.Triangles[i], &s.samples[i])
+		samples(m, &m.Triangles[i], &d.samples[i])
 	}
-	return s
+	d.order()
+	return d
+}
+
+// A solver holds a divided section with its materials.
+type solver struct {
+	*divided
+	materials []Material
+	y, z      float64 // elastic centroid, from which the samples' places count
 }
 
 // each calls with every sample and its material.
@@ -28,7 +37,10 @@ func (s *solver) each(with func(t *mesh.Triangle, p *sample, m *Material)) {
 	for i := range s.samples {
 		t := &s.mesh.Triangles[i]
 		for k := range s.samples[i] {
-			with(t, &s.samples[i][k], &s.materials[t.Region])
+			q := s.samples[i][k]
+			q.y -= s.y
+			q.z -= s.z
+			with(t, &q, &s.materials[t.Region])
 		}
 	}
 }
@@ -36,7 +48,6 @@ func (s *solver) each(with func(t *mesh.Triangle, p *sample, m *Material)) {
 // solve finds all properties.
 func (s *solver) solve() (Properties, error) {
 	p := s.integrals()
-	s.order()
 	matrix, ok := s.stiffness()
 	if !ok {
 		return Properties{}, errNumber
@@ -83,8 +94,7 @@ func anticlastic(nu float64, q *sample, curve [2]float64) [2]float64 {
 	}
 }
 
-// integrals sums what needs no solution, and moves the samples to the elastic
-// centroid.
+// integrals sums what needs no solution, and moves to the elastic centroid.
 func (s *solver) integrals() Properties {
 	var p Properties
 	s.each(func(_ *mesh.Triangle, q *sample, m *Material) {
@@ -103,13 +113,12 @@ func (s *solver) integrals() Properties {
 	} else {
 		p.MassCentreY, p.MassCentreZ = p.CentroidY, p.CentroidZ
 	}
+	s.y, s.z = p.CentroidY, p.CentroidZ
 	s.each(func(_ *mesh.Triangle, q *sample, m *Material) {
-		y, z := q.y-p.MassCentreY, q.z-p.MassCentreZ
+		y, z := q.y+s.y-p.MassCentreY, q.z+s.z-p.MassCentreZ
 		p.RotaryInertiaY += q.weight * m.Density * z * z
 		p.RotaryInertiaZ += q.weight * m.Density * y * y
 		p.RotaryInertiaYZ += q.weight * m.Density * y * z
-		q.y -= p.CentroidY
-		q.z -= p.CentroidZ
 		p.EIy += q.weight * m.E * q.z * q.z
 		p.EIz += q.weight * m.E * q.y * q.y
 		p.EIyz += q.weight * m.E * q.y * q.z
@@ -128,53 +137,47 @@ func settled(v, beside float64) float64 {
 }
 
 // order numbers the nodes; the last one is held, since a constant warps nothing.
-func (s *solver) order() {
-	n := len(s.mesh.Nodes)
-	near := make([]map[int]bool, n)
+func (d *divided) order() {
+	n := len(d.mesh.Nodes)
 	neighbours := make([][]int, n)
-	for _, t := range s.mesh.Triangles {
+	for _, t := range d.mesh.Triangles {
 		for _, a := range t.Nodes {
 			for _, b := range t.Nodes {
-				if a == b || near[a][b] {
-					continue
+				if a != b && !slices.Contains(neighbours[a], b) {
+					neighbours[a] = append(neighbours[a], b)
 				}
-				if near[a] == nil {
-					near[a] = make(map[int]bool, 18)
-				}
-				near[a][b] = true
-				neighbours[a] = append(neighbours[a], b)
 			}
 		}
 	}
-	s.number = make([]int, n)
+	d.number = make([]int, n)
 	for i, node := range sparse.Order(neighbours) {
-		s.number[node] = i
+		d.number[node] = i
 		if i == n-1 {
-			s.number[node] = -1
+			d.number[node] = -1
+		}
+	}
+	d.first = make([]int, n-1)
+	for i := range d.first {
+		d.first[i] = i
+	}
+	for _, t := range d.mesh.Triangles {
+		low := math.MaxInt
+		for _, node := range t.Nodes {
+			if g := d.number[node]; g >= 0 {
+				low = min(low, g)
+			}
+		}
+		for _, node := range t.Nodes {
+			if g := d.number[node]; g >= 0 {
+				d.first[g] = min(d.first[g], low)
+			}
 		}
 	}
 }
 
 // stiffness assembles and factorises ∫ G ∇u·∇v dA.
 func (s *solver) stiffness() (*sparse.Profile[float64], bool) {
-	first := make([]int, len(s.number)-1)
-	for i := range first {
-		first[i] = i
-	}
-	for _, t := range s.mesh.Triangles {
-		low := math.MaxInt
-		for _, node := range t.Nodes {
-			if g := s.number[node]; g >= 0 {
-				low = min(low, g)
-			}
-		}
-		for _, node := range t.Nodes {
-			if g := s.number[node]; g >= 0 {
-				first[g] = min(first[g], low)
-			}
-		}
-	}
-	matrix := sparse.Real(first)
+	matrix := sparse.Real(s.first)
 	scale := s.materials[0].G
 	for i := range s.samples {
 		t := &s.mesh.Triangles[i]

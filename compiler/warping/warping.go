@@ -12,6 +12,7 @@ package warping
 import (
 	"errors"
 	"math"
+	"sync"
 
 	"ironbed/compiler/mesh"
 )
@@ -30,11 +31,19 @@ func (m Material) valid() bool {
 	return m.E > 0 && m.G > 0 && m.Density >= 0 && !math.IsInf(m.E+m.G+m.Density, 0)
 }
 
-// An Input is a section: its regions, each with its material.
-type Input struct {
-	Regions   []mesh.Region
-	Materials []Material // by region
+// A Section is a shape made ready for any materials: it keeps its meshes. It may
+// be used by several goroutines at once.
+type Section struct {
+	regions []mesh.Region
+
+	lock   sync.Mutex
+	meshes [len(fineness)]*divided
+	used   int        // the mesh that the first analysis ended with, 0 before
+	doubt  [2]float64 // what it may have left in torsion and in shear
 }
+
+// New makes a section of regions.
+func New(regions []mesh.Region) *Section { return &Section{regions: regions} }
 
 // Properties are what a bar of the section needs, about the elastic centroid.
 type Properties struct {
@@ -80,18 +89,34 @@ var fineness = [4]float64{0.8, 1.4, 2.4, 3.6}
 // agreed is the difference between two meshes, relative, that ends the search [-].
 const agreed = 2.5e-3
 
-// Analyse finds the properties of a section on two meshes that agree: the finer
-// one's, and from the difference what the mesh may have left. An error means
-// regions that cannot be divided, or that do not hang together.
+// Analyse finds the properties with a material for each region, on two meshes that
+// agree: the finer one's, and from the difference what the mesh may have left.
+// Later calls, with other materials, use the same mesh. An error means regions that
+// cannot be divided, or that do not hang together.
 //
 // Source: Pilkey 2002, chapters 5 to 7; Timoshenko Goodier, art. 109 and 121.
-func Analyse(in Input) (Properties, error) {
-	before, err := analyse(in, mesh.Coarse.Fine(fineness[0]))
+func (s *Section) Analyse(materials []Material) (Properties, error) {
+	if len(materials) != len(s.regions) {
+		return Properties{}, ErrMaterial
+	}
+	for _, m := range materials {
+		if !m.valid() {
+			return Properties{}, ErrMaterial
+		}
+	}
+	s.lock.Lock()
+	defer s.lock.Unlock()
+	if s.used > 0 {
+		p, err := s.on(s.used, materials)
+		p.TorsionError, p.ShearError = s.doubt[0], s.doubt[1]
+		return p, err
+	}
+	before, err := s.on(0, materials)
 	if err != nil {
 		return Properties{}, err
 	}
-	for _, f := range fineness[1:] {
-		p, err := analyse(in, mesh.Coarse.Fine(f))
+	for i := 1; i < len(fineness); i++ {
+		p, err := s.on(i, materials)
 		if errors.Is(err, mesh.ErrTooFine) {
 			return before, nil
 		}
@@ -100,7 +125,7 @@ func Analyse(in Input) (Properties, error) {
 		}
 		p.TorsionError = math.Abs(p.GJ/before.GJ - 1)
 		p.ShearError = math.Max(math.Abs(p.GAy/before.GAy-1), math.Abs(p.GAz/before.GAz-1))
-		before = p
+		before, s.used, s.doubt = p, i, [2]float64{p.TorsionError, p.ShearError}
 		if math.Max(p.TorsionError, p.ShearError) < agreed {
 			break
 		}
@@ -108,25 +133,20 @@ func Analyse(in Input) (Properties, error) {
 	return before, nil
 }
 
-// analyse finds the properties on one mesh.
-func analyse(in Input, f mesh.Fineness) (Properties, error) {
-	if len(in.Materials) != len(in.Regions) {
-		return Properties{}, ErrMaterial
-	}
-	for _, m := range in.Materials {
-		if !m.valid() {
-			return Properties{}, ErrMaterial
+// on finds the properties on one of the meshes.
+func (s *Section) on(index int, materials []Material) (Properties, error) {
+	if s.meshes[index] == nil {
+		m, err := mesh.Divide(s.regions, mesh.Coarse.Fine(fineness[index]))
+		if err != nil {
+			return Properties{}, err
 		}
+		s.meshes[index] = newDivided(m)
 	}
-	divided, err := mesh.Divide(in.Regions, f)
-	if err != nil {
-		return Properties{}, err
-	}
-	if divided.Pieces > 1 {
+	d := s.meshes[index]
+	if d.mesh.Pieces > 1 {
 		return Properties{}, ErrPieces
 	}
-	s := newSolver(divided, in.Materials)
-	p, err := s.solve()
+	p, err := (&solver{divided: d, materials: materials}).solve()
 	if err != nil {
 		return Properties{}, err
 	}
