@@ -4,6 +4,18 @@ package works
 var fillWorks = []Work{
 	{Key: "ACI 318", Author: "American Concrete Institute",
 		Title: "Building Code Requirements for Structural Concrete", Year: "318-19"},
+	{Key: "Friberg 1940", Author: "B. F. Friberg",
+		Title: "Design of dowels in transverse joints of concrete pavements, Transactions of the ASCE 105, 1076-1095", Year: "1940"},
+	{Key: "Ghali and Favre 1994", Author: "A. Ghali and R. Favre",
+		Title: "Concrete Structures: Stresses and Deformations, 2nd edition", Year: "1994"},
+	{Key: "Newmark 1951", Author: "N. M. Newmark, C. P. Siess and I. M. Viest",
+		Title: "Tests and analysis of composite beams with incomplete interaction, Proceedings of the Society for Experimental Stress Analysis 9(1), 75-92", Year: "1951"},
+	{Key: "Timoshenko 1956", Author: "S. Timoshenko",
+		Title: "Strength of Materials, Part II: Advanced Theory and Problems, 3rd edition", Year: "1956"},
+	{Key: "EN 1994-1-1", Author: "CEN",
+		Title: "Eurocode 4: Design of composite steel and concrete structures. Part 1-1: General rules and rules for buildings", Year: "2004"},
+	{Key: "EN 1995-1-1", Author: "CEN",
+		Title: "Eurocode 5: Design of timber structures. Part 1-1: General. Common rules and rules for buildings", Year: "2004"},
 	{Key: "EN 1992-1-1", Author: "CEN",
 		Title: "Eurocode 2: Design of concrete structures. Part 1-1: General rules and rules for buildings", Year: "2004"},
 }

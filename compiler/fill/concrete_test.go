@@ -1,4 +1,4 @@
-package section
+package fill
 
 import (
 	"math"

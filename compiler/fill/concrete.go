@@ -1,4 +1,6 @@
-package section
+// Package fill is the physics of a mineral or resin fill in a steel section: its
+// modulus, how it shrinks and what that does, and what keys make of a loose bond.
+package fill
 
 import (
 	"errors"
@@ -7,7 +9,7 @@ import (
 
 // ErrConcrete reports a strength, density or humidity for which the concrete
 // formulas have no answer.
-var ErrConcrete = errors.New("section: no such concrete")
+var ErrConcrete = errors.New("fill: no such concrete")
 
 // MeanStrength returns the mean compressive strength of a concrete of
 // characteristic cylinder strength fck.
@@ -141,7 +143,7 @@ func DryingShrinkage(fck, humidity float64) (float64, error) {
 	if !(humidity >= 0 && humidity <= 1) {
 		return 0, ErrConcrete
 	}
-	return 0.85 * (220 + 110*4) * math.Exp(-0.12*fcm/10e6) * 1e-6 * 1.55 * (1 - cube(humidity)), nil
+	return 0.85 * (220 + 110*4) * math.Exp(-0.12*fcm/10e6) * 1e-6 * 1.55 * (1 - humidity*humidity*humidity), nil
 }
 
 // AutogenousShrinkage returns the final autogenous shrinkage strain, which
