@@ -59,7 +59,7 @@ func NewProfile(w Work, teeth int, widthRatio float64, mode Mode) (*Profile, err
 		p.total += simpsonWeight(i) * p.power[i]
 	}
 	if w.MinChip > 0 {
-		p.held = w.chipForceAbove(w.MinChip) / w.MinChip
+		p.held = w.powerForce(w.MinChip) / w.MinChip
 	}
 	p.addTeeth()
 	return p, nil
@@ -135,7 +135,7 @@ func (p *Profile) PerDepth(diameter, feedPerTooth, runout float64) (PerDepth, er
 
 // chipIntegral returns ∫ kc h dφ over the arc [N/m].
 func (p *Profile) chipIntegral(feedPerTooth float64) float64 {
-	law := p.work.chipForceAbove(feedPerTooth)
+	law := p.work.powerForce(feedPerTooth)
 	sum := law * p.total
 	if floor := p.work.MinChip / feedPerTooth; floor > 0 { // sin φ at which the floor begins
 		held := p.held * feedPerTooth
@@ -158,9 +158,4 @@ func (p *Profile) chipIntegral(feedPerTooth float64) float64 {
 		}
 	}
 	return sum * p.step() / 3
-}
-
-// chipForceAbove is kc h of the power law without its floor [N/m].
-func (w Work) chipForceAbove(h float64) float64 {
-	return w.Kc11 * math.Pow(h/unitChip, -w.Exponent) * h
 }
