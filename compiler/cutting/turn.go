@@ -8,7 +8,8 @@ const (
 	leastPitch = 24  // positions over a tooth pitch, at least
 	peakSteps  = 72  // positions over a tooth pitch that are tried for peaks, at most
 	onEdge     = 1e-9
-	leastLag   = 1e-6 // trailing angle below which an edge counts as straight [rad]
+	barely     = 1e-12 // sine at which a tooth has just entered, for the limit of its force
+	leastLag   = 1e-6  // trailing angle below which an edge counts as straight [rad]
 )
 
 // simpsonWeight is the weight of step i of an even number of panels, before
@@ -38,7 +39,7 @@ func (t *arcTable) fill(e *edge) {
 	t.step = (e.arc.Exit - e.arc.Entry) / arcPanels
 	for i := range t.force {
 		sin, cos := math.Sincos(e.arc.Entry + float64(i)*t.step)
-		t.force[i], _ = e.at(sin, cos)
+		t.force[i], _ = e.at(math.Max(sin, barely), cos)
 		if i == 0 {
 			continue
 		}
