@@ -147,8 +147,9 @@ const formHeights = 41
 // to it: at φ = 0 in up milling and at φ = π in down milling, when the tip is
 // ahead by θ(z) = 2 z tan λ / D. What counts is the force on the normal axis at
 // that moment, which comes from the other parts of the edges, and not the
-// peak. In up milling with a narrow cut it drags the tool into the wall, in down
-// milling it lifts it off: the one leaves a wall undersize, the other oversize.
+// peak. In down milling it lifts the tool off, and work is left on; in up milling
+// it drags the tool in where the cut is wide or deep, and too much is taken,
+// while near the tip and in a narrow cut the normal force wins and lifts it too.
 // A straight tooth makes its wall at one moment, with no chip of its own.
 //
 // Error is an input out of range or a cut that has no wall: a slot or a strip

@@ -188,6 +188,7 @@ func (c Cut) Turn(w Work) (*Turn, error) {
 		} else {
 			l = e.at(angle)
 		}
+		t.Forces.peak(l)
 		t.Angle = append(t.Angle, angle)
 		t.Feed = append(t.Feed, l[0])
 		t.Normal = append(t.Normal, l[1])
@@ -280,28 +281,30 @@ func (c Cut) setPeaks(f *Forces, e *engine) {
 	} else {
 		steps = min(steps, peakSteps)
 	}
-	try := func(l load) {
-		for k, peak := range [3]*float64{&f.PeakFeed, &f.PeakNormal, &f.PeakAxial} {
-			if math.Abs(l[k]) > math.Abs(*peak) {
-				*peak = l[k]
-			}
-		}
-		f.PeakLateral = math.Max(f.PeakLateral, math.Hypot(l[0], l[1]))
-		f.PeakTorque = math.Max(f.PeakTorque, l[3])
-	}
 	var square load
 	for i := range steps {
 		l := e.at(e.period * float64(i) / float64(steps))
 		for k := range square {
 			square[k] += l[k] * l[k] / float64(steps)
 		}
-		try(l)
+		f.peak(l)
 	}
 	for _, position := range e.events() {
-		try(e.at(position))
+		f.peak(e.at(position))
 	}
 	f.RMSLateral = math.Sqrt(square[0] + square[1])
 	f.RMSAxial, f.RMSTorque = math.Sqrt(square[2]), math.Sqrt(square[3])
+}
+
+// peak raises the peaks to a load.
+func (f *Forces) peak(l load) {
+	for k, peak := range [3]*float64{&f.PeakFeed, &f.PeakNormal, &f.PeakAxial} {
+		if math.Abs(l[k]) > math.Abs(*peak) {
+			*peak = l[k]
+		}
+	}
+	f.PeakLateral = math.Max(f.PeakLateral, math.Hypot(l[0], l[1]))
+	f.PeakTorque = math.Max(f.PeakTorque, l[3])
 }
 
 // heldShare returns the share of the arc in which sin φ is below a ratio.
