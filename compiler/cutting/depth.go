@@ -128,6 +128,9 @@ func (p *Profile) place(angle float64) (panel int, part float64) {
 // with the thickest chip: 1 when one tooth cuts at a time. They are those of
 // the power law, so that below the work's MinChip the peaks differ a little
 // from those of [Cut.Forces]. D [m] is the diameter, fz [m] the feed per tooth.
+// Under runout the peaks are those of the foremost tooth, whichever it is, and
+// the others are raised in proportion: where several teeth cut at once that can
+// be a tenth too low.
 //
 // Source: Altintas 2012, chapter 2, mechanics of milling; Kienzle 1957, the specific force; derived here, all loads being proportional to the depth where the teeth are straight.
 func (p *Profile) PerDepth(diameter, feedPerTooth, runout float64) (PerDepth, error) {

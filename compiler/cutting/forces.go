@@ -82,7 +82,7 @@ func (c Cut) check() error {
 		return fmt.Errorf("runout must not be negative and its angle a number, got %g m at %g rad", c.Runout, c.RunoutAngle)
 	case !(c.Corner >= 0 && c.Corner <= c.Diameter/2*(1+1e-12)):
 		return fmt.Errorf("corner radius must be from 0 to half the diameter, got %g m", c.Corner)
-	case c.Lead != 0 && !(c.Lead >= 5*math.Pi/180 && c.Lead <= math.Pi/2*(1+1e-12)):
+	case c.Lead != 0 && !(c.Lead >= leastLead && c.Lead <= math.Pi/2*(1+1e-12)):
 		return fmt.Errorf("entering angle must be from 5 to 90 degrees, got %g rad", c.Lead)
 	case c.Lead != 0 && c.Corner != 0:
 		return fmt.Errorf("a cutter has an entering angle or a corner radius, not both")

@@ -36,6 +36,9 @@ type Work struct {
 	Density float64 // density, for the mass of the chips; not used in a force [kg/m3]
 }
 
+// leastLead is the flattest entering angle that is computed [rad].
+const leastLead = 5 * math.Pi / 180
+
 // A Thin says what force a chip thinner than the work's MinChip is given.
 type Thin int
 
@@ -167,6 +170,38 @@ func (w Work) Tangent(h float64) (Coefficients, error) {
 		TangentialShear: shear, NormalShear: w.NormalRatio * shear, AxialShear: w.AxialRatio * shear,
 		TangentialEdge: edge, NormalEdge: w.NormalRatio * edge, AxialEdge: w.AxialRatio * edge,
 	}, nil
+}
+
+// Leaning returns the work as a square edge would meet it that is to stand for
+// one with an entering angle κ [rad], as of a face mill: with it the cheap
+// [Profile] serves for facing, and with the mean lead of [EffectiveLead] for a
+// ball or a rounded corner.
+//
+//	kc1.1' = kc1.1 (sin κ)^-mc,  h_min' = h_min / sin κ
+//	rn' = rn sin κ + ra cos κ,  ra' = ra sin κ - rn cos κ
+//
+// and of measured coefficients the edge ones over sin κ, normal and axial
+// likewise turned. Feeds per tooth stay those of the cut; chips come out as those
+// of a square edge and are to be multiplied by sin κ. An error means an angle
+// outside 5 to 90 degrees, or a normal force that would pull.
+//
+// Source: derived here, h = fz sin φ sin κ on an edge longer by 1/sin κ, the force square to it turned by 90° - κ.
+func (w Work) Leaning(lead float64) (Work, error) {
+	if !(lead >= leastLead && lead <= math.Pi/2*(1+1e-12)) {
+		return Work{}, fmt.Errorf("entering angle must be from 5 to 90 degrees, got %g rad", lead)
+	}
+	sin, cos := math.Sincos(lead)
+	turn := func(normal, along float64) (float64, float64) {
+		return normal*sin + along*cos, along*sin - normal*cos
+	}
+	w.Kc11 *= math.Pow(sin, -w.Exponent)
+	w.MinChip /= sin
+	w.NormalRatio, w.AxialRatio = turn(w.NormalRatio, w.AxialRatio)
+	k := &w.Measured
+	k.NormalShear, k.AxialShear = turn(k.NormalShear, k.AxialShear)
+	k.TangentialEdge /= sin
+	k.NormalEdge, k.AxialEdge = turn(k.NormalEdge/sin, k.AxialEdge/sin)
+	return w, w.check()
 }
 
 // chipForces are the forces of a chip per metre of edge [N/m]: tangential,

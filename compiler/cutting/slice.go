@@ -17,6 +17,7 @@ type slice struct {
 }
 
 const (
+	runoutEdges  = 256                // edges that are told apart under runout, at most
 	cornerSlices = 10                 // slices of a rounded corner
 	runoutLag    = 20 * math.Pi / 180 // trailing angle over which the runout is taken as one
 )
@@ -65,7 +66,7 @@ func (c Cut) slices() ([]slice, error) {
 		}
 		parts := 1
 		if c.Runout > 0 && c.Teeth > 1 {
-			parts = max(1, min(64, int(math.Ceil(rest*perHeight/runoutLag))))
+			parts = max(1, min(runoutEdges/c.Teeth, int(math.Ceil(rest*perHeight/runoutLag))))
 		}
 		height := rest / float64(parts)
 		for range parts {
@@ -154,6 +155,10 @@ func (e *edge) integral() (sum load, chip float64) {
 	return sum, chip
 }
 
+// manyTeeth is the number of teeth above which the kinks under runout are too
+// many to be worth telling apart: the arc is then cut into as many equal parts.
+const manyTeeth = 12
+
 // kinks returns the ends of the arc and, between them and in order, the angles
 // at which the force of the chip has a kink: where its floor is reached, where
 // a tooth begins to cut, and where another tooth's surface becomes the one
@@ -172,15 +177,19 @@ func (e *edge) kinks() []float64 {
 		}
 	}
 	floor := e.work.MinChip / e.sinLead
-	if e.radii == nil {
+	switch n := len(e.radii); {
+	case n == 0:
 		add(floor / e.feed)
-	} else {
-		n := len(e.radii)
+	case n > manyTeeth:
+		for i := 1; i < manyTeeth; i++ {
+			cuts = append(cuts, e.arc.Entry+(e.arc.Exit-e.arc.Entry)*float64(i)/manyTeeth)
+		}
+	default:
 		step := func(k int) float64 { return e.radii[e.tooth] - e.radii[(e.tooth+k)%n] }
 		for k := 1; k <= n; k++ {
 			add((floor - step(k)) / (float64(k) * e.feed))
 			add(-step(k) / (float64(k) * e.feed))
-			for l := k + 1; l <= n && n <= 12; l++ {
+			for l := k + 1; l <= n; l++ {
 				add((step(k) - step(l)) / (float64(l-k) * e.feed))
 			}
 		}

@@ -78,13 +78,13 @@ func TestSeriesAgreesWithMeans(t *testing.T) {
 		w, c := anyWork(r), anyCut(r)
 		u := turn(t, c, w)
 		for _, s := range []struct {
-			series           []float64
-			mean, peak, span float64
+			series     []float64
+			mean, peak float64
 		}{
-			{u.Feed, u.Forces.MeanFeed, math.Abs(u.Forces.PeakFeed), 1},
-			{u.Normal, u.Forces.MeanNormal, math.Abs(u.Forces.PeakNormal), 1},
-			{u.Axial, u.Forces.MeanAxial, math.Abs(u.Forces.PeakAxial), 1},
-			{u.Torque, u.Forces.MeanTorque, u.Forces.PeakTorque, 1},
+			{u.Feed, u.Forces.MeanFeed, math.Abs(u.Forces.PeakFeed)},
+			{u.Normal, u.Forces.MeanNormal, math.Abs(u.Forces.PeakNormal)},
+			{u.Axial, u.Forces.MeanAxial, math.Abs(u.Forces.PeakAxial)},
+			{u.Torque, u.Forces.MeanTorque, u.Forces.PeakTorque},
 		} {
 			var mean, most float64
 			for _, x := range s.series {
@@ -149,6 +149,40 @@ func TestCornerLimits(t *testing.T) {
 	}
 }
 
+// TestLeaning: a work made to lean under a square edge gives what a leaning edge
+// gives in the work, so that the cheap loads serve for facing.
+func TestLeaning(t *testing.T) {
+	r := rand.New(rand.NewSource(18))
+	for range 200 {
+		w, c := anyWork(r), randomCut(r)
+		w.AxialRatio = math.Abs(w.AxialRatio)
+		c.Helix, c.Mode, c.Lead = 0, cutting.Centre, (20+70*r.Float64())*degree
+		leaning := forces(t, c, w)
+		bent, err := w.Leaning(c.Lead)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c.Lead = 0
+		square := forces(t, c, bent)
+		near(t, "peak", square.PeakLateral, leaning.PeakLateral, 1e-9)
+		near(t, "axial", square.MeanAxial, leaning.MeanAxial, 1e-9)
+		near(t, "power", square.MeanPower, leaning.MeanPower, 1e-9)
+	}
+	if _, err := al6082.Leaning(0.01); err == nil {
+		t.Error("no error for an edge that lies flat")
+	}
+}
+
+// TestManyTeeth: a cutter with more teeth than are told apart obeys the same sum.
+func TestManyTeeth(t *testing.T) {
+	c := cutting.Cut{Diameter: 80 * mm, Teeth: 30, Width: 60 * mm, Depth: 4 * mm, Helix: 0.2, FeedPerTooth: 0.05 * mm, Speed: 10, Runout: 0.08 * mm, Mode: cutting.Centre}
+	f := forces(t, c, al6082)
+	near(t, "power", f.MeanPower, 2*math.Pi*c.Speed*f.MeanTorque, 2e-3)
+	if f.CuttingTeeth == 0 || f.CuttingTeeth > 30 {
+		t.Errorf("%d of 30 teeth cut", f.CuttingTeeth)
+	}
+}
+
 // TestThinChips: the two ways to leave Kienzle's law agree at the floor; the
 // edge's force is the line that touches it, and lies above.
 func TestThinChips(t *testing.T) {
@@ -196,6 +230,35 @@ func TestEdgePerDepth(t *testing.T) {
 		for _, p := range [][2]float64{{d.PeakLateral, f.PeakLateral}, {d.PeakTorque, f.PeakTorque}} {
 			if ratio := p[0] * c.Depth / p[1]; ratio < 0.99 || ratio > 1.15 {
 				t.Errorf("peak per depth is %.4g of that of the cut: %+v in %+v", ratio, c, w)
+			}
+		}
+	}
+}
+
+// TestRunoutPerDepth: the cheap loads under runout are not below those of the
+// turn, whichever tooth stands out, where one tooth cuts at a time; where several
+// do they are low by less than a tenth.
+func TestRunoutPerDepth(t *testing.T) {
+	r := rand.New(rand.NewSource(19))
+	for range 300 {
+		w, c := anyWork(r), randomCut(r)
+		c.Helix, c.Runout, c.RunoutAngle = 0, 0.05*mm*r.Float64(), 6*r.Float64()
+		f := forces(t, c, w)
+		profile, err := cutting.NewProfile(w, c.Teeth, c.WidthRatio(), c.Mode)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d, err := profile.PerDepth(c.Diameter, c.FeedPerTooth, c.Runout)
+		if err != nil {
+			t.Fatal(err)
+		}
+		least := 0.9
+		if arc, err := cutting.EngagedArc(c.WidthRatio(), c.Mode); err == nil && arc.Exit-arc.Entry < 2*math.Pi/float64(c.Teeth) {
+			least = 0.993
+		}
+		for _, p := range [][2]float64{{d.PeakLateral, f.PeakLateral}, {d.PeakTorque, f.PeakTorque}, {d.MeanTorque, f.MeanTorque}, {d.ThickChip / c.Depth, f.ThickChip}} {
+			if ratio := p[0] * c.Depth / p[1]; ratio < least {
+				t.Errorf("cheap load is %.4g of that of the turn: %+v in %+v", ratio, c, w)
 			}
 		}
 	}
