@@ -77,10 +77,10 @@ type Reading struct {
 //	F = (d·feed) Ff + (d·normal) Fn + (d·axial) Fa
 //
 // The direction need not be of unit length: with a row of a compliance [m/N]
-// for it the readings are deflections.
+// for it the readings are deflections. An error means that it is no number.
 //
 // Source: derived here, the projection of the force.
-func (t *Turn) Along(b Basis, direction Vector) Reading {
+func (t *Turn) Along(b Basis, direction Vector) (Reading, error) {
 	feed, normal, axial := dot(direction, b.Feed), dot(direction, b.Normal), dot(direction, b.Axial)
 	var r Reading
 	for i := range t.Feed {
@@ -92,7 +92,10 @@ func (t *Turn) Along(b Basis, direction Vector) Reading {
 	}
 	r.RMS = math.Sqrt(r.RMS / float64(len(t.Feed)))
 	r.Mean = feed*t.Forces.MeanFeed + normal*t.Forces.MeanNormal + axial*t.Forces.MeanAxial
-	return r
+	if !finite(feed, normal, axial, r.Mean, r.Peak, r.RMS) {
+		return Reading{}, fmt.Errorf("no force along %v", direction)
+	}
+	return r, nil
 }
 
 // Worst returns the force of the turn along a direction of the machine for that
@@ -105,7 +108,7 @@ func (t *Turn) Along(b Basis, direction Vector) Reading {
 // along d.
 //
 // Source: derived here, the largest projection of a vector that may be turned.
-func (t *Turn) Worst(b Basis, direction Vector) Reading {
+func (t *Turn) Worst(b Basis, direction Vector) (Reading, error) {
 	feed, normal, axial := dot(direction, b.Feed), dot(direction, b.Normal), dot(direction, b.Axial)
 	lateral := math.Hypot(feed, normal)
 	largest, at := -1.0, 0
@@ -122,19 +125,22 @@ func (t *Turn) Worst(b Basis, direction Vector) Reading {
 	}
 	angle := math.Atan2(sign*normal, sign*feed) - math.Atan2(t.Normal[at], t.Feed[at])
 	angle = math.Mod(angle+4*math.Pi, 2*math.Pi)
-	r := t.Along(b.turned(angle), direction)
-	r.Angle = angle
-	return r
+	r, err := t.Along(b.turned(angle), direction)
+	if err == nil {
+		r.Angle = angle
+	}
+	return r, err
 }
 
 // Sweep returns the worst reading along each of the machine's axes for feeds in
 // every direction square to the tool, see [Turn.Worst].
-func (t *Turn) Sweep(b Basis) [3]Reading {
-	var worst [3]Reading
+func (t *Turn) Sweep(b Basis) (worst [3]Reading, err error) {
 	for k := range worst {
 		var axis Vector
 		axis[k] = 1
-		worst[k] = t.Worst(b, axis)
+		if worst[k], err = t.Worst(b, axis); err != nil {
+			return [3]Reading{}, err
+		}
 	}
-	return worst
+	return worst, nil
 }

@@ -8,7 +8,7 @@ import (
 // A slice is a stretch of the cutter along its axis over which the edge has one
 // radius and one entering angle, and trails by an angle that grows evenly.
 type slice struct {
-	edge             float64 // length of a tooth's edge, seen along the cut [m]
+	length           float64 // of a tooth's edge, seen along the cut [m]
 	height           float64 // length along the axis [m]
 	radius           float64 // [m]
 	sinLead, cosLead float64 // of the entering angle
@@ -50,8 +50,8 @@ func (c Cut) slices() ([]slice, error) {
 			sinHigh, cosHigh := math.Sincos(high)
 			// The means of sine and cosine over the slice, so that its volume of
 			// chip is exact.
-			s := slice{edge: c.Corner * step, sinLead: (cosLow - cosHigh) / step, cosLead: (sinHigh - sinLow) / step}
-			s.height = s.edge * s.sinLead
+			s := slice{length: c.Corner * step, sinLead: (cosLow - cosHigh) / step, cosLead: (sinHigh - sinLow) / step}
+			s.height = s.length * s.sinLead
 			s.radius = c.Diameter/2 - c.Corner + c.Corner*math.Sin((low+high)/2)
 			if err := add(s); err != nil {
 				return nil, err
@@ -70,7 +70,7 @@ func (c Cut) slices() ([]slice, error) {
 		}
 		height := rest / float64(parts)
 		for range parts {
-			if err := add(slice{edge: height / sin, height: height, radius: c.Diameter / 2, sinLead: sin, cosLead: cos}); err != nil {
+			if err := add(slice{length: height / sin, height: height, radius: c.Diameter / 2, sinLead: sin, cosLead: cos}); err != nil {
 				return nil, err
 			}
 		}
@@ -110,14 +110,12 @@ func (e *edge) at(sin, cos float64) (load, float64) {
 	// up; that along the edge points down and inwards.
 	radial := normal*e.sinLead + along*e.cosLead
 	return load{
-		e.edge() * (-tangential*cos - radial*sin),
-		e.edge() * (tangential*sin - radial*cos),
-		e.edge() * (normal*e.cosLead - along*e.sinLead),
-		e.edge() * tangential * e.radius,
+		e.length * (-tangential*cos - radial*sin),
+		e.length * (tangential*sin - radial*cos),
+		e.length * (normal*e.cosLead - along*e.sinLead),
+		e.length * tangential * e.radius,
 	}, h
 }
-
-func (e *edge) edge() float64 { return e.slice.edge }
 
 // Gauss and Legendre's points and weights on -1 to 1, positive half.
 var gauss = [5][2]float64{

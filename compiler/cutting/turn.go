@@ -159,7 +159,7 @@ func (e *engine) mean() (mean load, energy float64) {
 			mean[k] += repeats * sum[k] / (2 * math.Pi)
 		}
 		work += sum[3]
-		volume += chip * edge.edge() * edge.radius
+		volume += chip * edge.length * edge.radius
 	}
 	return mean, work / volume
 }

@@ -308,34 +308,48 @@ func TestAxes(t *testing.T) {
 		}
 		return b
 	}
+	read := func(r cutting.Reading, err error) cutting.Reading {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
 	x := basis(cutting.Vector{2, 0, 0.5})
 	if x.Normal != (cutting.Vector{0, 1, 0}) {
 		t.Errorf("left of x, seen from above, is %v", x.Normal)
 	}
-	along := u.Along(x, cutting.Vector{1, 0, 0})
+	along := read(u.Along(x, cutting.Vector{1, 0, 0}))
 	near(t, "mean along the feed", along.Mean, u.Forces.MeanFeed, 1e-12)
-	near(t, "axial along the tool", u.Along(x, up).Mean, u.Forces.MeanAxial, 1e-12)
+	near(t, "axial along the tool", read(u.Along(x, up)).Mean, u.Forces.MeanAxial, 1e-12)
 	// Turning feed and direction together changes nothing.
-	near(t, "feed along y", u.Along(basis(cutting.Vector{0, 1, 0}), cutting.Vector{0, 1, 0}).RMS, along.RMS, 1e-12)
+	near(t, "feed along y", read(u.Along(basis(cutting.Vector{0, 1, 0}), cutting.Vector{0, 1, 0})).RMS, along.RMS, 1e-12)
 
 	// The worst feed is no better than any that is tried.
 	r := rand.New(rand.NewSource(16))
 	for range 30 {
 		d := cutting.Vector{r.NormFloat64(), r.NormFloat64(), r.NormFloat64()}
-		worst := u.Worst(x, d)
+		worst := read(u.Worst(x, d))
 		var tried float64
 		for i := range 720 {
 			sin, cos := math.Sincos(float64(i) * 0.5 * degree)
-			tried = math.Max(tried, math.Abs(u.Along(basis(cutting.Vector{cos, sin, 0}), d).Peak))
+			tried = math.Max(tried, math.Abs(read(u.Along(basis(cutting.Vector{cos, sin, 0}), d)).Peak))
 		}
 		near(t, "worst feed", math.Abs(worst.Peak), tried, 1e-4)
 		sin, cos := math.Sincos(worst.Angle)
-		near(t, "its angle", u.Along(basis(cutting.Vector{cos, sin, 0}), d).Peak, worst.Peak, 1e-9)
+		near(t, "its angle", read(u.Along(basis(cutting.Vector{cos, sin, 0}), d)).Peak, worst.Peak, 1e-9)
 	}
-	for k, reading := range u.Sweep(x) {
+	sweep, err := u.Sweep(x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, reading := range sweep {
 		if k < 2 {
 			near(t, "across the tool in any feed", math.Abs(reading.Peak), u.Forces.PeakLateral, 1e-2)
 		}
+	}
+	if r, err := u.Worst(x, cutting.Vector{math.NaN(), 0, 1}); err == nil {
+		t.Errorf("no error for a direction that is no number: %+v", r)
 	}
 	for _, bad := range [][2]cutting.Vector{{{}, {1, 0, 0}}, {up, {}}, {up, {0, 0, 3}}, {up, {math.NaN(), 0, 0}}} {
 		if b, err := cutting.NewBasis(bad[0], bad[1]); err == nil {
