@@ -163,7 +163,7 @@ func (a Arc) thickest() float64 {
 // The integral over the height is closed: the load of an edge is tabulated over
 // the arc with its integral, and a slice takes the difference at its two ends.
 // The series is good to about 0.5 % of the peak; the means are integrated by
-// themselves, to six digits.
+// themselves, to seven digits.
 //
 // An error means an input out of range.
 //
