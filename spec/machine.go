@@ -438,6 +438,7 @@ type WorkMaterial struct {
 	HighSpeedSteel *Edge `cue:"high-speed steel"`
 	FullDepth      Value `cue:"full_depth"`
 	LightDepth     Value `cue:"light_depth"`
+	Coolant        Text  `cue:"coolant"`
 	Source         Text  `cue:"source"`
 	Mark           Text  `cue:"mark"`
 	Note           Text  `cue:"note"`

@@ -96,37 +96,3 @@ func MaxChipThickness(feedPerTooth, widthRatio float64) (float64, error) {
 	factor, err := ThinningFactor(widthRatio)
 	return feedPerTooth * factor, err
 }
-
-// RunoutChip returns the most that runout adds to one tooth's chip, and takes
-// from another's, in m.
-//
-//	Δh = t sin(π/z)
-//
-// where t [m] is the total indicator reading at the teeth and z [-] their
-// number. An axis off by e = t/2 puts tooth j at the radius R + e cos(α + 2πj/z);
-// the chip grows by the difference of two successive radii, at most 2 e sin(π/z).
-// With two teeth the whole reading goes from one tooth's chip to the other's;
-// with one tooth there is no other to differ from.
-//
-// Source: derived here, from the radii above.
-func RunoutChip(runout float64, teeth int) float64 {
-	if teeth < 2 || !positive(runout) {
-		return 0
-	}
-	return runout * math.Sin(math.Pi/float64(teeth))
-}
-
-// ToothChips returns the thickest chip that the foremost and the hindmost
-// tooth take, in m, when the mean tooth would take h and the cutter runs out.
-//
-//	thickest = min(h + Δh, z h),  thinnest = max(h - Δh, 0)
-//
-// where Δh is the [RunoutChip]. A tooth left behind altogether leaves its
-// chip to the next one; no tooth takes more than the feed of a whole turn. A
-// thinnest chip of 0 means that not all the teeth cut.
-//
-// Source: derived here, from the path that each tooth leaves to the next.
-func ToothChips(h, runout float64, teeth int) (thickest, thinnest float64) {
-	change := RunoutChip(runout, teeth)
-	return math.Min(h+change, float64(max(teeth, 1))*h), math.Max(h-change, 0)
-}

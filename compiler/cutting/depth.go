@@ -35,6 +35,8 @@ type Profile struct {
 	// The largest sums over the teeth in the arc, over the force of the one
 	// tooth at the thickest chip.
 	lateral, tangential float64
+
+	cos [arcPanels + 1]float64 // cos φ over the arc
 }
 
 // NewProfile returns the profile of a cut of the width ratio ae/D [-] by a
@@ -54,12 +56,13 @@ func NewProfile(w Work, teeth int, widthRatio float64, mode Mode) (*Profile, err
 	}
 	p := &Profile{work: w, teeth: teeth, arc: arc, thinner: math.Sin(arc.thickest())}
 	for i := range p.sin {
-		p.sin[i] = math.Max(0, math.Sin(arc.Entry+float64(i)*p.step()))
+		p.sin[i], p.cos[i] = math.Sincos(arc.Entry + float64(i)*p.step())
+		p.sin[i] = math.Max(0, p.sin[i])
 		p.power[i] = math.Pow(p.sin[i], 1-w.Exponent)
 		p.total += simpsonWeight(i) * p.power[i]
 	}
 	if w.MinChip > 0 {
-		p.held = w.chipForceAbove(w.MinChip) / w.MinChip
+		p.held = w.powerForce(w.MinChip) / w.MinChip
 	}
 	p.addTeeth()
 	return p, nil
@@ -80,12 +83,11 @@ func (p *Profile) addTeeth() {
 		return
 	}
 	peak := math.Pow(p.thinner, 1-p.work.Exponent)
-	try := func(position float64) {
+	p.positions(func(position float64) {
 		var along, across, sum float64
-		for angle := position; angle <= p.arc.Exit+1e-9; angle += pitch {
-			x := math.Min(math.Max((angle-p.arc.Entry)/p.step(), 0), arcPanels)
-			i := min(int(x), arcPanels-1)
-			force := p.power[i] + (x-float64(i))*(p.power[i+1]-p.power[i])
+		for angle := position; angle <= p.arc.Exit+onEdge; angle += pitch {
+			i, part := p.place(angle)
+			force := p.power[i] + part*(p.power[i+1]-p.power[i])
 			sin, cos := math.Sincos(angle)
 			along += force * cos
 			across += force * sin
@@ -95,12 +97,25 @@ func (p *Profile) addTeeth() {
 		// scaled, tooth by tooth and so in the sum.
 		p.lateral = math.Max(p.lateral, single*math.Hypot(along, across)/peak)
 		p.tangential = math.Max(p.tangential, sum/peak)
-	}
+	})
+}
+
+// positions calls for each position of the cutter that is tried for a peak.
+func (p *Profile) positions(try func(position float64)) {
 	const steps = 24
+	pitch := 2 * math.Pi / float64(p.teeth)
 	for i := range steps {
 		try(p.arc.Entry + pitch*float64(i)/steps)
 	}
 	try(p.arc.Entry + math.Mod(p.arc.Exit-p.arc.Entry, pitch))
+}
+
+// place returns the panel of the arc that holds an angle, and the part of it
+// that lies before the angle.
+func (p *Profile) place(angle float64) (panel int, part float64) {
+	x := math.Min(math.Max((angle-p.arc.Entry)/p.step(), 0), arcPanels)
+	panel = min(int(x), arcPanels-1)
+	return panel, x - float64(panel)
 }
 
 // PerDepth returns the loads for each metre of depth.
@@ -113,6 +128,9 @@ func (p *Profile) addTeeth() {
 // with the thickest chip: 1 when one tooth cuts at a time. They are those of
 // the power law, so that below the work's MinChip the peaks differ a little
 // from those of [Cut.Forces]. D [m] is the diameter, fz [m] the feed per tooth.
+// Under runout the peaks are those of the foremost tooth, whichever it is, and
+// the others are raised in proportion: where several teeth cut at once that can
+// be a tenth too low.
 //
 // Source: Altintas 2012, chapter 2, mechanics of milling; Kienzle 1957, the specific force; derived here, all loads being proportional to the depth where the teeth are straight.
 func (p *Profile) PerDepth(diameter, feedPerTooth, runout float64) (PerDepth, error) {
@@ -121,6 +139,13 @@ func (p *Profile) PerDepth(diameter, feedPerTooth, runout float64) (PerDepth, er
 	}
 	d := PerDepth{MaxChip: p.thinner * feedPerTooth}
 	d.ThickChip, d.ThinChip = ToothChips(d.MaxChip, runout, p.teeth)
+	if !p.work.plain() {
+		p.edgeLoads(&d, diameter, feedPerTooth)
+		if !finite(d.PeakLateral, d.PeakAxial, d.PeakTorque, d.MeanTorque) {
+			return PerDepth{}, fmt.Errorf("loads of the cut are beyond the range of numbers")
+		}
+		return d, nil
+	}
 
 	force := p.work.chipForce(d.ThickChip)
 	d.PeakLateral = force * p.lateral
@@ -135,7 +160,7 @@ func (p *Profile) PerDepth(diameter, feedPerTooth, runout float64) (PerDepth, er
 
 // chipIntegral returns ∫ kc h dφ over the arc [N/m].
 func (p *Profile) chipIntegral(feedPerTooth float64) float64 {
-	law := p.work.chipForceAbove(feedPerTooth)
+	law := p.work.powerForce(feedPerTooth)
 	sum := law * p.total
 	if floor := p.work.MinChip / feedPerTooth; floor > 0 { // sin φ at which the floor begins
 		held := p.held * feedPerTooth
@@ -160,7 +185,39 @@ func (p *Profile) chipIntegral(feedPerTooth float64) float64 {
 	return sum * p.step() / 3
 }
 
-// chipForceAbove is kc h of the power law without its floor [N/m].
-func (w Work) chipForceAbove(h float64) float64 {
-	return w.Kc11 * math.Pow(h/unitChip, -w.Exponent) * h
+// edgeLoads fills in the loads of a law that does not scale with the feed.
+func (p *Profile) edgeLoads(d *PerDepth, diameter, feedPerTooth float64) {
+	// Under runout a tooth takes more than its share: all forces are taken to be
+	// raised as that is which the thickest chip raises most.
+	t, n, a := p.work.chipForces(d.MaxChip)
+	tThick, nThick, aThick := p.work.chipForces(d.ThickChip)
+	raise := tThick / t
+	for _, pair := range [2][2]float64{{n, nThick}, {a, aThick}} {
+		if pair[0] > 0 {
+			raise = math.Max(raise, pair[1]/pair[0])
+		}
+	}
+	raise = math.Min(raise, d.ThickChip/d.MaxChip)
+	var along, across, tangential, axial [arcPanels + 1]float64
+	var mean float64
+	for i := range p.sin {
+		t, n, a := p.work.chipForces(feedPerTooth * math.Max(p.sin[i], barely))
+		along[i], across[i] = -t*p.cos[i]-n*p.sin[i], t*p.sin[i]-n*p.cos[i]
+		tangential[i], axial[i] = t, a
+		mean += simpsonWeight(i) * t
+	}
+	pitch := 2 * math.Pi / float64(p.teeth)
+	p.positions(func(position float64) {
+		var f [4]float64
+		for angle := position; angle <= p.arc.Exit+onEdge; angle += pitch {
+			i, part := p.place(angle)
+			for k, table := range [4]*[arcPanels + 1]float64{&along, &across, &tangential, &axial} {
+				f[k] += table[i] + part*(table[i+1]-table[i])
+			}
+		}
+		d.PeakLateral = math.Max(d.PeakLateral, raise*math.Hypot(f[0], f[1]))
+		d.PeakTorque = math.Max(d.PeakTorque, raise*f[2]*diameter/2)
+		d.PeakAxial = math.Max(d.PeakAxial, raise*math.Abs(f[3]))
+	})
+	d.MeanTorque = float64(p.teeth) / (2 * math.Pi) * diameter / 2 * mean * p.step() / 3
 }

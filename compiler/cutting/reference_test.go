@@ -160,6 +160,19 @@ func TestToolStiffness(t *testing.T) {
 	}
 }
 
+// TestSteppedShank: a fluted part on a thicker shank, by the plain cantilever.
+func TestSteppedShank(t *testing.T) {
+	tool := cutting.Tool{Diameter: 6 * mm, ShankDiameter: 8 * mm, FluteLength: 20 * mm, StickOut: 40 * mm, Substance: cutting.Carbide()}
+	give, err := tool.Compliance()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 20³/(3 E I1) + (40³ - 20³)/(3 E I2), E = 580e3 N/mm2, I1 = π 4.8⁴/64 = 26.058, I2 = π 8⁴/64 = 201.06 mm4
+	verify.Check(t, verify.Case{ID: "tool-stepped", Quantity: "give at the tip, 6 mm flutes of 20 mm on an 8 mm shank, 40 mm out", Unit: "µm/N", Source: "hand-worked: stepped cantilever with the equivalent diameter of Kops and Vo 1990; shear adds 2 %", Want: 0.33651, RelTol: 0.03}, give.Lateral*1e6)
+	// (20²)/(2 E I1) + (40² - 20²)/(2 E I2)
+	verify.Check(t, verify.Case{ID: "tool-stepped-slope", Quantity: "tilt of that tip by a force", Unit: "µrad/N", Source: "hand-worked: stepped cantilever", Want: 18.378, RelTol: 1e-4}, give.Slope*1e6)
+}
+
 func TestSpeeds(t *testing.T) {
 	verify.Check(t, verify.Case{ID: "speed-surface", Quantity: "surface speed, 6 mm at 18000 rpm", Unit: "m/min", Source: "hand-worked: π D n", Want: 339.29, RelTol: 2e-5}, cutting.SurfaceSpeed(6*mm, 18000.0/60)*60)
 	n, err := cutting.SpindleSpeed(10*mm, 100.0/60)

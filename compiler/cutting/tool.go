@@ -20,6 +20,7 @@ type Substance struct {
 	Poisson     float64 // Poisson's ratio [-]
 	Strength    float64 // transverse rupture strength of a ground bar [Pa]
 	Safety      float64 // factor between the strength and the stress allowed in a cutter [-]
+	Density     float64 // [kg/m3]
 }
 
 // Carbide is tungsten carbide with about 10 % cobalt and fine grain, as solid
@@ -29,7 +30,7 @@ type Substance struct {
 //
 // Source: from memory, for the properties; common practice, for the factor.
 func Carbide() Substance {
-	return Substance{Modulus: 580e9, ModulusLow: 530e9, ModulusHigh: 630e9, Poisson: 0.22, Strength: 3.6e9, Safety: 3}
+	return Substance{Modulus: 580e9, ModulusLow: 530e9, ModulusHigh: 630e9, Poisson: 0.22, Strength: 3.6e9, Safety: 3, Density: 14500}
 }
 
 // HighSpeedSteel is hardened high-speed steel of 63 to 65 HRC. The strength is
@@ -37,7 +38,7 @@ func Carbide() Substance {
 //
 // Source: from memory, for the properties; common practice, for the factor.
 func HighSpeedSteel() Substance {
-	return Substance{Modulus: 210e9, ModulusLow: 200e9, ModulusHigh: 230e9, Poisson: 0.29, Strength: 3.0e9, Safety: 3}
+	return Substance{Modulus: 210e9, ModulusLow: 200e9, ModulusHigh: 230e9, Poisson: 0.29, Strength: 3.0e9, Safety: 3, Density: 8200}
 }
 
 // A Tool is an end mill standing out of its holder: a shank, and a fluted part
