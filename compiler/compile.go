@@ -21,6 +21,7 @@ type pass struct {
 // passes are the questions in the order in which a builder meets them.
 var passes = []pass{
 	{"sections", sectionPass},       // what are the members made of?
+	{"shrinkage", shrinkPass},       // what does the fill do as it sets?
 	{"mass", massPass},              // what does it weigh, and who lifts it?
 	{"frame", framePass},            // how does the machine give?
 	{"gravity", gravityPass},        // what does its weight do?

@@ -38,7 +38,7 @@ var allowed = map[string][]string{
 	"compiler/guide":        {"compiler/domain"},
 	"compiler/chatter":      {},
 	"compiler/modal":        {"compiler/frame"},
-	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/frame", "compiler/guide", "compiler/modal", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
+	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/modal", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
 	"render/document":       {},
 	"render/figure":         {"compiler/build"},
 	"render/pdf":            {"compiler/build", "render/document", "render/figure"},

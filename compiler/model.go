@@ -42,7 +42,9 @@ type bar struct {
 	body    int
 	member  *spec.Member
 	section filled
-	used    section.Stiffness // in principal axes
+	whole   section.Stiffness // as the spec's bond has it
+	used    section.Stiffness // the same in principal axes
+	run     float64           // how far steel and fill run on in one line [m]
 	from    r3.Vec            // its ends as drawn
 	to      r3.Vec
 	orient  r3.Vec // local z as drawn, before the principal axes
@@ -182,11 +184,39 @@ func (d *model) addBar(body int, e *spec.Entry[spec.Member]) error {
 		from: r3.Add(d.nodes[d.node[bodyName+"."+m.From.Text]], vector(m.FromOffset)),
 		to:   r3.Add(d.nodes[d.node[bodyName+"."+m.To.Text]], vector(m.ToOffset)),
 		part: d.addPart(part{name, memberPart, bodyName, e.At})}
-	b.aim()
+	b.run = d.runOf(body, m)
+	b.aim(d.corner)
 	d.byName[name] = len(d.bars)
 	d.bars = append(d.bars, b)
 	return nil
 }
+
+// runOf is how far a member's steel and fill run on in one line: the members of its
+// body that lie on its line with the same section and fill [m].
+func (d *model) runOf(body int, m *spec.Member) float64 {
+	name := d.m.Bodies[body].Name
+	at := func(node spec.Text, offset spec.Vector) r3.Vec {
+		return r3.Add(d.nodes[d.node[name+"."+node.Text]], vector(offset))
+	}
+	from, to := at(m.From, m.FromOffset), at(m.To, m.ToOffset)
+	along := r3.Unit(r3.Sub(to, from))
+	off := func(p r3.Vec) float64 { return r3.Norm(r3.Cross(along, r3.Sub(p, from))) }
+	run := 0.0
+	for i := range d.m.Bodies[body].Item.Members {
+		other := &d.m.Bodies[body].Item.Members[i].Item
+		if other.Section.Text != m.Section.Text || other.Fill.Text != m.Fill.Text {
+			continue
+		}
+		a, b := at(other.From, other.FromOffset), at(other.To, other.ToOffset)
+		if off(a) < lineWidth && off(b) < lineWidth {
+			run += r3.Norm(r3.Sub(b, a))
+		}
+	}
+	return run
+}
+
+// lineWidth is how far beside a line a node may lie and count as on it [m].
+const lineWidth = 1e-3
 
 // filled computes a section with a fill, once for all members of it.
 func (d *model) filled(section, fill string) (filled, error) {
@@ -207,7 +237,7 @@ func (d *model) filled(section, fill string) (filled, error) {
 
 // aim finds the member's local z: the way that its height points, turned to its
 // section's principal axes.
-func (b *bar) aim() {
+func (b *bar) aim(c corner) {
 	along := r3.Unit(r3.Sub(b.to, b.from))
 	up := unit(b.member.Up.XYZ)
 	if !b.member.Up.Given {
@@ -220,7 +250,8 @@ func (b *bar) aim() {
 	if n := r3.Norm(b.orient); n > 1e-6 {
 		b.orient = r3.Scale(1/n, b.orient)
 	}
-	principal, angle := b.section.used().InPrincipalAxes()
+	b.whole = b.section.used(b.run, c)
+	principal, angle := b.whole.InPrincipalAxes()
 	b.used = principal
 	y := r3.Cross(b.orient, along)
 	b.turned = r3.Sub(r3.Scale(math.Cos(angle), b.orient), r3.Scale(math.Sin(angle), y))

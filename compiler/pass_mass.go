@@ -36,7 +36,7 @@ func (d *model) weigh(p pose) []heap {
 	}
 	for _, b := range d.bars {
 		middle := r3.Scale(0.5, r3.Add(b.from, b.to))
-		bodies[b.body].add(b.section.used().MassPerLength*b.length(), r3.Add(middle, shift[b.body]))
+		bodies[b.body].add(b.whole.MassPerLength*b.length(), r3.Add(middle, shift[b.body]))
 	}
 	for _, m := range d.masses {
 		body := index[d.parts[m.Part].body]
@@ -90,7 +90,7 @@ func massPass(j *job) error {
 				if err != nil {
 					return err
 				}
-				fill += (bar.section.used().MassPerLength - bare.used().MassPerLength) * bar.length()
+				fill += (bar.whole.MassPerLength - bare.loose.MassPerLength) * bar.length()
 			}
 		}
 		j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})

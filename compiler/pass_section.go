@@ -136,7 +136,7 @@ func (j *job) members(drawing *build.Sections) build.Table {
 			given = append(given, build.Input{Label: "fill, " + b.section.fill.Bond.Text, Value: b.member.Fill.Text, At: build.Place(b.member.Fill.At)},
 				in("modulus of the fill", b.section.fill.Modulus))
 		}
-		bonded, loose, used := b.section.bonded, b.section.loose, b.section.used()
+		bonded, loose, used := b.section.bonded, b.section.loose, b.whole
 		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", "EIy = Σ E Iy over steel and bonded fill, about the common centroid")
 		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", "EIz = Σ E Iz over steel and bonded fill, about the common centroid")
 		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", "GJ = ∫ G |∇ω + (−z, y)|² dA over steel and bonded fill, by finite elements where there is a fill")

@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 
+	"ironbed/compiler/fill"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -154,18 +155,77 @@ type filled struct {
 	bonded, loose section.Stiffness // equal where there is no fill
 }
 
-// used returns the stiffness that the spec's bond stands for.
-func (f filled) used() section.Stiffness {
-	if f.fill != nil && f.fill.Bond.Text == "bonded" {
-		return f.bonded
+// used returns the stiffness that the spec's bond stands for, in a member that runs
+// on for a length.
+func (f filled) used(length float64, c corner) section.Stiffness {
+	switch {
+	case f.fill == nil || f.fill.Bond.Text == "loose":
+		return f.loose
+	case f.fill.Bond.Text == "keyed":
+		return f.keyed(length, c)
 	}
-	return f.loose
+	return f.bonded
+}
+
+// keyed puts steel and fill together by their keys: stretched and bent with slip
+// between them. Keys do nothing for torsion and shear here, which is on the safe
+// side.
+func (f filled) keyed(length float64, c corner) section.Stiffness {
+	out := f.loose
+	k, err := slipOf(f.fill, c)
+	if err != nil {
+		return out
+	}
+	shell, pieces, err := section.FillParts(f.shape, f.material, fillMaterial(f.fill, c), f.place)
+	if err != nil {
+		return out
+	}
+	bend := func(ei func(section.Stiffness) float64, place func(section.Stiffness) float64) float64 {
+		part := func(s section.Stiffness) fill.Part { return fill.Part{EA: s.EA, EI: ei(s), Place: place(s)} }
+		var list []fill.Part
+		for _, p := range pieces {
+			list = append(list, part(p))
+		}
+		v, err := fill.Partial(part(shell), list, k, length)
+		if err != nil {
+			return ei(f.loose)
+		}
+		return v
+	}
+	out.EIy = bend(func(s section.Stiffness) float64 { return s.EIy }, func(s section.Stiffness) float64 { return s.CentroidZ })
+	out.EIz = bend(func(s section.Stiffness) float64 { return s.EIz }, func(s section.Stiffness) float64 { return s.CentroidY })
+	for _, p := range pieces {
+		out.EA += fill.Share(p.EA, k, length) * p.EA
+	}
+	return out
+}
+
+// slipOf is what the keys of a fill hold against slip, per length of the member
+// [N/m2].
+func slipOf(f *spec.Fill, c corner) (float64, error) {
+	if f.Keys == nil {
+		return 0, nil
+	}
+	k, err := fill.SlipStiffness(fill.Key{Diameter: f.Keys.Diameter.Value, Pitch: f.Keys.Pitch.Value, Rows: f.Keys.Rows.N}, c.stiffness(f.Modulus))
+	switch c {
+	case soft:
+		return k.Low, err
+	case stiff:
+		return k.High, err
+	}
+	return k.Middle, err
+}
+
+// fillMaterial is what a fill is made of. A mineral fill's Poisson's ratio is near
+// 0.2 (EN 1992-1-1, 3.1.3(4)).
+func fillMaterial(f *spec.Fill, c corner) section.Material {
+	return section.IsotropicMaterial(c.stiffness(f.Modulus), 0.2, f.Density.Value)
 }
 
 // fillOf puts a fill into a stock.
-func fillOf(s stock, fill *spec.Fill, c corner) (filled, error) {
-	f := filled{stock: s, fill: fill}
-	if fill == nil {
+func fillOf(s stock, with *spec.Fill, c corner) (filled, error) {
+	f := filled{stock: s, fill: with}
+	if with == nil {
 		plain, err := section.Plain(s.shape, s.material)
 		f.bonded, f.loose = plain, plain
 		return f, err
@@ -174,11 +234,9 @@ func fillOf(s stock, fill *spec.Fill, c corner) (filled, error) {
 		"hollow": section.FillHollow, "both pockets": section.FillBothPockets,
 		"left pocket": section.FillPocketPlusY, "right pocket": section.FillPocketMinusY,
 	}
-	f.place = places[fill.Place.Text]
-	// A mineral fill's Poisson's ratio is near 0.2 (EN 1992-1-1, 3.1.3(4)).
-	core := section.IsotropicMaterial(c.stiffness(fill.Modulus), 0.2, fill.Density.Value)
+	f.place = places[with.Place.Text]
 	var err error
-	f.bonded, f.loose, err = section.Composite(s.shape, s.material, core, f.place)
+	f.bonded, f.loose, err = section.Composite(s.shape, s.material, fillMaterial(with, c), f.place)
 	return f, err
 }
 

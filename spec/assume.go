@@ -92,11 +92,18 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 			own := m.Mixes.Find(f.Mix.Text) != nil
 			m.supply(&f.Modulus, mix.Modulus, own, "modulus of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Density, mix.Density, own, "density of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
+			f.Strength, f.Shrinkage = mix.Strength, mix.Shrinkage
 		}
 	}
 	m.assume(&f.Density, quantity.Density, "density of a mineral fill", "2350 kg/m3 ± 5 %", "common practice", e.At)
 	if f.Place.Text == "" {
 		f.Place.Text = "hollow"
+	}
+	if f.Keys != nil && !f.Keys.Rows.Given {
+		f.Keys.Rows.N = 1
+	}
+	if f.Place.Text != "hollow" && f.Strength.Given { // an open face dries
+		m.assume(&f.Humidity, quantity.Ratio, "humidity of the workshop", "0.35..0.65", "common practice", e.At)
 	}
 }
 

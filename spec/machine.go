@@ -229,12 +229,27 @@ type Fill struct {
 	Density Value `cue:"density"`
 	Bond    Text  `cue:"bond"`
 	Place   Text  `cue:"place"`
+
+	Keys     *Keys `cue:"keys"`
+	Humidity Value `cue:"humidity"`
+
+	Strength  Value // of the mix; not known where not Given
+	Shrinkage Value // of the mix; by the strength where not Given
+}
+
+// Keys hold a fill to the steel.
+type Keys struct {
+	Diameter Value `cue:"diameter"`
+	Pitch    Value `cue:"pitch"`
+	Rows     Count `cue:"rows"`
 }
 
 // A Mix is a material for fills.
 type Mix struct {
 	Modulus   Value `cue:"modulus"`
 	Density   Value `cue:"density"`
+	Strength  Value `cue:"strength"`
+	Shrinkage Value `cue:"shrinkage"`
 	WetCement bool  `cue:"wet_cement"`
 	Silica    bool  `cue:"silica"`
 	Resin     bool  `cue:"resin"`

@@ -20,6 +20,9 @@ func (m *Machine) resolve() []Diagnostic {
 		r.section(&m.Sections[i])
 	}
 	for i := range m.Fills {
+		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.Keys == nil {
+			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `keys` with their diameter and pitch", f.Name)
+		}
 		if f := m.Fills[i].Item; f.Mix.Text != "" && m.Mix(f.Mix.Text) == nil {
 			r.unknown(f.Mix, "mix", known(m.Mixes, KindMixes))
 		}

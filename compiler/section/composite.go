@@ -85,6 +85,26 @@ func Composite(shape Shape, steel, fill Material, where FillPlace) (bonded, loos
 	return bonded, loose, nil
 }
 
+// FillParts returns the steel and each piece of the fill alone, stretched and bent
+// about their own centroids: what a keyed fill is put together from. Their torsion
+// and shear stiffness are not filled in.
+//
+// Source: derived here, integrals over the outlines.
+func FillParts(shape Shape, steel, fill Material, where FillPlace) (shell Stiffness, pieces []Stiffness, err error) {
+	bodies, err := fillBodies(shape, where)
+	if err != nil {
+		return Stiffness{}, nil, err
+	}
+	one := shape.(bounded).boundary()
+	one.material = steel
+	shell = exact([]solid{one}, Stiffness{})
+	for _, b := range bodies {
+		b.material = fill
+		pieces = append(pieces, exact([]solid{b}, Stiffness{}))
+	}
+	return shell, pieces, nil
+}
+
 // FillOutline returns the boundaries of the fill, for drawing over the shape's
 // own [Shape.Outline].
 //

@@ -1,0 +1,229 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/fill"
+	"ironbed/compiler/section"
+)
+
+// creepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
+// middle, high; from memory [-].
+var creepBounds = [3]float64{1.2, 2.2, 3.5}
+
+// A shrinking is what a fill's shrinkage does to the members of one kind.
+type shrinking struct {
+	bar    *bar
+	strain fill.Bounds
+	creep  float64
+	out    fill.Shrunk // at the middle of the strain
+	bow    float64     // sideways and up together [m]
+	crack  float64     // tension at which the fill cracks, 0 where not known [Pa]
+	shear  float64     // what the interface passes at the ends [Pa]
+	holds  float64     // what plain steel and concrete pass there [Pa]
+	gap    float64     // between a core and its wall, 0 for pockets [m]
+}
+
+// shrinkPass says what each fill's shrinkage does to the members that it fills.
+func shrinkPass(j *job) error {
+	table := build.Table{Caption: "What the fill's shrinkage does", Columns: []build.Column{{Head: "members"}, {Head: "runs on, mm", Right: true}, {Head: "shrinks freely, µm/m", Right: true},
+		{Head: "tension in the fill, MPa", Right: true}, {Head: "cracks from, MPa", Right: true}, {Head: "member bows, mm", Right: true}, {Head: "ends pass, MPa", Right: true}, {Head: "plain steel holds, MPa", Right: true}, {Head: "stands off the wall, µm", Right: true}}}
+	type kind struct{ section, fill string }
+	longest := map[kind]*bar{}
+	var order []kind
+	for i := range j.model.bars {
+		b := &j.model.bars[i]
+		if b.section.fill == nil {
+			continue
+		}
+		k := kind{b.member.Section.Text, b.member.Fill.Text}
+		if longest[k] == nil {
+			order = append(order, k)
+		}
+		if longest[k] == nil || b.run > longest[k].run {
+			longest[k] = b
+		}
+	}
+	for _, k := range order {
+		s, ok, err := j.shrinking(longest[k])
+		if err != nil {
+			return err
+		}
+		if !ok {
+			j.notComputed("what shrinkage does to "+k.section+" with "+k.fill, "the strength or the shrinkage of the mix of fill "+k.fill)
+			continue
+		}
+		table.Rows = append(table.Rows, j.shrinkRow(k.section, k.fill, s))
+	}
+	if len(table.Rows) == 0 {
+		return nil
+	}
+	j.sheet("shrinkage", "When the fill shrinks",
+		build.Text("Cement shrinks as it sets and dries. The steel holds the fill back: that pulls the fill until it cracks or lets go, and where the fill lies to one side it bows the member. The numbers are for a fill that is bonded or keyed; one that is loose just shrinks. Pour with the member held straight, let it cure for four weeks, and only then machine or level what the rails stand on."),
+		table,
+		build.Text("Creep eases the tension over the months; the coefficient is from memory, and the bounds of the strain are those of the mix. A fill that shrinks little (low water, large aggregate, an expanding grout) is worth more than a strong one."))
+	return nil
+}
+
+// shrinking finds what shrinkage does to a member; false where the mix's shrinkage is
+// not known.
+func (j *job) shrinking(b *bar) (shrinking, bool, error) {
+	f := b.section.fill
+	s := shrinking{bar: b, creep: creepBounds[1]}
+	core := fillMaterial(f, nominal)
+	shell, pieces, err := section.FillParts(b.section.shape, b.section.material, core, b.section.place)
+	if err != nil {
+		return s, false, nil // listed properties: no outline to work with
+	}
+	var whole section.Stiffness
+	for _, p := range pieces {
+		whole.EA += p.EA
+		whole.EIy += p.EIy
+		whole.EIz += p.EIz
+		whole.CentroidY += p.EA * p.CentroidY
+		whole.CentroidZ += p.EA * p.CentroidZ
+	}
+	whole.CentroidY, whole.CentroidZ = whole.CentroidY/whole.EA, whole.CentroidZ/whole.EA
+	area := whole.EA / core.E
+	pocket := f.Place.Text != "hollow"
+	width, height := extent(b.section)
+	switch {
+	case f.Shrinkage.Given:
+		s.strain = fill.Bounds{Low: f.Shrinkage.Low, Middle: f.Shrinkage.Value, High: f.Shrinkage.High}
+	case f.Strength.Given:
+		own, err := fill.AutogenousShrinkage(f.Strength.Value)
+		if err != nil {
+			return s, false, nil
+		}
+		s.strain = fill.Bounds{Low: 0.7 * own, Middle: own, High: 1.3 * own}
+		if pocket {
+			// An open face dries: its notional size is twice the area over it.
+			size := fill.SizeFactor(2 * area / float64(len(pieces)) / height)
+			for _, end := range []struct {
+				to       *float64
+				humidity float64
+				k        float64
+			}{{&s.strain.Low, f.Humidity.High, 0.7}, {&s.strain.Middle, f.Humidity.Value, 1}, {&s.strain.High, f.Humidity.Low, 1.3}} {
+				dry, err := fill.DryingShrinkage(f.Strength.Value, end.humidity)
+				if err != nil {
+					return s, false, nil
+				}
+				*end.to += end.k * size * dry
+			}
+		}
+	default:
+		return s, false, nil
+	}
+	if f.Strength.Given {
+		if s.crack, err = fill.MeanTensileStrength(f.Strength.Value); err != nil {
+			s.crack = 0
+		}
+	}
+	y := fill.Restrained{Steel: fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY}, Fill: fill.Part{EA: whole.EA, EI: whole.EIz, Place: whole.CentroidY},
+		Strain: s.strain.Middle, Creep: s.creep, Length: b.run}
+	z := y
+	z.Steel.EI, z.Steel.Place, z.Fill.EI, z.Fill.Place = shell.EIy, shell.CentroidZ, whole.EIy, whole.CentroidZ
+	along, err := fill.Shrink(y, area)
+	if err != nil {
+		return s, false, nil
+	}
+	up, err := fill.Shrink(z, area)
+	if err != nil {
+		return s, false, nil
+	}
+	s.out = along
+	if up.Force < along.Force { // the weaker hold counts
+		s.out = up
+	}
+	s.bow = math.Hypot(along.Bow, up.Bow)
+	s.interfaceShear(pocket, float64(len(pieces)), width, height)
+	if !pocket {
+		s.gap = s.strain.Middle * math.Max(width, height) / 2
+	}
+	return s, true, nil
+}
+
+// extent is the outside of a section: its width and its height [m].
+func extent(f filled) (width, height float64) {
+	regions, err := f.shape.Outline()
+	if err != nil {
+		return 0, 0
+	}
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, r := range regions {
+		for _, p := range r.Outer {
+			low = [2]float64{math.Min(low[0], p.Y), math.Min(low[1], p.Z)}
+			high = [2]float64{math.Max(high[0], p.Y), math.Max(high[1], p.Z)}
+		}
+	}
+	return high[0] - low[0], high[1] - low[1]
+}
+
+// interfaceShear fills in what the ends have to pass, and what plain steel holds.
+func (s *shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
+	around := 2 * (width + height) // the wall of a hollow
+	s.holds = float64(fill.RectangularHollow)
+	switch s.bar.section.shape.(type) {
+	case section.HollowRound:
+		around, s.holds = math.Pi*width, float64(fill.RoundHollow)
+	default:
+		if pocket { // the flanges hold, the web does not count
+			around, s.holds = pieces*width, float64(fill.Flanges)
+		}
+	}
+	if shear, err := fill.TransferStress(s.out.Force, around, math.Min(width, height), s.bar.run); err == nil {
+		s.shear = shear
+	}
+}
+
+// shrinkRow adds the figures and findings of one kind of member.
+func (j *job) shrinkRow(sectionName, fillName string, s shrinking) []build.Cell {
+	b, f := s.bar, s.bar.section.fill
+	id := "member." + b.name + ".shrinkage."
+	given := []build.Input{{Label: "section", Value: b.section.words, At: build.Place(b.member.Section.At)}, {Label: "fill", Value: fillName, At: build.Place(b.member.Fill.At)}}
+	per := s.out
+	scale := func(v, strain float64) float64 { return v * strain / s.strain.Middle }
+	add := func(what, label string, v float64, unit, formula, source string) build.Cell {
+		fig := build.Figure{ID: id + what, Label: label + " of member " + b.name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given}
+		if s.strain.Middle > 0 {
+			fig.Bounded, fig.Low, fig.High = true, scale(v, s.strain.Low), scale(v, s.strain.High)
+		}
+		return build.Cell{Plain: true, Figure: j.add(fig)}
+	}
+	strain := build.Cell{Plain: true, Figure: id + "strain"}
+	j.b.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.name, Value: s.strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.strain.Low * 1e6, High: s.strain.High * 1e6,
+		Formula: "autogenous 2.5 (fck − 10) µm/m; an open face adds kh εcd0; or as the mix says", Source: "EN 1992-1-1", Inputs: given})
+	row := []build.Cell{{Text: "section " + sectionName + " with " + fillName}, {Text: number(convert(b.run, "mm"))}, strain,
+		add("tension", "tension in the fill by shrinkage", per.Stress, "MPa", "σ = N/Af, N = ε/(1/EAs + 1/E′Af + a²/EI), E′ = E/(1 + 0.8 φ)", "Ghali and Favre 1994")}
+	crack := build.Cell{Text: "–"}
+	if s.crack > 0 {
+		crack = build.Cell{Text: number(convert(s.crack, "MPa"))}
+	}
+	row = append(row, crack, add("bow", "bow by shrinkage", s.bow, "mm", "κ L²/8, κ = N a/EI", "Ghali and Favre 1994"),
+		add("shear", "shear that the ends of the fill pass", s.shear, "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1"), build.Cell{Text: number(convert(s.holds, "MPa"))})
+	if s.gap > 0 {
+		row = append(row, add("gap", "gap between core and wall", s.gap, "µm", "ε b/2", "derived here"))
+	} else {
+		row = append(row, build.Cell{Text: "–"})
+	}
+	at := build.Place(b.member.Fill.At)
+	if f.Bond.Text != "loose" && s.crack > 0 && per.Stress > s.crack {
+		j.find(build.Finding{Rule: "fill-cracks", Severity: build.SeverityCaution, At: at, Figures: []string{id + "tension"},
+			Message: fmt.Sprintf("%s in %s cracks as it shrinks: %s of tension against %s; cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths", fillName, sectionName, measure(per.Stress, "MPa"), measure(s.crack, "MPa"))})
+	}
+	if f.Bond.Text == "bonded" && f.Keys == nil && s.shear > s.holds {
+		j.find(build.Finding{Rule: "fill-lets-go", Severity: build.SeverityCaution, At: at, Figures: []string{id + "shear"},
+			Message: fmt.Sprintf("%s is called bonded in %s, but its shrinkage asks %s of the interface at the ends and plain steel holds %s; weld keys in, or take a mix that does not shrink, or count on it as loose", fillName, sectionName, measure(s.shear, "MPa"), measure(s.holds, "MPa"))})
+	}
+	if f.Bond.Text != "loose" && s.bow > bowNoted {
+		j.find(build.Finding{Rule: "fill-bows", Severity: build.SeverityCaution, At: at, Figures: []string{id + "bow"},
+			Message: fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. Fill both sides, or level the rails after four weeks", fillName, sectionName, measure(b.run, "mm"), measure(s.bow, "mm"))})
+	}
+	return row
+}
+
+// bowNoted is the bow from which it is said, far above what a rail's seat may be off
+// [m].
+const bowNoted = 50e-6
