@@ -56,10 +56,26 @@ type Springs struct {
 	Axial      Bounds // along the branch [N/m]
 
 	// A force across the chord also makes its section lean over, against the turn
-	// that its moment makes. So the out-of-plane spring stands above the face.
-	Rise float64 // height of the out-of-plane spring above the face [m]
+	// that its moment makes. So the out-of-plane turn is about a point above the
+	// face, see [Springs.OutOfPlaneUnder].
+	Rise float64 // height above the face at which a force across doesn't turn the foot [m]
 
 	Violations []Violation
+}
+
+// OutOfPlaneUnder returns the out-of-plane spring to put on the face where a force
+// across the chord acts at a height above it: it does the work that the true
+// one does at the rise e.
+//
+//	k = kθ/(1 − e/h)²,  no lower than kθ, for h ≥ 2e
+//
+// Source: derived here, h² /k = (h − e)²/kθ.
+func (s Springs) OutOfPlaneUnder(height float64) Bounds {
+	h := math.Max(height, 2*s.Rise)
+	if !(h > 0) || math.IsInf(h, 0) {
+		return s.OutOfPlane
+	}
+	return s.OutOfPlane.times(1 / square(1-s.Rise/h))
 }
 
 // The names of the ranges of validity of [HollowJoint.Springs].
