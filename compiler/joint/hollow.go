@@ -274,7 +274,7 @@ func (j HollowJoint) footing() (out [4]Bounds) {
 
 // How finely a chord and a foot are cut.
 const (
-	strips      = 4   // across the half of a foot, and other short walls
+	halfStrips  = 4   // across half a foot, and other short walls
 	finestShare = 1.5 // largest wave number by the smallest half length of a cell [rad]
 )
 
@@ -290,7 +290,7 @@ const (
 //	along         L³/EI (1/48 − 1/(4π²)), balanced as in [footing.compliance]
 //	about         L/(12 EI) + 1/(GA L), of the other bending
 func (j HollowJoint) face(d Doubler, oneWithFace bool) (out [4]float64, rise float64, err error) {
-	f := j.model(d, oneWithFace)
+	f := j.model(d, oneWithFace, halfStrips)
 	s, stub := j.thinBox(), j.stub()
 	l := j.length()
 	for i, p := range []parity{inPlane, outOfPlane, alongAxis, twisting} {
@@ -349,7 +349,7 @@ func shearArea(h, b float64) float64 {
 }
 
 // model sets up the folded plate and the foot.
-func (j HollowJoint) model(d Doubler, oneWithFace bool) *footing {
+func (j HollowJoint) model(d Doubler, oneWithFace bool, strips int) *footing {
 	b, h, t := j.Width-j.Wall, j.Depth-j.Wall, j.Wall
 	wall := plate{membrane: t, bending: j.bending(t)}
 	plated := wall
@@ -388,7 +388,7 @@ func (j HollowJoint) model(d Doubler, oneWithFace bool) *footing {
 	for line := first; line <= c.last(); line++ {
 		f.cells = append(f.cells, cell{line: line, x: foot - seat, half: seat})
 	}
-	side := (foot - 2*seat) / (2 * strips)
+	side := (foot - 2*seat) / float64(2*strips)
 	for i := range strips {
 		f.cells = append(f.cells, cell{line: first, x: side * float64(2*i+1), half: side})
 	}
