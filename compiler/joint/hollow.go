@@ -19,6 +19,7 @@ type HollowJoint struct {
 	// chord keeps its shape: end plates, diaphragms, other joints. The branch
 	// stands midway. With 0 it is taken as ten times the width.
 	Length float64 // distance between sections that keep their shape [m]
+	Fixed  bool    // whether those sections can't warp either, as on a base
 	Gap    float64 // to the next branch of a K joint, 0 for a lone branch [m]
 
 	Plates  []InnerPlate // welded all round inside the chord under the branch
@@ -200,6 +201,17 @@ func (j HollowJoint) length() float64 {
 	return j.Length
 }
 
+// leaning returns the length between sections that keep their shape but may warp,
+// for motions under which the chord's section leans over. Sections that can't warp
+// are as near as ones at 4^(−⅓) of the distance: a short beam on an elastic bed, as
+// which the distortion acts, is four times as stiff with its ends clamped.
+func (j HollowJoint) leaning() float64 {
+	if j.Fixed {
+		return max(j.length()/math.Cbrt(4), j.foot()+j.Width/2)
+	}
+	return j.length()
+}
+
 // violations returns what lies outside the joints that were held against solid
 // models. The gap is that of EN 1993-1-8, table 7.8.
 func (j HollowJoint) violations() []Violation {
@@ -292,8 +304,12 @@ const (
 func (j HollowJoint) face(d Doubler, oneWithFace bool) (out [4]float64, rise float64, err error) {
 	f := j.model(d, oneWithFace, halfStrips)
 	s, stub := j.thinBox(), j.stub()
-	l := j.length()
 	for i, p := range []parity{inPlane, outOfPlane, alongAxis, twisting} {
+		l := j.length()
+		if p == outOfPlane {
+			l = j.leaning()
+		}
+		f.length = l
 		c, err := f.compliance(p)
 		if err != nil {
 			return out, 0, err
