@@ -39,12 +39,12 @@ type BoltedJoint struct {
 	Surface  Surface
 	Friction Bounds // between the faces [-]
 
-	Tension    float64 // force that pulls the faces apart [N]
-	ShearX     float64 // force along x [N]
-	ShearY     float64 // force along y [N]
-	MomentX    float64 // moment about x [N·m]
-	MomentY    float64 // moment about y [N·m]
-	TwistingMz float64 // moment about z [N·m]
+	Tension float64 // force that pulls the faces apart [N]
+	ShearX  float64 // force along x [N]
+	ShearY  float64 // force along y [N]
+	MomentX float64 // moment about x [N·m]
+	MomentY float64 // moment about y [N·m]
+	MomentZ float64 // moment about z [N·m]
 }
 
 // A Bolting is what a bolted joint gives and how near it is to its limits.
@@ -110,6 +110,19 @@ func ContactStiffness(s Surface, pressure Bounds) (normal, shear Bounds, err err
 	return normal, shear, nil
 }
 
+// JointConstant returns the share of a load along a bolt that the bolt takes while the
+// face is closed.
+//
+//	C = kb/(kb + km)   [-]
+//
+// Source: Shigley 2006, section 8-7.
+func JointConstant(bolt, members float64) (float64, error) {
+	if !positive(bolt, members) || !finite(bolt+members) {
+		return 0, ErrInput
+	}
+	return bolt / (bolt + members), nil
+}
+
 // grip returns the length that is clamped.
 func (j BoltedJoint) grip() float64 {
 	g := 0.0
@@ -167,7 +180,7 @@ func (j BoltedJoint) valid() bool {
 	ok := j.Thread.valid() && positive(j.Modulus) && j.Preload.valid() && j.Preload.Low > 0 && len(j.Layers) > 0 &&
 		j.Face > 0 && j.Face < len(j.Layers) && len(j.Places) > 0 && j.Threaded >= 0 && j.Threaded <= j.grip()*(1+1e-9) &&
 		j.Area >= 0 && j.Friction.valid() && j.Friction.Low > 0 &&
-		finite(j.Threaded, j.Area, j.Tension, j.ShearX, j.ShearY, j.MomentX, j.MomentY, j.TwistingMz)
+		finite(j.Threaded, j.Area, j.Tension, j.ShearX, j.ShearY, j.MomentX, j.MomentY, j.MomentZ)
 	for _, p := range j.Places {
 		ok = ok && finite(p.X, p.Y)
 	}
@@ -201,7 +214,9 @@ func (j BoltedJoint) Bolting() (Bolting, error) {
 	if out.Members, err = j.MemberStiffness(); err != nil {
 		return Bolting{}, err
 	}
-	out.Constant = out.Bolt / (out.Bolt + out.Members)
+	if out.Constant, err = JointConstant(out.Bolt, out.Members); err != nil {
+		return Bolting{}, err
+	}
 	above := 0.0
 	for _, l := range j.Layers[:j.Face] {
 		above += l.Thickness
@@ -275,7 +290,7 @@ func (j BoltedJoint) limits(out *Bolting) error {
 	n := float64(len(j.Places))
 	x0, y0, xx, yy := j.pattern()
 	mx, my := j.MomentX-j.Tension*y0, j.MomentY+j.Tension*x0
-	mz := j.TwistingMz - x0*j.ShearY + y0*j.ShearX
+	mz := j.MomentZ - x0*j.ShearY + y0*j.ShearX
 	over := func(m, arm, second float64) float64 {
 		if arm == 0 {
 			return 0

@@ -43,7 +43,7 @@ const (
 // Source: derived here, fitted to solid finite elements of right-angled corners of square
 // sections with s of 9, 16 and 32 under a constant moment, which gave 0.485, 0.686 and
 // 0.863 in plane, −0.14 with a rigid plate, and 2.2, 6.8 and 15 out of plane, the last with legs
-// of four depths, too short for the distortion to fade; the power is that of the box's
+// of four depths, too short for the distortion to fade. The power is that of a long box's
 // distortion.
 func (c Corner) Knee() (Knee, error) {
 	b, h := c.Width-c.Wall, c.Depth-c.Wall
