@@ -196,7 +196,8 @@ func (j BoltedJoint) valid() bool {
 //	normal Σ kᵢ,  tilt Σ kᵢ (yᵢ² + De²/16),  shear Σ ks Ac,  twist Σ ks Ac (xᵢ² + yᵢ² + De²/8)
 //
 // As high, a face that touches all over: kn on the whole area. The external load on a
-// bolt is that of a rigid plate, Pᵢ = N/n + Mx yᵢ/Σy² − My xᵢ/Σx² about the bolts' middle;
+// bolt is that of a rigid plate, Pᵢ = N/n + Mx yᵢ/Σy² − My xᵢ/Σx² about the bolts' middle for a
+// pattern with Σxy = 0, and with it otherwise;
 //
 //	opening   (1 − C) Pᵢ/F,   slip  Vᵢ/(μ (F − (1 − C) Pᵢ)),   proof  (F + C Pᵢ)/(At Sp)
 //
@@ -258,13 +259,13 @@ func (j BoltedJoint) springs(out *Bolting, cone float64, pressure Bounds) error 
 	one := func(contact float64) float64 { return out.Bolt + 1/(1/out.Members+1/contact) }
 	k := Bounds{one(normal.Low * cone), one(normal.Middle * cone), one(max(normal.High*cone, wholeNormal.High*whole))}
 	s := Bounds{shear.Low * cone, shear.Middle * cone, max(shear.High*cone, wholeShear.High*whole)}
-	x0, y0, xx, yy := j.pattern()
+	_, _, xx, yy, _ := j.pattern()
 	own := n * square(out.Cone) / 16
 	out.Normal, out.Shear = k.times(n), s.times(n)
 	out.TiltX, out.TiltY = k.times(yy+own), k.times(xx+own)
 	out.Twist = s.times(xx + yy + 2*own)
 	for _, b := range []Bounds{out.Normal, out.Shear, out.TiltX, out.TiltY, out.Twist} {
-		if !b.valid() || !finite(x0, y0) {
+		if !b.valid() {
 			return ErrNotFinite
 		}
 	}
@@ -272,7 +273,7 @@ func (j BoltedJoint) springs(out *Bolting, cone float64, pressure Bounds) error 
 }
 
 // pattern returns the bolts' middle and their second moments about it.
-func (j BoltedJoint) pattern() (x0, y0, xx, yy float64) {
+func (j BoltedJoint) pattern() (x0, y0, xx, yy, xy float64) {
 	n := float64(len(j.Places))
 	for _, p := range j.Places {
 		x0 += p.X / n
@@ -281,22 +282,29 @@ func (j BoltedJoint) pattern() (x0, y0, xx, yy float64) {
 	for _, p := range j.Places {
 		xx += square(p.X - x0)
 		yy += square(p.Y - y0)
+		xy += (p.X - x0) * (p.Y - y0)
 	}
-	return x0, y0, xx, yy
+	return x0, y0, xx, yy, xy
 }
 
 // limits fills in how near the worst bolt is to opening, slip and its proof load.
 func (j BoltedJoint) limits(out *Bolting) error {
 	n := float64(len(j.Places))
-	x0, y0, xx, yy := j.pattern()
+	x0, y0, xx, yy, xy := j.pattern()
 	mx, my := j.MomentX-j.Tension*y0, j.MomentY+j.Tension*x0
 	mz := j.MomentZ - x0*j.ShearY + y0*j.ShearX
-	over := func(m, arm, second float64) float64 {
-		if arm == 0 {
+	over := func(m, second float64) float64 {
+		if second == 0 {
 			return 0
 		}
-		return m * arm / second
+		return m / second
 	}
+	// Pull grows by alongX and alongY: Mx = alongY Σy² + alongX Σxy, −My = alongY Σxy + alongX Σx².
+	alongX, alongY := over(-my, xx), over(mx, yy)
+	if det := xx*yy - xy*xy; det > 1e-9*xx*yy {
+		alongX, alongY = (-my*yy-mx*xy)/det, (mx*xx+my*xy)/det
+	}
+	twist := over(mz, xx+yy)
 	var v violations
 	size := square(out.Cone) * n
 	v.hold(ValidPattern, boolean(mx != 0 && yy < 1e-9*size || my != 0 && xx < 1e-9*size), 0, 0)
@@ -311,8 +319,8 @@ func (j BoltedJoint) limits(out *Bolting) error {
 	out.Opening = math.Inf(-1)
 	for _, p := range j.Places {
 		x, y := p.X-x0, p.Y-y0
-		pull := j.Tension/n + over(mx, y, yy) - over(my, x, xx)
-		side := math.Hypot(j.ShearX/n-over(mz, y, xx+yy), j.ShearY/n+over(mz, x, xx+yy))
+		pull := j.Tension/n + alongX*x + alongY*y
+		side := math.Hypot(j.ShearX/n-twist*y, j.ShearY/n+twist*x)
 		relief := (1 - out.Constant) * pull
 		out.Opening = max(out.Opening, relief/j.Preload.Low)
 		// Where the face has opened it carries no shear: as if a millionth were left.

@@ -146,3 +146,23 @@ func TestBolting(t *testing.T) {
 		t.Errorf("%+v and %+v", a, c)
 	}
 }
+
+// TestSkewPattern holds that the bolts' pulls balance the moment whatever the pattern: the
+// same pattern turned about z, with the moment turned too, pulls alike.
+func TestSkewPattern(t *testing.T) {
+	b := bracket()
+	b.Places = []Place{{0.1, 0.02}, {-0.1, -0.02}, {0.06, -0.03}, {-0.06, 0.03}, {0, 0.05}}
+	b.MomentX, b.MomentY = 900, 400
+	turned := b
+	turned.Places = nil
+	const c, s = 0.8, 0.6
+	for _, p := range b.Places {
+		turned.Places = append(turned.Places, Place{c*p.X - s*p.Y, s*p.X + c*p.Y})
+	}
+	turned.MomentX, turned.MomentY = c*b.MomentX-s*b.MomentY, s*b.MomentX+c*b.MomentY
+	one, err1 := b.Bolting()
+	two, err2 := turned.Bolting()
+	if err1 != nil || err2 != nil || math.Abs(one.Opening-two.Opening) > 1e-9 || math.Abs(one.ProofUsed-two.ProofUsed) > 1e-9 || one.Opening <= 0 {
+		t.Errorf("%+v and %+v (%v, %v)", one, two, err1, err2)
+	}
+}

@@ -17,7 +17,7 @@ type HollowJoint struct {
 
 	// Length is the distance between the sections on either side at which the
 	// chord keeps its shape: end plates, diaphragms, other joints. The branch
-	// stands midway. With 0 it is taken as ten times the width.
+	// stands midway. With 0 it is taken as the foot's length and nine times the width.
 	Length float64 // distance between sections that keep their shape [m]
 	Fixed  bool    // whether those sections can't warp either, as on a base
 	Gap    float64 // to the next branch of a K joint, 0 for a lone branch [m]
@@ -135,15 +135,13 @@ func (j HollowJoint) Springs() (Springs, error) {
 		return Springs{}, ErrInput
 	}
 	var out Springs
-	bare := j
-	bare.Doubler = Doubler{}
-	low, rise, err := bare.face(j.Doubler, false)
+	low, rise, err := j.face(false)
 	if err != nil {
 		return Springs{}, err
 	}
 	high := low
 	if j.Doubler.Thickness > 0 {
-		if high, _, err = bare.face(j.Doubler, true); err != nil {
+		if high, _, err = j.face(true); err != nil {
 			return Springs{}, err
 		}
 	}
@@ -202,7 +200,7 @@ func (j HollowJoint) foot() float64 { return j.BranchLength / math.Abs(math.Sin(
 // length returns the chord's length between sections that keep their shape.
 func (j HollowJoint) length() float64 {
 	if j.Length == 0 {
-		return 10 * j.Width
+		return j.foot() + 9*j.Width
 	}
 	return j.Length
 }
@@ -307,8 +305,8 @@ const (
 //	out of plane  L/(4 GJ), coupled with a force across by half the depth
 //	along         L³/EI (1/48 − 1/(4π²)), balanced as in [footing.compliance]
 //	about         L/(12 EI) + 1/(GA L), of the other bending
-func (j HollowJoint) face(d Doubler, oneWithFace bool) (out [4]float64, rise float64, err error) {
-	f := j.model(d, oneWithFace, halfStrips)
+func (j HollowJoint) face(oneWithFace bool) (out [4]float64, rise float64, err error) {
+	f := j.model(oneWithFace, halfStrips)
 	s, stub := j.thinBox(), j.stub()
 	for i, p := range []parity{inPlane, outOfPlane, alongAxis, twisting} {
 		l := j.length()
@@ -370,9 +368,10 @@ func shearArea(h, b float64) float64 {
 	return inertia * inertia / (flange + web)
 }
 
-// model sets up the folded plate and the foot.
-func (j HollowJoint) model(d Doubler, oneWithFace bool, strips int) *footing {
-	b, h, t := j.Width-j.Wall, j.Depth-j.Wall, j.Wall
+// model sets up the folded plate and the foot; a doubler bends by itself or as one
+// with the face.
+func (j HollowJoint) model(oneWithFace bool, strips int) *footing {
+	b, h, t, d := j.Width-j.Wall, j.Depth-j.Wall, j.Wall, j.Doubler
 	wall := plate{membrane: t, bending: j.bending(t)}
 	plated := wall
 	plated.bending += j.bending(d.Thickness)

@@ -242,9 +242,9 @@ func TestHollowConverges(t *testing.T) {
 		j := tee()
 		j.Wall = wall
 		for _, p := range []parity{inPlane, outOfPlane} {
-			f := j.model(Doubler{}, false, halfStrips)
+			f := j.model(false, halfStrips)
 			coarse, err1 := f.compliance(p)
-			f = j.model(Doubler{}, false, 3*halfStrips)
+			f = j.model(false, 3*halfStrips)
 			f.finest *= 3
 			fine, err2 := f.compliance(p)
 			if err1 != nil || err2 != nil {
@@ -261,7 +261,7 @@ func TestHollowConverges(t *testing.T) {
 
 // TestReciprocity holds that a shift's turn is a turn's shift, before beam theory.
 func TestReciprocity(t *testing.T) {
-	f := tee().model(Doubler{}, false, halfStrips)
+	f := tee().model(false, halfStrips)
 	for _, p := range []parity{inPlane, outOfPlane} {
 		c, err := f.compliance(p)
 		if err != nil || math.Abs(c[0][1]-c[1][0]) > 1e-9*math.Abs(c[0][1]) {
