@@ -156,6 +156,35 @@ func TestSolidTees(t *testing.T) {
 	}
 }
 
+// TestSolidRectangles holds the springs of joints whose sections are not square, again
+// with a chord between fixed ends and a branch 0.3 m long.
+func TestSolidRectangles(t *testing.T) {
+	const source = "solid finite elements (20-node hexahedra, two over the wall, one mesh, about 3 % too stiff) of the welded joint"
+	for _, c := range []struct {
+		id                         string
+		j                          HollowJoint
+		inPlane, outOfPlane, axial float64
+	}{
+		{"JOINT-R1", HollowJoint{Material: steel, Width: 0.15, Depth: 0.10, Wall: 0.006, BranchWidth: 0.08, BranchLength: 0.05, BranchWall: 0.005, Length: 0.9, Fixed: true}, 1.2221e5, 2.2882e5, 9.8136e7},
+		{"JOINT-R2", HollowJoint{Material: steel, Width: 0.08, Depth: 0.16, Wall: 0.005, BranchWidth: 0.05, BranchLength: 0.10, BranchWall: 0.004, Length: 0.6, Fixed: true}, 7.1238e5, 3.7108e5, 4.3034e8},
+	} {
+		s, err := c.j.Springs()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range []struct {
+			suffix, what, unit string
+			want, got          float64
+		}{
+			{"-k_in_plane", "spring in plane", "N·m/rad", c.inPlane, s.InPlane.Middle},
+			{"-k_out_of_plane", "spring out of plane, on the face", "N·m/rad", c.outOfPlane, s.OutOfPlaneUnder(0.3).Middle},
+			{"-k_axial", "spring along the branch", "N/m", c.axial, s.Axial.Middle},
+		} {
+			verify.Check(t, verify.Case{ID: c.id + q.suffix, Quantity: q.what, Unit: q.unit, Source: source, Want: q.want, RelTol: 0.15}, q.got)
+		}
+	}
+}
+
 // TestCures holds that the stiffness found in solid models of cured joints lies within the
 // bounds: as springs at the face, for tip forces at a height of 0.3 m.
 func TestCures(t *testing.T) {
