@@ -1,0 +1,120 @@
+// Package joint computes what the real joints of a welded, bolted or bonded
+// machine frame give: bolted joints, parts joined at a pitch, branches on the
+// face of a hollow section, mitred corners, boxes that lose their shape, and
+// bonded layers.
+//
+// Joints are the least known part of a machine. Each answer is a middle value
+// between a low and a high one, and says where its model stops to hold.
+package joint
+
+import (
+	"errors"
+	"math"
+)
+
+// Bounds are a stiffness or another quantity between its likely ends, in the
+// unit of the field that holds them.
+type Bounds struct {
+	Low    float64 // the least to expect [unit of the quantity]
+	Middle float64 // the likely value [unit of the quantity]
+	High   float64 // the most to expect [unit of the quantity]
+}
+
+// within returns bounds about a value.
+func within(middle, low, high float64) Bounds {
+	return Bounds{Low: low * middle, Middle: middle, High: high * middle}
+}
+
+// times multiplies all three.
+func (b Bounds) times(f float64) Bounds { return Bounds{b.Low * f, b.Middle * f, b.High * f} }
+
+// plus adds bounds that are at their ends together.
+func (b Bounds) plus(o Bounds) Bounds {
+	return Bounds{b.Low + o.Low, b.Middle + o.Middle, b.High + o.High}
+}
+
+// Series returns the stiffness of springs one behind another, at their ends
+// together.
+//
+//	1/k = Σ 1/kᵢ
+//
+// Source: derived here, forces equal and displacements added.
+func Series(springs ...Bounds) (Bounds, error) {
+	if len(springs) == 0 {
+		return Bounds{}, ErrInput
+	}
+	var c Bounds
+	for _, s := range springs {
+		if !s.valid() || !(s.Low > 0) {
+			return Bounds{}, ErrInput
+		}
+		c = c.plus(Bounds{1 / s.Low, 1 / s.Middle, 1 / s.High})
+	}
+	k := Bounds{1 / c.Low, 1 / c.Middle, 1 / c.High}
+	if !finite(k.Low, k.Middle, k.High) {
+		return Bounds{}, ErrNotFinite
+	}
+	return k, nil
+}
+
+// valid reports whether the three are finite, not negative, and in order.
+func (b Bounds) valid() bool {
+	return finite(b.Low, b.Middle, b.High) && 0 <= b.Low && b.Low <= b.Middle && b.Middle <= b.High
+}
+
+// finite reports whether all values are finite.
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// positive reports whether all values are finite and above zero.
+func positive(values ...float64) bool {
+	for _, v := range values {
+		if !(v > 0) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// Errors of the package. Functions that hold single inputs to their range give
+// a *domain.InputError.
+var (
+	ErrInput     = errors.New("joint: dimensions, moduli and loads must be finite and of the right sign")
+	ErrNotFinite = errors.New("joint: the numbers are too large or too far apart to compute with")
+)
+
+// Material is an isotropic elastic material.
+type Material struct {
+	E       float64 // Young's modulus [Pa]
+	Poisson float64 // Poisson's ratio [-]
+}
+
+// shear returns the shear modulus.
+func (m Material) shear() float64 { return m.E / (2 * (1 + m.Poisson)) }
+
+func (m Material) valid() bool {
+	return positive(m.E) && m.E < 1e15 && m.E > 1 && m.Poisson >= 0 && m.Poisson < 0.499
+}
+
+// A Violation is a model used outside the range where it holds.
+type Violation struct {
+	Name  string  // what is out of range, one of the Valid names
+	Value float64 // its value [-]
+	Low   float64 // lower end of the range [-]
+	High  float64 // upper end of the range, +Inf if there is none [-]
+}
+
+// violations collects what is out of range.
+type violations []Violation
+
+func (v *violations) hold(name string, value, low, high float64) {
+	if !(value >= low && value <= high) {
+		*v = append(*v, Violation{name, value, low, high})
+	}
+}
