@@ -10,7 +10,7 @@ type BuiltUp struct {
 	EA2      float64 // axial stiffness of the second part [N]
 	Distance float64 // between the two centroids, square to the joint [m]
 	Slip     float64 // stiffness of the connection per length, force per slip [N/m²]
-	Length   float64 // effective length, see [EffectiveLength] [m]
+	Length   float64 // between the points where the moment is zero [m]
 }
 
 // A Partial is what a connection that slips leaves of a built-up beam.
@@ -20,32 +20,6 @@ type Partial struct {
 	Full  float64 // bending stiffness without any slip [N·m²]
 	Share float64 // share of the joint action that the connection leaves, 0 to 1 [-]
 	Flow  float64 // shear flow in the connection under a unit shear force [1/m]
-}
-
-// Ends says how a built-up beam is held.
-type Ends int
-
-// The ways in which a beam is held.
-const (
-	SimplySupported Ends = iota // both ends free to turn
-	Continuous                  // an inner span of a continuous beam
-	Cantilever                  // one end free
-	FixedEnds                   // both ends clamped
-)
-
-// EffectiveLength returns the length of the simply supported beam under a sine-shaped
-// load that slips as much as a beam of the length given.
-//
-//	simply supported L, continuous 0.8 L, cantilever 2 L, fixed L/2
-//
-// Source: EN 1995-1-1, annex B.1.2; derived here, the clamped beam's points of
-// inflection.
-func EffectiveLength(length float64, ends Ends) (float64, error) {
-	factor := map[Ends]float64{SimplySupported: 1, Continuous: 0.8, Cantilever: 2, FixedEnds: 0.5}[ends]
-	if !positive(length) || factor == 0 || !finite(factor*length) {
-		return 0, ErrInput
-	}
-	return factor * length, nil
 }
 
 // Partial returns the bending stiffness of two parts with a connection that
@@ -136,20 +110,4 @@ func (s Stitch) Stress(flow float64) (float64, error) {
 		return 0, ErrNotFinite
 	}
 	return tau, nil
-}
-
-// StudStiffness returns the stiffness of a headed shear stud in concrete or in a
-// filler of its kind, by its diameter.
-//
-//	k = 100 kN/mm · d/19 mm, half to one and a half of it   [N/m]
-//
-// The diameter's part is a rule for beams on a bed of about the stud's own size.
-//
-// Source: from memory, the note on k for 19 mm studs in EN 1994-1-1; derived here, the
-// scaling.
-func StudStiffness(diameter float64) (Bounds, error) {
-	if !positive(diameter) || diameter > 1 {
-		return Bounds{}, ErrInput
-	}
-	return within(100e6*diameter/0.019, 0.5, 1.5), nil
 }
