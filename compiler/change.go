@@ -115,6 +115,8 @@ func (j *job) stiffened(a *attempt, list []share) []change {
 			out = append(out, j.stifferSpindle()...)
 		case footPart:
 			out = append(out, j.stifferFeet()...)
+		case jointPart:
+			out = append(out, j.heldJoint(s)...)
 		}
 	}
 	return out
@@ -267,6 +269,52 @@ func (j *job) largerRail(s share) []change {
 
 // screwSizes are the nominal diameters that screws are sold in [m].
 var screwSizes = []float64{0.012, 0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063}
+
+// heldJoint proposes to hold the face under a branch, a mitre, or an open end.
+func (j *job) heldJoint(s share) []change {
+	var out []change
+	for b := range j.model.bars {
+		bar := &j.model.bars[b]
+		for which, end := range [2]*spec.End{bar.member.FromEnd, bar.member.ToEnd} {
+			if end == nil || bar.end[which] < 0 || j.model.fixedPart(bar.end[which]) != s.parts[0] {
+				continue
+			}
+			body, member, _ := strings.Cut(bar.name, ".")
+			key := [2]string{"from_end", "to_end"}[which]
+			at := func(m *spec.Machine) *spec.End {
+				e := m.Bodies.Find(body).Members.Find(member)
+				return [2]*spec.End{e.FromEnd, e.ToEnd}[which]
+			}
+			switch {
+			case end.OnFace != nil && end.OnFace.Doubler == nil:
+				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
+					out = append(out, change{what: fmt.Sprintf("a plate of %s on the face under %s", text, bar.name), at: end.At,
+						path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), value: strconv.Quote(text),
+						apply: func(m *spec.Machine) {
+							d := &spec.Doubler{}
+							d.Thickness = length(d.Thickness, text)
+							at(m).OnFace.Doubler = d
+						}})
+				}
+			case end.Mitre != nil && !end.Mitre.Plate:
+				out = append(out, change{what: fmt.Sprintf("a plate in the mitre of %s", s.name), at: end.At,
+					path: field("bodies", body, "members", member, key, "mitre", "plate"), value: "true",
+					apply: func(m *spec.Machine) { at(m).Mitre.Plate = true }})
+			}
+		}
+	}
+	return out
+}
+
+// fixedPart is the part of the joint that holds a node of a member's end.
+func (d *model) fixedPart(node int) int {
+	for i := range d.fixed {
+		if d.fixed[i].B.Node == node {
+			return d.fixed[i].Part
+		}
+	}
+	return -1
+}
 
 // thickerScrew proposes the next screw sizes.
 func (j *job) thickerScrew(s share) []change {

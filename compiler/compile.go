@@ -31,6 +31,7 @@ var passes = []pass{
 	{"modes", modePass},             // how does it shake?
 	{"chatter", chatterPass},        // when does it sing?
 	{"bond", bondPass},              // what if the fill comes loose?
+	{"joints", jointPass},           // what gives at the joints?
 	{"drives", drivePass},           // will it move?
 	{"rails", railPass},             // will the rails last?
 	{"trials", trialPass},           // what will a bench test show?
@@ -68,7 +69,7 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 var modelLimits = []string{
 	"Depths of cut keep clear of chatter on the frame's own modes, by the zero-order method: mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. Start at half the depth printed, and stop when it sings.",
 	"The chips must find room. In a slot deeper than the cutter is wide they pack and burn or break it, whatever the machine can hold: take such a depth in passes, with air or coolant to clear it (common practice).",
-	"Joints between members of one body are rigid. A welded corner gives a little, a T of hollow sections gives a lot, a bolted joint gives more: the real machine is softer than the number. Put a joint with a stiffness where you know of one.",
+	"A joint between members of one body is rigid unless the spec says how its end holds. A beam model without that was two thirds too stiff for a T of hollow sections, and right to some ten per cent with it; a welded corner gives a little, a bolted joint gives more. The stiffness of joints is known to a factor, not to a per cent.",
 	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",
 	"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.",
 	"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.",

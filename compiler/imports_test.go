@@ -39,7 +39,7 @@ var allowed = map[string][]string{
 	"compiler/chatter":      {},
 	"compiler/joint":        {"compiler/domain"},
 	"compiler/modal":        {"compiler/frame"},
-	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/modal", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
+	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
 	"render/document":       {},
 	"render/figure":         {"compiler/build"},
 	"render/pdf":            {"compiler/build", "render/document", "render/figure"},

@@ -45,6 +45,7 @@ type bar struct {
 	whole   section.Stiffness // as the spec's bond has it
 	used    section.Stiffness // the same in principal axes
 	run     float64           // how far steel and fill run on in one line [m]
+	end     [2]int            // nodes of ends that give, −1 for others
 	from    r3.Vec            // its ends as drawn
 	to      r3.Vec
 	orient  r3.Vec // local z as drawn, before the principal axes
@@ -70,6 +71,7 @@ type model struct {
 	fixed     []frame.Spring // feet and joints, which no pose changes
 	footNames []string       // by index in fixed, "" for joints
 	held      [][6]bool      // by node
+	hinges    []hinge        // joints that give
 	masses    []frame.Mass
 	guidePart map[string]int       // by "axis.guide"
 	drivePart map[string]int       // by "axis.drive"
@@ -87,7 +89,9 @@ func newModel(m *spec.Machine, c corner) (*model, error) {
 		}
 	}
 	for i := range m.Joints {
-		d.addJoint(&m.Joints[i])
+		if err := d.addJoint(&m.Joints[i]); err != nil {
+			return nil, err
+		}
 	}
 	for i := range m.Axes {
 		d.addAxis(&m.Axes[i])
@@ -186,6 +190,9 @@ func (d *model) addBar(body int, e *spec.Entry[spec.Member]) error {
 		part: d.addPart(part{name, memberPart, bodyName, e.At})}
 	b.run = d.runOf(body, m)
 	b.aim(d.corner)
+	if err := d.addEnds(&b); err != nil {
+		return err
+	}
 	d.byName[name] = len(d.bars)
 	d.bars = append(d.bars, b)
 	return nil
@@ -257,13 +264,13 @@ func (b *bar) aim(c corner) {
 	b.turned = r3.Sub(r3.Scale(math.Cos(angle), b.orient), r3.Scale(math.Sin(angle), y))
 }
 
-// addJoint reads a joint: a spring, or a rigid link.
-func (d *model) addJoint(e *spec.Entry[spec.Joint]) {
+// addJoint reads a joint: springs, bolts, a layer of resin, or a rigid link.
+func (d *model) addJoint(e *spec.Entry[spec.Joint]) error {
 	j := &e.Item
 	a := d.node[j.Between[0].Text]
 	if j.Rigid {
 		d.links = append(d.links, frame.Link{Master: a, Slave: d.node[j.Between[1].Text]})
-		return
+		return nil
 	}
 	body, _, _ := strings.Cut(j.Between[0].Text, ".")
 	s := frame.Spring{A: frame.At(a), Part: d.addPart(part{"joint " + e.Name, jointPart, body, e.At})}
@@ -272,15 +279,33 @@ func (d *model) addJoint(e *spec.Entry[spec.Joint]) {
 	} else {
 		s.B = frame.At(d.node[j.Between[1].Text])
 	}
-	k := j.Stiffness
-	for i, v := range []spec.Value{k.X, k.Y, k.Z, k.RX, k.RY, k.RZ} {
-		s.K[i] = d.corner.stiffness(v)
-	}
+	s.Axes = [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
 	for i, axis := range j.Axes {
 		s.Axes[i] = unit(axis.XYZ)
 	}
+	if k := j.Stiffness; k != nil {
+		for i, v := range []spec.Value{k.X, k.Y, k.Z, k.RX, k.RY, k.RZ} {
+			s.K[i] = d.corner.stiffness(v)
+		}
+	} else {
+		h := hinge{name: "joint " + e.Name, place: e.At, axes: s.Axes, part: s.Part, fixed: len(d.fixed)}
+		var err error
+		if j.Bolted != nil {
+			err = d.boltedJoint(&h, j.Bolted)
+		} else {
+			err = d.bondedJoint(&h, j.Bonded)
+		}
+		if err != nil {
+			return &refusal{rule: "joint", at: e.At, message: fmt.Sprintf("joint %s: %v", e.Name, err)}
+		}
+		for i := range h.k {
+			s.K[i] = d.corner.at(h.k[i])
+		}
+		d.hinges = append(d.hinges, h)
+	}
 	d.fixed = append(d.fixed, s)
 	d.footNames = append(d.footNames, "")
+	return nil
 }
 
 // addAxis makes the parts of an axis and hangs its carriages' masses on.

@@ -71,6 +71,9 @@ func sectionPass(j *job) error {
 		build.Text("y is across the section and z up it. Iy is the stiffness against bending along z, Iz against bending along y."),
 		table, build.Picture{ID: "sections", Title: "Sections", Caption: "The sections to one scale, with their fills.", Drawing: drawing},
 	}
+	if t := j.stitchedMembers(); len(t.Rows) > 0 {
+		blocks = append(blocks, build.Text("Stitches let the parts slide on each other a little. The longer the member, the less that costs in bending; in torsion stitched parts count one by one."), t)
+	}
 	if len(filledTable.Rows) > 0 {
 		blocks = append(blocks,
 			build.Text("**The bond is the stiffness.** A fill that is not bonded to the steel adds its weight and nothing else. The two bounds below are the same member with the fill bonded all over, and come loose."),
@@ -157,6 +160,23 @@ func (j *job) members(drawing *build.Sections) build.Table {
 		}
 	}
 	return table
+}
+
+// stitchedMembers is the table of members whose parts are stitched together.
+func (j *job) stitchedMembers() build.Table {
+	t := build.Table{Caption: "Stitched members, bending stiffness in kN·m²", Columns: []build.Column{{Head: "member"}, {Head: "EIy welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}, {Head: "EIz welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}}}
+	for i := range j.model.bars {
+		b := &j.model.bars[i]
+		if b.section.stitch == nil || b.section.fill != nil {
+			continue
+		}
+		row := []build.Cell{{Text: b.name}}
+		for _, v := range []float64{b.section.bonded.EIy, b.whole.EIy, b.section.loose.EIy, b.section.bonded.EIz, b.whole.EIz, b.section.loose.EIz} {
+			row = append(row, build.Cell{Text: number(convert(v, "kN·m2"))})
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
 }
 
 // sectionItem draws a section with its fill.

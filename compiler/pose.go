@@ -142,8 +142,11 @@ func (d *model) addGuides(out *posed, index int, cuts [][]cut) error {
 		if err != nil {
 			return err
 		}
-		seat := d.corner.stiffness(rail.Seat)
-		k := [6]float64{0, d.corner.stiffness(rail.Lateral) * seat, d.corner.stiffness(rail.Radial) * seat}
+		radial, lateral, err := d.seatStiffness(rail)
+		if err != nil {
+			return &refusal{rule: "rail", at: g.Item.Rail.At, message: fmt.Sprintf("rail %s: its seat of resin: %v", g.Item.Rail.Text, err)}
+		}
+		k := [6]float64{0, lateral, radial}
 		for _, c := range g.Item.Carriages {
 			at := out.frame.Nodes[d.node[c.Text]].Position
 			b, share, beyond := d.nearest(out, g, at)
@@ -214,6 +217,12 @@ func (d *model) addBars(out *posed, cuts [][]cut) {
 		shift := out.shift[b.body]
 		start := frame.Point{Node: d.node[name+"."+b.member.From.Text], Arm: vector(b.member.FromOffset)}
 		end := frame.Point{Node: d.node[name+"."+b.member.To.Text], Arm: vector(b.member.ToOffset)}
+		if b.end[0] >= 0 {
+			start = frame.At(b.end[0])
+		}
+		if b.end[1] >= 0 {
+			end = frame.At(b.end[1])
+		}
 		length := b.length()
 		sort.SliceStable(cuts[i], func(x, y int) bool { return cuts[i][x].share < cuts[i][y].share })
 		last, lastShare := start, 0.0

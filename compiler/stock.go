@@ -2,8 +2,10 @@ package compiler
 
 import (
 	"fmt"
+	"math"
 
 	"ironbed/compiler/fill"
+	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -12,7 +14,8 @@ import (
 type stock struct {
 	shape    section.Shape
 	material section.Material
-	words    string // "hollow 150 × 100 × 6"
+	words    string       // "hollow 150 × 100 × 6"
+	stitch   *spec.Stitch // of two parts that are stitched together
 }
 
 // stockOf makes the shape of a section of the spec.
@@ -31,7 +34,11 @@ func stockOf(m *spec.Machine, s *spec.Section, c corner) (stock, error) {
 	if words == "" {
 		words = described
 	}
-	return stock{shape: shape, material: material, words: words}, err
+	out := stock{shape: shape, material: material, words: words}
+	if b := s.BuiltUp; b != nil && b.Joined.Text == "stitched" {
+		out.stitch = b.Stitch
+	}
+	return out, err
 }
 
 // materialOf returns a structural material by name; steel where the spec names
@@ -159,12 +166,88 @@ type filled struct {
 // on for a length.
 func (f filled) used(length float64, c corner) section.Stiffness {
 	switch {
+	case f.fill == nil && f.stitch != nil:
+		return f.stitched(length, c)
 	case f.fill == nil || f.fill.Bond.Text == "loose":
 		return f.loose
 	case f.fill.Bond.Text == "keyed":
 		return f.keyed(length, c)
 	}
 	return f.bonded
+}
+
+// stitched puts two parts together by their stitches: bent with slip between them.
+// Stitches do nothing for torsion and shear here, which is on the safe side.
+func (f filled) stitched(length float64, c corner) section.Stiffness {
+	out := f.loose
+	parts, err := partsOf(f.shape, f.material)
+	if err != nil || len(parts) != 2 {
+		return out
+	}
+	shape := f.shape.(section.BuiltUp)
+	k, err := stitchOf(f.stitch, f.material, wallOf(shape.Parts[0].Shape), wallOf(shape.Parts[1].Shape)).Slip()
+	if err != nil {
+		return out
+	}
+	a, b := parts[0], parts[1]
+	bend := func(ea, eb, apart, loose float64) float64 {
+		p, err := joint.BuiltUp{EI1: ea, EA1: a.EA, EI2: eb, EA2: b.EA, Distance: math.Abs(apart), Slip: c.at(k), Length: length}.Partial()
+		if err != nil {
+			return loose
+		}
+		return p.EI
+	}
+	out.EIy = bend(a.EIy, b.EIy, a.CentroidZ-b.CentroidZ, f.loose.EIy)
+	out.EIz = bend(a.EIz, b.EIz, a.CentroidY-b.CentroidY, f.loose.EIz)
+	return out
+}
+
+// partsOf are the stiffnesses of a built-up section's parts where they lie.
+func partsOf(shape section.Shape, m section.Material) ([]section.Stiffness, error) {
+	b, ok := shape.(section.BuiltUp)
+	if !ok {
+		return nil, fmt.Errorf("not built up")
+	}
+	var list []section.Stiffness
+	for _, p := range b.Parts {
+		one := section.BuiltUp{Parts: []section.Part{p}, Unconnected: true}
+		s, err := section.Plain(one, m)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, s)
+	}
+	return list, nil
+}
+
+// stitchOf is a row of stitches as the joints see it.
+func stitchOf(s *spec.Stitch, m section.Material, thick1, thick2 float64) joint.Stitch {
+	rows := 2
+	if s.Rows.Given {
+		rows = s.Rows.N
+	}
+	return joint.Stitch{Material: joint.Material{E: m.E, Poisson: m.Poisson()}, Weld: s.Weld.Value, Pitch: s.Pitch.Value, Throat: s.Throat.Value, Thick1: thick1, Thick2: thick2, Rows: rows}
+}
+
+// wallOf is the thickness of a shape at a weld on it: its thinnest wall.
+func wallOf(s section.Shape) float64 {
+	switch s := s.(type) {
+	case section.Bar:
+		return math.Min(s.Width, s.Height)
+	case section.HollowRectangle:
+		return s.Wall
+	case section.HollowRound:
+		return s.Wall
+	case section.RolledI:
+		return math.Min(s.WebThickness, s.FlangeThickness)
+	case section.Channel:
+		return math.Min(s.WebThickness, s.FlangeThickness)
+	case section.Angle:
+		return s.Thickness
+	case section.RoundBar:
+		return s.Diameter / 2
+	}
+	return 0.005
 }
 
 // keyed puts steel and fill together by their keys: stretched and bent with slip
@@ -228,6 +311,10 @@ func fillOf(s stock, with *spec.Fill, c corner) (filled, error) {
 	if with == nil {
 		plain, err := section.Plain(s.shape, s.material)
 		f.bonded, f.loose = plain, plain
+		if b, ok := s.shape.(section.BuiltUp); ok && s.stitch != nil && err == nil {
+			b.Unconnected = true
+			f.loose, err = section.Plain(b, s.material)
+		}
 		return f, err
 	}
 	places := map[string]section.FillPlace{

@@ -30,7 +30,7 @@ func compile(t testing.TB, dir string) *build.Build {
 // TestTrials says the frames of the independent finite-element reference in the
 // words of a spec and reads their displacements off report.json. The reference
 // solver's values and the tolerance that it states (1e-4 of the largest of the
-// load case) stand in readings.json.
+// load case; for solid models the band that it gives) stand in readings.json.
 func TestTrials(t *testing.T) {
 	folders, err := filepath.Glob("testdata/trials/*")
 	if err != nil || len(folders) < 8 {

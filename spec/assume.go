@@ -63,6 +63,11 @@ func (m *Machine) assumeAll() {
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
 	}
+	for i := range m.Joints {
+		if l := m.Joints[i].Item.Bonded; l != nil {
+			m.assume(&l.Modulus, quantity.Stress, "modulus of the resin in joint "+m.Joints[i].Name, "8 GPa ± 50 %", "from memory", m.Joints[i].At)
+		}
+	}
 	for i := range m.Axes {
 		m.assumeAxis(&m.Axes[i])
 	}
@@ -138,6 +143,11 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		if r.DynamicFor.Text == "" {
 			r.DynamicFor = stock.DynamicFor
 		}
+	}
+	if r.Resin != nil {
+		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
+		m.assume(&r.Resin.Length, quantity.Length, "length of rail that hands a carriage's load down", "150 mm ± 30 %", "from memory", e.At)
+		m.assume(&r.Seat, quantity.Ratio, "what bolts and steel leave of a carriage's stiffness", "0.65 ± 20 %", "common practice", e.At)
 	}
 	m.assume(&r.Seat, quantity.Ratio, "what seat, bolts and resin leave of a carriage's stiffness", "0.5 ± 20 %", "common practice", e.At)
 	m.assume(&r.Radial, quantity.Stiffness, "stiffness of a carriage, square to the rail", "200 N/µm ± 50 %", "from memory", e.At)

@@ -184,6 +184,15 @@ type Listed struct {
 type BuiltUp struct {
 	Parts  Map[BuiltUpPart] `cue:"parts"`
 	Joined Text             `cue:"joined"`
+	Stitch *Stitch          `cue:"stitch"`
+}
+
+// A Stitch is welds at a pitch.
+type Stitch struct {
+	Weld   Value `cue:"weld"`
+	Pitch  Value `cue:"pitch"`
+	Throat Value `cue:"throat"`
+	Rows   Count `cue:"rows"`
 }
 
 // A BuiltUpPart is one of them.
@@ -275,6 +284,41 @@ type Member struct {
 	Up         Direction `cue:"up"`
 	FromOffset Vector    `cue:"from_offset"`
 	ToOffset   Vector    `cue:"to_offset"`
+	FromEnd    *End      `cue:"from_end"`
+	ToEnd      *End      `cue:"to_end"`
+}
+
+// An End is a member's end that gives.
+type End struct {
+	OnFace *OnFace `cue:"on_face"`
+	Mitre  *Mitre  `cue:"mitre"`
+	Open   *Open   `cue:"open"`
+	At     Place
+}
+
+// An OnFace is a branch on the face of a hollow member.
+type OnFace struct {
+	Member      Text     `cue:"member"`
+	Doubler     *Doubler `cue:"doubler"`
+	InnerPlates Value    `cue:"inner_plates"`
+	KeepsShape  Value    `cue:"keeps_shape"`
+}
+
+// A Doubler is a plate on a face.
+type Doubler struct {
+	Thickness Value `cue:"thickness"`
+	Width     Value `cue:"width"`
+	Length    Value `cue:"length"`
+}
+
+// A Mitre is a corner of two hollow sections.
+type Mitre struct {
+	Plate bool `cue:"plate"`
+}
+
+// An Open is an open end of a hollow section.
+type Open struct {
+	Held Value `cue:"held"`
 }
 
 // A Mass is a lump carried by a node.
@@ -298,6 +342,33 @@ type Joint struct {
 	Stiffness *JointStiffness `cue:"stiffness"`
 	Axes      []Direction     `cue:"axes"`
 	Rigid     bool            `cue:"rigid"`
+	Bolted    *Bolted         `cue:"bolted"`
+	Bonded    *Layer          `cue:"bonded"`
+}
+
+// A Bolted is a set of bolts.
+type Bolted struct {
+	Size    Text        `cue:"size"`
+	Class   Text        `cue:"class"`
+	Places  []BoltPlace `cue:"places"`
+	Layers  []Value     `cue:"layers"`
+	Torque  Value       `cue:"torque"`
+	Surface Text        `cue:"surface"`
+	Area    Value       `cue:"area"`
+}
+
+// A BoltPlace is where a bolt stands.
+type BoltPlace struct {
+	X Value `cue:"x"`
+	Y Value `cue:"y"`
+}
+
+// A Layer is a layer of resin or grout.
+type Layer struct {
+	Width     Value `cue:"width"`
+	Length    Value `cue:"length"`
+	Thickness Value `cue:"thickness"`
+	Modulus   Value `cue:"modulus"`
 }
 
 // A JointStiffness is along and about the joint's axes.
@@ -312,17 +383,26 @@ type JointStiffness struct {
 
 // A Rail is a kind of rail with its carriages.
 type Rail struct {
-	Stock        Text  `cue:"stock"`
-	Radial       Value `cue:"radial"`
-	Lateral      Value `cue:"lateral"`
-	Seat         Value `cue:"seat"`
-	Dynamic      Value `cue:"dynamic"`
-	DynamicFor   Text  `cue:"dynamic_for"`
-	Static       Value `cue:"static"`
-	Rolling      Text  `cue:"rolling"`
-	CarriageMass Value `cue:"carriage_mass"`
-	RailMass     Value `cue:"rail_mass"`
-	Source       Text  `cue:"source"`
+	Stock        Text   `cue:"stock"`
+	Radial       Value  `cue:"radial"`
+	Lateral      Value  `cue:"lateral"`
+	Seat         Value  `cue:"seat"`
+	Resin        *Resin `cue:"resin"`
+	Dynamic      Value  `cue:"dynamic"`
+	DynamicFor   Text   `cue:"dynamic_for"`
+	Static       Value  `cue:"static"`
+	Rolling      Text   `cue:"rolling"`
+	CarriageMass Value  `cue:"carriage_mass"`
+	RailMass     Value  `cue:"rail_mass"`
+	Source       Text   `cue:"source"`
+}
+
+// A Resin is a rail's seat of resin.
+type Resin struct {
+	Thickness Value `cue:"thickness"`
+	Width     Value `cue:"width"`
+	Length    Value `cue:"length"`
+	Modulus   Value `cue:"modulus"`
 }
 
 // An Axis moves one body along another.

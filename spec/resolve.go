@@ -104,6 +104,16 @@ func (r *resolver) section(e *Entry[Section]) {
 			r.say(RuleGeometry, s.Angle.Wall.At, "%s: the wall %s is not thinner than the legs", e.Name, s.Angle.Wall.Text)
 		}
 	case s.BuiltUp != nil:
+		if b := s.BuiltUp; b.Joined.Text == "stitched" {
+			switch {
+			case b.Stitch == nil:
+				r.say(RuleMissingField, b.Joined.At, "%s is stitched, and the spec does not say how; give `stitch` with weld, pitch and throat", e.Name)
+			case len(b.Parts) != 2:
+				r.say(RuleGeometry, b.Joined.At, "%s has %d parts; stitches are computed between two", e.Name, len(b.Parts))
+			case b.Stitch.Weld.Value > b.Stitch.Pitch.Value:
+				r.say(RuleGeometry, b.Stitch.Weld.At, "%s: welds of %s are longer than their pitch of %s", e.Name, b.Stitch.Weld.Text, b.Stitch.Pitch.Text)
+			}
+		}
 		for _, p := range s.BuiltUp.Parts {
 			if part := r.m.Sections.Find(p.Item.Section.Text); part == nil {
 				r.unknown(p.Item.Section, "section", r.m.Sections.Names())
@@ -262,13 +272,22 @@ func (r *resolver) joint(e *Entry[Joint]) {
 		}
 		r.node(ref)
 	}
+	given := 0
+	for _, is := range []bool{j.Rigid, j.Stiffness != nil, j.Bolted != nil, j.Bonded != nil} {
+		if is {
+			given++
+		}
+	}
 	switch {
-	case j.Rigid && j.Stiffness != nil:
-		r.say(RuleChoice, j.Between[0].At, "joint %s is rigid and has a stiffness; one of them is expected", e.Name)
+	case given > 1:
+		r.say(RuleChoice, j.Between[0].At, "joint %s is given in more ways than one; one of stiffness, bolted, bonded and rigid is expected", e.Name)
 	case j.Rigid && j.Between[1].Text == "floor":
 		r.say(RuleReference, j.Between[1].At, "joint %s holds a node rigidly to the floor; write that as a support of the body", e.Name)
-	case !j.Rigid && j.Stiffness == nil:
-		r.say(RuleMissingField, e.At, "joint %s has no stiffness; give it one, or rigid: true", e.Name)
+	case given == 0:
+		r.say(RuleMissingField, e.At, "joint %s has no stiffness; give it one, or bolts, or a bonded layer, or rigid: true", e.Name)
+	}
+	if j.Bolted != nil && (len(j.Bolted.Places) == 0 || len(j.Bolted.Layers) < 2) {
+		r.say(RuleGeometry, e.At, "joint %s needs a place for each bolt, and two layers at least that they clamp", e.Name)
 	}
 	for _, d := range j.Axes {
 		r.direction(d)

@@ -1,0 +1,356 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/compiler/joint"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// A hinge is what gives at a place: springs along and about three axes, with their
+// bounds.
+type hinge struct {
+	name  string // "gantry.beam at near_head", "joint splice"
+	what  string // what sort of joint it is
+	place spec.Place
+	axes  [3]r3.Vec
+	k     [6]joint.Bounds // along and about the axes; 0 for what does not give [N/m], [N·m/rad]
+	part  int
+	notes []string // ranges that its model leaves
+	bolts *joint.BoltedJoint
+	fixed int // its place among the fixed springs
+}
+
+// at picks one end of a stiffness's bounds.
+func (c corner) at(b joint.Bounds) float64 {
+	switch c {
+	case soft:
+		return b.Low
+	case stiff:
+		return b.High
+	}
+	return b.Middle
+}
+
+// barely is how much stiffer than the member beside it a joint counts as rigid [-].
+const barely = 1e4
+
+// addEnds makes the springs of a member's ends that give, and the nodes that they
+// hang on.
+func (d *model) addEnds(b *bar) error {
+	for which, end := range [2]*spec.End{b.member.FromEnd, b.member.ToEnd} {
+		b.end[which] = -1
+		if end == nil {
+			continue
+		}
+		node, offset, at := b.member.From, b.member.FromOffset, b.from
+		out := r3.Unit(r3.Sub(b.to, b.from)) // from the joint into the member
+		if which == 1 {
+			node, offset, at, out = b.member.To, b.member.ToOffset, b.to, r3.Scale(-1, out)
+		}
+		body := d.m.Bodies[b.body].Name
+		h := hinge{name: b.name + " at " + node.Text, place: end.At}
+		var err error
+		switch {
+		case end.OnFace != nil:
+			err = d.onFace(&h, b, end.OnFace, out)
+		case end.Mitre != nil:
+			err = d.mitre(&h, b, end.Mitre, node, out)
+		case end.Open != nil:
+			err = d.openEnd(&h, b, end.Open, out)
+		}
+		if err != nil {
+			return &refusal{rule: "joint", at: end.At, message: fmt.Sprintf("the end of %s at %s: %v", b.name, node.Text, err)}
+		}
+		h.part = d.addPart(part{"joint of " + h.name, jointPart, body, end.At})
+		u, l := b.whole, b.length()
+		var k [6]float64
+		for i := range k {
+			if k[i] = d.corner.at(h.k[i]); k[i] == 0 {
+				k[i] = barely * [6]float64{u.EA / l, u.EA / l, u.EA / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l}[i]
+			}
+		}
+		b.end[which] = len(d.nodes)
+		d.nodes = append(d.nodes, at)
+		d.nodeBody = append(d.nodeBody, b.body)
+		d.held = append(d.held, [6]bool{})
+		h.fixed = len(d.fixed)
+		d.fixed = append(d.fixed, frame.Spring{A: frame.Point{Node: d.node[body+"."+node.Text], Arm: vector(offset)}, B: frame.At(b.end[which]), Axes: h.axes, K: k, Part: h.part})
+		d.footNames = append(d.footNames, "")
+		d.hinges = append(d.hinges, h)
+	}
+	return nil
+}
+
+// hollowOfBar is a bar's section as a rectangular hollow.
+func hollowOfBar(f filled) (section.HollowRectangle, error) {
+	h, ok := f.shape.(section.HollowRectangle)
+	if !ok {
+		return h, fmt.Errorf("this kind of joint is computed for rectangular hollow sections, and the section is %s", f.words)
+	}
+	return h, nil
+}
+
+// steelOf is a section's material as the joints see it.
+func steelOf(f filled) joint.Material {
+	return joint.Material{E: f.material.E, Poisson: f.material.Poisson()}
+}
+
+// sides are a hollow section's outer sizes along two directions square to the member.
+func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {
+	if math.Abs(r3.Dot(orient, along)) > math.Sqrt2/2 {
+		return h.Height
+	}
+	return h.Width
+}
+
+// onFace is a branch on the face of a hollow member.
+func (d *model) onFace(h *hinge, b *bar, end *spec.OnFace, out r3.Vec) error {
+	body := &d.m.Bodies[b.body]
+	other := body.Item.Members.Find(end.Member.Text)
+	if other == nil {
+		return fmt.Errorf("there is no member %s in body %s; there are %s", end.Member.Text, body.Name, strings.Join(body.Item.Members.Names(), ", "))
+	}
+	f, err := d.filled(other.Section.Text, other.Fill.Text)
+	if err != nil {
+		return err
+	}
+	chord, err := hollowOfBar(f)
+	if err != nil {
+		return fmt.Errorf("member %s: %w", end.Member.Text, err)
+	}
+	branch, err := hollowOfBar(b.section)
+	if err != nil {
+		return err
+	}
+	base := bar{member: other, section: f, from: d.nodes[d.node[body.Name+"."+other.From.Text]], to: d.nodes[d.node[body.Name+"."+other.To.Text]]}
+	base.whole = f.loose
+	base.aim(d.corner)
+	along := r3.Unit(r3.Sub(base.to, base.from))
+	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
+	square := r3.Sub(along, r3.Scale(r3.Dot(along, out), out))
+	if r3.Norm(square) < 0.3 {
+		return fmt.Errorf("it runs along member %s instead of standing on it", end.Member.Text)
+	}
+	across := r3.Unit(square) // along the chord, square to the branch
+	normal := r3.Cross(out, across)
+	width := sides(chord, base.orient, normal)
+	depth := chord.Height + chord.Width - width
+	j := joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
+		BranchWidth: sides(branch, b.orient, normal), BranchLength: sides(branch, b.orient, across), BranchWall: branch.Wall, Length: end.KeepsShape.Value}
+	if j.BranchWidth > width {
+		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", number(j.BranchWidth*1e3), number(width*1e3))
+	}
+	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
+		j.Angle = lean
+	}
+	if p := end.Doubler; p != nil {
+		j.Doubler = joint.Doubler{Thickness: d.corner.stiffness(p.Thickness), Width: width, Length: 2 * j.BranchLength}
+		if p.Width.Given {
+			j.Doubler.Width = p.Width.Value
+		}
+		if p.Length.Given {
+			j.Doubler.Length = p.Length.Value
+		}
+	}
+	if end.InnerPlates.Given {
+		t := d.corner.stiffness(end.InnerPlates)
+		j.Plates = []joint.InnerPlate{{At: (j.BranchLength - branch.Wall) / 2, Thickness: t}}
+	}
+	if f.fill != nil {
+		core := fillMaterial(f.fill, d.corner)
+		j.Fill = joint.Fill{E: core.E, Poisson: core.Poisson(), Bonded: f.fill.Bond.Text == "bonded"}
+	}
+	s, err := springsOf(j)
+	if err != nil {
+		return err
+	}
+	h.what = "on the face of " + body.Name + "." + end.Member.Text
+	h.axes = [3]r3.Vec{out, across, normal}
+	h.k = [6]joint.Bounds{0: s.Axial, 3: s.Torsion, 4: s.OutOfPlaneUnder(b.length()), 5: s.InPlane}
+	h.violations(s.Violations)
+	return nil
+}
+
+// violations words the ranges that a joint's model leaves.
+func (h *hinge) violations(list []joint.Violation) {
+	for _, v := range list {
+		h.notes = append(h.notes, fmt.Sprintf("%s is %s, the model is good from %s to %s", rangeWords(v.Name), number(v.Value), number(v.Low), number(v.High)))
+	}
+}
+
+// mitre is a corner of two hollow sections.
+func (d *model) mitre(h *hinge, b *bar, end *spec.Mitre, node spec.Text, out r3.Vec) error {
+	hollow, err := hollowOfBar(b.section)
+	if err != nil {
+		return err
+	}
+	// The other leg: a member of the same section at the same node.
+	body := &d.m.Bodies[b.body]
+	var other r3.Vec
+	found := false
+	for i := range body.Item.Members {
+		m := &body.Item.Members[i].Item
+		if m == b.member || m.Section.Text != b.member.Section.Text || m.From.Text != node.Text && m.To.Text != node.Text {
+			continue
+		}
+		from, to := d.nodes[d.node[body.Name+"."+m.From.Text]], d.nodes[d.node[body.Name+"."+m.To.Text]]
+		leg := r3.Unit(r3.Sub(to, from))
+		if m.To.Text == node.Text {
+			leg = r3.Scale(-1, leg)
+		}
+		if math.Abs(r3.Dot(leg, out)) < 0.95 {
+			other, found = leg, true
+		}
+	}
+	if !found {
+		return fmt.Errorf("no other member of section %s makes a corner with it there", b.member.Section.Text)
+	}
+	normal := r3.Unit(r3.Cross(out, other))
+	half := r3.Unit(r3.Add(out, other))
+	width := sides(hollow, b.orient, normal)
+	k, err := joint.Corner{Material: steelOf(b.section), Width: width, Depth: hollow.Height + hollow.Width - width, Wall: hollow.Wall,
+		Angle: math.Acos(r3.Dot(out, other)), Plate: end.Plate}.Knee()
+	if err != nil {
+		return err
+	}
+	h.what = "mitred corner"
+	if end.Plate {
+		h.what = "mitred corner with a plate in it"
+	}
+	h.axes = [3]r3.Vec{normal, half, r3.Cross(normal, half)}
+	h.k = [6]joint.Bounds{3: k.InPlane, 4: k.OutOfPlane}
+	h.violations(k.Violations)
+	return nil
+}
+
+// openEnd is a hollow section that ends without a plate.
+func (d *model) openEnd(h *hinge, b *bar, end *spec.Open, out r3.Vec) error {
+	hollow, err := hollowOfBar(b.section)
+	if err != nil {
+		return err
+	}
+	length := b.length()
+	if end.Held.Given {
+		length = end.Held.Value
+	}
+	box := joint.Box{Material: steelOf(b.section), Width: math.Max(hollow.Width, hollow.Height), Depth: math.Min(hollow.Width, hollow.Height),
+		SideWall: hollow.Wall, FaceWall: hollow.Wall, Torsion: b.section.loose.GJ, Length: length, SideShare: 1}
+	x, err := box.Distortion()
+	if err != nil {
+		return err
+	}
+	more := func(turn float64) float64 { return 1 / math.Max(turn-x.Beam, 1e-15) }
+	side := r3.Unit(r3.Cross(out, perpendicular(out)))
+	h.what = fmt.Sprintf("open end; a plate of %s welded in holds its shape", measure(x.EndPlate, "mm"))
+	h.axes = [3]r3.Vec{out, side, r3.Cross(out, side)}
+	h.k = [6]joint.Bounds{3: {Low: more(x.Mean.High), Middle: more(x.Mean.Middle), High: more(x.Mean.Low)}}
+	h.violations(x.Violations)
+	return nil
+}
+
+// perpendicular is a direction that is not along another.
+func perpendicular(v r3.Vec) r3.Vec {
+	if math.Abs(v.Z) < 0.9 {
+		return r3.Vec{Z: 1}
+	}
+	return r3.Vec{X: 1}
+}
+
+// boltedJoint makes the springs of bolts through a flat face.
+func (d *model) boltedJoint(h *hinge, s *spec.Bolted) error {
+	diameter := 0.0
+	fmt.Sscanf(s.Size.Text, "M%g", &diameter)
+	thread, ok := joint.MetricThread(diameter * 1e-3)
+	if !ok {
+		return fmt.Errorf("there is no thread %s", s.Size.Text)
+	}
+	class := s.Class.Text
+	if class == "" {
+		class = "8.8"
+	}
+	j := joint.BoltedJoint{Thread: thread, Modulus: 205e9, Class: class, Face: 1, Area: s.Area.Value, Friction: joint.Bounds{Low: 0.12, Middle: 0.2, High: 0.35}}
+	for _, l := range s.Layers {
+		j.Layers = append(j.Layers, joint.Clamped{Thickness: l.Value, E: 210e9})
+	}
+	for _, p := range s.Places {
+		j.Places = append(j.Places, joint.Place{X: p.X.Value, Y: p.Y.Value})
+	}
+	switch s.Surface.Text {
+	case "ground":
+		j.Surface = joint.Ground
+	case "milled":
+		j.Surface = joint.Milled
+	default:
+		j.Surface = joint.Painted
+	}
+	grip := 0.0
+	for _, l := range j.Layers {
+		grip += l.Thickness
+	}
+	j.Threaded = grip / 3 // the thread reaches into a third of the grip: common practice
+	var err error
+	if s.Torque.Given {
+		j.Preload, err = joint.TighteningPreload(thread, s.Torque.Value, joint.ThreadFriction())
+	} else {
+		j.Preload, err = joint.ProofPreload(thread, class, 2.0/3)
+	}
+	if err != nil {
+		return err
+	}
+	b, err := j.Bolting()
+	if err != nil {
+		return err
+	}
+	h.what = fmt.Sprintf("%d bolts %s of class %s", len(j.Places), s.Size.Text, class)
+	h.k = [6]joint.Bounds{b.Shear, b.Shear, b.Normal, b.TiltX, b.TiltY, b.Twist}
+	h.bolts = &j
+	h.violations(b.Violations)
+	return nil
+}
+
+// bondedJoint makes the springs of a layer of resin.
+func (d *model) bondedJoint(h *hinge, l *spec.Layer) error {
+	s, err := layerOf(l.Modulus, l.Width.Value, l.Length.Value, l.Thickness.Value).Seat()
+	if err != nil {
+		return err
+	}
+	h.what = fmt.Sprintf("resin, %s thick", measure(l.Thickness.Value, "mm"))
+	// The width lies along the first axis, the length along the second.
+	h.k = [6]joint.Bounds{s.Shear, s.Shear, s.Normal, s.TiltLength, s.TiltWidth, s.Twist}
+	h.violations(s.Violations)
+	return nil
+}
+
+// resinPoisson is Poisson's ratio of a filled resin; from memory [-].
+const resinPoisson = 0.35
+
+// layerOf is a layer of resin whose modulus carries its doubt.
+func layerOf(modulus spec.Value, width, length, thickness float64) joint.Layer {
+	spread := 0.0
+	if modulus.Value > 0 {
+		spread = math.Min(0.9, math.Max(modulus.High/modulus.Value-1, 1-modulus.Low/modulus.Value))
+	}
+	return joint.Layer{Material: joint.Material{E: modulus.Value, Poisson: resinPoisson}, Width: width, Length: length, Thickness: thickness, Spread: spread}
+}
+
+// seatStiffness is what a rail and its seat leave of a carriage: radial and lateral
+// [N/m].
+func (d *model) seatStiffness(r *spec.Rail) (radial, lateral float64, err error) {
+	left := d.corner.stiffness(r.Seat)
+	radial, lateral = d.corner.stiffness(r.Radial)*left, d.corner.stiffness(r.Lateral)*left
+	if r.Resin == nil {
+		return radial, lateral, nil
+	}
+	s, err := layerOf(r.Resin.Modulus, r.Resin.Width.Value, r.Resin.Length.Value, r.Resin.Thickness.Value).Seat()
+	if err != nil {
+		return 0, 0, err
+	}
+	return 1 / (1/radial + 1/d.corner.at(s.Normal)), 1 / (1/lateral + 1/d.corner.at(s.Shear)), nil
+}
