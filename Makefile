@@ -22,7 +22,7 @@ golden:
 
 # Writes the reports of the examples anew.
 reports: build
-	for e in slipway-gantry clockroom-mill sign-router; do \
+	for e in slipway-gantry spar-bench clockroom-mill sign-router; do \
 		./ironbed report examples/$$e --out examples/$$e/report || test $$? -eq 1; done
 
 lint:

@@ -17,8 +17,8 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// exampleNames are the machines that the tests below run on: three layouts.
-var exampleNames = []string{"slipway-gantry", "clockroom-mill", "sign-router"}
+// exampleNames are the machines that the tests below run on: four layouts.
+var exampleNames = []string{"slipway-gantry", "clockroom-mill", "sign-router", "spar-bench"}
 
 func load(t testing.TB, dir string) *spec.Machine {
 	t.Helper()
