@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -83,6 +84,7 @@ type model struct {
 // newModel reads the machine into a model.
 func newModel(m *spec.Machine, c corner) (*model, error) {
 	d := &model{m: m, corner: c, byName: map[string]int{}, node: map[string]int{}, guidePart: map[string]int{}, drivePart: map[string]int{}, stocks: map[[2]string]filled{}}
+	d.solveSections()
 	for i := range m.Bodies {
 		if err := d.addBody(i); err != nil {
 			return nil, err
@@ -225,21 +227,47 @@ func (d *model) runOf(body int, m *spec.Member) float64 {
 // lineWidth is how far beside a line a node may lie and count as on it [m].
 const lineWidth = 1e-3
 
+// solveSections computes the sections that members are made of, on all cores. What
+// fails is left to the member that asks for it, which says where.
+func (d *model) solveSections() {
+	var keys [][2]string
+	for _, b := range d.m.Bodies {
+		for _, m := range b.Item.Members {
+			if key := [2]string{m.Item.Section.Text, m.Item.Fill.Text}; !slices.Contains(keys, key) {
+				keys = append(keys, key)
+			}
+		}
+	}
+	list := make([]filled, len(keys))
+	errs := make([]error, len(keys))
+	eachParallel(len(keys), func(i int) { list[i], errs[i] = d.fill(keys[i][0], keys[i][1]) })
+	for i, key := range keys {
+		if errs[i] == nil {
+			d.stocks[key] = list[i]
+		}
+	}
+}
+
 // filled computes a section with a fill, once for all members of it.
 func (d *model) filled(section, fill string) (filled, error) {
 	key := [2]string{section, fill}
 	if f, ok := d.stocks[key]; ok {
 		return f, nil
 	}
-	s, err := stockOf(d.m, d.m.Sections.Find(section), d.corner)
-	if err != nil {
-		return filled{}, err
-	}
-	f, err := fillOf(s, d.m.Fills.Find(fill), d.corner)
+	f, err := d.fill(section, fill)
 	if err == nil {
 		d.stocks[key] = f
 	}
 	return f, err
+}
+
+// fill computes a section with a fill.
+func (d *model) fill(section, fill string) (filled, error) {
+	s, err := stockOf(d.m, d.m.Sections.Find(section), d.corner)
+	if err != nil {
+		return filled{}, err
+	}
+	return fillOf(s, d.m.Fills.Find(fill), d.corner)
 }
 
 // aim finds the member's local z: the way that its height points, turned to its

@@ -55,11 +55,6 @@ func bondPass(j *job) error {
 		table.Rows = append(table.Rows, []build.Cell{{Text: direction}, {Text: number(1e-6 / whole[i][i])}, {Text: number(1e-6 / with[0][i][i])}, {Text: number(1e-6 / with[1][i][i])}, {Figure: id}})
 	}
 	verdicts := build.Table{Caption: "Verdicts", Columns: []build.Column{{Head: "target"}, {Head: "as the spec says"}, {Head: "every fill loose"}, {Head: "every fill bonded"}}}
-	eachParallel(len(tries), func(i int) { // both are needed below, and each takes its time
-		if tries[i] != nil {
-			tries[i].planes()
-		}
-	})
 	for i := range j.answers {
 		a := &j.answers[i]
 		if a.best() == nil {
@@ -69,7 +64,10 @@ func bondPass(j *job) error {
 		for k, r := range tries {
 			v, ok := a.best().verdict, true
 			if r != nil {
-				v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), true)
+				// A steady cut is quick to judge; chatter is looked at where it decides.
+				if v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), false); a.ringBound() || v != a.best().verdict {
+					v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), true)
+				}
 			}
 			if !ok {
 				v = build.NotKnown

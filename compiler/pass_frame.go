@@ -1,6 +1,7 @@
 package compiler
 
 import (
+	"errors"
 	"fmt"
 
 	"gonum.org/v1/gonum/mat"
@@ -139,18 +140,14 @@ func (d *model) softestPose(poses []*solved) (worst, best *solved, err error) {
 
 // solveCorners solves the worst pose at both ends of the doubts.
 func (j *job) solveCorners() error {
-	var err error
-	if j.softModel, err = newModel(j.m, soft); err != nil {
-		return err
-	}
-	if j.stiffModel, err = newModel(j.m, stiff); err != nil {
-		return err
-	}
-	if j.soft, err = j.softModel.solve(j.worst.pose); err != nil {
-		return err
-	}
-	j.stiff, err = j.stiffModel.solve(j.worst.pose)
-	return err
+	models, answers, errs := [2]*model{}, [2]*solved{}, [2]error{}
+	eachParallel(2, func(i int) {
+		if models[i], errs[i] = newModel(j.m, [2]corner{soft, stiff}[i]); errs[i] == nil {
+			answers[i], errs[i] = models[i].solve(j.worst.pose)
+		}
+	})
+	j.softModel, j.stiffModel, j.soft, j.stiff = models[0], models[1], answers[0], answers[1]
+	return errors.Join(errs[:]...)
 }
 
 // stiffnessFigures adds the stiffness in one direction with its bounds.
