@@ -100,10 +100,12 @@ func (j *job) verdictsMoved(r *retry, effect float64) string {
 		target := r.model.m.Targets.Find(a.entry.Name)
 		verdict, ok := r.verdict(target, false)
 		// A steady cut is quick to judge. Chatter is looked at anew where it could
-		// make a difference.
-		if rung := a.ringBound(); ok && (!rung && verdict != best.verdict || rung && a.brink() < 2*effect) {
+		// make a difference: where it stops the cut near a grade's edge, or comes
+		// near to stopping it.
+		switch rung := a.ringBound(); {
+		case ok && (!rung && verdict != best.verdict || rung && a.brink() < 2*effect || !rung && a.ringRoom > 0 && a.ringRoom < 1+2*effect):
 			verdict, ok = r.verdict(target, true)
-		} else if rung {
+		case rung:
 			continue
 		}
 		if ok && verdict != best.verdict {

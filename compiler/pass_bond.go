@@ -64,10 +64,7 @@ func bondPass(j *job) error {
 		for k, r := range tries {
 			v, ok := a.best().verdict, true
 			if r != nil {
-				// A steady cut is quick to judge; chatter is looked at where it decides.
-				if v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), false); a.ringBound() || v != a.best().verdict {
-					v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), true)
-				}
+				v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), true)
 			}
 			if !ok {
 				v = build.NotKnown

@@ -115,6 +115,13 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 // sooner.
 func (j *job) listChatter(a *answer, s sung) {
 	t := &j.b.Targets[a.target]
+	if !math.IsInf(s.at.Depth, 0) {
+		asked := a.best().best.Operation.LightDepth
+		if a.best().verdict == build.WithinReach {
+			asked = a.best().best.Operation.FullDepth
+		}
+		a.ringRoom = stableShare * s.at.Depth / (asked * a.point().Cut.Diameter)
+	}
 	if math.IsInf(s.at.Depth, 0) || slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) }) {
 		return
 	}
