@@ -235,17 +235,18 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	p, best := a.point(), a.best()
 	exact := build.Curve{Name: "sings above"}
 	safe := build.Curve{Name: "used at most", Dashed: true}
-	finite := false
+	depth := p.Cut.Depth * 1e3
+	top := lobeTop(depth, s)
+	seen := false
 	for i, n := range s.speeds {
 		exact.Points = append(exact.Points, [2]float64{n * 60, s.limits[i].Depth * 1e3})
 		safe.Points = append(safe.Points, [2]float64{n * 60, stableShare * s.safe[i].Depth * 1e3})
-		finite = finite || !math.IsInf(s.limits[i].Depth, 0)
+		seen = seen || s.limits[i].Depth*1e3 < top
 	}
-	if !finite {
+	if !seen { // quiet at every depth and speed that it could be run at
 		return build.Picture{}, false
 	}
-	depth := p.Cut.Depth * 1e3
-	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: lobeTop(depth, s)},
+	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves: []build.Curve{exact, safe}, Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}}}
 	return build.Picture{ID: "lobes-" + idWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
 		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
