@@ -30,6 +30,7 @@ var passes = []pass{
 	{"shares", sharePass},           // which part gives most?
 	{"modes", modePass},             // how does it shake?
 	{"chatter", chatterPass},        // when does it sing?
+	{"cuts", cutPass},               // how is it cut, at the machine?
 	{"bond", bondPass},              // what if the fill comes loose?
 	{"joints", jointPass},           // what gives at the joints?
 	{"drives", drivePass},           // will it move?

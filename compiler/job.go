@@ -24,6 +24,8 @@ type job struct {
 	poses []*solved // the grid; the worst one is worst
 	worst *solved
 
+	stiffest *solved // the pose in which the machine gives least
+
 	soft, stiff *solved // the worst pose at the ends of the doubts
 	softModel   *model
 	stiffModel  *model

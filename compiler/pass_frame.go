@@ -14,11 +14,14 @@ import (
 var axisWords = [3]string{"x", "y", "z"}
 
 // reference returns the cutter by which the machine's stiffness is stated: the
-// thickest one. Nil where the spec has none.
+// thickest end mill. Nil where the spec has none.
 func (d *model) reference() (string, *spec.Cutter) {
 	var best *spec.Entry[spec.Cutter]
 	for i := range d.m.Cutters {
 		c := &d.m.Cutters[i]
+		if kind := c.Item.Kind.Text; kind == "face" || kind == "drill" {
+			continue
+		}
 		if best == nil || c.Item.Diameter.Value > best.Item.Diameter.Value {
 			best = c
 		}
@@ -86,6 +89,7 @@ func framePass(j *job) error {
 	if j.worst, best, err = d.softestPose(j.poses); err != nil {
 		return err
 	}
+	j.stiffest = best
 	for _, s := range j.poses {
 		whole, _, err := d.tipCompliance(s, cutter)
 		if err != nil {

@@ -29,18 +29,28 @@ type attempt struct {
 // common practice.
 const leastCut = 0.2e-3
 
-// operations are the cuts that the search tries. Whether a material is within
+// operations are the cuts that the search tries with a kind of cutter. Whether a material is within
 // reach is judged by the slot, the hardest of them; a profile at a fifth of the
 // width that reaches a full depth counts as light cuts.
-func operations(w *spec.WorkMaterial, diameter float64) []reach.Operation {
+func operations(w *spec.WorkMaterial, kind string, diameter float64) []reach.Operation {
 	light := math.Max(w.LightDepth.Value, leastCut/diameter)
 	full := math.Max(w.FullDepth.Value, light)
+	facing := reach.Operation{Name: "facing", Mode: cutting.Down, Width: reach.Range{Min: 0.75, Max: 0.75}, FullDepth: full, LightDepth: light}
+	if kind == "face" { // many small edges: a millimetre is a full cut
+		facing.LightDepth, facing.FullDepth = leastCut/diameter, 1e-3/diameter
+		return []reach.Operation{facing}
+	}
 	return []reach.Operation{
 		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light},
 		{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
 		{Name: "profile", Mode: cutting.Down, Width: reach.Range{Min: 0.05, Max: 0.25}, FullDepth: full, LightDepth: light},
+		facing,
 	}
 }
+
+// faceEdge is the diameter of the end mill whose edge carries as much as that of a
+// face mill [m]; common practice.
+const faceEdge = 12e-3
 
 // workOf makes the cutting coefficients of a material.
 func workOf(w *spec.WorkMaterial, c corner) cutting.Work {
@@ -140,6 +150,7 @@ func machineOf(d *model, compliance matrix, accuracy float64, axes []reach.Axis)
 	p := r3.Scale(-1, pointing(s))
 	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Accuracy: accuracy}
 	m.SpindleCurve = spindleCurve(s)
+	m.BearingRadial, m.BearingAxial = s.BearingRadial.Low, s.BearingAxial.Low
 	return m
 }
 
@@ -213,10 +224,14 @@ func (q question) try(t *spec.Target) ([]attempt, error) {
 	return list, nil
 }
 
-// better orders attempts: by verdict, then by how much they remove.
+// better orders attempts: by verdict, then a slot before what is easier, then by how
+// much they remove.
 func (a *attempt) better(b attempt) bool {
 	if a.verdict != b.verdict {
 		return a.verdict.Rank() > b.verdict.Rank()
+	}
+	if slot := a.operation == "slot"; slot != (b.operation == "slot") {
+		return slot
 	}
 	return a.removal() > b.removal()
 }
@@ -234,8 +249,8 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	d := q.model
 	c := d.m.Cutters.Find(name)
 	edge := edgeOf(w, c)
-	if edge == nil {
-		return nil, nil
+	if edge == nil || c.Kind.Text == "drill" {
+		return nil, nil // a drill makes holes, see holes
 	}
 	end, err := toolEndOf(d.m.Spindle, c, d.corner)
 	if err != nil {
@@ -248,12 +263,20 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		return nil, err
 	}
 	chip := chipLoad(edge, c.Diameter.Value)
+	if c.Kind.Text == "face" { // its edges do not grow with its body
+		chip = chipLoad(edge, math.Min(c.Diameter.Value, faceEdge))
+	}
 	in := reach.Input{
 		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes), Cutter: cutter, Work: workOf(w, d.corner),
 		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
-		ChipLoad:     chip, Operations: operations(w, c.Diameter.Value),
+		ChipLoad:     chip, Operations: operations(w, c.Kind.Text, c.Diameter.Value),
 	}
 	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.planes[name], stableShare, speedDoubt
+	if c.Kind.Text == "face" {
+		if in.Work, err = in.Work.Leaning(c.Lead.Value); err != nil {
+			return nil, err
+		}
+	}
 	outcomes, err := reach.Search(in)
 	if err != nil {
 		return nil, err

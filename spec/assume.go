@@ -86,6 +86,9 @@ func (m *Machine) assumeAll() {
 		flute.Value, flute.Low, flute.High = 2*flute.Value, 2*flute.Low, 2*flute.High
 		flute.Text = "2 × " + flute.Text
 		m.take(&c.Item.FluteLength, flute, "flute length: two diameters", "common practice", c.At)
+		if c.Item.Kind.Text == "face" {
+			m.assume(&c.Item.Lead, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
+		}
 		m.assume(&c.Item.Helix, quantity.Angle, "helix angle", "30 deg ± 10 deg", "common practice", c.At)
 	}
 }

@@ -479,7 +479,9 @@ type Spindle struct {
 	Holder     *Holder       `cue:"holder"`
 	Runout     Value         `cue:"runout"`
 
-	At Place // where the spindle stands
+	At            Place // where the spindle stands
+	BearingRadial Value `cue:"bearing_radial"`
+	BearingAxial  Value `cue:"bearing_axial"`
 }
 
 // A TorquePoint is one point of a torque curve.
@@ -496,6 +498,10 @@ type Holder struct {
 
 // A Cutter is a milling cutter in its holder.
 type Cutter struct {
+	Kind        Text  `cue:"kind"`
+	Corner      Value `cue:"corner"`
+	Lead        Value `cue:"lead"`
+	Point       Value `cue:"point"`
 	Diameter    Value `cue:"diameter"`
 	Teeth       Count `cue:"teeth"`
 	StickOut    Value `cue:"stick_out"`

@@ -76,6 +76,12 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 		perDepth := th.of(&t.loads)
 		add(AxisThrust, th.axis.Name, share(perDepth, th.axis.Thrust), perDepth*depth, th.axis.Thrust, "N")
 	}
+	if carries := s.in.Machine.BearingRadial; carries > 0 {
+		add(Bearings, "", share(t.loads.PeakLateral, carries), t.loads.PeakLateral*depth, carries, "N")
+	}
+	if carries := s.in.Machine.BearingAxial; carries > 0 {
+		add(Bearings, "", share(t.loads.PeakAxial, carries), t.loads.PeakAxial*depth, carries, "N")
+	}
 	if root, allowed, ok := s.weakest(t); ok {
 		add(CutterStrength, "", allowed, rootMoment(root, t.loads.PeakLateral, depth), root.Moment, "N·m")
 	}

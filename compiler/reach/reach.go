@@ -26,6 +26,7 @@ const (
 	SpindleTorque  Limit = "spindle torque"      // mean torque at the speed
 	SpindlePower   Limit = "spindle power"       // mean power at the speed
 	AxisThrust     Limit = "axis thrust"         // force along an axis at the peak
+	Bearings       Limit = "spindle bearings"    // force on the spindle's bearings at the peak
 	CutterStrength Limit = "cutter strength"     // bending stress in the cutter at the peak
 	FluteLength    Limit = "flute length"        // the flutes end
 	SpindleSpeed   Limit = "spindle speed"       // the spindle can't turn at a speed that the material takes
@@ -57,6 +58,9 @@ type Machine struct {
 	SpindleCurve []CurvePoint  // in order of rising speed; straight between the points, nothing outside
 	Axes         []Axis        // the axes that feed; taken as square to each other
 	Accuracy     float64       // how far the tip may give way at the peak of the force [m]
+
+	BearingRadial float64 // what the spindle's bearings carry sideways at the nose, 0 for not known [N]
+	BearingAxial  float64 // what they carry endways, 0 for not known [N]
 
 	// Planes are the receptances of the tip against the work in the planes of
 	// feed that matter: several directions of feed, several poses. Without any,
@@ -211,6 +215,9 @@ func (in *Input) check() error {
 	}
 	if len(m.Planes) > 0 && !(m.StableShare > 0 && m.StableShare <= 1 && m.SpeedDoubt >= 0 && m.SpeedDoubt < 1) {
 		return fmt.Errorf("share of the stable depth must be above 0 and at most 1, and the doubt of the speed from 0 to below 1, got %g and %g", m.StableShare, m.SpeedDoubt)
+	}
+	if !notNegative(m.BearingRadial) || !notNegative(m.BearingAxial) {
+		return fmt.Errorf("what the spindle's bearings carry must not be negative, got %g and %g N", m.BearingRadial, m.BearingAxial)
 	}
 	for _, row := range m.Compliance {
 		for _, x := range row {

@@ -68,6 +68,7 @@ type trial struct {
 //	spindle torque   ap = T(n) / t
 //	spindle power    ap = P(n) / (2π n t)
 //	axis thrust      ap = F / (|d across a| fl + |d·a| fa), for each axis
+//	bearings         ap = F / fl, F / fa
 //	cutter strength  fl ap (L - ap/2) = M, for each root
 //	chatter          ap = share × limiting depth at the speed (package chatter)
 //	flute length     ap = flute length
@@ -362,6 +363,12 @@ func (s *settled) fixedDepth(t *trial) float64 {
 		if force := s.thrusts[i].of(&t.loads); force > 0 {
 			depth = math.Min(depth, s.thrusts[i].axis.Thrust/force)
 		}
+	}
+	if carries := s.in.Machine.BearingRadial; carries > 0 && t.loads.PeakLateral > 0 {
+		depth = math.Min(depth, carries/t.loads.PeakLateral)
+	}
+	if carries := s.in.Machine.BearingAxial; carries > 0 && t.loads.PeakAxial > 0 {
+		depth = math.Min(depth, carries/t.loads.PeakAxial)
 	}
 	for _, root := range s.in.Cutter.Roots {
 		depth = math.Min(depth, rootDepth(root, t.loads.PeakLateral))
