@@ -105,6 +105,7 @@ func (j *job) stiffened(a *attempt, list []share) []change {
 		case memberPart:
 			out = append(out, j.largerSection(s)...)
 			out = append(out, j.bond(s)...)
+			out = append(out, j.poured(s)...)
 		case carriagePart:
 			out = append(out, j.largerRail(s)...)
 		case drivePart:
@@ -241,6 +242,30 @@ func (j *job) bond(s share) []change {
 	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of loose", name), at: b.section.fill.Bond.At,
 		path: field("fills", name, "bond"), value: `"bonded"`,
 		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
+}
+
+// pouredMix is the mix that is proposed to fill a member with.
+const pouredMix = "concrete C30/37"
+
+// poured proposes to fill a member that is empty.
+func (j *job) poured(s share) []change {
+	b := j.barOf(s)
+	if b == nil || b.section.fill != nil {
+		return nil
+	}
+	place := ""
+	switch b.section.shape.(type) {
+	case section.HollowRectangle, section.HollowRound:
+		place = "hollow"
+	case section.RolledI:
+		place = "both pockets"
+	default:
+		return nil
+	}
+	name := b.member.Section.Text
+	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel", name, s.name, pouredMix), at: b.member.Section.At,
+		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}, named as the fill of those members", pouredMix, place),
+		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
 }
 
 // largerRail proposes larger rails of the catalogue.

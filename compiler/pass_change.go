@@ -160,21 +160,22 @@ func changePass(j *job) error {
 		here[n] = sync.OnceValue(func() *retry { return j.retryWith(all[n].apply) })
 		everywhere[n] = sync.OnceValue(func() *retry { return j.retryEverywhere(all[n].apply) })
 	}
+	before := j.model.steel()
 	// choose finds the best of a menu: what a large change does not move, a
 	// smaller one does not either.
 	choose := func(m *menu) (*move, error) {
 		a := &j.answers[m.answer]
 		largest := m.changes[len(m.changes)-1]
-		most, err := propose(a, all[largest], here[largest]())
+		most, err := propose(a, all[largest], here[largest](), before)
 		if err != nil || most == nil || !most.Moves {
 			return most, err
 		}
 		for _, n := range m.changes {
-			some, err := propose(a, all[n], here[n]())
+			some, err := propose(a, all[n], here[n](), before)
 			if err == nil && some != nil && some.Moves {
 				// A promise is kept over the whole travel: the softest pose may be
 				// another one with the change.
-				some, err = propose(a, all[n], everywhere[n]())
+				some, err = propose(a, all[n], everywhere[n](), before)
 			}
 			if err != nil || some != nil && some.Moves {
 				return some, err
@@ -208,11 +209,31 @@ func changePass(j *job) error {
 type move struct {
 	build.Change
 	gain float64 // depth with the change over depth without [-]
+	mass float64 // what the machine weighs more [kg]
+}
+
+// leastMass is the change of mass from which it is said [kg].
+const leastMass = 0.5
+
+// massWords says what a change weighs.
+func massWords(more float64) string {
+	if more < 0 {
+		return build.Measure(math.Round(-more*10)/10, "kg") + " lighter"
+	}
+	return build.Measure(math.Round(more*10)/10, "kg") + " heavier"
+}
+
+// steel is the mass of a model's members with their fills [kg].
+func (d *model) steel() (sum float64) {
+	for i := range d.bars {
+		sum += d.bars[i].whole.MassPerLength * d.bars[i].length()
+	}
+	return sum
 }
 
 // propose judges a target with a change made; nil where it gains next to
 // nothing, or cannot be built.
-func propose(a *answer, c change, r *retry) (*move, error) {
+func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 	if r.err != nil {
 		return nil, nil
 	}
@@ -243,7 +264,11 @@ func propose(a *answer, c change, r *retry) (*move, error) {
 			effect += fmt.Sprintf("; the deepest cut goes up %s times", build.Number(math.Round(gain*100)/100))
 		}
 	}
-	return &move{gain: gain, Change: build.Change{What: c.what, Effect: effect, Verdict: after.verdict, Moves: better,
+	more := r.model.steel() - before
+	if math.Abs(more) >= leastMass {
+		effect += fmt.Sprintf("; %s", massWords(more))
+	}
+	return &move{gain: gain, mass: more, Change: build.Change{What: c.what, Effect: effect, Verdict: after.verdict, Moves: better,
 		Path: c.path, Value: c.value, At: build.Place(c.at)}}, nil
 }
 
@@ -264,9 +289,10 @@ func depthGain(before, after *attempt) float64 {
 	return 0
 }
 
-// bestFirst puts first the changes that move the verdict, then those that gain
-// most.
+// bestFirst puts first the changes that move the verdict, the lightest of them
+// first, then those that gain most.
 func bestFirst(list []move) []build.Change {
+	sortBy(list, func(m move) float64 { return -m.mass })
 	sortBy(list, func(m move) float64 {
 		if m.Moves {
 			return 1e6 * float64(m.Verdict.Rank())

@@ -197,6 +197,9 @@ func (j *job) dominant(t *build.Target, a *attempt, p *reach.Point) {
 	}
 	t.Dominant = list[0].words(p.Worst)
 	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, percent(list[0].give.along(p.Worst)/sum))
+	if list[0].kind == cutterPart && list[0].give.along(p.Worst) > 0.5*sum {
+		t.Binding += ": the cutter is the soft part, and no change to the frame helps much"
+	}
 }
 
 // targetFinding says when a target misses its ambition.

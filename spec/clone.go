@@ -50,3 +50,18 @@ func (m *Machine) SetScrewDiameter(axis, drive, text string) {
 		*p *= k
 	}
 }
+
+// SetFill fills every member of a section that has no fill, with a mix of the
+// catalogue.
+func (m *Machine) SetFill(section, mix, bond, place string) {
+	name := section + "_fill"
+	m.Fills = append(m.Fills[:len(m.Fills):len(m.Fills)], Entry[Fill]{Name: name, Item: Fill{Mix: Text{Text: mix}, Bond: Text{Text: bond}, Place: Text{Text: place}}})
+	m.assumeFill(&m.Fills[len(m.Fills)-1])
+	for i := range m.Bodies {
+		for k := range m.Bodies[i].Item.Members {
+			if e := &m.Bodies[i].Item.Members[k].Item; e.Section.Text == section && e.Fill.Text == "" {
+				e.Fill.Text = name
+			}
+		}
+	}
+}
