@@ -181,9 +181,13 @@ func spindleCurve(s *spec.Spindle) []reach.CurvePoint {
 
 // cutterOf makes a cutter as the search sees it.
 func cutterOf(c *spec.Cutter, s *spec.Spindle, at corner) (reach.Cutter, error) {
+	runout := s.Runout
+	if c.Runout.Given {
+		runout = c.Runout
+	}
 	roots, err := cutterTool(c, nominal).Roots()
 	return reach.Cutter{Diameter: c.Diameter.Value, Teeth: c.Teeth.N, FluteLength: c.FluteLength.Value,
-		MaxSpeed: c.TopSpeed.Value, Runout: at.load(s.Runout), Roots: roots}, err
+		MaxSpeed: c.TopSpeed.Value, Runout: at.load(runout), Roots: roots}, err
 }
 
 // A question is a target put to a machine.

@@ -510,6 +510,7 @@ type Cutter struct {
 	Material    Text  `cue:"material"`
 	Helix       Value `cue:"helix"`
 	TopSpeed    Value `cue:"top_speed"`
+	Runout      Value `cue:"runout"`
 }
 
 // A Work is where the work is clamped.

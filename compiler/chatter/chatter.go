@@ -15,7 +15,6 @@ package chatter
 import (
 	"errors"
 	"math"
-	"math/cmplx"
 	"sort"
 )
 
@@ -140,7 +139,21 @@ func away(a, b complex128) float64 {
 // which does not divide by a0. A machine that is soft in one direction alone has
 // a0 = 0 and one root.
 func inverseRoots(a0, a1 complex128) [2]complex128 {
-	d := cmplx.Sqrt(a1*a1 - 4*a0)
+	// The square root by real ones: this runs millions of times, and the numbers are
+	// far from the ends of their range.
+	z := a1*a1 - 4*a0
+	re, im := real(z), imag(z)
+	size := math.Sqrt(re*re + im*im)
+	var d complex128
+	switch {
+	case size == 0:
+	case re >= 0:
+		t := math.Sqrt((size + re) / 2)
+		d = complex(t, im/(2*t))
+	default:
+		t := math.Sqrt((size - re) / 2)
+		d = complex(math.Abs(im)/(2*t), math.Copysign(t, im))
+	}
 	return [2]complex128{-(a1 + d) / 2, -(a1 - d) / 2}
 }
 
