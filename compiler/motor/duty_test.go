@@ -196,6 +196,12 @@ func TestDrop(t *testing.T) {
 	if err != nil || weak.Stops || weak.StopHeight != 0 {
 		t.Errorf("a weak brake stops it: %+v, %v", weak, err)
 	}
+	// Without losses all of the weight's work is in what moves and turns.
+	free := load
+	free.Efficiency, free.BackEfficiency, free.RatioEfficiency, free.Drag, free.Friction = 1, 1, 1, 0, 0
+	if d, err := DropUntilBrake(free, 0, 0.3); err != nil || !near(d.Energy, free.Weight*d.Height, 1e-12) {
+		t.Errorf("%g J of %g: %v", d.Energy, free.Weight*d.Height, err)
+	}
 	load.BackEfficiency = 0
 	if locked, err := DropUntilBrake(load, 0, 0.08); err != nil || locked.Height != 0 || !locked.Stops || of(HoldingTorque(load)) != 0 {
 		t.Errorf("a self-locking screw falls: %+v, %v", locked, err)

@@ -11,6 +11,5 @@ var driveWorks = []Work{
 	{"Shigley 2006", "R. G. Budynas and J. K. Nisbett", "Shigley's Mechanical Engineering Design, 8th edition", "2006"},
 	{"ISO 3408-3", "ISO", "Ball screws - Part 3: Acceptance conditions and acceptance tests", "2006"},
 	{"ISO 6336-1", "ISO", "Calculation of load capacity of spur and helical gears - Part 1: Basic principles, introduction and general influence factors", "2006"},
-	{"Timoshenko 1956", "S. P. Timoshenko", "Strength of Materials, Part II: Advanced Theory and Problems, 3rd edition", "1956"},
 	{"Acarnley 2002", "P. Acarnley", "Stepping Motors: A Guide to Theory and Practice, 4th edition", "2002"},
 }
