@@ -173,6 +173,7 @@ func (l *ledger) motor(in Input) {
 	if in.Motor.Counts > 0 {
 		o.Resolution = l.take(motor.Resolution(t.Lead, in.Motor.Counts, in.Reduction.Ratio))
 	}
+	// What the reduction loses and its own inertia are within: the safe side.
 	if in.Reduction.RatedTorque > 0 {
 		atShaft := math.Max(o.CuttingTorque, o.AcceleratingPeak) * in.Reduction.Ratio
 		l.hold(RuleReductionTorque, l.number("torque of the reduction", atShaft), in.Reduction.RatedTorque, "N.m")

@@ -62,7 +62,6 @@ func TestSizingReferences(t *testing.T) {
 	verify.Check(t, verify.Case{ID: "M-012", Quantity: "accelerating torque of the same", Unit: "N.m", Source: conveyor, Want: 0.375, RelTol: 1e-9}, of(AccelerationTorque(belt, Inertia{Mass: 50}, 0.5/0.2, 0)))
 
 	verify.Check(t, verify.Case{ID: "M-013", Quantity: "inertia ratio, 0.08 behind 5:1 on 0.002 kg·m²", Unit: "-", Source: "motor inertia tutorial, worked example", Want: 1.6, RelTol: 1e-12}, of(InertiaRatio(0.08/25, 0.002)))
-	// 10 mm lead and 10 000 counts.
 	verify.Check(t, verify.Case{ID: "M-014", Quantity: "resolution, lead 10 mm, 200 steps, 1:1", Unit: "um", Source: "stepper practice: 50 µm a full step", Want: 50, RelTol: 1e-12}, of(Resolution(0.010, 200, 1))*1e6)
 	verify.Check(t, verify.Case{ID: "M-015", Quantity: "motor speed, 30 m/min, lead 10 mm", Unit: "rpm", Source: "screw practice: n = v/p", Want: 3000, RelTol: 1e-12}, of(Transmission{Lead: 0.01, Efficiency: 1, Ratio: 1, RatioEfficiency: 1}.MotorSpeed(0.5))/rpm)
 }
