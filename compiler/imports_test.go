@@ -34,12 +34,13 @@ var allowed = map[string][]string{
 	"compiler/cutting":      {},
 	"compiler/reach":        {"compiler/chatter", "compiler/cutting"},
 	"compiler/domain":       {},
-	"compiler/drive":        {"compiler/domain"},
+	"compiler/motor":        {"compiler/domain"},
+	"compiler/drive":        {"compiler/domain", "compiler/motor"},
 	"compiler/guide":        {"compiler/domain"},
 	"compiler/chatter":      {},
 	"compiler/joint":        {"compiler/domain"},
 	"compiler/modal":        {"compiler/frame"},
-	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
+	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/motor", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
 	"render/document":       {},
 	"render/figure":         {"compiler/build"},
 	"render/pdf":            {"compiler/build", "render/document", "render/figure"},
@@ -48,7 +49,7 @@ var allowed = map[string][]string{
 
 // pure are the packages that may import nothing but the standard library and
 // gonum: a handbook's worth of formulas.
-var pure = []string{"compiler/mesh", "compiler/warping", "compiler/section", "compiler/fill", "compiler/joint", "compiler/sparse", "compiler/frame", "compiler/cutting", "compiler/reach", "compiler/domain", "compiler/drive", "compiler/guide", "compiler/chatter"}
+var pure = []string{"compiler/mesh", "compiler/warping", "compiler/section", "compiler/fill", "compiler/joint", "compiler/sparse", "compiler/frame", "compiler/cutting", "compiler/reach", "compiler/domain", "compiler/motor", "compiler/drive", "compiler/guide", "compiler/chatter"}
 
 // TestImports holds the house to the table.
 func TestImports(t *testing.T) {

@@ -10,12 +10,13 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
+	"ironbed/compiler/motor"
 	"ironbed/spec"
 )
 
 // transmission makes what turns a motor's turning into travel.
-func transmission(v *spec.Drive) drive.Transmission {
-	return drive.Transmission{Lead: v.Screw.Lead.Value, Efficiency: v.Screw.Efficiency.Value, Ratio: v.Ratio.Value, RatioEfficiency: 1}
+func transmission(v *spec.Drive) motor.Transmission {
+	return motor.Transmission{Lead: v.Screw.Lead.Value, Efficiency: v.Screw.Efficiency.Value, Ratio: v.Ratio.Value, RatioEfficiency: 1}
 }
 
 // driveInput gathers what one drive of an axis has to do.
@@ -31,15 +32,15 @@ func driveInput(d *model, axis int, v *spec.Drive, force, feed float64) (drive.I
 		Mass: d.movedMass(axis), Gravity: math.Abs(r3.Dot(gravity, unit(a.Direction.XYZ))), Friction: a.Friction.Value,
 		CuttingForce: force, CuttingFeed: feed, Acceleration: a.Acceleration.Value, RapidFeed: a.Rapid.Value,
 		Share: 1 / float64(len(a.Drives)),
-		Screw: drive.Screw{Material: drive.Steel(), NominalDiameter: s.Diameter.Value, RootDiameter: s.Root.Value, Lead: s.Lead.Value,
+		Mechanism: drive.TurningScrew{Screw: drive.Screw{Material: drive.Steel(), NominalDiameter: s.Diameter.Value, RootDiameter: s.Root.Value, Lead: s.Lead.Value,
 			Length: s.Length.Value, Unsupported: s.Length.Value, Efficiency: s.Efficiency.Value, Preload: s.Preload.Value, DynamicRating: s.Dynamic.Value, StaticRating: s.Static.Value},
-		Supports:  drive.Supports{Ends: ends, Bearing: s.BearingStiffness.Value, Nut: s.NutStiffness.Value, NutFrom: near, NutTo: far},
+			Supports: drive.Supports{Ends: ends, Bearing: s.BearingStiffness.Value, Nut: s.NutStiffness.Value, NutFrom: near, NutTo: far}},
 		Reduction: drive.Reduction{Ratio: v.Ratio.Value, Efficiency: 1},
 		Limits:    drive.CommonLimits(),
 	}
 	if m := v.Motor; m != nil {
 		rated, top := 2*math.Pi*m.RatedSpeed.Value, 2*math.Pi*m.TopSpeed.Value
-		input.Motor = drive.Motor{RotorInertia: m.Inertia.Value, Counts: float64(m.Counts.N)}
+		input.Motor = motor.Motor{RotorInertia: m.Inertia.Value, Counts: float64(m.Counts.N)}
 		input.Motor.Continuous = torqueCurve(m.RatedTorque.Value, rated, top)
 		input.Motor.Peak = torqueCurve(m.PeakTorque.Value, rated, top)
 		if m.Brake {
@@ -51,12 +52,12 @@ func driveInput(d *model, axis int, v *spec.Drive, force, feed float64) (drive.I
 
 // torqueCurve is a servo's limit: its torque up to the rated speed, and
 // constant power from there to the top speed.
-func torqueCurve(torque, rated, top float64) []drive.TorquePoint {
-	list := []drive.TorquePoint{{Speed: 0, Torque: torque}, {Speed: rated, Torque: torque}}
+func torqueCurve(torque, rated, top float64) []motor.TorquePoint {
+	list := []motor.TorquePoint{{Speed: 0, Torque: torque}, {Speed: rated, Torque: torque}}
 	if top > rated*(1+1e-9) {
 		for _, t := range []float64{0.5, 1} {
 			speed := rated + t*(top-rated)
-			list = append(list, drive.TorquePoint{Speed: speed, Torque: torque * rated / speed})
+			list = append(list, motor.TorquePoint{Speed: speed, Torque: torque * rated / speed})
 		}
 	}
 	return list
@@ -154,11 +155,12 @@ func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
 		}
 		table.Rows = append(table.Rows, []build.Cell{{Text: checkWords[c.Name]}, {Text: checkMeasure(c, c.Demand)}, {Text: checkMeasure(c, c.Limit)}, {Text: answer}})
 	}
-	curve, err := drive.SpeedCurve(input.Screw, input.Supports.Ends, input.Limits, 0.4*input.Screw.Unsupported, 1.5*input.Screw.Unsupported, 40)
+	screw := input.Mechanism.(drive.TurningScrew)
+	curve, err := drive.SpeedCurve(screw.Screw, screw.Ends, input.Limits, 0.4*screw.Unsupported, 1.5*screw.Unsupported, 40)
 	if err != nil {
 		return nil, &refusal{rule: "drive", at: e.At, message: err.Error()}
 	}
-	return []build.Block{table, speedChart(id, title, v, input, out, curve)}, nil
+	return []build.Block{table, speedChart(id, title, v, out, curve)}, nil
 }
 
 // toolAxis is the way that the cutter points; down without a spindle.
@@ -215,7 +217,7 @@ func (j *job) driveFinding(id, title string, a *spec.Entry[spec.Axis], e *spec.E
 	switch c.Name {
 	case drive.RuleScrewWhip:
 		at, figure = v.Screw.Length.At, id+"whip_speed"
-		mend = fmt.Sprintf("slow the rapid to %s, or take a thicker screw, a longer lead or stiffer ends", measure(c.Limit*in.Screw.Lead/(2*math.Pi), "m/min"))
+		mend = fmt.Sprintf("slow the rapid to %s, or take a thicker screw, a longer lead or stiffer ends", measure(c.Limit*v.Screw.Lead.Value/(2*math.Pi), "m/min"))
 	case drive.RuleScrewDN:
 		severity, at, figure = build.SeverityCaution, v.Screw.Diameter.At, id+"screw_speed"
 		mend = "take a longer lead, or ask the nut's maker for its DN"
@@ -297,7 +299,7 @@ func checkOr(rule string) string {
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(id, title string, v *spec.Drive, input drive.Input, out drive.Output, curve []drive.SpeedPoint) build.Picture {
+func speedChart(id, title string, v *spec.Drive, out drive.Output, curve []drive.SpeedPoint) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
 	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
 	rpm := 60 / (2 * math.Pi)
@@ -307,7 +309,7 @@ func speedChart(id, title string, v *spec.Drive, input drive.Input, out drive.Ou
 		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
 	}
 	chart.Curves = []build.Curve{whip, allowed, value}
-	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: input.Screw.Unsupported * 1e3, Y: out.RapidSpeed * rpm}}
+	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: v.Screw.Length.Value * 1e3, Y: out.RapidSpeed * rpm}}
 	return build.Picture{ID: "screw-" + idFile(title), Title: "Screw speed, " + title, Drawing: chart,
 		Caption: fmt.Sprintf("How fast a %s screw with %s ends may turn against its length. %s.", v.Screw.Diameter.Text, v.Screw.Ends.Text, title)}
 }

@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/drive"
+	"ironbed/compiler/motor"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -137,7 +138,7 @@ func driveLimits(d *model, axis int, v *spec.Drive) (feed, thrust float64) {
 		return feed, out.AllowedLoad
 	}
 	n := float64(len(a.Drives))
-	thrust, err = drive.ThrustAvailable(in.Motor.Continuous, transmission(v), feed, in.Friction/n, math.Abs(out.GravityForce)/n)
+	thrust, err = motor.ThrustAvailable(in.Motor.Continuous, transmission(v), feed, in.Friction/n, math.Abs(out.GravityForce)/n)
 	if err != nil {
 		return feed, 0
 	}

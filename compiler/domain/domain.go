@@ -46,6 +46,11 @@ func (g *Guard) ZeroOrMore(quantity string, v float64) {
 	g.Demand(v >= 0 && !math.IsInf(v, 0), quantity, v, "a finite number, zero or more")
 }
 
+// Fraction asks for a share of a whole that is not nothing.
+func (g *Guard) Fraction(quantity string, v float64) {
+	g.Demand(v > 0 && v <= 1, quantity, v, "above 0 and at most 1")
+}
+
 // Answer returns the value, unless an input was at fault or the value itself
 // overflowed.
 func (g *Guard) Answer(quantity string, v float64) (float64, error) {

@@ -1,11 +1,23 @@
 package drive
 
-import "math"
+import (
+	"math"
 
-// A ledger collects the first error of a chain of formulas, and the checks.
+	"ironbed/compiler/motor"
+)
+
+// A ledger collects the first error of a chain of formulas, the checks, and
+// what bounds the feed.
 type ledger struct {
-	out Output
-	err error
+	out    Output
+	bounds []bound
+	err    error
+}
+
+// A bound is a speed of the driven shaft that may not be passed.
+type bound struct {
+	speed float64 // [rad/s]
+	rule  string  // the Rule name
 }
 
 func (l *ledger) take(v float64, err error) float64 {
@@ -25,15 +37,21 @@ func (l *ledger) hold(name string, demand, limit float64, unit string) {
 	l.out.Checks = append(l.out.Checks, Check{name, demand, limit, unit, demand <= limit})
 }
 
+// bound holds the rapid feed against a speed of the driven shaft.
+func (l *ledger) bound(speed float64, rule string) {
+	l.hold(rule, l.out.RapidSpeed, speed, "rad/s")
+	l.bounds = append(l.bounds, bound{speed, rule})
+}
+
 func (l *ledger) skip(name, needs string) {
 	l.out.Gaps = append(l.out.Gaps, Gap{name, needs})
 }
 
-// Axis computes what a turning-screw drive can do for an axis and holds it
-// against what is wanted. With more than one drive on the axis each takes
-// Share of mass and forces, and the numbers are those of one drive. Weight is
-// taken against the motion, friction against the motion, and the cut against
-// both: the worst of the cases.
+// Axis computes what a drive can do for an axis and holds it against what is
+// wanted. With more than one drive on the axis each takes Share of mass and
+// forces, and the numbers are those of one drive. Weight is taken against the
+// motion, friction against the motion, and the cut against both: the worst of
+// the cases. The duty alone tells the ways apart.
 //
 // The formulas are those of the package's functions, each with its source. An
 // error says which input is impossible; an input that is merely missing (no
@@ -49,10 +67,13 @@ func Axis(in Input) (Output, error) {
 	}
 	var l ledger
 	l.loads(in)
-	l.screw(in)
-	l.stiffness(in)
 	l.inertia(in)
-	l.life(in)
+	l.duty(in)
+	if l.err == nil {
+		in.Mechanism.hold(&l, in)
+	}
+	l.stiffness(in)
+	l.inertiaRatio(in)
 	l.motor(in)
 	l.holding(in)
 	if l.err != nil {
@@ -69,118 +90,96 @@ func (l *ledger) loads(in Input) {
 	o.CuttingLoad = l.number("cutting load", share*in.CuttingForce+steady)
 	o.AcceleratingLoad = l.number("accelerating load", share*in.Mass*in.Acceleration+steady)
 	o.LargestLoad = math.Max(o.CuttingLoad, o.AcceleratingLoad)
+	o.RapidSpeed = l.number("speed of the driven shaft", 2*math.Pi*in.RapidFeed/in.transmission().Lead)
 	if in.Acceleration > 0 {
-		o.StopDistance = l.number("stop distance", in.RapidFeed*in.RapidFeed/(2*in.Acceleration))
+		o.StopDistance = l.take(motor.StopDistance(in.RapidFeed, in.Acceleration, 0))
 	}
 }
 
-// screw works out whip, speed value and buckling.
-func (l *ledger) screw(in Input) {
-	o, s, ends := &l.out, in.Screw, in.Supports.Ends
-	o.CriticalSpeed = l.take(CriticalSpeed(ends, s.RootDiameter, s.Unsupported, s.Material))
-	o.AllowedSpeed = in.Limits.WhipMargin * o.CriticalSpeed
-	o.SpeedByValue = l.take(SpeedAtValue(in.Limits.SpeedValue, s.BallCircle))
-	o.RapidSpeed = l.number("screw speed", 2*math.Pi*in.RapidFeed/s.Lead)
-	o.Slenderness = l.take(Slenderness(s.Unsupported, s.NominalDiameter))
-	o.BucklingLoad = l.take(BucklingLoad(ends, s.RootDiameter, s.Loaded, s.Material))
-	o.AllowedLoad = in.Limits.BucklingMargin * o.BucklingLoad
-	l.hold(RuleScrewWhip, o.RapidSpeed, o.AllowedSpeed, "rad/s")
-	l.hold(RuleScrewDN, o.RapidSpeed, o.SpeedByValue, "rad/s")
-	l.hold(RuleScrewBuckling, o.LargestLoad, o.AllowedLoad, "N")
-	l.hold(RuleScrewSlenderness, o.Slenderness, in.Limits.Slenderness, "-")
-	if s.StaticRating > 0 {
-		l.hold(RuleScrewStaticLoad, o.LargestLoad, l.number("allowed static load", s.StaticRating/in.Limits.StaticSafety), "N")
-	} else {
-		l.skip(RuleScrewStaticLoad, "static axial rating")
-	}
-	if s.Preload > 0 {
-		o.LiftOffLoad = l.take(LiftOffLoad(s.Preload))
-		l.hold(RuleScrewPreload, o.CuttingLoad, o.LiftOffLoad, "N")
-	}
-	const slenderShaft, slenderColumn = 10, 100
-	if r := s.Unsupported / s.RootDiameter; r < slenderShaft {
-		o.Violations = append(o.Violations, Violation{ValidSlenderShaft, r, slenderShaft})
-	}
-	if r := l.take(ColumnSlenderness(ends, s.RootDiameter, s.Loaded)); r < slenderColumn {
-		o.Violations = append(o.Violations, Violation{ValidSlenderColumn, r, slenderColumn})
-	}
-}
-
-// stiffness works out the drive's give where the nut stands softest.
+// stiffness works out the drive's give where it is softest, its play and its
+// error of position.
 func (l *ledger) stiffness(in Input) {
 	o := &l.out
-	at, softest, err := in.train().Softest(in.Supports.NutFrom, in.Supports.NutTo)
+	at, softest, err := in.Mechanism.softest()
 	l.take(0, err)
 	if l.err != nil {
 		return
 	}
-	o.SoftestAt, o.Softest, o.Stiffness = at, softest, softest.Stiffness()
-	o.AxialFrequency = l.take(AxialFrequency(o.Stiffness, in.Share*in.Mass))
+	softest, err = softest.behind(in.Mechanism, in.Reduction, in.Motor.Stiffness)
+	l.take(0, err)
+	o.SoftestAt, o.Softest, o.Stiffness = at, softest, l.number("stiffness", softest.Stiffness())
+	if o.Stiffness > 0 {
+		o.AxialFrequency = l.take(AxialFrequency(o.Stiffness, in.Share*in.Mass))
+	}
 	o.AccelerationGive = l.number("give under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
+	o.Play = l.number("play", in.Mechanism.play()+l.take(TravelOfPlay(in.Reduction.Play, in.transmission().Lead)))
+	if in.Travel > 0 {
+		o.TravelError = l.take(in.Mechanism.travelError(in.Travel))
+	}
 }
 
 // inertia works out what the motor has to turn.
 func (l *ledger) inertia(in Input) {
-	o, s := &l.out, in.Screw
-	o.ScrewInertia = l.take(ShaftInertia(s.NominalDiameter, s.Length, s.Material.Density))
-	o.ReflectedMass = l.take(ReflectedInertia(in.Share*in.Mass, s.Lead))
-	behind := o.ScrewInertia + o.ReflectedMass + in.Reduction.ScrewInertia
-	o.LoadInertia = l.number("load inertia", l.take(ThroughReduction(behind, in.Reduction.Ratio))+in.Reduction.MotorInertia)
+	o := &l.out
+	turning, err := in.Mechanism.turning()
+	l.take(0, err)
+	turning.Reduction = in.Reduction.DrivenInertia
+	var g guard
+	o.Turning, err = turning.summed(&g)
+	l.take(0, err)
+	o.ReflectedMass = l.take(ReflectedInertia(in.Share*in.Mass, in.transmission().Lead))
+	o.LoadInertia = l.number("load inertia", l.take(ThroughReduction(o.Turning.Total+o.ReflectedMass, in.Reduction.Ratio))+in.Reduction.MotorInertia)
+}
+
+// inertiaRatio holds the load against the rotor.
+func (l *ledger) inertiaRatio(in Input) {
+	o := &l.out
 	if in.Motor.RotorInertia == 0 {
 		l.skip(RuleInertiaRatio, "rotor inertia")
 		return
 	}
-	o.InertiaRatio = l.take(InertiaRatio(o.LoadInertia, in.Motor.RotorInertia))
+	o.InertiaRatio = l.take(motor.InertiaRatio(o.LoadInertia, in.Motor.RotorInertia))
 	l.hold(RuleInertiaRatio, o.InertiaRatio, in.Limits.InertiaRatio, "-")
+	if in.Reduction.Stiffness > 0 {
+		behind := o.Turning.Total + o.ReflectedMass
+		rotor := (in.Motor.RotorInertia + in.Reduction.MotorInertia) * in.Reduction.Ratio * in.Reduction.Ratio
+		o.TwistFrequency = l.take(TwistFrequency(in.Reduction.Stiffness, rotor, behind))
+	}
 }
 
-// life works out the screw's rated life. Without a duty, the screw is taken as
-// cutting with the force wanted, all the time.
-func (l *ledger) life(in Input) {
-	o := &l.out
-	duty := in.Duty
-	if len(duty) == 0 && in.CuttingFeed > 0 {
-		duty = []LoadStep{{Force: o.CuttingLoad, Speed: 2 * math.Pi * in.CuttingFeed / in.Screw.Lead, Share: 1}}
-	}
-	loaded := false
-	for _, step := range duty {
-		loaded = loaded || step.Force != 0 || in.Screw.Preload > 0
-	}
-	switch {
-	case in.Screw.DynamicRating == 0:
-		l.skip(RuleScrewLife, "dynamic axial rating")
-		return
-	case !loaded:
-		l.skip(RuleScrewLife, "duty with a force, or cutting force and feed")
+// duty follows the duty wanted.
+func (l *ledger) duty(in Input) {
+	if len(in.Duty) == 0 || l.err != nil {
 		return
 	}
-	turns, mean, err := DutyLife(in.Screw.DynamicRating, in.Screw.Preload, duty)
+	segments := make([]motor.Segment, len(in.Duty))
+	for i, s := range in.Duty {
+		s.Cut *= in.Share
+		segments[i] = s
+	}
+	demand, err := motor.Duty(in.load(&l.out), segments)
 	l.take(0, err)
-	if l.err != nil {
-		return
-	}
-	o.LifeTurns, o.MeanLoad = turns, mean
-	o.LifeTravel = l.number("life as travel", turns*in.Screw.Lead)
-	o.LifeTime = l.take(LifeTime(turns, l.take(MeanSpeed(duty))))
-	if in.LifeWanted > 0 {
-		l.hold(RuleScrewLife, in.LifeWanted, o.LifeTime, "s")
-	}
+	l.out.Duty = demand
 }
 
 // motor works out torques, thrust, top feed and acceleration.
 func (l *ledger) motor(in Input) {
 	o, t := &l.out, in.transmission()
 	steady := in.Share*in.Friction + o.GravityForce
-	moved := Inertia{
-		Mass:  in.Share * in.Mass,
-		Screw: o.ScrewInertia + in.Reduction.ScrewInertia,
-		Motor: in.Reduction.MotorInertia + in.Motor.RotorInertia,
-	}
+	moved := in.load(o).Inertia
 	o.CuttingTorque = l.take(t.MotorTorque(o.CuttingLoad))
 	o.RapidTorque = l.take(t.MotorTorque(steady))
-	o.AcceleratingPeak = l.take(AccelerationTorque(t, moved, in.Acceleration, steady))
+	o.AcceleratingPeak = l.take(motor.AccelerationTorque(t, moved, in.Acceleration, steady))
 	if in.Motor.Counts > 0 {
-		o.Resolution = l.take(Resolution(in.Screw.Lead, in.Motor.Counts, in.Reduction.Ratio))
+		o.Resolution = l.take(motor.Resolution(t.Lead, in.Motor.Counts, in.Reduction.Ratio))
+	}
+	// What the reduction loses and its own inertia are within: the safe side.
+	if in.Reduction.RatedTorque > 0 {
+		atShaft := math.Max(o.CuttingTorque, o.AcceleratingPeak) * in.Reduction.Ratio
+		l.hold(RuleReductionTorque, l.number("torque of the reduction", atShaft), in.Reduction.RatedTorque, "N.m")
+	}
+	if in.Reduction.TopSpeed > 0 {
+		l.bound(in.Reduction.TopSpeed/in.Reduction.Ratio, RuleReductionSpeed)
 	}
 	l.topFeed(in)
 	if l.err != nil {
@@ -196,62 +195,88 @@ func (l *ledger) motor(in Input) {
 	if len(peak) == 0 {
 		peak = in.Motor.Continuous
 	}
-	top := math.Min(l.take(TopSpeed(in.Motor.Continuous)), l.take(TopSpeed(peak)))
+	top := math.Min(l.take(motor.TopSpeed(in.Motor.Continuous)), l.take(motor.TopSpeed(peak)))
 	cutting, rapid := l.take(t.MotorSpeed(in.CuttingFeed)), l.take(t.MotorSpeed(in.RapidFeed))
 	l.hold(RuleMotorSpeed, rapid, top, "rad/s")
 	if cutting <= top {
-		l.hold(RuleMotorTorque, o.CuttingTorque, l.take(TorqueAt(in.Motor.Continuous, cutting)), "N.m")
-		o.CuttingThrust = l.take(ThrustAvailable(in.Motor.Continuous, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce))
-		o.PeakThrust = l.take(ThrustAvailable(peak, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce))
+		l.hold(RuleMotorTorque, o.CuttingTorque, l.take(motor.TorqueAt(in.Motor.Continuous, cutting)), "N.m")
+		o.CuttingThrust = l.take(motor.ThrustAvailable(in.Motor.Continuous, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce))
+		o.PeakThrust = l.take(motor.ThrustAvailable(peak, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce))
 	} else {
 		l.skip(RuleMotorTorque, "motor that reaches the cutting feed")
 	}
 	if rapid <= top {
-		l.hold(RuleMotorRapidTorque, o.RapidTorque, l.take(TorqueAt(in.Motor.Continuous, rapid)), "N.m")
+		l.hold(RuleMotorRapidTorque, o.RapidTorque, l.take(motor.TorqueAt(in.Motor.Continuous, rapid)), "N.m")
 		if in.Acceleration > 0 {
-			l.hold(RuleMotorPeakTorque, o.AcceleratingPeak, l.take(TorqueAt(peak, rapid)), "N.m")
+			l.hold(RuleMotorPeakTorque, o.AcceleratingPeak, l.take(motor.TorqueAt(peak, rapid)), "N.m")
 		}
 	} else {
 		l.skip(RuleMotorRapidTorque, "motor that reaches the rapid feed")
 		l.skip(RuleMotorPeakTorque, "motor that reaches the rapid feed")
 	}
 	fast := math.Min(rapid, l.take(t.MotorSpeed(o.TopFeed)))
-	o.AccelerationAtTop = l.take(Acceleration(t, moved, l.take(TorqueAt(peak, fast)), steady))
-	o.AccelerationAtLow = l.take(Acceleration(t, moved, l.take(TorqueAt(peak, 0)), steady))
+	o.AccelerationAtTop = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, fast)), steady))
+	l.dutyTorque(in, peak, top)
+	o.AccelerationAtLow = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, 0)), steady))
 }
 
-// topFeed finds the highest feed: by whip, by the speed value, by the motor's
-// top speed, and by the torque it has left for friction and weight.
-func (l *ledger) topFeed(in Input) {
-	o, t := &l.out, in.transmission()
-	screwSpeed, by := o.AllowedSpeed, RuleScrewWhip
-	lower := func(speed float64, rule string) {
-		if speed < screwSpeed {
-			screwSpeed, by = speed, rule
-		}
-	}
-	lower(o.SpeedByValue, RuleScrewDN)
-	if len(in.Motor.Continuous) > 0 {
-		lower(l.take(TopSpeed(in.Motor.Continuous))/t.Ratio, RuleMotorSpeed)
-		if len(in.Motor.Peak) > 0 {
-			lower(l.take(TopSpeed(in.Motor.Peak))/t.Ratio, RuleMotorSpeed)
-		}
-		lower(l.take(SpeedAtTorque(in.Motor.Continuous, o.RapidTorque))/t.Ratio, RuleMotorRapidTorque)
-	}
-	o.TopFeed, o.TopFeedBy = l.number("top feed", screwSpeed*t.Lead/(2*math.Pi)), by
-}
-
-// holding works out whether the axis stays where it is with the power off.
-func (l *ledger) holding(in Input) {
-	o := &l.out
-	if o.GravityForce == 0 {
+// dutyTorque holds the motor against what the duty asks of it: the RMS torque
+// against the continuous one at the mean speed, and each point against the peak.
+func (l *ledger) dutyTorque(in Input, peak []motor.TorquePoint, top float64) {
+	d := &l.out.Duty
+	if d.Time == 0 || d.Peak == 0 {
 		return
 	}
-	back := in.Screw.BackEfficiency
-	if back == 0 {
-		back = l.take(BackwardEfficiency(in.Screw.Efficiency))
+	if d.TopSpeed > top {
+		l.skip(RuleDutyTorque, "motor that reaches the feeds of the duty")
+		l.skip(RuleDutyPeak, "motor that reaches the feeds of the duty")
+		return
 	}
-	atScrew := l.take(BackDriveTorque(o.GravityForce, in.Screw.Lead, back))
-	o.HoldingTorque = l.number("holding torque", atScrew/in.Reduction.Ratio)
+	l.hold(RuleDutyTorque, d.RMS, l.take(motor.TorqueAt(in.Motor.Continuous, d.MeanSpeed)), "N.m")
+	spare := l.take(motor.Spare(peak, d.Points))
+	l.hold(RuleDutyPeak, 1, spare, "-")
+}
+
+// topFeed finds the highest feed: by what bounds the mechanism and the
+// reduction, by the motor's top speed, and by the torque it has left for
+// friction and weight. Nothing known to bound it leaves a gap.
+func (l *ledger) topFeed(in Input) {
+	o, t := &l.out, in.transmission()
+	if len(in.Motor.Continuous) > 0 {
+		l.bounds = append(l.bounds, bound{l.take(motor.TopSpeed(in.Motor.Continuous)) / t.Ratio, RuleMotorSpeed})
+		if len(in.Motor.Peak) > 0 {
+			l.bounds = append(l.bounds, bound{l.take(motor.TopSpeed(in.Motor.Peak)) / t.Ratio, RuleMotorSpeed})
+		}
+		l.bounds = append(l.bounds, bound{l.take(motor.SpeedAtTorque(in.Motor.Continuous, o.RapidTorque)) / t.Ratio, RuleMotorRapidTorque})
+	}
+	if len(l.bounds) == 0 {
+		l.skip(RuleMotorSpeed, "motor, or a speed that the drive may run")
+		return
+	}
+	least := l.bounds[0]
+	for _, b := range l.bounds {
+		if b.speed < least.speed {
+			least = b
+		}
+	}
+	o.TopFeed, o.TopFeedBy = l.number("top feed", least.speed*t.Lead/(2*math.Pi)), least.rule
+}
+
+// holding works out whether the axis stays where it is with the power off, and
+// how far it falls before its brake bites. It counts on no friction.
+func (l *ledger) holding(in Input) {
+	o := &l.out
+	if o.GravityForce == 0 || l.err != nil {
+		return
+	}
+	load := in.load(o)
+	load.Friction = 0
+	o.HoldingTorque = l.take(motor.HoldingTorque(load))
 	l.hold(RuleHolding, o.HoldingTorque, l.number("brake torque", in.Motor.BrakeTorque/in.Limits.HoldingMargin), "N.m")
+	if o.HoldingTorque > 0 {
+		o.BrakeMargin = l.number("brake margin", in.Motor.BrakeTorque/o.HoldingTorque)
+	}
+	drop, err := motor.DropUntilBrake(load, in.Motor.BrakeTorque, in.Motor.BrakeDelay)
+	l.take(0, err)
+	o.Drop = drop
 }

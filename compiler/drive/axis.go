@@ -1,96 +1,57 @@
 package drive
 
-import "math"
+import (
+	"math"
 
-// A Screw is one ball screw between its bearings.
-type Screw struct {
-	Material        Material // shaft material
-	NominalDiameter float64  // outer diameter [m]
-	RootDiameter    float64  // diameter at the bottom of the thread [m]
-	BallCircle      float64  // diameter through the ball centres, zero for the nominal diameter [m]
-	Lead            float64  // travel for each turn [m]
-	Length          float64  // whole length, for its inertia [m]
-	Unsupported     float64  // longest length between bearings [m]
-	Loaded          float64  // longest length under compression, zero for the unsupported length [m]
-	Efficiency      float64  // driving a load [-]
-	BackEfficiency  float64  // driven by a load, zero to take it from Efficiency [-]
-	Drag            float64  // drag torque at the screw, from preload, seals and bearings [N·m]
-	Preload         float64  // preload of the nut, zero for a nut with play [N]
-	DynamicRating   float64  // dynamic axial rating Ca, zero for not known [N]
-	StaticRating    float64  // static axial rating C0a, zero for not known [N]
-}
-
-// Supports are what holds the screw and the nut. A stiffness of zero leaves
-// that part out, as if it were rigid.
-type Supports struct {
-	Ends       Ends    // how the screw's ends are held
-	Bearing    float64 // axial stiffness of the thrust bearing at one end, a pair counted as one [N/m]
-	Housing    float64 // axial stiffness of its housing and bracket [N/m]
-	Nut        float64 // axial stiffness of the nut [N/m]
-	NutBracket float64 // axial stiffness of the nut's bracket [N/m]
-	Coupling   float64 // torsional stiffness of coupling or belt, at the screw [N·m/rad]
-	Between    float64 // distance between the two end bearings, zero for the unsupported length [m]
-	NutFrom    float64 // nearest distance from the driven thrust bearing to the nut [m]
-	NutTo      float64 // farthest distance from the driven thrust bearing to the nut [m]
-}
-
-// A Reduction is a gear or belt between motor and screw. Ratio 1 and
-// efficiency 1 stand for a motor coupled to the screw.
-type Reduction struct {
-	Ratio        float64 // motor turns for each screw turn [-]
-	Efficiency   float64 // of the gear or belt [-]
-	MotorInertia float64 // turning at motor speed, rotor not counted [kg·m²]
-	ScrewInertia float64 // turning at screw speed: coupling, driven pulley [kg·m²]
-}
+	"ironbed/compiler/motor"
+)
 
 // An Input is one axis with its drive and what is asked of it.
 type Input struct {
 	Mass         float64 // moved along the axis, all of it [kg]
-	Gravity      float64 // component of gravity along the axis, either sign: 0 if level, 9.81 if upright [m/s²]
+	Gravity      float64 // component of gravity along the axis, positive where it pulls backward: 0 if level, 9.81 if upright [m/s²]
 	Balance      float64 // force of a counterweight or gas spring against the weight [N]
 	Friction     float64 // friction of guides, wipers and cables [N]
 	CuttingForce float64 // force along the axis wanted while cutting [N]
 	CuttingFeed  float64 // feed at which it is wanted [m/s]
 	Acceleration float64 // wanted, zero for not asked [m/s²]
 	RapidFeed    float64 // wanted, taken as the cutting feed where that is faster [m/s]
+	Travel       float64 // of the axis, for its error of position; zero for not asked [m]
+	Warming      float64 // of the drive over its frame, for its growth [K]
 	LifeWanted   float64 // running time wanted of the screw, zero for not asked [s]
 	Share        float64 // largest share of mass and forces that one drive takes, zero for 1; two drives: 0.5 to 1 [-]
 
-	Screw     Screw
-	Supports  Supports
-	Reduction Reduction
-	Motor     Motor      // no Continuous points: the motor is not chosen yet
-	Duty      []LoadStep // for the screw's life; none: cutting with the force wanted, all the time
-	Limits    Limits     // see CommonLimits
+	Mechanism Mechanism       // what turns turning into travel
+	Reduction Reduction       // between motor and mechanism
+	Motor     motor.Motor     // no Continuous points: the motor is not chosen yet
+	Duty      []motor.Segment // for torque, energy and life, forces of the whole axis; none: cutting with the force wanted, all the time
+	Limits    Limits          // see CommonLimits
 }
 
 // An Output is what one drive of the axis can do. Numbers for which an input
-// is missing are zero, and Gaps names the checks that fell away with them.
+// is missing, or which the mechanism does not have, are zero; Gaps names the
+// checks that fell away with a missing input.
 type Output struct {
-	CriticalSpeed     float64 // screw speed at which it whips [rad/s]
-	AllowedSpeed      float64 // critical speed with the whip margin [rad/s]
-	SpeedByValue      float64 // screw speed by the speed value DN [rad/s]
-	RapidSpeed        float64 // screw speed at the rapid feed wanted [rad/s]
-	Slenderness       float64 // unsupported length over nominal diameter [-]
-	BucklingLoad      float64 // Euler's load [N]
-	AllowedLoad       float64 // buckling load with its margin [N]
-	SoftestAt         float64 // nut position where the drive gives most, from the driven bearing [m]
-	Stiffness         float64 // axial stiffness there, motor held [N/m]
+	RapidSpeed        float64 // speed of the driven shaft at the rapid feed wanted [rad/s]
+	SoftestAt         float64 // position where the drive gives most: of the nut from the first end, of a belt's strand [m]
+	Stiffness         float64 // axial stiffness there [N/m]
 	AxialFrequency    float64 // moved mass on that stiffness [Hz]
 	AccelerationGive  float64 // give of the drive under the acceleration wanted [m]
+	Play              float64 // play along the axis: mechanism and reduction [m]
+	TravelError       float64 // error of lead or pitch over the travel [m]
 	GravityForce      float64 // weight along the axis less balance [N]
 	CuttingLoad       float64 // axial force while cutting: cut, friction, weight [N]
 	AcceleratingLoad  float64 // axial force while accelerating: inertia, friction, weight [N]
 	LargestLoad       float64 // the larger of the two [N]
-	LiftOffLoad       float64 // force at which the nut loses its preload [N]
-	ScrewInertia      float64 // screw alone, at the screw [kg·m²]
-	ReflectedMass     float64 // moved mass as inertia, at the screw [kg·m²]
+	ReflectedMass     float64 // moved mass as inertia, at the driven shaft [kg·m²]
 	LoadInertia       float64 // all but the rotor, at the motor [kg·m²]
 	InertiaRatio      float64 // load inertia over rotor inertia [-]
+	TwistFrequency    float64 // rotor against its load on the reduction's stiffness [Hz]
 	CuttingTorque     float64 // motor torque while cutting [N·m]
 	RapidTorque       float64 // motor torque at a steady rapid feed [N·m]
 	AcceleratingPeak  float64 // motor torque while accelerating [N·m]
 	HoldingTorque     float64 // torque by weight at the motor shaft, power off [N·m]
+	BrakeMargin       float64 // brake torque over that torque [-]
 	CuttingThrust     float64 // force left for cutting at the cutting feed, continuous torque [N]
 	PeakThrust        float64 // the same with peak torque [N]
 	TopFeed           float64 // highest feed [m/s]
@@ -99,12 +60,15 @@ type Output struct {
 	AccelerationAtLow float64 // acceleration from standstill [m/s²]
 	StopDistance      float64 // to stop from the rapid feed with the acceleration wanted [m]
 	Resolution        float64 // travel for one count or step [m]
-	MeanLoad          float64 // mean axial load of the duty, preload within [N]
-	LifeTurns         float64 // rated life [rev]
-	LifeTravel        float64 // rated life as travel [m]
-	LifeTime          float64 // rated life as running time of the duty [s]
 
-	Softest    Compliance // give of the drive at SoftestAt, by part
+	ScrewNumbers
+	RackNumbers
+	BeltNumbers
+
+	Softest    Compliance   // give of the drive at SoftestAt, by part
+	Turning    Turning      // what turns with the driven shaft, by part
+	Duty       motor.Demand // what the duty asks of the motor
+	Drop       motor.Drop   // fall of an axis with weight until its brake bites
 	Checks     []Check
 	Gaps       []Gap
 	Violations []Violation
@@ -114,15 +78,6 @@ type Output struct {
 func (in Input) defaulted() Input {
 	if in.Share == 0 {
 		in.Share = 1
-	}
-	if in.Screw.BallCircle == 0 {
-		in.Screw.BallCircle = in.Screw.NominalDiameter
-	}
-	if in.Screw.Loaded == 0 {
-		in.Screw.Loaded = in.Screw.Unsupported
-	}
-	if in.Supports.Between == 0 {
-		in.Supports.Between = in.Screw.Unsupported
 	}
 	in.RapidFeed = math.Max(in.RapidFeed, in.CuttingFeed)
 	return in
@@ -137,45 +92,37 @@ func (in Input) check(g *guard) {
 	g.ZeroOrMore("cutting feed", in.CuttingFeed)
 	g.ZeroOrMore("acceleration", in.Acceleration)
 	g.Positive("rapid feed", in.RapidFeed)
+	g.ZeroOrMore("travel", in.Travel)
+	g.Finite("warming", in.Warming)
 	g.ZeroOrMore("life wanted", in.LifeWanted)
-	g.fraction("share of one drive", in.Share)
-	g.Positive("root diameter", in.Screw.RootDiameter)
-	g.Demand(in.Screw.NominalDiameter >= in.Screw.RootDiameter, "nominal diameter", in.Screw.NominalDiameter, "no less than the root diameter")
-	g.ZeroOrMore("preload", in.Screw.Preload)
-	g.ZeroOrMore("dynamic rating", in.Screw.DynamicRating)
-	g.ZeroOrMore("static rating", in.Screw.StaticRating)
-	g.ZeroOrMore("backward efficiency", in.Screw.BackEfficiency)
-	g.ZeroOrMore("reduction inertia", in.Reduction.MotorInertia)
-	g.ZeroOrMore("inertia at the screw", in.Reduction.ScrewInertia)
+	g.Fraction("share of one drive", in.Share)
 	g.ZeroOrMore("brake torque", in.Motor.BrakeTorque)
+	g.ZeroOrMore("brake delay", in.Motor.BrakeDelay)
 	g.ZeroOrMore("rotor inertia", in.Motor.RotorInertia)
+	g.ZeroOrMore("servo stiffness", in.Motor.Stiffness)
 	g.ZeroOrMore("counts a turn", in.Motor.Counts)
-	g.Demand(in.Supports.NutTo <= in.Supports.Between, "farthest nut position", in.Supports.NutTo, "within the distance between the bearings")
 	in.Limits.check(g)
-	in.transmission().check(g)
-}
-
-func (in Input) transmission() Transmission {
-	return Transmission{
-		Lead:            in.Screw.Lead,
-		Efficiency:      in.Screw.Efficiency,
-		Drag:            in.Screw.Drag,
-		Ratio:           in.Reduction.Ratio,
-		RatioEfficiency: in.Reduction.Efficiency,
+	in.Reduction.check(g)
+	g.mechanism(in.Mechanism)
+	if g.Err == nil {
+		in.Mechanism.check(g)
 	}
 }
 
-func (in Input) train() Train {
-	return Train{
-		Ends:         in.Supports.Ends,
-		Material:     in.Screw.Material,
-		RootDiameter: in.Screw.RootDiameter,
-		Lead:         in.Screw.Lead,
-		Between:      in.Supports.Between,
-		Bearing:      in.Supports.Bearing,
-		Housing:      in.Supports.Housing,
-		Nut:          in.Supports.Nut,
-		NutBracket:   in.Supports.NutBracket,
-		Coupling:     in.Supports.Coupling,
+func (in Input) transmission() motor.Transmission {
+	return in.Reduction.through(in.Mechanism.transmission())
+}
+
+// load is what one motor moves. Friction may be taken otherwise by the caller.
+func (in Input) load(o *Output) motor.Load {
+	return motor.Load{
+		Transmission: in.transmission(),
+		Inertia: motor.Inertia{
+			Mass:   in.Share * in.Mass,
+			Driven: o.Turning.Total,
+			Motor:  in.Reduction.MotorInertia + in.Motor.RotorInertia,
+		},
+		Weight:   math.Copysign(in.Share*(in.Mass*math.Abs(in.Gravity)-in.Balance), in.Gravity),
+		Friction: in.Share * in.Friction,
 	}
 }

@@ -46,30 +46,6 @@ func SpeedCurve(s Screw, ends Ends, limits Limits, from, to float64, count int) 
 
 // A StiffnessPoint is one point of a drive's stiffness along its travel.
 type StiffnessPoint struct {
-	Position float64 // nut position from the driven thrust bearing [m]
+	Position float64 // as for StiffnessAt [m]
 	Axial    float64 // stiffness of the whole drive there [N/m]
-}
-
-// Curve returns a drive's axial stiffness along the travel of its nut, as
-// count points evenly spread.
-//
-// Source: derived here, Train.At at each position.
-func (t Train) Curve(from, to float64, count int) ([]StiffnessPoint, error) {
-	var g guard
-	g.Positive("nearest nut position", from)
-	g.Demand(to > from, "farthest nut position", to, "more than the nearest")
-	g.Demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
-	if g.Err != nil {
-		return nil, g.Err
-	}
-	points := make([]StiffnessPoint, count)
-	for i := range points {
-		a := from + (to-from)*float64(i)/float64(count-1)
-		c, err := t.At(a)
-		if err != nil {
-			return nil, err
-		}
-		points[i] = StiffnessPoint{Position: a, Axial: c.Stiffness()}
-	}
-	return points, nil
 }

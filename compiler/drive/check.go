@@ -4,11 +4,23 @@ package drive
 // above the limit.
 const (
 	RuleScrewWhip        = "screw-whip"         // screw speed at the rapid feed, allowed speed
-	RuleScrewDN          = "screw-dn"           // screw speed at the rapid feed, speed by the speed value
-	RuleScrewBuckling    = "screw-buckling"     // largest axial force, allowed buckling load
+	RuleScrewDN          = "screw-dn"           // screw or nut speed at the rapid feed, speed by the speed value
+	RuleScrewBuckling    = "screw-buckling"     // largest compression, allowed buckling load
 	RuleScrewSlenderness = "screw-slenderness"  // unsupported length over diameter
 	RuleScrewStaticLoad  = "screw-static-load"  // largest axial force, static rating
 	RuleScrewPreload     = "screw-preload"      // axial force while cutting, lift-off load
+	RuleScrewTension     = "screw-tension"      // compression in a stretched standing screw, none
+	RuleScrewSlack       = "screw-slack"        // warming over the frame, warming that takes off the pull
+	RuleNutSpeed         = "nut-speed"          // nut speed at the rapid feed, top speed of its bearing
+	RuleRackForce        = "rack-force"         // largest axial force, force that the teeth may carry
+	RuleBeltPretension   = "belt-pretension"    // pretension that keeps both strands taut, pretension
+	RuleBeltTension      = "belt-tension"       // tension of the tighter strand, allowed tension
+	RuleBeltTeeth        = "belt-teeth"         // largest axial force, force that the teeth in mesh may carry
+	RuleBeltSpeed        = "belt-speed"         // pulley speed at the rapid feed, speed that the belt may run
+	RuleReductionTorque  = "reduction-torque"   // torque of the driven shaft, rated torque of the reduction
+	RuleReductionSpeed   = "reduction-speed"    // driven shaft's speed at the rapid feed, speed that the reduction may run
+	RuleDutyTorque       = "duty-torque"        // RMS torque of the duty, continuous torque at its mean speed
+	RuleDutyPeak         = "duty-peak"          // one, least of peak torque over the duty's torque
 	RuleScrewLife        = "screw-life"         // running time wanted, rated life
 	RuleMotorSpeed       = "motor-speed"        // motor speed at the rapid feed, its top speed
 	RuleMotorTorque      = "motor-torque"       // steady torque while cutting, continuous torque
@@ -75,8 +87,8 @@ func CommonLimits() Limits {
 }
 
 func (l Limits) check(g *guard) {
-	g.fraction("whip margin", l.WhipMargin)
-	g.fraction("buckling margin", l.BucklingMargin)
+	g.Fraction("whip margin", l.WhipMargin)
+	g.Fraction("buckling margin", l.BucklingMargin)
 	g.Positive("speed value", l.SpeedValue)
 	g.Positive("slenderness limit", l.Slenderness)
 	g.Positive("inertia ratio limit", l.InertiaRatio)

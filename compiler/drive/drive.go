@@ -1,10 +1,12 @@
-// Package drive computes what a turning ball screw and its motor can do for an
-// axis: whip, buckling, stiffness, torque, inertia, top feed, acceleration and
-// life. Everything is SI: speeds are in rad/s, a lead is metres a turn.
+// Package drive computes what a drive and its motor can do for an axis: a ball
+// screw that turns or whose nut turns, a rack and pinion, a toothed belt. Whip,
+// buckling, stiffness, play, inertia, top feed, acceleration and life.
+// Everything is SI: speeds are in rad/s, a lead is metres a turn.
 //
 // The single relations ([CriticalSpeed], [BucklingLoad], [DriveTorque], ...)
 // can be read beside a handbook; [Axis] puts them together for one axis and
-// holds each number against its limit.
+// holds each number against its limit, [Compare] does so for several drives of
+// the same axis, and [Racking] for two drives side by side.
 package drive
 
 import "ironbed/compiler/domain"
@@ -19,10 +21,6 @@ type Range struct {
 // A guard knows this package's own conditions besides those of every formula.
 type guard struct{ domain.Guard }
 
-func (g *guard) fraction(quantity string, v float64) {
-	g.Demand(v > 0 && v <= 1, quantity, v, "above 0 and at most 1")
-}
-
 func (g *guard) ends(e Ends) {
 	g.Demand(e >= FixedFree && e <= FixedFixed, "end fixity", float64(e), "one of the four named fixities")
 }
@@ -31,4 +29,16 @@ func (g *guard) material(m Material) {
 	g.Positive("modulus of elasticity", m.Modulus)
 	g.Positive("shear modulus", m.ShearModulus)
 	g.Positive("density", m.Density)
+	g.Finite("expansion", m.Expansion)
+}
+
+func (g *guard) mechanism(m Mechanism) {
+	g.Demand(m != nil, "mechanism", 0, "one that turns turning into travel")
+}
+
+// keep keeps the fault of another formula.
+func (g *guard) keep(err error) {
+	if g.Err == nil {
+		g.Err = err
+	}
 }

@@ -43,19 +43,34 @@ func ThroughReduction(inertia, ratio float64) (float64, error) {
 	return g.Answer("reflected inertia", inertia/(ratio*ratio))
 }
 
-// InertiaRatio returns load inertia over rotor inertia, both at the motor.
+// RingInertia returns the inertia of a hollow round part about its axis: a nut,
+// a pulley, a coupling.
 //
-//	J load/J rotor   [-]
+//	J = π ρ L (D⁴ - d⁴)/32   [kg·m²]
 //
-// Below 5 is easy to tune, 10 is the usual bound, above 30 is trouble. It
-// hides the drive's give: read it beside the axial frequency.
-//
-// Source: common practice.
-func InertiaRatio(load, rotor float64) (float64, error) {
+// Source: derived here, the difference of two solid shafts.
+func RingInertia(outer, inner, length, density float64) (float64, error) {
 	var g guard
-	g.ZeroOrMore("load inertia", load)
-	g.Positive("rotor inertia", rotor)
-	return g.Answer("inertia ratio", load/rotor)
+	g.Positive("outer diameter", outer)
+	g.ZeroOrMore("inner diameter", inner)
+	g.Demand(inner < outer, "inner diameter", inner, "less than the outer")
+	g.Positive("length", length)
+	g.Positive("density", density)
+	return g.Answer("inertia of a ring", math.Pi*density*length*(math.Pow(outer, 4)-math.Pow(inner, 4))/32)
+}
+
+// TwistFrequency returns the frequency at which two inertias swing against each
+// other on the twist between them: a rotor and its screw on their coupling.
+//
+//	f = √(k (J1 + J2)/(J1 J2))/2π   [Hz]
+//
+// Source: Thomson 1993, section 5.
+func TwistFrequency(stiffness, first, second float64) (float64, error) {
+	var g guard
+	g.Positive("torsional stiffness", stiffness)
+	g.Positive("first inertia", first)
+	g.Positive("second inertia", second)
+	return g.Answer("twist frequency", math.Sqrt(stiffness/first+stiffness/second)/(2*math.Pi))
 }
 
 // AxialFrequency returns the frequency of the moved mass on the drive's

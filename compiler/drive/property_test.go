@@ -106,7 +106,7 @@ func TestSeriesIsBelowItsSoftest(t *testing.T) {
 func someTrain() Train {
 	return Train{
 		Ends: FixedSupported, Material: Steel(), RootDiameter: 0.022, Lead: 0.01, Between: 1.5,
-		Bearing: 140e6, Housing: 100e6, Nut: 350e6, NutBracket: 100e6, Coupling: 2000,
+		Bearing: 140e6, Housing: 100e6, Nut: 350e6, NutBracket: 100e6,
 	}
 }
 
@@ -119,7 +119,6 @@ func TestTrainAgreesWithItsParts(t *testing.T) {
 	}
 	whole := of(SeriesStiffness(
 		of(ShaftStiffness(Steel(), 0.022, 1)), 140e6, 100e6, 350e6, 100e6,
-		of(AxialFromTwist(2000, 0.01)),
 		of(AxialFromTwist(of(TwistStiffness(Steel(), 0.022, 1)), 0.01)),
 	))
 	if !near(c.Stiffness(), whole, 1e-12) {
@@ -127,7 +126,7 @@ func TestTrainAgreesWithItsParts(t *testing.T) {
 	}
 
 	train.Ends = FixedFixed
-	train.Bearing, train.Housing, train.Nut, train.NutBracket, train.Coupling = 0, 0, 0, 0, 0
+	train.Bearing, train.Housing, train.Nut, train.NutBracket = 0, 0, 0, 0
 	train.Material.ShearModulus = 1e30
 	if c, err = train.At(0.5); err != nil {
 		t.Fatal(err)
@@ -149,29 +148,33 @@ func TestTrainAgreesWithItsParts(t *testing.T) {
 
 func TestSoftestIsTheSoftest(t *testing.T) {
 	for _, e := range allEnds {
-		train := someTrain()
-		train.Ends = e
 		for _, span := range [][2]float64{{0.1, 1.4}, {0.9, 1.4}, {0.1, 0.5}, {0.3, 0.3}} {
-			at, worst, err := train.Softest(span[0], span[1])
-			if err != nil {
-				t.Fatal(err)
-			}
-			if at < span[0] || at > span[1] {
-				t.Errorf("%v: softest at %g, outside %v", e, at, span)
-			}
-			if span[0] == span[1] {
-				continue
-			}
-			curve, err := train.Curve(span[0], span[1], 301)
-			if err != nil {
-				t.Fatal(err)
-			}
-			least := math.Inf(1)
-			for _, p := range curve {
-				least = math.Min(least, p.Axial)
-			}
-			if worst.Stiffness() > least*(1+1e-12) || !near(worst.Stiffness(), least, 1e-4) {
-				t.Errorf("%v over %v: softest %g, least along the curve %g", e, span, worst.Stiffness(), least)
+			turning := someScrew()
+			turning.Ends, turning.NutFrom, turning.NutTo = e, span[0], span[1]
+			belt := someBelt()
+			belt.StrandFrom, belt.StrandTo = span[0], span[1]
+			for _, m := range []Mechanism{turning, TurningNut{Screw: turning.Screw, Supports: turning.Supports}, belt} {
+				at, worst, err := m.softest()
+				if err != nil {
+					t.Fatal(err)
+				}
+				if at < span[0] || at > span[1] {
+					t.Errorf("%v: softest at %g, outside %v", e, at, span)
+				}
+				if span[0] == span[1] {
+					continue
+				}
+				curve, err := Curve(m, Reduction{Ratio: 1, Efficiency: 1}, 0, span[0], span[1], 301)
+				if err != nil {
+					t.Fatal(err)
+				}
+				least := math.Inf(1)
+				for _, p := range curve {
+					least = math.Min(least, p.Axial)
+				}
+				if worst.Stiffness() > least*(1+1e-12) || !near(worst.Stiffness(), least, 1e-4) {
+					t.Errorf("%T, %v over %v: softest %g, least along the curve %g", m, e, span, worst.Stiffness(), least)
+				}
 			}
 		}
 	}
@@ -179,13 +182,13 @@ func TestSoftestIsTheSoftest(t *testing.T) {
 
 func TestPartsOfComplianceAddUp(t *testing.T) {
 	for _, e := range allEnds {
-		train := someTrain()
-		train.Ends = e
-		c, err := train.At(0.4)
+		screw := someScrew()
+		screw.Ends = e
+		c, err := StiffnessAt(screw, Reduction{Ratio: 2, Efficiency: 1, Stiffness: 2000}, 300, 0.4)
 		if err != nil {
 			t.Fatal(err)
 		}
-		parts := []float64{c.Shaft, c.Supports, c.Nut, c.Bracket, c.WindUp, c.Coupling}
+		parts := []float64{c.Shaft, c.Supports, c.Nut, c.Bracket, c.WindUp, c.Coupling, c.Servo}
 		sum := 0.0
 		for _, p := range parts {
 			if p <= 0 {
@@ -202,37 +205,14 @@ func TestPartsOfComplianceAddUp(t *testing.T) {
 	}
 }
 
-func TestTransmissionIdentities(t *testing.T) {
+func TestThroughReduction(t *testing.T) {
 	of := value(t)
-	one := Transmission{Lead: 0.01, Efficiency: 0.9, Drag: 0.2, Ratio: 1, RatioEfficiency: 1}
-	two := one
-	two.Ratio = 2
-	if !near(of(two.MotorTorque(1500)), of(one.MotorTorque(1500))/2, 1e-14) {
-		t.Error("twice the ratio does not halve the torque")
-	}
-	if !near(of(two.MotorSpeed(0.1)), 2*of(one.MotorSpeed(0.1)), 1e-14) {
-		t.Error("twice the ratio does not double the speed")
-	}
 	if !near(of(ThroughReduction(1, 2)), 0.25, 1e-14) {
 		t.Error("twice the ratio does not quarter the inertia")
 	}
 	// Two reductions one behind the other are their product.
 	if !near(of(ThroughReduction(of(ThroughReduction(3, 2)), 2.5)), of(ThroughReduction(3, 5)), 1e-14) {
 		t.Error("ratios do not multiply")
-	}
-	for _, tr := range []Transmission{one, two} {
-		if back := of(tr.Force(of(tr.MotorTorque(1234)))); !near(back, 1234, 1e-12) {
-			t.Errorf("1234 N comes back as %g N", back)
-		}
-		if back := of(tr.Feed(of(tr.MotorSpeed(0.123)))); !near(back, 0.123, 1e-14) {
-			t.Errorf("0.123 m/s comes back as %g", back)
-		}
-	}
-	// A lossless drive loses no power.
-	lossless := Transmission{Lead: 0.01, Efficiency: 1, Ratio: 3, RatioEfficiency: 1}
-	power := of(lossless.MotorTorque(800)) * of(lossless.MotorSpeed(0.2))
-	if !near(power, 800*0.2, 1e-12) {
-		t.Errorf("160 W in the axis take %g W of a lossless motor", power)
 	}
 }
 
@@ -261,64 +241,6 @@ func TestThreadEfficiencies(t *testing.T) {
 	}
 	if of(BackwardEfficiency(0.4)) != 0 || of(BackwardEfficiency(1)) != 1 {
 		t.Error("backward efficiency is wrong at its ends")
-	}
-}
-
-func TestTorqueCurve(t *testing.T) {
-	of := value(t)
-	curve := []TorquePoint{{100, 2}, {200, 2}, {300, 1}, {400, 0.2}}
-	for speed, want := range map[float64]float64{0: 2, 100: 2, 150: 2, 250: 1.5, 300: 1, 400: 0.2} {
-		if got := of(TorqueAt(curve, speed)); !near(got, want, 1e-14) {
-			t.Errorf("torque at %g is %g, want %g", speed, got, want)
-		}
-	}
-	if _, err := TorqueAt(curve, 401); err == nil {
-		t.Error("torque above the top speed")
-	}
-	for torque, want := range map[float64]float64{0: 400, 0.2: 400, 0.6: 350, 1: 300, 1.5: 250, 2: 200, 2.5: 0} {
-		if got := of(SpeedAtTorque(curve, torque)); !near(got, want, 1e-12) {
-			t.Errorf("speed at %g N·m is %g, want %g", torque, got, want)
-		}
-	}
-	for _, bad := range [][]TorquePoint{nil, {{0, 1}}, {{200, 1}, {100, 1}}, {{100, 1}, {100, 2}}, {{100, -1}}, {{100, math.NaN()}}} {
-		if _, err := TorqueAt(bad, 0); err == nil {
-			t.Errorf("%v is accepted", bad)
-		}
-	}
-}
-
-func TestThrustIsWhatTheTorqueMakes(t *testing.T) {
-	of := value(t)
-	curve := []TorquePoint{{300, 2.4}, {500, 1.2}}
-	tr := Transmission{Lead: 0.005, Efficiency: 0.85, Drag: 0.1, Ratio: 1.5, RatioEfficiency: 0.96}
-	for _, feed := range []float64{0, 0.05, 0.1, 0.2} {
-		thrust := of(ThrustAvailable(curve, tr, feed, 80, 300))
-		torque := of(TorqueAt(curve, of(tr.MotorSpeed(feed))))
-		if !near(of(tr.MotorTorque(thrust+380)), torque, 1e-12) {
-			t.Errorf("at %g m/s a thrust of %g takes another torque", feed, thrust)
-		}
-	}
-}
-
-func TestAccelerationInverts(t *testing.T) {
-	of := value(t)
-	tr := Transmission{Lead: 0.01, Efficiency: 0.9, Drag: 0.2, Ratio: 2, RatioEfficiency: 0.95}
-	in := Inertia{Mass: 250, Screw: 5e-4, Motor: 1.5e-4}
-	torque := of(AccelerationTorque(tr, in, 1.5, 120))
-	if got := of(Acceleration(tr, in, torque, 120)); !near(got, 1.5, 1e-12) {
-		t.Errorf("1.5 m/s² comes back as %g", got)
-	}
-	if got := of(Acceleration(tr, in, 0.01, 120)); got != 0 {
-		t.Errorf("a torque too small to move gives %g m/s²", got)
-	}
-	// Without losses the work of the motor is the gain of kinetic energy.
-	free := Transmission{Lead: 0.01, Efficiency: 1, Ratio: 2, RatioEfficiency: 1}
-	const a, v = 1.5, 0.2
-	power := of(AccelerationTorque(free, in, a, 0)) * of(free.MotorSpeed(v))
-	screw := 2 * math.Pi / 0.01
-	gain := a * v * (in.Mass + in.Screw*screw*screw + in.Motor*4*screw*screw)
-	if !near(power, gain, 1e-12) {
-		t.Errorf("power %g W, gain of kinetic energy %g W", power, gain)
 	}
 }
 

@@ -75,14 +75,15 @@ type Material struct {
 	Modulus      float64 // modulus of elasticity E [Pa]
 	ShearModulus float64 // shear modulus G [Pa]
 	Density      float64 // density ρ [kg/m3]
+	Expansion    float64 // thermal expansion α [1/K]
 }
 
 // Steel returns the screw steel with which the trade's speed factors were
-// made: E = 206 GPa, G = E/2.6, ρ = 7850 kg/m3.
+// made: E = 206 GPa, G = E/2.6, ρ = 7850 kg/m3, α = 12·10⁻⁶/K.
 //
 // Source: common practice.
 func Steel() Material {
-	return Material{Modulus: 206e9, ShearModulus: 206e9 / 2.6, Density: 7850}
+	return Material{Modulus: 206e9, ShearModulus: 206e9 / 2.6, Density: 7850, Expansion: 12e-6}
 }
 
 // CriticalSpeed returns the speed at which a screw shaft whips: its first
@@ -121,7 +122,7 @@ func SpeedFactor(ends Ends, m Material, margin float64) (float64, error) {
 	var g guard
 	g.ends(ends)
 	g.material(m)
-	g.fraction("margin", margin)
+	g.Fraction("margin", margin)
 	const perMinute, millimetres = 60 / (2 * math.Pi), 1e3
 	f := margin * perMinute * ends.Root() * ends.Root() / 4 * math.Sqrt(m.Modulus/m.Density) * millimetres / 1e7
 	return g.Answer("speed factor", f)

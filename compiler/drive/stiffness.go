@@ -84,7 +84,7 @@ func AxialFromTwist(torsional, lead float64) (float64, error) {
 	return g.Answer("axial stiffness", torsional*r*r)
 }
 
-// A Train is what stands between a held motor and the moved part, as springs.
+// A Train is what stands between the driven shaft and the moved part, as springs.
 // A stiffness of zero leaves that part out, as if it were rigid.
 type Train struct {
 	Ends         Ends     // how the screw's ends are held
@@ -96,17 +96,20 @@ type Train struct {
 	Housing      float64  // axial stiffness of that bearing's housing and its bracket [N/m]
 	Nut          float64  // axial stiffness of the nut [N/m]
 	NutBracket   float64  // axial stiffness of the nut's bracket [N/m]
-	Coupling     float64  // torsional stiffness of coupling or belt, at the screw [N·m/rad]
+	Standing     bool     // whether the screw stands and the nut turns: its ends take up the torque
 }
 
 // A Compliance is a drive train's give under a unit force, by part.
 type Compliance struct {
 	Shaft    float64 // screw shaft in tension and compression [m/N]
 	Supports float64 // thrust bearings and their housings [m/N]
-	Nut      float64 // nut [m/N]
-	Bracket  float64 // nut bracket [m/N]
+	Nut      float64 // nut, and the bearing in which it turns [m/N]
+	Bracket  float64 // bracket of the nut, the rack or the belt's clamps [m/N]
 	WindUp   float64 // screw shaft in torsion [m/N]
-	Coupling float64 // coupling in torsion [m/N]
+	Mesh     float64 // pinion and rack, and the pinion's shaft in bending [m/N]
+	Belt     float64 // the belt's strands [m/N]
+	Coupling float64 // coupling, gearbox or belt before the driven shaft, in torsion [m/N]
+	Servo    float64 // the motor's shaft against its servo loop [m/N]
 	Total    float64 // sum of the parts [m/N]
 }
 
@@ -128,11 +131,13 @@ func (c Compliance) Stiffness() float64 {
 //
 //	one thrust bearing    C = a/AE + Cb + ...
 //	two thrust bearings   C = (a/AE + Cb)(b/AE + Cb)/(L/AE + 2 Cb) + ...
-//	... = Cnut + Cbracket + (a/GJ + 1/kφ)(p/2π)²
+//	... = Cnut + Cbracket + w/GJ (p/2π)²
+//	w = a, and a b/L for a standing screw of two fixed ends
 //
-// with Cb the compliance of one bearing and its housing, b = L - a. Torque
-// comes from the driven end alone, so wind-up grows with a in either case. The
-// motor's shaft is taken as held: the servo's own give is not in it.
+// with Cb the compliance of one bearing and its housing, b = L - a. Into a
+// turning screw torque comes from the driven end alone, so wind-up grows with
+// a; a standing one hands it to both its ends. The driven shaft is taken as
+// held: [StiffnessAt] adds what is before it.
 //
 // Source: derived here, springs in series and, for two bearings, the two sides in parallel; ME EN 7960, ball screw lecture.
 func (t Train) At(a float64) (Compliance, error) {
@@ -151,14 +156,21 @@ func (t Train) At(a float64) (Compliance, error) {
 		Nut:      softness(t.Nut),
 		Bracket:  softness(t.NutBracket),
 		WindUp:   a / (t.Material.ShearModulus * polar) * turn * turn,
-		Coupling: softness(t.Coupling) * turn * turn,
 	}
 	if t.Ends == FixedFixed {
+		if t.Standing {
+			c.WindUp *= b / t.Between
+		}
 		near, far := a*perMetre+support, b*perMetre+support
 		c.Shaft = a * b / t.Between * perMetre
 		c.Supports = near*far/(near+far) - c.Shaft
 	}
-	c.Total = c.Shaft + c.Supports + c.Nut + c.Bracket + c.WindUp + c.Coupling
+	return c.summed(&g)
+}
+
+// summed fills in the total.
+func (c Compliance) summed(g *guard) (Compliance, error) {
+	c.Total = c.Shaft + c.Supports + c.Nut + c.Bracket + c.WindUp + c.Mesh + c.Belt + c.Coupling + c.Servo
 	if _, err := g.Answer("drive compliance", c.Total); err != nil {
 		return Compliance{}, err
 	}
@@ -171,7 +183,8 @@ func (t Train) At(a float64) (Compliance, error) {
 //	one thrust bearing    a = to
 //	two thrust bearings   a = L/2 + τ (c L + 2 Cb)/(2 c²), held within from..to
 //
-// with c = 1/AE and τ the wind-up for each metre of a.
+// with c = 1/AE and τ the wind-up for each metre of a, which for a standing
+// screw is the same seen from either end: τ = 0.
 //
 // Source: derived here, the compliance of Train.At is a parabola in a, open downward.
 func (t Train) Softest(from, to float64) (float64, Compliance, error) {
@@ -189,6 +202,9 @@ func (t Train) Softest(from, to float64) (float64, Compliance, error) {
 		turn := t.Lead / (2 * math.Pi)
 		polar := math.Pi * math.Pow(t.RootDiameter, 4) / 32
 		windUp := turn * turn / (t.Material.ShearModulus * polar)
+		if t.Standing {
+			windUp = 0
+		}
 		a = t.Between/2 + windUp*(perMetre*t.Between+2*support)/(2*perMetre*perMetre)
 		a = math.Min(math.Max(a, from), to)
 	}
@@ -206,7 +222,6 @@ func (t Train) check(g *guard) {
 	g.ZeroOrMore("housing stiffness", t.Housing)
 	g.ZeroOrMore("nut stiffness", t.Nut)
 	g.ZeroOrMore("nut bracket stiffness", t.NutBracket)
-	g.ZeroOrMore("coupling stiffness", t.Coupling)
 }
 
 // softness returns 1/k, and none for a part that was left out.

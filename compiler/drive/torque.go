@@ -13,7 +13,7 @@ func DriveTorque(force, lead, efficiency float64) (float64, error) {
 	var g guard
 	g.Finite("axial force", force)
 	g.Positive("lead", lead)
-	g.fraction("efficiency", efficiency)
+	g.Fraction("efficiency", efficiency)
 	return g.Answer("drive torque", force*lead/(2*math.Pi*efficiency))
 }
 
@@ -67,7 +67,7 @@ func ThreadEfficiency(lead, meanDiameter, friction float64) (forward, backward f
 // Source: derived here, ThreadEfficiency with the tangents of small angles put as the angles: 1/η = 1 + ρ/φ and η' = 1 - ρ/φ.
 func BackwardEfficiency(efficiency float64) (float64, error) {
 	var g guard
-	g.fraction("efficiency", efficiency)
+	g.Fraction("efficiency", efficiency)
 	return g.Answer("backward efficiency", math.Max(0, 2-1/efficiency))
 }
 
@@ -86,71 +86,4 @@ func PreloadTorque(preload, lead, ballCircle float64) (float64, error) {
 	g.Positive("ball-circle diameter", ballCircle)
 	slope := lead / (math.Pi * ballCircle)
 	return g.Answer("preload torque", 0.05/math.Sqrt(slope)*preload*lead/(2*math.Pi))
-}
-
-// A Transmission turns a motor's turning into travel: a screw, with a gear or
-// belt before it or none.
-type Transmission struct {
-	Lead            float64 // travel for each turn of the screw [m]
-	Efficiency      float64 // of the screw, driving [-]
-	Drag            float64 // drag torque at the screw, from preload, seals and bearings [N·m]
-	Ratio           float64 // motor turns for each screw turn [-]
-	RatioEfficiency float64 // of the gear or belt [-]
-}
-
-func (t Transmission) check(g *guard) {
-	g.Positive("lead", t.Lead)
-	g.fraction("efficiency", t.Efficiency)
-	g.ZeroOrMore("drag torque", t.Drag)
-	g.Positive("reduction ratio", t.Ratio)
-	g.fraction("reduction efficiency", t.RatioEfficiency)
-}
-
-// MotorTorque returns the motor torque for a steady axial force.
-//
-//	Tm = (F p/(2π η) + Td)/(i ηi)   [N·m]
-//
-// Source: ME EN 7960, ball screw lecture; derived here, drag and reduction added by the balance of work.
-func (t Transmission) MotorTorque(force float64) (float64, error) {
-	var g guard
-	t.check(&g)
-	g.ZeroOrMore("axial force", force)
-	return g.Answer("motor torque", (force*t.Lead/(2*math.Pi*t.Efficiency)+t.Drag)/(t.Ratio*t.RatioEfficiency))
-}
-
-// Force returns the axial force that a motor torque makes at the nut; it is
-// negative where the torque does not overcome the drag.
-//
-//	F = (Tm i ηi - Td) η 2π/p   [N]
-//
-// Source: derived here, the inverse of Transmission.MotorTorque.
-func (t Transmission) Force(motorTorque float64) (float64, error) {
-	var g guard
-	t.check(&g)
-	g.ZeroOrMore("motor torque", motorTorque)
-	return g.Answer("axial force", (motorTorque*t.Ratio*t.RatioEfficiency-t.Drag)*t.Efficiency*2*math.Pi/t.Lead)
-}
-
-// MotorSpeed returns the motor's speed at a feed.
-//
-//	ωm = i 2π v/p   [rad/s]
-//
-// Source: derived here, i motor turns make one lead of travel.
-func (t Transmission) MotorSpeed(feed float64) (float64, error) {
-	var g guard
-	t.check(&g)
-	g.ZeroOrMore("feed", feed)
-	return g.Answer("motor speed", t.Ratio*2*math.Pi*feed/t.Lead)
-}
-
-// Feed returns the feed at a motor speed.
-//
-//	v = ωm p/(2π i)   [m/s]
-//
-// Source: derived here, the inverse of Transmission.MotorSpeed.
-func (t Transmission) Feed(motorSpeed float64) (float64, error) {
-	var g guard
-	t.check(&g)
-	g.ZeroOrMore("motor speed", motorSpeed)
-	return g.Answer("feed", motorSpeed*t.Lead/(2*math.Pi*t.Ratio))
 }

@@ -9,4 +9,7 @@ var driveWorks = []Work{
 	{"Timoshenko and Gere 1961", "S. P. Timoshenko and J. M. Gere", "Theory of Elastic Stability, 2nd edition", "1961"},
 	{"Mott 2004", "R. L. Mott", "Machine Elements in Mechanical Design, 4th edition", "2004"},
 	{"Shigley 2006", "R. G. Budynas and J. K. Nisbett", "Shigley's Mechanical Engineering Design, 8th edition", "2006"},
+	{"ISO 3408-3", "ISO", "Ball screws - Part 3: Acceptance conditions and acceptance tests", "2006"},
+	{"ISO 6336-1", "ISO", "Calculation of load capacity of spur and helical gears - Part 1: Basic principles, introduction and general influence factors", "2006"},
+	{"Acarnley 2002", "P. Acarnley", "Stepping Motors: A Guide to Theory and Practice, 4th edition", "2002"},
 }

@@ -1,0 +1,299 @@
+package drive
+
+import (
+	"math"
+
+	"ironbed/compiler/motor"
+)
+
+// A Screw is one ball screw between its ends.
+type Screw struct {
+	Material        Material // shaft material
+	NominalDiameter float64  // outer diameter [m]
+	RootDiameter    float64  // diameter at the bottom of the thread [m]
+	BallCircle      float64  // diameter through the ball centres, zero for the nominal diameter [m]
+	Lead            float64  // travel for each turn [m]
+	Length          float64  // whole length, for its inertia [m]
+	Unsupported     float64  // longest length between bearings [m]
+	Loaded          float64  // longest length under compression, zero for the unsupported length [m]
+	Efficiency      float64  // driving a load [-]
+	BackEfficiency  float64  // driven by a load, zero to take it from Efficiency [-]
+	Drag            float64  // drag torque at the driven shaft, from preload, seals and bearings [N·m]
+	Preload         float64  // preload of the nut, zero for a nut with play [N]
+	Play            float64  // play of the nut along the axis [m]
+	Tension         float64  // pull between two fixed ends, zero for none [N]
+	Variation       float64  // travel variation within 300 mm, see ScrewVariation [m]
+	DynamicRating   float64  // dynamic axial rating Ca, zero for not known [N]
+	StaticRating    float64  // static axial rating C0a, zero for not known [N]
+}
+
+// Supports are what holds the screw and the nut. A stiffness of zero leaves
+// that part out, as if it were rigid.
+type Supports struct {
+	Ends       Ends    // how the screw's ends are held
+	Bearing    float64 // axial stiffness of the thrust bearing or anchor at one end, a pair counted as one [N/m]
+	Housing    float64 // axial stiffness of its housing and bracket [N/m]
+	Nut        float64 // axial stiffness of the nut, with the bearing in which it turns [N/m]
+	NutBracket float64 // axial stiffness of the nut's bracket [N/m]
+	Between    float64 // distance between the two ends, zero for the unsupported length [m]
+	NutFrom    float64 // nearest distance from the first end to the nut [m]
+	NutTo      float64 // farthest distance from the first end to the nut [m]
+}
+
+// A TurningScrew is a ball screw that its motor turns at the first end, its nut
+// carried along by the axis.
+type TurningScrew struct {
+	Screw
+	Supports
+}
+
+// A TurningNut is a ball nut that its motor turns, by a belt as a rule, on a
+// screw that stands. The screw neither whips nor turns: its sag, its pull and
+// its own frequency matter instead.
+type TurningNut struct {
+	Screw
+	Supports
+	NutInertia    float64 // nut with its sleeve and bearing ring [kg·m²]
+	PulleyInertia float64 // pulley on the nut [kg·m²]
+	NutTopSpeed   float64 // speed that the nut's bearing may turn, zero for no bound [rad/s]
+}
+
+// ScrewNumbers are what is known of a screw drive alone, zero for another.
+type ScrewNumbers struct {
+	CriticalSpeed  float64 // screw speed at which it whips, without the nut's help; zero for a standing one [rad/s]
+	AllowedSpeed   float64 // critical speed with the whip margin [rad/s]
+	CriticalAtFrom float64 // critical speed with the nut, which holds it, at its nearest [rad/s]
+	CriticalAtTo   float64 // the same with the nut at its farthest [rad/s]
+	SpeedByValue   float64 // screw or nut speed by the speed value DN [rad/s]
+	Slenderness    float64 // unsupported length over nominal diameter [-]
+	BucklingLoad   float64 // Euler's load [N]
+	AllowedLoad    float64 // buckling load with its margin [N]
+	PressedLoad    float64 // largest compression in the shaft [N]
+	LiftOffLoad    float64 // force at which the nut loses its preload [N]
+	Sag            float64 // of a standing screw by its weight [m]
+	ShaftFrequency float64 // first bending frequency of a standing screw [Hz]
+	PretensionPull float64 // how much the pull lengthens the shaft [m]
+	Growth         float64 // of the shaft from its first end to the farthest nut, if free to grow [m]
+	SlackAt        float64 // warming over its frame at which a stretched shaft goes slack [K]
+	MeanLoad       float64 // mean axial load of the duty, preload within [N]
+	LifeTurns      float64 // rated life [rev]
+	LifeTravel     float64 // rated life as travel [m]
+	LifeTime       float64 // rated life as running time of the duty [s]
+}
+
+// defaulted fills in the documented zero values of both.
+func defaulted(s Screw, u Supports) (Screw, Supports) {
+	if s.BallCircle == 0 {
+		s.BallCircle = s.NominalDiameter
+	}
+	if s.Loaded == 0 {
+		s.Loaded = s.Unsupported
+	}
+	if u.Between == 0 {
+		u.Between = s.Unsupported
+	}
+	return s, u
+}
+
+func checkScrew(g *guard, s Screw, u Supports) {
+	s, u = defaulted(s, u)
+	g.material(s.Material)
+	g.Positive("root diameter", s.RootDiameter)
+	g.Demand(s.NominalDiameter >= s.RootDiameter, "nominal diameter", s.NominalDiameter, "no less than the root diameter")
+	g.Positive("lead", s.Lead)
+	g.Positive("unsupported length", s.Unsupported)
+	g.ZeroOrMore("preload", s.Preload)
+	g.ZeroOrMore("play", s.Play)
+	g.ZeroOrMore("tension", s.Tension)
+	g.Demand(s.Tension == 0 || u.Ends == FixedFixed, "tension", s.Tension, "none unless both ends are fixed")
+	g.ZeroOrMore("travel variation", s.Variation)
+	g.ZeroOrMore("dynamic rating", s.DynamicRating)
+	g.ZeroOrMore("static rating", s.StaticRating)
+	g.ZeroOrMore("backward efficiency", s.BackEfficiency)
+	g.Demand(u.NutTo <= u.Between, "farthest nut position", u.NutTo, "within the distance between the bearings")
+}
+
+func (s Screw) transmission() motor.Transmission {
+	back := s.BackEfficiency
+	if back == 0 && s.Efficiency > 0 {
+		// Zero for an efficiency that is refused elsewhere.
+		back, _ = BackwardEfficiency(s.Efficiency)
+	}
+	return motor.Transmission{Lead: s.Lead, Efficiency: s.Efficiency, BackEfficiency: back, Drag: s.Drag}
+}
+
+func (s Screw) play() float64 { return s.Play }
+
+func (s Screw) travelError(travel float64) (float64, error) { return LeadError(s.Variation, travel) }
+
+// train returns the springs of a screw in its supports.
+func train(s Screw, u Supports, standing bool) Train {
+	s, u = defaulted(s, u)
+	return Train{
+		Ends:         u.Ends,
+		Material:     s.Material,
+		RootDiameter: s.RootDiameter,
+		Lead:         s.Lead,
+		Between:      u.Between,
+		Bearing:      u.Bearing,
+		Housing:      u.Housing,
+		Nut:          u.Nut,
+		NutBracket:   u.NutBracket,
+		Standing:     standing,
+	}
+}
+
+func (t TurningScrew) check(g *guard) { checkScrew(g, t.Screw, t.Supports) }
+
+func (t TurningScrew) turning() (Turning, error) {
+	inertia, err := ShaftInertia(t.NominalDiameter, t.Length, t.Material.Density)
+	return Turning{Screw: inertia}, err
+}
+
+func (t TurningScrew) at(position float64) (Compliance, error) {
+	return train(t.Screw, t.Supports, false).At(position)
+}
+
+func (t TurningScrew) softest() (float64, Compliance, error) {
+	return train(t.Screw, t.Supports, false).Softest(t.NutFrom, t.NutTo)
+}
+
+// hold works out whip, speed value, buckling and life.
+func (t TurningScrew) hold(l *ledger, in Input) {
+	o := &l.out
+	s, u := defaulted(t.Screw, t.Supports)
+	o.CriticalSpeed = l.take(CriticalSpeed(u.Ends, s.RootDiameter, s.Unsupported, s.Material))
+	o.AllowedSpeed = in.Limits.WhipMargin * o.CriticalSpeed
+	o.CriticalAtFrom = l.criticalAt(s, u, u.NutFrom)
+	o.CriticalAtTo = l.criticalAt(s, u, u.NutTo)
+	l.bound(o.AllowedSpeed, RuleScrewWhip)
+	const slenderShaft = 10
+	if r := s.Unsupported / s.RootDiameter; r < slenderShaft {
+		o.Violations = append(o.Violations, Violation{ValidSlenderShaft, r, slenderShaft})
+	}
+	o.PressedLoad = o.LargestLoad
+	l.ballScrew(in, s, u)
+	l.hold(RuleScrewSlenderness, o.Slenderness, in.Limits.Slenderness, "-")
+}
+
+// criticalAt is the critical speed with the nut's help, which a nut that stands
+// on a bearing can't change.
+func (l *ledger) criticalAt(s Screw, u Supports, position float64) float64 {
+	if position >= u.Between {
+		return l.take(CriticalSpeed(u.Ends, s.RootDiameter, u.Between, s.Material))
+	}
+	return l.take(CriticalSpeedAt(u.Ends, s.RootDiameter, u.Between, position, s.Material))
+}
+
+func (t TurningNut) check(g *guard) {
+	checkScrew(g, t.Screw, t.Supports)
+	g.Demand(t.Ends != FixedFree, "end fixity", float64(t.Ends), "two held ends for a standing screw")
+	g.ZeroOrMore("nut inertia", t.NutInertia)
+	g.ZeroOrMore("pulley inertia", t.PulleyInertia)
+	g.ZeroOrMore("top speed of the nut", t.NutTopSpeed)
+}
+
+func (t TurningNut) turning() (Turning, error) {
+	return Turning{Nut: t.NutInertia, Pulleys: t.PulleyInertia}, nil
+}
+
+func (t TurningNut) at(position float64) (Compliance, error) {
+	return train(t.Screw, t.Supports, true).At(position)
+}
+
+func (t TurningNut) softest() (float64, Compliance, error) {
+	return train(t.Screw, t.Supports, true).Softest(t.NutFrom, t.NutTo)
+}
+
+// hold works out sag, pull, frequency and life. The two sides of the nut share
+// the force where both ends hold it.
+func (t TurningNut) hold(l *ledger, in Input) {
+	o := &l.out
+	s, u := defaulted(t.Screw, t.Supports)
+	span := Span{Material: s.Material, RootDiameter: s.RootDiameter, Length: u.Between, Tension: s.Tension, Clamped: u.Ends == FixedFixed}
+	o.Sag = l.take(span.Sag())
+	o.ShaftFrequency = l.take(span.Frequency())
+	if t.NutTopSpeed > 0 {
+		l.bound(t.NutTopSpeed, RuleNutSpeed)
+	}
+	o.PressedLoad = o.LargestLoad
+	if u.Ends == FixedFixed {
+		farthest := math.Max(u.NutTo, u.Between-u.NutFrom)
+		if farthest < u.Between {
+			o.PressedLoad = math.Max(0, -l.take(span.LeastTension(o.LargestLoad, farthest)))
+		}
+	}
+	l.ballScrew(in, s, u)
+	if s.Tension > 0 {
+		l.hold(RuleScrewTension, l.number("tension taken off", o.PressedLoad), 0, "N")
+	}
+}
+
+// ballScrew works out what a screw has in common whether it turns or stands.
+func (l *ledger) ballScrew(in Input, s Screw, u Supports) {
+	o := &l.out
+	o.SpeedByValue = l.take(SpeedAtValue(in.Limits.SpeedValue, s.BallCircle))
+	l.bound(o.SpeedByValue, RuleScrewDN)
+	o.Slenderness = l.take(Slenderness(s.Unsupported, s.NominalDiameter))
+	o.BucklingLoad = l.take(BucklingLoad(u.Ends, s.RootDiameter, s.Loaded, s.Material))
+	o.AllowedLoad = in.Limits.BucklingMargin * o.BucklingLoad
+	l.hold(RuleScrewBuckling, o.PressedLoad, o.AllowedLoad, "N")
+	const slenderColumn = 100
+	if r := l.take(ColumnSlenderness(u.Ends, s.RootDiameter, s.Loaded)); r < slenderColumn {
+		o.Violations = append(o.Violations, Violation{ValidSlenderColumn, r, slenderColumn})
+	}
+	if s.StaticRating > 0 {
+		l.hold(RuleScrewStaticLoad, o.LargestLoad, l.number("allowed static load", s.StaticRating/in.Limits.StaticSafety), "N")
+	} else {
+		l.skip(RuleScrewStaticLoad, "static axial rating")
+	}
+	if s.Preload > 0 {
+		o.LiftOffLoad = l.take(LiftOffLoad(s.Preload))
+		l.hold(RuleScrewPreload, o.CuttingLoad, o.LiftOffLoad, "N")
+	}
+	o.Growth = l.take(Growth(s.Material.Expansion, u.NutTo, in.Warming))
+	if s.Tension > 0 && s.Material.Expansion > 0 {
+		o.PretensionPull = l.take(Stretch(s.Material, s.RootDiameter, u.Between, s.Tension))
+		o.SlackAt = l.take(SlackAt(s.Material, s.RootDiameter, s.Tension))
+		l.hold(RuleScrewSlack, math.Max(0, in.Warming), o.SlackAt, "K")
+	}
+	l.life(in, s)
+}
+
+// life works out the screw's rated life. Without a duty, the screw is taken as
+// cutting with the force wanted, all the time.
+func (l *ledger) life(in Input, s Screw) {
+	o := &l.out
+	var steps []LoadStep
+	for _, p := range o.Duty.Phases {
+		if p.Travel != 0 && p.Time > 0 {
+			steps = append(steps, LoadStep{Force: p.Force, Speed: 2 * math.Pi * math.Abs(p.Travel) / p.Time / s.Lead, Share: p.Time})
+		}
+	}
+	if len(in.Duty) == 0 && in.CuttingFeed > 0 {
+		steps = []LoadStep{{Force: o.CuttingLoad, Speed: 2 * math.Pi * in.CuttingFeed / s.Lead, Share: 1}}
+	}
+	loaded := false
+	for _, step := range steps {
+		loaded = loaded || step.Force != 0 || s.Preload > 0
+	}
+	switch {
+	case s.DynamicRating == 0:
+		l.skip(RuleScrewLife, "dynamic axial rating")
+		return
+	case !loaded:
+		l.skip(RuleScrewLife, "duty with a force, or cutting force and feed")
+		return
+	}
+	turns, mean, err := DutyLife(s.DynamicRating, s.Preload, steps)
+	l.take(0, err)
+	if l.err != nil {
+		return
+	}
+	o.LifeTurns, o.MeanLoad = turns, mean
+	o.LifeTravel = l.number("life as travel", turns*s.Lead)
+	o.LifeTime = l.take(LifeTime(turns, l.take(MeanSpeed(steps))))
+	if in.LifeWanted > 0 {
+		l.hold(RuleScrewLife, in.LifeWanted, o.LifeTime, "s")
+	}
+}

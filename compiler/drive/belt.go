@@ -1,0 +1,248 @@
+package drive
+
+import (
+	"math"
+
+	"ironbed/compiler/motor"
+)
+
+// BeltStiffness returns the stiffness of a belt between two clamps, seen at the
+// pulley or carriage that parts it into two strands, both of them taut.
+//
+//	k = c b (1/L1 + 1/L2)   [N/m], least where the two are equal: 4 c b/L
+//
+// with c the specific stiffness, the force that would double a strand's length
+// for each width of belt [N/m], and b the width.
+//
+// Source: common practice; derived here, each strand c b/L and both hold against the force.
+func BeltStiffness(specific, width, first, second float64) (float64, error) {
+	var g guard
+	g.Positive("specific stiffness", specific)
+	g.Positive("belt width", width)
+	g.Positive("first strand", first)
+	g.Positive("second strand", second)
+	return g.Answer("belt stiffness", specific*width*(1/first+1/second))
+}
+
+// BeltTwist returns the torsional stiffness of a belt stage at one of its
+// pulleys, both strands taut.
+//
+//	k = 2 c b r²/l   [N·m/rad]
+//
+// with r the pulley's pitch radius and l the free length of one strand [m].
+//
+// Source: derived here, BeltStiffness of two equal strands at the radius r.
+func BeltTwist(specific, width, strand, pitchDiameter float64) (float64, error) {
+	var g guard
+	g.Positive("pitch diameter", pitchDiameter)
+	k, err := BeltStiffness(specific, width, strand, strand)
+	if err != nil {
+		return 0, err
+	}
+	return g.Answer("belt stage stiffness", k*pitchDiameter*pitchDiameter/4)
+}
+
+// BeltLength returns the pitch length of a belt round two pulleys.
+//
+//	L = 2 √(C² - (D - d)²/4) + π (D + d)/2 + (D - d) asin((D - d)/2C)   [m]
+//
+// with C the distance between the shafts, D and d the pitch diameters.
+//
+// Source: Shigley 2006, section 17-1.
+func BeltLength(centres, large, small float64) (float64, error) {
+	var g guard
+	g.Positive("distance between the shafts", centres)
+	g.Positive("pitch diameter", large)
+	g.Positive("pitch diameter", small)
+	half := (large - small) / 2
+	g.Demand(math.Abs(half) < centres, "distance between the shafts", centres, "more than half the difference of the pulleys")
+	return g.Answer("belt length", 2*math.Sqrt(centres*centres-half*half)+math.Pi*(large+small)/2+2*half*math.Asin(half/centres))
+}
+
+// StrandFrequency returns the frequency at which a plucked strand sounds, by
+// which its tension is set.
+//
+//	f = √(T/µ)/2l   [Hz], T = 4 µ l² f²
+//
+// with µ the belt's mass for each metre and l the free strand.
+//
+// Source: Thomson 1993, section 9.2.
+func StrandFrequency(tension, massPerMetre, strand float64) (float64, error) {
+	var g guard
+	g.Positive("tension", tension)
+	g.Positive("mass for each metre", massPerMetre)
+	g.Positive("strand", strand)
+	return g.Answer("strand frequency", math.Sqrt(tension/massPerMetre)/(2*strand))
+}
+
+// Strands returns the tensions of the two strands under a force.
+//
+//	tight  Fpre + F L2/L,  slack  Fpre - F L1/L,  L = L1 + L2   [N]
+//
+// with L1 the strand that pulls. Below zero, the slack strand hangs and the
+// tight one carries the force alone.
+//
+// Source: derived here, both strands change their length by the same and share the force by 1/L1 and 1/L2.
+func Strands(pretension, force, pulling, other float64) (tight, slack float64, err error) {
+	var g guard
+	g.ZeroOrMore("pretension", pretension)
+	g.ZeroOrMore("force", force)
+	g.Positive("pulling strand", pulling)
+	g.Positive("other strand", other)
+	share := pulling / (pulling + other)
+	tight, err = g.Answer("tension of the tight strand", pretension+force*(1-share))
+	if err != nil {
+		return 0, 0, err
+	}
+	slack, err = g.Answer("tension of the slack strand", pretension-force*share)
+	if err != nil {
+		return 0, 0, err
+	}
+	return tight, slack, nil
+}
+
+// BeltRun says how a belt runs. Zero is not a run.
+type BeltRun int
+
+// The runs. In a loop the belt moves with the carriage, the motor stands at one
+// end and an idler at the other. In an omega the belt lies still, clamped at
+// both ends, and the motor's pulley rides along it between two idlers.
+const (
+	Loop BeltRun = iota + 1
+	Omega
+)
+
+// A Belt is a toothed belt that moves an axis, with a reduction before it or
+// none. Zero for one of the limits leaves its check out.
+type Belt struct {
+	Run            BeltRun // loop or omega
+	Pitch          float64 // of the teeth [m]
+	Teeth          float64 // of the driving pulley [-]
+	Width          float64 // [m]
+	Length         float64 // belt from clamp to clamp, both strands [m]
+	StrandFrom     float64 // shortest strand from the driving pulley to a clamp over the travel [m]
+	StrandTo       float64 // longest of that same strand [m]
+	Specific       float64 // specific stiffness for each width, see BeltStiffness [N/m]
+	MassPerMetre   float64 // [kg/m]
+	Pretension     float64 // in each strand [N]
+	AllowedTension float64 // of the belt's cords, the whole width [N]
+	ToothForce     float64 // that one tooth may carry for each width [N/m]
+	Meshing        float64 // teeth in mesh with the driving pulley [-]
+	TopFeed        float64 // speed that the belt may run, zero for no bound [m/s]
+	PulleyInertia  float64 // driving pulley [kg·m²]
+	IdlerInertia   float64 // idlers, each times the square of driving over its own radius [kg·m²]
+	Efficiency     float64 // driving, either way [-]
+	Drag           float64 // drag torque at the driving pulley [N·m]
+	Bracket        float64 // stiffness of clamps and pulley bearings along the belt, zero for rigid [N/m]
+	Play           float64 // play of the teeth [m]
+	PitchError     float64 // length error for each metre of travel [-]
+}
+
+// BeltNumbers are what is known of a belt drive alone, zero for another.
+type BeltNumbers struct {
+	TightStrand  float64 // tension of the tighter strand, worst place [N]
+	SlackStrand  float64 // tension of the slacker strand, worst place; below zero it hangs [N]
+	ShaftLoad    float64 // pull of both strands on the driving pulley, at rest [N]
+	Elongation   float64 // of the whole belt by its pretension [m]
+	StrandSounds float64 // frequency of the longest strand at its pretension [Hz]
+}
+
+func (b Belt) check(g *guard) {
+	g.Demand(b.Run == Loop || b.Run == Omega, "run of the belt", float64(b.Run), "loop or omega")
+	g.Positive("pitch", b.Pitch)
+	g.Positive("teeth of the pulley", b.Teeth)
+	g.Positive("belt width", b.Width)
+	g.Positive("belt length", b.Length)
+	g.Positive("shortest strand", b.StrandFrom)
+	g.Demand(b.StrandTo >= b.StrandFrom && b.StrandTo < b.Length, "longest strand", b.StrandTo, "from the shortest up to less than the belt")
+	g.Positive("specific stiffness", b.Specific)
+	g.ZeroOrMore("mass for each metre", b.MassPerMetre)
+	g.ZeroOrMore("pretension", b.Pretension)
+	g.ZeroOrMore("allowed tension", b.AllowedTension)
+	g.ZeroOrMore("force of a tooth", b.ToothForce)
+	g.ZeroOrMore("teeth in mesh", b.Meshing)
+	g.ZeroOrMore("top feed of the belt", b.TopFeed)
+	g.ZeroOrMore("pulley inertia", b.PulleyInertia)
+	g.ZeroOrMore("idler inertia", b.IdlerInertia)
+	g.ZeroOrMore("bracket stiffness", b.Bracket)
+	g.ZeroOrMore("play", b.Play)
+	g.ZeroOrMore("pitch error", b.PitchError)
+}
+
+func (b Belt) transmission() motor.Transmission {
+	return motor.Transmission{Lead: b.Pitch * b.Teeth, Efficiency: b.Efficiency, BackEfficiency: b.Efficiency, Drag: b.Drag}
+}
+
+func (b Belt) turning() (Turning, error) {
+	var g guard
+	t := Turning{Pulleys: b.PulleyInertia + b.IdlerInertia}
+	if b.Run == Loop {
+		r := b.Pitch * b.Teeth / (2 * math.Pi)
+		t.Belt = b.MassPerMetre * b.Length * r * r
+	}
+	_, err := g.Answer("inertia of the belt", t.Belt+t.Pulleys)
+	return t, err
+}
+
+// at returns the belt's give where one of its strands is a long.
+func (b Belt) at(a float64) (Compliance, error) {
+	var g guard
+	b.check(&g)
+	g.Demand(a > 0 && a < b.Length, "strand", a, "above zero and less than the belt")
+	if g.Err != nil {
+		return Compliance{}, g.Err
+	}
+	k, err := BeltStiffness(b.Specific, b.Width, a, b.Length-a)
+	if err != nil {
+		return Compliance{}, err
+	}
+	return Compliance{Belt: softness(k), Bracket: softness(b.Bracket)}.summed(&g)
+}
+
+// softest is as near to the middle of the belt as the travel comes.
+func (b Belt) softest() (float64, Compliance, error) {
+	a := math.Min(math.Max(b.Length/2, b.StrandFrom), b.StrandTo)
+	c, err := b.at(a)
+	return a, c, err
+}
+
+func (b Belt) play() float64 { return b.Play }
+
+func (b Belt) travelError(travel float64) (float64, error) {
+	var g guard
+	return g.Answer("length error", b.PitchError*travel)
+}
+
+// hold checks the strands at the ends of the travel, the force either way.
+func (b Belt) hold(l *ledger, _ Input) {
+	o := &l.out
+	o.SlackStrand = math.Inf(1)
+	for _, a := range []float64{b.StrandFrom, b.Length - b.StrandFrom, b.StrandTo, b.Length - b.StrandTo} {
+		tight, slack, err := Strands(b.Pretension, o.LargestLoad, a, b.Length-a)
+		l.take(0, err)
+		if slack < 0 {
+			tight = o.LargestLoad
+		}
+		o.TightStrand, o.SlackStrand = math.Max(o.TightStrand, tight), math.Min(o.SlackStrand, slack)
+	}
+	l.hold(RuleBeltPretension, l.number("pretension asked", b.Pretension-o.SlackStrand), b.Pretension, "N")
+	o.ShaftLoad = l.number("pull on the pulley", 2*b.Pretension)
+	o.Elongation = l.number("elongation", b.Pretension*b.Length/(b.Specific*b.Width))
+	if b.MassPerMetre > 0 && b.Pretension > 0 {
+		o.StrandSounds = l.take(StrandFrequency(b.Pretension, b.MassPerMetre, math.Max(b.StrandTo, b.Length-b.StrandFrom)))
+	}
+	if b.AllowedTension > 0 {
+		l.hold(RuleBeltTension, o.TightStrand, b.AllowedTension, "N")
+	} else {
+		l.skip(RuleBeltTension, "tension that the belt may bear")
+	}
+	if b.ToothForce > 0 && b.Meshing > 0 {
+		// More teeth than twelve don't share the force by the trade's rule.
+		l.hold(RuleBeltTeeth, o.LargestLoad, l.number("force of the teeth", b.ToothForce*b.Width*math.Min(b.Meshing, 12)), "N")
+	} else {
+		l.skip(RuleBeltTeeth, "force that a tooth may carry, and teeth in mesh")
+	}
+	if b.TopFeed > 0 {
+		l.bound(l.number("pulley speed", 2*math.Pi*b.TopFeed/(b.Pitch*b.Teeth)), RuleBeltSpeed)
+	}
+}
