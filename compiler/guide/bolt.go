@@ -36,9 +36,11 @@ func (h Grip) check(g *guard) {
 //
 // with P the load onto the rail [N], negative where it pulls off. A safety of 2
 // or more belongs on it, since a rail that has crept once does not come back.
+// The give of the joint, which leaves the bolts part of P, is neglected.
+//
 // The share of the dynamic rating in [Limits] is the coarser rule for the same.
 //
-// Source: derived here, Coulomb friction under all of the pull; the give of the joint, which would leave the bolts part of P, is neglected on the safe side.
+// Source: derived here, Coulomb friction under all of the pull.
 func (h Grip) SideHold(radial float64) (float64, error) {
 	var g guard
 	h.check(&g)

@@ -24,7 +24,7 @@ type Racked struct {
 	Moment float64    // with which the carriages turn the gantry back [N·m]
 }
 
-// A stiffness beyond these is as good as rigid, and one below as good as none.
+// A stiffness beyond these is as good as rigid, and one below them as good as none.
 const (
 	leastStiffness = 1e-9
 	mostStiffness  = 1e30
@@ -133,7 +133,7 @@ func (r Racked) SideLoad(pitch float64) (float64, error) {
 // by one radian [m/rad]: lead/2π for a screw, the radius for a pinion or
 // pulley.
 //
-// Source: derived here. A force F twists the shaft by F i/Kt, which is i times that in travel.
+// Source: derived here, a force F twists the shaft by F i/Kt, which is i times that in travel.
 func ShaftedSide(own, shaft, travelPerRadian float64) (float64, error) {
 	var g guard
 	g.Positive("stiffness of the side", own)

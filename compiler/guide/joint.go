@@ -24,15 +24,14 @@ func JointDip(gap, ballDiameter float64) (float64, error) {
 }
 
 // JointStepLoad returns the load that a step between two butted rails puts into
-// a carriage that stands across it, on a table held by others.
+// a carriage halfway across it, on a table that others hold in place.
 //
 //	F = k s/2   [N]
 //
-// with k the stiffness of the carriage [N/m] and s the step [m]. At the middle
-// of its passage half of the rows' balls stand s higher than the others; a
-// carriage held level takes them at s/2 each side of its mean.
+// with k the stiffness of the carriage [N/m] and s the step [m]. Once across,
+// the step has become an error of height or spread, and [SeatError] has it.
 //
-// Source: derived here, two half carriages of stiffness k/2 pressed together by s against a table that does not yield; at most k s once it has passed.
+// Source: derived here, half of the balls with half of the stiffness stand s off.
 func JointStepLoad(step, stiffness float64) (float64, error) {
 	var g guard
 	g.Finite("step of the joint", step)

@@ -27,7 +27,7 @@ const (
 // the lift turned round; Roll is the moment of the table on the carriage. Table
 // and rail are stiff beside the carriages.
 //
-// Source: derived here, a rigid body on two springs each way; Mx has no other support.
+// Source: derived here, a rigid body on two springs each way, and Mx, which has no other support.
 func (p Pair) Loads(forces []Force) (loads [2]Load, drive float64, err error) {
 	var g guard
 	g.Positive("distance between the carriages", p.Pitch)

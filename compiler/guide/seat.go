@@ -38,10 +38,21 @@ var (
 	}
 )
 
-// The difference in height over the distance it is measured across [-].
+// The difference in height of two rails over their distance [-], by class, and
+// the loosest printed for any class without and with clearance.
 var (
 	ballHeights   = [4]float64{0.30e-3, 0.15e-3, 0.10e-3, 0.08e-3}
 	rollerHeights = [4]float64{0, 0.22e-3, 0.17e-3, 0.12e-3}
+)
+
+const (
+	loosestHeight     = 0.66e-3
+	loosestClearance  = 1.2e-3
+	alongLow          = 30e-6 // long carriages
+	alongNominal      = 42e-6
+	alongLoosest      = 0.21e-3
+	alongClearance    = 0.6e-3
+	rollerHeightDoubt = 1.5
 )
 
 // SeatFor returns how true the seats of two rails have to be, by kind, nominal
@@ -51,9 +62,9 @@ var (
 //
 //	height = K a, along = K' b, twist = K
 //
-// with a the spread and b the pitch; K' is 0.21e-3 for preloaded balls and 0.6e-3
-// for loose ones, 42e-6 for rollers. Twist takes K as the angle by which a table
-// on rails of unequal height leans against each of them.
+// with a the spread and b the pitch; K' is 42e-6, and for balls 0.21e-3 is printed
+// too, 0.6e-3 with clearance. Twist takes K as the angle by which a table on
+// rails of unequal height leans against each of them.
 //
 // Makers disagree: on parallelism by a third either way, on height by far more.
 // The nominal is the tighter table, the high bound the loosest one found. The
@@ -72,15 +83,17 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	if g.Err != nil {
 		return Seat{}, g.Err
 	}
-	rows, heights, along := ballSeats, ballHeights, 0.21e-3
-	if class == Clearance {
-		along = 0.6e-3
-	}
-	// The bounds: all tables found, over the nominal.
-	heightHigh, alongLow := 4.0, 0.5
-	if kind == Roller {
-		rows, heights, along = rollerSeats, rollerHeights, 42e-6
-		heightHigh, alongLow = 1.5, 30.0/42
+	n := class - Clearance
+	rows := ballSeats
+	height := Range{ballHeights[n], ballHeights[n], loosestHeight}
+	along := Range{alongLow, alongNominal, alongLoosest}
+	switch {
+	case kind == Roller:
+		rows = rollerSeats
+		height = Range{rollerHeights[n], rollerHeights[n], rollerHeightDoubt * rollerHeights[n]}
+		along.High = along.Nominal
+	case class == Clearance:
+		height.High, along.High = loosestClearance, alongClearance
 	}
 	i := 1
 	for i < len(rows)-1 && size*1e3 > rows[i].size {
@@ -88,13 +101,11 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	}
 	low, high := rows[i-1], rows[i]
 	share := (size*1e3 - low.size) / (high.size - low.size)
-	n := class - Clearance
 	parallel := (low.tolerance[n] + share*(high.tolerance[n]-low.tolerance[n])) * 1e-6
-	height := Range{1, 1, heightHigh}.times(heights[n])
 	s := Seat{
 		Parallelism: Range{0.7, 1, 1.5}.times(parallel),
 		Height:      height.times(spread),
-		Along:       Range{alongLow, 1, 1}.times(along * pitch),
+		Along:       along.times(pitch),
 		Twist:       height,
 	}
 	for _, r := range []Range{s.Height, s.Along} {

@@ -41,7 +41,13 @@ type SeatLoad struct {
 // errors it gives the load per metre. Rolling against the seat is held by the
 // rest of the table, so the moment is the most that it can be.
 //
-// Source: derived here. Of a height error at one of four corners, plane motions of the table (heave, pitch, roll) take up all but a quarter of it, in the pattern + - + -; each carriage springs by that quarter less the warp of the table. An error of the spread is shared by one carriage on each rail and the structure between, in series, in front and behind alike.
+// Source: derived here, see above.
+//
+// Of a height error at one of four corners, heave, pitch and roll of the table
+// take up all but a quarter, in the pattern + - + -, and each carriage springs by
+// that quarter less the warp of the table. An error of the spread is shared by
+// one carriage on each rail and the structure between them, in series, in front
+// and behind alike.
 func (s SeatStiffness) Loads(e SeatError) (SeatLoad, error) {
 	var g guard
 	s.check(&g)
@@ -100,7 +106,7 @@ func (s SeatStiffness) check(g *guard) {
 // with a the spread of the rails [m] and Kt the torque over the twist between
 // front and rear [N·m/rad].
 //
-// Source: derived here. Corner forces F, up and down in turn, twist the table with F a; corners that rise and sink by w turn front against rear by 4 w/a.
+// Source: derived here, corner forces F in turn up and down twist the table with F a, and corners that rise and sink by w turn front against rear by 4 w/a.
 func WarpGive(spread, twistStiffness float64) (float64, error) {
 	var g guard
 	g.Positive("distance between the rails", spread)
