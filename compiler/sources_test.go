@@ -13,7 +13,7 @@ import (
 )
 
 // disciplines are the pure packages, read beside the handbook.
-var disciplines = []string{"mesh", "sparse", "warping", "section", "fill", "joint", "joint", "frame", "cutting", "reach", "motor", "drive", "guide", "modal", "chatter"}
+var disciplines = []string{"mesh", "sparse", "warping", "section", "fill", "joint", "frame", "cutting", "reach", "motor", "drive", "guide", "motion", "cable", "modal", "chatter"}
 
 // isMark reports whether a key stands for no publication.
 func isMark(key string) bool {

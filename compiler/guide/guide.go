@@ -1,4 +1,5 @@
-// Package guide computes profiled rail guides: what a carriage carries, how
+// Package guide computes rail guides, profiled and round, and the gantry that
+// runs on two of them: what a carriage carries, how true its seat must be, how
 // long it lasts, how much it gives. Everything is SI; a life is metres of
 // travel.
 //

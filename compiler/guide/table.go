@@ -23,6 +23,21 @@ type Force struct {
 	MomentZ float64 // free moment about the axis away from the rails [N·m]
 }
 
+// sum returns one force at the origin that does the same as all of them: its
+// moments are those of the forces about the origin.
+func sum(forces []Force) Force {
+	var s Force
+	for _, f := range forces {
+		s.X += f.X
+		s.Y += f.Y
+		s.Z += f.Z
+		s.MomentX += f.Across*f.Z - f.Height*f.Y + f.MomentX
+		s.MomentY += f.Height*f.X - f.Along*f.Z + f.MomentY
+		s.MomentZ += f.Along*f.Y - f.Across*f.X + f.MomentZ
+	}
+	return s
+}
+
 // The order of the carriages in what [Table.Loads] returns.
 const (
 	FrontLeft = iota
@@ -62,30 +77,19 @@ func (t Table) check(g *guard) {
 func (t Table) Loads(forces []Force) (loads [4]Load, drive float64, err error) {
 	var g guard
 	t.check(&g)
-	var f, m [3]float64
-	add := func(one Force) {
-		f[0] += one.X
-		f[1] += one.Y
-		f[2] += one.Z
-		m[0] += one.Across*one.Z - one.Height*one.Y + one.MomentX
-		m[1] += one.Height*one.X - one.Along*one.Z + one.MomentY
-		m[2] += one.Along*one.Y - one.Across*one.X + one.MomentZ
-	}
-	for _, one := range forces {
-		add(one)
-	}
-	drive, err = g.Answer("drive force", -f[0])
+	s := sum(forces)
+	drive, err = g.Answer("drive force", -s.X)
 	if err != nil {
 		return loads, 0, err
 	}
-	add(Force{X: drive, Across: t.DriveAcross, Height: t.DriveHeight})
+	s = sum(append([]Force{{X: drive, Across: t.DriveAcross, Height: t.DriveHeight}}, forces...))
 	for i, at := range t.places() {
 		x, y := at[0], at[1]
-		loads[i].Radial, err = g.Answer("radial load", -(f[2]/4 + m[0]/t.Spread*(y/t.Spread) - m[1]/t.Pitch*(x/t.Pitch)))
+		loads[i].Radial, err = g.Answer("radial load", -(s.Z/4 + s.MomentX/t.Spread*(y/t.Spread) - s.MomentY/t.Pitch*(x/t.Pitch)))
 		if err != nil {
 			return [4]Load{}, 0, err
 		}
-		loads[i].Lateral, err = g.Answer("lateral load", f[1]/4+m[2]/t.Pitch*(x/t.Pitch))
+		loads[i].Lateral, err = g.Answer("lateral load", s.Y/4+s.MomentZ/t.Pitch*(x/t.Pitch))
 		if err != nil {
 			return [4]Load{}, 0, err
 		}

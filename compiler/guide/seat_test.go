@@ -1,0 +1,251 @@
+package guide
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"ironbed/compiler/verify"
+)
+
+func TestSeatTable(t *testing.T) {
+	const makers = "assembly table of a rail maker"
+	for _, c := range []struct {
+		id    string
+		kind  Kind
+		size  float64
+		class Preload
+		want  float64 // [µm]
+	}{
+		{"G-060", Ball, 15e-3, Clearance, 19}, {"G-061", Ball, 20e-3, Medium, 14}, {"G-062", Ball, 25e-3, Light, 21}, {"G-063", Ball, 35e-3, Heavy, 19}, {"G-064", Ball, 65e-3, Heavy, 38},
+		{"G-065", Roller, 25e-3, Light, 9}, {"G-066", Roller, 35e-3, Medium, 10}, {"G-067", Roller, 45e-3, Heavy, 9}, {"G-068", Roller, 65e-3, Light, 27},
+	} {
+		seat, err := SeatFor(c.kind, c.size, c.class, 0.5, 0.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		verify.Check(t, verify.Case{ID: c.id, Quantity: "parallelism of two rails, " + c.kind.String(), Unit: "µm", Source: makers, Want: c.want, RelTol: 1e-9}, seat.Parallelism.Nominal*1e6)
+	}
+	seat, err := SeatFor(Ball, 20e-3, Medium, 0.5, 0.3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "G-069", Quantity: "height of two ball rails 500 mm apart, medium preload", Unit: "µm", Source: makers, Want: 50, RelTol: 1e-9}, seat.Height.Nominal*1e6)
+	verify.Check(t, verify.Case{ID: "G-070", Quantity: "the same, loosest table, 330 µm over 500 mm", Unit: "µm", Source: "assembly table of another rail maker", Want: 330, RelTol: 1e-9}, seat.Height.High*1e6)
+	roller, err := SeatFor(Roller, 35e-3, Light, 0.5, 0.3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "G-071", Quantity: "height of carriages 300 mm apart on one rail", Unit: "µm", Source: makers + ", 4.2e-5 b", Want: 12.6, RelTol: 1e-9}, roller.Along.Nominal*1e6)
+	// Other makers' tables for preloaded and for loose ball rails lie within the
+	// bounds.
+	for _, c := range []struct {
+		size, other float64
+		class       Preload
+	}{{15e-3, 8e-6, Medium}, {20e-3, 10e-6, Medium}, {25e-3, 14e-6, Medium}, {15e-3, 15e-6, Light}, {20e-3, 17e-6, Light}, {20e-3, 20e-6, Light}, {25e-3, 25e-6, Light}, {15e-3, 20e-6, Clearance}, {25e-3, 40e-6, Clearance}} {
+		seat, err := SeatFor(Ball, c.size, c.class, 0.5, 0.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.other < seat.Parallelism.Low*(1-1e-9) || c.other > seat.Parallelism.High*(1+1e-9) {
+			t.Errorf("size %g: %g is outside %+v", c.size, c.other, seat.Parallelism)
+		}
+	}
+}
+
+func TestSeatProperties(t *testing.T) {
+	last := 0.0
+	for size := 15e-3; size <= 65e-3; size += 0.5e-3 {
+		ball, err := SeatFor(Ball, size, Medium, 0.5, 0.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		roller, err := SeatFor(Roller, size, Medium, 0.5, 0.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p := ball.Parallelism.Nominal; p < last || roller.Parallelism.Nominal >= 0.75*p {
+			t.Errorf("size %g: balls %g, rollers %g, before %g", size, p, roller.Parallelism.Nominal, last)
+		}
+		last = ball.Parallelism.Nominal
+		wide, err := SeatFor(Ball, size, Medium, 1, 0.6)
+		if err != nil || !near(wide.Height.High, 2*ball.Height.High, 1e-14) || !near(wide.Along.Low, 2*ball.Along.Low, 1e-14) || wide.Twist != ball.Twist {
+			t.Errorf("size %g: tolerances do not go with spread and pitch: %+v, %v", size, wide, err)
+		}
+		for _, r := range []Range{ball.Parallelism, ball.Height, ball.Along, ball.Twist, roller.Parallelism, roller.Height, roller.Along, roller.Twist} {
+			if r.Low <= 0 || r.Nominal < r.Low || r.High < r.Nominal {
+				t.Errorf("size %g: %+v", size, r)
+			}
+		}
+	}
+	for class := Clearance; class < Heavy; class++ {
+		loose, err := SeatFor(Ball, 25e-3, class, 0.5, 0.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if tight, err := SeatFor(Ball, 25e-3, class+1, 0.5, 0.3); err != nil || tight.Parallelism.Nominal >= loose.Parallelism.Nominal || tight.Height.Nominal >= loose.Height.Nominal {
+			t.Errorf("class %d is no tighter than %d: %v", class+1, class, err)
+		}
+	}
+	for name, f := range map[string]func() (Seat, error){
+		"rollers with clearance": func() (Seat, error) { return SeatFor(Roller, 25e-3, Clearance, 0.5, 0.3) },
+		"a size in millimetres":  func() (Seat, error) { return SeatFor(Ball, 25, Medium, 0.5, 0.3) },
+		"no class":               func() (Seat, error) { return SeatFor(Ball, 25e-3, 0, 0.5, 0.3) },
+		"no spread":              func() (Seat, error) { return SeatFor(Ball, 25e-3, Medium, 0, 0.3) },
+		"no number":              func() (Seat, error) { return SeatFor(Ball, math.NaN(), Medium, 0.5, 0.3) },
+	} {
+		if s, err := f(); err == nil || s != (Seat{}) {
+			t.Errorf("%s is accepted", name)
+		}
+	}
+}
+
+// What the four carriages do by themselves on seats that are off: found from
+// the balance of a rigid table on four springs, without the formula.
+func onSeats(height [4]float64, k float64) (loads [4]float64) {
+	mean, pitch, roll := 0.0, 0.0, 0.0
+	x, y := [4]float64{1, 1, -1, -1}, [4]float64{1, -1, 1, -1}
+	for i, h := range height {
+		mean += h / 4
+		pitch += h * x[i] / 4
+		roll += h * y[i] / 4
+	}
+	for i, h := range height {
+		loads[i] = k * (h - mean - pitch*x[i] - roll*y[i])
+	}
+	return loads
+}
+
+func TestSeatErrorLoads(t *testing.T) {
+	s := SeatStiffness{Radial: 200e6, Lateral: 150e6, Roll: 20e3}
+	loads, err := s.Loads(SeatError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const hand = "worked by hand: a quarter of the height, half of the spread"
+	verify.Check(t, verify.Case{ID: "G-072", Quantity: "carriage load of a seat 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9}, loads.Radial)
+	verify.Check(t, verify.Case{ID: "G-073", Quantity: "carriage load of rails 10 µm too near, 150 N/µm", Unit: "N", Source: hand, Want: 750, RelTol: 1e-9}, loads.Lateral)
+	verify.Check(t, verify.Case{ID: "G-074", Quantity: "roll moment of 0.1 mrad, 20 kN·m/rad", Unit: "N·m", Source: "worked by hand", Want: 2, RelTol: 1e-9}, loads.Roll)
+	free := onSeats([4]float64{FrontRight: 40e-6}, s.Radial)
+	for _, f := range free {
+		if !near(math.Abs(f), loads.Radial, 1e-12) {
+			t.Errorf("four springs carry %v, the formula says %g", free, loads.Radial)
+		}
+	}
+	// A height error that a plane has is no error.
+	for _, f := range onSeats([4]float64{30e-6, 10e-6, 20e-6, 0}, s.Radial) {
+		if math.Abs(f) > 1e-6 {
+			t.Errorf("a plane seat loads a carriage with %g N", f)
+		}
+	}
+	give, err := WarpGive(0.5, 1e6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	soft := s
+	soft.WarpGive, soft.SpreadGive, soft.RollGive = give, 2/s.Lateral, 1/s.Roll
+	softer, err := soft.Loads(SeatError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 1/k is 5e-9, a²/(4 Kt) is 62.5e-9 m/N.
+	if !near(softer.Radial, 2000*5/67.5, 1e-12) || !near(softer.Lateral, 375, 1e-12) || !near(softer.Roll, 1, 1e-12) {
+		t.Errorf("on a frame that gives: %+v", softer)
+	}
+	height, parallel, err := soft.Allowed(softer.Radial)
+	if err != nil || !near(height, 40e-6, 1e-12) {
+		t.Errorf("that load allows %g m: %v", height, err)
+	}
+	if back, err := soft.Loads(SeatError{Parallel: parallel}); err != nil || !near(back.Lateral, softer.Radial, 1e-12) {
+		t.Errorf("the spread allowed loads with %+v, %v", back, err)
+	}
+}
+
+func TestGripJointOverhang(t *testing.T) {
+	of := value(t)
+	verify.Check(t, verify.Case{ID: "G-080", Quantity: "pull of an M5 bolt at 8.8 N·m, K 0.2", Unit: "kN", Source: "Shigley, Mechanical Engineering Design, 8th ed., equation 8-27, worked by hand", Want: 8.8, RelTol: 1e-9}, of(BoltPreload(8.8, 5e-3, 0.2))/1e3)
+	grip := Grip{Bolts: 2, Preload: 8800, Friction: 0.12}
+	verify.Check(t, verify.Case{ID: "G-081", Quantity: "side load held by two of them at 0.12, 600 N pulling off", Unit: "N", Source: "worked by hand: 0.12 · (17600 - 600)", Want: 2040, RelTol: 1e-9}, of(grip.SideHold(-600)))
+	if got := of(grip.SideHold(-20e3)); got != 0 {
+		t.Errorf("an open joint holds %g N", got)
+	}
+	if got := of(grip.PullOffHold()); got != 17600 {
+		t.Errorf("the joint opens at %g N", got)
+	}
+	// A chord of 0.3 mm on a circle of 3 mm diameter: 1.5 - sqrt(1.5² - 0.15²).
+	verify.Check(t, verify.Case{ID: "G-082", Quantity: "dip of a 3 mm ball in a gap of 0.3 mm", Unit: "µm", Source: "height of a circular segment, worked by hand", Want: 7.519, RelTol: 1e-4}, of(JointDip(0.3e-3, 3e-3))*1e6)
+	if got := of(JointDip(20e-6, 3e-3)); !near(got, 20e-6*20e-6/(8*1.5e-3), 1e-4) {
+		t.Errorf("a small gap dips by %g", got)
+	}
+	if got := of(JointDip(3e-3, 3e-3)); !near(got, 1.5e-3, 1e-12) {
+		t.Errorf("a gap as wide as the ball dips by %g", got)
+	}
+	if got := of(JointStepLoad(-5e-6, 200e6)); !near(got, 500, 1e-12) {
+		t.Errorf("a step of 5 µm loads with %g", got)
+	}
+	if got := of(JointGapGrowth(2, 12e-6, 11.5e-6, 10)); !near(got, 10e-6, 1e-9) {
+		t.Errorf("the gap grows by %g", got)
+	}
+	if r := UsualJointGap(); r.Low > r.Nominal || r.Nominal > r.High {
+		t.Error(r)
+	}
+	verify.Check(t, verify.Case{ID: "G-083", Quantity: "arm over pitch at which a sliding guide with friction 0.25 jams", Unit: "-", Source: "the 2:1 rule in makers' design guides for plain linear bearings", Want: 2, RelTol: 1e-9}, of(BindingRatio(0.25)))
+	if got := of(PitchRatio(0.1, 0.25)); !near(got, 0.4, 1e-14) || got >= LeastPitch || LeastPitch >= WantedPitch {
+		t.Errorf("pitch over overhang %g", got)
+	}
+	// Just short of jamming the push grows beyond bounds; past it there is none.
+	if got := of(BindingThrust(100, 0, 0, 0.2, 0.25)); got != 100 {
+		t.Errorf("in line it takes %g N", got)
+	}
+	if got := of(BindingThrust(100, 0, 0.3999, 0.2, 0.25)); got < 1e5 {
+		t.Errorf("near jamming it takes %g N", got)
+	}
+	if _, err := BindingThrust(100, 0, 0.41, 0.2, 0.25); err == nil {
+		t.Error("a guide that jams moves")
+	}
+	// The balance behind it: T = F + 2 μ (T hT + F hF)/b.
+	push := of(BindingThrust(100, 0.1, 0.15, 0.2, 0.25))
+	if !near(push, 100+2*0.25*(push*0.15+100*0.1)/0.2, 1e-12) {
+		t.Errorf("the push %g does not balance", push)
+	}
+}
+
+func TestPairLoads(t *testing.T) {
+	const source = "rail practice, worked by hand"
+	pair := Pair{Pitch: 0.2, DriveHeight: -0.03}
+	loads, drive, err := pair.Loads([]Force{{X: -400, Z: -1000, Along: 0.05, Across: 0.02, Height: 0.07}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Weight 1000·0.05 nods forward, 400 N backward 100 mm above the screw lifts the front: net 10 N·m.
+	verify.Check(t, verify.Case{ID: "G-084", Quantity: "two carriages on one rail, front", Unit: "N", Source: source, Want: 550, RelTol: 1e-9}, loads[Front].Radial)
+	verify.Check(t, verify.Case{ID: "G-085", Quantity: "the same, rear", Unit: "N", Source: source, Want: 450, RelTol: 1e-9}, loads[Rear].Radial)
+	verify.Check(t, verify.Case{ID: "G-086", Quantity: "the same, roll moment of each", Unit: "N·m", Source: source + ": -1000 · 0.02/2", Want: -10, RelTol: 1e-9}, loads[Front].Roll)
+	if drive != 400 || !near(loads[Front].Lateral, -loads[Rear].Lateral, 1e-12) || !near(loads[Front].Lateral, 400*0.02/0.2, 1e-12) {
+		t.Errorf("%+v, drive %g", loads, drive)
+	}
+	// Forces and moments balance, whatever is put on.
+	random := rand.New(rand.NewSource(11))
+	for range 300 {
+		pair := Pair{0.05 + random.Float64(), random.NormFloat64() / 5, random.NormFloat64() / 5}
+		forces := someForces(random)
+		loads, drive, err := pair.Loads(forces)
+		if err != nil {
+			t.Fatal(err)
+		}
+		forces = append(forces, Force{X: drive, Across: pair.DriveAcross, Height: pair.DriveHeight})
+		for i, l := range loads {
+			x := pair.Pitch / 2
+			if i == Rear {
+				x = -x
+			}
+			forces = append(forces, Force{Y: -l.Lateral, Z: l.Radial, Along: x, MomentX: -l.Roll})
+		}
+		s := sum(forces)
+		for _, v := range []float64{s.X, s.Y, s.Z, s.MomentX, s.MomentY, s.MomentZ} {
+			if math.Abs(v) > 1e-8 {
+				t.Fatalf("left over: %+v", s)
+			}
+		}
+	}
+}

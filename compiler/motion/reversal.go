@@ -1,0 +1,59 @@
+package motion
+
+import "math"
+
+// LostMotion returns how far the encoder moves on a reversal before the table
+// does.
+//
+//	b = 2 F/k + play   [m]
+//
+// with F the friction [N], by which the drive stays wound up either way, and k
+// the stiffness from encoder to table [N/m]. A measurement from both sides shows
+// b; a single approach is off by half of it.
+//
+// Source: derived here, the windup turns from -F/k to +F/k and the play is crossed once.
+func LostMotion(friction, stiffness, backlash float64) (float64, error) {
+	var g guard
+	g.ZeroOrMore("friction", friction)
+	g.Positive("stiffness", stiffness)
+	g.ZeroOrMore("backlash", backlash)
+	return g.Answer("lost motion", 2*(friction/stiffness)+backlash)
+}
+
+// FlatLength returns how long the flat is that lost motion leaves where an axis
+// turns back on a circle.
+//
+//	s = √(2 b R)   [m]
+//
+// with b the lost motion [m], which is also how far the flat's end stands out
+// from the circle, and R the radius [m]; b no more than R.
+//
+// Source: derived here, the axis stands until its command, which falls as s²/(2 R), has crossed b.
+func FlatLength(lostMotion, radius float64) (float64, error) {
+	var g guard
+	g.ZeroOrMore("lost motion", lostMotion)
+	g.Positive("radius", radius)
+	g.Demand(lostMotion <= radius, "lost motion", lostMotion, "no more than the radius")
+	return g.Answer("length of the flat", math.Sqrt(2*lostMotion)*math.Sqrt(radius))
+}
+
+// QuadrantGlitch returns how high the mark at a quadrant is when a scale on the
+// table lets the loop see the standstill.
+//
+//	h = v² t²/(2 R)   [m]
+//
+// with v the feed [m/s], R the radius [m] and t the time that the loop needs to
+// turn its force round [s], v t no more than R. It grows with the square of the
+// feed: lost motion at the motor's encoder does not, and so the two are told
+// apart.
+//
+// Source: derived here, the way the command makes along the axis while that stands still.
+func QuadrantGlitch(feed, radius, time float64) (float64, error) {
+	var g guard
+	g.ZeroOrMore("feed", feed)
+	g.Positive("radius", radius)
+	g.ZeroOrMore("time to turn the force", time)
+	way := feed * time
+	g.Demand(way <= radius, "way while the axis stands", way, "no more than the radius")
+	return g.Answer("glitch", way*(way/radius)/2)
+}
