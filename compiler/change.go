@@ -350,6 +350,9 @@ func (j *job) thickerScrew(s share) []change {
 		}
 	}
 	screw := j.m.Axes.Find(axis).Drives.Find(name).Screw
+	if screw == nil {
+		return nil
+	}
 	var out []change
 	for _, d := range screwSizes {
 		if d <= screw.Diameter.Value*1.01 || len(out) == 2 {
@@ -475,7 +478,7 @@ func (j *job) strongerMotor(axis string) []change {
 	var out []change
 	for i := range a.Drives {
 		motor := a.Drives[i].Item.Motor
-		if motor == nil {
+		if motor == nil || motor.Stepper != nil {
 			continue
 		}
 		for _, k := range []float64{1.5, 2, 3} {
@@ -484,7 +487,7 @@ func (j *job) strongerMotor(axis string) []change {
 				path: field("axes", axis, "drives", a.Drives[i].Name, "motor", "rated_torque"), value: strconv.Quote(text),
 				apply: func(m *spec.Machine) {
 					for i := range m.Axes.Find(axis).Drives {
-						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil {
+						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil && motor.Stepper == nil {
 							for _, v := range []*spec.Value{&motor.RatedTorque, &motor.PeakTorque} {
 								v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
 							}

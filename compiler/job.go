@@ -37,6 +37,7 @@ type job struct {
 	lively                *solved      // the pose that feeds a cut's vibration most
 	axes                  []reach.Axis // what the axes can do, at the middle of every doubt
 	answers               []answer     // by target
+	drives                []*driven    // every drive, in the order of the spec
 	gaps                  []gap
 	demand                cutDemand
 }
@@ -70,7 +71,8 @@ func (j *job) add(f build.Figure) string {
 
 // convert turns an SI value into a unit of the trade.
 func convert(si float64, unit string) float64 {
-	if unit == "" {
+	switch unit {
+	case "", "J", "K": // SI already, and no spec is written in them
 		return si
 	}
 	v, err := quantity.In(si, unit)

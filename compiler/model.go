@@ -351,8 +351,19 @@ func (d *model) addAxis(e *spec.Entry[spec.Axis]) {
 		}
 	}
 	for _, v := range e.Item.Drives {
-		d.drivePart[e.Name+"."+v.Name] = d.addPart(part{"screw drive of axis " + e.Name + driveSuffix(e, v.Name), drivePart, e.Item.Moves.Text, v.At})
+		d.drivePart[e.Name+"."+v.Name] = d.addPart(part{driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), drivePart, e.Item.Moves.Text, v.At})
 	}
+}
+
+// driveKind says what drives an axis.
+func driveKind(d *spec.Drive) string {
+	switch {
+	case d.Rack != nil:
+		return "rack"
+	case d.Belt != nil:
+		return "belt"
+	}
+	return "screw"
 }
 
 // driveSuffix tells two drives of one axis apart.

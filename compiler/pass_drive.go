@@ -10,75 +10,19 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
+	"ironbed/compiler/frame"
 	"ironbed/compiler/motor"
 	"ironbed/spec"
 )
 
-// transmission makes what turns a motor's turning into travel.
-func transmission(v *spec.Drive) motor.Transmission {
-	return motor.Transmission{Lead: v.Screw.Lead.Value, Efficiency: v.Screw.Efficiency.Value, Ratio: v.Ratio.Value, RatioEfficiency: 1}
-}
-
-// driveInput gathers what one drive of an axis has to do.
-func driveInput(d *model, axis int, v *spec.Drive, force, feed float64) (drive.Input, error) {
-	a := &d.m.Axes[axis].Item
-	ends, err := drive.EndsNamed(v.Screw.Ends.Text)
-	if err != nil {
-		return drive.Input{}, err
-	}
-	s := &v.Screw
-	near, far := nutRange(d, axis, v)
-	input := drive.Input{
-		Mass: d.movedMass(axis), Gravity: math.Abs(r3.Dot(gravity, unit(a.Direction.XYZ))), Friction: a.Friction.Value,
-		CuttingForce: force, CuttingFeed: feed, Acceleration: a.Acceleration.Value, RapidFeed: a.Rapid.Value,
-		Share: 1 / float64(len(a.Drives)),
-		Mechanism: drive.TurningScrew{Screw: drive.Screw{Material: drive.Steel(), NominalDiameter: s.Diameter.Value, RootDiameter: s.Root.Value, Lead: s.Lead.Value,
-			Length: s.Length.Value, Unsupported: s.Length.Value, Efficiency: s.Efficiency.Value, Preload: s.Preload.Value, DynamicRating: s.Dynamic.Value, StaticRating: s.Static.Value},
-			Supports: drive.Supports{Ends: ends, Bearing: s.BearingStiffness.Value, Nut: s.NutStiffness.Value, NutFrom: near, NutTo: far}},
-		Reduction: drive.Reduction{Ratio: v.Ratio.Value, Efficiency: 1},
-		Limits:    drive.CommonLimits(),
-	}
-	if m := v.Motor; m != nil {
-		rated, top := 2*math.Pi*m.RatedSpeed.Value, 2*math.Pi*m.TopSpeed.Value
-		input.Motor = motor.Motor{RotorInertia: m.Inertia.Value, Counts: float64(m.Counts.N)}
-		input.Motor.Continuous = torqueCurve(m.RatedTorque.Value, rated, top)
-		input.Motor.Peak = torqueCurve(m.PeakTorque.Value, rated, top)
-		if m.Brake {
-			input.Motor.BrakeTorque = m.RatedTorque.Value
-		}
-	}
-	return input, nil
-}
-
-// torqueCurve is a servo's limit: its torque up to the rated speed, and
-// constant power from there to the top speed.
-func torqueCurve(torque, rated, top float64) []motor.TorquePoint {
-	list := []motor.TorquePoint{{Speed: 0, Torque: torque}, {Speed: rated, Torque: torque}}
-	if top > rated*(1+1e-9) {
-		for _, t := range []float64{0.5, 1} {
-			speed := rated + t*(top-rated)
-			list = append(list, motor.TorquePoint{Speed: speed, Torque: torque * rated / speed})
-		}
-	}
-	return list
-}
-
-// nutRange returns the nearest and the farthest distance of the nut from the
-// fixed bearing over the axis's travel [m].
-func nutRange(d *model, axis int, v *spec.Drive) (near, far float64) {
-	a := &d.m.Axes[axis].Item
-	travel := unit(a.Direction.XYZ)
-	nut, bearing := d.node[v.Nut.Text], d.node[v.Bearing.Text]
-	near = math.Inf(1)
-	for _, at := range []float64{0, a.Travel.Value} {
-		p := d.middle()
-		p[axis] = at
-		shift := d.shifts(p)
-		gap := r3.Sub(r3.Add(d.nodes[nut], shift[d.nodeBody[nut]]), r3.Add(d.nodes[bearing], shift[d.nodeBody[bearing]]))
-		distance := math.Abs(r3.Dot(travel, gap))
-		near, far = math.Min(near, distance), math.Max(far, distance)
-	}
-	return near, far
+// A driven is one drive of an axis with what it has to do and what it can.
+type driven struct {
+	axis  int
+	entry *spec.Entry[spec.Drive]
+	id    string // of its figures: "axis.x.drive."
+	title string // "axis x, near"
+	in    drive.Input
+	out   drive.Output
 }
 
 // drivePass checks the drives of every axis.
@@ -86,81 +30,270 @@ func drivePass(j *job) error {
 	if len(j.m.Axes) == 0 {
 		return nil
 	}
-	var blocks []build.Block
+	blocks := []build.Block{
+		build.Text("The cutting force is the hardest of the best cuts above, taken along each axis; of two drives the nearer one takes the larger share. Weight, friction and the cut are all taken against the motion.")}
 	for i := range j.m.Axes {
 		a := &j.m.Axes[i]
 		if len(a.Item.Drives) == 0 {
 			j.notComputed("drive of axis "+a.Name, "a drive")
 			continue
 		}
+		var before *driven
 		for k := range a.Item.Drives {
-			list, err := j.driveBlocks(i, k)
+			v, err := j.driven(i, &a.Item.Drives[k])
 			if err != nil {
-				return err
+				return &refusal{rule: "drive", at: a.Item.Drives[k].At, message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
+			}
+			j.drives = append(j.drives, v)
+			j.driveFigures(v)
+			if before != nil && sameDrive(before, v) {
+				blocks = append(blocks, build.Text("The drive of "+v.title+" is the same."))
+				continue
+			}
+			before = v
+			list, err := j.driveBlocks(v)
+			if err != nil {
+				return &refusal{rule: "drive", at: v.entry.At, message: fmt.Sprintf("drive of %s: %v", v.title, err)}
 			}
 			blocks = append(blocks, list...)
 		}
 	}
-	j.sheet("drives", "Drives", append([]build.Block{
-		build.Text("The cutting force is the hardest of the best cuts above, taken along each axis. Weight, friction and the cut are all taken against the motion. The 0.8 on the speed at which a screw whips is the usual margin; both numbers are printed.")}, blocks...)...)
+	j.sheet("drives", "Drives", blocks...)
 	return nil
 }
 
-// driveBlocks computes one drive and prints it. A drive that is the same as the
-// one before it on its axis gets its figures, and no second set of words.
-func (j *job) driveBlocks(axis, index int) ([]build.Block, error) {
+// sameDrive reports whether two drives of one axis need no words of their own: what
+// little the frame tilts under them apart.
+func sameDrive(a, b *driven) bool {
+	one, other := a.in, b.in
+	for _, in := range []*drive.Input{&one, &other} {
+		if screw, ok := in.Mechanism.(drive.TurningScrew); ok {
+			screw.Tilt = 0
+			in.Mechanism = screw
+		}
+	}
+	return reflect.DeepEqual(one, other) && math.Abs(a.out.CriticalSpeed-b.out.CriticalSpeed) <= 0.01*a.out.CriticalSpeed
+}
+
+// driven computes one drive.
+func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 	a := &j.m.Axes[axis]
-	e := &a.Item.Drives[index]
-	v := &e.Item
+	v := &driven{axis: axis, entry: e, id: "axis." + a.Name + ".drive.", title: "axis " + a.Name}
+	if len(a.Item.Drives) > 1 {
+		v.id += e.Name + "."
+		v.title += ", " + e.Name
+	}
 	force, feed := j.demand.lateral, j.demand.feed
 	if math.Abs(r3.Dot(unit(a.Item.Direction.XYZ), j.toolAxis())) > 0.7 {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
 		force, feed = j.demand.axial, min(feed, a.Item.Rapid.Value)
 	}
-	input, err := driveInput(j.model, axis, v, force, feed)
-	if err != nil {
-		return nil, &refusal{rule: "drive", at: e.At, message: err.Error()}
+	var err error
+	if v.in, err = driveInput(j.model, axis, &e.Item, force, feed); err != nil {
+		return nil, err
 	}
-	out, err := drive.Axis(input)
-	if err != nil {
-		return nil, &refusal{rule: "drive", at: e.At, message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
+	if screw, ok := v.in.Mechanism.(drive.TurningScrew); ok {
+		tilt, err := j.frameTilt(e.Item.Bearing.Text, unit(a.Item.Direction.XYZ))
+		if err != nil {
+			return nil, err
+		}
+		screw.Tilt = inSeries(screw.Tilt, tilt)
+		v.in.Mechanism = screw
 	}
-	id := "axis." + a.Name + ".drive."
-	title := "axis " + a.Name
-	if len(a.Item.Drives) > 1 {
-		id += e.Name + "."
-		title += ", " + e.Name
+	v.out, err = drive.Axis(v.in)
+	return v, err
+}
+
+// inSeries is the stiffness of two springs one behind the other, zero for a
+// rigid one.
+func inSeries(a, b float64) float64 {
+	if a == 0 || b == 0 {
+		return a + b
 	}
-	j.driveFigures(id, title, a, v, input, out)
-	if index > 0 {
-		before, err := driveInput(j.model, axis, &a.Item.Drives[index-1].Item, force, feed)
-		if err == nil && reflect.DeepEqual(before, input) {
-			return []build.Block{build.Text("The drive of " + title + " is the same.")}, nil
+	return 1 / (1/a + 1/b)
+}
+
+// frameTilt is how stiffly the frame itself holds a node against tilting out of
+// an axis's line, the softer of the two ways [N·m/rad]; zero where the frame was
+// not solved.
+func (j *job) frameTilt(node string, travel r3.Vec) (float64, error) {
+	if j.worst == nil {
+		return 0, nil
+	}
+	side := r3.Cross(travel, r3.Vec{Z: 1})
+	if r3.Norm(side) < 0.1 {
+		side = r3.Cross(travel, r3.Vec{X: 1})
+	}
+	side = r3.Unit(side)
+	at := frame.At(j.model.node[node])
+	least := math.Inf(1)
+	for _, about := range []r3.Vec{side, r3.Cross(travel, side)} {
+		solution, err := j.worst.system.Solve(frame.Load{Forces: []frame.Force{{At: at, F: [6]float64{3: about.X, about.Y, about.Z}}}})
+		if err != nil {
+			return 0, err
+		}
+		u := solution.Displacement(0, at)
+		if turns := r3.Dot(about, r3.Vec{X: u[3], Y: u[4], Z: u[5]}); turns > 0 {
+			least = math.Min(least, 1/turns)
 		}
 	}
-	for _, c := range out.Checks {
-		if c.OK {
-			continue
+	if math.IsInf(least, 1) {
+		return 0, nil
+	}
+	return least, nil
+}
+
+// driveBlocks judges one drive and prints it.
+func (j *job) driveBlocks(v *driven) ([]build.Block, error) {
+	for _, c := range v.out.Checks {
+		if !c.OK {
+			j.driveFinding(v, c)
 		}
-		j.driveFinding(id, title, a, e, input, c)
 	}
-	for _, g := range out.Gaps {
-		j.notComputed(checkWords[g.Name]+" of "+title, g.Needs)
+	j.tiltFinding(v)
+	for _, g := range v.out.Gaps {
+		j.notComputed(rulings[g.Name].words+" of "+v.title, g.Needs)
 	}
-	table := build.Table{Caption: "Checks of the drive of " + title, Columns: []build.Column{{Head: "check"}, {Head: "asked", Right: true}, {Head: "allowed", Right: true}, {Head: "answer"}}}
-	for _, c := range out.Checks {
+	table := build.Table{Caption: "Checks of the drive of " + v.title, Columns: []build.Column{{Head: "check"}, {Head: "asked", Right: true}, {Head: "allowed", Right: true}, {Head: "answer"}}}
+	for _, c := range v.out.Checks {
 		answer := "holds"
 		if !c.OK {
 			answer = "**too much**"
 		}
-		table.Rows = append(table.Rows, []build.Cell{{Text: checkWords[c.Name]}, {Text: checkMeasure(c, c.Demand)}, {Text: checkMeasure(c, c.Limit)}, {Text: answer}})
+		table.Rows = append(table.Rows, []build.Cell{{Text: rulings[c.Name].words}, {Text: checkMeasure(c, c.Demand)}, {Text: checkMeasure(c, c.Limit)}, {Text: answer}})
 	}
-	screw := input.Mechanism.(drive.TurningScrew)
-	curve, err := drive.SpeedCurve(screw.Screw, screw.Ends, input.Limits, 0.4*screw.Unsupported, 1.5*screw.Unsupported, 40)
-	if err != nil {
-		return nil, &refusal{rule: "drive", at: e.At, message: err.Error()}
+	blocks := []build.Block{table, j.driveWords(v)}
+	if screw, ok := v.in.Mechanism.(drive.TurningScrew); ok {
+		curve, err := drive.SpeedCurve(screw.Screw, screw.Ends, v.in.Limits, 0.4*screw.Unsupported, 1.5*screw.Unsupported, 40)
+		if err != nil {
+			return nil, err
+		}
+		blocks = append(blocks, speedChart(v, curve))
 	}
-	return []build.Block{table, speedChart(id, title, v, out, curve)}, nil
+	if len(v.in.Motor.Continuous) > 0 && len(v.out.Duty.Points) > 0 {
+		blocks = append(blocks, motorChart(v))
+	}
+	compared, err := j.weighDrives(v)
+	return append(blocks, compared...), err
+}
+
+// driveWords says in plain words what a drive comes to.
+func (j *job) driveWords(v *driven) build.Block {
+	o := &v.out
+	var list build.List
+	say := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
+	if o.TopFeed > 0 {
+		by := ""
+		if r, ok := rulings[o.TopFeedBy]; ok {
+			by = ", bounded by " + r.bounds
+		}
+		say("Top feed %s%s; %s are wanted.", measure(o.TopFeed, "m/min"), by, measure(v.in.RapidFeed, "m/min"))
+	}
+	if o.AccelerationAtLow > 0 {
+		say("It can speed up at %s from standstill and at %s near the rapid feed; %s are wanted. At that, it stops within %s.", build.Measure(o.AccelerationAtLow, "m/s²"),
+			build.Measure(o.AccelerationAtTop, "m/s²"), build.Measure(v.in.Acceleration, "m/s²"), measure(o.StopDistance, "mm"))
+	}
+	say("Along the axis it holds with %s at its softest place. What gives: %s.", measure(o.Stiffness, "N/µm"), giveByPart(o.Softest))
+	if o.CriticalSpeed > 0 {
+		say("The screw whips at %s, raw; 0.8 of that, %s, is allowed, which is the usual margin. With the nut at its two ends of travel holding the shaft it would be %s and %s; nobody counts on that.",
+			rpm(o.CriticalSpeed), rpm(o.AllowedSpeed), rpm(o.CriticalAtFrom), rpm(o.CriticalAtTo))
+	}
+	if o.ShaftFrequency > 0 {
+		say("The screw stands, so it does not whip. It sags %s by its weight and swings at %s; a belt or a cut that repeats at that rate may set it going.", measure(o.Sag, "mm"), measure(o.ShaftFrequency, "Hz"))
+	}
+	if s := v.entry.Item.Screw; s != nil {
+		if o.Growth != 0 {
+			say("Warmed %d K over its frame by work, the screw grows %s up to the farthest nut.", usualWarming, measure(o.Growth, "mm"))
+		}
+		if o.SlackAt > 0 {
+			say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text, measure(o.PretensionPull, "mm"), build.Measure(o.SlackAt, "K"))
+		}
+	}
+	if v.entry.Item.Belt != nil {
+		say("With %s in each strand the tight one bears up to %s and the slack one keeps %s; plucked, the long strand sounds at %s.", measure(v.in.Mechanism.(drive.Belt).Pretension, "N"),
+			measure(o.TightStrand, "N"), measure(math.Max(0, o.SlackStrand), "N"), measure(o.StrandSounds, "Hz"))
+	}
+	list = append(list, truthWords(o), inertiaWords(v))
+	if d := &o.Duty; d.RMS > 0 {
+		back := ""
+		if d.LargestReturn > 0.05 {
+			back = fmt.Sprintf("; one stop gives back up to %s, for the brake resistor", build.Measure(d.LargestReturn, "J"))
+		}
+		say("Over its duty of %s the motor is asked for %s as RMS, which heats it, and %s at the most%s.", build.Measure(d.Time, "s"), measure(d.RMS, "N·m"), measure(d.Peak, "N·m"), back)
+	}
+	if o.HoldingTorque > 0 {
+		words := fmt.Sprintf("With the power off the weight turns the motor with %s", measure(o.HoldingTorque, "N·m"))
+		if o.BrakeMargin > 0 {
+			words += fmt.Sprintf("; what brakes it holds %s times that", number(o.BrakeMargin))
+		} else {
+			words += fmt.Sprintf(", and nothing holds it: let go, it lands with %s", build.Measure(v.in.Mass*math.Abs(v.in.Gravity)*v.in.Travel, "J"))
+		}
+		list = append(list, words+".")
+	}
+	if m := v.entry.Item.Motor; m != nil && m.Stepper != nil {
+		s := stepperOf(m)
+		if f, speed, err := s.Resonance(o.LoadInertia); err == nil {
+			low, high := motor.UsualMidBand()
+			say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.", measure(f, "Hz"), rpm(speed), rpm(low), rpm(high))
+		}
+	}
+	if a := &j.m.Axes[v.axis].Item; a.CrossShaft != nil {
+		say("One motor turns both screws through the shaft across: torques here are half of the motor's.")
+	}
+	return list
+}
+
+// inertiaWords says what the motor has to speed up, part by part, at the driven
+// shaft.
+func inertiaWords(v *driven) string {
+	o, ratio := &v.out, v.in.Reduction.Ratio
+	parts := []struct {
+		name string
+		j    float64
+	}{{"the moved mass", o.ReflectedMass}, {"screw", o.Turning.Screw}, {"nut", o.Turning.Nut}, {"pinion", o.Turning.Pinion}, {"pulleys", o.Turning.Pulleys}, {"belt", o.Turning.Belt},
+		{"coupling or reduction", o.Turning.Reduction + v.in.Reduction.MotorInertia*ratio*ratio}, {"rotor", v.in.Motor.RotorInertia * ratio * ratio}}
+	var words []string
+	for _, p := range parts {
+		if p.j > 0 {
+			words = append(words, p.name+" "+measure(p.j, "kg·cm2"))
+		}
+	}
+	return "What the motor speeds up, as felt where it turns the axis: " + strings.Join(words, ", ") + "."
+}
+
+// truthWords says how true a drive puts its axis.
+func truthWords(o *drive.Output) string {
+	words := "No play is known of"
+	if o.Play > 0 {
+		words = "Play " + measure(o.Play, "mm")
+	}
+	if o.TravelError > 0 {
+		words += fmt.Sprintf("; lead or pitch is off by up to %s over the travel", measure(o.TravelError, "mm"))
+	}
+	if o.Resolution > 0 {
+		words += "; one count moves it " + measure(o.Resolution, "µm")
+	}
+	return words + "."
+}
+
+func rpm(v float64) string { return build.Measure(v*60/(2*math.Pi), "rpm") }
+
+// giveByPart names what of a drive gives, the most first.
+func giveByPart(c drive.Compliance) string {
+	type part struct {
+		name string
+		give float64
+	}
+	parts := []part{{"screw shaft, stretched", c.Shaft}, {"screw shaft, twisted", c.WindUp}, {"bearing", c.Supports}, {"nut", c.Nut}, {"bracket", c.Bracket},
+		{"teeth", c.Mesh}, {"belt", c.Belt}, {"coupling or reduction", c.Coupling}, {"motor on its servo", c.Servo}}
+	sortBy(parts, func(p part) float64 { return p.give })
+	var words []string
+	for _, p := range parts {
+		if share := p.give / c.Total; share >= 0.02 {
+			words = append(words, fmt.Sprintf("%s %.0f %%", p.name, 100*share))
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // toolAxis is the way that the cutter points; down without a spindle.
@@ -169,152 +302,4 @@ func (j *job) toolAxis() r3.Vec {
 		return r3.Vec{Z: -1}
 	}
 	return pointing(j.m.Spindle)
-}
-
-// checkWords are the drive's checks in words.
-var checkWords = map[string]string{
-	drive.RuleScrewWhip:        "screw speed at rapid against whip, with its 0.8",
-	drive.RuleScrewDN:          "screw speed against the nut's DN",
-	drive.RuleScrewBuckling:    "force against buckling, with its 0.5",
-	drive.RuleScrewSlenderness: "length over diameter",
-	drive.RuleScrewStaticLoad:  "force against the static rating",
-	drive.RuleScrewPreload:     "force against the nut's lift-off",
-	drive.RuleScrewLife:        "life of the screw",
-	drive.RuleMotorSpeed:       "motor speed at rapid",
-	drive.RuleMotorTorque:      "torque while cutting, all day",
-	drive.RuleMotorRapidTorque: "torque at rapid",
-	drive.RuleMotorPeakTorque:  "torque while accelerating",
-	drive.RuleInertiaRatio:     "load inertia over rotor inertia",
-	drive.RuleHolding:          "holding the weight with the power off",
-}
-
-// checkMeasure prints a number of a check in the trade's unit.
-func checkMeasure(c drive.Check, v float64) string {
-	switch c.Unit {
-	case "rad/s":
-		return build.Measure(v*60/(2*math.Pi), "rpm")
-	case "-":
-		return number(v)
-	case "m·rad/s":
-		return build.Measure(v*1e3*60/(2*math.Pi), "mm·rpm")
-	case "s":
-		return measure(v, "h")
-	case "N.m":
-		return build.Measure(v, "N·m")
-	}
-	return build.Measure(v, c.Unit)
-}
-
-// harmlessDrop is the energy of a falling axis below which it bruises rather
-// than breaks [J]; common practice.
-const harmlessDrop = 5
-
-// driveFinding words a check that fails.
-func (j *job) driveFinding(id, title string, a *spec.Entry[spec.Axis], e *spec.Entry[spec.Drive], in drive.Input, c drive.Check) {
-	v := &e.Item
-	severity, at, mend := build.SeverityFail, e.At, ""
-	figure := ""
-	switch c.Name {
-	case drive.RuleScrewWhip:
-		at, figure = v.Screw.Length.At, id+"whip_speed"
-		mend = fmt.Sprintf("slow the rapid to %s, or take a thicker screw, a longer lead or stiffer ends", measure(c.Limit*v.Screw.Lead.Value/(2*math.Pi), "m/min"))
-	case drive.RuleScrewDN:
-		severity, at, figure = build.SeverityCaution, v.Screw.Diameter.At, id+"screw_speed"
-		mend = "take a longer lead, or ask the nut's maker for its DN"
-	case drive.RuleScrewBuckling:
-		at, figure, mend = v.Screw.Diameter.At, id+"buckling_load", "take a thicker or shorter screw"
-	case drive.RuleScrewSlenderness:
-		severity, at, figure, mend = build.SeverityCaution, v.Screw.Length.At, id+"slenderness", "take a thicker screw, or support it along its length"
-	case drive.RuleInertiaRatio:
-		severity, figure, mend = build.SeverityCaution, id+"inertia_ratio", "take a motor with a heavier rotor, a belt reduction or a shorter lead"
-	case drive.RuleHolding:
-		figure, mend = id+"holding_torque", "fit a brake that holds with the power off, or a counterweight"
-		if in.Mass*in.Gravity*a.Item.Travel.Value < harmlessDrop {
-			severity = build.SeverityCaution
-		}
-		if v.Motor != nil {
-			at = v.Motor.At
-		}
-	case drive.RuleMotorSpeed, drive.RuleMotorTorque, drive.RuleMotorRapidTorque, drive.RuleMotorPeakTorque:
-		mend = "take a stronger motor, another reduction or lead, or ask for less"
-		if v.Motor != nil {
-			at = v.Motor.At
-		}
-		figure = id + "cutting_torque"
-	case drive.RuleScrewPreload:
-		severity, mend = build.SeverityCaution, "the nut has play under that force; raise the preload within its maker's table"
-	}
-	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at),
-		Message: fmt.Sprintf("%s: %s is %s, %s is allowed; %s", title, checkWords[c.Name], checkMeasure(c, c.Demand), checkMeasure(c, c.Limit), mend)}
-	if figure != "" {
-		f.Figures = []string{figure}
-	}
-	j.find(f)
-}
-
-// driveFigures adds the numbers of a drive.
-func (j *job) driveFigures(id, title string, a *spec.Entry[spec.Axis], v *spec.Drive, input drive.Input, out drive.Output) {
-	s := &v.Screw
-	add := func(what, label string, v float64, unit, formula, source string, inputs ...build.Input) {
-		j.add(build.Figure{ID: id + what, Label: label + ", " + title, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
-	}
-	turns := 1 / (2 * math.Pi)
-	root, length, lead := in("root diameter", s.Root), in("unsupported length", s.Length), in("lead", s.Lead)
-	ends := build.Input{Label: "ends", Value: s.Ends.Text, At: build.Place(s.Ends.At)}
-	add("whip_speed", "speed at which the screw whips, raw", out.CriticalSpeed*turns, "rpm", "n = (60/2π) λ²/L² √(EI/ρA), λ by the ends", "Thomson 1993", root, length, ends)
-	add("allowed_speed", "screw speed allowed against whip", out.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", from(id+"whip_speed")...)
-	add("screw_speed", "screw speed at rapid", out.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", in("rapid wanted", a.Item.Rapid), lead)
-	add("buckling_load", "buckling load of the screw, raw", out.BucklingLoad, "N", "F = n π² E I/L², n by the ends", "Timoshenko and Gere 1961", root, length, ends)
-	add("slenderness", "length over diameter of the screw", out.Slenderness, "", "L/d", "common practice", length, in("diameter", s.Diameter))
-	add("stiffness", "axial stiffness of the drive, softest place", out.Stiffness, "N/µm", "1/k = shaft + bearing + nut in series", "ME EN 7960", root, in("nut", s.NutStiffness), in("bearing", s.BearingStiffness))
-	add("axial_frequency", "moved mass on the drive's stiffness", out.AxialFrequency, "Hz", "f = √(k/m)/2π", "derived here", from(id+"stiffness", "mass.moving."+a.Name)...)
-	add("cutting_load", "axial force while cutting", out.CuttingLoad, "N", "cut + friction + weight", "derived here", append(from("mass.moving."+a.Name), in("friction", a.Item.Friction))...)
-	add("top_feed", "top feed", out.TopFeed, "m/min", "least of motor, whip and DN, by "+checkOr(out.TopFeedBy), "derived here", from(id+"allowed_speed")...)
-	if v.Motor == nil {
-		return
-	}
-	m := v.Motor
-	add("cutting_torque", "motor torque while cutting", out.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(id+"cutting_load"), lead, in("efficiency", s.Efficiency))...)
-	add("thrust", "thrust left for cutting", out.CuttingThrust, "N", "F = T 2π η i/p − friction − weight", "derived here", in("rated torque", m.RatedTorque), lead, in("efficiency", s.Efficiency))
-	add("accelerating_torque", "motor torque while accelerating", out.AcceleratingPeak, "N·m", "T = J α + F p/(2π η i)", "derived here", append(from("mass.moving."+a.Name), in("acceleration wanted", a.Item.Acceleration), lead)...)
-	if out.InertiaRatio > 0 {
-		add("inertia_ratio", "load inertia over rotor inertia", out.InertiaRatio, "", "(m (p/2π)² + J screw)/i² over J rotor", "derived here", append(from("mass.moving."+a.Name), lead, in("rotor", m.Inertia))...)
-	}
-	if out.Resolution > 0 {
-		add("resolution", "travel for one count", out.Resolution, "µm", "p/(counts i)", "derived here", lead)
-	}
-	if out.HoldingTorque > 0 {
-		add("holding_torque", "motor torque by weight with the power off", out.HoldingTorque, "N·m", "T = m g p η'/(2π i)", "derived here", append(from("mass.moving."+a.Name), lead)...)
-	}
-	if out.LifeTime > 0 && out.LifeTravel > 0 {
-		add("life", "life of the screw as travel", out.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(from(id+"cutting_load"), in("dynamic rating", s.Dynamic))...)
-	}
-}
-
-func checkOr(rule string) string {
-	if w, ok := checkWords[rule]; ok {
-		return w
-	}
-	return rule
-}
-
-// speedChart draws the screw's speed against its length.
-func speedChart(id, title string, v *spec.Drive, out drive.Output, curve []drive.SpeedPoint) build.Picture {
-	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
-	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
-	rpm := 60 / (2 * math.Pi)
-	for _, p := range curve {
-		whip.Points = append(whip.Points, [2]float64{p.Length * 1e3, p.Critical * rpm})
-		allowed.Points = append(allowed.Points, [2]float64{p.Length * 1e3, p.Allowed * rpm})
-		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
-	}
-	chart.Curves = []build.Curve{whip, allowed, value}
-	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: v.Screw.Length.Value * 1e3, Y: out.RapidSpeed * rpm}}
-	return build.Picture{ID: "screw-" + idFile(title), Title: "Screw speed, " + title, Drawing: chart,
-		Caption: fmt.Sprintf("How fast a %s screw with %s ends may turn against its length. %s.", v.Screw.Diameter.Text, v.Screw.Ends.Text, title)}
-}
-
-// idFile makes a title fit into a file's name.
-func idFile(title string) string {
-	return strings.Join(strings.FieldsFunc(title, func(r rune) bool { return r == ' ' || r == ',' }), "-")
 }

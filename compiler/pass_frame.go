@@ -209,8 +209,11 @@ func (j *job) frameInputs() []build.Input {
 		list = append(list, in("radial stiffness of carriage "+r.Name, r.Item.Radial), in("what the seat leaves of it", r.Item.Seat))
 	}
 	for _, a := range j.m.Axes {
-		for _, v := range a.Item.Drives {
-			list = append(list, in("nut of axis "+a.Name, v.Item.Screw.NutStiffness), in("bearing of axis "+a.Name, v.Item.Screw.BearingStiffness))
+		for i := range a.Item.Drives {
+			for _, spring := range j.driveSprings(&a.Item.Drives[i].Item) {
+				spring.Label += " of axis " + a.Name
+				list = append(list, spring)
+			}
 		}
 	}
 	if s := j.m.Spindle; s != nil {

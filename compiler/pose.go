@@ -8,7 +8,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/drive"
 	"ironbed/compiler/frame"
 	"ironbed/spec"
 )
@@ -256,51 +255,4 @@ func frameSection(b *bar) frame.Section {
 	u := b.used
 	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ, GAy: u.GAy, GAz: u.GAz,
 		MassPerLength: u.MassPerLength, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
-}
-
-// addDrives adds the axial stiffness of an axis's screws where the nut stands.
-func (d *model) addDrives(out *posed, index int, p pose) error {
-	axis := &d.m.Axes[index]
-	travel := unit(axis.Item.Direction.XYZ)
-	side := r3.Cross(travel, r3.Vec{X: 1})
-	if math.Abs(travel.X) > 0.9 {
-		side = r3.Cross(travel, r3.Vec{Z: 1})
-	}
-	side = r3.Unit(side)
-	axes := [3]r3.Vec{travel, side, r3.Cross(travel, side)}
-	for i := range axis.Item.Drives {
-		v := &axis.Item.Drives[i]
-		nut, bearing := d.node[v.Item.Nut.Text], d.node[v.Item.Bearing.Text]
-		distance := math.Abs(r3.Dot(travel, r3.Sub(out.frame.Nodes[nut].Position, out.frame.Nodes[bearing].Position)))
-		train, err := trainOf(&v.Item, d.corner)
-		if err != nil {
-			return err
-		}
-		if distance > train.Between*(1+1e-6) {
-			return &refusal{rule: "nut-off-screw", at: v.Item.Nut.At, message: fmt.Sprintf(
-				"the nut of axis %s%s stands %s mm from the bearing, past the end of a screw of %s, with the axes at %s; lengthen the screw or move the nut or the bearing",
-				axis.Name, driveSuffix(axis, v.Name), number(distance*1e3), v.Item.Screw.Length.Text, d.poseWords(p))}
-		}
-		give, err := train.At(distance)
-		if err != nil {
-			return &refusal{rule: "drive", at: v.At, message: fmt.Sprintf("drive %s of axis %s: %v", v.Name, axis.Name, err)}
-		}
-		out.drives[axis.Name+"."+v.Name] = len(out.frame.Springs)
-		out.frame.Springs = append(out.frame.Springs, frame.Spring{
-			A:    frame.Point{Node: bearing, Arm: r3.Sub(out.frame.Nodes[nut].Position, out.frame.Nodes[bearing].Position)},
-			B:    frame.At(nut),
-			Axes: axes,
-			K:    [6]float64{give.Stiffness()},
-			Part: d.drivePart[axis.Name+"."+v.Name]})
-	}
-	return nil
-}
-
-// trainOf makes the springs between a held motor and the nut.
-func trainOf(v *spec.Drive, c corner) (drive.Train, error) {
-	ends, err := drive.EndsNamed(v.Screw.Ends.Text)
-	return drive.Train{
-		Ends: ends, Material: drive.Steel(), RootDiameter: c.stiffness(v.Screw.Root), Lead: v.Screw.Lead.Value,
-		Between: v.Screw.Length.Value, Bearing: c.stiffness(v.Screw.BearingStiffness), Nut: c.stiffness(v.Screw.NutStiffness),
-	}, err
 }

@@ -10,8 +10,6 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
-	"ironbed/compiler/drive"
-	"ironbed/compiler/motor"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -106,43 +104,16 @@ func axisLimits(d *model) []reach.Axis {
 	var list []reach.Axis
 	for i := range d.m.Axes {
 		a := &d.m.Axes[i]
-		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1)}
+		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1), Thrust: math.Inf(1)}
 		for j := range a.Item.Drives {
 			feed, thrust := driveLimits(d, i, &a.Item.Drives[j].Item)
-			limit.Feed = math.Min(limit.Feed, feed)
-			limit.Thrust += thrust
+			limit.Feed, limit.Thrust = math.Min(limit.Feed, feed), math.Min(limit.Thrust, thrust)
 		}
 		if len(a.Item.Drives) > 0 && limit.Thrust > 0 {
 			list = append(list, limit)
 		}
 	}
 	return list
-}
-
-// driveLimits returns the fastest feed of one drive and the thrust that it has
-// left for the cut at that feed, after friction and weight.
-func driveLimits(d *model, axis int, v *spec.Drive) (feed, thrust float64) {
-	a := &d.m.Axes[axis].Item
-	in, err := driveInput(d, axis, v, 0, 0)
-	if err != nil {
-		return 0, 0
-	}
-	out, err := drive.Axis(in)
-	if err != nil {
-		return 0, 0
-	}
-	feed = math.Min(out.TopFeed, a.Rapid.Value)
-	if v.Motor == nil {
-		// No motor chosen: the screw and the rapid feed bound the feed, and
-		// buckling the thrust.
-		return feed, out.AllowedLoad
-	}
-	n := float64(len(a.Drives))
-	thrust, err = motor.ThrustAvailable(in.Motor.Continuous, transmission(v), feed, in.Friction/n, math.Abs(out.GravityForce)/n)
-	if err != nil {
-		return feed, 0
-	}
-	return feed, math.Min(thrust, out.AllowedLoad)
 }
 
 // machineOf makes the machine as the search sees it, with one cutter in it.

@@ -2,6 +2,7 @@ package spec
 
 import (
 	"fmt"
+	"math"
 
 	"ironbed/spec/quantity"
 )
@@ -174,20 +175,108 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	m.assume(&a.Friction, quantity.Force, "friction of an axis, seals and covers included", "60 N ± 50 %", "from memory", e.At)
 	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
-	for i := range a.Drives {
-		d := &a.Drives[i]
-		s := &d.Item.Screw
-		root := s.Diameter
-		root.Value, root.Low, root.High = 0.88*root.Value, 0.86*root.Low, 0.9*root.High
-		root.Text = "0.88 × " + root.Text
-		m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", d.At)
-		m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", d.At)
-		m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", d.At)
-		m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", d.At)
-		m.assume(&d.Item.Ratio, quantity.Ratio, "turns of the motor for one turn of the screw", "1", "common practice", d.At)
-		if motor := d.Item.Motor; motor != nil {
-			m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque: the rated one", "common practice", motor.At)
-			m.take(&motor.TopSpeed, motor.RatedSpeed, "top speed: the rated one", "common practice", motor.At)
+	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
+		for i := range drives {
+			m.assumeDrive(&drives[i])
 		}
 	}
+}
+
+func (m *Machine) assumeDrive(e *Entry[Drive]) {
+	d := &e.Item
+	switch {
+	case d.Screw != nil:
+		m.assumeScrew(d.Screw, e.At)
+	case d.Rack != nil:
+		m.assumeRack(d.Rack, e.At)
+	case d.Belt != nil:
+		m.assumeBelt(d.Belt, e.At)
+	}
+	m.assume(&d.Ratio, quantity.Ratio, "turns of the motor for one turn of what it drives", "1", "common practice", e.At)
+	if d.Reduction == nil {
+		d.Reduction = &Reduction{}
+	}
+	if d.Ratio.Value != 1 {
+		m.assume(&d.Reduction.Efficiency, quantity.Ratio, "efficiency of a reduction", "0.92..0.98", "common practice", e.At)
+	} else if !d.Reduction.Efficiency.known() {
+		d.Reduction.Efficiency.Value, d.Reduction.Efficiency.Low, d.Reduction.Efficiency.High = 1, 1, 1
+	}
+	motor := d.Motor
+	if motor == nil {
+		return
+	}
+	if s := motor.Stepper; s != nil {
+		m.assume(&s.Share, quantity.Ratio, "share of a stepper's pull-out torque that may be asked for", "0.5 ± 20 %", "common practice", motor.At)
+		for c, n := range map[*Count]int{&s.Steps: 200, &s.Microsteps: 1} {
+			if !c.Given {
+				c.N = n
+			}
+		}
+		return
+	}
+	m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque: the rated one", "common practice", motor.At)
+	m.take(&motor.TopSpeed, motor.RatedSpeed, "top speed: the rated one", "common practice", motor.At)
+	if motor.Brake {
+		m.take(&motor.BrakeTorque, motor.RatedTorque, "torque of a brake: the motor's rated one", "common practice", motor.At)
+	}
+}
+
+func (m *Machine) assumeScrew(s *Screw, at Place) {
+	root := s.Diameter
+	root.Value, root.Low, root.High = 0.88*root.Value, 0.86*root.Low, 0.9*root.High
+	root.Text = "0.88 × " + root.Text
+	m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", at)
+	m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", at)
+	m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", at)
+	m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", at)
+	if !s.Preload.Given {
+		m.assume(&s.Play, quantity.Length, "play of a nut without preload", "0.03..0.08 mm", "common practice", at)
+	}
+	if !s.Grade.Given {
+		s.Grade.N = 7
+	}
+	if s.NutTurns() {
+		// A nut with its sleeve and pulley, as a ring of steel.
+		d := s.Diameter.Value
+		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a turning nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",
+			inertiaText(steelRing(2.1*d, d, 3*d), "± 40 %"), "from memory", at)
+	}
+}
+
+// steelRing is the inertia of a ring of steel about its axis [kg·m²].
+func steelRing(outer, inner, length float64) float64 {
+	return math.Pi * 7850 * length * (math.Pow(outer, 4) - math.Pow(inner, 4)) / 32
+}
+
+func inertiaText(v float64, doubt string) string {
+	return fmt.Sprintf("%.3g kg·cm2 %s", v*1e4, doubt)
+}
+
+func (m *Machine) assumeRack(r *Rack, at Place) {
+	m.assume(&r.Helix, quantity.Angle, "helix of a rack: straight teeth", "0 deg", "common practice", at)
+	m.assume(&r.Efficiency, quantity.Ratio, "efficiency of rack and pinion", "0.92..0.97", "common practice", at)
+	m.assume(&r.Bracket, quantity.Stiffness, "stiffness of what holds a pinion, along the rack", "60 N/µm ± 50 %", "from memory", at)
+	if r.Preloaded {
+		m.assume(&r.Play, quantity.Length, "play of a preloaded pinion", "0 mm", "common practice", at)
+	}
+	m.assume(&r.Play, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
+	pitch := r.Module.Value * float64(r.Teeth.N) / math.Cos(r.Helix.Value)
+	m.assume(&r.PinionInertia, quantity.Inertia, "inertia of a pinion: solid steel, with its shaft", inertiaText(1.3*steelRing(pitch, 0, r.Face.Value), "± 30 %"), "derived here", at)
+}
+
+func (m *Machine) assumeBelt(b *Belt, at Place) {
+	if b.Run.Text == "" {
+		b.Run.Text = "loop"
+	}
+	pitch, width := b.Pitch.Value, b.Width.Value
+	m.assume(&b.CordStiffness, quantity.Stiffness, "stiffness of a belt's cords for each width: by its pitch, glass to steel", fmt.Sprintf("%.3g kN/mm ± 50 %%", 2.6e9*pitch/1e6), "from memory", at)
+	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g N ± 30 %%", 0.004*b.CordStiffness.Value*width), "from memory", at)
+	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g N ± 20 %%", 0.5*b.AllowedTension.Value), "common practice", at)
+	m.assume(&b.ToothForce, quantity.Stiffness, "force that a belt's tooth may carry, for each width", fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3), "from memory", at)
+	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
+	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
+	m.assume(&b.Bracket, quantity.Stiffness, "stiffness of a belt's clamps and pulley shafts", "40 N/µm ± 50 %", "from memory", at)
+	// Driving pulley and idler, of solid aluminium.
+	m.assume(&b.PulleyInertia, quantity.Inertia, "inertia of a belt's pulleys: two of solid aluminium",
+		inertiaText(2*2700.0/7850*steelRing(pitch*float64(b.Teeth.N)/math.Pi, 0, width+0.01), "± 40 %"), "derived here", at)
 }

@@ -32,17 +32,13 @@ func (r *resolver) axis(e *Entry[Axis]) {
 	for i := range a.Guides {
 		r.guide(e, &a.Guides[i])
 	}
-	for i := range a.Drives {
-		d := &a.Drives[i]
-		if r.node(d.Item.Nut) && r.node(d.Item.Bearing) {
-			nut, _, _ := strings.Cut(d.Item.Nut.Text, ".")
-			bearing, _, _ := strings.Cut(d.Item.Bearing.Text, ".")
-			r.twoBodies(e, d.Item.Nut, nut, bearing, "the nut", "the bearing")
-		}
-		if s := d.Item.Screw; s.Root.Given && s.Root.Value >= s.Diameter.Value {
-			r.say(RuleGeometry, s.Root.At, "the root diameter %s is not below the screw's %s", s.Root.Text, s.Diameter.Text)
+	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
+		for i := range drives {
+			r.drive(e, &drives[i])
 		}
 	}
+	r.crossShaft(e)
+	r.duty(e)
 }
 
 // twoBodies checks that two things sit one on each of the axis's bodies.

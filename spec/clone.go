@@ -39,7 +39,7 @@ func (m *Machine) SetRailStock(rail, stock string) {
 // SetScrewDiameter makes a screw another diameter. The root diameter follows
 // where the spec leaves it out, and in proportion where it gives it.
 func (m *Machine) SetScrewDiameter(axis, drive, text string) {
-	screw := &m.Axes.Find(axis).Drives.Find(drive).Screw
+	screw := m.Axes.Find(axis).Drives.Find(drive).Screw
 	q, err := quantity.ParseAs(text, quantity.Length)
 	if err != nil {
 		panic(err) // the compiler's own

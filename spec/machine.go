@@ -407,16 +407,20 @@ type Resin struct {
 
 // An Axis moves one body along another.
 type Axis struct {
-	Moves        Text       `cue:"moves"`
-	On           Text       `cue:"on"`
-	Direction    Direction  `cue:"direction"`
-	Travel       Value      `cue:"travel"`
-	DrawnAt      Value      `cue:"drawn_at"`
-	Guides       Map[Guide] `cue:"guides"`
-	Drives       Map[Drive] `cue:"drives"`
-	Rapid        Value      `cue:"rapid"`
-	Acceleration Value      `cue:"acceleration"`
-	Friction     Value      `cue:"friction"`
+	Moves         Text        `cue:"moves"`
+	On            Text        `cue:"on"`
+	Direction     Direction   `cue:"direction"`
+	Travel        Value       `cue:"travel"`
+	DrawnAt       Value       `cue:"drawn_at"`
+	Guides        Map[Guide]  `cue:"guides"`
+	Drives        Map[Drive]  `cue:"drives"`
+	CrossShaft    *CrossShaft `cue:"cross_shaft"`
+	Weighed       Map[Drive]  `cue:"weighed"`
+	Rapid         Value       `cue:"rapid"`
+	Acceleration  Value       `cue:"acceleration"`
+	Friction      Value       `cue:"friction"`
+	Counterweight Value       `cue:"counterweight"`
+	Duty          []Stroke    `cue:"duty"`
 }
 
 // A Guide is one rail line with its carriages.
@@ -429,11 +433,25 @@ type Guide struct {
 
 // A Drive pushes an axis along.
 type Drive struct {
-	Screw   Screw  `cue:"screw"`
-	Nut     Text   `cue:"nut"`
-	Bearing Text   `cue:"bearing"`
-	Ratio   Value  `cue:"ratio"`
-	Motor   *Motor `cue:"motor"`
+	Screw     *Screw     `cue:"screw"`
+	Nut       Text       `cue:"nut"`
+	Bearing   Text       `cue:"bearing"`
+	Rack      *Rack      `cue:"rack"`
+	Belt      *Belt      `cue:"belt"`
+	Ratio     Value      `cue:"ratio"`
+	Reduction *Reduction `cue:"reduction"`
+	Motor     *Motor     `cue:"motor"`
+}
+
+// Ends returns the two nodes that a drive pushes apart, and what they carry.
+func (d *Drive) Ends() (nodes [2]Text, carry [2]string) {
+	switch {
+	case d.Rack != nil:
+		return [2]Text{d.Rack.Pinion, d.Rack.On}, [2]string{"the pinion", "the rack"}
+	case d.Belt != nil:
+		return [2]Text{d.Belt.Clamp, d.Belt.Pulley}, [2]string{"the belt's clamp", "the pulley"}
+	}
+	return [2]Text{d.Nut, d.Bearing}, [2]string{"the nut", "the bearing"}
 }
 
 // A Screw is a ball screw.
@@ -443,25 +461,112 @@ type Screw struct {
 	Lead             Value `cue:"lead"`
 	Length           Value `cue:"length"`
 	Ends             Text  `cue:"ends"`
+	Turns            Text  `cue:"turns"`
 	Efficiency       Value `cue:"efficiency"`
+	Drag             Value `cue:"drag"`
 	NutStiffness     Value `cue:"nut_stiffness"`
 	BearingStiffness Value `cue:"bearing_stiffness"`
+	BearingTilt      Value `cue:"bearing_tilt"`
+	NutBracket       Value `cue:"nut_bracket"`
 	Dynamic          Value `cue:"dynamic"`
 	Static           Value `cue:"static"`
 	Preload          Value `cue:"preload"`
+	Play             Value `cue:"play"`
+	Grade            Count `cue:"grade"`
+	Tension          Value `cue:"tension"`
+	NutInertia       Value `cue:"nut_inertia"`
+	NutSpeed         Value `cue:"nut_speed"`
 }
 
-// A Motor is a servo by its limits.
+// NutTurns reports whether the screw stands and its nut turns.
+func (s *Screw) NutTurns() bool { return s.Turns.Text == "nut" }
+
+// A Rack is a pinion on a rack.
+type Rack struct {
+	Pinion        Text  `cue:"pinion"`
+	On            Text  `cue:"rack_on"`
+	Module        Value `cue:"module"`
+	Teeth         Count `cue:"teeth"`
+	Helix         Value `cue:"helix"`
+	Face          Value `cue:"face"`
+	Play          Value `cue:"play"`
+	Preloaded     bool  `cue:"preloaded"`
+	RatedForce    Value `cue:"rated_force"`
+	Bracket       Value `cue:"bracket"`
+	PinionInertia Value `cue:"pinion_inertia"`
+	Efficiency    Value `cue:"efficiency"`
+}
+
+// A Belt is a toothed belt that pulls the axis.
+type Belt struct {
+	Run            Text  `cue:"run"`
+	Pulley         Text  `cue:"pulley"`
+	Clamp          Text  `cue:"clamp"`
+	Pitch          Value `cue:"pitch"`
+	Teeth          Count `cue:"teeth"`
+	Width          Value `cue:"width"`
+	Span           Value `cue:"span"`
+	CordStiffness  Value `cue:"cord_stiffness"`
+	Pretension     Value `cue:"pretension"`
+	AllowedTension Value `cue:"allowed_tension"`
+	ToothForce     Value `cue:"tooth_force"`
+	Mass           Value `cue:"mass"`
+	PulleyInertia  Value `cue:"pulley_inertia"`
+	Efficiency     Value `cue:"efficiency"`
+	Bracket        Value `cue:"bracket"`
+}
+
+// A Reduction stands between a motor and what it drives.
+type Reduction struct {
+	Efficiency    Value `cue:"efficiency"`
+	Inertia       Value `cue:"inertia"`
+	DrivenInertia Value `cue:"driven_inertia"`
+	Stiffness     Value `cue:"stiffness"`
+	Play          Value `cue:"play"`
+	RatedTorque   Value `cue:"rated_torque"`
+	TopSpeed      Value `cue:"top_speed"`
+}
+
+// A Motor is a servo by its limits, or a stepper by its curve.
 type Motor struct {
-	RatedTorque Value `cue:"rated_torque"`
-	PeakTorque  Value `cue:"peak_torque"`
-	RatedSpeed  Value `cue:"rated_speed"`
-	TopSpeed    Value `cue:"top_speed"`
-	Inertia     Value `cue:"inertia"`
-	Counts      Count `cue:"counts"`
-	Brake       bool  `cue:"brake"`
+	RatedTorque Value    `cue:"rated_torque"`
+	PeakTorque  Value    `cue:"peak_torque"`
+	RatedSpeed  Value    `cue:"rated_speed"`
+	TopSpeed    Value    `cue:"top_speed"`
+	Stepper     *Stepper `cue:"stepper"`
+	Inertia     Value    `cue:"inertia"`
+	Counts      Count    `cue:"counts"`
+	Brake       bool     `cue:"brake"`
+	BrakeTorque Value    `cue:"brake_torque"`
+	Stiffness   Value    `cue:"stiffness"`
 
 	At Place // where the motor stands
+}
+
+// A Stepper is a stepping motor.
+type Stepper struct {
+	PullOut    []TorquePoint `cue:"pull_out"`
+	Holding    Value         `cue:"holding"`
+	Detent     Value         `cue:"detent"`
+	Steps      Count         `cue:"steps"`
+	Microsteps Count         `cue:"microsteps"`
+	Share      Value         `cue:"share"`
+}
+
+// A CrossShaft turns two drives from one motor.
+type CrossShaft struct {
+	Diameter  Value `cue:"diameter"`
+	Length    Value `cue:"length"`
+	Couplings Value `cue:"couplings"`
+}
+
+// A Stroke is a part of a duty.
+type Stroke struct {
+	Move   Value `cue:"move"`
+	Feed   Value `cue:"feed"`
+	Cut    Value `cue:"cut"`
+	Rest   Value `cue:"rest"`
+	Braked bool  `cue:"braked"`
 }
 
 // A Spindle turns the cutter.

@@ -19,7 +19,14 @@ type outline struct {
 	children map[string][]string
 	repeats  []repeat
 	root     Place // where the machine itself begins
+
+	scopes    []map[string]ast.Expr // what the structs round a place name, the innermost last
+	following int                   // how many names deep a value is being followed
 }
+
+// deepest is how many names a value is followed through: a name that stands for
+// itself must come to an end.
+const deepest = 8
 
 // A repeat is a plain value that one struct gives twice.
 type repeat struct {
@@ -62,6 +69,16 @@ func join(path, name string) string {
 }
 
 func (o *outline) decls(path string, decls []ast.Decl) {
+	scope := map[string]ast.Expr{}
+	for _, d := range decls {
+		if f, ok := d.(*ast.Field); ok {
+			if name, _, err := ast.LabelName(f.Label); err == nil && scope[name] == nil {
+				scope[name] = f.Value
+			}
+		}
+	}
+	o.scopes = append(o.scopes, scope)
+	defer func() { o.scopes = o.scopes[:len(o.scopes)-1] }()
 	plain := map[string]Place{}
 	for _, d := range decls {
 		switch d := d.(type) {
@@ -81,7 +98,7 @@ func (o *outline) decls(path string, decls []ast.Decl) {
 			}
 			o.labels[child] = append(o.labels[child], at)
 			if !isStruct(d.Value) {
-				if first, ok := plain[name]; ok {
+				if first, ok := plain[name]; ok && o.following == 0 {
 					o.repeats = append(o.repeats, repeat{child, first, at})
 				}
 				plain[name] = at
@@ -129,6 +146,9 @@ func (o *outline) expr(path string, e ast.Expr) {
 			}
 		}
 		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+	case *ast.Ident:
+		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+		o.follow(path, e.Name)
 	case *ast.ListLit:
 		o.values[path] = append(o.values[path], placeOf(e.Pos()))
 		for i, x := range e.Elts {
@@ -136,6 +156,30 @@ func (o *outline) expr(path string, e ast.Expr) {
 		}
 	default:
 		o.values[path] = append(o.values[path], placeOf(e.Pos()))
+	}
+}
+
+// follow reads what a name stands for, so that a part of it has its own place:
+// the screw that two drives share is mended where it is written. The value as a
+// whole stands where the name is used.
+func (o *outline) follow(path, name string) {
+	if o.following == deepest {
+		return
+	}
+	for i := len(o.scopes) - 1; i >= 0; i-- {
+		value, ok := o.scopes[i][name]
+		if !ok {
+			continue
+		}
+		if isStruct(value) {
+			inner := o.scopes
+			o.scopes = o.scopes[:i+1:i+1]
+			o.following++
+			o.expr(path, value)
+			o.following--
+			o.scopes = inner
+		}
+		return
 	}
 }
 

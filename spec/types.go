@@ -31,4 +31,5 @@ var measures = map[string]measure{
 	"Frequency":           {quantity.Frequency, true},
 	"Speed":               {quantity.Speed, true},
 	"Acceleration":        {quantity.Acceleration, true},
+	"Duration":            {quantity.Time, true},
 }

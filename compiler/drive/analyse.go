@@ -48,7 +48,7 @@ func (l *ledger) skip(name, needs string) {
 }
 
 // Axis computes what a drive can do for an axis and holds it against what is
-// wanted. With more than one drive on the axis each takes Share of mass and
+// wanted. With more than one drive on the axis each takes its share of mass and
 // forces, and the numbers are those of one drive. Weight is taken against the
 // motion, friction against the motion, and the cut against both: the worst of
 // the cases. The duty alone tells the ways apart.
@@ -87,7 +87,7 @@ func (l *ledger) loads(in Input) {
 	o, share := &l.out, in.Share
 	o.GravityForce = l.number("gravity force", share*math.Abs(in.Mass*math.Abs(in.Gravity)-in.Balance))
 	steady := share*in.Friction + o.GravityForce
-	o.CuttingLoad = l.number("cutting load", share*in.CuttingForce+steady)
+	o.CuttingLoad = l.number("cutting load", in.CutShare*in.CuttingForce+steady)
 	o.AcceleratingLoad = l.number("accelerating load", share*in.Mass*in.Acceleration+steady)
 	o.LargestLoad = math.Max(o.CuttingLoad, o.AcceleratingLoad)
 	o.RapidSpeed = l.number("speed of the driven shaft", 2*math.Pi*in.RapidFeed/in.transmission().Lead)
@@ -154,7 +154,7 @@ func (l *ledger) duty(in Input) {
 	}
 	segments := make([]motor.Segment, len(in.Duty))
 	for i, s := range in.Duty {
-		s.Cut *= in.Share
+		s.Cut *= in.CutShare
 		segments[i] = s
 	}
 	demand, err := motor.Duty(in.load(&l.out), segments)

@@ -19,7 +19,8 @@ type Input struct {
 	Travel       float64 // of the axis, for its error of position; zero for not asked [m]
 	Warming      float64 // of the drive over its frame, for its growth [K]
 	LifeWanted   float64 // running time wanted of the screw, zero for not asked [s]
-	Share        float64 // largest share of mass and forces that one drive takes, zero for 1; two drives: 0.5 to 1 [-]
+	Share        float64 // share of mass, friction and weight that one drive takes, zero for 1 [-]
+	CutShare     float64 // largest share of the cutting force that one drive takes, zero for Share, see LargestShare [-]
 
 	Mechanism Mechanism       // what turns turning into travel
 	Reduction Reduction       // between motor and mechanism
@@ -79,6 +80,9 @@ func (in Input) defaulted() Input {
 	if in.Share == 0 {
 		in.Share = 1
 	}
+	if in.CutShare == 0 {
+		in.CutShare = in.Share
+	}
 	in.RapidFeed = math.Max(in.RapidFeed, in.CuttingFeed)
 	return in
 }
@@ -96,6 +100,7 @@ func (in Input) check(g *guard) {
 	g.Finite("warming", in.Warming)
 	g.ZeroOrMore("life wanted", in.LifeWanted)
 	g.Fraction("share of one drive", in.Share)
+	g.Fraction("share of the cut of one drive", in.CutShare)
 	g.ZeroOrMore("brake torque", in.Motor.BrakeTorque)
 	g.ZeroOrMore("brake delay", in.Motor.BrakeDelay)
 	g.ZeroOrMore("rotor inertia", in.Motor.RotorInertia)

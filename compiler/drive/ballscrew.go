@@ -35,6 +35,7 @@ type Supports struct {
 	Housing    float64 // axial stiffness of its housing and bracket [N/m]
 	Nut        float64 // axial stiffness of the nut, with the bearing in which it turns [N/m]
 	NutBracket float64 // axial stiffness of the nut's bracket [N/m]
+	Tilt       float64 // stiffness of the first end's bracket against tilting, where that end is fixed [N·m/rad]
 	Between    float64 // distance between the two ends, zero for the unsupported length [m]
 	NutFrom    float64 // nearest distance from the first end to the nut [m]
 	NutTo      float64 // farthest distance from the first end to the nut [m]
@@ -58,9 +59,16 @@ type TurningNut struct {
 	NutTopSpeed   float64 // speed that the nut's bearing may turn, zero for no bound [rad/s]
 }
 
+// tilts reports whether the first end is called fixed on a bracket that gives.
+func (u Supports) tilts() bool {
+	first, _ := u.Ends.each()
+	return first == fixed && u.Tilt > 0
+}
+
 // ScrewNumbers are what is known of a screw drive alone, zero for another.
 type ScrewNumbers struct {
 	CriticalSpeed  float64 // screw speed at which it whips, without the nut's help; zero for a standing one [rad/s]
+	StiffSpeed     float64 // the same on a bracket that does not tilt [rad/s]
 	AllowedSpeed   float64 // critical speed with the whip margin [rad/s]
 	CriticalAtFrom float64 // critical speed with the nut, which holds it, at its nearest [rad/s]
 	CriticalAtTo   float64 // the same with the nut at its farthest [rad/s]
@@ -110,6 +118,7 @@ func checkScrew(g *guard, s Screw, u Supports) {
 	g.ZeroOrMore("dynamic rating", s.DynamicRating)
 	g.ZeroOrMore("static rating", s.StaticRating)
 	g.ZeroOrMore("backward efficiency", s.BackEfficiency)
+	g.ZeroOrMore("stiffness of the bracket against tilting", u.Tilt)
 	g.Demand(u.NutTo <= u.Between, "farthest nut position", u.NutTo, "within the distance between the bearings")
 }
 
@@ -162,7 +171,11 @@ func (t TurningScrew) softest() (float64, Compliance, error) {
 func (t TurningScrew) hold(l *ledger, in Input) {
 	o := &l.out
 	s, u := defaulted(t.Screw, t.Supports)
-	o.CriticalSpeed = l.take(CriticalSpeed(u.Ends, s.RootDiameter, s.Unsupported, s.Material))
+	o.StiffSpeed = l.take(CriticalSpeed(u.Ends, s.RootDiameter, s.Unsupported, s.Material))
+	o.CriticalSpeed = o.StiffSpeed
+	if u.tilts() {
+		o.CriticalSpeed = l.take(CriticalSpeedTilting(u.Ends, s.RootDiameter, s.Unsupported, u.Tilt, s.Material))
+	}
 	o.AllowedSpeed = in.Limits.WhipMargin * o.CriticalSpeed
 	o.CriticalAtFrom = l.criticalAt(s, u, u.NutFrom)
 	o.CriticalAtTo = l.criticalAt(s, u, u.NutTo)
@@ -236,6 +249,9 @@ func (l *ledger) ballScrew(in Input, s Screw, u Supports) {
 	l.bound(o.SpeedByValue, RuleScrewDN)
 	o.Slenderness = l.take(Slenderness(s.Unsupported, s.NominalDiameter))
 	o.BucklingLoad = l.take(BucklingLoad(u.Ends, s.RootDiameter, s.Loaded, s.Material))
+	if u.tilts() {
+		o.BucklingLoad = l.take(BucklingLoadTilting(u.Ends, s.RootDiameter, s.Loaded, u.Tilt, s.Material))
+	}
 	o.AllowedLoad = in.Limits.BucklingMargin * o.BucklingLoad
 	l.hold(RuleScrewBuckling, o.PressedLoad, o.AllowedLoad, "N")
 	const slenderColumn = 100

@@ -43,8 +43,7 @@ func BucklingLoad(ends Ends, rootDiameter, length float64, m Material) (float64,
 	g.Positive("root diameter", rootDiameter)
 	g.Positive("length under compression", length)
 	g.material(m)
-	inertia := math.Pi * math.Pow(rootDiameter, 4) / 64
-	return g.Answer("buckling load", ends.BucklingFactor()*math.Pi*math.Pi*m.Modulus*inertia/(length*length))
+	return g.Answer("buckling load", ends.BucklingFactor()*math.Pi*math.Pi*m.Modulus*secondMoment(rootDiameter)/(length*length))
 }
 
 // ColumnSlenderness returns the effective length of the screw as a column over

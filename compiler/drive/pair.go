@@ -1,7 +1,5 @@
 package drive
 
-import "math"
-
 // A Side is one of the drives that move an axis side by side.
 type Side struct {
 	Offset    float64 // place across the axis, from its middle [m]
@@ -97,20 +95,4 @@ func Coupled(stiffness, shaft, lead, apart, skew float64) ([]Side, error) {
 		return nil, err
 	}
 	return []Side{{Offset: -apart / 2, Stiffness: stiffness}, {Offset: apart / 2, Stiffness: far, Error: skew}}, nil
-}
-
-// LargestShare returns the largest share of an axis's force that one of two
-// drives takes while the force moves across: what [Input].Share wants.
-//
-//	(1/2 + |o|/s) for springless statics, at most 1
-//
-// with o the farthest offset from the middle and s the distance between them.
-//
-// Source: derived here, moments about the other drive.
-func LargestShare(offset, apart float64) (float64, error) {
-	var g guard
-	g.Finite("offset of the force", offset)
-	g.Positive("distance between the drives", apart)
-	g.Demand(math.Abs(offset) <= apart/2, "offset of the force", offset, "between the drives")
-	return g.Answer("share", 0.5+math.Abs(offset)/apart)
 }

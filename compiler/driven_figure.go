@@ -1,0 +1,209 @@
+package compiler
+
+import (
+	"math"
+	"strings"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/drive"
+	"ironbed/spec"
+)
+
+// driveFigures adds the numbers of a drive.
+func (j *job) driveFigures(v *driven) {
+	o, a := &v.out, &j.m.Axes[v.axis].Item
+	d := &v.entry.Item
+	mass := "mass.moving." + j.m.Axes[v.axis].Name
+	add := func(what, label string, x float64, unit, formula, source string, inputs ...build.Input) {
+		j.add(build.Figure{ID: v.id + what, Label: label + ", " + v.title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
+	}
+	lead := leadInput(d)
+	switch {
+	case d.Screw != nil:
+		j.screwFigures(v, add)
+	case d.Rack != nil:
+		add("pitch_diameter", "pitch diameter of the pinion", o.PitchDiameter, "mm", "d = m z/cos β", "Shigley 2006", in("module", d.Rack.Module))
+		if o.ToothForce > 0 {
+			add("tooth_force", "force that the rack's teeth carry", o.ToothForce, "N", "F = σ b m Y/Kv, or as the maker rates it", "Shigley 2006; from memory", in("module", d.Rack.Module), in("face", d.Rack.Face))
+		}
+	case d.Belt != nil:
+		inputs := []build.Input{in("pull at rest", d.Belt.Pretension), in("span", d.Belt.Span)}
+		add("tight_strand", "pull in the tight strand, worst place", o.TightStrand, "N", "T = Fpre + F L2/L", "derived here", inputs...)
+		add("slack_strand", "pull left in the slack strand, worst place; below zero it hangs", o.SlackStrand, "N", "T = Fpre − F L1/L", "derived here", inputs...)
+		add("strand_frequency", "sound of the long strand when plucked", o.StrandSounds, "Hz", "f = √(T/µ)/2l", "Thomson 1993", append(inputs, in("mass of the belt", d.Belt.Mass))...)
+	}
+	add("stiffness", "axial stiffness of the drive, softest place", o.Stiffness, "N/µm", "1/k = the sum of what its parts give, in series", "ME EN 7960; derived here", j.driveSprings(d)...)
+	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π", "derived here", from(v.id+"stiffness", mass)...)
+	add("play", "play of the drive", o.Play, "mm", "nut or teeth, and the reduction's angle times p/2π", "derived here", lead)
+	if o.TravelError > 0 {
+		add("travel_error", "error of lead or pitch over the travel", o.TravelError, "mm", "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack", "ISO 3408-3; from memory", in("travel", a.Travel))
+	}
+	if d.Screw == nil {
+		add("turning_speed", "speed of the driven shaft at rapid", o.RapidSpeed/(2*math.Pi), "rpm", "n = v/travel a turn", "derived here", in("rapid wanted", a.Rapid), lead)
+	}
+	add("cutting_load", "axial force while cutting", o.CuttingLoad, "N", "cut + friction + weight", "derived here", append(from(mass), in("friction", a.Friction))...)
+	if v.in.CutShare < 1 {
+		add("cut_share", "largest share of the cutting force that this drive takes", v.in.CutShare, "", "1/2 + |o|/s, o the cutter's farthest offset and s the distance of the drives", "derived here")
+	}
+	if o.TopFeed > 0 {
+		by := rulings[o.TopFeedBy].bounds
+		add("top_feed", "top feed", o.TopFeed, "m/min", "least of motor and mechanism, by "+by, "derived here", in("rapid wanted", a.Rapid), lead)
+	}
+	add("stop_distance", "way to stop from rapid", o.StopDistance, "mm", "s = v²/2a", "derived here", in("rapid wanted", a.Rapid), in("acceleration wanted", a.Acceleration))
+	if len(v.in.Motor.Continuous) > 0 {
+		j.motorFigures(v, add, mass, lead)
+	}
+}
+
+// leadInput is what a turn of the driven shaft travels by.
+func leadInput(d *spec.Drive) build.Input {
+	switch {
+	case d.Rack != nil:
+		return in("module", d.Rack.Module)
+	case d.Belt != nil:
+		return in("pitch", d.Belt.Pitch)
+	}
+	return in("lead", d.Screw.Lead)
+}
+
+// driveSprings are the values that a drive's stiffness rests on.
+func (j *job) driveSprings(d *spec.Drive) []build.Input {
+	var list []build.Input
+	switch {
+	case d.Screw != nil:
+		list = append(list, in("root diameter", d.Screw.Root), in("nut", d.Screw.NutStiffness), in("bearing", d.Screw.BearingStiffness))
+	case d.Rack != nil:
+		list = append(list, in("face", d.Rack.Face), in("what holds the pinion", d.Rack.Bracket))
+	case d.Belt != nil:
+		list = append(list, in("cords", d.Belt.CordStiffness), in("span", d.Belt.Span), in("clamps and pulleys", d.Belt.Bracket))
+	}
+	return list
+}
+
+// A figureAdder adds one number of a drive.
+type figureAdder func(what, label string, x float64, unit, formula, source string, inputs ...build.Input)
+
+func (j *job) screwFigures(v *driven, add figureAdder) {
+	o, s, a := &v.out, v.entry.Item.Screw, &j.m.Axes[v.axis].Item
+	const turns = 1 / (2 * math.Pi)
+	root, length, lead := in("root diameter", s.Root), in("unsupported length", s.Length), in("lead", s.Lead)
+	ends := build.Input{Label: "ends", Value: s.Ends.Text, At: build.Place(s.Ends.At)}
+	if o.CriticalSpeed > 0 {
+		inputs := []build.Input{root, length, ends}
+		if s.BearingTilt.Given {
+			inputs = append(inputs, in("bracket against tilting", s.BearingTilt))
+		}
+		add("whip_speed", "speed at which the screw whips, raw", o.CriticalSpeed*turns, "rpm", "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting", "Thomson 1993; derived here", inputs...)
+		add("allowed_speed", "screw speed allowed against whip", o.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", from(v.id+"whip_speed")...)
+	}
+	if o.ShaftFrequency > 0 {
+		add("sag", "sag of the standing screw by its weight", o.Sag, "mm", "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull", "Timoshenko 1956", root, length, ends)
+		add("shaft_frequency", "frequency of the standing screw", o.ShaftFrequency, "Hz", "f of a beam under its pull", "Timoshenko 1956", root, length, ends)
+	}
+	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", in("rapid wanted", a.Rapid), lead)
+	add("buckling_load", "buckling load of the screw, raw", o.BucklingLoad, "N", "F = z² E I/L², z by the ends", "Timoshenko and Gere 1961", root, length, ends)
+	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, in("diameter", s.Diameter))
+	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT up to the farthest nut", "Shigley 2006; common practice", length)
+	if o.SlackAt > 0 {
+		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", in("pull", s.Tension), root)
+		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)
+	}
+	if o.LifeTime > 0 && o.LifeTravel > 0 {
+		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns, Fm over the duty", "ISO 3408-5", append(from(v.id+"cutting_load"), in("dynamic rating", s.Dynamic))...)
+	}
+}
+
+func (j *job) motorFigures(v *driven, add figureAdder, mass string, lead build.Input) {
+	o, a := &v.out, &j.m.Axes[v.axis].Item
+	torque := motorTorqueInput(v.entry.Item.Motor)
+	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(v.id+"cutting_load"), lead)...)
+	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = (friction + weight) p/(2π η i)", "ME EN 7960", in("friction", a.Friction), lead)
+	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p − friction − weight", "derived here", torque, lead)
+	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = J α + F p/(2π η i)", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
+	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), torque, lead)...)
+	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw, nut, pinion, pulleys, belt, coupling", "derived here")
+	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor", "derived here", append(from(mass, v.id+"turning_inertia"), lead)...)
+	if o.InertiaRatio > 0 {
+		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(from(v.id+"load_inertia"), rotorInput(v.entry.Item.Motor))...)
+	}
+	if o.Duty.RMS > 0 {
+		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(from(v.id+"load_inertia", v.id+"cutting_load"), lead)...)
+		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", from(v.id+"load_inertia", v.id+"cutting_load")...)
+		add("duty_return", "largest energy that one stop gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.id+"load_inertia")...)
+	}
+	if o.Resolution > 0 {
+		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead)
+	}
+	if o.HoldingTorque > 0 {
+		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = m g p η'/(2π i)", "derived here", append(from(mass), lead)...)
+	}
+	if o.BrakeMargin > 0 {
+		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", from(v.id+"holding_torque")...)
+	}
+}
+
+func motorTorqueInput(m *spec.Motor) build.Input {
+	switch {
+	case m == nil:
+		return build.Input{Label: "torque of the shared motor"}
+	case m.Stepper != nil:
+		return in("share of the pull-out torque", m.Stepper.Share)
+	}
+	return in("rated torque", m.RatedTorque)
+}
+
+func rotorInput(m *spec.Motor) build.Input {
+	if m == nil {
+		return build.Input{Label: "rotor of the shared motor"}
+	}
+	return in("rotor", m.Inertia)
+}
+
+// speedChart draws the screw's speed against its length.
+func speedChart(v *driven, curve []drive.SpeedPoint) build.Picture {
+	s := v.entry.Item.Screw
+	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
+	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
+	const rpm = 60 / (2 * math.Pi)
+	for _, p := range curve {
+		whip.Points = append(whip.Points, [2]float64{p.Length * 1e3, p.Critical * rpm})
+		allowed.Points = append(allowed.Points, [2]float64{p.Length * 1e3, p.Allowed * rpm})
+		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
+	}
+	chart.Curves = []build.Curve{whip, allowed, value}
+	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: s.Length.Value * 1e3, Y: v.out.RapidSpeed * rpm}}
+	return build.Picture{ID: "screw-" + idFile(v.title), Title: "Screw speed, " + v.title, Drawing: chart,
+		Caption: "How fast a " + s.Diameter.Text + " screw with " + s.Ends.Text + " ends may turn against its length, on stiff brackets. " + v.title + "."}
+}
+
+// motorChart draws what the duty asks of the motor on the motor's own limits.
+func motorChart(v *driven) build.Picture {
+	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
+	const rpm = 60 / (2 * math.Pi)
+	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
+	if m := v.entry.Item.Motor; m != nil && m.Stepper != nil {
+		all.Name, peak.Name = "share of the pull-out that may be asked for", "falls out of step"
+		for _, p := range stepperOf(m).PullOut {
+			peak.Points = append(peak.Points, [2]float64{p.Speed * rpm, p.Torque})
+		}
+	}
+	for _, p := range v.in.Motor.Continuous {
+		all.Points = append(all.Points, [2]float64{p.Speed * rpm, p.Torque})
+	}
+	for _, p := range v.in.Motor.Peak {
+		peak.Points = append(peak.Points, [2]float64{p.Speed * rpm, p.Torque})
+	}
+	asked := build.Curve{Name: "asked by the duty"}
+	for _, p := range v.out.Duty.Points {
+		asked.Points = append(asked.Points, [2]float64{p.Speed * rpm, p.Torque})
+	}
+	chart.Curves = []build.Curve{peak, all, asked}
+	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.out.Duty.MeanSpeed * rpm, Y: v.out.Duty.RMS}}
+	return build.Picture{ID: "motor-" + idFile(v.title), Title: "Motor, " + v.title, Drawing: chart,
+		Caption: "What the duty asks of the motor, on what it can give. The point must lie under the lower line, every corner of the path under the upper one. " + v.title + "."}
+}
+
+// idFile makes a title fit into a file's name.
+func idFile(title string) string {
+	return strings.Join(strings.FieldsFunc(title, func(r rune) bool { return r == ' ' || r == ',' }), "-")
+}

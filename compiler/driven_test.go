@@ -1,0 +1,201 @@
+package compiler
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/drive"
+)
+
+// edited compiles an example with some of its lines written otherwise.
+func edited(t *testing.T, example string, edits ...[2]string) (*build.Build, map[string]string) {
+	t.Helper()
+	dir := t.TempDir()
+	done := make([]bool, len(edits))
+	files := map[string]string{}
+	paths, err := filepath.Glob(filepath.Join("..", "examples", example, "*.cue"))
+	if err != nil || len(paths) == 0 {
+		t.Fatal(example, err)
+	}
+	for _, path := range paths {
+		raw, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := string(raw)
+		for i, e := range edits {
+			if strings.Contains(text, e[0]) {
+				text, done[i] = strings.Replace(text, e[0], e[1], 1), true
+			}
+		}
+		files[filepath.Base(path)] = text
+		if err := os.WriteFile(filepath.Join(dir, filepath.Base(path)), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, ok := range done {
+		if !ok {
+			t.Fatalf("%s does not say %q", example, edits[i][0])
+		}
+	}
+	b, findings := Compile(load(t, dir), build.Tool{}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	return b, files
+}
+
+// TestDriveFindings: each mistake is found, at the line that makes it.
+func TestDriveFindings(t *testing.T) {
+	for _, c := range []struct {
+		name, example string
+		edits         [][2]string
+		rule, line    string
+	}{
+		{"a screw that whips at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleScrewWhip, `length:   "2300 mm"`},
+		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
+		{"an inertia ratio over its limit", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.02 kg·cm2"`}}, drive.RuleInertiaRatio, `motor:`},
+		{"a stepper past its curve", "sign-router", [][2]string{{`{speed: "10 rpm", torque: "1.7 N·m"}`, `{speed: "10 rpm", torque: "0.4 N·m"}`}, {`{speed: "300 rpm", torque: "1.5 N·m"}`, `{speed: "300 rpm", torque: "0.3 N·m"}`}, {`{speed: "600 rpm", torque: "1.1 N·m"}`, `{speed: "600 rpm", torque: "0.1 N·m"}`},
+			{`{speed: "1200 rpm", torque: "0.6 N·m"}`, `{speed: "1200 rpm", torque: "0.05 N·m"}`}}, drive.RuleMotorRapidTorque, `motor: _stepper`},
+		{"a fixed end on a soft bracket", "slipway-gantry", [][2]string{{`length:   "2300 mm"`, "length:   \"2300 mm\"\nbearing_tilt: \"2 kN·m/rad\""}}, "fixed-end-tilts", `bearing_tilt: "2 kN·m/rad"`},
+		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b, files := edited(t, c.example, c.edits...)
+			var said []string
+			for _, f := range b.Findings {
+				if f.Rule != c.rule {
+					continue
+				}
+				line := strings.Split(files[filepath.Base(f.At.File)], "\n")[f.At.Line-1]
+				if strings.Contains(line, c.line) {
+					return
+				}
+				said = append(said, line)
+			}
+			t.Errorf("%s is not found at %q, but at %q", c.rule, c.line, said)
+		})
+	}
+	// Without those mistakes none of it is said.
+	for name, silent := range map[string][]string{
+		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts"},
+		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
+		"clockroom-mill": {drive.RuleInertiaRatio},
+	} {
+		b, _ := edited(t, name)
+		for _, f := range b.Findings {
+			if slices.Contains(silent, f.Rule) {
+				t.Errorf("%s as it is: %s", name, f)
+			}
+		}
+	}
+}
+
+// TestNutOrScrew: on a long axis the turning nut wins on inertia and on speed,
+// on a short one it loses. That a turning nut has far less inertia on an axis
+// over two metres is common practice.
+func TestNutOrScrew(t *testing.T) {
+	value := func(b *build.Build, id string) float64 {
+		f, ok := b.Figures.Get(id)
+		if !ok {
+			t.Fatalf("no figure %s", id)
+		}
+		return f.Value
+	}
+	long, _ := edited(t, "spar-bench")
+	const x = "axis.x.drive.near.weighed."
+	if nut, screw := value(long, x+"nut_turning.turning_mass"), value(long, x+"described.turning_mass"); nut > 0.6*screw {
+		t.Errorf("on 4.25 m the nut turns %g kg, the screw %g kg", nut, screw)
+	}
+	if nut, screw := value(long, x+"nut_turning.top_feed"), value(long, x+"described.top_feed"); nut < 3*screw {
+		t.Errorf("on 4.25 m the nut runs at %g m/min, the screw at %g m/min", nut, screw)
+	}
+	short, _ := edited(t, "clockroom-mill")
+	for _, f := range short.Figures.All() {
+		id, ok := strings.CutSuffix(f.ID, "weighed.nut_turning.turning_mass")
+		if !ok {
+			continue
+		}
+		if screw := value(short, id+"weighed.described.turning_mass"); f.Value <= screw {
+			t.Errorf("%s: on a short screw the nut turns %g kg, the screw %g kg", id, f.Value, screw)
+		}
+		if nut, screw := value(short, id+"weighed.nut_turning.top_feed"), value(short, id+"weighed.described.top_feed"); nut > screw*1.0001 {
+			t.Errorf("%s: on a short screw the nut runs at %g m/min, the screw at %g m/min", id, nut, screw)
+		}
+	}
+	for b, want := range map[*build.Build]string{long: "**Turn the nut on a screw of 4250 mm:**", short: "**Turn the screw, not the nut, on "} {
+		if !strings.Contains(words(b, "drives"), want) {
+			t.Errorf("%s does not say %q", b.Machine, want)
+		}
+	}
+}
+
+// words is the text of a sheet.
+func words(b *build.Build, sheet string) string {
+	var all strings.Builder
+	for _, s := range b.Sheets {
+		if s.ID != sheet {
+			continue
+		}
+		for _, block := range s.Blocks {
+			switch block := block.(type) {
+			case build.Text:
+				all.WriteString(string(block) + "\n")
+			case build.List:
+				all.WriteString(strings.Join(block, "\n") + "\n")
+			}
+		}
+	}
+	return all.String()
+}
+
+// TestBeltByHand holds a belt axis of a machine against the formulas done by
+// hand: 4 c b/L of the belt in the middle (common practice), the stepper's
+// 50 teeth times its holding torque behind a reduction of 3.
+func TestBeltByHand(t *testing.T) {
+	b, _ := edited(t, "sign-router")
+	f, _ := b.Figures.Get("axis.y.drive.stiffness")
+	// The travel of 600 mm about the middle of a span of 800 mm is nowhere nearer
+	// to half of the loop's 1600 mm than the far end.
+	far, length := 0.0, 1.6
+	near := math.Inf(1)
+	for _, a := range []float64{0.7, 0.1} {
+		near, far = math.Min(near, a), math.Max(far, a)
+	}
+	belt := 18e6 * 0.025 * (1/far + 1/(length-far))
+	shaft := 1.9 * 50 * 9 * math.Pow(2*math.Pi/0.1, 2)
+	want := 1 / (1/belt + 1/shaft + 1/40e6)
+	if math.Abs(f.Value*1e6-want) > 0.01*want {
+		t.Errorf("%g N/µm, by hand %g", f.Value, want/1e6)
+	}
+}
+
+// TestCrossShaft: one motor on two drives holds less stiffly than two, the far
+// side more so the thinner the shaft across.
+func TestCrossShaft(t *testing.T) {
+	stiffness := func(edits ...[2]string) (near, far float64) {
+		b, _ := edited(t, "slipway-gantry", edits...)
+		for drive, to := range map[string]*float64{"near": &near, "far": &far} {
+			f, _ := b.Figures.Get("axis.x.drive." + drive + ".stiffness")
+			*to = f.Value
+		}
+		return near, far
+	}
+	across := func(diameter string) [][2]string {
+		return [][2]string{{`bearing: "bed.far_0", motor: _servo}`, `bearing: "bed.far_0"}`}, {`rapid: "6 m/min"`, `rapid: "6 m/min", cross_shaft: {diameter: "` + diameter + `", length: "1000 mm"}`}}
+	}
+	near, far := stiffness()
+	if math.Abs(near-far) > 1e-6*near {
+		t.Errorf("two like drives hold with %g and %g", near, far)
+	}
+	_, thick := stiffness(across("40 mm")...)
+	nearThin, thin := stiffness(across("12 mm")...)
+	if !(thin < thick && thick < far) || math.Abs(nearThin-near) > 1e-6*near {
+		t.Errorf("far side: own motor %g, 40 mm shaft %g, 12 mm shaft %g; near side %g and %g", far, thick, thin, near, nearThin)
+	}
+}

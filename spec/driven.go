@@ -1,0 +1,113 @@
+package spec
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+// screwGrades are the tolerance grades of ball screws; ISO 3408-3.
+var screwGrades = []int{1, 3, 5, 7, 10}
+
+// drive checks one drive of an axis.
+func (r *resolver) drive(e *Entry[Axis], d *Entry[Drive]) {
+	v := &d.Item
+	if v.Screw != nil {
+		for _, end := range []struct {
+			node Text
+			name string
+		}{{v.Nut, "nut"}, {v.Bearing, "bearing"}} {
+			if end.node.Text == "" {
+				r.say(RuleMissingField, d.At, "drive %s has a screw and no `%s`; name the node that carries it, as \"body.node\"", d.Name, end.name)
+			}
+		}
+	} else {
+		for _, end := range []Text{v.Nut, v.Bearing} {
+			if end.Text != "" {
+				r.say(RuleReference, end.At, "drive %s has no screw, so it has no nut and no bearing; take this line out", d.Name)
+			}
+		}
+	}
+	nodes, carry := v.Ends()
+	if nodes[0].Text != "" && nodes[1].Text != "" && r.node(nodes[0]) && r.node(nodes[1]) {
+		one, _, _ := strings.Cut(nodes[0].Text, ".")
+		other, _, _ := strings.Cut(nodes[1].Text, ".")
+		r.twoBodies(e, nodes[0], one, other, carry[0], carry[1])
+	}
+	if v.Screw != nil {
+		r.screw(v.Screw)
+	}
+	if v.Motor != nil {
+		r.motor(v.Motor)
+	}
+}
+
+func (r *resolver) screw(s *Screw) {
+	if s.Root.Given && s.Root.Value >= s.Diameter.Value {
+		r.say(RuleGeometry, s.Root.At, "the root diameter %s is not below the screw's %s", s.Root.Text, s.Diameter.Text)
+	}
+	if s.Grade.Given && !slices.Contains(screwGrades, s.Grade.N) {
+		r.say(RuleRange, s.Grade.At, "there is no screw of grade %d; 1, 3, 5, 7 or 10 is expected", s.Grade.N)
+	}
+	if s.Tension.Given && s.Ends.Text != "fixed-fixed" {
+		r.say(RuleGeometry, s.Tension.At, "a screw with %s ends cannot be stretched; that takes fixed-fixed", s.Ends.Text)
+	}
+	if s.Tension.Value < 0 {
+		r.say(RuleRange, s.Tension.At, "the tension %s is below zero", s.Tension.Text)
+	}
+	if s.NutTurns() && s.Ends.Text == "fixed-free" {
+		r.say(RuleGeometry, s.Ends.At, "a screw that stands while its nut turns needs both ends held; \"fixed-fixed\" is usual")
+	}
+}
+
+func (r *resolver) motor(v *Motor) {
+	if v.Stepper == nil {
+		if !v.RatedSpeed.Given {
+			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it gives it; a speed such as \"3000 rpm\" is expected")
+		}
+		return
+	}
+	points := v.Stepper.PullOut
+	if len(points) < 2 {
+		r.say(RuleMissingField, v.At, "the stepper's `pull_out` needs two points or more, from standstill to the fastest that it shall run")
+	}
+	for i := 1; i < len(points); i++ {
+		if points[i].Speed.Value <= points[i-1].Speed.Value {
+			r.say(RuleRange, points[i].Speed.At, "the pull-out curve's speeds must rise: %s comes after %s", points[i].Speed.Text, points[i-1].Speed.Text)
+		}
+	}
+}
+
+// crossShaft checks that a shaft across has two drives to turn and one motor.
+func (r *resolver) crossShaft(e *Entry[Axis]) {
+	a := &e.Item
+	if a.CrossShaft == nil {
+		return
+	}
+	motors := 0
+	for _, d := range a.Drives {
+		if d.Item.Motor != nil {
+			motors++
+		}
+	}
+	if len(a.Drives) != 2 || motors != 1 {
+		r.say(RuleGeometry, a.CrossShaft.Diameter.At, "a shaft across turns two drives from one motor; axis %s has %d drives with %d motors", e.Name, len(a.Drives), motors)
+	}
+}
+
+// duty checks that the moves of a duty stay within the travel.
+func (r *resolver) duty(e *Entry[Axis]) {
+	travel := e.Item.Travel
+	if v := r.m.Envelope.Find(e.Name); !travel.Given && v != nil {
+		travel = *v
+	}
+	for _, s := range e.Item.Duty {
+		switch {
+		case s.Rest.Given:
+		case s.Move.Value == 0:
+			r.say(RuleRange, s.Move.At, "a move of %s goes nowhere; give `rest` for a rest", s.Move.Text)
+		case math.Abs(s.Move.Value) > travel.Value*(1+1e-9):
+			r.say(RuleRange, s.Move.At, "a move of %s is longer than the travel of axis %s, %s", s.Move.Text, e.Name, travel.Text)
+		}
+	}
+}
