@@ -165,12 +165,35 @@ func (j *job) largerSection(s share) []change {
 		}
 		return out
 	}
+	if l := entry.Listed; l != nil && l.Height.Given && l.Width.Given {
+		return j.closedTube(name, s, l)
+	}
 	for _, row := range j.larger(entry) {
 		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.name, row, b.section.words), at: b.member.Section.At,
 			path: field("sections", name, "stock"), value: strconv.Quote(row),
 			apply: func(m *spec.Machine) {
 				e := m.Sections.Find(name)
 				*e = spec.Section{Stock: spec.Text{Text: row}, Material: e.Material}
+			}})
+	}
+	return out
+}
+
+// closedTube proposes a closed tube of the same outside in place of a section that
+// is listed by its properties.
+func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
+	var out []change
+	for _, wall := range []string{"3 mm", "5 mm", "8 mm"} {
+		hollow := &spec.Hollow{Height: l.Height, Width: l.Width, Make: spec.Text{Text: "sharp"}}
+		hollow.Wall = length(hollow.Wall, wall)
+		if 4*hollow.Wall.Value > math.Min(l.Height.Value, l.Width.Value) {
+			break
+		}
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.name, l.Height.Text, l.Width.Text, wall), at: l.Area.At,
+			path: field("sections", name), value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}, and its material}", l.Height.Text, l.Width.Text, wall),
+			apply: func(m *spec.Machine) {
+				e := m.Sections.Find(name)
+				*e = spec.Section{Hollow: hollow, Material: e.Material}
 			}})
 	}
 	return out
@@ -351,7 +374,7 @@ func (j *job) thickerScrew(s share) []change {
 	}
 	screw := j.m.Axes.Find(axis).Drives.Find(name).Screw
 	if screw == nil {
-		return nil
+		return j.widerBelt(axis, name)
 	}
 	var out []change
 	for _, d := range screwSizes {
@@ -362,6 +385,29 @@ func (j *job) thickerScrew(s share) []change {
 		out = append(out, change{what: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), at: screw.Diameter.At,
 			path: field("axes", axis, "drives", name, "screw", "diameter"), value: strconv.Quote(text),
 			apply: func(m *spec.Machine) { m.SetScrewDiameter(axis, name, text) }})
+	}
+	return out
+}
+
+// widerBelt proposes wider belts; none where the axis has no belt.
+func (j *job) widerBelt(axis, name string) []change {
+	belt := j.m.Axes.Find(axis).Drives.Find(name).Belt
+	if belt == nil {
+		return nil
+	}
+	var out []change
+	for _, k := range []float64{1.5, 2, 3} {
+		text := fmt.Sprintf("%g mm", math.Round(k*belt.Width.Value*1e3))
+		out = append(out, change{what: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), at: belt.Width.At,
+			path: field("axes", axis, "drives", name, "belt", "width"), value: strconv.Quote(text),
+			apply: func(m *spec.Machine) {
+				// Two belts side by side on an axis are of one size.
+				for i := range m.Axes.Find(axis).Drives {
+					if b := m.Axes.Find(axis).Drives[i].Item.Belt; b != nil {
+						b.Width = length(b.Width, text)
+					}
+				}
+			}})
 	}
 	return out
 }

@@ -171,6 +171,8 @@ func speedChart(v *driven, curve []drive.SpeedPoint) build.Picture {
 		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
 	}
 	chart.Curves = []build.Curve{whip, allowed, value}
+	// Short screws whip so high that the rest would lie on the floor of the chart.
+	chart.Y.Max = 2.5 * rpm * math.Max(v.out.RapidSpeed, math.Min(v.out.SpeedByValue, curve[len(curve)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: s.Length.Value * 1e3, Y: v.out.RapidSpeed * rpm}}
 	return build.Picture{ID: "screw-" + idFile(v.title), Title: "Screw speed, " + v.title, Drawing: chart,
 		Caption: "How fast a " + s.Diameter.Text + " screw with " + s.Ends.Text + " ends may turn against its length, on stiff brackets. " + v.title + "."}
@@ -198,6 +200,11 @@ func motorChart(v *driven) build.Picture {
 		asked.Points = append(asked.Points, [2]float64{p.Speed * rpm, p.Torque})
 	}
 	chart.Curves = []build.Curve{peak, all, asked}
+	for _, c := range chart.Curves {
+		for _, p := range c.Points {
+			chart.Y.Max = math.Max(chart.Y.Max, 1.15*p[1])
+		}
+	}
 	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.out.Duty.MeanSpeed * rpm, Y: v.out.Duty.RMS}}
 	return build.Picture{ID: "motor-" + idFile(v.title), Title: "Motor, " + v.title, Drawing: chart,
 		Caption: "What the duty asks of the motor, on what it can give. The point must lie under the lower line, every corner of the path under the upper one. " + v.title + "."}

@@ -45,7 +45,7 @@ var rulings = map[string]ruling{
 	drive.RuleMotorRapidTorque: {words: "torque at rapid", bounds: "the torque left at speed", figure: "rapid_torque", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
 	drive.RuleMotorPeakTorque:  {words: "torque while accelerating", figure: "accelerating_torque", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
 	drive.RuleDutyTorque:       {words: "RMS torque over the duty", figure: "duty_rms", severity: build.SeverityFail, at: motorPlace, mend: "it overheats: take a stronger motor, or give it rest"},
-	drive.RuleDutyPeak:         {words: "peaks of the duty, as a share of what the motor has there", figure: "duty_peak", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
+	drive.RuleDutyPeak:         {words: "peaks of the duty: the least that the motor has over what is asked", figure: "duty_peak", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
 	drive.RuleInertiaRatio:     {words: "load inertia over rotor inertia", figure: "inertia_ratio", severity: build.SeverityCaution, at: motorPlace, mend: "take a motor with a heavier rotor, a reduction or a shorter lead"},
 	drive.RuleHolding:          {words: "holding the weight with the power off", figure: "holding_torque", severity: build.SeverityFail, at: motorPlace, mend: "fit a brake that holds with the power off, or a counterweight"},
 }
@@ -116,6 +116,11 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 	switch c.Name {
 	case drive.RuleScrewWhip:
 		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", measure(c.Limit*d.Screw.Lead.Value/(2*math.Pi), "m/min"))
+	case drive.RuleScrewSlenderness:
+		// Where it neither whips nor buckles, a slender screw is just worth knowing.
+		if v.out.RapidSpeed <= v.out.AllowedSpeed && v.out.PressedLoad <= v.out.AllowedLoad {
+			severity, mend = build.SeverityNote, "it neither whips nor buckles as asked, but it sags and swings; a thicker one is calmer"
+		}
 	case drive.RuleHolding:
 		if v.in.Mass*math.Abs(v.in.Gravity)*v.in.Travel < harmlessDrop {
 			severity = build.SeverityCaution
@@ -125,8 +130,11 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 			mend = "past that a stepper falls out of step and stays out; " + motorMend
 		}
 	}
-	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at),
-		Message: fmt.Sprintf("%s: %s is %s, %s is allowed; %s", v.title, r.words, checkMeasure(c, c.Demand), checkMeasure(c, c.Limit), mend)}
+	says := fmt.Sprintf("%s is %s, %s is allowed", r.words, checkMeasure(c, c.Demand), checkMeasure(c, c.Limit))
+	if c.Name == drive.RuleDutyPeak && c.Limit > 0 {
+		says = fmt.Sprintf("at its worst corner the duty asks for %s times the torque that the motor has there", number(c.Demand/c.Limit))
+	}
+	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at), Message: fmt.Sprintf("%s: %s; %s", v.title, says, mend)}
 	if _, ok := j.b.Figures.Get(v.id + r.figure); ok {
 		f.Figures = []string{v.id + r.figure}
 	}

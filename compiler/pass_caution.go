@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -67,7 +68,13 @@ func (j *job) fillCautions() {
 }
 
 func (j *job) weldingCaution() {
-	if len(j.model.bars) == 0 {
+	steel := false
+	for i := range j.m.Sections {
+		// Listed sections are slotted profile as a rule, which is bolted.
+		e := &j.m.Sections[i].Item
+		steel = steel || e.Listed == nil && (e.Material.Text == "" || strings.Contains(e.Material.Text, "steel"))
+	}
+	if len(j.model.bars) == 0 || !steel {
 		return
 	}
 	salvaged := "a frame of steel is welded"

@@ -260,8 +260,11 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 	effect := ""
 	if p := after.best.Best; p != nil {
 		effect = fmt.Sprintf("%s with the %s: %s", after.operation, after.cutter, cutWords(p))
+		if now := a.best().best.Best; now != nil && now.RemovalRate > 0 {
+			effect += fmt.Sprintf("; it removes %s, now %s", removalWords(p.RemovalRate), removalWords(now.RemovalRate))
+		}
 		if gain > 0 {
-			effect += fmt.Sprintf("; the deepest cut goes up %s times", build.Number(math.Round(gain*100)/100))
+			effect += fmt.Sprintf("; as deep as it goes, %s, now %s", depthWords(gain*a.best().best.Deepest.Cut.Depth), depthWords(a.best().best.Deepest.Cut.Depth))
 		}
 	}
 	more := r.model.steel() - before
@@ -271,6 +274,10 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 	return &move{gain: gain, mass: more, Change: build.Change{What: c.what, Effect: effect, Verdict: after.verdict, Moves: better,
 		Path: c.path, Value: c.value, At: build.Place(c.at)}}, nil
 }
+
+func depthWords(depth float64) string { return build.Measure(setting(depth*1e3, 3), "mm") }
+
+func removalWords(rate float64) string { return build.Measure(setting(rate*6e7, 2), "cm³/min") }
 
 // leastGain is the gain in depth from which a change is worth a line [-].
 const leastGain = 1.05

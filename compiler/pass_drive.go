@@ -143,6 +143,10 @@ func (j *job) frameTilt(node string, travel r3.Vec) (float64, error) {
 	return least, nil
 }
 
+// whipWorthDrawing is the share of the speed allowed against whip from which on a
+// screw's speed is drawn over its length [-].
+const whipWorthDrawing = 0.25
+
 // driveBlocks judges one drive and prints it.
 func (j *job) driveBlocks(v *driven) ([]build.Block, error) {
 	for _, c := range v.out.Checks {
@@ -163,7 +167,7 @@ func (j *job) driveBlocks(v *driven) ([]build.Block, error) {
 		table.Rows = append(table.Rows, []build.Cell{{Text: rulings[c.Name].words}, {Text: checkMeasure(c, c.Demand)}, {Text: checkMeasure(c, c.Limit)}, {Text: answer}})
 	}
 	blocks := []build.Block{table, j.driveWords(v)}
-	if screw, ok := v.in.Mechanism.(drive.TurningScrew); ok {
+	if screw, ok := v.in.Mechanism.(drive.TurningScrew); ok && v.out.RapidSpeed > whipWorthDrawing*v.out.AllowedSpeed {
 		curve, err := drive.SpeedCurve(screw.Screw, screw.Ends, v.in.Limits, 0.4*screw.Unsupported, 1.5*screw.Unsupported, 40)
 		if err != nil {
 			return nil, err

@@ -2,6 +2,7 @@ package compiler
 
 import (
 	"fmt"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -80,6 +81,12 @@ func massPass(j *job) error {
 				inputs = append(inputs, build.Input{Figure: "member." + d.bars[k].name + ".mass"})
 			}
 		}
+		for _, m := range b.Item.Masses {
+			inputs = append(inputs, in("mass "+m.Name, m.Item.Mass))
+		}
+		if s := j.m.Spindle; s != nil && strings.HasPrefix(s.Node.Text, b.Name+".") {
+			inputs = append(inputs, in("spindle", s.Mass))
+		}
 		id := j.add(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].mass, Unit: "kg",
 			Formula: "sum over members, fills, carriages and masses", Source: "derived here", Inputs: inputs})
 		ids = append(ids, id)
@@ -107,6 +114,10 @@ func massPass(j *job) error {
 	for i, v := range []float64{settle(c.X), settle(c.Y), settle(c.Z)} {
 		axis := "xyz"[i : i+1]
 		j.add(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: from("mass.total")})
+	}
+	table.Rows = append(table.Rows, []build.Cell{{Text: "**the whole machine**"}, {Figure: "mass.total", Plain: true}, {Text: ""}, {Figure: "mass.centre.x", Plain: true}, {Figure: "mass.centre.y", Plain: true}, {Figure: "mass.centre.z", Plain: true}, {Text: "lifting gear"}})
+	if whole.mass <= handLift {
+		table.Rows[len(table.Rows)-1][6].Text = "by hand"
 	}
 	blocks := []build.Block{table}
 	moving := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}

@@ -21,7 +21,7 @@ func sectionPass(j *job) error {
 		return nil
 	}
 	table := build.Table{Caption: "Sections, bare", Columns: []build.Column{
-		{Head: "section"}, {Head: "stock"}, {Head: "area, cm²", Right: true}, {Head: "Iy, cm⁴", Right: true},
+		{Head: "section"}, {Head: "stock"}, {Head: "made of"}, {Head: "area, cm²", Right: true}, {Head: "Iy, cm⁴", Right: true},
 		{Head: "Iz, cm⁴", Right: true}, {Head: "torsion, cm⁴", Right: true}, {Head: "kg/m", Right: true}}}
 	drawing := build.Sections{}
 	for i := range j.m.Sections {
@@ -41,7 +41,11 @@ func sectionPass(j *job) error {
 		id := "section." + e.Name + "."
 		given := []build.Input{{Label: "section " + e.Name, Value: s.words, At: build.Place(e.At)}}
 		add := func(what, label string, v float64, unit, formula string) string {
-			return j.add(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: "Timoshenko Goodier", Inputs: given})
+			source := "Timoshenko Goodier"
+			if e.Item.Listed != nil {
+				formula, source = "as the spec lists it", "derived here"
+			}
+			return j.add(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given})
 		}
 		add("area", "area", p.Area, "cm2", "A = ∫ dA over the outline, fillets included")
 		add("iy", "second moment about y", p.Iy, "cm4", "Iy = ∫ z² dA about the centroid")
@@ -62,7 +66,11 @@ func sectionPass(j *job) error {
 			add("shear_centre_y", "shear centre, along y from the centroid", settle(solved.ShearCentreY-solved.CentroidY), "mm", "the point about which the section twists, by the warping function")
 			add("shear_centre_z", "shear centre, along z from the centroid", settle(solved.ShearCentreZ-solved.CentroidZ), "mm", "the point about which the section twists, by the warping function")
 		}
-		table.Rows = append(table.Rows, []build.Cell{{Text: e.Name}, {Text: s.words},
+		material := e.Item.Material.Text
+		if material == "" {
+			material = "steel"
+		}
+		table.Rows = append(table.Rows, []build.Cell{{Text: e.Name}, {Text: s.words}, {Text: material},
 			{Figure: id + "area", Plain: true}, {Figure: id + "iy", Plain: true}, {Figure: id + "iz", Plain: true},
 			{Figure: id + "torsion", Plain: true}, {Figure: id + "mass", Plain: true}})
 	}

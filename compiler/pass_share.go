@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
 
@@ -182,9 +183,19 @@ func sharePass(j *job) error {
 		what = "the tip of " + name
 	}
 	j.sheet("shares", "Which part gives",
-		build.Text("A force at "+what+" bends the whole path from the cutter to the work. Each part's share of the give is its share of the strain energy; they add up to 100 %. Stiffen the large ones: doing away with a part that holds 5 % gains 5 %. A name that ends in _* stands for all the numbered pieces of that name."),
+		build.Text("A force at "+what+" bends the whole path from the cutter to the work. Each part's share of the give is its share of the strain energy; they add up to 100 %. Stiffen the large ones: doing away with a part that holds 5 % gains 5 %. A name that ends in _* stands for all the numbered pieces of that name."+j.chatterMoves()),
 		build.Picture{ID: "shares", Title: "Which part gives", Caption: "Share of the give at the tip by part, worst pose (" + d.poseWords(j.worst.pose) + ").", Drawing: bars}, table)
 	return nil
+}
+
+// chatterMoves says that stiffness is not all where chatter stops a cut.
+func (j *job) chatterMoves() string {
+	for i := range j.answers {
+		if best := j.answers[i].best(); best != nil && best.best.Deepest != nil && best.best.Deepest.Limit == reach.Chatter {
+			return " Where chatter stops a cut, a stiffer part moves the frequency at which it sings as well, and with it the speeds that suit: the next moves are solved with that, this sheet is about stiffness alone."
+		}
+	}
+	return ""
 }
 
 // weakPoints names the parts that hold most of the give in a direction.

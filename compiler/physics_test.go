@@ -363,7 +363,7 @@ func TestSagOfAnArm(t *testing.T) {
 }
 
 // knownUnits are units of figures that the quantity package does not read.
-var knownUnits = map[string]bool{"": true, "%": true, "µrad": true, "cm³/min": true}
+var knownUnits = map[string]bool{"": true, "J": true, "K": true, "%": true, "µrad": true, "cm³/min": true}
 
 // TestFigures holds what every build must: ids that inputs name are there, units
 // are units, sources are known, tables speak of figures that exist.

@@ -119,10 +119,13 @@ func answer(b *build.Build) string {
 
 // standing says whether the machine as described will do.
 func standing(b *build.Build) string {
-	fails := 0
+	fails, cautions := 0, 0
 	for _, f := range b.Findings {
-		if f.Severity == build.SeverityFail || f.Severity == build.SeverityError {
+		switch f.Severity {
+		case build.SeverityFail, build.SeverityError:
 			fails++
+		case build.SeverityCaution:
+			cautions++
 		}
 	}
 	short := shortTargets(b)
@@ -137,6 +140,12 @@ func standing(b *build.Build) string {
 		parts = append(parts, fmt.Sprintf("%d findings fail.", fails))
 	case len(short) == 0 && len(b.Targets) > 0:
 		parts = append(parts, "Nothing fails.")
+	}
+	switch {
+	case cautions == 1:
+		parts = append(parts, "One caution: read it before you buy or weld.")
+	case cautions > 1:
+		parts = append(parts, fmt.Sprintf("%d cautions: read them before you buy or weld.", cautions))
 	}
 	return strings.Join(parts, " ")
 }

@@ -179,8 +179,13 @@ func (r *resolver) standing() {
 			changed = join(ends[0], ends[1]) || changed
 		}
 	}
+	moved := map[string]bool{}
+	for _, a := range r.m.Axes {
+		moved[a.Item.Moves.Text] = true
+	}
 	for _, b := range r.m.Bodies {
-		if !held[b.Name] {
+		// A body that an axis carries hangs by the one that it stands on.
+		if !held[b.Name] && !moved[b.Name] {
 			r.say(RuleAxisChain, b.At, "body %s hangs in the air: no axis moves it, no joint holds it, and it has no feet", b.Name)
 		}
 	}

@@ -170,12 +170,17 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 	packageName, packageAt := "", Place{}
 	for _, t := range texts {
 		f, err := parser.ParseFile(t.Name, t.Text, parser.ParseComments, parser.AllErrors)
+		slips := bareValues(t)
+		diagnostics = append(diagnostics, slips...)
 		for _, e := range errors.Errors(err) {
+			at := placeOf(e.Position())
+			if slices.ContainsFunc(slips, func(d Diagnostic) bool { return d.At.Line == at.Line || len(slips) > 0 && at.Line > d.At.Line }) {
+				continue // what comes after a slip is often its echo
+			}
 			format, args := e.Msg()
-			diagnostics = append(diagnostics, Diagnostic{Rule: RuleSyntax,
-				Message: fmt.Sprintf(format, args...), At: placeOf(e.Position())})
+			diagnostics = append(diagnostics, Diagnostic{Rule: RuleSyntax, Message: fmt.Sprintf(format, args...), At: at})
 		}
-		if err != nil {
+		if err != nil || len(slips) > 0 {
 			continue
 		}
 		name := f.PackageName()

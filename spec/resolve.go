@@ -41,6 +41,11 @@ func (m *Machine) resolve() []Diagnostic {
 	for i := range m.Axes {
 		r.axis(&m.Axes[i])
 	}
+	if len(r.diagnostics) == 0 {
+		for i := range m.Bodies {
+			r.together(&m.Bodies[i])
+		}
+	}
 	r.envelope()
 	if len(r.diagnostics) == 0 {
 		r.chain()
@@ -66,7 +71,22 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 		message += " in " + where
 	}
 	near := Nearest(name.Text, known)
+	var begin []string
+	for _, k := range known {
+		if len(name.Text) >= 3 && strings.HasPrefix(strings.ToLower(k), strings.ToLower(name.Text)) {
+			begin = append(begin, k)
+		}
+	}
 	switch {
+	case len(begin) > 1 && len(begin) <= 12:
+		message += fmt.Sprintf("; there are %q", begin[0])
+		for i, k := range begin[1:] {
+			sep := ","
+			if i == len(begin)-2 {
+				sep = " and"
+			}
+			message += fmt.Sprintf("%s %q", sep, k)
+		}
 	case near != "":
 		message += fmt.Sprintf("; did you mean %q", near)
 	case len(known) == 0:

@@ -173,7 +173,7 @@ func (o *outline) follow(path, name string) {
 		}
 		if isStruct(value) {
 			inner := o.scopes
-			o.scopes = o.scopes[:i+1:i+1]
+			o.scopes = o.scopes[: i+1 : i+1]
 			o.following++
 			o.expr(path, value)
 			o.following--
