@@ -53,6 +53,7 @@ type bar struct {
 	turned  r3.Vec // local z of the principal axes
 	part    int
 	place   spec.Place
+	rails   float64 // rails that lie on it [kg/m]
 }
 
 func (b bar) length() float64 { return r3.Norm(r3.Sub(b.to, b.from)) }
@@ -342,6 +343,12 @@ func (d *model) addAxis(e *spec.Entry[spec.Axis]) {
 		key := e.Name + "." + g.Name
 		d.guidePart[key] = d.addPart(part{"carriages of axis " + e.Name + ", " + g.Name, carriagePart, e.Item.Moves.Text, g.At})
 		rail := d.m.Rails.Find(g.Item.Rail.Text)
+		for _, over := range g.Item.Over {
+			body, members := d.m.Match(over.Text)
+			for _, name := range members {
+				d.bars[d.byName[body+"."+name]].rails += rail.RailMass.Value
+			}
+		}
 		for _, c := range g.Item.Carriages {
 			body, _, _ := strings.Cut(c.Text, ".")
 			if rail.CarriageMass.Value > 0 {

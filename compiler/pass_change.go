@@ -67,14 +67,22 @@ func (j *job) retryWith(apply func(*spec.Machine)) *retry {
 }
 
 // planesWith are the planes of a changed machine, in a solved pose and in the one
-// that feeds a cut's vibration most.
+// that fed a cut's vibration most before the change.
 func (j *job) planesWith(s *solved, d *model) (map[string][]chatter.Plane, error) {
-	poses := []*solved{s}
-	if !slices.Equal(s.pose, j.lively.pose) {
-		lively, err := d.solve(j.lively.pose)
-		if err != nil {
-			return nil, err
-		}
+	if slices.Equal(s.pose, j.lively.pose) {
+		return d.planesIn(s, s)
+	}
+	lively, err := d.solve(j.lively.pose)
+	if err != nil {
+		return nil, err
+	}
+	return d.planesIn(s, lively)
+}
+
+// planesIn are the planes in the two poses that a cut is held against.
+func (d *model) planesIn(worst, lively *solved) (map[string][]chatter.Plane, error) {
+	poses := []*solved{worst}
+	if !slices.Equal(worst.pose, lively.pose) {
 		poses = append(poses, lively)
 	}
 	rings, err := d.rings(poses, ringModes)
@@ -99,7 +107,18 @@ func (j *job) retryEverywhere(apply func(*spec.Machine)) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	return &retry{model: d, nose: worst.nose, planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) { return j.planesWith(worst, d) })}
+	return &retry{model: d, nose: worst.nose, planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+		// With the change the machine may swing most in another pose.
+		rings, err := d.rings(poses, sweepModes)
+		if err != nil {
+			return nil, err
+		}
+		lively, err := d.liveliest(rings)
+		if err != nil {
+			return nil, err
+		}
+		return d.planesIn(worst, lively.solved)
+	})}
 }
 
 // alike reports whether two frames give alike, and where mass counts whether

@@ -103,6 +103,9 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 	}
 	atCell := cell("limit_depth", "depth of cut that is stable at its speed", steady.at.Depth, low.at.Depth, "least a = −(2π Λr/(N Kt))(1 + κ²) over the lobes that pass over the speed, Λ of the oriented receptance at the tip")
 	anyCell := cell("stable_depth", "depth of cut that is stable at any speed", steady.any.Depth, low.any.Depth, "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, Λ of the oriented receptance at the tip")
+	if !math.IsInf(low.at.Depth, 0) {
+		a.quiet = stableShare * low.at.Depth
+	}
 	hz, swings := "–", "–"
 	if steady.hz > 0 {
 		hz = number(steady.hz)

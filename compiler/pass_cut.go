@@ -68,7 +68,7 @@ func cutPass(j *job) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text(fmt.Sprintf("Start at %s of the depth found, listen, and go deeper. The clamping force is for a friction of %g and a safety of %g: what the clamps press with in all, when nothing but friction holds the work. A stop on the bed is better. A cutter without a rated speed is not a cutter for any speed: ask its maker.", percent(firstShare), float64(clampFriction), float64(clampSafety))),
+		build.Text(fmt.Sprintf("Start at %s of the depth found, or at what stays silent even if every doubt falls badly, listen, and go deeper. The clamping force is for a friction of %g and a safety of %g: what the clamps press with in all, when nothing but friction holds the work. A stop on the bed is better. A cutter without a rated speed is not a cutter for any speed: ask its maker.", percent(firstShare), float64(clampFriction), float64(clampSafety))),
 		first,
 	}
 	holes, err := j.holes()
@@ -92,7 +92,11 @@ func cutPass(j *job) error {
 func (j *job) firstCut(a *answer) []build.Cell {
 	p, best := a.point(), a.best()
 	id := "target." + idWord(a.entry.Name) + "."
-	depth := j.add(build.Figure{ID: id + "first_depth", Label: "depth of a first cut, target " + a.entry.Name, Value: firstShare * p.Cut.Depth, Unit: "mm", Formula: "half of the depth found", Source: "common practice", Inputs: from(id + "depth")})
+	start := firstShare * p.Cut.Depth
+	if a.quiet > 0 {
+		start = math.Min(start, a.quiet)
+	}
+	depth := j.add(build.Figure{ID: id + "first_depth", Label: "depth of a first cut, target " + a.entry.Name, Value: start, Unit: "mm", Formula: "half of the depth found, and no deeper than stays silent with every doubt at its worst", Source: "common practice", Inputs: from(id + "depth")})
 	clamp := j.add(build.Figure{ID: id + "clamp", Label: "clamping force, target " + a.entry.Name, Value: clampSafety * (p.PeakLateral/clampFriction + p.PeakAxial), Unit: "N", Formula: "S (F/μ + Fa), S = 2, μ = 0.2", Source: "common practice", Inputs: from(id+"force", id+"thrust")})
 	cutter := j.m.Cutters.Find(best.cutter)
 	rating := "ask the maker"

@@ -37,7 +37,7 @@ func (d *model) weigh(p pose) []heap {
 	}
 	for _, b := range d.bars {
 		middle := r3.Scale(0.5, r3.Add(b.from, b.to))
-		bodies[b.body].add(b.whole.MassPerLength*b.length(), r3.Add(middle, shift[b.body]))
+		bodies[b.body].add((b.whole.MassPerLength+b.rails)*b.length(), r3.Add(middle, shift[b.body]))
 	}
 	for _, m := range d.masses {
 		body := index[d.parts[m.Part].body]
@@ -81,6 +81,13 @@ func massPass(j *job) error {
 				inputs = append(inputs, build.Input{Figure: "member." + d.bars[k].name + ".mass"})
 			}
 		}
+		for _, a := range j.m.Axes {
+			for _, g := range a.Item.Guides {
+				if body, _, _ := strings.Cut(g.Item.Over[0].Text, "."); body == b.Name {
+					inputs = append(inputs, in("rail "+g.Name+" of axis "+a.Name, j.m.Rails.Find(g.Item.Rail.Text).RailMass))
+				}
+			}
+		}
 		for _, m := range b.Item.Masses {
 			inputs = append(inputs, in("mass "+m.Name, m.Item.Mass))
 		}
@@ -88,7 +95,7 @@ func massPass(j *job) error {
 			inputs = append(inputs, in("spindle", s.Mass))
 		}
 		id := j.add(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].mass, Unit: "kg",
-			Formula: "sum over members, fills, carriages and masses", Source: "derived here", Inputs: inputs})
+			Formula: "sum over members, fills, rails, carriages and masses", Source: "derived here", Inputs: inputs})
 		ids = append(ids, id)
 		fill := 0.0
 		for _, bar := range d.bars {

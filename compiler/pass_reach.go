@@ -16,6 +16,7 @@ type answer struct {
 	soft     build.Verdict
 	stiff    build.Verdict
 	target   int         // index in the build
+	quiet    float64     // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
 	ringRoom float64     // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
 	swinging []modeShare // where chatter stops the cut: the parts that give in its mode, the first one most
 }

@@ -254,5 +254,5 @@ func (d *model) addBars(out *posed, cuts [][]cut) {
 func frameSection(b *bar) frame.Section {
 	u := b.used
 	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ, GAy: u.GAy, GAz: u.GAz,
-		MassPerLength: u.MassPerLength, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
+		MassPerLength: u.MassPerLength + b.rails, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
 }

@@ -156,6 +156,8 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	m.assume(&r.Seat, quantity.Ratio, "what seat, bolts and resin leave of a carriage's stiffness", "0.5 ± 20 %", "common practice", e.At)
 	m.assume(&r.Radial, quantity.Stiffness, "stiffness of a carriage, square to the rail", "200 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.Lateral, quantity.Stiffness, "stiffness of a carriage, sideways", "150 N/µm ± 50 %", "from memory", e.At)
+	m.assume(&r.CarriageMass, quantity.Mass, "mass of a carriage", "0.4 kg ± 50 %", "from memory", e.At)
+	m.assume(&r.RailMass, quantity.LinearDensity, "mass of a rail", "2.5 kg/m ± 50 %", "from memory", e.At)
 	if r.Rolling.Text == "" {
 		r.Rolling.Text = "balls"
 	}
