@@ -35,6 +35,7 @@ type job struct {
 	softRings, stiffRings []ring       // the same poses at the ends of the doubts
 	modes                 *frame.Modes // of the softest pose
 	lively                *solved      // the pose that feeds a cut's vibration most
+	livelyOrder           []int        // the poses of the grid, the one that feeds it most first
 	axes                  []reach.Axis // what the axes can do, at the middle of every doubt
 	answers               []answer     // by target
 	drives                []*driven    // every drive, in the order of the spec

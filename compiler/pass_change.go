@@ -109,7 +109,11 @@ func (j *job) retryEverywhere(apply func(*spec.Machine)) *retry {
 	}
 	return &retry{model: d, nose: worst.nose, planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
 		// With the change the machine may swing most in another pose.
-		rings, err := d.rings(poses, sweepModes)
+		var likely []*solved
+		for _, i := range j.livelyOrder[:min(livelyPoses, len(j.livelyOrder))] {
+			likely = append(likely, poses[i])
+		}
+		rings, err := d.rings(likely, sweepModes)
 		if err != nil {
 			return nil, err
 		}
@@ -117,7 +121,7 @@ func (j *job) retryEverywhere(apply func(*spec.Machine)) *retry {
 		if err != nil {
 			return nil, err
 		}
-		return d.planesIn(worst, lively.solved)
+		return d.planesIn(worst, likely[lively[0]])
 	})}
 }
 

@@ -1,7 +1,9 @@
 package compiler
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -213,24 +215,32 @@ func (d *model) quiet(r *ring, cutter *spec.Cutter) (float64, error) {
 	return least, nil
 }
 
-// liveliest returns the ring that allows the least depth before it sings, held
-// against the reference cutter.
-func (d *model) liveliest(list []ring) (*ring, error) {
+// liveliest returns the places of rings in the order of the depth that they allow
+// before the reference cutter sings, the least first.
+func (d *model) liveliest(list []ring) ([]int, error) {
 	_, cutter := d.reference()
 	depth := make([]float64, len(list))
 	errs := make([]error, len(list))
 	eachParallel(len(list), func(i int) { depth[i], errs[i] = d.quiet(&list[i], cutter) })
-	best := 0
+	order := make([]int, len(list))
 	for i := range list {
 		if errs[i] != nil {
 			return nil, errs[i]
 		}
-		if depth[i] < depth[best]*(1-1e-9) {
-			best = i
-		}
+		order[i] = i
 	}
-	return &list[best], nil
+	// What differs by rounding alone keeps its order.
+	slices.SortStableFunc(order, func(a, b int) int {
+		if math.Abs(depth[a]-depth[b]) <= 1e-9*math.Abs(depth[a]) {
+			return 0
+		}
+		return cmp.Compare(depth[a], depth[b])
+	})
+	return order, nil
 }
+
+// livelyPoses is in how many of the liveliest poses a changed machine is heard.
+const livelyPoses = 4
 
 // ringPass finds how the machine rings in every pose, and in which poses a cut
 // must be held against it: the softest one, and the one that feeds a vibration
@@ -247,7 +257,7 @@ func ringPass(j *job) error {
 	if err != nil {
 		return err
 	}
-	j.lively = lively.solved
+	j.lively, j.livelyOrder = j.poses[lively[0]], lively
 	poses := []*solved{j.worst}
 	if j.lively != j.worst {
 		poses = append(poses, j.lively)
