@@ -83,19 +83,27 @@ const idle = 0.01
 // cutsAlike reports whether a retry differs in nothing that the stiffness at the
 // tip or the search for a cut sees.
 func (j *job) cutsAlike(r *retry) bool {
-	return r.nose == j.worst.nose && reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) &&
-		slices.Equal(axisLimits(r.model), j.axes)
+	return r.nose == j.worst.nose && j.drivenAlike(r)
+}
+
+// drivenAlike reports whether a retry differs in nothing but what gives.
+func (j *job) drivenAlike(r *retry) bool {
+	return reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) && slices.Equal(r.axes(), j.axes)
 }
 
 // verdictsMoved says which verdicts differ in a retry that changes a stiffness at
 // the tip by so much.
 func (j *job) verdictsMoved(r *retry, effect float64) string {
 	var words []string
+	giveAlone := j.drivenAlike(r)
 	for i := range j.answers {
 		a := &j.answers[i]
 		best := a.best()
 		if best == nil {
 			continue
+		}
+		if giveAlone && !a.ringBound() && !(a.ringRoom > 0 && a.ringRoom < 1+2*effect) && a.nearestEdge() > 2*effect {
+			continue // no cutter's depth comes near another grade
 		}
 		target := r.model.m.Targets.Find(a.entry.Name)
 		verdict, ok := r.verdict(target, false)
@@ -141,8 +149,20 @@ func (a *answer) ringBound() bool {
 
 // brink is how far the deepest cut of an answer lies from the nearest depth that
 // would change its grade, as a share of the depth.
-func (a *answer) brink() float64 {
-	o := a.best().best
+func (a *answer) brink() float64 { return gradeEdge(a.best().best) }
+
+// nearestEdge is the same for every cutter and operation that was tried.
+func (a *answer) nearestEdge() float64 {
+	near := math.Inf(1)
+	for i := range a.attempts {
+		for k := range a.attempts[i].outcomes {
+			near = math.Min(near, gradeEdge(&a.attempts[i].outcomes[k]))
+		}
+	}
+	return near
+}
+
+func gradeEdge(o *reach.Outcome) float64 {
 	if o.Deepest == nil {
 		return 0
 	}

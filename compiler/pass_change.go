@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
 
@@ -19,18 +20,23 @@ type retry struct {
 	model  *model
 	nose   six
 	planes func() (map[string][]chatter.Plane, error)
+	axes   func() []reach.Axis // what its axes can do
 	err    error
 }
 
 // question puts targets to the changed machine. Without heard, chatter is left
 // out: the answer is then no worse than the true one, and quick.
 func (r *retry) question(heard bool) (question, error) {
-	q := question{model: r.model, compliance: r.nose, axes: axisLimits(r.model)}
+	q := question{model: r.model, compliance: r.nose, axes: r.axes()}
 	var err error
 	if heard {
 		q.planes, err = r.planes()
 	}
 	return q, err
+}
+
+func axesOnce(d *model) func() []reach.Axis {
+	return sync.OnceValue(func() []reach.Axis { return axisLimits(d) })
 }
 
 // retryWith solves the machine anew with something changed, in the worst pose.
@@ -43,7 +49,7 @@ func (j *job) retryWith(apply func(*spec.Machine)) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	r := &retry{model: d, nose: j.worst.nose}
+	r := &retry{model: d, nose: j.worst.nose, axes: axesOnce(d)}
 	if alike(&posed.frame, &j.worst.posed.frame, true) {
 		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.allPlanes(j.rings) })
 		return r
@@ -107,7 +113,7 @@ func (j *job) retryEverywhere(apply func(*spec.Machine)) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	return &retry{model: d, nose: worst.nose, planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+	return &retry{model: d, nose: worst.nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
 		// With the change the machine may swing most in another pose.
 		var likely []*solved
 		for _, i := range j.livelyOrder[:min(livelyPoses, len(j.livelyOrder))] {

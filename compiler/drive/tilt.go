@@ -69,7 +69,7 @@ func secondMoment(d float64) float64 { return math.Pi * math.Pow(d, 4) / 64 }
 // z = 0 without a break to -∞ at the end given, has used up the bracket's.
 func heldRoot(end, tau float64, stiffness func(z float64) float64) float64 {
 	low, high := 0.0, end
-	for range 200 {
+	for range 60 {
 		z := (low + high) / 2
 		if stiffness(z)+tau > 0 {
 			low = z

@@ -36,7 +36,7 @@ func CriticalSpeedAt(ends Ends, rootDiameter, between, a float64, m Material) (f
 	// The stiffness falls without a break from z = 0 to the first of the two
 	// spans' own roots with the nut's end held, where it goes to -∞.
 	low, high := 0.0, math.Min(first.clampedRoot()/near, second.clampedRoot()/far)
-	for range 200 {
+	for range 60 {
 		z := (low + high) / 2
 		if first.stiffness(z*near)+second.stiffness(z*far) > 0 {
 			low = z
