@@ -34,7 +34,9 @@ var passes = []pass{
 	{"bond", bondPass},              // what if the fill comes loose?
 	{"joints", jointPass},           // what gives at the joints?
 	{"drives", drivePass},           // will it move?
+	{"square", squarePass},          // does it stay square?
 	{"rails", railPass},             // will the rails last?
+	{"seats", seatPass},             // how true must they lie?
 	{"trials", trialPass},           // what will a bench test show?
 	{"pictures", picturePass},       // what does it look like?
 	{"changes", changePass},         // what is the next move?

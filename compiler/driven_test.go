@@ -63,6 +63,9 @@ func TestDriveFindings(t *testing.T) {
 		{"a stepper past its curve", "sign-router", [][2]string{{`{speed: "10 rpm", torque: "1.7 N·m"}`, `{speed: "10 rpm", torque: "0.4 N·m"}`}, {`{speed: "300 rpm", torque: "1.5 N·m"}`, `{speed: "300 rpm", torque: "0.3 N·m"}`}, {`{speed: "600 rpm", torque: "1.1 N·m"}`, `{speed: "600 rpm", torque: "0.1 N·m"}`},
 			{`{speed: "1200 rpm", torque: "0.6 N·m"}`, `{speed: "1200 rpm", torque: "0.05 N·m"}`}}, drive.RuleMotorRapidTorque, `motor: _stepper`},
 		{"a fixed end on a soft bracket", "slipway-gantry", [][2]string{{`length:   "2300 mm"`, "length:   \"2300 mm\"\nbearing_tilt: \"2 kN·m/rad\""}}, "fixed-end-tilts", `bearing_tilt: "2 kN·m/rad"`},
+		{"roller rails on a poured seat", "spar-bench", [][2]string{{`long: {stock: "ball rail 20", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"roller rail 25\", resin"}}, "seat-not-true", `surface: "poured"`},
+		{"carriages closer than half the overhang", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm",`, `on_left_front: ["-120 mm", "-70 mm",`}, {`on_left_back: ["-120 mm", "90 mm",`, `on_left_back: ["-120 mm", "70 mm",`},
+			{`on_right_front: ["120 mm", "-90 mm",`, `on_right_front: ["120 mm", "-70 mm",`}, {`on_right_back: ["120 mm", "90 mm",`, `on_right_back: ["120 mm", "70 mm",`}}, "carriages-too-close", `"saddle.on_left_front", "saddle.on_left_back"`},
 		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -83,9 +86,10 @@ func TestDriveFindings(t *testing.T) {
 	}
 	// Without those mistakes none of it is said.
 	for name, silent := range map[string][]string{
-		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts"},
+		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close"},
+		"spar-bench":     {"seat-not-true"},
 		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
-		"clockroom-mill": {drive.RuleInertiaRatio},
+		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close"},
 	} {
 		b, _ := edited(t, name)
 		for _, f := range b.Findings {

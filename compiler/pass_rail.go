@@ -23,6 +23,42 @@ type carried struct {
 	mean            float64 // the same under weight and the cut, averaged by the life's power [N]
 	pose            pose
 	node            string
+	factor          directions // of a round rail's bushing; nil for a profiled one
+	byPose          []float64  // equivalent load in each pose of the grid [N]
+}
+
+// directions is the share of its rating that a bushing carries, by the angle of its
+// load from pressed on to pulled off.
+type directions []float64
+
+// openBlock are the rows of an open block on a supported shaft.
+var openBlock = guide.OpenRows(5, math.Pi/3)
+
+// directionsOf works out a round rail's shares; nil for a profiled one.
+func directionsOf(r *spec.Rail) (directions, error) {
+	if r.Shape.Text != "round" {
+		return nil, nil
+	}
+	list := make(directions, 37)
+	for i := range list {
+		f, err := guide.DirectionFactor(openBlock, math.Pi*float64(i)/float64(len(list)-1))
+		if err != nil {
+			return nil, err
+		}
+		list[i] = f
+	}
+	return list, nil
+}
+
+// equivalent is the one load that stands for a load onto the rail and one sideways.
+func (f directions) equivalent(radial, lateral float64) float64 {
+	if f == nil {
+		return math.Abs(radial) + math.Abs(lateral)
+	}
+	angle := math.Atan2(math.Abs(lateral), radial) / math.Pi * float64(len(f)-1)
+	i := min(int(angle), len(f)-2)
+	t := angle - float64(i)
+	return math.Hypot(radial, lateral) / (f[i] + t*(f[i+1]-f[i]))
 }
 
 // railPass reads the carriages' loads off the frame.
@@ -34,7 +70,10 @@ func railPass(j *job) error {
 		j.notComputed("loads of the carriages", "a spindle and where the work is clamped")
 		return nil
 	}
-	loads := j.carriageLoads()
+	loads, err := j.carriageLoads()
+	if err != nil {
+		return err
+	}
 	table := build.Table{Caption: "The hardest-worked carriage of each rail", Columns: []build.Column{{Head: "axis, rail"}, {Head: "carriage"}, {Head: "onto the rail, N", Right: true}, {Head: "sideways, N", Right: true},
 		{Head: "static safety", Right: true}, {Head: "life, km", Right: true}, {Head: "worst pose"}}}
 	for i := range j.m.Axes {
@@ -48,14 +87,24 @@ func railPass(j *job) error {
 			table.Rows = append(table.Rows, row)
 		}
 	}
-	j.sheet("rails", "Rails and carriages",
-		build.Text("Loads are read off the whole frame: weight, the hardest of the best cuts in every direction, and the acceleration of each axis, over every pose. A seat that is not straight or not parallel loads the carriages more than the cut does, and is not in these numbers."), table)
+	for i := range j.m.Axes {
+		j.overhang(i)
+	}
+	blocks := []build.Block{
+		build.Text("Loads are read off the whole frame: weight, the hardest of the best cuts in every direction, and the acceleration of each axis, over every pose. A seat that is not straight or not parallel may load the carriages more than the cut does; the next sheet is about that."), table}
+	if t := j.closedForm(); len(t.Rows) > 0 {
+		blocks = append(blocks, build.Text("The formula for a stiff table on four equal carriages is what makers print. Where the frame differs, the beam or the bed bends: a portal under its own weight spreads its legs and pushes its two rails apart, which the formula cannot know, and the carriage over the stiffer place takes more."), t)
+	}
+	if m, ok := j.loadMap(loads); ok {
+		blocks = append(blocks, m)
+	}
+	j.sheet("rails", "Rails and carriages", blocks...)
 	return nil
 }
 
 // carriageLoads finds the worst of each carriage over poses, directions of the
 // cut, and accelerations.
-func (j *job) carriageLoads() []carried {
+func (j *job) carriageLoads() ([]carried, error) {
 	d := j.model
 	var list []carried
 	arm := r3.Vec{}
@@ -68,7 +117,11 @@ func (j *job) carriageLoads() []carried {
 		if n == 0 {
 			list = make([]carried, len(s.posed.carriages))
 			for i, c := range s.posed.carriages {
-				list[i] = carried{carriage: c}
+				factor, err := directionsOf(c.rail)
+				if err != nil {
+					return nil, err
+				}
+				list[i] = carried{carriage: c, factor: factor}
 			}
 		}
 		wrenches := j.cutWrenches(arm)
@@ -79,7 +132,7 @@ func (j *job) carriageLoads() []carried {
 	for i := range list {
 		list[i].mean = math.Cbrt(list[i].mean / float64(len(j.poses)))
 	}
-	return list
+	return list, nil
 }
 
 // cutWrenches are the forces of the hardest cut at the nose, in all directions
@@ -124,7 +177,7 @@ func (w *carried) take(d *model, s *solved, c carriage, wrenches [][6]float64) {
 	for i := range 6 {
 		unit[i][0], unit[i][1] = force(i)
 	}
-	mean := 0.0
+	mean, here := 0.0, 0.0
 	for _, wrench := range append([][6]float64{{}}, wrenches...) {
 		side, on := weightSide, weightOn
 		for i := range 6 {
@@ -132,18 +185,21 @@ func (w *carried) take(d *model, s *solved, c carriage, wrenches [][6]float64) {
 			on += unit[i][1] * wrench[i]
 		}
 		if wrench != ([6]float64{}) || len(wrenches) == 0 {
-			mean += math.Pow(math.Abs(side)+math.Abs(on), 3)
+			mean += math.Pow(w.factor.equivalent(on, side), 3)
 		}
 		for _, a := range accelerations {
 			lateral, radial := side+a[0], on+a[1]
 			w.pullOff = math.Max(w.pullOff, -radial)
 			w.side = math.Max(w.side, math.Abs(lateral))
-			if p := math.Abs(lateral) + math.Abs(radial); p > w.equivalent || w.pose == nil {
+			p := w.factor.equivalent(radial, lateral)
+			here = math.Max(here, p)
+			if p > w.equivalent || w.pose == nil {
 				w.equivalent, w.lateral, w.radial, w.pose, w.node = p, lateral, radial, s.pose, c.node
 			}
 		}
 	}
 	w.mean += mean / math.Max(1, float64(len(wrenches)))
+	w.byPose = append(w.byPose, here)
 }
 
 // railRow checks the hardest-worked carriage of a rail.
@@ -162,7 +218,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 		depends = append(depends, from("target."+idWord(j.demand.target)+".force", "target."+idWord(j.demand.target)+".thrust")...)
 	}
 	load := j.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
-		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.poseWords(w.pose)}})
+		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.poseWords(w.pose)}})
 	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: number(w.radial)}, {Text: number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: j.model.poseWords(w.pose)}}
 	if rail.Dynamic.Value == 0 || rail.Static.Value == 0 {
 		j.notComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
@@ -179,8 +235,10 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 	out, err := guide.Analyse(guide.Input{
 		Carriage: guide.Carriage{Kind: kind, Dynamic: rail.Dynamic.Value, Base: base, Static: rail.Static.Value},
 		Duty:     []guide.DutyStep{{Load: guide.Load{Radial: w.mean}, Travel: 1}},
-		Peaks:    []guide.Load{{Radial: w.radial, Lateral: w.lateral}, {Radial: -w.pullOff}, {Lateral: w.side}},
-		Limits:   guide.CommonLimits(),
+		Peaks:    []guide.Load{{Radial: w.equivalent}, {Radial: -w.pullOff}, {Lateral: w.side}},
+		// What the bolts hold is looked at for itself where they are known.
+		RailShoulder: rail.Shoulder || rail.Bolts != nil, CarriageShoulder: rail.Shoulder || rail.Bolts != nil,
+		Limits: guide.CommonLimits(),
 	})
 	if err != nil {
 		return nil, err
@@ -202,6 +260,10 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 			cells[5] = build.Cell{Text: "over a million"}
 		}
 	}
+	if err := j.boltedRail(a, g, w, title, load); err != nil {
+		return nil, err
+	}
+	j.jointDip(g, title)
 	for _, c := range out.Checks {
 		if c.OK {
 			continue

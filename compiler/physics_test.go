@@ -2,6 +2,7 @@ package compiler
 
 import (
 	"math"
+	"math/rand"
 	"os"
 	"path/filepath"
 	"strings"
@@ -288,7 +289,7 @@ const rigidTable = `machine.#Machine & {
 `
 
 // TestCarriageLoads holds the carriages' loads of a rigid table against the
-// closed formula of the four-carriage table.
+// closed formula of the four-carriage table, for forces from anywhere.
 func TestCarriageLoads(t *testing.T) {
 	d, err := newModel(written(t, rigidTable), nominal)
 	if err != nil {
@@ -302,26 +303,80 @@ func TestCarriageLoads(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// A force off centre: 70 mm along, 40 mm across, 180 mm above the carriages.
-	f := r3.Vec{Y: 310, Z: -520}
-	arm := r3.Vec{X: 0.07, Y: 0.04, Z: 0.18 - 0.05}
-	solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	// Across positive is to the left of the travel: +Y for a travel along +X.
-	want, _, err := guide.Table{Spread: 0.3, Pitch: 0.2}.Loads([]guide.Force{{X: f.X, Y: f.Y, Z: f.Z, Along: 0.07, Across: 0.04, Height: 0.18}})
-	if err != nil {
-		t.Fatal(err)
-	}
 	place := map[string]int{"table.far_front": guide.FrontLeft, "table.near_front": guide.FrontRight, "table.far_back": guide.RearLeft, "table.near_back": guide.RearRight}
-	for _, c := range posed.carriages {
-		force := solution.SpringForce(0, c.spring)
-		w := want[place[c.node]]
-		near(t, c.node+" onto the rail", -force[2], w.Radial, 5e-3)
-		// The spring's force acts on the rail; the formula's on the carriage is
-		// of the same size.
-		near(t, c.node+" sideways", math.Abs(force[1]), math.Abs(w.Lateral), 5e-3)
+	random := rand.New(rand.NewSource(7))
+	between := func(most float64) float64 { return most * (2*random.Float64() - 1) }
+	for range 200 {
+		f := r3.Vec{X: between(800), Y: between(800), Z: between(800)}
+		// From the node in the middle, which stands 50 mm above the carriages.
+		arm := r3.Vec{X: between(0.3), Y: between(0.3), Z: between(0.3)}
+		solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Across positive is to the left of the travel: +Y for a travel along +X.
+		want, _, err := guide.Table{Spread: 0.3, Pitch: 0.2, DriveHeight: 0.05}.Loads([]guide.Force{{X: f.X, Y: f.Y, Z: f.Z, Along: arm.X, Across: arm.Y, Height: arm.Z + 0.05}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		most := 0.0
+		for _, w := range want {
+			most = math.Max(most, math.Max(math.Abs(w.Radial), math.Abs(w.Lateral)))
+		}
+		for _, c := range posed.carriages {
+			force := solution.SpringForce(0, c.spring)
+			w := want[place[c.node]]
+			// The spring's force acts on the rail, the formula's on the carriage.
+			if math.Abs(-force[2]-w.Radial) > 0.01*most || math.Abs(math.Abs(force[1])-math.Abs(w.Lateral)) > 0.01*most {
+				t.Fatalf("%v at %v, %s: %g N onto the rail and %g N sideways, by the formula %g and %g", f, arm, c.node, -force[2], force[1], w.Radial, w.Lateral)
+			}
+		}
+	}
+}
+
+// TestSeatErrorLoads: what a seat's error does on a rigid table is the closed
+// formula's answer, and less on a frame that yields.
+func TestSeatErrorLoads(t *testing.T) {
+	d, err := newModel(written(t, rigidTable), nominal)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := d.solve(pose{0})
+	if err != nil {
+		t.Fatal(err)
+	}
+	own := s.posed.carriages
+	spring := s.posed.frame.Springs[own[0].spring]
+	want, err := guide.SeatStiffness{Radial: spring.K[2], Lateral: spring.K[1]}.Loads(guide.SeatError{Height: 1e-5, Parallel: 1e-5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	height, err := d.gapLoad(s, own[:1], 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "one seat 10 µm too high", height*1e-5, want.Radial, 0.01)
+	var rail []carriage
+	for _, c := range own {
+		if c.guide == own[0].guide {
+			rail = append(rail, c)
+		}
+	}
+	parallel, err := d.gapLoad(s, rail, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "rails 10 µm out of parallel", parallel*1e-5, want.Lateral, 0.01)
+	for _, name := range exampleNames {
+		b, _ := edited(t, name)
+		for _, f := range b.Figures.All() {
+			if id, ok := strings.CutSuffix(f.ID, "_stiff"); ok && strings.Contains(id, ".seat.") {
+				flexible, _ := b.Figures.Get(id)
+				if flexible.Value <= 0 || flexible.Value > f.Value*(1+1e-9) {
+					t.Errorf("%s: %s is %g N on the frame and %g N on a stiff table", name, id, flexible.Value, f.Value)
+				}
+			}
+		}
 	}
 }
 

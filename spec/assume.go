@@ -3,6 +3,7 @@ package spec
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"ironbed/spec/quantity"
 )
@@ -147,6 +148,31 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		if r.DynamicFor.Text == "" {
 			r.DynamicFor = stock.DynamicFor
 		}
+		if r.Shape.Text == "" {
+			r.Shape = stock.Shape
+		}
+	}
+	words := strings.Fields(r.Stock.Text)
+	if !r.Size.Given && len(words) > 0 {
+		if q, err := quantity.ParseAs(words[len(words)-1]+" mm", quantity.Length); err == nil {
+			r.Size.Quantity, r.Size.Text, r.Size.At = q, words[len(words)-1]+" mm", r.Stock.At
+		}
+	}
+	for text, usual := range map[*Text]string{&r.Shape: "profiled", &r.Preload: "light"} {
+		if text.Text == "" {
+			text.Text = usual
+		}
+	}
+	if r.Surface.Text == "" && r.Resin != nil {
+		r.Surface.Text = "poured"
+	}
+	if r.Bolts != nil {
+		if !r.Bolts.Shared.Given {
+			r.Bolts.Shared.N = 4
+		}
+		// 0.7 of what an 8.8 bolt may bear, K 0.2: T = 0.2 d · 0.7 · 600 MPa · 0.78 π d²/4.
+		d := r.Bolts.Diameter.Value
+		m.assume(&r.Bolts.Torque, quantity.Torque, "tightening torque of the bolts of rail "+e.Name, fmt.Sprintf("%.3g N·m ± 25 %%", 0.2*d*0.7*600e6*0.78*math.Pi/4*d*d), "common practice", e.At)
 	}
 	if r.Resin != nil {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)

@@ -27,7 +27,7 @@ func (m *Machine) SetRailStock(rail, stock string) {
 			continue
 		}
 		e.Item.Stock.Text = stock
-		for _, v := range []*Value{&e.Item.Radial, &e.Item.Lateral, &e.Item.Dynamic, &e.Item.Static, &e.Item.CarriageMass, &e.Item.RailMass} {
+		for _, v := range []*Value{&e.Item.Radial, &e.Item.Lateral, &e.Item.Dynamic, &e.Item.Static, &e.Item.CarriageMass, &e.Item.RailMass, &e.Item.Size} {
 			if !v.Given {
 				*v = Value{}
 			}

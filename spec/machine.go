@@ -383,18 +383,40 @@ type JointStiffness struct {
 
 // A Rail is a kind of rail with its carriages.
 type Rail struct {
-	Stock        Text   `cue:"stock"`
-	Radial       Value  `cue:"radial"`
-	Lateral      Value  `cue:"lateral"`
-	Seat         Value  `cue:"seat"`
-	Resin        *Resin `cue:"resin"`
-	Dynamic      Value  `cue:"dynamic"`
-	DynamicFor   Text   `cue:"dynamic_for"`
-	Static       Value  `cue:"static"`
-	Rolling      Text   `cue:"rolling"`
-	CarriageMass Value  `cue:"carriage_mass"`
-	RailMass     Value  `cue:"rail_mass"`
-	Source       Text   `cue:"source"`
+	Stock        Text       `cue:"stock"`
+	Shape        Text       `cue:"shape"`
+	Size         Value      `cue:"size"`
+	Preload      Text       `cue:"preload"`
+	Surface      Text       `cue:"surface"`
+	Trueness     Value      `cue:"trueness"`
+	Tolerance    *Tolerance `cue:"tolerance"`
+	Shoulder     bool       `cue:"shoulder"`
+	Bolts        *RailBolts `cue:"bolts"`
+	Radial       Value      `cue:"radial"`
+	Lateral      Value      `cue:"lateral"`
+	Seat         Value      `cue:"seat"`
+	Resin        *Resin     `cue:"resin"`
+	Dynamic      Value      `cue:"dynamic"`
+	DynamicFor   Text       `cue:"dynamic_for"`
+	Static       Value      `cue:"static"`
+	Rolling      Text       `cue:"rolling"`
+	CarriageMass Value      `cue:"carriage_mass"`
+	RailMass     Value      `cue:"rail_mass"`
+	Source       Text       `cue:"source"`
+}
+
+// A Tolerance is what a rail asks of its seat.
+type Tolerance struct {
+	Parallel Value `cue:"parallel"`
+	Height   Value `cue:"height"`
+	Along    Value `cue:"along"`
+}
+
+// RailBolts hold a rail down.
+type RailBolts struct {
+	Diameter Value `cue:"diameter"`
+	Torque   Value `cue:"torque"`
+	Shared   Count `cue:"shared"`
 }
 
 // A Resin is a rail's seat of resin.
@@ -429,6 +451,7 @@ type Guide struct {
 	Over      []Text    `cue:"over"`
 	Carriages []Text    `cue:"carriages"`
 	Facing    Direction `cue:"facing"`
+	JointGap  Value     `cue:"joint_gap"`
 }
 
 // A Drive pushes an axis along.

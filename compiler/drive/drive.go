@@ -5,8 +5,8 @@
 //
 // The single relations ([CriticalSpeed], [BucklingLoad], [DriveTorque], ...)
 // can be read beside a handbook; [Axis] puts them together for one axis and
-// holds each number against its limit, [Compare] does so for several drives of
-// the same axis, and [Racking] for two drives side by side.
+// holds each number against its limit, and [Compare] does so for several drives
+// of the same axis.
 package drive
 
 import "ironbed/compiler/domain"

@@ -357,3 +357,14 @@ func TestGrowthIdentities(t *testing.T) {
 		t.Error("form factor")
 	}
 }
+
+// 1 kN at 0.3 m from the middle of two drives 1 m apart: shares by moments, 800
+// and 200 N.
+func TestLargestShareByHand(t *testing.T) {
+	if share, err := LargestShare(0.3, 1); err != nil || !near(share, 0.8, 1e-12) {
+		t.Errorf("share %g, %v", share, err)
+	}
+	if _, err := LargestShare(0.7, 1); err == nil {
+		t.Error("a force outside the drives has a share")
+	}
+}

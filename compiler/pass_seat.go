@@ -1,0 +1,337 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/guide"
+	"ironbed/spec"
+)
+
+// A layout is how the carriages of an axis stand: two rails side by side, with two
+// carriages or more on each.
+type layout struct {
+	spread float64 // between the rails [m]
+	pitch  float64 // between the outer carriages of one rail [m]
+	centre r3.Vec  // of all carriages, in the pose that was asked for [m]
+	axes   [3]r3.Vec
+	count  int // carriages
+}
+
+// layoutOf measures how the carriages of an axis stand in a pose; false where
+// they are not two rails of two carriages or more that face one way.
+func (d *model) layoutOf(axis int, s *solved) (layout, bool) {
+	a := &d.m.Axes[axis]
+	if len(a.Item.Guides) != 2 {
+		return layout{}, false
+	}
+	travel := unit(a.Item.Direction.XYZ)
+	var l layout
+	var middle [2]r3.Vec
+	for g := range a.Item.Guides {
+		e := &a.Item.Guides[g]
+		axes, err := guideAxes(travel, e)
+		if err != nil || len(e.Item.Carriages) < 2 || g > 0 && r3.Norm(r3.Sub(axes[2], l.axes[2])) > 1e-6 {
+			return layout{}, false
+		}
+		l.axes = axes
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, c := range e.Item.Carriages {
+			at := s.posed.frame.Nodes[d.node[c.Text]].Position
+			middle[g] = r3.Add(middle[g], r3.Scale(1/float64(len(e.Item.Carriages)), at))
+			along := r3.Dot(travel, at)
+			low, high = math.Min(low, along), math.Max(high, along)
+			l.count++
+		}
+		if g == 0 {
+			l.pitch = high - low
+		}
+		l.pitch = math.Min(l.pitch, high-low)
+	}
+	apart := r3.Sub(middle[1], middle[0])
+	l.spread = math.Abs(r3.Dot(l.axes[1], apart))
+	l.centre = r3.Scale(0.5, r3.Add(middle[0], middle[1]))
+	return l, l.spread > 1e-3 && l.pitch > 1e-3
+}
+
+// A trueness is how far off a seat comes out by the way it is made: over any
+// length, and for each metre of it.
+type trueness struct {
+	local guide.Range // [m]
+	slope guide.Range // [-]
+}
+
+// truenesses are what the ways of making a seat reach; from memory.
+var truenesses = map[string]trueness{
+	"rolled":   {guide.Range{Low: 0.1e-3, Nominal: 0.3e-3, High: 0.6e-3}, guide.Range{Low: 0.5e-3, Nominal: 1e-3, High: 2e-3}},
+	"extruded": {guide.Range{Low: 10e-6, Nominal: 30e-6, High: 80e-6}, guide.Range{Low: 0.1e-3, Nominal: 0.3e-3, High: 0.7e-3}},
+	"milled":   {guide.Range{Low: 5e-6, Nominal: 10e-6, High: 20e-6}, guide.Range{Low: 10e-6, Nominal: 20e-6, High: 40e-6}},
+	"ground":   {guide.Range{Low: 2e-6, Nominal: 4e-6, High: 8e-6}, guide.Range{Low: 4e-6, Nominal: 8e-6, High: 15e-6}},
+	"squeezed": {guide.Range{Low: 5e-6, Nominal: 10e-6, High: 25e-6}, guide.Range{Low: 10e-6, Nominal: 20e-6, High: 40e-6}},
+	"poured":   {guide.Range{Low: 10e-6, Nominal: 20e-6, High: 50e-6}, guide.Range{Low: 10e-6, Nominal: 20e-6, High: 60e-6}},
+}
+
+// over is how far off a seat is over a length.
+func (t trueness) over(length float64) guide.Range {
+	return guide.Range{Low: t.local.Low + t.slope.Low*length, Nominal: t.local.Nominal + t.slope.Nominal*length, High: t.local.High + t.slope.High*length}
+}
+
+// aligned is how parallel two rails without a shoulder are set with an indicator
+// [m]; common practice.
+var aligned = guide.Range{Low: 10e-6, Nominal: 20e-6, High: 40e-6}
+
+// preloads are the classes by their names.
+var preloads = map[string]guide.Preload{"clearance": guide.Clearance, "light": guide.Light, "medium": guide.Medium, "heavy": guide.Heavy}
+
+// rollingKind is what rolls in a carriage.
+func rollingKind(r *spec.Rail) guide.Kind {
+	if r.Rolling.Text == "rollers" {
+		return guide.Roller
+	}
+	return guide.Ball
+}
+
+// seatPass says how true the rails' seats have to be, how true they come out, and
+// what an error of theirs does.
+func seatPass(j *job) error {
+	if j.worst == nil {
+		return nil
+	}
+	table := build.Table{Caption: "How true the seats have to be, and come out", Columns: []build.Column{{Head: "axis"}, {Head: "rails"}, {Head: "parallel, µm", Right: true}, {Head: "one rail over the other, µm", Right: true},
+		{Head: "along one rail, µm", Right: true}, {Head: "twist, µm/m", Right: true}, {Head: "made"}, {Head: "comes out along, µm", Right: true}, {Head: "answer"}}}
+	loads := build.Table{Caption: "What an error of 10 µm puts into a carriage", Columns: []build.Column{{Head: "axis"}, {Head: "one carriage's seat too high, N", Right: true}, {Head: "on a stiff table, N", Right: true},
+		{Head: "rails out of parallel, N", Right: true}, {Head: "on a stiff table, N", Right: true}, {Head: "10 % of the rating allows, µm", Right: true}}}
+	middle := j.poses[len(j.poses)/2]
+	var untrue []untrueSeat
+	for i := range j.m.Axes {
+		l, ok := j.model.layoutOf(i, middle)
+		if !ok {
+			j.notComputed("tolerances of the seats of axis "+j.m.Axes[i].Name, "two rails that face one way, with two carriages on each")
+			continue
+		}
+		row, forgives, err := j.seatLoadRow(i, l, middle)
+		if err != nil {
+			return err
+		}
+		loads.Rows = append(loads.Rows, row)
+		if row, ok, err = j.seatRow(i, l, forgives, &untrue); err != nil {
+			return err
+		}
+		if ok {
+			table.Rows = append(table.Rows, row)
+		}
+	}
+	j.findUntrue(untrue)
+	if len(loads.Rows) == 0 {
+		return nil
+	}
+	blocks := []build.Block{build.Text("A seat that is not true loads the carriages before any cut does. Measure with a level, a stretched wire or an indicator on a carriage, from carriage to carriage and from rail to rail, before the resin is poured and after. Tolerances are those of a generic table unless the spec gives the maker's; makers differ, so the bounds are wide.")}
+	if len(table.Rows) > 0 {
+		blocks = append(blocks, table)
+	}
+	blocks = append(blocks, build.Text("The loads are read off the frame in the middle of the travels: what yields, yields to a seat's error as well, so a flexible gantry forgives more than a stiff table does."), loads)
+	j.sheet("seats", "Seats of the rails", blocks...)
+	return nil
+}
+
+// An untrueSeat is one axis's seats that come out less true than its rails ask.
+type untrueSeat struct {
+	axis, rail, kind, made string
+	seat                   guide.Seat
+	reached                guide.Range
+	severity               build.Severity
+	at                     spec.Place
+	figures                []string
+}
+
+// findUntrue says it once for each kind of rail, by the axis that fares worst.
+func (j *job) findUntrue(list []untrueSeat) {
+	for i, u := range list {
+		axes := []string{u.axis}
+		said := false
+		for k, v := range list {
+			if v.rail != u.rail || k == i {
+				continue
+			}
+			if v.severity == build.SeverityFail && u.severity != build.SeverityFail || v.severity == u.severity && k < i {
+				said = true // by that one
+			}
+			axes = append(axes, v.axis)
+		}
+		if said {
+			continue
+		}
+		slices.Sort(axes)
+		of := "axis "
+		if len(axes) > 1 {
+			of = "axes "
+		}
+		j.find(build.Finding{Rule: "seat-not-true", Severity: u.severity, At: build.Place(u.at), Figures: u.figures,
+			Message: fmt.Sprintf("%s%s: %s ask for a seat true to %s from carriage to carriage and rails parallel to %s; a seat that is %s comes to %s, and rails without a shoulder are set to some %s; measure it, make it truer with resin squeezed out under a straight edge, or take rails that forgive more: balls, lighter preload",
+				of, strings.Join(axes, ", "), u.kind, microns(u.seat.Along), microns(u.seat.Parallelism), u.made, microns(u.reached), microns(aligned))})
+	}
+}
+
+// seatRow holds what the rails of an axis ask against what their seats come to,
+// and against the error that this frame forgives [m];
+// false where the rails are of no kind that the table knows.
+func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool, error) {
+	a := &j.m.Axes[axis]
+	g := &a.Item.Guides[0]
+	rail := j.m.Rails.Find(g.Item.Rail.Text)
+	if rail.Shape.Text == "round" || rail.Size.Value == 0 {
+		j.notComputed("tolerances of the seats of axis "+a.Name, "a profiled rail with its size")
+		return nil, false, nil
+	}
+	seat, err := guide.SeatFor(rollingKind(rail), rail.Size.Value, preloads[rail.Preload.Text], l.spread, l.pitch)
+	if err != nil {
+		j.notComputed("tolerances of the seats of axis "+a.Name, "a rail of 15 to 65 mm")
+		return nil, false, nil
+	}
+	source := "common practice; from memory"
+	if t := rail.Tolerance; t != nil {
+		for _, own := range []struct {
+			given spec.Value
+			to    *guide.Range
+		}{{t.Parallel, &seat.Parallelism}, {t.Height, &seat.Height}, {t.Along, &seat.Along}} {
+			if own.given.Given {
+				*own.to = guide.Range{Low: own.given.Low, Nominal: own.given.Value, High: own.given.High}
+				source = "derived here"
+			}
+		}
+	}
+	id := "axis." + a.Name + ".seat."
+	inputs := []build.Input{in("size", rail.Size), {Label: "preload", Value: rail.Preload.Text, At: build.Place(rail.Preload.At)}}
+	add := func(what, label string, v guide.Range, formula, source string, inputs ...build.Input) build.Cell {
+		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v.Nominal, Low: v.Low, High: v.High, Bounded: true, Unit: "µm", Formula: formula, Source: source, Inputs: inputs}), Plain: true}
+	}
+	row := []build.Cell{{Text: a.Name}, {Text: fmt.Sprintf("%s, %s preload", rail.Rolling.Text, rail.Preload.Text)},
+		add("parallel", "how parallel the rails have to be", seat.Parallelism, "by size and preload", source, inputs...),
+		add("height", "one rail over the other", seat.Height, "K times the spread of the rails", source, inputs...),
+		add("along", "one carriage over the other on one rail", seat.Along, "K' times the pitch of the carriages", source, inputs...),
+		{Text: fmt.Sprintf("%s (%s to %s)", number(setting(seat.Twist.Nominal*1e6, 2)), number(setting(seat.Twist.Low*1e6, 2)), number(setting(seat.Twist.High*1e6, 2)))},
+	}
+	var reached guide.Range
+	made := rail.Surface.Text
+	way, known := truenesses[made]
+	at := rail.Surface.At
+	switch {
+	case rail.Trueness.Given:
+		reached = guide.Range{Low: rail.Trueness.Low, Nominal: rail.Trueness.Value, High: rail.Trueness.High}
+		made, at = "measured", rail.Trueness.At
+	case known:
+		reached = way.over(l.pitch)
+	default:
+		return append(row, build.Cell{Text: "not said"}, build.Cell{Text: "–"}, build.Cell{Text: "say how the seat is made: `surface`"}), true, nil
+	}
+	row = append(row, build.Cell{Text: made},
+		add("reached", "how true the seat comes out from carriage to carriage", reached, "by the way it is made, over the pitch of the carriages; measured where the spec says so", "from memory", build.Input{Label: "surface", Value: made, At: build.Place(at)}))
+	answer, severity := "holds by the loosest table alone: measure it", build.Severity("")
+	switch {
+	case reached.High <= seat.Along.Nominal:
+		answer = "holds"
+	case reached.Nominal <= seat.Along.Nominal:
+		answer = "likely holds: measure it"
+	case reached.Low > seat.Along.High && reached.Low > forgives:
+		answer, severity = "**not true enough**", build.SeverityFail
+	case reached.Low > seat.Along.High:
+		answer, severity = "**not by any table; this frame yields to it**", build.SeverityCaution
+	case reached.Nominal > seat.Along.High:
+		answer, severity = "**may not be true enough**", build.SeverityCaution
+	case !rail.Shoulder && rollingKind(rail) == guide.Roller && aligned.Nominal > seat.Parallelism.High:
+		answer, severity = "**hardly parallel enough without a shoulder**", build.SeverityCaution
+	}
+	if severity != "" {
+		if at.Line == 0 {
+			at = g.At
+		}
+		*untrue = append(*untrue, untrueSeat{axis: a.Name, rail: g.Item.Rail.Text, kind: fmt.Sprintf("%s with %s preload", rail.Rolling.Text, rail.Preload.Text), made: made,
+			seat: seat, reached: reached, severity: severity, at: at, figures: []string{id + "along", id + "reached"}})
+	}
+	return append(row, build.Cell{Text: answer}), true, nil
+}
+
+func microns(r guide.Range) string {
+	if r.Low == r.High {
+		return measure(r.Nominal, "µm")
+	}
+	return fmt.Sprintf("%s (%s to %s)", measure(r.Nominal, "µm"), number(setting(r.Low*1e6, 2)), number(setting(r.High*1e6, 2)))
+}
+
+// seatLoadRow finds what a seat's error does, by the frame and by a stiff table,
+// and the error that takes a tenth of a carriage's rating [m].
+func (j *job) seatLoadRow(axis int, l layout, s *solved) ([]build.Cell, float64, error) {
+	a := &j.m.Axes[axis]
+	var own []carriage
+	for _, c := range s.posed.carriages {
+		if c.axis == a.Name {
+			own = append(own, c)
+		}
+	}
+	height, err := j.model.gapLoad(s, own[:1], 2)
+	if err != nil {
+		return nil, 0, err
+	}
+	var line []carriage
+	for _, c := range own {
+		if c.guide == own[0].guide {
+			line = append(line, c)
+		}
+	}
+	parallel, err := j.model.gapLoad(s, line, 1)
+	if err != nil {
+		return nil, 0, err
+	}
+	spring := s.posed.frame.Springs[own[0].spring]
+	const error10 = 10e-6
+	stiff, err := (guide.SeatStiffness{Radial: spring.K[2], Lateral: spring.K[1]}).Loads(guide.SeatError{Height: error10, Parallel: error10})
+	if err != nil {
+		return nil, 0, &refusal{rule: "rails", at: a.At, message: err.Error()}
+	}
+	id := "axis." + a.Name + ".seat."
+	rail := own[0].rail
+	inputs := []build.Input{in("radial stiffness", rail.Radial), in("what the seat leaves of it", rail.Seat)}
+	add := func(what, label string, v float64, unit, formula string) build.Cell {
+		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+	}
+	row := []build.Cell{{Text: a.Name},
+		add("load_height", "load of a carriage whose seat is 10 µm too high", error10*height, "N", "k (δ − u), u what the frame yields at that spring"),
+		add("load_height_stiff", "the same on a stiff table", stiff.Radial, "N", "k δ/4"),
+		add("load_parallel", "load of a carriage whose rails are 10 µm out of parallel", error10*parallel, "N", "k' (δ − u), u what the frame yields at that spring"),
+		add("load_parallel_stiff", "the same on a stiff table", stiff.Lateral, "N", "k' δ/2"),
+		{Text: "–"}}
+	forgives := 0.0
+	if rail.Dynamic.Value > 0 && height > 0 {
+		forgives = 0.1 * rail.Dynamic.Value / height
+		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", forgives, "µm", "δ = 0.1 C over the load for each metre")
+	}
+	return row, forgives, nil
+}
+
+// gapLoad is the force in the first of some carriages for each metre by which
+// their rail is off along one of the carriage's axes [N/m]: the spring pushed by
+// k δ from both ends, less what the frame yields.
+func (d *model) gapLoad(s *solved, off []carriage, way int) (float64, error) {
+	var load frame.Load
+	for _, c := range off {
+		spring := &s.posed.frame.Springs[c.spring]
+		push := r3.Scale(spring.K[way], spring.Axes[way])
+		load.Forces = append(load.Forces,
+			frame.Force{At: spring.A, F: [6]float64{-push.X, -push.Y, -push.Z}},
+			frame.Force{At: spring.B, F: [6]float64{push.X, push.Y, push.Z}})
+	}
+	solution, err := s.system.Solve(load)
+	if err != nil {
+		return 0, err
+	}
+	spring := &s.posed.frame.Springs[off[0].spring]
+	a, b := solution.Displacement(0, spring.A), solution.Displacement(0, spring.B)
+	yields := r3.Dot(spring.Axes[way], r3.Vec{X: b[0] - a[0], Y: b[1] - a[1], Z: b[2] - a[2]})
+	return spring.K[way] * (1 - yields), nil
+}

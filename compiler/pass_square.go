@@ -1,0 +1,192 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/guide"
+	"ironbed/spec"
+)
+
+const (
+	// skew is by how much the two sides are set apart to see what it does [m].
+	skew = 0.1e-3
+	// usualLoop is a position loop's gain that stands for one that is not known
+	// [1/s], and loopsApart the difference between two servos [-]; common practice.
+	usualLoop, loopsApart = 30.0, 0.05
+	// trialShaft is the shaft that is tried across where the spec has none: as thick
+	// as a fortieth of its length [-]; common practice.
+	trialShaft = 1.0 / 40
+)
+
+// squarePass says how an axis on two drives stays square.
+func squarePass(j *job) error {
+	if j.worst == nil {
+		return nil
+	}
+	var blocks []build.Block
+	for i := range j.m.Axes {
+		a := &j.m.Axes[i]
+		if len(a.Item.Drives) != 2 {
+			continue
+		}
+		list, err := j.square(i)
+		if err != nil {
+			return &refusal{rule: "racking", at: a.At, message: fmt.Sprintf("axis %s: %v", a.Name, err)}
+		}
+		blocks = append(blocks, list...)
+		if a.Item.CrossShaft == nil {
+			blocks = append(blocks, build.Text(commissioning(a)))
+		}
+	}
+	if len(blocks) > 0 {
+		j.sheet("square", "Keeping it square", append([]build.Block{
+			build.Text("A cut near one end of a crossbeam turns it. What holds it square is the drives on both sides, and the carriages by their distance along the rail. The beam is taken as stiff here; what it bends is in the frame's own numbers.")}, blocks...)...)
+	}
+	return nil
+}
+
+// square computes how one axis on two drives racks.
+func (j *job) square(axis int) ([]build.Block, error) {
+	a := &j.m.Axes[axis]
+	l, ok := j.model.layoutOf(axis, j.poses[len(j.poses)/2])
+	if !ok {
+		j.notComputed("racking of axis "+a.Name, "two rails that face one way, with two carriages on each")
+		return nil, nil
+	}
+	var sides [2]*driven
+	n := 0
+	for _, v := range j.drives {
+		if v.axis == axis && n < 2 {
+			sides[n] = v
+			n++
+		}
+	}
+	var across [2]float64
+	for k, v := range sides {
+		nodes, _ := v.entry.Item.Ends()
+		at := r3.Sub(j.model.nodes[j.model.node[nodes[0].Text]], l.centre)
+		across[k] = r3.Dot(l.axes[1], at)
+	}
+	apart := math.Abs(across[0] - across[1])
+	if apart < 1e-3 {
+		return nil, nil
+	}
+	rail := j.m.Rails.Find(a.Item.Guides[0].Item.Rail.Text)
+	radial, lateral, err := j.model.seatStiffness(rail)
+	if err != nil {
+		return nil, err
+	}
+	held, err := (guide.Table{Spread: l.spread, Pitch: l.pitch}).Stiffness(radial, lateral)
+	if err != nil {
+		return nil, err
+	}
+	force := j.demand.lateral
+	place := math.Copysign(math.Max(0, 2*(sides[0].in.CutShare-0.5)), across[0]) * apart / 2
+	left := guide.Side{Across: across[0], Stiffness: sides[0].out.Stiffness}
+	right := guide.Side{Across: across[1], Stiffness: sides[1].out.Stiffness}
+	if a.Item.CrossShaft != nil {
+		right.Stiffness = left.Stiffness // its own has the shaft's twist in it
+	}
+	shaft := j.trialShaft(axis, apart)
+	lead := sides[0].leadOf()
+	far, err := guide.ShaftedSide(right.Stiffness, shaft, lead/(2*math.Pi))
+	if err != nil {
+		return nil, err
+	}
+	ways := []struct {
+		key, name string
+		gantry    guide.Gantry
+	}{
+		{"one", "one drive, at " + sides[0].entry.Name, guide.Gantry{Drives: []guide.Side{left}, Yaw: held.Yaw}},
+		{"coupled", "two drives and a shaft across from one motor", guide.Gantry{Drives: []guide.Side{left, {Across: right.Across, Stiffness: far}}, Yaw: held.Yaw}},
+		{"two", "two drives with a motor each", guide.Gantry{Drives: []guide.Side{left, right}, Yaw: held.Yaw}},
+	}
+	id := "axis." + a.Name + ".racking."
+	inputs := []build.Input{{Figure: sides[0].id + "stiffness"}, in("lateral stiffness of a carriage", rail.Lateral)}
+	add := func(what, label string, v float64, unit, formula string) build.Cell {
+		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+	}
+	table := build.Table{Caption: fmt.Sprintf("Racking of axis %s under %s, %s off its middle", a.Name, measure(force, "N"), measure(math.Abs(place), "mm")), Columns: []build.Column{{Head: "driven by"},
+		{Head: "the ends run apart, µm", Right: true}, {Head: "angle, µrad", Right: true}, {Head: "side load of a carriage, N", Right: true}}}
+	for _, w := range ways {
+		// The worse of the two ends: one drive racks most under a cut at the far one.
+		var r guide.Racked
+		for _, end := range []float64{-place, place} {
+			at, err := w.gantry.Under(force, end)
+			if err != nil {
+				return nil, err
+			}
+			if math.Abs(at.Angle) > math.Abs(r.Angle) {
+				r = at
+			}
+		}
+		side, err := r.SideLoad(l.pitch)
+		if err != nil {
+			return nil, err
+		}
+		table.Rows = append(table.Rows, []build.Cell{{Text: w.name},
+			add(w.key+".apart", "how far the two ends run apart, "+w.name, math.Abs(r.Angle)*l.spread, "µm", "φ a, a the spread of the rails"),
+			add(w.key+".angle", "racking angle, "+w.name, math.Abs(r.Angle)*1e6, "", "φ of a stiff beam on its drives and carriages"),
+			add(w.key+".side", "side load of a carriage by racking, "+w.name, side, "N", "F = |M|/2b, b the pitch of the carriages")})
+	}
+	two := ways[2].gantry
+	two.Drives = append([]guide.Side{}, two.Drives...)
+	two.Drives[0].Offset = skew
+	skewed, err := two.Under(0, 0)
+	if err != nil {
+		return nil, err
+	}
+	skewSide, err := skewed.SideLoad(l.pitch)
+	if err != nil {
+		return nil, err
+	}
+	lag, err := guide.FollowingDifference(a.Item.Rapid.Value, usualLoop*(1+loopsApart), usualLoop)
+	if err != nil {
+		return nil, err
+	}
+	add("skew_side", "side load of a carriage for 0.1 mm by which the sides are set apart", skewSide, "N", "the drives pull the axis askew against its carriages")
+	add("skew_drive", "force of the drives against each other for 0.1 mm", math.Abs(skewed.Forces[0]), "N", "balance of the two drives and the carriages")
+	add("following_apart", "by how much two servos run apart at rapid, 5 % apart in gain", math.Abs(lag), "mm", "e = v (1/Kv2 − 1/Kv1), Kv 30 1/s")
+	words := build.List{
+		fmt.Sprintf("**Homing.** Every 0.1 mm by which the two sides are homed askew costs %s of side load in each carriage, and the two drives push against each other with %s. Home each side to its own switch, square the axis with a measured diagonal, and note the offset.", measure(skewSide, "N"), measure(math.Abs(skewed.Forces[0]), "N")),
+		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain about 30 1/s): that is %s of side load. Give both the same gain and the same feedforward.", measure(math.Abs(lag), "mm"), measure(math.Abs(lag)/skew*skewSide, "N")),
+	}
+	return []build.Block{table, words}, nil
+}
+
+// trialShaft is how stiffly a shaft across turns: the one of the spec, or one that
+// stands for it [N·m/rad].
+func (j *job) trialShaft(axis int, apart float64) float64 {
+	s := j.m.Axes[axis].Item.CrossShaft
+	diameter, length := trialShaft*apart, apart
+	if s != nil {
+		diameter, length = s.Diameter.Value, s.Length.Value
+	}
+	const shearModulus = 80e9 // of steel
+	twist := shearModulus * math.Pi * math.Pow(diameter, 4) / 32 / length
+	if s != nil && s.Couplings.Value > 0 {
+		return inSeries(twist, s.Couplings.Value)
+	}
+	return twist / 2 // couplings as soft as the shaft
+}
+
+// leadOf is the travel for one turn of what a drive turns [m].
+func (v *driven) leadOf() float64 {
+	d := &v.entry.Item
+	switch {
+	case d.Rack != nil:
+		return math.Pi * v.out.PitchDiameter
+	case d.Belt != nil:
+		return d.Belt.Pitch.Value * float64(d.Belt.Teeth.N)
+	}
+	return d.Screw.Lead.Value
+}
+
+// commissioning is how an axis on two motors is first moved.
+func commissioning(a *spec.Entry[spec.Axis]) string {
+	return fmt.Sprintf("**Before the two sides of axis %s are coupled:** uncouple one of them, or lift the axis off it. Set the following-error trip of both drives tight, a tenth of a millimetre or two. Jog each motor alone at crawl, and mark which way its side runs: both must run the same way for the same command, and their counts with it. Only then couple them, jog a few millimetres at crawl with a hand on the stop, and let the trip prove that it trips: hold one side back with a block of wood at crawl. A second motor that runs the wrong way wrecks a gantry in half a second at rapid, and trips harmlessly at crawl (common practice). Keep clear of the beam, and have the drives' maker's manual at hand.", a.Name)
+}
