@@ -35,8 +35,10 @@ var passes = []pass{
 	{"joints", jointPass},           // what gives at the joints?
 	{"drives", drivePass},           // will it move?
 	{"square", squarePass},          // does it stay square?
+	{"motion", motionPass},          // will it follow?
 	{"rails", railPass},             // will the rails last?
 	{"seats", seatPass},             // how true must they lie?
+	{"cables", cablePass},           // will the cables last, and what do covers cost?
 	{"trials", trialPass},           // what will a bench test show?
 	{"pictures", picturePass},       // what does it look like?
 	{"changes", changePass},         // what is the next move?

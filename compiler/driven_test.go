@@ -67,6 +67,13 @@ func TestDriveFindings(t *testing.T) {
 		{"carriages closer than half the overhang", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm",`, `on_left_front: ["-120 mm", "-70 mm",`}, {`on_left_back: ["-120 mm", "90 mm",`, `on_left_back: ["-120 mm", "70 mm",`},
 			{`on_right_front: ["120 mm", "-90 mm",`, `on_right_front: ["120 mm", "-70 mm",`}, {`on_right_back: ["120 mm", "90 mm",`, `on_right_back: ["120 mm", "70 mm",`}}, "carriages-too-close", `"saddle.on_left_front", "saddle.on_left_back"`},
 		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
+		{"a chain too tight for its thickest cable", "spar-bench", [][2]string{{"moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"125 mm\"", "moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"75 mm\""}}, "chain-too-tight", `radius:       "75 mm"`},
+		{"a chain too low inside", "spar-bench", [][2]string{{`inner_height: "25 mm"`, `inner_height: "12 mm"`}}, "chain-too-small", `inner_height: "12 mm"`},
+		{"a chain too narrow inside", "spar-bench", [][2]string{{`inner_width:  "77 mm"`, `inner_width:  "30 mm"`}}, "chain-too-small", `inner_width:  "30 mm"`},
+		{"a cable made to lie still in a chain", "spar-bench", [][2]string{{`z_power: {kind: "flexing"`, `z_power: {kind: "fixed"`}}, "cable-not-for-chains", `z_power: {kind: "fixed"`},
+		{"covers that the rails have no room for", "spar-bench", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tcovers: kind: \"bellows\"\n"}}, "cover-needs-room", `covers: kind: "bellows"`},
+		{"a gain that the modes do not carry", "slipway-gantry", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tloop: gain: \"200 1/s\"\n"}}, "loop-gain", `loop: gain: "200 1/s"`},
+		{"play that leaves marks", "clockroom-mill", [][2]string{{`play: "0.02 mm ± 0.01 mm"`, `play: "0.08 mm"`}}, "reversal-mark", `play: "0.08 mm"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			b, files := edited(t, c.example, c.edits...)
@@ -86,10 +93,10 @@ func TestDriveFindings(t *testing.T) {
 	}
 	// Without those mistakes none of it is said.
 	for name, silent := range map[string][]string{
-		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close"},
-		"spar-bench":     {"seat-not-true"},
+		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
+		"spar-bench":     {"seat-not-true", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},
 		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
-		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close"},
+		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close", "reversal-mark"},
 	} {
 		b, _ := edited(t, name)
 		for _, f := range b.Findings {

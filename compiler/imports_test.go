@@ -42,7 +42,7 @@ var allowed = map[string][]string{
 	"compiler/chatter":      {},
 	"compiler/joint":        {"compiler/domain"},
 	"compiler/modal":        {"compiler/frame"},
-	"compiler":              {"compiler/build", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/motor", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
+	"compiler":              {"compiler/build", "compiler/cable", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/motion", "compiler/motor", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
 	"render/document":       {},
 	"render/figure":         {"compiler/build"},
 	"render/pdf":            {"compiler/build", "render/document", "render/figure"},

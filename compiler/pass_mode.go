@@ -85,6 +85,9 @@ func (j *job) overTravel(k int) string {
 // A losses is a loss factor with its bounds: low, middle, high [-].
 type losses [3]float64
 
+// driveLoss is that of a screw, rack or belt with its bearings; from memory.
+var driveLoss = losses{0.02, 0.05, 0.12}
+
 // lossOf is what a part loses of its strain energy in a swing. The numbers are
 // from memory: bare weldments ring with a damping ratio of 0.1 to 0.3 per cent,
 // profiles bolted together with some five times as much, a mineral fill and what
@@ -111,7 +114,7 @@ func (d *model) lossOf(part int) losses {
 	case carriagePart:
 		return losses{0.02, 0.04, 0.1}
 	case drivePart:
-		return losses{0.02, 0.05, 0.12}
+		return driveLoss
 	case footPart:
 		return losses{0.04, 0.08, 0.2}
 	case jointPart:

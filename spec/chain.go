@@ -39,6 +39,7 @@ func (r *resolver) axis(e *Entry[Axis]) {
 	}
 	r.crossShaft(e)
 	r.duty(e)
+	r.covers(e)
 }
 
 // twoBodies checks that two things sit one on each of the axis's bodies.

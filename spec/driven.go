@@ -61,6 +61,9 @@ func (r *resolver) screw(s *Screw) {
 }
 
 func (r *resolver) motor(v *Motor) {
+	if v.Poles.Given && v.Poles.N%2 != 0 {
+		r.say(RuleRange, v.Poles.At, "a motor has poles in pairs; %d is odd", v.Poles.N)
+	}
 	if v.Stepper == nil {
 		if !v.RatedSpeed.Given {
 			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it gives it; a speed such as \"3000 rpm\" is expected")

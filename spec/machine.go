@@ -38,12 +38,20 @@ type Entry[T any] struct {
 // A Map holds named parts in the order of the spec.
 type Map[T any] []Entry[T]
 
-// Find returns the part with the name, nil if there is none.
-func (m Map[T]) Find(name string) *T {
+// Entry returns the part with the name and its place, nil if there is none.
+func (m Map[T]) Entry(name string) *Entry[T] {
 	for i := range m {
 		if m[i].Name == name {
-			return &m[i].Item
+			return &m[i]
 		}
+	}
+	return nil
+}
+
+// Find returns the part with the name, nil if there is none.
+func (m Map[T]) Find(name string) *T {
+	if e := m.Entry(name); e != nil {
+		return &e.Item
 	}
 	return nil
 }
@@ -84,6 +92,8 @@ type Machine struct {
 	Joints        Map[Joint]        `cue:"joints"`
 	Rails         Map[Rail]         `cue:"rails"`
 	Axes          Map[Axis]         `cue:"axes"`
+	Chains        Map[Chain]        `cue:"chains"`
+	Cabinet       Vector            `cue:"cabinet"`
 	Spindle       *Spindle          `cue:"spindle"`
 	Cutters       Map[Cutter]       `cue:"cutters"`
 	Work          *Work             `cue:"work"`
@@ -443,6 +453,46 @@ type Axis struct {
 	Friction      Value       `cue:"friction"`
 	Counterweight Value       `cue:"counterweight"`
 	Duty          []Stroke    `cue:"duty"`
+	Loop          *Loop       `cue:"loop"`
+	Covers        *Covers     `cue:"covers"`
+}
+
+// A Loop is how a servo follows.
+type Loop struct {
+	Gain        Value `cue:"gain"`
+	Feedforward Value `cue:"feedforward"`
+}
+
+// Covers is a cover at both ends of an axis.
+type Covers struct {
+	Kind    Text  `cue:"kind"`
+	Drawn   Value `cue:"drawn"`
+	Ends    Value `cue:"ends"`
+	Boxes   Count `cue:"boxes"`
+	Overlap Value `cue:"overlap"`
+	Lip     Value `cue:"lip"`
+}
+
+// A Chain is a cable chain along an axis.
+type Chain struct {
+	Axis        Text      `cue:"axis"`
+	Fixed       Text      `cue:"fixed"`
+	Moving      Text      `cue:"moving"`
+	Radius      Value     `cue:"radius"`
+	InnerHeight Value     `cue:"inner_height"`
+	InnerWidth  Value     `cue:"inner_width"`
+	Pitch       Value     `cue:"pitch"`
+	Separator   Value     `cue:"separator"`
+	Lines       Map[Line] `cue:"lines"`
+}
+
+// A Line is a cable or a hose in a chain.
+type Line struct {
+	Kind     Text  `cue:"kind"`
+	Diameter Value `cue:"diameter"`
+	Bend     Value `cue:"bend"`
+	Mass     Value `cue:"mass"`
+	Feeds    Text  `cue:"feeds"`
 }
 
 // A Guide is one rail line with its carriages.
@@ -559,6 +609,8 @@ type Motor struct {
 	Stepper     *Stepper `cue:"stepper"`
 	Inertia     Value    `cue:"inertia"`
 	Counts      Count    `cue:"counts"`
+	Poles       Count    `cue:"poles"`
+	Slots       Count    `cue:"slots"`
 	Brake       bool     `cue:"brake"`
 	BrakeTorque Value    `cue:"brake_torque"`
 	Stiffness   Value    `cue:"stiffness"`

@@ -50,6 +50,9 @@ func (m *Machine) resolve() []Diagnostic {
 	if len(r.diagnostics) == 0 {
 		r.chain()
 	}
+	for i := range m.Chains {
+		r.cableChain(&m.Chains[i])
+	}
 	r.tools()
 	r.trials()
 	if len(r.diagnostics) == 0 {

@@ -170,6 +170,11 @@ func TestCoverProperties(t *testing.T) {
 		if err != nil || !near(c.Closed+c.Open, room, 1e-12) {
 			t.Errorf("in %g the bellows take %+v, %v", room, c, err)
 		}
+		travel = of(TelescopicTravelLeft(room, 5, 20e-3, 10e-3))
+		c, err = Telescopic(travel, 5, 20e-3, 10e-3)
+		if err != nil || !near(c.Closed+c.Open, room, 1e-12) {
+			t.Errorf("in %g the boxes take %+v, %v", room, c, err)
+		}
 	}
 	best, err := BestTelescopic(1.2, 40e-3, 12e-3, 30)
 	if err != nil {
@@ -248,6 +253,7 @@ func TestNeverLeavesTheNumbers(t *testing.T) {
 		}
 		for _, f := range []func() (float64, error){
 			func() (float64, error) { return TravelLeft(in.A, in.B, in.D) },
+			func() (float64, error) { return TelescopicTravelLeft(in.A, 4, in.C, in.D) },
 			func() (float64, error) { return Span(in.A, in.B, in.C, in.D) },
 			func() (float64, error) { return LoopReach(in.A, in.D, in.C, in.D) },
 			func() (float64, error) { return RunLength([]Stretch{{in.A, in.B}}, in.D, in.C) },

@@ -126,3 +126,23 @@ func TravelLeft(room, factor, ends float64) (float64, error) {
 	g.Demand(room > 2*ends, "room for travel", room, "more than the end frames take")
 	return g.Answer("travel", (room-2*ends)/(2*factor-1))
 }
+
+// TelescopicTravelLeft returns the travel that a room leaves with a telescopic
+// cover of so many boxes at both ends.
+//
+//	S = (W - 2 (o + n w))/(1 + 2/(n - 1))   [m]
+//
+// with W the length of rail less the carriages' [m], n, o and w as in
+// [Telescopic].
+//
+// Source: derived here, at the end of the travel one is drawn out and one pushed together, W = S + 2 closed.
+func TelescopicTravelLeft(room float64, boxes int, overlap, lip float64) (float64, error) {
+	var g guard
+	g.Positive("room for travel", room)
+	g.Demand(boxes >= 2 && boxes <= mostFolds, "boxes", float64(boxes), "2 to 100 000")
+	g.ZeroOrMore("overlap", overlap)
+	g.ZeroOrMore("lip of a box", lip)
+	fixed := 2 * (overlap + float64(boxes)*lip)
+	g.Demand(room > fixed, "room for travel", room, "more than the boxes take")
+	return g.Answer("travel", (room-fixed)/(1+2/float64(boxes-1)))
+}

@@ -1,0 +1,414 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/cable"
+	"ironbed/spec"
+)
+
+const (
+	// usualPitch is the pitch of a chain's links and usualSeparator the thickness of
+	// a separator where the spec has none [m]; common practice.
+	usualPitch, usualSeparator = 30e-3, 2e-3
+	// cableDensity and hoseDensity are the mass of a cable, and of a hose with water
+	// in it, over the room that it takes [kg/m³]; from memory.
+	cableDensity, hoseDensity = 2300.0, 1200.0
+	// spareCable is the share of a cable's way that is added for its ends and for
+	// corners [-]; common practice.
+	spareCable = 0.1
+	// tightBellows and looseBellows are a bellows' length drawn out over the travel,
+	// on rails from the size largeRail and on smaller ones [-]; common practice.
+	tightBellows, looseBellows = 1.11, 1.28
+	largeRail                  = 30e-3
+	// bellowsEnds is what the end frames of a bellows take, boxOverlap how far two
+	// boxes of a telescopic cover overlap, boxLip how far each stands out of the next
+	// [m], and mostBoxes how many one has; common practice.
+	bellowsEnds, boxOverlap, boxLip = 20e-3, 30e-3, 15e-3
+	mostBoxes                       = 12
+	// carriageSizes is the length of a carriage over the size of its rail [-]; from
+	// memory: ball carriages 3.5 to 4.5.
+	carriageSizes = 4.0
+	// coveredTravel is the travel from which on the report says what covers would
+	// cost where the spec has none [m].
+	coveredTravel = 1.0
+)
+
+// lineKinds are the kinds of cable by their names in a spec.
+var lineKinds = map[string]cable.Kind{"flexing": cable.Flexing, "screened": cable.Screened, "fixed": cable.Fixed, "hose": cable.Hose}
+
+// cablePass sizes the cable chains, the cables and the covers.
+func cablePass(j *job) error {
+	var blocks []build.Block
+	if len(j.m.Chains) > 0 {
+		list, err := j.chainTables()
+		if err != nil {
+			return err
+		}
+		blocks = append(blocks, list...)
+	}
+	covers, err := j.coverTable()
+	if err != nil {
+		return err
+	}
+	if len(covers.Rows) > 0 {
+		blocks = append(blocks, build.Text("A cover pushed together takes room at both ends of its rails; the travel loses it, or the rails must be longer (common practice)."), covers)
+	}
+	if len(blocks) > 0 {
+		j.sheet("cables", "Cables and covers", blocks...)
+	}
+	return nil
+}
+
+// A follow is a chain as it is sized.
+type follow struct {
+	entry *spec.Entry[spec.Chain]
+	axis  *spec.Entry[spec.Axis]
+	depth int // how many axes carry what its standing end is on
+	out   cable.Output
+	fixed r3.Vec // its ends, with the axes in the middle of their travel
+	moved r3.Vec
+}
+
+// linesOf are what runs in a chain.
+func linesOf(c *spec.Chain) []cable.Line {
+	var list []cable.Line
+	for i := range c.Lines {
+		l := &c.Lines[i].Item
+		density := cableDensity
+		if l.Kind.Text == "hose" {
+			density = hoseDensity
+		}
+		mass := l.Mass.Value
+		if !l.Mass.Given {
+			mass = density * math.Pi / 4 * l.Diameter.Value * l.Diameter.Value
+		}
+		list = append(list, cable.Line{Kind: lineKinds[l.Kind.Text], Diameter: l.Diameter.Value, Mass: mass, Bend: l.Bend.Value})
+	}
+	return list
+}
+
+// orElse is a value of the spec, or what is usual.
+func orElse(v spec.Value, usual float64) float64 {
+	if v.Given {
+		return v.Value
+	}
+	return usual
+}
+
+// sizeChain sizes one chain.
+func (j *job) sizeChain(e *spec.Entry[spec.Chain]) (*follow, error) {
+	c := &e.Item
+	f := &follow{entry: e, axis: j.m.Axes.Entry(c.Axis.Text)}
+	shift := j.model.shifts(j.model.middle())
+	place := func(t spec.Text) r3.Vec {
+		n := j.model.node[t.Text]
+		return r3.Add(j.model.nodes[n], shift[j.model.nodeBody[n]])
+	}
+	f.fixed, f.moved = place(c.Fixed), place(c.Moving)
+	for i := range j.m.Axes {
+		for _, body := range j.m.CarriedBy(j.m.Axes[i].Item.Moves.Text) {
+			if body == f.axis.Item.On.Text {
+				f.depth++
+			}
+		}
+	}
+	a := &f.axis.Item
+	var err error
+	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(c), Travel: a.Travel.Value, OffCentre: r3.Dot(unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
+		Speed: a.Rapid.Value, Radius: c.Radius.Value, Pitch: orElse(c.Pitch, usualPitch), Separator: orElse(c.Separator, usualSeparator)})
+	if err != nil {
+		return nil, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("chain %s: %v", e.Name, err)}
+	}
+	return f, nil
+}
+
+// chainTables print what chain each axis wants, and how long the cables are.
+func (j *job) chainTables() ([]build.Block, error) {
+	var list []*follow
+	for i := range j.m.Chains {
+		f, err := j.sizeChain(&j.m.Chains[i])
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, f)
+	}
+	sort.SliceStable(list, func(a, b int) bool { return list[a].depth < list[b].depth })
+	size := build.Table{Caption: "What chain each axis wants", Columns: []build.Column{{Head: "chain"}, {Head: "bend radius at least, mm", Right: true}, {Head: "for"}, {Head: "inside, high × wide, mm", Right: true}, {Head: "separators", Right: true},
+		{Head: "length, mm", Right: true}, {Head: "ends apart, mm", Right: true}, {Head: "bend stands out, mm", Right: true}, {Head: "hangs free, mm", Right: true}, {Head: "a plastic chain spans, mm", Right: true}}}
+	for _, f := range list {
+		row, err := j.chainRow(f)
+		if err != nil {
+			return nil, err
+		}
+		size.Rows = append(size.Rows, row)
+		j.chainFindings(f)
+	}
+	lengths, err := j.cableTable(list)
+	if err != nil {
+		return nil, err
+	}
+	return []build.Block{
+		build.Text("A chain follows each axis with its cables side by side, each with room beside it, so that none can climb over another. The bend is counted in the middle of the cables. Fasten every cable at both ends, straight for twenty diameters before the first clamp, and let it lie slack in between (common practice). The ends stand twice the bend radius apart; the bend stands out past the standing end as far as printed, at the far end of the travel. Spans are for plastic chains, from memory: hold the maker's curve against them."),
+		size, lengths,
+		build.Text("Keep the motors' power and the encoders' and switches' cables in compartments of their own, ground the screens as the drive's manual says, and leave the mains to a licensed electrician."),
+	}, nil
+}
+
+// chainRow prints one chain.
+func (j *job) chainRow(f *follow) ([]build.Cell, error) {
+	c, o := &f.entry.Item, &f.out
+	id := "chain." + f.entry.Name + "."
+	decides := &c.Lines[o.Decides]
+	inputs := []build.Input{in("diameter of "+decides.Name, decides.Item.Diameter), in("travel", f.axis.Item.Travel)}
+	add := func(what, label string, v float64, formula string) build.Cell {
+		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
+	}
+	radius := orElse(c.Radius, o.LeastRadius)
+	height, _, err := cable.MountHeight(radius, 0)
+	if err != nil {
+		return nil, err
+	}
+	off := r3.Dot(unit(f.axis.Item.Direction.XYZ), r3.Sub(f.moved, f.fixed))
+	reach, err := cable.LoopReach(o.Length, radius, f.axis.Item.Travel.Value/2+math.Abs(off), o.Section.Height)
+	if err != nil {
+		return nil, err
+	}
+	span := number(setting(convert(o.Span.Nominal, "mm"), 2))
+	if o.Guided {
+		span += ", so it wants a trough to slide in"
+	}
+	j.add(build.Figure{ID: id + "width", Label: "least width inside chain " + f.entry.Name, Value: o.Section.Width, Unit: "mm", Formula: "Σ (d + clearance) + separators", Source: "common practice", Inputs: inputs})
+	return []build.Cell{{Text: f.entry.Name}, add("radius", "least bend radius", o.LeastRadius, "R = max(factor · d): 10 d flexing, 12 d screened, 20 d made to lie still, 10 d a hose"), {Text: decides.Name},
+		{Text: number(math.Ceil(convert(o.Section.Height, "mm"))) + " × " + number(math.Ceil(convert(o.Section.Width, "mm")))}, {Text: number(float64(o.Section.Separators))},
+		add("length", "length between its end brackets", o.Length, "L = S/2 + |m| + π R + 2 t, up to whole links"), {Text: number(convert(height, "mm"))}, {Text: number(math.Ceil(convert(reach, "mm")))},
+		add("overhang", "longest free run", o.Overhang, "S/2 + |m|, m the standing end's distance from the middle of the travel"), {Text: span}}, nil
+}
+
+// chainFindings hold the chain at hand against what its cables ask for.
+func (j *job) chainFindings(f *follow) {
+	c, o, name := &f.entry.Item, &f.out, f.entry.Name
+	id := "chain." + name + "."
+	if o.Tight {
+		l := &c.Lines[o.Decides]
+		j.find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
+			Message: fmt.Sprintf("chain %s: it bends to %s, and %s, %s thick (%s), asks for %s where it moves; take a chain of that radius, or a thinner cable made for chains", name, c.Radius.Text, l.Name, l.Item.Diameter.Text, lineKinds[l.Item.Kind.Text], measure(o.LeastRadius, "mm"))})
+	}
+	for _, inside := range []struct {
+		given spec.Value
+		least float64
+		words string
+		key   string
+	}{{c.InnerHeight, o.Section.Height, "high", "radius"}, {c.InnerWidth, o.Section.Width, "wide", "width"}} {
+		if inside.given.Given && inside.given.Value < inside.least-1e-6 {
+			j.find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
+				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. Take a larger chain or take a cable out", name, inside.given.Text, inside.words, measure(inside.least, "mm"))})
+		}
+	}
+	for i := range c.Lines {
+		if l := &c.Lines[i]; l.Item.Kind.Text == "fixed" {
+			j.find(build.Finding{Rule: "cable-not-for-chains", Severity: build.SeverityCaution, At: build.Place(l.Item.Kind.At),
+				Message: fmt.Sprintf("chain %s: %s is made to lie still; its strands break early in a chain, inside a sound jacket. Take a cable made for chains, or run it where nothing moves", name, l.Name)})
+		}
+	}
+}
+
+// taxi is the way along a frame from one place to another, square to its members.
+func taxi(a, b r3.Vec) float64 {
+	d := r3.Sub(a, b)
+	return math.Abs(d.X) + math.Abs(d.Y) + math.Abs(d.Z)
+}
+
+// cableTable prints how long each cable is.
+func (j *job) cableTable(list []*follow) (build.Table, error) {
+	start := "from the first chain"
+	if j.m.Cabinet[0].Given {
+		start = "from the cabinet"
+	}
+	t := build.Table{Caption: fmt.Sprintf("How long each cable is, %s, with %s to spare", start, percent(spareCable)), Columns: []build.Column{{Head: "cable"}, {Head: "outside, mm", Right: true}, {Head: "through"}, {Head: "to"}, {Head: "length, m", Right: true}}}
+	seen := map[string]bool{}
+	for first, f := range list {
+		for i := range f.entry.Item.Lines {
+			e := &f.entry.Item.Lines[i]
+			if seen[e.Name] {
+				continue
+			}
+			seen[e.Name] = true
+			at, to, through := f.fixed, spec.Text{}, ""
+			if j.m.Cabinet[0].Given {
+				at = vector(j.m.Cabinet)
+			}
+			var ways []cable.Stretch
+			for _, next := range list[first:] {
+				l := next.entry.Item.Lines.Find(e.Name)
+				if l == nil {
+					continue
+				}
+				ways = append(ways, cable.Stretch{Fixed: taxi(at, next.fixed), Chain: next.out.Length})
+				at, to = next.moved, l.Feeds
+				if through != "" {
+					through += ", "
+				}
+				through += next.entry.Name
+			}
+			if n, ok := j.model.node[to.Text]; ok {
+				shift := j.model.shifts(j.model.middle())
+				ways = append(ways, cable.Stretch{Fixed: taxi(at, r3.Add(j.model.nodes[n], shift[j.model.nodeBody[n]]))})
+			} else {
+				to.Text = "the end of its last chain"
+			}
+			length, err := cable.RunLength(ways, e.Item.Diameter.Value, spareCable)
+			if err != nil {
+				return t, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("cable %s: %v", e.Name, err)}
+			}
+			id := j.add(build.Figure{ID: "cable." + e.Name + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
+			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: number(convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
+		}
+	}
+	return t, nil
+}
+
+// railRoom is how far the carriages of an axis can run on the shortest of its rails
+// [m].
+func (j *job) railRoom(a *spec.Axis) float64 {
+	travel := unit(a.Direction.XYZ)
+	room := math.Inf(1)
+	for i := range a.Guides {
+		g := &a.Guides[i].Item
+		var rail, runs reachAlong
+		for _, over := range g.Over {
+			body, members := j.m.Match(over.Text)
+			for _, name := range members {
+				b := &j.model.bars[j.model.byName[body+"."+name]]
+				rail.take(r3.Dot(travel, b.from))
+				rail.take(r3.Dot(travel, b.to))
+			}
+		}
+		for _, c := range g.Carriages {
+			runs.take(r3.Dot(travel, j.model.nodes[j.model.node[c.Text]]))
+		}
+		room = math.Min(room, rail.length()-runs.length()-carriageSizes*j.m.Rails.Find(g.Rail.Text).Size.Value)
+	}
+	return room
+}
+
+// A reachAlong is the stretch between the lowest and the highest of some places.
+type reachAlong struct {
+	low, high float64
+	any       bool
+}
+
+func (s *reachAlong) take(v float64) {
+	if !s.any {
+		s.low, s.high, s.any = v, v, true
+	}
+	s.low, s.high = math.Min(s.low, v), math.Max(s.high, v)
+}
+
+func (s *reachAlong) length() float64 { return s.high - s.low }
+
+// coverTable prints what the covers of each axis take of its travel.
+func (j *job) coverTable() (build.Table, error) {
+	t := build.Table{Caption: "What covers take of the travel", Columns: []build.Column{{Head: "axis"}, {Head: "cover"}, {Head: "travel, mm", Right: true}, {Head: "pushed together at each end, mm", Right: true}, {Head: "drawn out, mm", Right: true}, {Head: "travel on the rails, mm", Right: true}, {Head: "left with covers, mm", Right: true}}}
+	for i := range j.m.Axes {
+		a := &j.m.Axes[i]
+		if len(a.Item.Guides) == 0 || a.Item.Travel.Value <= 0 {
+			continue
+		}
+		room := j.railRoom(&a.Item)
+		kinds, err := coversOf(&a.Item, room, j.m.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size.Value)
+		if err != nil {
+			return t, &refusal{rule: "cover", at: a.At, message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
+		}
+		for _, k := range kinds {
+			left := "none"
+			if k.left > 0 {
+				left = number(math.Floor(convert(k.left, "mm")))
+			}
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, {Text: number(math.Ceil(convert(k.cover.Closed, "mm")-1e-6))},
+				{Text: number(math.Ceil(convert(k.cover.Open, "mm")-1e-6))}, {Text: number(math.Floor(convert(room, "mm")))}, {Text: left}}
+			if a.Item.Covers != nil {
+				row[3] = build.Cell{Figure: j.add(build.Figure{ID: "axis." + a.Name + ".cover.closed", Label: "length of the cover pushed together, axis " + a.Name, Value: k.cover.Closed, Unit: "mm", Formula: k.formula, Source: "common practice; derived here", Inputs: []build.Input{in("travel", a.Item.Travel)}}), Plain: true}
+				if a.Item.Travel.Value+2*k.cover.Closed > room+1e-6 {
+					j.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{"axis." + a.Name + ".cover.closed"},
+						Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, measure(k.cover.Closed, "mm"), measure(a.Item.Travel.Value, "mm"),
+							measure(a.Item.Travel.Value+2*k.cover.Closed, "mm"), measure(room, "mm"), measure(a.Item.Travel.Value+2*k.cover.Closed-room, "mm"))})
+				}
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t, nil
+}
+
+// A covering is a cover that an axis has or might have.
+type covering struct {
+	words, formula string
+	cover          cable.Cover
+	left           float64 // travel that the rails leave with it; zero for none [m]
+}
+
+// coversOf is the cover that the spec gives an axis, or those to think of on a
+// long one, on rails that leave the carriages some room.
+func coversOf(a *spec.Axis, room, rail float64) ([]covering, error) {
+	travel := a.Travel.Value
+	usual := looseBellows
+	if rail >= largeRail {
+		usual = tightBellows
+	}
+	c := a.Covers
+	switch {
+	case c == nil && travel < coveredTravel:
+		return nil, nil
+	case c == nil:
+		soft, err := bellows("bellows", travel, room, usual, bellowsEnds)
+		if err != nil {
+			return nil, err
+		}
+		boxes, err := telescopic(travel, room, 0, boxOverlap, boxLip)
+		return []covering{soft, boxes}, err
+	case c.Kind.Text == "bellows":
+		one, err := bellows("its bellows", travel, room, orElse(c.Drawn, usual), orElse(c.Ends, bellowsEnds))
+		return []covering{one}, err
+	}
+	one, err := telescopic(travel, room, c.Boxes.N, orElse(c.Overlap, boxOverlap), orElse(c.Lip, boxLip))
+	return []covering{one}, err
+}
+
+// bellows is a bellows that takes a share of the travel.
+func bellows(words string, travel, room, factor, ends float64) (covering, error) {
+	k := covering{words: words, formula: "S (q − 1) + e, at each end"}
+	var err error
+	if k.cover, err = cable.Bellows(travel, factor, ends); err != nil {
+		return k, err
+	}
+	if room > 2*ends {
+		k.left, err = cable.TravelLeft(room, factor, ends)
+	}
+	return k, err
+}
+
+// telescopic is a cover of so many boxes, or of as many as close shortest.
+func telescopic(travel, room float64, boxes int, overlap, lip float64) (covering, error) {
+	k := covering{formula: "S/(n − 1) + o + n w, at each end"}
+	var err error
+	if boxes == 0 {
+		k.cover, err = cable.BestTelescopic(travel, overlap, lip, mostBoxes)
+	} else {
+		k.cover, err = cable.Telescopic(travel, boxes, overlap, lip)
+	}
+	if err != nil {
+		return k, err
+	}
+	k.words = fmt.Sprintf("telescopic, %d boxes at each end", k.cover.Folds)
+	// What it takes beside the travel's own share, at both ends.
+	if fixed := 2 * (k.cover.Closed - travel/float64(k.cover.Folds-1)); room > fixed {
+		k.left, err = cable.TelescopicTravelLeft(room, k.cover.Folds, overlap, lip)
+	}
+	return k, err
+}

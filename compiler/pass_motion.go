@@ -1,0 +1,426 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/modal"
+	"ironbed/compiler/motion"
+	"ironbed/spec"
+)
+
+const (
+	// seenShare is the share of the give at the cutter that a mode has to stand for
+	// to be the first that an axis is seen to swing in [-]; common practice.
+	seenShare = 0.1
+	// circleRadius is the radius of the circle that is cut to try two axes [m];
+	// common practice.
+	circleRadius = 50e-3
+	// railBall is the diameter of a carriage's balls over the rail's size, and
+	// screwBall and screwBallMost that of a screw's over its lead and its diameter
+	// [-]; from memory.
+	railBall, screwBall, screwBallMost = 0.19, 0.635, 0.2
+)
+
+// A follower is an axis with its position loop.
+type follower struct {
+	axis    int
+	drive   *driven
+	axial   motion.Mode // the moved mass on the drive
+	frame   motion.Mode // the first of the frame that moves the cutter along the axis; no frequency where none was found
+	carried motion.Carried
+	loop    motion.Axis
+	open    bool // a stepper, which has no loop
+	feed    float64
+}
+
+// modes are those that the axis sees.
+func (f *follower) modes() []motion.Mode {
+	if f.frame.Frequency == 0 {
+		return []motion.Mode{f.axial}
+	}
+	return []motion.Mode{f.axial, f.frame}
+}
+
+// motionPass says how true the axes follow their path.
+func motionPass(j *job) error {
+	if j.worst == nil || len(j.drives) == 0 {
+		return nil
+	}
+	var list []*follower
+	for i := range j.m.Axes {
+		for _, v := range j.drives {
+			if v.axis != i {
+				continue
+			}
+			f, err := j.follower(v)
+			if err != nil {
+				return &refusal{rule: "motion", at: v.entry.At, message: fmt.Sprintf("motion of %s: %v", v.title, err)}
+			}
+			list = append(list, f)
+			break
+		}
+	}
+	setGains(j, list)
+	blocks := []build.Block{build.Text("A servo trails its command, winds up against friction, and lets go above its bandwidth. What swings lowest on an axis, its drive or the frame, says what gain it carries. All axes are taken at the gain that the weakest of them usually carries, as they should be set; a gain that your drives are set to goes before it: write it as `loop`.")}
+	for _, make := range []func([]*follower) (build.Table, error){j.loopTable, j.truthTable, j.pairTable} {
+		t, err := make(list)
+		if err != nil {
+			return &refusal{rule: "motion", at: j.m.Axes[0].At, message: err.Error()}
+		}
+		if len(t.Rows) > 0 {
+			blocks = append(blocks, t)
+		}
+	}
+	ripple, err := j.rippleTable(list)
+	if err != nil {
+		return &refusal{rule: "motion", at: j.m.Axes[0].At, message: err.Error()}
+	}
+	blocks = append(blocks, build.Text("**Reading the marks on a part.** Measure from crest to crest along the axis that moved, and cut the same line again at half the feed."), build.List{
+		"The spacing stays: look for it in the table below. What repeats there makes the mark.",
+		"The spacing halves with the feed: something swings at one frequency. Feed over spacing is that frequency; hold it against the modes of the drive and of the frame.",
+		"Curves and diagonals are more rippled than lines along one axis: look at the tuning of the drives, at gains that differ and at play, before you blame the frame (common practice).",
+		"A circle that is longer along one diagonal, and along the other when it is cut the other way round: gains that differ.",
+		"A step where an axis turns round, at the four quarters of a circle: play, windup and friction.",
+		"A mark that goes with the spindle's speed and not with the feed: runout, or the cutter singing.",
+	}, ripple)
+	j.sheet("motion", "How true it follows", blocks...)
+	return nil
+}
+
+// follower gathers what an axis needs to follow.
+func (j *job) follower(v *driven) (*follower, error) {
+	a := &j.m.Axes[v.axis]
+	drives := math.Max(1, float64(len(a.Item.Drives)))
+	f := &follower{axis: v.axis, drive: v, feed: v.in.CuttingFeed}
+	if f.feed == 0 {
+		f.feed = v.in.RapidFeed / 4
+	}
+	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.out.AxialFrequency, Damping: driveLoss[1] / 2}
+	if m, ok := j.frameMode(unit(a.Item.Direction.XYZ)); ok {
+		f.frame = motion.Mode{Name: "the frame along axis " + a.Name, Frequency: m.Omega / (2 * math.Pi), Damping: m.Loss / 2}
+	}
+	var err error
+	if f.carried, err = motion.CarriedGain(f.modes()); err != nil {
+		return nil, err
+	}
+	motor := v.entry.Item.Motor
+	f.open = motor != nil && motor.Stepper != nil
+	f.loop = motion.Axis{Stiffness: drives * v.out.Stiffness, Friction: a.Item.Friction.Value, Backlash: v.out.Play}
+	return f, nil
+}
+
+// setGains sets each axis's gain: its own where the spec gives it, and else the
+// lowest that is usual for any of them.
+func setGains(j *job, list []*follower) {
+	lowest := math.Inf(1)
+	for _, f := range list {
+		if !f.open {
+			lowest = math.Min(lowest, f.carried.Usual.Nominal)
+		}
+	}
+	for _, f := range list {
+		f.loop.Gain = math.Min(lowest, f.carried.Usual.Nominal)
+		if l := j.m.Axes[f.axis].Item.Loop; l != nil {
+			f.loop.Gain, f.loop.Feedforward = l.Gain.Value, l.Feedforward.Value
+			j.loopFinding(f, l)
+		}
+	}
+}
+
+// frameMode finds the lowest mode that moves the cutter against the work along a
+// direction; false where none does.
+func (j *job) frameMode(along r3.Vec) (modal.Mode, bool) {
+	gives := func(m modal.Mode) float64 {
+		if m.Omega == 0 {
+			return 0
+		}
+		x := (along.X*m.Shape[0] + along.Y*m.Shape[1] + along.Z*m.Shape[2]) / m.Omega
+		return x * x
+	}
+	modes := j.rings[0].nose.Modes()
+	total := 0.0
+	for _, m := range modes {
+		total += gives(m)
+	}
+	for _, m := range modes {
+		if total > 0 && gives(m) >= seenShare*total {
+			return m, true
+		}
+	}
+	return modal.Mode{}, false
+}
+
+// loopFinding holds a gain that is set against what the axis carries.
+func (j *job) loopFinding(f *follower, l *spec.Loop) {
+	if f.open {
+		return
+	}
+	name, low := j.m.Axes[f.axis].Name, f.modes()[f.carried.First]
+	if l.Gain.Value <= f.carried.Usual.High {
+		return
+	}
+	j.find(build.Finding{Rule: "loop-gain", Severity: build.SeverityCaution, At: build.Place(l.Gain.At), Figures: []string{"axis." + name + ".motion.usual_gain"},
+		Message: fmt.Sprintf("axis %s: a gain of %s is more than its lowest mode carries: %s swings at %s, and %s to %s 1/s is usual; it will buzz or hunt. Lower the gain, or stiffen what swings", name, l.Gain.Text, low.Name, measure(low.Frequency, "Hz"), number(f.carried.Usual.Low), number(f.carried.Usual.High))})
+}
+
+// motionFigure adds a figure of an axis's motion and returns its cell.
+func (j *job) motionFigure(f *follower, what, label string, v float64, unit, formula, source string, inputs ...build.Input) build.Cell {
+	name := j.m.Axes[f.axis].Name
+	return build.Cell{Figure: j.add(build.Figure{ID: "axis." + name + ".motion." + what, Label: label + ", axis " + name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs}), Plain: true}
+}
+
+// gainInput is where the gain of an axis comes from.
+func (j *job) gainInput(f *follower) build.Input {
+	if l := j.m.Axes[f.axis].Item.Loop; l != nil {
+		return in("gain", l.Gain)
+	}
+	return build.Input{Figure: "axis." + j.m.Axes[f.axis].Name + ".motion.usual_gain"}
+}
+
+// loopTable prints what gain each axis carries.
+func (j *job) loopTable(list []*follower) (build.Table, error) {
+	t := build.Table{Caption: "What each axis can carry", Columns: []build.Column{{Head: "axis"}, {Head: "drive swings, Hz", Right: true}, {Head: "frame swings along it, Hz", Right: true},
+		{Head: "usual gain, 1/s", Right: true}, {Head: "most with a scale on the table, 1/s", Right: true}, {Head: "lets go at, Hz", Right: true}}}
+	for _, f := range list {
+		name := j.m.Axes[f.axis].Name
+		row := []build.Cell{{Text: name}, {Figure: f.drive.id + "axial_frequency", Plain: true}, {Text: "–"}}
+		inputs := from(f.drive.id + "axial_frequency")
+		if f.frame.Frequency > 0 {
+			row[2] = j.motionFigure(f, "frame_mode", "lowest mode of the frame that moves the cutter", f.frame.Frequency, "Hz", "first with a tenth of the modal give φ²/ω² at the nose along the axis", "derived here", from("mode.1.frequency")...)
+			inputs = append(inputs, build.Input{Figure: "axis." + name + ".motion.frame_mode"})
+		}
+		if f.open {
+			t.Rows = append(t.Rows, append(row, build.Cell{Text: "stepper, no loop"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}))
+			continue
+		}
+		usual := f.carried.Usual
+		id := "axis." + name + ".motion."
+		j.b.Figures.Add(build.Figure{ID: id + "usual_gain", Label: "velocity gain that the lowest mode usually carries, axis " + name, Value: usual.Nominal, Low: usual.Low, High: usual.High, Bounded: true, Unit: "1/s",
+			Formula: "Kv = 2π f/10 to 2π f/5", Source: "common practice", Inputs: inputs})
+		bandwidth, err := motion.PositionBandwidth(f.loop.Gain)
+		if err != nil {
+			return t, err
+		}
+		j.b.Figures.Add(build.Figure{ID: id + "scale_gain", Label: "gain at which a loop over a scale on the table swings by itself, axis " + name, Value: f.carried.Limit, Unit: "1/s",
+			Formula: "Kv < 2 ζ ω0, least over the modes", Source: "derived here; Nise 2011", Inputs: inputs, Notes: []string{"with the encoder on the motor the loop sees less of the mode; a velocity loop that damps it raises the limit"}})
+		t.Rows = append(t.Rows, append(row, build.Cell{Text: fmt.Sprintf("%s (%s to %s)", number(usual.Nominal), number(usual.Low), number(usual.High))},
+			build.Cell{Figure: id + "scale_gain", Plain: true},
+			j.motionFigure(f, "bandwidth", "frequency at which the position loop lets go", bandwidth, "Hz", "f = Kv/2π", "Ogata 2010", j.gainInput(f))))
+	}
+	return t, nil
+}
+
+// truthTable prints what each axis trails and loses.
+func (j *job) truthTable(list []*follower) (build.Table, error) {
+	t := build.Table{Caption: "What that leaves on the part", Columns: []build.Column{{Head: "axis"}, {Head: "gain taken, 1/s", Right: true}, {Head: "trails while cutting, mm", Right: true}, {Head: "trails at rapid, mm", Right: true},
+		{Head: "lost where it turns round, µm", Right: true}, {Head: "flat on a 100 mm circle, mm", Right: true}, {Head: "jerk that leaves it still, m/s³", Right: true}}}
+	for _, f := range list {
+		a := &j.m.Axes[f.axis]
+		lost, err := motion.LostMotion(f.loop.Friction, f.loop.Stiffness, f.loop.Backlash)
+		if err != nil {
+			return t, err
+		}
+		flat, err := motion.FlatLength(lost, circleRadius)
+		if err != nil {
+			return t, err
+		}
+		jerk, err := motion.QuietJerk(a.Item.Acceleration.Value, f.modes()[f.carried.First].Frequency)
+		if err != nil {
+			return t, err
+		}
+		row := []build.Cell{{Text: a.Name}, {Text: "stepper"}, {Text: "nothing, or a lost step"}, {Text: "–"}}
+		if !f.open {
+			row[1] = build.Cell{Text: number(f.loop.Gain)}
+			for k, at := range []struct {
+				what, words string
+				feed        float64
+			}{{"trails_cutting", "following error at the cutting feed", f.feed}, {"trails_rapid", "following error at the rapid feed", f.drive.in.RapidFeed}} {
+				e, err := motion.FollowingError(at.feed, f.loop.Gain, f.loop.Feedforward)
+				if err != nil {
+					return t, err
+				}
+				row[2+k] = j.motionFigure(f, at.what, at.words, e, "mm", "e = v (1 − λ)/Kv", "Ogata 2010", j.gainInput(f), in("rapid wanted", a.Item.Rapid))
+			}
+		}
+		t.Rows = append(t.Rows, append(row,
+			j.motionFigure(f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/k + play", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
+			j.motionFigure(f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", from("axis."+a.Name+".motion.lost_motion")...),
+			build.Cell{Text: number(setting(jerk, 3))}))
+		j.lostFinding(f, lost)
+	}
+	return t, nil
+}
+
+// lostFinding holds what an axis loses where it turns round against the accuracy
+// wanted.
+func (j *job) lostFinding(f *follower, lost float64) {
+	var wanted *spec.Entry[spec.Target]
+	for i := range j.m.Targets {
+		e := &j.m.Targets[i]
+		if e.Item.Ambition.Text != "hope" && (wanted == nil || e.Item.Accuracy.Value < wanted.Item.Accuracy.Value) {
+			wanted = e
+		}
+	}
+	// A plunging axis seldom turns round within a cut.
+	if wanted == nil || lost <= wanted.Item.Accuracy.Value || math.Abs(r3.Dot(unit(j.m.Axes[f.axis].Item.Direction.XYZ), j.toolAxis())) > 0.7 {
+		return
+	}
+	at := f.drive.entry.At
+	if s := f.drive.entry.Item.Screw; s != nil && s.Play.Given {
+		at = s.Play.At
+	}
+	name := j.m.Axes[f.axis].Name
+	play := measure(f.loop.Backlash, "µm")
+	if s := f.drive.entry.Item.Screw; s != nil && !s.Play.Given {
+		play += " (assumed: measure it with a dial gauge and write it as `play`)"
+	}
+	j.find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
+		Message: fmt.Sprintf("axis %s loses %s where it turns round: play %s, the rest friction winding up the drive; %s asks for %s. Circles will show it at their quarters. Take the play out with a preloaded nut, a sprung pinion or a tighter belt, let the control make up for what is left, and cut the last pass one way", name,
+			measure(lost, "µm"), play, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"))})
+}
+
+// pairTable prints what two axes make of a circle and a diagonal.
+func (j *job) pairTable(list []*follower) (build.Table, error) {
+	t := build.Table{Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", percent(loopsApart)), Columns: []build.Column{{Head: "axes"}, {Head: "feed, m/min", Right: true}, {Head: "circle smaller by, µm", Right: true},
+		{Head: "out of round, µm", Right: true}, {Head: "off a 45° line, µm", Right: true}, {Head: "square corner cut off, µm", Right: true}}}
+	for i, one := range list {
+		for _, other := range list[i+1:] {
+			if one.open || other.open {
+				continue
+			}
+			first, second := one.loop, other.loop
+			if first.Gain == second.Gain {
+				second.Gain *= 1 + loopsApart
+			}
+			feed := math.Min(one.feed, other.feed)
+			o, err := motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: circleRadius})
+			if err != nil {
+				return t, err
+			}
+			gain := math.Min(first.Gain, second.Gain)
+			corner, err := motion.CornerRounding(feed, gain, math.Pi/2)
+			if err != nil {
+				return t, err
+			}
+			a, b := j.m.Axes[one.axis].Name, j.m.Axes[other.axis].Name
+			inputs := []build.Input{j.gainInput(one), j.gainInput(other)}
+			add := func(what, label string, v float64, formula string) build.Cell {
+				return build.Cell{Figure: j.add(build.Figure{ID: "motion." + a + "_" + b + "." + what, Label: label + ", axes " + a + " and " + b, Value: settle(v), Unit: "µm", Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+			}
+			t.Rows = append(t.Rows, []build.Cell{{Text: a + " and " + b}, {Text: number(convert(feed, "m/min"))},
+				add("smaller", "by how much a circle of 100 mm comes out smaller, mean", -(o.Circle.Long+o.Circle.Short)/2, "R less the mean half axis of what two lags make of the circle"),
+				add("out_of_round", "longest less shortest radius of a circle of 100 mm", o.Circle.Long-o.Circle.Short, "half axes of the ellipse that unequal lags make"),
+				add("diagonal", "how far off a line at 45°", o.Line, "ε = |e1 − e2|/2"),
+				add("corner", "how far a square corner is cut off that is driven through without a stop", corner, "0.51 v/Kv")})
+		}
+	}
+	return t, nil
+}
+
+// A repeater is what makes a mark of one spacing, and its axis.
+type repeater struct {
+	of     *follower
+	source motion.Source
+}
+
+// repeaters are what repeats along the travel of an axis.
+func (j *job) repeaters(f *follower) ([]repeater, error) {
+	var list []repeater
+	var failed error
+	add := func(name string, travel float64, err error) {
+		if err != nil {
+			failed = err
+			return
+		}
+		list = append(list, repeater{f, motion.Source{Name: name, Travel: travel}})
+	}
+	d := &f.drive.entry.Item
+	turn, what := f.drive.leadOf(), "pulley"
+	switch {
+	case d.Screw != nil:
+		s := d.Screw
+		what = "screw"
+		ball := math.Min(screwBall*s.Lead.Value, screwBallMost*s.Diameter.Value)
+		nut := motion.BallNut{Lead: s.Lead.Value, BallDiameter: ball, BallCircle: s.Diameter.Value, Spacing: ball, ContactAngle: math.Pi / 4}
+		pass := motion.NutBallTravel
+		if s.NutTurns() {
+			what, pass = "nut", motion.TurningNutBallTravel
+		}
+		travel, err := pass(nut)
+		add("balls of about "+measure(ball, "mm")+" entering the nut", travel, err)
+	case d.Rack != nil:
+		what = "pinion"
+		travel, err := motion.PinionToothTravel(d.Rack.Module.Value, d.Rack.Helix.Value)
+		add("teeth of the rack", travel, err)
+	default:
+		add("teeth of the belt", d.Belt.Pitch.Value, nil)
+	}
+	add("one turn of the "+what, turn, nil)
+	of := turn / d.Ratio.Value // the motor's turn
+	if d.Ratio.Value != 1 {
+		add("one turn of the motor", of, nil)
+	}
+	if m := d.Motor; m != nil {
+		switch {
+		case m.Stepper != nil:
+			travel, err := motion.TurnShare(of, float64(m.Stepper.Steps.N))
+			add("full steps of the motor", travel, err)
+		case m.Poles.Given && m.Slots.Given:
+			periods, err := motion.CoggingPeriods(m.Slots.N, m.Poles.N)
+			if err != nil {
+				return nil, err
+			}
+			travel, err := motion.TurnShare(of, periods)
+			add("cogging of the motor", travel, err)
+		}
+		if m.Poles.Given {
+			travel, err := motion.TurnShare(of, float64(m.Poles.N)/2)
+			add("offset of the motor's current, once for each pair of poles", travel, err)
+		}
+	}
+	if len(j.m.Axes[f.axis].Item.Guides) > 0 {
+		rail := j.m.Rails.Find(j.m.Axes[f.axis].Item.Guides[0].Item.Rail.Text)
+		if size := rail.Size.Value; size > 0 && rail.Shape.Text != "round" {
+			travel, err := motion.RailBallTravel(railBall * size)
+			add(rail.Rolling.Text+" of about "+measure(railBall*size, "mm")+" entering the carriages", travel, err)
+		}
+	}
+	return list, failed
+}
+
+// rippleTable prints what repeats along each axis, how fast, and what it shakes.
+func (j *job) rippleTable(list []*follower) (build.Table, error) {
+	t := build.Table{Caption: "What repeats along each axis; a dash: not below the rapid feed", Columns: []build.Column{{Head: "axis"}, {Head: "what"}, {Head: "spacing, mm", Right: true}, {Head: "at the cutting feed, Hz", Right: true},
+		{Head: "shakes the drive at, m/min", Right: true}, {Head: "shakes the frame at, m/min", Right: true}}}
+	for _, f := range list {
+		sources, err := j.repeaters(f)
+		if err != nil {
+			return t, err
+		}
+		for _, s := range sources {
+			rate, err := motion.RippleFrequency(s.source, f.feed)
+			if err != nil {
+				return t, err
+			}
+			row := []build.Cell{{Text: j.m.Axes[f.axis].Name}, {Text: s.source.Name}, {Text: number(convert(s.source.Travel, "mm"))}, {Text: number(rate)}}
+			for _, m := range []motion.Mode{f.axial, f.frame} {
+				meets := "–"
+				if m.Frequency > 0 {
+					if feed := m.Frequency * s.source.Travel; feed <= f.drive.in.RapidFeed {
+						meets = number(setting(convert(feed, "m/min"), 3))
+					}
+				}
+				row = append(row, build.Cell{Text: meets})
+			}
+			t.Rows = append(t.Rows, row)
+		}
+		if f.frame.Frequency > 0 {
+			t.Rows = append(t.Rows, []build.Cell{{Text: j.m.Axes[f.axis].Name}, {Text: "the frame itself; spacing goes with the feed"}, {Text: number(convert(f.feed/f.frame.Frequency, "mm"))}, {Text: number(f.frame.Frequency)}, {Text: "–"}, {Text: "–"}})
+		}
+	}
+	return t, nil
+}
