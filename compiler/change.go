@@ -20,6 +20,7 @@ type change struct {
 	what  string // in words
 	path  string // the spec field to change
 	value string // what to write there
+	menu  string // changes of which one is enough, from small to large; empty for those to one field
 	at    spec.Place
 	apply func(*spec.Machine)
 }
@@ -54,6 +55,17 @@ func (j *job) proposals(a *answer) []change {
 	for _, s := range best.best.Shortfalls {
 		limits[s.Limit] = s.Axis
 	}
+	// The attempt that comes nearest to the next grade may be another cutter's.
+	if a, o, _, _ := nearest(a.attempts); a != nil && o.Deepest != nil {
+		limits[o.Deepest.Limit] = o.Deepest.Axis
+		if n == ([3]float64{}) {
+			n = o.Deepest.Worst
+		}
+		if a.cutter != best.cutter {
+			list = append(list, j.shorterCutter(a.cutter)...)
+		}
+	}
+	list = append(list, j.otherCutter(a)...)
 	if _, ok := limits[reach.Deflection]; ok {
 		if n == ([3]float64{}) {
 			n[1] = 1
@@ -74,6 +86,7 @@ func (j *job) proposals(a *answer) []change {
 			list = append(list, j.strongerSpindle(best)...)
 		case reach.AxisThrust:
 			list = append(list, j.strongerMotor(axis)...)
+			list = append(list, j.reduced(axis)...)
 		case reach.CutterStrength:
 			list = append(list, j.shorterCutter(best.cutter)...)
 		}
@@ -183,6 +196,10 @@ func (j *job) largerSection(s share) []change {
 // is listed by its properties.
 func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
 	var out []change
+	material := ""
+	if text := j.m.Sections.Find(name).Material.Text; text != "" {
+		material = fmt.Sprintf(", material: %q", text)
+	}
 	for _, wall := range []string{"3 mm", "5 mm", "8 mm"} {
 		hollow := &spec.Hollow{Height: l.Height, Width: l.Width, Make: spec.Text{Text: "sharp"}}
 		hollow.Wall = length(hollow.Wall, wall)
@@ -190,7 +207,7 @@ func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
 			break
 		}
 		out = append(out, change{what: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.name, l.Height.Text, l.Width.Text, wall), at: l.Area.At,
-			path: field("sections", name), value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}, and its material}", l.Height.Text, l.Width.Text, wall),
+			path: field("sections", name), value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material),
 			apply: func(m *spec.Machine) {
 				e := m.Sections.Find(name)
 				*e = spec.Section{Hollow: hollow, Material: e.Material}
@@ -262,7 +279,7 @@ func (j *job) bond(s share) []change {
 		return nil
 	}
 	name := b.member.Fill.Text
-	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of loose", name), at: b.section.fill.Bond.At,
+	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s", name, b.section.fill.Bond.Text), at: b.section.fill.Bond.At,
 		path: field("fills", name, "bond"), value: `"bonded"`,
 		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
 }
@@ -286,8 +303,8 @@ func (j *job) poured(s share) []change {
 		return nil
 	}
 	name := b.member.Section.Text
-	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel", name, s.name, pouredMix), at: b.member.Section.At,
-		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}, named as the fill of those members", pouredMix, place),
+	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.name, pouredMix), at: b.member.Section.At,
+		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place),
 		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
 }
 
@@ -389,6 +406,9 @@ func (j *job) thickerScrew(s share) []change {
 	return out
 }
 
+// mostBelt is the widest belt that is sold over its pitch [-]; common practice.
+const mostBelt = 10
+
 // widerBelt proposes wider belts; none where the axis has no belt.
 func (j *job) widerBelt(axis, name string) []change {
 	belt := j.m.Axes.Find(axis).Drives.Find(name).Belt
@@ -397,6 +417,9 @@ func (j *job) widerBelt(axis, name string) []change {
 	}
 	var out []change
 	for _, k := range []float64{1.5, 2, 3} {
+		if k*belt.Width.Value > mostBelt*belt.Pitch.Value {
+			break
+		}
 		text := fmt.Sprintf("%g mm", math.Round(k*belt.Width.Value*1e3))
 		out = append(out, change{what: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), at: belt.Width.At,
 			path: field("axes", axis, "drives", name, "belt", "width"), value: strconv.Quote(text),
@@ -432,10 +455,17 @@ func (j *job) shorterCutter(name string) []change {
 	return out
 }
 
+// stiffestSpindle is as stiff at its nose as a spindle is to be had [N/m]; from
+// memory.
+const stiffestSpindle = 300e6
+
 // stifferSpindle proposes a spindle with stiffer bearings.
 func (j *job) stifferSpindle() []change {
 	var out []change
 	for _, k := range []float64{1.5, 2, 3} {
+		if k*j.m.Spindle.Radial.Value > stiffestSpindle {
+			break
+		}
 		text := measure(k*j.m.Spindle.Radial.Value, "N/µm")
 		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, measure(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
 			path: "spindle.radial", value: strconv.Quote(text),
@@ -478,7 +508,7 @@ func (j *job) strongerSpindle(a *attempt) []change {
 	s := j.m.Spindle
 	for _, k := range []float64{1.5, 2, 3, 5} {
 		out = append(out, change{what: fmt.Sprintf("a spindle of %g times the torque at every speed", k), at: s.At,
-			path: "spindle.torque", value: fmt.Sprintf("%g times the torque at each point", k),
+			path: "spindle.torque", value: j.torqueText(1, k),
 			apply: func(m *spec.Machine) {
 				for i := range m.Spindle.Torque {
 					v := &m.Spindle.Torque[i].Torque
@@ -503,7 +533,7 @@ func (j *job) gearedSpindle(speed float64) change {
 	s := j.m.Spindle
 	ratio := math.Ceil(2*math.Max(s.Slowest.Value, s.Torque[0].Speed.Value)/(0.8*speed)) / 2
 	return change{what: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), at: s.At,
-		path: "spindle", value: fmt.Sprintf("slowest, fastest and every speed of the torque curve divided by %g, every torque times %g", ratio, ratio),
+		path: "spindle", value: fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", measure(s.Slowest.Value/ratio, "rpm"), measure(s.Fastest.Value/ratio, "rpm"), j.torqueText(ratio, ratio)),
 		apply: func(m *spec.Machine) {
 			scale := func(v *spec.Value, k float64) { v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High }
 			scale(&m.Spindle.Slowest, 1/ratio)
@@ -513,6 +543,81 @@ func (j *job) gearedSpindle(speed float64) change {
 				scale(&m.Spindle.Torque[i].Torque, ratio)
 			}
 		}}
+}
+
+// torqueText writes the spindle's torque curve, its speeds divided by one number and
+// its torques times another.
+func (j *job) torqueText(slower, stronger float64) string {
+	var points []string
+	for _, p := range j.m.Spindle.Torque {
+		points = append(points, fmt.Sprintf("{speed: %q, torque: %q}", measure(p.Speed.Value/slower, "rpm"), measure(p.Torque.Value*stronger, "N·m")))
+	}
+	return "[" + strings.Join(points, ", ") + "]"
+}
+
+// reductions are the ratios that are tried between a motor and what it turns [-].
+var reductions = []float64{2, 3, 5}
+
+// reduced proposes a reduction before what an axis turns. Its top feed falls as much.
+func (j *job) reduced(axis string) []change {
+	a := j.m.Axes.Find(axis)
+	if a == nil || len(a.Drives) == 0 || a.Drives[0].Item.Motor == nil {
+		return nil
+	}
+	now := a.Drives[0].Item.Ratio
+	var out []change
+	for _, k := range reductions {
+		text := number(k * now.Value)
+		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls as much", text, axis, number(now.Value)), at: a.Drives[0].At,
+			path: field("axes", axis, "drives", a.Drives[0].Name, "ratio"), value: text,
+			apply: func(m *spec.Machine) {
+				for i := range m.Axes.Find(axis).Drives {
+					d := &m.Axes.Find(axis).Drives[i].Item
+					d.Ratio.Value, d.Ratio.Low, d.Ratio.High = k*d.Ratio.Value, k*d.Ratio.Low, k*d.Ratio.High
+					if e := &d.Reduction.Efficiency; e.Value == 1 {
+						e.Value, e.Low, e.High = 0.95, 0.92, 0.98
+					}
+				}
+			}})
+	}
+	return out
+}
+
+// cutterSizes are the diameters that end mills are sold in [m].
+var cutterSizes = []float64{3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3, 16e-3}
+
+// otherCutter proposes a smaller cutter like the one that comes nearest to the next
+// grade: a slot of its depth asks for less.
+func (j *job) otherCutter(a *answer) []change {
+	like, _, _, _ := nearest(a.attempts)
+	if like == nil {
+		return nil
+	}
+	base := j.m.Cutters.Entry(like.cutter)
+	var out []change
+	for i := len(cutterSizes) - 1; i >= 0; i-- {
+		d := cutterSizes[i]
+		k := d / base.Item.Diameter.Value
+		if k > 0.99 || k < 0.3 || slices.ContainsFunc(j.m.Cutters, func(c spec.Entry[spec.Cutter]) bool {
+			return math.Abs(c.Item.Diameter.Value-d) < 1e-4 && c.Item.Kind.Text == base.Item.Kind.Text && c.Item.Material.Text == base.Item.Material.Text
+		}) {
+			continue
+		}
+		mm := func(v float64) string { return fmt.Sprintf("%g mm", math.Round(v*1e3)) }
+		diameter, out1, flutes := mm(d), mm(math.Max(k*base.Item.StickOut.Value, 2.5*d)), mm(math.Max(k*base.Item.FluteLength.Value, 1.5*d))
+		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
+		out = append(out, change{what: fmt.Sprintf("a cutter of %s like the %s, %s out of its holder", diameter, base.Name, out1), at: base.At,
+			path: field("cutters", name), value: fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text), menu: "another cutter",
+			apply: func(m *spec.Machine) {
+				c := *m.Cutters.Find(base.Name)
+				c.Diameter, c.StickOut, c.FluteLength = length(c.Diameter, diameter), length(c.StickOut, out1), length(c.FluteLength, flutes)
+				m.Cutters = append(m.Cutters[:len(m.Cutters):len(m.Cutters)], spec.Entry[spec.Cutter]{Name: name, At: base.At, Item: c})
+				if t := m.Targets.Find(a.entry.Name); len(t.Cutters) > 0 {
+					t.Cutters = append(t.Cutters[:len(t.Cutters):len(t.Cutters)], spec.Text{Text: name})
+				}
+			}})
+	}
+	return out
 }
 
 // strongerMotor proposes motors of more torque for an axis.

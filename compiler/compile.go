@@ -24,6 +24,7 @@ var passes = []pass{
 	{"shrinkage", shrinkPass},       // what does the fill do as it sets?
 	{"mass", massPass},              // what does it weigh, and who lifts it?
 	{"frame", framePass},            // how does the machine give?
+	{"stance", stancePass},          // does everything stand where it can?
 	{"gravity", gravityPass},        // what does its weight do?
 	{"ring", ringPass},              // where does it ring?
 	{"reach", reachPass},            // what can it cut?
@@ -73,7 +74,7 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 // modelLimits are what the models leave out.
 var modelLimits = []string{
 	"Depths of cut keep clear of chatter on the frame's own modes, by the zero-order method: mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. Start at half the depth printed, and stop when it sings.",
-	"The chips must find room. In a slot deeper than the cutter is wide they pack and burn or break it, whatever the machine can hold: take such a depth in passes, with air or coolant to clear it (common practice).",
+	"The chips must find room. No slot is taken deeper than one and a half diameters, whatever the machine can hold; beyond one diameter they begin to pack and burn: clear them with air or coolant, and take hard stuff in passes (common practice).",
 	"A joint between members of one body is rigid unless the spec says how its end holds. A beam model without that was two thirds too stiff for a T of hollow sections, and right to some ten per cent with it; a welded corner gives a little, a bolted joint gives more. The stiffness of joints is known to a factor, not to a per cent.",
 	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",
 	"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.",

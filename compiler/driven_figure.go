@@ -118,7 +118,7 @@ func (j *job) motorFigures(v *driven, add figureAdder, mass string, lead build.I
 	torque := motorTorqueInput(v.entry.Item.Motor)
 	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(v.id+"cutting_load"), lead)...)
 	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = (friction + weight) p/(2π η i)", "ME EN 7960", in("friction", a.Friction), lead)
-	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p − friction − weight", "derived here", torque, lead)
+	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p − friction − weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
 	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = J α + F p/(2π η i)", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
 	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), torque, lead)...)
 	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw, nut, pinion, pulleys, belt, coupling", "derived here")

@@ -122,6 +122,14 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 			severity, mend = build.SeverityNote, "it neither whips nor buckles as asked, but it sags and swings; a thicker one is calmer"
 		}
 	case drive.RuleHolding:
+		switch axis := &j.m.Axes[v.axis].Item; {
+		case axis.Counterweight.Given && v.out.GravityForce <= axis.Friction.Low/2:
+			return // balanced, to within half of what holds it anyway
+		case axis.Counterweight.Given:
+			mend = fmt.Sprintf("the counterweight leaves %s; trim it, or fit a brake that holds with the power off", measure(v.out.GravityForce, "N"))
+		case d.Motor != nil && d.Motor.Brake:
+			mend = "its brake is too weak; take a stronger one, and write its `brake_torque`, or a counterweight"
+		}
 		if v.in.Mass*math.Abs(v.in.Gravity)*v.in.Travel < harmlessDrop {
 			severity = build.SeverityCaution
 		}

@@ -96,6 +96,9 @@ func newModel(m *spec.Machine, c corner) (*model, error) {
 			return nil, err
 		}
 	}
+	if err := d.railsLieAlong(); err != nil {
+		return nil, err
+	}
 	for i := range m.Axes {
 		d.addAxis(&m.Axes[i])
 	}

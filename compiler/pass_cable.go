@@ -330,8 +330,8 @@ func (j *job) coverTable() (build.Table, error) {
 			if k.left > 0 {
 				left = number(math.Floor(convert(k.left, "mm")))
 			}
-			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, {Text: number(math.Ceil(convert(k.cover.Closed, "mm")-1e-6))},
-				{Text: number(math.Ceil(convert(k.cover.Open, "mm")-1e-6))}, {Text: number(math.Floor(convert(room, "mm")))}, {Text: left}}
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, {Text: number(math.Ceil(convert(k.cover.Closed, "mm") - 1e-6))},
+				{Text: number(math.Ceil(convert(k.cover.Open, "mm") - 1e-6))}, {Text: number(math.Floor(convert(room, "mm")))}, {Text: left}}
 			if a.Item.Covers != nil {
 				row[3] = build.Cell{Figure: j.add(build.Figure{ID: "axis." + a.Name + ".cover.closed", Label: "length of the cover pushed together, axis " + a.Name, Value: k.cover.Closed, Unit: "mm", Formula: k.formula, Source: "common practice; derived here", Inputs: []build.Input{in("travel", a.Item.Travel)}}), Plain: true}
 				if a.Item.Travel.Value+2*k.cover.Closed > room+1e-6 {

@@ -1,6 +1,7 @@
 package compiler
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -21,6 +22,7 @@ type retry struct {
 	nose   six
 	planes func() (map[string][]chatter.Plane, error)
 	axes   func() []reach.Axis // what its axes can do
+	same   bool                // the frame is as it was, so its answer here is its answer everywhere
 	err    error
 }
 
@@ -50,7 +52,7 @@ func (j *job) retryWith(apply func(*spec.Machine)) *retry {
 		return &retry{err: err}
 	}
 	r := &retry{model: d, nose: j.worst.nose, axes: axesOnce(d)}
-	if alike(&posed.frame, &j.worst.posed.frame, true) {
+	if r.same = alike(&posed.frame, &j.worst.posed.frame, true); r.same {
 		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.allPlanes(j.rings) })
 		return r
 	}
@@ -175,11 +177,12 @@ func changePass(j *job) error {
 				index[c.what] = n
 				all = append(all, c)
 			}
-			if byPath[c.path] == nil {
-				byPath[c.path] = &menu{answer: i}
-				menus = append(menus, byPath[c.path])
+			key := cmp.Or(c.menu, c.path)
+			if byPath[key] == nil {
+				byPath[key] = &menu{answer: i}
+				menus = append(menus, byPath[key])
 			}
-			if m := byPath[c.path]; !slices.Contains(m.changes, n) {
+			if m := byPath[key]; !slices.Contains(m.changes, n) {
 				m.changes = append(m.changes, n)
 			}
 		}
@@ -187,7 +190,12 @@ func changePass(j *job) error {
 	here, everywhere := make([]func() *retry, len(all)), make([]func() *retry, len(all))
 	for n := range all {
 		here[n] = sync.OnceValue(func() *retry { return j.retryWith(all[n].apply) })
-		everywhere[n] = sync.OnceValue(func() *retry { return j.retryEverywhere(all[n].apply) })
+		everywhere[n] = sync.OnceValue(func() *retry {
+			if r := here[n](); r.same {
+				return r
+			}
+			return j.retryEverywhere(all[n].apply)
+		})
 	}
 	before := j.model.steel()
 	// choose finds the best of a menu: what a large change does not move, a
@@ -228,10 +236,78 @@ func changePass(j *job) error {
 		t := &j.b.Targets[j.answers[i].target]
 		t.Changes = bestFirst(moves[i])
 		if best := j.answers[i].best(); best != nil && best.verdict != build.WithinReach && (len(t.Changes) == 0 || !t.Changes[0].Moves) {
-			t.Binding += "; no single change that was tried moves the verdict"
+			if t.Next != "" {
+				t.Next += "; "
+			}
+			t.Next += "no single change that was tried moves the verdict"
 		}
 	}
-	return nil
+	return j.besides(all, here, everywhere)
+}
+
+// besides says what each next move does to the targets that did not ask for it.
+func (j *job) besides(all []change, here, everywhere []func() *retry) error {
+	index := map[[2]string]int{}
+	for n, c := range all {
+		index[[2]string{c.what, c.path}] = n
+	}
+	type pair struct {
+		change *build.Change
+		from   int
+		other  *answer
+	}
+	var pairs []pair
+	for i := range j.answers {
+		t := &j.b.Targets[j.answers[i].target]
+		for c := range t.Changes {
+			for k := range j.answers {
+				other := &j.answers[k]
+				own := slices.ContainsFunc(j.b.Targets[other.target].Changes, func(b build.Change) bool { return b.What == t.Changes[c].What })
+				if k != i && !own && other.best() != nil {
+					pairs = append(pairs, pair{&t.Changes[c], index[[2]string{t.Changes[c].What, t.Changes[c].Path}], other})
+				}
+			}
+		}
+	}
+	says, errs := make([]string, len(pairs)), make([]error, len(pairs))
+	eachParallel(len(pairs), func(i int) {
+		r := here[pairs[i].from]()
+		if pairs[i].change.Moves {
+			r = everywhere[pairs[i].from]()
+		}
+		says[i], errs[i] = beside(pairs[i].other, r)
+	})
+	for i, p := range pairs {
+		if says[i] != "" {
+			p.change.Others = append(p.change.Others, says[i])
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// beside says what a change does to a target that did not ask for it; nothing where
+// that is little.
+func beside(a *answer, r *retry) (string, error) {
+	q, err := r.question(true)
+	if err != nil {
+		return "", nil // as far as it can be solved
+	}
+	attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
+	if err != nil || len(attempts) == 0 {
+		return "", err
+	}
+	before, after := a.best(), &attempts[0]
+	if before.verdict != after.verdict {
+		return fmt.Sprintf("%s becomes %s, and is %s now", a.entry.Name, after.verdict, before.verdict), nil
+	}
+	if before.cutter != after.cutter || before.operation != after.operation || before.best.Best == nil || after.best.Best == nil {
+		return "", nil
+	}
+	was, is := before.best.Best.RemovalRate, after.best.Best.RemovalRate
+	if ratio := is / was; ratio > 1/leastGain && ratio < leastGain {
+		return "", nil
+	}
+	return fmt.Sprintf("%s comes to %s, %s now", a.entry.Name, removalWords(is), removalWords(was)), nil
 }
 
 // A move is a change with what it gains.
@@ -290,7 +366,11 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 	if p := after.best.Best; p != nil {
 		effect = fmt.Sprintf("%s with the %s: %s", after.operation, after.cutter, cutWords(p))
 		if now := a.best().best.Best; now != nil && now.RemovalRate > 0 {
-			effect += fmt.Sprintf("; it removes %s, now %s", removalWords(p.RemovalRate), removalWords(now.RemovalRate))
+			words := "; it removes %s, now %s"
+			if better && p.RemovalRate < now.RemovalRate {
+				words = "; the deeper slot removes %s, the light cut now %s"
+			}
+			effect += fmt.Sprintf(words, removalWords(p.RemovalRate), removalWords(now.RemovalRate))
 		}
 		if gain > 0 {
 			effect += fmt.Sprintf("; as deep as it goes, %s, now %s", depthWords(gain*a.best().best.Deepest.Cut.Depth), depthWords(a.best().best.Deepest.Cut.Depth))

@@ -43,6 +43,7 @@ func chatterPass(j *job) error {
 		}
 		table.Rows = append(table.Rows, j.chatterRow(a, found[i][0], found[i][1]))
 		j.listChatter(a, found[i][0])
+		j.restsOnLobe(a, found[i][0])
 		if found[i][0].hz > 0 && a.point().Limit == reach.Chatter {
 			j.saySwinging(a, found[i][0])
 		}
@@ -71,7 +72,8 @@ func chatterPass(j *job) error {
 // that the material takes.
 type sung struct {
 	at, any chatter.Limit
-	speeds  []float64 // [rev/s]
+	shifted chatter.Limit // at its speed, the modes anywhere within lobeDoubt
+	speeds  []float64     // [rev/s]
 	limits  []chatter.Limit
 	safe    []chatter.Limit // the same with the speed in doubt
 	hz      float64         // the frequency at which a deeper cut would sing, 0 for none [Hz]
@@ -137,6 +139,31 @@ func (j *job) listChatter(a *answer, s sung) {
 		Note: loadWords(reach.Load{Limit: reach.Chatter, Need: a.point().Cut.Depth, Have: depth})})
 }
 
+// lobeDoubt is by how much the modes may lie elsewhere before a verdict that hangs
+// on them is called fragile [-]: stiffness and mass known to a third.
+const lobeDoubt = 0.2
+
+// restsOnLobe says where a verdict is had only between the lobes of modes that are
+// not known so well.
+func (j *job) restsOnLobe(a *answer, s sung) {
+	best := a.best()
+	asked := best.best.Operation.LightDepth
+	if best.verdict == build.WithinReach {
+		asked = best.best.Operation.FullDepth
+	}
+	asked *= a.point().Cut.Diameter
+	if best.verdict == build.OutOfReach || stableShare*s.shifted.Depth >= asked {
+		return
+	}
+	severity := build.SeverityNote
+	if a.entry.Item.Ambition.Text == "must" {
+		severity = build.SeverityCaution
+	}
+	j.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.entry.At), Figures: []string{"target." + idWord(a.entry.Name) + ".depth"},
+		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s", a.entry.Name, best.verdict,
+			measure(setting(a.point().Cut.Speed, 3), "rpm"), measure(setting(stableShare*s.shifted.Depth, 2), "mm"), measure(asked, "mm"), measure(setting(stableShare*s.any.Depth, 2), "mm"))})
+}
+
 // saySwinging says in a target's answer which part swings.
 func (j *job) saySwinging(a *answer, s sung) {
 	a.swinging = j.model.modeShares(s.ring.modes, s.mode)
@@ -158,7 +185,7 @@ func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error)
 	}
 	cutter := d.m.Cutters.Find(best.cutter)
 	never := chatter.Limit{Depth: math.Inf(1)}
-	out := sung{at: never, any: never}
+	out := sung{at: never, any: never, shifted: never}
 	var list []chatter.Plane
 	atRing, anyRing := 0, 0
 	for i := range rings {
@@ -173,6 +200,13 @@ func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error)
 		}
 		if at[0].Depth < out.at.Depth {
 			out.at, atRing = at[0], i
+		}
+		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, lobeDoubt, math.Inf(1))
+		if err != nil {
+			return sung{}, err
+		}
+		if shifted[0].Depth < out.shifted.Depth {
+			out.shifted = shifted[0]
 		}
 		for _, plane := range own {
 			limit, err := chatter.Unconditional(plane, cut)

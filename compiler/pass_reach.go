@@ -130,9 +130,6 @@ func (j *job) target(a *answer) build.Target {
 			t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Binding: i == 0, Note: loadWords(l)})
 		}
 		t.Binding = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
-		if best.verdict == build.OutOfReach {
-			t.Binding += fmt.Sprintf("; %s deep is not yet a light cut", measure(p.Cut.Depth, "mm"))
-		}
 		j.dominant(&t, best, p)
 		if p.Uneven {
 			j.find(build.Finding{Rule: "runout-uneven", Severity: build.SeverityNote, At: build.Place(e.At), Figures: []string{id + "feed_per_tooth"},
@@ -148,6 +145,7 @@ func (j *job) target(a *answer) build.Target {
 			t.Binding = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
 		}
 	}
+	t.Next = nextGrade(a.attempts)
 	j.targetFinding(&t, best)
 	return t
 }
@@ -215,8 +213,12 @@ func (j *job) targetFinding(t *build.Target, a *attempt) {
 	case "should":
 		severity = build.SeverityCaution
 	}
-	f := build.Finding{Rule: "target-reach", Severity: severity, At: t.At,
-		Message: fmt.Sprintf("%s (%s) is %s: %s", t.Name, t.Material, t.Verdict, t.Binding)}
+	says := t.Binding
+	if t.Next != "" {
+		says += "; " + t.Next
+	}
+	f := build.Finding{Rule: build.RuleTarget, Severity: severity, At: t.At,
+		Message: fmt.Sprintf("%s (%s) is %s: %s", t.Name, t.Material, t.Verdict, says)}
 	if a.best.Best != nil {
 		f.Figures = []string{"target." + idWord(t.Name) + ".depth"}
 	}
@@ -279,6 +281,9 @@ func loadWords(l reach.Load) string {
 	if l.Limit == reach.Chatter {
 		return fmt.Sprintf("%s, and it sings from %s", measure(l.Need, "mm"), measure(l.Have/stableShare, "mm"))
 	}
+	if l.Limit == reach.AxisThrust && l.Have <= noThrust {
+		return "its drive has nothing left for a cut"
+	}
 	return fmt.Sprintf("%s of %s", inTrade(l.Limit, l.Need, l.Unit), inTrade(l.Limit, l.Have, l.Unit))
 }
 
@@ -330,8 +335,26 @@ func (j *job) reachSheet() {
 		kc := build.Figure{Value: convert(w.SpecificForce.Value, "N/mm2"), Bounded: true, Low: convert(w.SpecificForce.Low, "N/mm2"), High: convert(w.SpecificForce.High, "N/mm2")}
 		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: number(w.Exponent.Value)}, {Text: number(w.MinChip.Value * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
 	}
+	asked := build.Table{Caption: "How deep a slot has to be", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "for light cuts, mm", Right: true}, {Head: "within reach, mm", Right: true}, {Head: "goes, mm", Right: true}, {Head: "stopped by"}}}
+	for i := range j.answers {
+		for k := range j.answers[i].attempts {
+			a := &j.answers[i].attempts[k]
+			for _, o := range a.outcomes {
+				if o.Operation.Name != "slot" {
+					continue
+				}
+				row := []build.Cell{{Text: j.answers[i].entry.Name}, {Text: a.cutter}, {Text: number(convert(o.Operation.LightDepth*a.input.Cutter.Diameter, "mm"))}, {Text: number(convert(o.Operation.FullDepth*a.input.Cutter.Diameter, "mm"))}, {Text: "–"}, {Text: "–"}}
+				if o.Deepest != nil {
+					row[4].Text, row[5].Text = number(setting(convert(o.Deepest.Cut.Depth, "mm"), 3)), limitName(o.Deepest.Limit, o.Deepest.Axis)
+				} else if len(o.Shortfalls) > 0 {
+					row[5].Text = limitName(o.Shortfalls[0].Limit, o.Shortfalls[0].Axis)
+				}
+				asked.Rows = append(asked.Rows, row)
+			}
+		}
+	}
 	j.sheet("cutting", "What it can cut",
-		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for. Light cuts only: a shallow slot goes, at least 0.2 mm deep, or a pocket or profile. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
+		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for, in diameters of the cutter. Light cuts only: a shallow slot goes, at least 0.2 mm deep, or a pocket or profile. How deep that is with each cutter stands below. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
 		build.Text("Depths keep clear of the frame's own vibration; the sheet on singing says how. Start at half of them all the same."),
-		table, data)
+		asked, table, data)
 }

@@ -64,6 +64,23 @@ func box(name string, body int, kind string, centre, a, b, c r3.Vec) build.Solid
 
 func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
+// halves are half the width and half the height of a bar's section, along y and z
+// of the section; false where its outline is not known [m].
+func (b *bar) halves() (width, height float64, ok bool) {
+	outline, err := b.section.shape.Outline()
+	if err != nil || len(outline) == 0 {
+		return 0, 0, false
+	}
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, r := range outline {
+		for _, pt := range r.Outer {
+			low[0], high[0] = math.Min(low[0], pt.Y), math.Max(high[0], pt.Y)
+			low[1], high[1] = math.Min(low[1], pt.Z), math.Max(high[1], pt.Z)
+		}
+	}
+	return (high[0] - low[0]) / 2, (high[1] - low[1]) / 2, true
+}
+
 // barSolid draws a member as a box of its section's size.
 func (d *model) barSolid(i int, p *posed) build.Solid {
 	b := &d.bars[i]
@@ -71,17 +88,8 @@ func (d *model) barSolid(i int, p *posed) build.Solid {
 	from, to := r3.Add(b.from, shift), r3.Add(b.to, shift)
 	half := r3.Scale(0.5, r3.Sub(to, from))
 	y := r3.Cross(b.orient, r3.Unit(half))
-	width, height := 0.02, 0.02
-	if outline, err := b.section.shape.Outline(); err == nil && len(outline) > 0 {
-		low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-		for _, r := range outline {
-			for _, pt := range r.Outer {
-				low[0], high[0] = math.Min(low[0], pt.Y), math.Max(high[0], pt.Y)
-				low[1], high[1] = math.Min(low[1], pt.Z), math.Max(high[1], pt.Z)
-			}
-		}
-		width, height = (high[0]-low[0])/2, (high[1]-low[1])/2
-	} else {
+	width, height, ok := b.halves()
+	if !ok {
 		side := math.Sqrt(math.Max(b.used.EA/b.section.material.E, 1e-6)) / 2
 		width, height = side, side
 	}

@@ -166,14 +166,9 @@ func (d *model) addGuides(out *posed, index int, cuts [][]cut) error {
 // guideAxes are the axes of a carriage: along the rail, sideways, and square to
 // the rail.
 func guideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
-	facing := unit(g.Item.Facing.XYZ)
-	at := g.Item.Facing.At
+	facing, at := unit(g.Item.Facing.XYZ), g.Item.Facing.At
 	if !g.Item.Facing.Given {
 		at = g.At
-		facing = r3.Vec{Z: 1}
-		if math.Abs(travel.Z) > 0.9 {
-			facing = r3.Vec{Y: 1}
-		}
 	}
 	facing = r3.Sub(facing, r3.Scale(r3.Dot(facing, travel), travel))
 	if r3.Norm(facing) < 1e-3 {
@@ -181,6 +176,30 @@ func guideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
 	}
 	facing = r3.Unit(facing)
 	return [3]r3.Vec{travel, r3.Cross(facing, travel), facing}, nil
+}
+
+// acrossTravel is the cosine of the angle to the travel from which on a member
+// under a rail counts as lying across [-].
+const acrossTravel = 0.94
+
+// railsLieAlong checks that the members under the rails run along the travel.
+func (d *model) railsLieAlong() error {
+	for i := range d.m.Axes {
+		a := &d.m.Axes[i]
+		travel := unit(a.Item.Direction.XYZ)
+		for g := range a.Item.Guides {
+			for _, over := range a.Item.Guides[g].Item.Over {
+				body, members := d.m.Match(over.Text)
+				for _, name := range members {
+					b := &d.bars[d.byName[body+"."+name]]
+					if math.Abs(r3.Dot(travel, r3.Unit(r3.Sub(b.to, b.from)))) < acrossTravel {
+						return &refusal{rule: "rail-across", at: over.At, message: fmt.Sprintf("member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end", b.name, a.Name, a.Item.Guides[g].Name)}
+					}
+				}
+			}
+		}
+	}
+	return nil
 }
 
 // nearest finds the place on a guide's members that is nearest to a point, and

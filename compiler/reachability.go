@@ -28,6 +28,11 @@ type attempt struct {
 // common practice.
 const leastCut = 0.2e-3
 
+// slotDepth is the deepest slot over the cutter's diameter at a full chip load:
+// beyond it the chips pack [-]; common practice, and router tables take a quarter off
+// the feed at two diameters and half at three, which comes to the same.
+const slotDepth = 1.5
+
 // operations are the cuts that the search tries with a kind of cutter. Whether a material is within
 // reach is judged by the slot, the hardest of them; a profile at a fifth of the
 // width that reaches a full depth counts as light cuts.
@@ -40,7 +45,7 @@ func operations(w *spec.WorkMaterial, kind string, diameter float64) []reach.Ope
 		return []reach.Operation{facing}
 	}
 	return []reach.Operation{
-		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light},
+		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light, MostDepth: math.Max(slotDepth, full)},
 		{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
 		{Name: "profile", Mode: cutting.Down, Width: reach.Range{Min: 0.05, Max: 0.25}, FullDepth: full, LightDepth: light},
 		facing,
@@ -98,6 +103,9 @@ func chipLoad(e *spec.Edge, diameter float64) reach.Range {
 	return scale(last)
 }
 
+// noThrust stands for the thrust of an axis that has none left for a cut [N].
+const noThrust = 1.0
+
 // axisLimits are the axes as the search sees them: the feed that each can run
 // at, and the thrust that it has left for the cut.
 func axisLimits(d *model) []reach.Axis {
@@ -109,7 +117,8 @@ func axisLimits(d *model) []reach.Axis {
 			feed, thrust := driveLimits(d, i, &a.Item.Drives[j].Item)
 			limit.Feed, limit.Thrust = math.Min(limit.Feed, feed), math.Min(limit.Thrust, thrust)
 		}
-		if len(a.Item.Drives) > 0 && limit.Thrust > 0 {
+		if len(a.Item.Drives) > 0 {
+			limit.Thrust = math.Max(limit.Thrust, noThrust)
 			list = append(list, limit)
 		}
 	}
@@ -282,6 +291,61 @@ func (a *attempt) judge() {
 		}
 	}
 	a.operation = a.best.Operation.Name
+}
+
+// nearest is the slot that comes nearest to a grade better than the attempts have,
+// as a share of the depth that the grade asks for; nil where there is none.
+func nearest(attempts []attempt) (a *attempt, o *reach.Outcome, asked, share float64) {
+	share = -1
+	for i := range attempts {
+		for k := range attempts[i].outcomes {
+			out := &attempts[i].outcomes[k]
+			if out.Operation.Name != "slot" {
+				continue
+			}
+			depth := out.Operation.FullDepth
+			if attempts[0].verdict == build.OutOfReach {
+				depth = out.Operation.LightDepth
+			}
+			depth *= attempts[i].input.Cutter.Diameter
+			goes := 0.0
+			if out.Deepest != nil {
+				goes = out.Deepest.Cut.Depth / depth
+			}
+			if goes > share {
+				a, o, asked, share = &attempts[i], out, depth, goes
+			}
+		}
+	}
+	return a, o, asked, share
+}
+
+// nextGrade says how far the cutter that comes nearest is from the next better
+// grade, and what stops it.
+func nextGrade(attempts []attempt) string {
+	a, o, asked, share := nearest(attempts)
+	if a == nil || attempts[0].verdict == build.WithinReach {
+		return ""
+	}
+	grade := "within reach is"
+	if attempts[0].verdict == build.OutOfReach {
+		grade = "a light cut is"
+	}
+	words := fmt.Sprintf("%s a slot %s deep with the %s", grade, measure(asked, "mm"), a.cutter)
+	switch {
+	case share >= 1: // a light slot goes, and the verdict is of another kind
+		return ""
+	case o.Deepest == nil && len(o.Shortfalls) > 0:
+		f := o.Shortfalls[0]
+		return words + fmt.Sprintf(", which does not go at all: %s %s", limitName(f.Limit, f.Axis), shortfallWords(f))
+	case o.Deepest == nil:
+		return words
+	}
+	words += fmt.Sprintf(", the nearest, and %s goes: %s", measure(setting(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
+	if l := o.Deepest.Limit; l == reach.Deflection || l == reach.Chatter {
+		words += fmt.Sprintf(", so it would have to be about %s times as stiff there", number(math.Ceil(10/share)/10))
+	}
+	return words
 }
 
 // cutWords says a cut in one line: "1.5 mm deep, 8 mm wide, 1900 mm/min at

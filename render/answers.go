@@ -53,7 +53,7 @@ func (w *writer) targets() {
 		if t.Material != "" && t.Material != t.Name {
 			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(string(t.Verdict))), plain(t.Material))
 		}
-		w.paragraph(verdict, sentence(plain(capital(t.Doubt))), sentence(plain(capital(t.Binding))), nextMove(t))
+		w.paragraph(verdict, sentence(plain(capital(t.Doubt))), sentence(plain(capital(t.Binding))), sentence(plain(capital(t.Next))), nextMove(t))
 		w.limitTable(t)
 	}
 }
@@ -131,6 +131,7 @@ func (w *writer) weakPoints() {
 type move struct {
 	change  build.Change
 	targets []string // "**spars:** 2.1 mm in place of 1.4 mm; becomes *within reach*"
+	others  []string // what it does to targets that did not ask for it
 	best    int      // rank of the best verdict that it newly reaches, 0 for none
 	count   int      // how many verdicts it moves
 }
@@ -138,10 +139,22 @@ type move struct {
 // moves writes the changes of all targets, the best first.
 func (w *writer) moves() {
 	list := collectMoves(w.build)
-	if len(list) == 0 {
+	if len(w.build.Targets) == 0 {
 		return
 	}
 	w.heading(2, titleMoves)
+	switch fails := failing(w.build); {
+	case fails > 0:
+		w.paragraph(fmt.Sprintf("First mend what fails, %s: each says how.", count(fails, "finding", "findings")))
+	case len(list) == 0 && w.build.Passed():
+		w.paragraph("Nothing needs to change for the targets that must go.")
+	}
+	if len(list) == 0 {
+		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
+			w.paragraph("No single change that was tried brings a target further: larger sections, a fill, larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next grade.")
+		}
+		return
+	}
 	var lines []string
 	for i, m := range list {
 		number := fmt.Sprintf("%d. ", i+1)
@@ -150,8 +163,21 @@ func (w *writer) moves() {
 		for _, t := range m.targets {
 			lines = append(lines, indent+"- "+t)
 		}
+		for _, o := range slices.Compact(slices.Sorted(slices.Values(m.others))) {
+			lines = append(lines, indent+"- Beside that, "+plain(o)+".")
+		}
 	}
 	w.block(lines...)
+}
+
+// failing counts the findings that fail, targets aside: those have moves of their own.
+func failing(b *build.Build) (n int) {
+	for _, f := range b.Findings {
+		if f.Severity == build.SeverityFail && f.Rule != build.RuleTarget {
+			n++
+		}
+	}
+	return n
 }
 
 // writeIn says which field of the spec to change and what to write there.
@@ -194,6 +220,7 @@ func collectMoves(b *build.Build) []move {
 				line += fmt.Sprintf("; the verdict stays *%s*", plain(string(c.Verdict)))
 			}
 			list[i].targets = append(list[i].targets, line+".")
+			list[i].others = append(list[i].others, c.Others...)
 		}
 	}
 	slices.SortStableFunc(list, func(a, b move) int {

@@ -129,6 +129,7 @@ type jsonTarget struct {
 	Operation string        `json:"operation"`
 	Cut       []jsonSetting `json:"cut"`
 	Binding   string        `json:"binding"`
+	Next      string        `json:"next"`
 	Dominant  string        `json:"dominant"`
 	Limits    []jsonLimit   `json:"limits"`
 	Changes   []jsonChange  `json:"changes"`
@@ -151,6 +152,7 @@ type jsonLimit struct {
 type jsonChange struct {
 	What    string        `json:"what"`
 	Effect  string        `json:"effect"`
+	Others  []string      `json:"others"`
 	Verdict build.Verdict `json:"verdict"`
 	Moves   bool          `json:"moves"`
 	Path    string        `json:"path"`
@@ -193,7 +195,7 @@ func finding(f build.Finding) jsonFinding {
 func target(t build.Target) jsonTarget {
 	return jsonTarget{
 		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Doubt: t.Doubt,
-		Operation: t.Operation, Binding: t.Binding, Dominant: t.Dominant, At: t.At,
+		Operation: t.Operation, Binding: t.Binding, Next: t.Next, Dominant: t.Dominant, At: t.At,
 		Cut:     each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
 		Limits:  each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Binding, l.Note} }),
 		Changes: each(t.Changes, func(c build.Change) jsonChange { return jsonChange(c) }),

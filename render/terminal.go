@@ -75,6 +75,12 @@ func (t *terminal) verdicts(b *build.Build) {
 		if a.Binding != "" {
 			beside = append(beside, wrap("stopped by: "+oneLine(a.Binding), terminalWidth-lead)...)
 		}
+		if a.Next != "" {
+			beside = append(beside, wrap("to go on: "+oneLine(a.Next), terminalWidth-lead)...)
+		}
+		if len(a.Changes) > 0 && a.Changes[0].Moves {
+			beside = append(beside, wrap("next move: "+oneLine(a.Changes[0].What), terminalWidth-lead)...)
+		}
 		name := wrap(oneLine(a.Name), names)
 		for i := range max(len(beside), len(name)) {
 			cells := [3]string{at(name, i)}

@@ -72,6 +72,11 @@ func (m *Machine) assumeAll() {
 	}
 	for i := range m.Axes {
 		m.assumeAxis(&m.Axes[i])
+		for g := range m.Axes[i].Item.Guides {
+			if at := &m.Axes[i].Item.Guides[g].Item; !at.Facing.Given {
+				at.Facing.XYZ = m.facing(&m.Axes[i], at)
+			}
+		}
 	}
 	if s := m.Spindle; s != nil {
 		m.assume(&s.Radial, quantity.Stiffness, "stiffness of the spindle at its nose, sideways", "50 N/µm ± 50 %", "from memory", s.At)
@@ -240,6 +245,9 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 				c.N = n
 			}
 		}
+		if motor.Brake {
+			m.take(&motor.BrakeTorque, s.Holding, "torque of a brake: as much as the stepper holds at rest", "common practice", motor.At)
+		}
 		return
 	}
 	m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque: the rated one", "common practice", motor.At)
@@ -307,4 +315,38 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	// Driving pulley and idler, of solid aluminium.
 	m.assume(&b.PulleyInertia, quantity.Inertia, "inertia of a belt's pulleys: two of solid aluminium",
 		inertiaText(2*2700.0/7850*steelRing(pitch*float64(b.Teeth.N)/math.Pi, 0, width+0.01), "± 40 %"), "derived here", at)
+}
+
+// facing is the way that a rail's top faces where the spec leaves it out: along z,
+// or along y where the axis runs along z, to the side on which the carriages stand.
+func (m *Machine) facing(e *Entry[Axis], g *Guide) [3]float64 {
+	along := 2
+	if d := e.Item.Direction.XYZ; math.Abs(d[2]) > 0.9*math.Sqrt(d[0]*d[0]+d[1]*d[1]+d[2]*d[2]) {
+		along = 1
+	}
+	place := func(body, node string) float64 {
+		if at := m.Bodies.Find(body).Nodes.Find(node); at != nil {
+			return at[along].Value
+		}
+		return 0
+	}
+	var carriages, rail, ends float64
+	for _, c := range g.Carriages {
+		body, node, _ := strings.Cut(c.Text, ".")
+		carriages += place(body, node) / float64(len(g.Carriages))
+	}
+	for _, over := range g.Over {
+		body, members := m.Match(over.Text)
+		for _, name := range members {
+			b := m.Bodies.Find(body).Members.Find(name)
+			rail += place(body, b.From.Text) + b.FromOffset[along].Value + place(body, b.To.Text) + b.ToOffset[along].Value
+			ends += 2
+		}
+	}
+	var way [3]float64
+	way[along] = 1
+	if carriages < rail/ends-1e-6 {
+		way[along] = -1
+	}
+	return way
 }

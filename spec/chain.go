@@ -31,6 +31,18 @@ func (r *resolver) axis(e *Entry[Axis]) {
 	}
 	for i := range a.Guides {
 		r.guide(e, &a.Guides[i])
+		for _, c := range a.Guides[i].Item.Carriages {
+			for k := range a.Guides[:i] {
+				for _, other := range a.Guides[k].Item.Carriages {
+					if other.Text == c.Text {
+						r.say(RuleDuplicate, c.At, "carriage %s is on two rails of axis %s, %s and %s; name the carriages of this one", c.Text, e.Name, a.Guides[k].Name, a.Guides[i].Name)
+					}
+				}
+			}
+		}
+	}
+	if d := a.Direction.XYZ; a.Counterweight.Given && d[2] == 0 {
+		r.say(RuleGeometry, a.Counterweight.At, "axis %s runs level, so no weight pulls it along; a counterweight belongs to an axis that lifts", e.Name)
 	}
 	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
 		for i := range drives {

@@ -19,6 +19,9 @@ const (
 	SeverityNote    Severity = "note"
 )
 
+// RuleTarget is the rule of a finding that says that a target misses its ambition.
+const RuleTarget = "target-reach"
+
 // A Finding is one statement of judgement.
 type Finding struct {
 	Rule     string   // in plain words, stable: "screw-whip"

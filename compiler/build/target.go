@@ -35,6 +35,7 @@ type Target struct {
 	Cut       []Setting // the best cut found, empty if there is none
 	Limits    []Limit   // every limit, the binding one first
 	Binding   string    // what stops it, a sentence that names part and number
+	Next      string    // what the next better grade asks for and what keeps it away, empty where there is none
 	Dominant  string    // the part that holds the largest share of what binds, may be empty
 	Changes   []Change  // next moves, the smallest first
 	At        Place
@@ -57,13 +58,14 @@ type Limit struct {
 
 // A Change is one alteration of the machine, solved anew.
 type Change struct {
-	What    string  // "gantry beam: hollow 200×100×8 in place of 150×100×5"
-	Effect  string  // what it does, with numbers
-	Verdict Verdict // the verdict with the change
-	Moves   bool    // the verdict is better than without it
-	Path    string  // the spec field to change
-	Value   string  // the value to write there
-	At      Place   // where it stands now
+	What    string   // "gantry beam: hollow 200×100×8 in place of 150×100×5"
+	Effect  string   // what it does, with numbers
+	Others  []string // what it does to each other target, empty where that is little
+	Verdict Verdict  // the verdict with the change
+	Moves   bool     // the verdict is better than without it
+	Path    string   // the spec field to change
+	Value   string   // the value to write there
+	At      Place    // where it stands now
 }
 
 // Passed reports whether every target that must be within reach is, and no

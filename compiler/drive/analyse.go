@@ -34,8 +34,12 @@ func (l *ledger) number(quantity string, v float64) float64 {
 }
 
 func (l *ledger) hold(name string, demand, limit float64, unit string) {
-	l.out.Checks = append(l.out.Checks, Check{name, demand, limit, unit, demand <= limit})
+	l.out.Checks = append(l.out.Checks, Check{name, demand, limit, unit, demand <= limit*(1+rounding)})
 }
+
+// rounding is by how much a demand may pass its limit: a cut that was searched up
+// to the limit comes back as the limit [-].
+const rounding = 1e-6
 
 // bound holds the rapid feed against a speed of the driven shaft.
 func (l *ledger) bound(speed float64, rule string) {
@@ -200,8 +204,11 @@ func (l *ledger) motor(in Input) {
 	l.hold(RuleMotorSpeed, rapid, top, "rad/s")
 	if cutting <= top {
 		l.hold(RuleMotorTorque, o.CuttingTorque, l.take(motor.TorqueAt(in.Motor.Continuous, cutting)), "N.m")
-		o.CuttingThrust = l.take(motor.ThrustAvailable(in.Motor.Continuous, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce))
 		o.PeakThrust = l.take(motor.ThrustAvailable(peak, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce))
+		// A motor that has no more at its peak must speed up out of the same torque.
+		speedUp := l.take(motor.AccelerationTorque(t, moved, in.Acceleration, 0)) - l.take(t.MotorTorque(0))
+		left := o.PeakThrust - (l.take(t.Force(speedUp)) - l.take(t.Force(0)))
+		o.CuttingThrust = math.Min(l.take(motor.ThrustAvailable(in.Motor.Continuous, t, in.CuttingFeed, in.Share*in.Friction, o.GravityForce)), left)
 	} else {
 		l.skip(RuleMotorTorque, "motor that reaches the cutting feed")
 	}

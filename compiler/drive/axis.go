@@ -53,7 +53,7 @@ type Output struct {
 	AcceleratingPeak  float64 // motor torque while accelerating [N·m]
 	HoldingTorque     float64 // torque by weight at the motor shaft, power off [N·m]
 	BrakeMargin       float64 // brake torque over that torque [-]
-	CuttingThrust     float64 // force left for cutting at the cutting feed, continuous torque [N]
+	CuttingThrust     float64 // force left for cutting at the cutting feed: all day, and while it speeds up to that feed [N]
 	PeakThrust        float64 // the same with peak torque [N]
 	TopFeed           float64 // highest feed [m/s]
 	TopFeedBy         string  // what bounds it, a Rule name

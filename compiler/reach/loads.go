@@ -91,6 +91,9 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 		}
 	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
+	if t.room > 0 {
+		add(ChipRoom, "", t.room, depth, t.room, "m")
+	}
 	add(AxisFeed, s.feedAxis, math.Inf(1), cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed), s.feed, "m/s")
 	if c.MaxSpeed > 0 {
 		add(CutterRating, "", math.Inf(1), t.spindle.speed, c.MaxSpeed, "rev/s")
@@ -150,7 +153,7 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	// The widest cut has the thickest chip for its feed, so it asks for the
 	// least feed; the narrowest asks for the least force.
 	widths := op.widths()
-	wide, narrow := trial{width: slices.Max(widths)}, trial{width: slices.Min(widths)}
+	wide, narrow := trial{width: slices.Max(widths), room: op.MostDepth * s.in.Cutter.Diameter}, trial{width: slices.Min(widths), room: op.MostDepth * s.in.Cutter.Diameter}
 	for _, t := range []*trial{&wide, &narrow} {
 		if err := s.enter(t, op.Mode); err != nil {
 			return nil, err

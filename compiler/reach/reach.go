@@ -29,6 +29,7 @@ const (
 	Bearings       Limit = "spindle bearings"    // force on the spindle's bearings at the peak
 	CutterStrength Limit = "cutter strength"     // bending stress in the cutter at the peak
 	FluteLength    Limit = "flute length"        // the flutes end
+	ChipRoom       Limit = "room for chips"      // in a deeper slot the chips pack
 	SpindleSpeed   Limit = "spindle speed"       // the spindle can't turn at a speed that the material takes
 	CutterRating   Limit = "cutter speed rating" // the cutter may not turn that fast
 	AxisFeed       Limit = "axis feed"           // an axis can't feed that fast
@@ -94,6 +95,7 @@ type Operation struct {
 	Width      Range   // width of cut over cutter diameter; a slot is 1 to 1 [-]
 	FullDepth  float64 // depth over diameter from which the operation is within reach [-]
 	LightDepth float64 // depth over diameter from which light cuts are [-]
+	MostDepth  float64 // depth over diameter that leaves the chips a way out; 0 for any [-]
 }
 
 // An Input is one work material, one cutter, one machine and the operations
@@ -272,6 +274,8 @@ func (o *Operation) check() error {
 	switch {
 	case o.Mode != cutting.Slot && (!o.Width.ok() || o.Width.Max > 1):
 		return fmt.Errorf("width of operation %q over the diameter must be above 0, at most 1 and in order, got %g to %g", o.Name, o.Width.Min, o.Width.Max)
+	case !(o.MostDepth == 0 || o.MostDepth >= o.FullDepth) || math.IsInf(o.MostDepth, 0):
+		return fmt.Errorf("most depth of operation %q must be none, or the full depth or more, got %g", o.Name, o.MostDepth)
 	case !positive(o.LightDepth) || !positive(o.FullDepth) || o.LightDepth > o.FullDepth:
 		return fmt.Errorf("light and full depth of operation %q must be above zero and in order, got %g and %g", o.Name, o.LightDepth, o.FullDepth)
 	}

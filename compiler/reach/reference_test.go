@@ -59,6 +59,9 @@ func TestHandWorkedDepths(t *testing.T) {
 		{"depth-flute", reach.FluteLength, "hand-worked: the flute length", 12, func(in *reach.Input) {
 			in.Cutter.FluteLength = 12 * mm
 		}},
+		{"depth-chips", reach.ChipRoom, "hand-worked: 1.1 diameters", 11, func(in *reach.Input) {
+			in.Operations[0].MostDepth = 1.1
+		}},
 	} {
 		in := plain()
 		c.change(&in)

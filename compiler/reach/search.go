@@ -49,6 +49,7 @@ type spindlePoint struct {
 type trial struct {
 	width   float64 // width ratio
 	profile *cutting.Profile
+	room    float64   // depth to which the chips find their way out; 0 for any [m]
 	gain    float64   // deflection in the worst direction per newton across the axis
 	stable  []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz      float64
@@ -72,6 +73,7 @@ type trial struct {
 //	cutter strength  fl ap (L - ap/2) = M, for each root
 //	chatter          ap = share × limiting depth at the speed (package chatter)
 //	flute length     ap = flute length
+//	room for chips   ap = so many diameters, in a slot
 //
 // where f is the peak force per metre of depth, fl [N/m] across and fa [N/m]
 // along the tool's axis a, t [N·m/m] the mean torque, n [rev/s] the speed, d an
@@ -212,7 +214,7 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 		}
 	}
 	for _, width := range op.widths() {
-		t := trial{width: width}
+		t := trial{width: width, room: op.MostDepth * s.in.Cutter.Diameter}
 		if err := s.enter(&t, op.Mode); err != nil {
 			return Outcome{}, err
 		}
@@ -356,6 +358,9 @@ func (s *settled) load(t *trial) (err error) {
 // spindle's speed.
 func (s *settled) fixedDepth(t *trial) float64 {
 	depth := s.in.Cutter.FluteLength
+	if t.room > 0 {
+		depth = math.Min(depth, t.room)
+	}
 	if d := t.loads.PeakLateral * t.gain; d > 0 {
 		depth = math.Min(depth, s.in.Machine.Accuracy/d)
 	}

@@ -1,0 +1,206 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/spec"
+)
+
+// What a layout is held to; common practice, and wide: it is a slip of the pen that
+// is looked for, not a bold design.
+const (
+	// besideRail is how far past the edge of its member a rail's middle may lie: its
+	// own size, and this [m].
+	besideRail = 10e-3
+	// railSizesHigh and spacerHigh are how high over the member's face a carriage may
+	// stand: so many sizes of its rail, and a spacer [-], [m].
+	railSizesHigh, spacerHigh = 5.0, 50e-3
+	// linedUp is how far the carriages of one rail may be out of line [m].
+	linedUp = 5e-3
+	// driveArm is how far off the line of its other end a drive may be held [m].
+	driveArm = 300e-3
+	// jointApart is how far apart the nodes of a joint may stand: two deep sections
+	// [m].
+	jointApart = 500e-3
+	// overWork and underWork are how far the tip may stop short of the nodes that
+	// carry the work, beyond its own stroke, and run below them [m].
+	overWork, underWork = 150e-3, 50e-3
+	// gyrationEdge is the half width of a section over its radius of gyration where
+	// its outline is not known [-]: 1.7 for a bar, 2 for a flange.
+	gyrationEdge = 2.2
+)
+
+// stancePass looks whether the things stand where they can.
+func stancePass(j *job) error {
+	if len(j.poses) == 0 {
+		return nil
+	}
+	at := j.poses[len(j.poses)/2]
+	for i := range j.m.Axes {
+		a := &j.m.Axes[i]
+		for g := range a.Item.Guides {
+			if err := j.carriageStance(a, &a.Item.Guides[g], at); err != nil {
+				return err
+			}
+		}
+		for d := range a.Item.Drives {
+			j.driveStance(a, &a.Item.Drives[d], at)
+		}
+	}
+	for i := range j.m.Joints {
+		j.jointStance(&j.m.Joints[i])
+	}
+	return j.tipStance()
+}
+
+// jointStance holds the two nodes of a joint together.
+func (j *job) jointStance(e *spec.Entry[spec.Joint]) {
+	one, other := e.Item.Between[0], e.Item.Between[1]
+	if other.Text == "floor" {
+		return
+	}
+	if apart := r3.Norm(r3.Sub(j.model.nodes[j.model.node[one.Text]], j.model.nodes[j.model.node[other.Text]])); apart > jointApart {
+		j.find(build.Finding{Rule: "joint-apart", Severity: build.SeverityFail, At: build.Place(one.At),
+			Message: fmt.Sprintf("joint %s holds %s and %s together, which stand %s apart; name nodes that meet at the joint, or write what lies between as a member", e.Name, one.Text, other.Text, measure(apart, "mm"))})
+	}
+}
+
+// extent is how far a bar's section reaches from its axis along a direction square
+// to it [m].
+func (b *bar) extent(along r3.Vec) float64 {
+	y := r3.Cross(b.orient, r3.Unit(r3.Sub(b.to, b.from)))
+	width, height, ok := b.halves()
+	if !ok {
+		// An ellipse of the radii of gyration, about the principal axes.
+		z := b.turned
+		y = r3.Cross(z, r3.Unit(r3.Sub(b.to, b.from)))
+		width, height = gyrationEdge*math.Sqrt(b.used.EIz/b.used.EA), gyrationEdge*math.Sqrt(b.used.EIy/b.used.EA)
+		return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(z, along))*height
+	}
+	return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(b.orient, along))*height
+}
+
+// carriageStance holds the carriages of a rail against the member under it.
+func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], s *solved) error {
+	travel := unit(a.Item.Direction.XYZ)
+	axes, err := guideAxes(travel, g)
+	if err != nil {
+		return err
+	}
+	rail := j.m.Rails.Find(g.Item.Rail.Text)
+	place := func(t spec.Text) r3.Vec { return s.posed.frame.Nodes[j.model.node[t.Text]].Position }
+	first := g.Item.Carriages[0]
+	for _, c := range g.Item.Carriages {
+		at := place(c)
+		if out := r3.Sub(at, place(first)); math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])) > linedUp {
+			j.find(build.Finding{Rule: "carriages-out-of-line", Severity: build.SeverityFail, At: build.Place(c.At),
+				Message: fmt.Sprintf("axis %s: carriages %s and %s run on one rail, %s, but stand %s out of line across it; move one of them, or name the rail that it runs on", a.Name, first.Text, c.Text, g.Name, measure(math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])), "mm"))})
+			continue
+		}
+		n, share, _ := j.model.nearest(s.posed, g, at)
+		b := &j.model.bars[n]
+		shift := s.posed.shift[b.body]
+		from, to := r3.Add(b.from, shift), r3.Add(b.to, shift)
+		off := r3.Sub(at, r3.Add(from, r3.Scale(share, r3.Sub(to, from))))
+		side, up := math.Abs(r3.Dot(off, axes[1])), r3.Dot(off, axes[2])
+		edge, face := b.extent(axes[1]), b.extent(axes[2])
+		switch size := rail.Size.Value; {
+		case side > edge+size+besideRail:
+			j.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
+				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, measure(side, "mm"), b.name, measure(edge, "mm"), g.Name)})
+		case up < -linedUp:
+			j.find(build.Finding{Rule: "carriage-under-rail", Severity: build.SeverityFail, At: build.Place(c.At),
+				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(g, axes[2]), c.Text, measure(-up, "mm"), b.name)})
+		case up > face+railSizesHigh*size+spacerHigh:
+			j.find(build.Finding{Rule: "carriage-over-rail", Severity: build.SeverityFail, At: build.Place(c.At),
+				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, measure(up-face, "mm"), b.name, measure(2*size, "mm"))})
+		default:
+			continue
+		}
+		return nil // its neighbours have the same
+	}
+	return nil
+}
+
+// facingWords says which way a rail faces.
+func facingWords(g *spec.Entry[spec.Guide], way r3.Vec) string {
+	for _, w := range []struct {
+		name string
+		way  r3.Vec
+	}{{"x", r3.Vec{X: 1}}, {"-x", r3.Vec{X: -1}}, {"y", r3.Vec{Y: 1}}, {"-y", r3.Vec{Y: -1}}, {"z", r3.Vec{Z: 1}}, {"-z", r3.Vec{Z: -1}}} {
+		if r3.Dot(w.way, way) > 0.999 {
+			return w.name
+		}
+	}
+	return "as written"
+}
+
+// driveStance holds the two ends of a drive to one line.
+func (j *job) driveStance(a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s *solved) {
+	nodes, carry := d.Item.Ends()
+	travel := unit(a.Item.Direction.XYZ)
+	off := r3.Sub(s.posed.frame.Nodes[j.model.node[nodes[0].Text]].Position, s.posed.frame.Nodes[j.model.node[nodes[1].Text]].Position)
+	off = r3.Sub(off, r3.Scale(r3.Dot(off, travel), travel))
+	if arm := r3.Norm(off); arm > driveArm {
+		j.find(build.Finding{Rule: "drive-off-line", Severity: build.SeverityCaution, At: build.Place(nodes[0].At),
+			Message: fmt.Sprintf("axis %s, %s: %s at %s and %s at %s stand %s apart square to the travel; a bracket that long bends, and it is not computed. Name nodes near the drive's own line, and write a long bracket as a member", a.Name, d.Name, carry[0], nodes[0].Text, carry[1], nodes[1].Text, measure(arm, "mm"))})
+	}
+}
+
+// tipStance holds the reach of the tip against the nodes that carry the work.
+func (j *job) tipStance() error {
+	if !j.model.hasTool() {
+		return nil
+	}
+	_, cutter := j.model.reference()
+	end, err := toolEndOf(j.m.Spindle, cutter, nominal)
+	if err != nil {
+		return err
+	}
+	var off [3]reachAlong // of the tip from each node of the work, along the machine's axes
+	var high reachAlong   // of the tip over them, along the tool
+	nose, axis := j.model.nosePoint(), pointing(j.m.Spindle)
+	for _, s := range j.poses {
+		tip := r3.Add(r3.Add(s.posed.frame.Nodes[nose.Node].Position, nose.Arm), end.arm)
+		work, err := j.model.workPoints(s.posed, nose)
+		if err != nil {
+			return err
+		}
+		for _, r := range work {
+			d := r3.Sub(tip, s.posed.frame.Nodes[r.node].Position)
+			for i, v := range []float64{d.X, d.Y, d.Z} {
+				off[i].take(v)
+			}
+			high.take(-r3.Dot(axis, d))
+		}
+	}
+	at := build.Place(j.m.Spindle.Node.At)
+	if j.m.Spindle.Nose[0].Given {
+		at = build.Place(j.m.Spindle.Nose[0].At)
+	}
+	stroke := high.length()
+	switch {
+	case high.high < 0:
+		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityFail, At: at,
+			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`", measure(-high.high, "mm"))})
+	case high.low < -underWork:
+		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityCaution, At: at,
+			Message: fmt.Sprintf("at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", measure(-high.low, "mm"))})
+	case high.low > stroke+overWork:
+		j.find(build.Finding{Rule: "tip-over-work", Severity: build.SeverityCaution, At: at,
+			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", measure(stroke, "mm"), measure(high.low, "mm"))})
+	}
+	across := [3]float64{axis.X, axis.Y, axis.Z}
+	for i, name := range []string{"x", "y", "z"} {
+		if math.Abs(across[i]) < 0.5 && (off[i].low > 0 || off[i].high < 0) {
+			miss := math.Min(math.Abs(off[i].low), math.Abs(off[i].high))
+			j.find(build.Finding{Rule: "tip-beside-work", Severity: build.SeverityCaution, At: at,
+				Message: fmt.Sprintf("wherever the axes stand, the tip is %s or more beside the nodes that carry the work, along %s; look at where the spindle is, or name the nodes that the work does rest on", measure(miss, "mm"), name)})
+		}
+	}
+	return nil
+}
