@@ -80,6 +80,7 @@ func testTargets(b *build.Build) {
 		{Name: "speed", Value: 18000, Unit: "rpm"}, {Name: "feed", Value: 5400, Unit: "mm/min"}}
 	thicker := build.Change{
 		What: "gantry beam: hollow 200×100×8 in place of 150×100×6", Effect: "deflection 19 µm in place of 41 µm; the gantry gains 31 kg",
+		Others:  []string{"spruce comes to 130 cm³/min, 110 cm³/min now"},
 		Verdict: build.WithinReach, Moves: true, Path: "bodies.gantry.members.beam.section", Value: `"hollow 200x100x8"`,
 		At: build.Place{File: "machine.cue", Line: 34, Column: 12},
 	}
@@ -97,6 +98,7 @@ func testTargets(b *build.Build) {
 			Cut:      []build.Setting{{Name: "depth", Value: 1.2, Unit: "mm"}, {Name: "width", Value: 8, Unit: "mm"}, {Name: "speed", Value: 12000, Unit: "rpm"}, {Name: "feed", Value: 1100, Unit: "mm/min"}},
 			Doubt:    "With the fill at its lowest modulus the verdict stays; with the bond at its best it becomes within reach",
 			Binding:  "deflection: 41 µm at the tool where 20 µm are wanted; the gantry beam in torsion holds 62 % of it",
+			Next:     "within reach is a slot 2 mm deep with the 8 mm end mill, and 1.2 mm goes: deflection, so it would have to be about 1.7 times as stiff there",
 			Dominant: "gantry beam",
 			Limits: []build.Limit{{Name: "deflection", Depth: 1.2, Binding: true, Note: "41 µm of 20 µm wanted"},
 				{Name: "chatter", Depth: 1.9, Note: "Λ = 0.8, η = 0.03"}, {Name: "spindle torque", Depth: 3.3, Note: "0.9 N·m of 2.1 N·m"}},
