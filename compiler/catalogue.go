@@ -39,7 +39,7 @@ func Catalogue(kind, filter string) (string, error) {
 	}
 	rows := 0
 	for _, name := range spec.CatalogueNames(spec.Kind(kind)) {
-		if !strings.Contains(strings.ToLower(name), strings.ToLower(filter)) {
+		if !spec.Holds(name, filter) {
 			continue
 		}
 		if rows == 0 {

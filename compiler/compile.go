@@ -54,6 +54,9 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 		Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: tool,
 		Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files},
 	}}
+	for _, d := range m.Unlikely {
+		j.find(build.Finding{Rule: d.Rule, Severity: build.SeverityCaution, At: build.Place(d.At), Message: d.Message})
+	}
 	for _, p := range passes {
 		progress(p.name)
 		if err := p.run(j); err != nil {
@@ -80,7 +83,7 @@ var modelLimits = []string{
 	"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.",
 	"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.",
 	"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.",
-	"The servo is taken as holding its shaft dead still. Its own give is not in the stiffness along an axis.",
+	"A servo is taken as holding its shaft dead still unless the spec gives its `stiffness`. A stepper gives in its field, and that is in the stiffness along its axis.",
 	"The spindle's bearings give sideways and endways; their tilting is not in it.",
 	"Nothing here is a check of strength: not of welds, lifting points, bolts or guards. That needs its own sums and a qualified person.",
 }

@@ -1,6 +1,7 @@
 package compiler
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -32,7 +33,13 @@ func (j *job) driveFigures(v *driven) {
 		add("slack_strand", "pull left in the slack strand, worst place; below zero it hangs", o.SlackStrand, "N", "T = Fpre − F L1/L", "derived here", inputs...)
 		add("strand_frequency", "sound of the long strand when plucked", o.StrandSounds, "Hz", "f = √(T/µ)/2l", "Thomson 1993", append(inputs, in("mass of the belt", d.Belt.Mass))...)
 	}
-	add("stiffness", "axial stiffness of the drive, softest place", o.Stiffness, "N/µm", "1/k = the sum of what its parts give, in series", "ME EN 7960; derived here", j.driveSprings(d)...)
+	var parts []build.Input
+	for _, p := range v.givingParts() {
+		id := v.id + "give." + p.key
+		j.add(build.Figure{ID: id, Label: p.name + " along the axis, " + v.title, Value: 1 / p.give, Unit: "N/µm", Formula: p.formula, Source: "ME EN 7960; derived here", Inputs: j.partInputs(v, p.key)})
+		parts = append(parts, build.Input{Figure: id})
+	}
+	j.add(build.Figure{ID: v.id + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.title, Value: o.Stiffness, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: j.softestNotes(v)})
 	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π", "derived here", from(v.id+"stiffness", mass)...)
 	add("play", "play of the drive", o.Play, "mm", "nut or teeth, and the reduction's angle times p/2π", "derived here", lead)
 	if o.TravelError > 0 {
@@ -66,18 +73,55 @@ func leadInput(d *spec.Drive) build.Input {
 	return in("lead", d.Screw.Lead)
 }
 
-// driveSprings are the values that a drive's stiffness rests on.
-func (j *job) driveSprings(d *spec.Drive) []build.Input {
-	var list []build.Input
-	switch {
-	case d.Screw != nil:
-		list = append(list, in("root diameter", d.Screw.Root), in("nut", d.Screw.NutStiffness), in("bearing", d.Screw.BearingStiffness))
-	case d.Rack != nil:
-		list = append(list, in("face", d.Rack.Face), in("what holds the pinion", d.Rack.Bracket))
-	case d.Belt != nil:
-		list = append(list, in("cords", d.Belt.CordStiffness), in("span", d.Belt.Span), in("clamps and pulleys", d.Belt.Bracket))
+// partInputs are the values that the stiffness of one part of a drive rests on.
+func (j *job) partInputs(v *driven, key string) []build.Input {
+	d := &v.entry.Item
+	lead := leadInput(d)
+	switch key {
+	case "shaft":
+		return []build.Input{in("root diameter", d.Screw.Root), in("unsupported length", d.Screw.Length), {Label: "ends", Value: d.Screw.Ends.Text, At: build.Place(d.Screw.Ends.At)}}
+	case "twist":
+		return []build.Input{in("root diameter", d.Screw.Root), lead}
+	case "bearing":
+		return []build.Input{in("bearing", d.Screw.BearingStiffness)}
+	case "nut":
+		return []build.Input{in("nut", d.Screw.NutStiffness)}
+	case "teeth":
+		return []build.Input{in("face", d.Rack.Face), in("module", d.Rack.Module)}
+	case "belt":
+		return []build.Input{in("cords", d.Belt.CordStiffness), in("width", d.Belt.Width), in("span", d.Belt.Span)}
+	case "bracket":
+		switch {
+		case d.Rack != nil:
+			return []build.Input{in("what holds the pinion", d.Rack.Bracket)}
+		case d.Belt != nil:
+			return []build.Input{in("clamps and pulleys", d.Belt.Bracket)}
+		}
+	case "coupling":
+		if d.Reduction != nil {
+			return []build.Input{in("reduction", d.Reduction.Stiffness), lead}
+		}
+	case "motor":
+		if m := d.Motor; m != nil && m.Stepper != nil {
+			return []build.Input{in("holding torque", m.Stepper.Holding), in("ratio", d.Ratio), lead}
+		} else if m != nil {
+			return []build.Input{in("servo", m.Stiffness), in("ratio", d.Ratio), lead}
+		}
 	}
-	return list
+	return []build.Input{lead}
+}
+
+// softestNotes say where a drive gives most, and of what steel.
+func (j *job) softestNotes(v *driven) []string {
+	if v.entry.Item.Rack != nil {
+		return nil
+	}
+	steel := drive.Steel()
+	where := "softest " + measure(v.out.SoftestAt, "mm") + " from the first end"
+	if v.entry.Item.Belt != nil {
+		return []string{where}
+	}
+	return []string{where, fmt.Sprintf("E = %s, G = %s", measure(steel.Modulus, "GPa"), measure(steel.ShearModulus, "GPa"))}
 }
 
 // A figureAdder adds one number of a drive.
@@ -109,7 +153,8 @@ func (j *job) screwFigures(v *driven, add figureAdder) {
 		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)
 	}
 	if o.LifeTime > 0 && o.LifeTravel > 0 {
-		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns, Fm over the duty", "ISO 3408-5", append(from(v.id+"cutting_load"), in("dynamic rating", s.Dynamic))...)
+		add("mean_load", "mean load of the screw over its duty", o.MeanLoad, "N", "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within", "ISO 3408-5", from(v.id+"cutting_load")...)
+		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(from(v.id+"mean_load"), in("dynamic rating", s.Dynamic), lead)...)
 	}
 }
 
@@ -129,7 +174,7 @@ func (j *job) motorFigures(v *driven, add figureAdder, mass string, lead build.I
 	if o.Duty.RMS > 0 {
 		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(from(v.id+"load_inertia", v.id+"cutting_load"), lead)...)
 		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", from(v.id+"load_inertia", v.id+"cutting_load")...)
-		add("duty_return", "largest energy that one stop gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.id+"load_inertia")...)
+		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.id+"load_inertia")...)
 	}
 	if o.Resolution > 0 {
 		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead)

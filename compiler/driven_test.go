@@ -82,6 +82,10 @@ func TestDriveFindings(t *testing.T) {
 		{"a tip below the table", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "-340 mm"]`}}, "tip-under-work", `nose: `},
 		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-over-work", `nose: `},
 		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-work", `nose: `},
+		{"a unit that is hardly meant", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.4 kg·m2"`}}, "unlikely-value", `"0.4 kg·m2"`},
+		{"a dial that reads too much", "clockroom-mill", [][2]string{{`reads: table: {at: "table.t_2_1", along: "y"}`, `reads: table: {at: "table.t_2_1", along: "y", read: "200 µm ± 5 µm"}`}}, "trial-outside", `read: "200 µm`},
+		{"a verdict between two lobes", "clockroom-mill", nil, "rests-on-lobe", `bracket`},
+		{"a drill that the axis cannot push", "slipway-gantry", [][2]string{{`kind: "drill", diameter: "10 mm"`, `kind: "drill", diameter: "32 mm"`}}, "drilling", `diameter: "32 mm"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			b, files := edited(t, c.example, c.edits...)
@@ -100,7 +104,7 @@ func TestDriveFindings(t *testing.T) {
 		})
 	}
 	// Without those mistakes none of it is said.
-	stance := []string{"carriage-beside-rail", "carriage-over-rail", "carriages-out-of-line", "carriage-under-rail", "drive-off-line", "tip-under-work", "tip-over-work", "tip-beside-work", "joint-apart"}
+	stance := []string{"carriage-beside-rail", "carriage-over-rail", "carriages-out-of-line", "carriage-under-rail", "drive-off-line", "tip-under-work", "tip-over-work", "tip-beside-work", "joint-apart", "unlikely-value", "trial-outside", "drilling"}
 	for name, silent := range map[string][]string{
 		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
 		"spar-bench":     {"seat-not-true", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},

@@ -25,6 +25,9 @@ func (j *job) caution(subject, why, advice string) {
 	j.b.Cautions = append(j.b.Cautions, build.Caution{Subject: subject, Why: why, Advice: advice})
 }
 
+// twoLift is what two people may lift for once [kg]; common practice.
+const twoLift = 50
+
 func (j *job) liftingCaution() {
 	heaviest, name := 0.0, ""
 	for _, b := range j.m.Bodies {
@@ -33,6 +36,10 @@ func (j *job) liftingCaution() {
 		}
 	}
 	if heaviest <= handLift {
+		return
+	}
+	if heaviest <= twoLift {
+		j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, build.Measure(heaviest, "kg")), "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands.")
 		return
 	}
 	j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, build.Measure(heaviest, "kg")),

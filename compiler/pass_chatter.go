@@ -94,7 +94,7 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 	best, p := a.best(), a.point()
 	w := j.m.WorkMaterial(a.entry.Item.Material.Text)
 	id := "target." + idWord(a.entry.Name) + "."
-	inputs := append(from("mode.1.frequency", "mode.1.damping", "tool.stiffness.x", "tool.stiffness.y"), in("specific cutting force of "+a.entry.Item.Material.Text, w.SpecificForce))
+	inputs := append(append(from("mode.1.frequency", "mode.1.damping"), j.tipInputs(best.cutter)...), in("specific cutting force of "+a.entry.Item.Material.Text, w.SpecificForce))
 	cell := func(what, label string, at, least float64, formula string) build.Cell {
 		if math.IsInf(at, 0) || math.IsInf(least, 0) {
 			return build.Cell{Text: "none found"}

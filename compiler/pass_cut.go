@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
@@ -149,7 +150,7 @@ func (j *job) finishPass(a *answer) ([]build.Cell, error) {
 		return nil, err
 	}
 	id := "target." + idWord(a.entry.Name) + ".finish."
-	given := append(from("tool.stiffness.x", "tool.stiffness.y"), j.cutInputs(a, best)...)
+	given := append(j.tipInputs(best.cutter), j.cutInputs(a, best)...)
 	add := func(what, label string, v float64, formula, source string) build.Cell {
 		return build.Cell{Plain: true, Figure: j.add(build.Figure{ID: id + what, Label: label + ", target " + a.entry.Name, Value: v, Unit: "µm", Formula: formula, Source: source, Inputs: given})}
 	}
@@ -231,6 +232,11 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 		answer = "**the spindle is too fast**"
 	}
 	id := "target." + idWord(target.Name) + ".hole." + idWord(c.Name) + "."
+	if answer != "goes" && target.Item.Ambition.Text != "hope" {
+		why := strings.Trim(answer, "*")
+		j.find(build.Finding{Rule: "drilling", Severity: build.SeverityCaution, At: build.Place(c.At), Figures: []string{id + "torque", id + "thrust"},
+			Message: fmt.Sprintf("%s: %s with %s: torque %s of %s, thrust %s of %s; drill smaller first, take a lower lead, a reduction or a stronger motor, or a slower spindle", target.Name, why, c.Name, measure(out.Torque, "N·m"), measure(torque, "N·m"), measure(out.Thrust, "N"), measure(have, "N"))})
+	}
 	given := []build.Input{in("specific cutting force of "+target.Item.Material.Text, w.SpecificForce), in("drill diameter", c.Item.Diameter)}
 	t := j.add(build.Figure{ID: id + "torque", Label: "torque of " + c.Name + " in " + target.Item.Material.Text, Value: out.Torque, Unit: "N·m", Formula: "M = kc f D²/8", Source: "Dietrich Tschaetsch 2014", Inputs: given})
 	f := j.add(build.Figure{ID: id + "thrust", Label: "thrust of " + c.Name + " in " + target.Item.Material.Text, Value: out.Thrust, Unit: "N", Bounded: true, Low: out.ThrustLow, High: out.ThrustHigh, Formula: "F = x z Fc sin(σ/2), x = 0.5 to 1", Source: "Dietrich Tschaetsch 2014; from memory", Inputs: given})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -75,12 +76,20 @@ func sameDrive(a, b *driven) bool {
 	return reflect.DeepEqual(one, other) && math.Abs(a.out.CriticalSpeed-b.out.CriticalSpeed) <= 0.01*a.out.CriticalSpeed
 }
 
+// driveID is what the figures of an axis's drive begin with.
+func driveID(a *spec.Entry[spec.Axis], name string) string {
+	id := "axis." + a.Name + ".drive."
+	if len(a.Item.Drives) > 1 {
+		id += name + "."
+	}
+	return id
+}
+
 // driven computes one drive.
 func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 	a := &j.m.Axes[axis]
-	v := &driven{axis: axis, entry: e, id: "axis." + a.Name + ".drive.", title: "axis " + a.Name}
+	v := &driven{axis: axis, entry: e, id: driveID(a, e.Name), title: "axis " + a.Name}
 	if len(a.Item.Drives) > 1 {
-		v.id += e.Name + "."
 		v.title += ", " + e.Name
 	}
 	force, feed := j.demand.lateral, j.demand.feed
@@ -197,7 +206,7 @@ func (j *job) driveWords(v *driven) build.Block {
 		say("It can speed up at %s from standstill and at %s near the rapid feed; %s are wanted. At that, it stops within %s.", build.Measure(o.AccelerationAtLow, "m/s²"),
 			build.Measure(o.AccelerationAtTop, "m/s²"), build.Measure(v.in.Acceleration, "m/s²"), measure(o.StopDistance, "mm"))
 	}
-	say("Along the axis it holds with %s at its softest place. What gives: %s.", measure(o.Stiffness, "N/µm"), giveByPart(o.Softest))
+	say("Along the axis it holds with %s at its softest place. What gives: %s.", measure(o.Stiffness, "N/µm"), v.giveByPart())
 	if o.CriticalSpeed > 0 {
 		say("The screw whips at %s, raw; 0.8 of that, %s, is allowed, which is the usual margin. With the nut at its two ends of travel holding the shaft it would be %s and %s; nobody counts on that.",
 			rpm(o.CriticalSpeed), rpm(o.AllowedSpeed), rpm(o.CriticalAtFrom), rpm(o.CriticalAtTo))
@@ -221,7 +230,7 @@ func (j *job) driveWords(v *driven) build.Block {
 	if d := &o.Duty; d.RMS > 0 {
 		back := ""
 		if d.LargestReturn > 0.05 {
-			back = fmt.Sprintf("; one stop gives back up to %s, for the brake resistor", build.Measure(d.LargestReturn, "J"))
+			back = fmt.Sprintf("; one stroke, stopping or letting the weight down, gives back up to %s, which the drive's supply has to swallow", build.Measure(d.LargestReturn, "J"))
 		}
 		say("Over its duty of %s the motor is asked for %s as RMS, which heats it, and %s at the most%s.", build.Measure(d.Time, "s"), measure(d.RMS, "N·m"), measure(d.Peak, "N·m"), back)
 	}
@@ -282,18 +291,34 @@ func truthWords(o *drive.Output) string {
 
 func rpm(v float64) string { return build.Measure(v*60/(2*math.Pi), "rpm") }
 
-// giveByPart names what of a drive gives, the most first.
-func giveByPart(c drive.Compliance) string {
-	type part struct {
-		name string
-		give float64
+// A givingPart is one part of a drive with what it gives.
+type givingPart struct {
+	key, name string
+	give      float64 // [m/N]
+	formula   string  // of its stiffness
+}
+
+// givingParts are the parts of a drive that give.
+func (v *driven) givingParts() []givingPart {
+	c := v.out.Softest
+	servo, how := "motor on its servo", "k = kθ (2π i/p)², kθ of the servo's loop"
+	if m := v.entry.Item.Motor; m != nil && m.Stepper != nil {
+		servo, how = "stepper's rotor in its field", "k = T N/4 (2π i/p)², T the holding torque, N its steps a turn (Acarnley 2002)"
 	}
-	parts := []part{{"screw shaft, stretched", c.Shaft}, {"screw shaft, twisted", c.WindUp}, {"bearing", c.Supports}, {"nut", c.Nut}, {"bracket", c.Bracket},
-		{"teeth", c.Mesh}, {"belt", c.Belt}, {"coupling or reduction", c.Coupling}, {"motor on its servo", c.Servo}}
-	sortBy(parts, func(p part) float64 { return p.give })
+	parts := []givingPart{{"shaft", "screw shaft, stretched", c.Shaft, "k = E A/a from the one fixed end, E A L/(a (L − a)) between two"}, {"twist", "screw shaft, twisted", c.WindUp, "k = G Ip (2π/p)²/l, Ip = π d⁴/32"},
+		{"bearing", "bearing", c.Supports, "the spec's value, over the ends that hold"}, {"nut", "nut", c.Nut, "the spec's value"}, {"bracket", "bracket", c.Bracket, "the spec's value"},
+		{"teeth", "teeth", c.Mesh, "teeth, and the pinion's shaft in bending"}, {"belt", "belt", c.Belt, "k = c (1/L1 + 1/L2), c of the cords by the width"},
+		{"coupling", "coupling or reduction", c.Coupling, "k = kθ (2π/p)²"}, {"motor", servo, c.Servo, how}}
+	return slices.DeleteFunc(parts, func(p givingPart) bool { return p.give <= 0 })
+}
+
+// giveByPart says what gives in a drive, the softest part first.
+func (v *driven) giveByPart() string {
+	parts, total := v.givingParts(), v.out.Softest.Total
+	sortBy(parts, func(p givingPart) float64 { return p.give })
 	var words []string
 	for _, p := range parts {
-		if share := p.give / c.Total; share >= 0.02 {
+		if share := p.give / total; share >= 0.02 {
 			words = append(words, fmt.Sprintf("%s %.0f %%", p.name, 100*share))
 		}
 	}

@@ -210,16 +210,21 @@ func (j *job) frameInputs() []build.Input {
 	}
 	for _, a := range j.m.Axes {
 		for i := range a.Item.Drives {
-			for _, spring := range j.driveSprings(&a.Item.Drives[i].Item) {
-				spring.Label += " of axis " + a.Name
-				list = append(list, spring)
-			}
+			list = append(list, from(driveID(&a, a.Item.Drives[i].Name)+"stiffness")...)
 		}
 	}
 	if s := j.m.Spindle; s != nil {
 		list = append(list, in("spindle, sideways", s.Radial), in("spindle, endways", s.Axial))
 	}
 	return list
+}
+
+// tipInputs are what the stiffness at the tip of a cutter rests on.
+func (j *job) tipInputs(name string) []build.Input {
+	if reference, _ := j.model.reference(); reference == name {
+		return from("tool.stiffness.x", "tool.stiffness.y", "tool.stiffness.z")
+	}
+	return append(from("machine.stiffness.x", "machine.stiffness.y", "machine.stiffness.z"), j.cutterInputs(j.m.Cutters.Find(name))...)
 }
 
 func (j *job) cutterInputs(c *spec.Cutter) []build.Input {

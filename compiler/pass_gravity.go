@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/spec"
 )
 
 // gravityPass finds how the tip moves against the work by the machine's own
@@ -49,8 +50,32 @@ func (j *job) sagTable() build.Table {
 		id := j.add(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: v, Unit: "µm",
 			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")})
 		t.Rows = append(t.Rows, []build.Cell{{Text: direction}, {Figure: id, Plain: true}})
+		j.sagFinding(direction, id, v)
 	}
 	return t
+}
+
+// sagFinding holds the change of sag against the finest accuracy wanted.
+func (j *job) sagFinding(direction, id string, sag float64) {
+	finest := j.finest()
+	if finest == nil || sag <= finest.Item.Accuracy.Value {
+		return
+	}
+	j.find(build.Finding{Rule: "sag-over-accuracy", Severity: build.SeverityNote, At: build.Place(finest.Item.Accuracy.At), Figures: []string{id},
+		Message: fmt.Sprintf("%s asks for %s, and over the whole travel the tip wanders by %s along %s by the machine's own weight, with the work reaching up to it; true the rails in the poses that matter, map it in the control, or keep fine work in one place", finest.Name, finest.Item.Accuracy.Text, measure(sag, "µm"), direction)})
+}
+
+// finest is the target that must or should go with the finest accuracy, nil where
+// there is none.
+func (j *job) finest() *spec.Entry[spec.Target] {
+	var finest *spec.Entry[spec.Target]
+	for i := range j.m.Targets {
+		e := &j.m.Targets[i]
+		if e.Item.Ambition.Text != "hope" && (finest == nil || e.Item.Accuracy.Value < finest.Item.Accuracy.Value) {
+			finest = e
+		}
+	}
+	return finest
 }
 
 // mapSteps is how many places along a travel the map of the sag has.

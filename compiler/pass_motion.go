@@ -258,13 +258,7 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 // lostFinding holds what an axis loses where it turns round against the accuracy
 // wanted.
 func (j *job) lostFinding(f *follower, lost float64) {
-	var wanted *spec.Entry[spec.Target]
-	for i := range j.m.Targets {
-		e := &j.m.Targets[i]
-		if e.Item.Ambition.Text != "hope" && (wanted == nil || e.Item.Accuracy.Value < wanted.Item.Accuracy.Value) {
-			wanted = e
-		}
-	}
+	wanted := j.finest()
 	// A plunging axis seldom turns round within a cut.
 	if wanted == nil || lost <= wanted.Item.Accuracy.Value || math.Abs(r3.Dot(unit(j.m.Axes[f.axis].Item.Direction.XYZ), j.toolAxis())) > 0.7 {
 		return

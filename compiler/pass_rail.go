@@ -254,8 +254,9 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 		if life > 1e9 {
 			life, notes = 1e9, []string{"longer than a million kilometres"}
 		}
+		mean := j.add(build.Figure{ID: id + "mean_load", Label: "mean load of the hardest-worked carriage, " + title, Value: w.mean, Unit: "N", Formula: "P = (Σ Pi³/n)^(1/3) over the poses and the directions of the cut, with the weight", Source: "ISO 14728-1", Inputs: depends})
 		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: "L = base (C/P)^p, P the mean of the cut in all directions over the poses", Source: "ISO 14728-1",
-			Inputs: append(from(load), in("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
+			Inputs: append(from(mean), in("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
 		if notes != nil {
 			cells[5] = build.Cell{Text: "over a million"}
 		}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/cutting"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -163,7 +164,7 @@ func setting(v float64, digits int) float64 {
 func (j *job) cutFigures(id string, a *attempt, p *reach.Point, e *spec.Entry[spec.Target]) {
 	w := j.m.WorkMaterial(e.Item.Material.Text)
 	inputs := []build.Input{in("accuracy wanted", e.Item.Accuracy), in("specific cutting force of "+e.Item.Material.Text, w.SpecificForce), in("cutter diameter", j.m.Cutters.Find(a.cutter).Diameter)}
-	machine := append(from("tool.stiffness.x", "tool.stiffness.y", "tool.stiffness.z"), inputs...)
+	machine := append(j.tipInputs(a.cutter), inputs...)
 	add := func(what, label string, v float64, unit, formula, source string, inputs []build.Input) {
 		j.add(build.Figure{ID: id + what, Label: label + ", target " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
 	}
@@ -172,11 +173,26 @@ func (j *job) cutFigures(id string, a *attempt, p *reach.Point, e *spec.Entry[sp
 	add("speed", "spindle speed", p.Cut.Speed, "rpm", "n = v / (π D), searched inside the material's surface speeds", "derived here", inputs)
 	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", from(id+"speed", id+"feed_per_tooth"))
 	add("feed_per_tooth", "feed per tooth", p.Cut.FeedPerTooth, "mm", "searched inside the material's chip loads, raised where the cut is narrow", "Altintas 2012", inputs)
-	add("force", "peak force across the cutter", p.PeakLateral, "N", "kc(h) h ap √(1 + rn²) over the teeth in the cut, kc = kc1.1 h^-mc", "Kienzle 1957; Altintas 2012", append(from(id+"depth", id+"feed_per_tooth"), inputs...))
-	add("thrust", "peak force along the cutter", p.PeakAxial, "N", "ra kc(h) h ap over the teeth in the cut", "Kienzle 1957; Altintas 2012", from(id+"force"))
+	runout := j.m.Spindle.Runout
+	if own := j.m.Cutters.Find(a.cutter).Runout; own.Given {
+		runout = own
+	}
+	thinned := 1.0
+	if ratio := p.Cut.Width / p.Cut.Diameter; ratio < 0.5 {
+		thinned = 2 * math.Sqrt(ratio*(1-ratio))
+	}
+	chip, _ := cutting.ToothChips(thinned*p.Cut.FeedPerTooth, a.input.Cutter.Runout, a.input.Cutter.Teeth)
+	add("chip", "thickest chip of the foremost tooth", chip, "mm", "h = fz sin φ + e sin(π/z), no more than z fz; sin φ = 1, in a narrow cut 2 √(w(1 − w)), w the width over the diameter", "Altintas 2012; derived here", append(from(id+"feed_per_tooth"), in("runout e", runout)))
+	if kc, _, err := a.input.Work.SpecificForce(chip); err == nil {
+		add("specific_force", "specific cutting force at that chip", kc, "N/mm2", "kc = kc1.1 h^-mc, h in mm, held below the least chip", "Kienzle 1957", append(from(id+"chip"), in("specific force kc1.1", w.SpecificForce), in("exponent mc", w.Exponent), in("least chip", w.MinChip)))
+		alone := kc * chip * p.Cut.Depth * math.Hypot(1, a.input.Work.NormalRatio)
+		add("teeth_factor", "what the other teeth in the cut add to the force of the foremost", p.PeakLateral/alone, "", "largest vector sum over a turn, over the one tooth; 1 where one cuts at a time", "Altintas 2012", []build.Input{in("cutter diameter", j.m.Cutters.Find(a.cutter).Diameter)})
+	}
+	add("force", "peak force across the cutter", p.PeakLateral, "N", "kc h ap √(1 + rn²) times the teeth factor", "Kienzle 1957; Altintas 2012", append(from(id+"depth", id+"chip", id+"specific_force", id+"teeth_factor"), in("normal over tangential force rn", w.NormalRatio)))
+	add("thrust", "peak force along the cutter", p.PeakAxial, "N", "ra kc h ap over the teeth in the cut, tangential", "Kienzle 1957; Altintas 2012", append(from(id+"depth", id+"chip", id+"specific_force"), in("axial over tangential force ra", w.AxialRatio)))
 	add("torque", "mean torque", p.Torque, "N·m", "(z/2π)(D/2) ap ∫ kc(h) h dφ", "Kienzle 1957; Altintas 2012", from(id+"depth", id+"feed_per_tooth"))
 	add("power", "mean power at the cutter", p.Power, "W", "P = 2π n T", "Altintas 2012", from(id+"torque", id+"speed"))
-	add("deflection", "deflection of the tip in the worst direction of feed", p.Deflection, "µm", "max over the directions of feed of |C F|", "derived here", append(from(id+"force", id+"thrust"), from("tool.stiffness.x", "tool.stiffness.y", "tool.stiffness.z")...))
+	add("deflection", "deflection of the tip in the worst direction of feed", p.Deflection, "µm", "max over the directions of feed of |C F|", "derived here", append(from(id+"force", id+"thrust"), j.tipInputs(a.cutter)...))
 	j.b.Figures.Add(build.Figure{ID: id + "removal_rate", Label: "removal rate, target " + e.Name, Value: p.RemovalRate * 6e7, Unit: "cm³/min", Formula: "Q = ap ae vf", Source: "Altintas 2012", Inputs: from(id+"depth", id+"width", id+"feed")})
 }
 

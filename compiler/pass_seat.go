@@ -145,9 +145,26 @@ type untrueSeat struct {
 	axis, rail, kind, made string
 	seat                   guide.Seat
 	reached                guide.Range
+	shoulder               bool // of the rail
 	severity               build.Severity
 	at                     spec.Place
 	figures                []string
+}
+
+// advice is what comes of such a seat, and what to do about it.
+func (u *untrueSeat) advice() string {
+	comes, mend := fmt.Sprintf("a seat that is %s comes to %s", u.made, microns(u.reached)), "measure it from carriage to carriage, write it as `trueness`"
+	switch u.made {
+	case "measured":
+		comes, mend = "yours was measured at "+microns(u.reached), "make it truer with resin squeezed out under a straight edge"
+	case "squeezed", "ground":
+	default:
+		mend += ", make it truer with resin squeezed out under a straight edge"
+	}
+	if !u.shoulder {
+		comes += fmt.Sprintf(", and rails without a shoulder are set to some %s", microns(aligned))
+	}
+	return comes + "; " + mend + ", or take rails that forgive more: balls, lighter preload"
 }
 
 // findUntrue says it once for each kind of rail, by the axis that fares worst.
@@ -173,8 +190,7 @@ func (j *job) findUntrue(list []untrueSeat) {
 			of = "axes "
 		}
 		j.find(build.Finding{Rule: "seat-not-true", Severity: u.severity, At: build.Place(u.at), Figures: u.figures,
-			Message: fmt.Sprintf("%s%s: %s ask for a seat true to %s from carriage to carriage and rails parallel to %s; a seat that is %s comes to %s, and rails without a shoulder are set to some %s; measure it, make it truer with resin squeezed out under a straight edge, or take rails that forgive more: balls, lighter preload",
-				of, strings.Join(axes, ", "), u.kind, microns(u.seat.Along), microns(u.seat.Parallelism), u.made, microns(u.reached), microns(aligned))})
+			Message: fmt.Sprintf("%s%s: %s ask for a seat true to %s from carriage to carriage and rails parallel to %s; %s", of, strings.Join(axes, ", "), u.kind, microns(u.seat.Along), microns(u.seat.Parallelism), u.advice())})
 	}
 }
 
@@ -215,7 +231,7 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 		add("parallel", "how parallel the rails have to be", seat.Parallelism, "by size and preload", source, inputs...),
 		add("height", "one rail over the other", seat.Height, "K times the spread of the rails", source, inputs...),
 		add("along", "one carriage over the other on one rail", seat.Along, "K' times the pitch of the carriages", source, inputs...),
-		{Text: fmt.Sprintf("%s (%s to %s)", number(setting(seat.Twist.Nominal*1e6, 2)), number(setting(seat.Twist.Low*1e6, 2)), number(setting(seat.Twist.High*1e6, 2)))},
+		{Text: fmt.Sprintf("%s (%s to %s)", number(rounded(seat.Twist.Nominal*1e6)), number(rounded(seat.Twist.Low*1e6)), number(rounded(seat.Twist.High*1e6)))},
 	}
 	var reached guide.Range
 	made := rail.Surface.Text
@@ -251,17 +267,26 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 		if at.Line == 0 {
 			at = g.At
 		}
-		*untrue = append(*untrue, untrueSeat{axis: a.Name, rail: g.Item.Rail.Text, kind: fmt.Sprintf("%s with %s preload", rail.Rolling.Text, rail.Preload.Text), made: made,
+		*untrue = append(*untrue, untrueSeat{axis: a.Name, rail: g.Item.Rail.Text, kind: fmt.Sprintf("%s with %s preload", rail.Rolling.Text, rail.Preload.Text), made: made, shoulder: rail.Shoulder,
 			seat: seat, reached: reached, severity: severity, at: at, figures: []string{id + "along", id + "reached"}})
 	}
 	return append(row, build.Cell{Text: answer}), true, nil
+}
+
+// rounded rounds to two digits, to the nearest.
+func rounded(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	scale := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1)
+	return math.Round(v/scale) * scale
 }
 
 func microns(r guide.Range) string {
 	if r.Low == r.High {
 		return measure(r.Nominal, "µm")
 	}
-	return fmt.Sprintf("%s (%s to %s)", measure(r.Nominal, "µm"), number(setting(r.Low*1e6, 2)), number(setting(r.High*1e6, 2)))
+	return fmt.Sprintf("%s µm (%s to %s)", number(rounded(r.Nominal*1e6)), number(rounded(r.Low*1e6)), number(rounded(r.High*1e6)))
 }
 
 // seatLoadRow finds what a seat's error does, by the frame and by a stiff table,

@@ -60,8 +60,12 @@ func sectionPass(j *job) error {
 		}
 		add("torsion", "torsion constant", p.J, "cm4", torsion)
 		add("mass", "mass per metre", plain.MassPerLength, "kg/m", "m = ρ A")
-		add("shear_y", "shear area along y", p.Ky*p.Area, "cm2", "κy A, by the energy of the shear stresses")
-		add("shear_z", "shear area along z", p.Kz*p.Area, "cm2", "κz A, by the energy of the shear stresses")
+		if l := e.Item.Listed; l == nil || l.ShearY.Given {
+			add("shear_y", "shear area along y", p.Ky*p.Area, "cm2", "κy A, by the energy of the shear stresses")
+		}
+		if l := e.Item.Listed; l == nil || l.ShearZ.Given {
+			add("shear_z", "shear area along z", p.Kz*p.Area, "cm2", "κz A, by the energy of the shear stresses")
+		}
 		if meshed {
 			add("shear_centre_y", "shear centre, along y from the centroid", settle(solved.ShearCentreY-solved.CentroidY), "mm", "the point about which the section twists, by the warping function")
 			add("shear_centre_z", "shear centre, along z from the centroid", settle(solved.ShearCentreZ-solved.CentroidZ), "mm", "the point about which the section twists, by the warping function")
@@ -87,8 +91,31 @@ func sectionPass(j *job) error {
 			build.Text("**The bond is the stiffness.** A fill that is not bonded to the steel adds its weight and nothing else. The two bounds below are the same member with the fill bonded all over, and come loose."),
 			filledTable)
 	}
+	if t := j.materials(); len(t.Rows) > 0 {
+		blocks = append(blocks, t)
+	}
 	j.sheet("sections", "Sections and fills", blocks...)
 	return nil
+}
+
+// materials are the numbers that the sections' stiffness comes from.
+func (j *job) materials() build.Table {
+	t := build.Table{Caption: "What they are made of", Columns: []build.Column{{Head: "material"}, {Head: "E, GPa", Right: true}, {Head: "G, GPa", Right: true}, {Head: "density, kg/m³", Right: true}}}
+	seen := map[string]bool{}
+	for i := range j.m.Sections {
+		e := &j.m.Sections[i].Item
+		s, err := stockOf(j.m, e, nominal)
+		name := e.Material.Text
+		if name == "" {
+			name = "steel"
+		}
+		if err != nil || seen[name] {
+			continue
+		}
+		seen[name] = true
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: number(convert(s.material.E, "GPa"))}, {Text: number(convert(s.material.G, "GPa"))}, {Text: number(s.material.Density)}})
+	}
+	return t
 }
 
 // sectionWords words what the section package refuses.

@@ -60,10 +60,23 @@ func shrinkPass(j *job) error {
 	if len(table.Rows) == 0 {
 		return nil
 	}
+	cement, resin := false, false
+	for _, f := range j.m.Fills {
+		if mix := j.m.Mix(f.Item.Mix.Text); mix != nil {
+			cement, resin = cement || mix.WetCement, resin || mix.Resin
+		}
+	}
+	what, wait, advice := "Cement shrinks as it sets and dries.", "let it cure for four weeks", "A fill that shrinks little (low water, large aggregate, an expanding grout) is worth more than a strong one."
+	switch {
+	case resin && !cement:
+		what, wait, advice = "Resin shrinks as it cures and cools.", "let it cure for as long as its data sheet says, warm", "A fill that shrinks little (as little resin as will wet the stones, large stones, small pours) is worth more than a strong one."
+	case resin:
+		what, wait = "Cement shrinks as it sets and dries, resin as it cures and cools.", "let cement cure for four weeks and resin as its data sheet says"
+	}
 	j.sheet("shrinkage", "When the fill shrinks",
-		build.Text("Cement shrinks as it sets and dries. The steel holds the fill back: that pulls the fill until it cracks or lets go, and where the fill lies to one side it bows the member. The numbers are for a fill that is bonded or keyed; one that is loose just shrinks. Pour with the member held straight, let it cure for four weeks, and only then machine or level what the rails stand on."),
+		build.Text(what+" The steel holds the fill back: that pulls the fill until it cracks or lets go, and where the fill lies to one side it bows the member. The numbers are for a fill that is bonded or keyed; one that is loose just shrinks. Pour with the member held straight, "+wait+", and only then machine or level what the rails stand on."),
 		table,
-		build.Text("Creep eases the tension over the months; the coefficient is from memory, and the bounds of the strain are those of the mix. A fill that shrinks little (low water, large aggregate, an expanding grout) is worth more than a strong one."))
+		build.Text("Creep eases the tension over the months; the coefficient is from memory, and the bounds of the strain are those of the mix. "+advice))
 	return nil
 }
 
@@ -140,25 +153,49 @@ func (j *job) shrinking(b *bar) (shrinking, bool, error) {
 	s.bow = math.Hypot(along.Bow, up.Bow)
 	s.interfaceShear(pocket, float64(len(pieces)), width, height)
 	if !pocket {
-		s.gap = s.strain.Middle * math.Max(width, height) / 2
+		inner, high := hollowExtent(b.section)
+		s.gap = s.strain.Middle * math.Max(inner, high) / 2
 	}
 	return s, true, nil
 }
 
-// extent is the outside of a section: its width and its height [m].
+// extent is the outside of a section: its width and its height; zero where its
+// outline is not known [m].
 func extent(f filled) (width, height float64) {
 	regions, err := f.shape.Outline()
 	if err != nil {
 		return 0, 0
 	}
-	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	var loops [][]section.Point
 	for _, r := range regions {
-		for _, p := range r.Outer {
-			low = [2]float64{math.Min(low[0], p.Y), math.Min(low[1], p.Z)}
-			high = [2]float64{math.Max(high[0], p.Y), math.Max(high[1], p.Z)}
+		loops = append(loops, r.Outer)
+	}
+	return spread(loops)
+}
+
+// hollowExtent is the inside of a hollow section [m].
+func hollowExtent(f filled) (width, height float64) {
+	regions, err := f.shape.Outline()
+	if err != nil {
+		return 0, 0
+	}
+	var loops [][]section.Point
+	for _, r := range regions {
+		loops = append(loops, r.Holes...)
+	}
+	return spread(loops)
+}
+
+// spread is how far loops reach along y and along z [m].
+func spread(loops [][]section.Point) (width, height float64) {
+	var y, z reachAlong
+	for _, l := range loops {
+		for _, p := range l {
+			y.take(p.Y)
+			z.take(p.Z)
 		}
 	}
-	return high[0] - low[0], high[1] - low[1]
+	return y.length(), z.length()
 }
 
 // interfaceShear fills in what the ends have to pass, and what plain steel holds.

@@ -69,9 +69,9 @@ func (j *job) jointStance(e *spec.Entry[spec.Joint]) {
 	}
 }
 
-// extent is how far a bar's section reaches from its axis along a direction square
+// reaches is how far a bar's section reaches from its axis along a direction square
 // to it [m].
-func (b *bar) extent(along r3.Vec) float64 {
+func (b *bar) reaches(along r3.Vec) float64 {
 	y := r3.Cross(b.orient, r3.Unit(r3.Sub(b.to, b.from)))
 	width, height, ok := b.halves()
 	if !ok {
@@ -107,7 +107,7 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 		from, to := r3.Add(b.from, shift), r3.Add(b.to, shift)
 		off := r3.Sub(at, r3.Add(from, r3.Scale(share, r3.Sub(to, from))))
 		side, up := math.Abs(r3.Dot(off, axes[1])), r3.Dot(off, axes[2])
-		edge, face := b.extent(axes[1]), b.extent(axes[2])
+		edge, face := b.reaches(axes[1]), b.reaches(axes[2])
 		switch size := rail.Size.Value; {
 		case side > edge+size+besideRail:
 			j.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),

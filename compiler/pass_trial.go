@@ -2,6 +2,7 @@ package compiler
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -54,12 +55,31 @@ func trialPass(j *job) error {
 				Value: 1e6 * middle[k], Unit: unit, Bounded: true, Low: 1e6 * min(low[k], high[k], middle[k]), High: 1e6 * max(low[k], high[k], middle[k]),
 				Formula: "displacement of the point under the load, by the frame", Source: "Przemieniecki 1968", Inputs: inputs}
 			j.b.Figures.Add(f)
-			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: ""}})
+			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: j.readTrial(t.Name, &r, f)}})
 		}
 	}
 	j.sheet("trials", "Bench tests",
-		build.Text("Put the load on by hand, read the dial, and write the reading beside the prediction. Jog each axis there and back first, load three times and discard the readings, then load and unload in five steps. A reading outside the bounds means that the model or the machine is not what the spec says: find out which before you go on."), table)
+		build.Text("Put the load on by hand, read the dial, and write the reading beside the prediction, or into the spec as `read`, to have it compared. Jog each axis there and back first, load three times and discard the readings, then load and unload in five steps. A reading outside the bounds means that the model or the machine is not what the spec says: find out which before you go on."), table)
 	return nil
+}
+
+// readTrial holds what a dial read against what it should read, and says so.
+func (j *job) readTrial(trial string, r *spec.Entry[spec.Reading], f build.Figure) string {
+	v := r.Item.Read
+	if !v.Given || f.Unit != "µm" {
+		return ""
+	}
+	low, high := 1e6*v.Low, 1e6*v.High
+	if high >= f.Low && low <= f.High {
+		return v.Text + ", within the bounds"
+	}
+	way, look := "more", "something gives that the spec has stiff: a joint, a foot, a loose bolt or fill"
+	if math.Abs(1e6*v.Value) < math.Abs(f.Value) {
+		way, look = "less", "something is stiffer than the spec has it, or the dial or the load missed part of it"
+	}
+	j.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
+		Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected (%s to %s); it gives %s than the model, so %s. Find out which before you rest anything on this report", trial, r.Name, v.Text, build.Measure(f.Value, "µm"), number(f.Low), number(f.High), way, look)})
+	return v.Text + ", **outside**"
 }
 
 func loadText(l *spec.TrialLoad) string {

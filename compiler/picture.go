@@ -67,18 +67,8 @@ func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 // halves are half the width and half the height of a bar's section, along y and z
 // of the section; false where its outline is not known [m].
 func (b *bar) halves() (width, height float64, ok bool) {
-	outline, err := b.section.shape.Outline()
-	if err != nil || len(outline) == 0 {
-		return 0, 0, false
-	}
-	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-	for _, r := range outline {
-		for _, pt := range r.Outer {
-			low[0], high[0] = math.Min(low[0], pt.Y), math.Max(high[0], pt.Y)
-			low[1], high[1] = math.Min(low[1], pt.Z), math.Max(high[1], pt.Z)
-		}
-	}
-	return (high[0] - low[0]) / 2, (high[1] - low[1]) / 2, true
+	width, height = extent(b.section)
+	return width / 2, height / 2, width > 0
 }
 
 // barSolid draws a member as a box of its section's size.

@@ -3,6 +3,7 @@ package render
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -20,8 +21,14 @@ func Explain(b *build.Build, id string) (string, error) {
 	if !ok {
 		return "", unknownFigure(&b.Figures, id)
 	}
-	e := explainer{figures: &b.Figures, seen: map[string]bool{}}
-	e.figure(f, "", "")
+	e := explainer{figures: &b.Figures, seen: map[string]bool{}, levels: math.MaxInt}
+	e.figure(f, "", "", 0)
+	if strings.Count(e.text.String(), "\n") > longTree {
+		e = explainer{figures: &b.Figures, seen: map[string]bool{}, levels: shortLevels}
+		e.figure(f, "", "", 0)
+		e.line("", "", "")
+		e.line("", "", "Shortened. A figure ending in … has more below it: ask for it by the name in brackets.")
+	}
 	e.works(b.Works)
 	return e.text.String(), nil
 }
@@ -30,20 +37,28 @@ func Explain(b *build.Build, id string) (string, error) {
 type explainer struct {
 	figures *build.Registry
 	seen    map[string]bool // the figures written so far, by id
+	levels  int             // how far down the tree is written
 	text    strings.Builder
 }
+
+// A tree of more than longTree lines is written to shortLevels only.
+const longTree, shortLevels = 90, 2
 
 const explainWidth = 100 // columns of the terminal
 
 // figure writes a figure and what is below it. The first line stands behind
 // first, all others behind rest: both hold the tree's branches.
-func (e *explainer) figure(f build.Figure, first, rest string) {
+func (e *explainer) figure(f build.Figure, first, rest string, level int) {
 	branch := rest + "│  "
 	again := ""
 	if len(f.Inputs) == 0 {
 		branch = rest + "   "
 	} else if e.seen[f.ID] {
 		branch, again = rest+"   ", ", see above"
+	}
+	cut := level > e.levels && len(f.Inputs) > 0
+	if cut {
+		branch, again = rest+"   ", " …"
 	}
 	e.line(first, branch+"  ", fmt.Sprintf("%s = %s  [%s]%s", f.Label, f, f.ID, again))
 	if again != "" {
@@ -64,12 +79,12 @@ func (e *explainer) figure(f build.Figure, first, rest string) {
 		if i == len(f.Inputs)-1 {
 			stem, below = "└─ ", "   "
 		}
-		e.input(in, rest+stem, rest+below)
+		e.input(in, rest+stem, rest+below, level+1)
 	}
 }
 
 // input writes one thing that a figure was computed from.
-func (e *explainer) input(in build.Input, first, rest string) {
+func (e *explainer) input(in build.Input, first, rest string, level int) {
 	if in.Figure == "" {
 		where := "assumed"
 		if in.At.Known() {
@@ -87,7 +102,7 @@ func (e *explainer) input(in build.Input, first, rest string) {
 		e.line(first, rest, "["+in.Figure+"], not computed")
 		return
 	}
-	e.figure(f, first, rest)
+	e.figure(f, first, rest, level)
 }
 
 // works lists the publications that the tree cites.

@@ -196,8 +196,8 @@ func target(t build.Target) jsonTarget {
 	return jsonTarget{
 		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Doubt: t.Doubt,
 		Operation: t.Operation, Binding: t.Binding, Next: t.Next, Dominant: t.Dominant, At: t.At,
-		Cut:     each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
-		Limits:  each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Binding, l.Note} }),
+		Cut:    each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
+		Limits: each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Binding, l.Note} }),
 		Changes: each(t.Changes, func(c build.Change) jsonChange {
 			c.Others = full(c.Others)
 			return jsonChange(c)

@@ -155,7 +155,7 @@ func compile(texts []schema.File) (*Machine, []Diagnostic) {
 	if len(w.diagnostics) > 0 {
 		return nil, w.diagnostics
 	}
-	machine := &Machine{tree: tree}
+	machine := &Machine{tree: tree, Unlikely: w.unlikely}
 	decode(tree, machine)
 	if d := machine.resolve(); len(d) > 0 {
 		return nil, d

@@ -104,6 +104,7 @@ type Machine struct {
 
 	Source      Source       // what it was read from
 	Assumptions []Assumption // what it leaves out
+	Unlikely    []Diagnostic // values that are hardly meant, though they can be
 
 	tree    *tree            // what it was decoded from
 	changes []func(*Machine) // what was changed since
@@ -760,6 +761,7 @@ type Reading struct {
 	Offset  Vector `cue:"offset"`
 	Against Text   `cue:"against"`
 	Along   Text   `cue:"along"`
+	Read    Value  `cue:"read"`
 }
 
 // A Supply is where a part comes from.

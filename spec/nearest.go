@@ -1,16 +1,47 @@
 package spec
 
 import (
+	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/agnivade/levenshtein"
 )
 
+// folded is a designation without its order and its spaces: "HEB 240" and
+// "HE 240 B" are one.
+func folded(word string) string {
+	var letters, numbers []rune
+	for _, r := range strings.ToLower(word) {
+		switch {
+		case unicode.IsLetter(r):
+			letters = append(letters, r)
+		case !unicode.IsSpace(r):
+			numbers = append(numbers, r)
+		}
+	}
+	return string(letters) + " " + string(numbers)
+}
+
+// Holds reports whether a catalogue's name holds what is looked for, letters' case
+// and the order within a designation aside.
+func Holds(name, filter string) bool {
+	return strings.Contains(strings.ToLower(name), strings.ToLower(filter)) || len(filter) > 1 && strings.HasPrefix(folded(name), strings.TrimSpace(folded(filter)))
+}
+
 // Nearest returns the known word that is closest to a misspelt one, or "" when
 // none is close. The measure is the edit distance, letters' case aside; a third
-// of the word may be wrong. Failing that, it is the shortest one that begins with
+// of the word may be wrong; what the trade calls otherwise is known. Failing that, it is the shortest one that begins with
 // the word.
 func Nearest(word string, known []string) string {
+	if other := alsoCalled[strings.ToLower(word)]; other != "" && slices.Contains(known, other) {
+		return other
+	}
+	for _, k := range known {
+		if folded(k) == folded(word) {
+			return k
+		}
+	}
 	best, least := "", len([]rune(word))/3+2
 	for _, k := range known {
 		if d := levenshtein.ComputeDistance(strings.ToLower(word), strings.ToLower(k)); d < least {

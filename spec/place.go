@@ -44,4 +44,5 @@ const (
 	RuleReference    = "unknown-name"
 	RuleAxisChain    = "axis-chain"
 	RuleGeometry     = "geometry"
+	RuleUnlikely     = "unlikely-value" // no mistake for sure: the spec compiles
 )

@@ -98,6 +98,8 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 		message += fmt.Sprintf("; there is only %q", known[0])
 	case len(known) <= 12:
 		message += "; there are " + strings.Join(known, ", ")
+	case where != "":
+		message += fmt.Sprintf("; it has %s and %d more", strings.Join(known[:6], ", "), len(known)-6)
 	default:
 		message += "; `ironbed catalogue` lists what there is"
 	}

@@ -46,7 +46,9 @@ type shape struct {
 	measure measure
 	low     *float64 // range of an integer or a measure, SI
 	high    *float64
-	rangeOf string // the range as written
+	rangeOf string                // the range as written
+	usual   *[2]quantity.Quantity // what a measure comes to as a rule; nil where anything goes
+	usualOf string                // the same as written
 }
 
 // A shapeField is one field of a struct shape.
@@ -251,16 +253,39 @@ func (r *shapeReader) structure(e *ast.StructLit) *shape {
 			}
 			field := shapeField{name: name, required: d.Constraint == token.NOT, shape: r.expr(d.Value)}
 			for _, a := range d.Attrs {
-				if key, body := a.Split(); key == "range" {
-					ranged := *field.shape
-					ranged.readRange(body)
-					field.shape = &ranged
+				own := *field.shape
+				switch key, body := a.Split(); key {
+				case "range":
+					own.readRange(body)
+				case "usual":
+					own.readUsual(body)
+				default:
+					continue
 				}
+				field.shape = &own
 			}
 			s.fields = append(s.fields, field)
 		}
 	}
 	return s
+}
+
+// readUsual reads the body of an attribute of what is usual, in quotes since it
+// holds units: "1 mm", "50 mm".
+func (s *shape) readUsual(body string) {
+	low, high, ok := strings.Cut(strings.ReplaceAll(body, `"`, ""), ",")
+	if !ok {
+		panic("schema: usual " + body)
+	}
+	s.usual = &[2]quantity.Quantity{}
+	for i, text := range []string{low, high} {
+		q, err := quantity.ParseAs(strings.TrimSpace(text), s.measure.dimension)
+		if err != nil {
+			panic(err)
+		}
+		s.usual[i] = q
+	}
+	s.usualOf = strings.TrimSpace(low) + " to " + strings.TrimSpace(high)
 }
 
 // readRange reads the body of a range attribute, "0.05, 1" or "0 deg, 60 deg".

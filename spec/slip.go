@@ -17,6 +17,21 @@ var (
 	multiple  = regexp.MustCompile(`^(?:[eE][-+]?\d+|[kKMGTP]i?|[xob][0-9a-fA-F]+)$`) // CUE's own endings of numbers
 )
 
+// fieldHints say where something goes that people look for under another name.
+var fieldHints = map[string]string{
+	"spindle.power":    "a spindle is told by its `torque` at two speeds or more: torque in N·m is 9.55 times the power in W over the speed in rpm",
+	"motor.power":      "a motor is told by its `rated_torque` and `rated_speed`: torque in N·m is 9.55 times the power in W over the speed in rpm",
+	"reading.measured": "what the dial read goes into `read`",
+	"work.measured":    "what a dial read goes into a reading's `read`, under `trials`",
+}
+
+// alsoCalled are catalogue names by what the trade calls the same.
+var alsoCalled = map[string]string{
+	"steel": "mild steel", "s235": "mild steel", "s275": "mild steel", "s355": "mild steel", "a36": "mild steel", "st37": "mild steel", "st52": "mild steel",
+	"304": "stainless steel", "316": "stainless steel", "6061": "aluminium 6000 T6", "6082": "aluminium 6000 T6", "aluminium": "aluminium 6000 T6", "aluminum": "aluminium 6000 T6",
+	"7075": "aluminium 7075", "cast iron": "grey cast iron", "iron": "grey cast iron",
+}
+
 // bareValues finds values that lack their quotes and numbers with a decimal
 // comma.
 func bareValues(f schema.File) []Diagnostic {

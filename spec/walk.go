@@ -31,6 +31,7 @@ type walker struct {
 	outline     *outline
 	shapes      map[string]*shape
 	diagnostics []Diagnostic
+	unlikely    []Diagnostic // what can be, and is hardly meant
 }
 
 func (w *walker) say(rule string, at Place, format string, args ...any) {
@@ -291,7 +292,9 @@ func (w *walker) unknown(path, name string, s *shape) {
 	}
 	d := Diagnostic{Rule: RuleUnknownField, At: w.outline.label(path),
 		Message: fmt.Sprintf("%s is not a field of %s", name, s.says(parent(path)))}
-	if near := Nearest(name, names); near != "" {
+	if hint := fieldHints[strings.ToLower(s.name+"."+name)]; hint != "" {
+		d.Message += "; " + hint
+	} else if near := Nearest(name, names); near != "" {
 		d.Message += fmt.Sprintf("; did you mean %s", near)
 	} else {
 		d.Message += "; it has " + strings.Join(names, ", ")
@@ -307,7 +310,11 @@ func (s *shape) says(path string) string {
 	if s.name == "" {
 		return last(path)
 	}
-	return fmt.Sprintf("%s (%s)", last(path), s.name)
+	kind := strings.ToLower(s.name)
+	if kind == strings.ToLower(last(path)) {
+		return last(path)
+	}
+	return fmt.Sprintf("%s, a %s", last(path), kind)
 }
 
 func (w *walker) list(path string, v cue.Value, s *shape, t *tree) *tree {
@@ -374,6 +381,8 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over all of its doubt", last(path), t.text)
 	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
 		w.say(RuleRange, t.at, "%s is %q; %s is expected", last(path), t.text, s.rangeOf)
+	case s.usual != nil && (q.Value < s.usual[0].Value || q.Value > s.usual[1].Value):
+		w.unlikely = append(w.unlikely, Diagnostic{Rule: RuleUnlikely, At: t.at, Message: fmt.Sprintf("%s is %q, and %s is usual; is its unit right, and its point in its place?", last(path), t.text, s.usualOf)})
 	}
 	return t
 }

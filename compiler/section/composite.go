@@ -36,7 +36,13 @@ type FillError struct {
 
 // Error returns the error in words.
 func (e *FillError) Error() string {
-	return fmt.Sprintf("section: %T has no %s to fill", e.Shape, e.Where)
+	switch e.Shape.(type) {
+	case RolledI:
+		return fmt.Sprintf("section: an I section has no %s to fill; its places are \"both pockets\", \"+y pocket\" and \"-y pocket\"", e.Where)
+	case HollowRectangle, HollowRound:
+		return fmt.Sprintf("section: a hollow section has no %s to fill; its place is \"hollow\"", e.Where)
+	}
+	return fmt.Sprintf("section: this section has no %s to fill; hollow sections and I sections have places for a fill", e.Where)
 }
 
 // Composite returns the two bounds for a filled section.

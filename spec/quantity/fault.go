@@ -136,7 +136,7 @@ func wrongDimension(text string, v operand, want Dimension) *Error {
 // foreign are units that people write and that are not known here, with the
 // known ones that come nearest in meaning rather than in spelling.
 var foreign = map[string]string{
-	"nm": "N·m or mm", "NM": "N·m", "mN": "N", "oz": "ozf for a force", "lbs": "lb or lbf",
+	"nm": "N·m or mm", "NM": "N·m", "mN": "N", "oz": "ozf for a force (ozf·in for a torque)", "lbs": "lb or lbf",
 	"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "thou": "in", "mil": "in", "mils": "in",
 	"micron": "µm", "microns": "µm", "u": "µm", "µ": "µm", "μ": "µm",
 	"meter": "m", "metre": "m", "meters": "m", "metres": "m", "yd": "ft",
