@@ -30,6 +30,7 @@ var passes = []pass{
 	{"reach", reachPass},            // what can it cut?
 	{"shares", sharePass},           // which part gives most?
 	{"modes", modePass},             // how does it shake?
+	{"usual", usualPass},            // is that usual?
 	{"chatter", chatterPass},        // when does it sing?
 	{"cuts", cutPass},               // how is it cut, at the machine?
 	{"bond", bondPass},              // what if the fill comes loose?

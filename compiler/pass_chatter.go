@@ -276,8 +276,9 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	top := lobeTop(depth, s)
 	seen := false
 	for i, n := range s.speeds {
-		exact.Points = append(exact.Points, [2]float64{n * 60, s.limits[i].Depth * 1e3})
-		safe.Points = append(safe.Points, [2]float64{n * 60, stableShare * s.safe[i].Depth * 1e3})
+		// Where no mode sets a limit the line leaves the picture at its top.
+		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(s.limits[i].Depth*1e3, 100*top)})
+		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(stableShare*s.safe[i].Depth*1e3, 100*top)})
 		seen = seen || s.limits[i].Depth*1e3 < top
 	}
 	if !seen { // quiet at every depth and speed that it could be run at
@@ -286,7 +287,7 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves: []build.Curve{exact, safe}, Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}}}
 	return build.Picture{ID: "lobes-" + idWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
-		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
+		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sets no limit; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
 }
 
 // lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest

@@ -109,8 +109,11 @@ func massPass(j *job) error {
 		}
 		j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})
 		lift := "by hand"
-		if bodies[i].mass > handLift {
+		switch {
+		case bodies[i].mass > twoLift:
 			lift = "lifting gear"
+		case bodies[i].mass > handLift:
+			lift = "two people, or a hoist"
 		}
 		c := bodies[i].centre()
 		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, {Figure: "mass.fill." + b.Name, Plain: true},

@@ -313,7 +313,7 @@ func (j *job) modePicture(modes *frame.Modes, k int) (build.Picture, bool) {
 	if most == 0 {
 		return build.Picture{}, false
 	}
-	factor := 0.06 * d.size() / most
+	factor := 0.1 * d.size() / most
 	for b := range rest {
 		l := build.Line3{Body: d.bars[b].body}
 		for i := range rest[b] {

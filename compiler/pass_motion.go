@@ -268,13 +268,16 @@ func (j *job) lostFinding(f *follower, lost float64) {
 		at = s.Play.At
 	}
 	name := j.m.Axes[f.axis].Name
-	play := measure(f.loop.Backlash, "µm")
+	play, mend := measure(f.loop.Backlash, "µm"), "Take the play out with a preloaded nut, a sprung pinion or a tighter belt"
+	if f.loop.Backlash < lost/2 {
+		mend = "Stiffen the drive, or take friction off the axis"
+	}
 	if s := f.drive.entry.Item.Screw; s != nil && !s.Play.Given {
 		play += " (assumed: measure it with a dial gauge and write it as `play`)"
 	}
 	j.find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
-		Message: fmt.Sprintf("axis %s loses %s where it turns round: play %s, the rest friction winding up the drive; %s asks for %s. Circles will show it at their quarters. Take the play out with a preloaded nut, a sprung pinion or a tighter belt, let the control make up for what is left, and cut the last pass one way", name,
-			measure(lost, "µm"), play, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"))})
+		Message: fmt.Sprintf("axis %s loses %s where it turns round: play %s, the rest friction winding up the drive; %s asks for %s. Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way", name,
+			measure(lost, "µm"), play, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"), mend)})
 }
 
 // pairTable prints what two axes make of a circle and a diagonal.

@@ -7,6 +7,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
+	"ironbed/spec"
 )
 
 // picturePass draws the machine, and its shape under the deciding cut.
@@ -38,12 +39,19 @@ func (d *model) scene(p *posed) build.Scene {
 	for i := range d.bars {
 		scene.Solids = append(scene.Solids, d.barSolid(i, p))
 	}
+	for i := range d.m.Axes {
+		for g := range d.m.Axes[i].Item.Guides {
+			scene.Solids = append(scene.Solids, d.railSolid(&d.m.Axes[i].Item, &d.m.Axes[i].Item.Guides[g], p)...)
+		}
+	}
 	for _, c := range p.carriages {
 		n := d.node[c.node]
 		f := p.frame.Springs[c.spring]
-		at := p.frame.Nodes[n].Position
+		size := drawnSize(c.rail)
+		// The node is where the carriage is bolted on: it hangs below.
+		at := r3.Sub(p.frame.Nodes[n].Position, r3.Scale(0.5*size, f.Axes[2]))
 		scene.Solids = append(scene.Solids, box("carriage at "+c.node, d.nodeBody[n], "carriage", at,
-			r3.Scale(0.035, f.Axes[0]), r3.Scale(0.025, f.Axes[1]), r3.Scale(0.015, f.Axes[2])))
+			r3.Scale(carriageSizes/2*size, f.Axes[0]), r3.Scale(1.2*size, f.Axes[1]), r3.Scale(0.5*size, f.Axes[2])))
 	}
 	for i, f := range d.fixed {
 		if d.footNames[i] != "" {
@@ -56,6 +64,38 @@ func (d *model) scene(p *posed) build.Scene {
 		d.addSpindle(&scene, p)
 	}
 	return scene
+}
+
+// drawnSize is the size that a rail is drawn with [m].
+func drawnSize(r *spec.Rail) float64 {
+	if r.Size.Value > 0 {
+		return r.Size.Value
+	}
+	return 20e-3
+}
+
+// railSolid draws a rail under its carriages, as long as what it lies on.
+func (d *model) railSolid(a *spec.Axis, g *spec.Entry[spec.Guide], p *posed) []build.Solid {
+	travel := unit(a.Direction.XYZ)
+	axes, err := guideAxes(travel, g)
+	if err != nil || len(g.Item.Carriages) == 0 {
+		return nil
+	}
+	var along reachAlong
+	body := 0
+	for _, over := range g.Item.Over {
+		name, members := d.m.Match(over.Text)
+		for _, m := range members {
+			b := &d.bars[d.byName[name+"."+m]]
+			body = b.body
+			along.take(r3.Dot(travel, r3.Add(b.from, p.shift[b.body])))
+			along.take(r3.Dot(travel, r3.Add(b.to, p.shift[b.body])))
+		}
+	}
+	size := drawnSize(d.m.Rails.Find(g.Item.Rail.Text))
+	at := r3.Sub(p.frame.Nodes[d.node[g.Item.Carriages[0].Text]].Position, r3.Scale(1.2*size, axes[2]))
+	at = r3.Add(at, r3.Scale((along.low+along.high)/2-r3.Dot(travel, at), travel))
+	return []build.Solid{box("rail "+g.Name, body, "rail", at, r3.Scale(along.length()/2, axes[0]), r3.Scale(size/2, axes[1]), r3.Scale(0.4*size, axes[2]))}
 }
 
 func box(name string, body int, kind string, centre, a, b, c r3.Vec) build.Solid {

@@ -3,6 +3,7 @@ package render
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -80,14 +81,27 @@ func nextMove(t build.Target) string {
 	return s + "."
 }
 
-// limitTable writes every limit of a target's cut, the binding one first.
+// farLimit is how many times the depth of a cut a limit may allow to be worth a row.
+const farLimit = 5
+
+// limitTable writes the limits of a target's cut, the binding one first.
 func (w *writer) limitTable(a build.Target) {
 	if len(a.Limits) == 0 {
 		return
 	}
 	t := table{columns: []build.Column{{Head: "Limit"}, {Head: "Depth it allows, mm", Right: true}, {Head: "The numbers behind it"}}}
+	nearest, far := math.Inf(1), []string(nil)
+	for _, l := range a.Limits {
+		if l.Binding {
+			nearest = l.Depth
+		}
+	}
 	for _, l := range a.Limits {
 		name := plain(l.Name)
+		if nearest > 0 && l.Depth > farLimit*nearest {
+			far = append(far, name)
+			continue
+		}
 		if l.Binding {
 			name = "**" + name + "** (binds)"
 		}
@@ -96,6 +110,9 @@ func (w *writer) limitTable(a build.Target) {
 			depth = "—" // it does not depend on the depth
 		}
 		t.add(name, depth, plain(l.Note))
+	}
+	if len(far) > 0 {
+		t.add("farther off", "over "+build.Number(farLimit*nearest), strings.Join(far, ", "))
 	}
 	w.table(t)
 }
@@ -144,8 +161,12 @@ func (w *writer) moves() {
 	}
 	w.heading(2, titleMoves)
 	switch fails := failing(w.build); {
-	case fails > 0:
-		w.paragraph(fmt.Sprintf("First mend what fails, %s: each says how.", count(fails, "finding", "findings")))
+	case len(fails) > 0:
+		w.paragraph("First mend what fails:")
+		for i, f := range fails {
+			fails[i] = "- " + f
+		}
+		w.block(fails...)
 	case len(list) == 0 && w.build.Passed():
 		w.paragraph("Nothing needs to change for the targets that must go.")
 	}
@@ -170,14 +191,14 @@ func (w *writer) moves() {
 	w.block(lines...)
 }
 
-// failing counts the findings that fail, targets aside: those have moves of their own.
-func failing(b *build.Build) (n int) {
+// failing are the findings that fail, targets aside: those have moves of their own.
+func failing(b *build.Build) (list []string) {
 	for _, f := range b.Findings {
 		if f.Severity == build.SeverityFail && f.Rule != build.RuleTarget {
-			n++
+			list = append(list, sentence(plain(capital(f.Message)))+" ("+code(place(f.At))+")")
 		}
 	}
-	return n
+	return list
 }
 
 // writeIn says which field of the spec to change and what to write there.

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"image/color"
 	"math"
 
 	"gonum.org/v1/plot/vg"
@@ -66,14 +67,16 @@ func layoutChart(s *sheet, d build.Chart) {
 	frame := box{left: chartLeft, right: s.width - nameWidth - 8, top: -chartTop, bottom: -s.height + chartBottom}
 	x.from, x.to, y.from, y.to = frame.left, frame.right, frame.bottom, frame.top
 	s.axes(d, x, y, frame)
-	var names []label
+	var names, inner []label
 	var taken []box
 	var strokes []segment
 	for _, c := range d.Curves {
 		end, drawn, pieces := s.curve(c, x, y, frame)
 		strokes = append(strokes, pieces...)
-		if drawn {
-			names = append(names, label{set(c.Name, regular(labelSize), s.width/4), end})
+		if b := set(c.Name, regular(labelSize), s.width/4); drawn && end.X > frame.right-nearEnd {
+			names = append(names, label{b, end})
+		} else if drawn {
+			inner = append(inner, label{b, end})
 		}
 	}
 	for i, top := range column(names, frame.right+6, frame.bottom, frame.top) {
@@ -86,7 +89,16 @@ func layoutChart(s *sheet, d build.Chart) {
 			taken = s.marker(m, x, y, frame, taken, strokes)
 		}
 	}
+	// A curve that ends within the frame has its name beside its end: a leader
+	// across the frame would look like a curve.
+	for _, l := range inner {
+		taken = s.beside(l.block, l.at, frame, taken, strokes, muted, ink)
+	}
 }
+
+// nearEnd is how far before the frame's edge a curve may end to have its name
+// outside.
+const nearEnd vg.Length = 12
 
 // ranges finds what the axes must show. A curve that shoots up beside what the
 // markers speak of is cut off: three times the markers' neighbourhood is shown, and every dashed line.
@@ -214,7 +226,11 @@ func (s *sheet) curve(c build.Curve, x, y axis, frame box) (end vg.Point, drawn 
 func (s *sheet) marker(m build.Marker, x, y axis, frame box, taken []box, strokes []segment) []box {
 	at := vg.Point{X: min(max(x.at(m.X), frame.left), frame.right), Y: min(max(y.at(m.Y), frame.bottom), frame.top)}
 	s.dot(accent, at, 3)
-	b := set(m.Label, bold(labelSize), (frame.right-frame.left)/2)
+	return s.beside(set(m.Label, bold(labelSize), (frame.right-frame.left)/2), at, frame, taken, strokes, accent, accent)
+}
+
+// beside sets a name near its point where it is most out of the way.
+func (s *sheet) beside(b block, at vg.Point, frame box, taken []box, strokes []segment, leader, text color.Color) []box {
 	best, least := box{}, math.Inf(1)
 	for _, away := range []vg.Length{7, 16, 30} {
 		for _, p := range []vg.Point{{X: at.X + away, Y: at.Y + away + b.height}, {X: at.X - away - b.width, Y: at.Y + away + b.height},
@@ -240,7 +256,7 @@ func (s *sheet) marker(m build.Marker, x, y axis, frame box, taken []box, stroke
 		}
 	}
 	near := vg.Point{X: min(max(at.X, best.left), best.right), Y: min(max(at.Y, best.bottom), best.top)}
-	s.line(accent, hairline, nil, at, near)
-	s.text(b, vg.Point{X: best.left, Y: best.top}, left, accent)
+	s.line(leader, hairline, nil, at, near)
+	s.text(b, vg.Point{X: best.left, Y: best.top}, left, text)
 	return append(taken, best)
 }

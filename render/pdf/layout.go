@@ -278,7 +278,7 @@ func (l *layout) rule(a area) *box {
 
 // picture lays out a drawing, as wide as the text unless it would be too tall.
 func (l *layout) picture(d build.Drawing, a area, caption bool) *box {
-	const most = (textBottom - textTop) * 6 / 10
+	const most = (textBottom - textTop) * 46 / 100
 	width := vg.Length(a.width.points())
 	w, h := figure.Size(d, width)
 	if limit := vg.Length(length(most).points()); h > limit {

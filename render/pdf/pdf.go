@@ -56,8 +56,12 @@ func headingID(n ast.Node) (string, bool) {
 	return string(id.([]byte)), true
 }
 
+// frontSections is how many sections come before the contents: the answer, the
+// machine, its weak points and what to do next.
+const frontSections = 4
+
 // pages lays out the document. The answer comes first, then the contents, and
-// the rest begins on a page of its own.
+// the rest follows.
 func (l *layout) pages(tree ast.Node) *flow {
 	whole := area{marginLeft, textWidth}
 	var front, rest []*box
@@ -66,7 +70,7 @@ func (l *layout) pages(tree ast.Node) *flow {
 		if h, ok := c.(*ast.Heading); ok && h.Level == 2 {
 			sections++
 		}
-		if boxes := l.block(c, whole); sections < 2 {
+		if boxes := l.block(c, whole); sections <= frontSections {
 			front = append(front, boxes...)
 		} else {
 			rest = append(rest, boxes...)
@@ -74,9 +78,8 @@ func (l *layout) pages(tree ast.Node) *flow {
 	}
 	f := newFlow()
 	f.add(front)
-	if sections > 2 {
+	if sections > frontSections {
 		f.add(l.contents(whole))
-		f.newPage()
 	}
 	f.add(rest)
 	return f
@@ -87,10 +90,26 @@ func (l *layout) pages(tree ast.Node) *flow {
 func (l *layout) contents(a area) []*box {
 	title := span{text: "Contents", style: bold, size: 11 * pt, color: ink}
 	boxes := l.text([]span{title}, a, 26*pt)
+	var list []*heading
 	for _, h := range l.headings {
 		if h.level == 2 {
-			boxes = append(boxes, l.contentsLine(h, a))
+			list = append(list, h)
 		}
+	}
+	// In two columns, down the first and then down the second.
+	const between = 20 * pt
+	half := area{a.left, (a.width - between) / 2}
+	rows := (len(list) + 1) / 2
+	for i := range rows {
+		line := l.contentsLine(list[i], half)
+		if i+rows < len(list) {
+			first, second := line.draw, l.contentsLine(list[i+rows], area{half.left + half.width + between, half.width})
+			line.draw = func(p *painter, top length) {
+				first(p, top)
+				second.draw(p, top)
+			}
+		}
+		boxes = append(boxes, line)
 	}
 	keepAll(boxes)
 	boxes[1].above = 4 * pt

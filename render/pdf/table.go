@@ -13,6 +13,13 @@ const (
 	rowPad    = 2500    // above and below the lines of a row
 )
 
+// A table of more rows than registerRows is a register, and set as small as can
+// still be read.
+const (
+	registerRows = 200
+	registerSize = 6300
+)
+
 // A grid is a table in the making.
 type grid struct {
 	layout  *layout
@@ -101,6 +108,18 @@ func (l *layout) setForms(tree ast.Node) {
 // smaller size that leaves no text broken is the best; otherwise the more text
 // there is for the room, the smaller it is set.
 func (l *layout) form(tables []*east.Table, a area) form {
+	rows := 0
+	for _, t := range tables {
+		rows += t.ChildCount()
+	}
+	if rows > registerRows { // looked up, not read
+		whole := l.grid(tables[0], registerSize)
+		for _, t := range tables[1:] {
+			whole.cells = append(whole.cells, l.grid(t, registerSize).cells[1:]...)
+		}
+		columns, _ := whole.place(a)
+		return form{registerSize, columns}
+	}
 	for _, try := range []struct {
 		size  length
 		times length // how often the text may fill the room, in tenths

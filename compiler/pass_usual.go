@@ -1,0 +1,87 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/build"
+)
+
+// An asking is what builders of such machines ask of one that shall cut a kind of
+// material: common practice, wide, and no law.
+type asking struct {
+	words     string
+	force     float64    // specific cutting force up to which a material is of this kind [Pa]
+	stiffness [2]float64 // of the machine without the cutter, worst pose and weakest direction [N/m]
+	small     string     // what the two ends are for
+	mode      float64    // lowest mode [Hz]
+}
+
+// askings are in order of the force.
+var askings = []asking{
+	{"wood and plastics", 150e6, [2]float64{0.5e6, 3e6}, "soft wood; hard wood at speed", 15},
+	{"aluminium and brass", 1000e6, [2]float64{3e6, 20e6}, "3 to 6 mm cutters; roughing with 8 to 12 mm", 30},
+	{"steel and iron", math.Inf(1), [2]float64{8e6, 50e6}, "6 to 8 mm cutters; 16 mm and face mills", 50},
+}
+
+// asked is the hardest kind of material that must or should go; nil where none is.
+func (j *job) asked() *asking {
+	at := -1
+	for i := range j.m.Targets {
+		t := &j.m.Targets[i].Item
+		w := j.m.WorkMaterial(t.Material.Text)
+		if w == nil || t.Ambition.Text == "hope" {
+			continue
+		}
+		for k := range askings {
+			if w.SpecificForce.Value <= askings[k].force {
+				at = max(at, k)
+				break
+			}
+		}
+	}
+	if at < 0 {
+		return nil
+	}
+	return &askings[at]
+}
+
+// usualPass sets stiffness and lowest mode beside what is usual for the material.
+func usualPass(j *job) error {
+	a := j.asked()
+	if j.worst == nil || j.modes == nil || j.modes.Count() == 0 || a == nil {
+		return nil
+	}
+	weakest := ""
+	var least build.Figure
+	for _, direction := range axisWords {
+		if f, ok := j.b.Figures.Get("machine.stiffness." + direction); ok && (weakest == "" || f.Value < least.Value) {
+			weakest, least = direction, f
+		}
+	}
+	mode, ok := j.b.Figures.Get("mode.1.frequency")
+	if weakest == "" || !ok {
+		return nil
+	}
+	shares := j.model.modeShares(j.modes, 0)
+	low, high := convert(a.stiffness[0], "N/µm"), convert(a.stiffness[1], "N/µm")
+	stiff := "within"
+	switch {
+	case least.Value < low:
+		stiff = "**below**: the verdicts stand on light cuts and fine cutters; the weak points say where it gives"
+	case least.Value > high:
+		stiff = "above"
+	}
+	swing := "as asked"
+	if mode.Value < a.mode {
+		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", j.model.motion(j.modes, 0), percent(shares[0].part), shares[0].name)
+		j.find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].at), Figures: []string{"mode.1.frequency"},
+			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", build.Measure(mode.Value, "Hz"), a.words, build.Measure(a.mode, "Hz"), j.model.motion(j.modes, 0), percent(shares[0].part), shares[0].name)})
+	}
+	j.sheet("usual", "Beside what builders ask", build.Text("Builders of mills for "+a.words+" ask for about this much. It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
+		build.Table{Columns: []build.Column{{Head: "what"}, {Head: "here"}, {Head: "asked"}, {Head: "answer"}}, Rows: [][]build.Cell{
+			{{Text: "stiffness without the cutter, weakest direction, worst pose"}, {Figure: least.ID}, {Text: fmt.Sprintf("%s to %s N/µm (%s)", number(low), number(high), a.small)}, {Text: stiff}},
+			{{Text: "lowest mode, softest pose"}, {Figure: mode.ID}, {Text: build.Measure(a.mode, "Hz") + " or more"}, {Text: swing}},
+		}})
+	return nil
+}
