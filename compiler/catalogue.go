@@ -54,7 +54,11 @@ func Catalogue(kind, filter string) (string, error) {
 	}
 	w.Flush()
 	if rows == 0 {
-		return "", fmt.Errorf("no row of %s holds %q", kind, filter)
+		hint := ""
+		if kind == string(spec.KindSections) {
+			hint = "; a section that no catalogue has is written by its dimensions, or as `listed` with the properties off its data sheet"
+		}
+		return "", fmt.Errorf("no row of %s holds %q%s", kind, filter, hint)
 	}
 	return b.String(), nil
 }

@@ -68,25 +68,57 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 			return nil, []build.Finding{{Rule: p.name, Severity: build.SeverityError, Message: err.Error()}}
 		}
 	}
-	j.b.Limits = modelLimits
+	j.b.Limits = j.limits()
 	j.sayNotComputed()
 	j.b.Findings = build.SortFindings(j.b.Findings)
 	j.cite()
 	return j.b, nil
 }
 
+// A modelLimit is what the models leave out, where it matters.
+type modelLimit struct {
+	words  string
+	matter func(*job) bool // nil for always
+}
+
 // modelLimits are what the models leave out.
-var modelLimits = []string{
-	"Depths of cut keep clear of chatter on the frame's own modes, by the zero-order method: mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. Start at half the depth printed, and stop when it sings.",
-	"The chips must find room. No slot is taken deeper than one and a half diameters, whatever the machine can hold; beyond one diameter they begin to pack and burn: clear them with air or coolant, and take hard stuff in passes (common practice).",
-	"A joint between members of one body is rigid unless the spec says how its end holds. A beam model without that was two thirds too stiff for a T of hollow sections, and right to some ten per cent with it; a welded corner gives a little, a bolted joint gives more. The stiffness of joints is known to a factor, not to a per cent.",
-	"The steel is straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.",
-	"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.",
-	"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.",
-	"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.",
-	"A servo is taken as holding its shaft dead still unless the spec gives its `stiffness`. A stepper gives in its field, and that is in the stiffness along its axis.",
-	"The spindle's bearings give sideways and endways; their tilting is not in it.",
-	"Nothing here is a check of strength: not of welds, lifting points, bolts or guards. That needs its own sums and a qualified person.",
+var modelLimits = []modelLimit{
+	{"Depths of cut keep clear of chatter on the frame's own modes, by the zero-order method: mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. Start at half the depth printed, and stop when it sings.", nil},
+	{"The chips must find room. No slot is taken deeper than one and a half diameters, whatever the machine can hold; beyond one diameter they begin to pack and burn: clear them with air or coolant, and take hard stuff in passes (common practice).", nil},
+	{"A joint between members of one body is rigid unless the spec says how its end holds. A beam model without that was two thirds too stiff for a T of hollow sections, and right to some ten per cent with it; a welded corner gives a little, a bolted joint gives more. The stiffness of joints is known to a factor, not to a per cent.", nil},
+	{"Members are straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, and a force on an open section acts in its shear centre.", nil},
+	{"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.", (*job).hasFill},
+	{"A listed section bends and twists as its data sheet has it; what is left out there, its shear above all, is left out here.", func(j *job) bool {
+		return slices.ContainsFunc(j.m.Sections, func(e spec.Entry[spec.Section]) bool { return e.Item.Listed != nil })
+	}},
+	{"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.", nil},
+	{"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.", (*job).hasFill},
+	{"A servo is taken as holding its shaft dead still unless the spec gives its `stiffness`.", func(j *job) bool { return j.hasMotor(false) }},
+	{"A stepper gives in its field, as it does standing; that is in the stiffness along its axis. Its supply voltage is in its pull-out curve and nowhere else: a curve taken at another voltage is another motor.", func(j *job) bool { return j.hasMotor(true) }},
+	{"The spindle's bearings give sideways and endways; their tilting is not in it.", nil},
+	{"Nothing here is a check of strength: not of welds, lifting points, bolts or guards. That needs its own sums and a qualified person.", nil},
+}
+
+// hasMotor reports whether any axis has a stepper, or a servo.
+func (j *job) hasMotor(stepper bool) bool {
+	for _, a := range j.m.Axes {
+		for _, d := range a.Item.Drives {
+			if m := d.Item.Motor; m != nil && (m.Stepper != nil) == stepper {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// limits are what the models leave out of this machine.
+func (j *job) limits() (list []string) {
+	for _, l := range modelLimits {
+		if l.matter == nil || l.matter(j) {
+			list = append(list, l.words)
+		}
+	}
+	return list
 }
 
 // sortBy sorts stably by a number, largest first.

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/spec"
 )
 
 // cautionPass prints the cautions that the machine's own numbers call for. Each
@@ -18,6 +19,7 @@ func cautionPass(j *job) error {
 	j.weldingCaution()
 	j.runningCautions()
 	j.workCautions()
+	j.supplySheet()
 	return nil
 }
 
@@ -71,6 +73,24 @@ func (j *job) fillCautions() {
 	}
 	if silica != "" {
 		j.caution("Silica dust", "the fill is "+silica, "Dry mixing, cutting, drilling or grinding mineral fill frees silica dust, which scars the lungs. Work wet or with extraction, and wear a mask of the class that local rules ask for.")
+	}
+}
+
+// supplySheet lists where the parts come from.
+func (j *job) supplySheet() {
+	t := build.Table{Columns: []build.Column{{Head: "part"}, {Head: "condition"}, {Head: "from"}, {Head: "price"}, {Head: "note"}}}
+	or := func(s spec.Text) build.Cell {
+		if s.Text == "" {
+			return build.Cell{Text: "–"}
+		}
+		return build.Cell{Text: s.Text}
+	}
+	for i := range j.m.Supply {
+		e := &j.m.Supply[i]
+		t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, or(e.Item.Condition), or(e.Item.Source), or(e.Item.Price), or(e.Item.Note)})
+	}
+	if len(t.Rows) > 0 {
+		j.sheet("supply", "Parts at hand", build.Text("Measure what is used or salvaged before you rest a number on it: straightness and wall of steel, play and feel of screws and rails, the plate and the brake of a motor. Weigh a length of tube against its table: what is missing is wall."), t)
 	}
 }
 

@@ -204,6 +204,9 @@ func changePass(j *job) error {
 		a := &j.answers[m.answer]
 		largest := m.changes[len(m.changes)-1]
 		most, err := propose(a, all[largest], here[largest](), before)
+		if most != nil {
+			most.of = largest
+		}
 		if err != nil || most == nil || !most.Moves {
 			return most, err
 		}
@@ -215,6 +218,9 @@ func changePass(j *job) error {
 				some, err = propose(a, all[n], everywhere[n](), before)
 			}
 			if err != nil || some != nil && some.Moves {
+				if some != nil {
+					some.of = n
+				}
 				return some, err
 			}
 		}
@@ -232,9 +238,12 @@ func changePass(j *job) error {
 			moves[menus[i].answer] = append(moves[menus[i].answer], *m)
 		}
 	}
+	if err := j.keepPromises(moves, everywhere, all, before); err != nil {
+		return err
+	}
 	for i := range j.answers {
 		t := &j.b.Targets[j.answers[i].target]
-		t.Changes = bestFirst(moves[i])
+		t.Changes = changesOf(bestFirst(moves[i]))
 		if best := j.answers[i].best(); best != nil && best.verdict != build.WithinReach && (len(t.Changes) == 0 || !t.Changes[0].Moves) {
 			if t.Next != "" {
 				t.Next += "; "
@@ -242,11 +251,49 @@ func changePass(j *job) error {
 			t.Next += "no single change that was tried moves the verdict"
 		}
 	}
-	return j.besides(all, here, everywhere)
+	return j.besides(all, everywhere)
+}
+
+// keepPromises judges the best moves that better no verdict in every pose: with the
+// change another one may be the softest. What then gains nothing is left out.
+func (j *job) keepPromises(moves [][]move, everywhere []func() *retry, all []change, before float64) error {
+	type place struct{ answer, at int }
+	var places []place
+	for i := range moves {
+		moves[i] = bestFirst(moves[i])
+		for k, m := range moves[i] {
+			if !m.Moves {
+				places = append(places, place{i, k})
+			}
+		}
+	}
+	judged, errs := make([]*move, len(places)), make([]error, len(places))
+	eachParallel(len(places), func(n int) {
+		m := moves[places[n].answer][places[n].at]
+		judged[n], errs[n] = propose(&j.answers[places[n].answer], all[m.of], everywhere[m.of](), before)
+	})
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+	kept := make([][]move, len(moves))
+	for i := range moves {
+		for k, m := range moves[i] {
+			n := slices.Index(places, place{i, k})
+			switch {
+			case n < 0:
+				kept[i] = append(kept[i], m)
+			case judged[n] != nil:
+				judged[n].of = m.of
+				kept[i] = append(kept[i], *judged[n])
+			}
+		}
+	}
+	copy(moves, kept)
+	return nil
 }
 
 // besides says what each next move does to the targets that did not ask for it.
-func (j *job) besides(all []change, here, everywhere []func() *retry) error {
+func (j *job) besides(all []change, everywhere []func() *retry) error {
 	index := map[[2]string]int{}
 	for n, c := range all {
 		index[[2]string{c.what, c.path}] = n
@@ -271,11 +318,7 @@ func (j *job) besides(all []change, here, everywhere []func() *retry) error {
 	}
 	says, errs := make([]string, len(pairs)), make([]error, len(pairs))
 	eachParallel(len(pairs), func(i int) {
-		r := here[pairs[i].from]()
-		if pairs[i].change.Moves {
-			r = everywhere[pairs[i].from]()
-		}
-		says[i], errs[i] = beside(pairs[i].other, r)
+		says[i], errs[i] = beside(pairs[i].other, everywhere[pairs[i].from]())
 	})
 	for i, p := range pairs {
 		if says[i] != "" {
@@ -313,6 +356,7 @@ func beside(a *answer, r *retry) (string, error) {
 // A move is a change with what it gains.
 type move struct {
 	build.Change
+	of   int     // place in the list of all changes
 	gain float64 // depth with the change over depth without [-]
 	mass float64 // what the machine weighs more [kg]
 }
@@ -407,7 +451,7 @@ func depthGain(before, after *attempt) float64 {
 
 // bestFirst puts first the changes that move the verdict, the lightest of them
 // first, then those that gain most.
-func bestFirst(list []move) []build.Change {
+func bestFirst(list []move) []move {
 	sortBy(list, func(m move) float64 { return -m.mass })
 	sortBy(list, func(m move) float64 {
 		if m.Moves {
@@ -415,8 +459,11 @@ func bestFirst(list []move) []build.Change {
 		}
 		return m.gain
 	})
-	var out []build.Change
-	for _, m := range list[:min(len(list), mostChanges)] {
+	return list[:min(len(list), mostChanges)]
+}
+
+func changesOf(list []move) (out []build.Change) {
+	for _, m := range list {
 		out = append(out, m.Change)
 	}
 	return out

@@ -83,7 +83,7 @@ func cutPass(j *job) error {
 		blocks = append(blocks, build.Text("Climbing, the cut pushes the cutter off the wall and leaves work on; conventional, it may draw it in and take too much. A second pass at the same setting takes most of what is left. The marks are what feed and runout leave with a stiff machine and a sharp edge: the surface is never better than that."), finish)
 	}
 	if len(where.Rows) > 0 {
-		blocks = append(blocks, build.Text("The machine is stiffest at "+j.model.poseWords(j.stiffest.pose)+": the same cut goes this much deeper there."), where)
+		blocks = append(blocks, build.Text("The machine is stiffest at "+j.model.poseWords(j.stiffest.pose)+": the deepest cut, which is not the fastest, goes this much deeper there."), where)
 	}
 	j.sheet("cuts", "At the machine", append(blocks, pictures...)...)
 	return nil

@@ -107,7 +107,10 @@ func massPass(j *job) error {
 				fill += (bar.whole.MassPerLength - bare.loose.MassPerLength) * bar.length()
 			}
 		}
-		j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})
+		ofFill := build.Cell{Text: "–"}
+		if fill > 0 {
+			ofFill = build.Cell{Plain: true, Figure: j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})}
+		}
 		lift := "by hand"
 		switch {
 		case bodies[i].mass > twoLift:
@@ -116,7 +119,7 @@ func massPass(j *job) error {
 			lift = "two people, or a hoist"
 		}
 		c := bodies[i].centre()
-		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, {Figure: "mass.fill." + b.Name, Plain: true},
+		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
 			{Text: number(settle(c.X) * 1e3)}, {Text: number(settle(c.Y) * 1e3)}, {Text: number(settle(c.Z) * 1e3)}, {Text: lift}})
 	}
 	j.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
@@ -147,7 +150,11 @@ func massPass(j *job) error {
 	if len(moving.Rows) > 0 {
 		blocks = append(blocks, moving)
 	}
-	blocks = append(blocks, build.Text("Weigh the machine under its feet before and after the fill: it is the cheapest check of this whole report."))
+	weigh := "Weigh the machine under its feet: it is the cheapest check of this whole report."
+	if j.hasFill() {
+		weigh = "Weigh the machine under its feet before and after the fill: it is the cheapest check of this whole report."
+	}
+	blocks = append(blocks, build.Text(weigh))
 	j.sheet("mass", "Mass and lifting", blocks...)
 	return nil
 }

@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -65,7 +66,11 @@ func motionPass(j *job) error {
 		}
 	}
 	setGains(j, list)
-	blocks := []build.Block{build.Text("A servo trails its command, winds up against friction, and lets go above its bandwidth. What swings lowest on an axis, its drive or the frame, says what gain it carries. All axes are taken at the gain that the weakest of them usually carries, as they should be set; a gain that your drives are set to goes before it: write it as `loop`.")}
+	intro := "A stepper follows without a loop, or loses steps; what it gives under a load, and what friction winds up, stays in the work."
+	if slices.ContainsFunc(list, func(f *follower) bool { return !f.open }) {
+		intro = "A servo trails its command, winds up against friction, and lets go above its bandwidth. What swings lowest on an axis, its drive or the frame, says what gain it carries. All axes are taken at the gain that the weakest of them usually carries, as they should be set; a gain that your drives are set to goes before it: write it as `loop`."
+	}
+	blocks := []build.Block{build.Text(intro)}
 	for _, make := range []func([]*follower) (build.Table, error){j.loopTable, j.truthTable, j.pairTable} {
 		t, err := make(list)
 		if err != nil {
@@ -83,7 +88,7 @@ func motionPass(j *job) error {
 		"The spacing stays: look for it in the table below. What repeats there makes the mark.",
 		"The spacing halves with the feed: something swings at one frequency. Feed over spacing is that frequency; hold it against the modes of the drive and of the frame.",
 		"Curves and diagonals are more rippled than lines along one axis: look at the tuning of the drives, at gains that differ and at play, before you blame the frame (common practice).",
-		"A circle that is longer along one diagonal, and along the other when it is cut the other way round: gains that differ.",
+		"A circle that is longer along one diagonal, and along the other when it is cut the other way round: servos' gains that differ.",
 		"A step where an axis turns round, at the four quarters of a circle: play, windup and friction.",
 		"A mark that goes with the spindle's speed and not with the feed: runout, or the cutter singing.",
 	}, ripple)

@@ -295,7 +295,7 @@ func inTrade(limit reach.Limit, v float64, unit string) string {
 
 func loadWords(l reach.Load) string {
 	if l.Limit == reach.Chatter {
-		return fmt.Sprintf("%s, and it sings from %s", measure(l.Need, "mm"), measure(l.Have/stableShare, "mm"))
+		return fmt.Sprintf("%s, and within %s of its speed it sings from %s", measure(l.Need, "mm"), percent(speedDoubt), measure(l.Have/stableShare, "mm"))
 	}
 	if l.Limit == reach.AxisThrust && l.Have <= noThrust {
 		return "its drive has nothing left for a cut"

@@ -175,9 +175,14 @@ func (j *job) members(drawing *build.Sections) build.Table {
 				in("modulus of the fill", b.section.fill.Modulus))
 		}
 		bonded, loose, used := b.section.bonded, b.section.loose, b.whole
-		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", "EIy = Σ E Iy over steel and bonded fill, about the common centroid")
-		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", "EIz = Σ E Iz over steel and bonded fill, about the common centroid")
-		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", "GJ = ∫ G |∇ω + (−z, y)|² dA over steel and bonded fill, by finite elements where there is a fill")
+		formulas := [3]string{"EIy = E Iy of the section", "EIz = E Iz of the section", "GJ = G J of the section"}
+		if b.section.fill != nil {
+			formulas = [3]string{"EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIz = Σ E Iz over steel and bonded fill, about the common centroid",
+				"GJ = ∫ G |∇ω + (−z, y)|² dA over steel and bonded fill, by finite elements; the plain section's J is by its standard's formula, up to some per cent off"}
+		}
+		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", formulas[0])
+		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", formulas[1])
+		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", formulas[2])
 		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: given, Detail: alike})
 		j.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.name, Value: used.MassPerLength * b.length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
 			Inputs: append(from(id+"length"), given...), Detail: alike})

@@ -150,11 +150,20 @@ func (j *job) square(axis int) ([]build.Block, error) {
 	}
 	add("skew_side", "side load of a carriage for 0.1 mm by which the sides are set apart", skewSide, "N", "the drives pull the axis askew against its carriages")
 	add("skew_drive", "force of the drives against each other for 0.1 mm", math.Abs(skewed.Forces[0]), "N", "balance of the two drives and the carriages")
-	add("following_apart", "by how much two servos run apart at rapid, 5 % apart in gain", math.Abs(lag), "mm", "e = v (1/Kv2 − 1/Kv1), Kv 30 1/s")
-	words := build.List{
-		fmt.Sprintf("**Homing.** Every 0.1 mm by which the two sides are homed askew costs %s of side load in each carriage, and the two drives push against each other with %s. Home each side to its own switch, square the axis with a measured diagonal, and note the offset.", measure(skewSide, "N"), measure(math.Abs(skewed.Forces[0]), "N")),
-		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain about 30 1/s): that is %s of side load. Give both the same gain and the same feedforward.", measure(math.Abs(lag), "mm"), measure(math.Abs(lag)/skew*skewSide, "N")),
+	stepped := false
+	for i := range a.Item.Drives {
+		m := a.Item.Drives[i].Item.Motor
+		stepped = stepped || m != nil && m.Stepper != nil
 	}
+	homing := build.List{
+		fmt.Sprintf("**Homing.** Every 0.1 mm by which the two sides are homed askew costs %s of side load in each carriage, and the two drives push against each other with %s. Home each side to its own switch, square the axis with a measured diagonal, and note the offset.", measure(skewSide, "N"), measure(math.Abs(skewed.Forces[0]), "N")),
+	}
+	if stepped {
+		return []build.Block{table, append(homing, "**Steps lost.** A stepper that loses steps on one side racks the axis and says nothing. Home both sides anew after every stop that was not planned, and check the diagonal.")}, nil
+	}
+	add("following_apart", "by how much two servos run apart at rapid, 5 % apart in gain", math.Abs(lag), "mm", "e = v (1/Kv2 − 1/Kv1), Kv 30 1/s")
+	words := append(homing,
+		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain about 30 1/s): that is %s of side load. Give both the same gain and the same feedforward.", measure(math.Abs(lag), "mm"), measure(math.Abs(lag)/skew*skewSide, "N")))
 	return []build.Block{table, words}, nil
 }
 
@@ -188,5 +197,10 @@ func (v *driven) leadOf() float64 {
 
 // commissioning is how an axis on two motors is first moved.
 func commissioning(a *spec.Entry[spec.Axis]) string {
+	for i := range a.Item.Drives {
+		if m := a.Item.Drives[i].Item.Motor; m != nil && m.Stepper != nil {
+			return fmt.Sprintf("**Before the two sides of axis %s are coupled:** uncouple one of them, or lift the axis off it. Jog each motor alone at crawl, and mark which way its side runs: both must run the same way for the same command. A stepper has no counts and no trip: one that runs the wrong way twists the gantry until it loses steps (common practice). Only then couple them, and jog a few millimetres at crawl with a hand on the stop. Keep clear of the beam, and have the drives' maker's manual at hand.", a.Name)
+		}
+	}
 	return fmt.Sprintf("**Before the two sides of axis %s are coupled:** uncouple one of them, or lift the axis off it. Set the following-error trip of both drives tight, a tenth of a millimetre or two. Jog each motor alone at crawl, and mark which way its side runs: both must run the same way for the same command, and their counts with it. Only then couple them, jog a few millimetres at crawl with a hand on the stop, and let the trip prove that it trips: hold one side back with a block of wood at crawl. A second motor that runs the wrong way wrecks a gantry in half a second at rapid, and trips harmlessly at crawl (common practice). Keep clear of the beam, and have the drives' maker's manual at hand.", a.Name)
 }

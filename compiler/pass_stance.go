@@ -178,6 +178,13 @@ func (j *job) tipStance() error {
 			high.take(-r3.Dot(axis, d))
 		}
 	}
+	reference, _ := j.model.reference()
+	table := build.Table{Caption: "Where the tip of " + reference + " goes, over the nodes that carry the work", Columns: []build.Column{{Head: "along"}, {Head: "from, mm", Right: true}, {Head: "to, mm", Right: true}}}
+	for i, name := range axisWords {
+		table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: number(math.Round(off[i].low * 1e3))}, {Text: number(math.Round(off[i].high * 1e3))}})
+	}
+	table.Rows = append(table.Rows, []build.Cell{{Text: "above them, along the cutter"}, {Text: number(math.Round(high.low * 1e3))}, {Text: number(math.Round(high.high * 1e3))}})
+	j.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table)
 	at := build.Place(j.m.Spindle.Node.At)
 	if j.m.Spindle.Nose[0].Given {
 		at = build.Place(j.m.Spindle.Nose[0].At)

@@ -58,8 +58,17 @@ func trialPass(j *job) error {
 			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: j.readTrial(t.Name, &r, f)}})
 		}
 	}
-	j.sheet("trials", "Bench tests",
-		build.Text("Put the load on by hand, read the dial, and write the reading beside the prediction, or into the spec as `read`, to have it compared. Jog each axis there and back first, load three times and discard the readings, then load and unload in five steps. A reading outside the bounds means that the model or the machine is not what the spec says: find out which before you go on."), table)
+	var notes build.List
+	for i := range j.m.Trials {
+		if n := j.m.Trials[i].Item.Note.Text; n != "" {
+			notes = append(notes, "**"+j.m.Trials[i].Name+":** "+n)
+		}
+	}
+	blocks := []build.Block{build.Text("Put the load on by hand, read the dial, and write the reading beside the prediction, or into the spec as `read`, to have it compared. Jog each axis there and back first, load three times and discard the readings, then load and unload in five steps. A reading outside the bounds means that the model or the machine is not what the spec says: find out which before you go on."), table}
+	if len(notes) > 0 {
+		blocks = append(blocks, notes)
+	}
+	j.sheet("trials", "Bench tests", blocks...)
 	return nil
 }
 

@@ -143,11 +143,18 @@ func (e *explainer) line(first, rest, text string) {
 
 // unknownFigure is the error for an id that no figure has.
 func unknownFigure(r *build.Registry, id string) error {
-	near := nearest(r, id, 5)
-	if len(near) == 0 {
-		return fmt.Errorf("there is no figure %q", id)
+	if near := nearest(r, id, 5); len(near) > 0 {
+		return fmt.Errorf("there is no figure %q; nearest: %s", id, strings.Join(near, ", "))
 	}
-	return fmt.Errorf("there is no figure %q; nearest: %s", id, strings.Join(near, ", "))
+	var first []string
+	for _, f := range r.All() {
+		part, _, _ := strings.Cut(f.ID, ".")
+		if !slices.Contains(first, part) {
+			first = append(first, part)
+		}
+	}
+	slices.Sort(first)
+	return fmt.Errorf("there is no figure %q; they begin with %s, and the report lists them all", id, strings.Join(first, ", "))
 }
 
 // nearest returns up to n ids close to one that does not exist: ids that hold it

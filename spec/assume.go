@@ -197,6 +197,21 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	}
 }
 
+// usualFriction is what seals and rolling take, a fifth of a newton for each
+// millimetre of each carriage's size, and 25 N for the drive and what rubs besides.
+func (m *Machine) usualFriction(a *Axis) string {
+	const perSize, drive = 200.0, 25.0 // [N/m], [N]
+	force := drive
+	for _, g := range a.Guides {
+		size := 20e-3
+		if r := m.Rails.Find(g.Item.Rail.Text); r != nil && r.Size.Value > 0 {
+			size = r.Size.Value
+		}
+		force += perSize * size * float64(len(g.Item.Carriages))
+	}
+	return fmt.Sprintf("%.0f N ± 50 %%", force)
+}
+
 func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	a := &e.Item
 	if !a.Travel.Given {
@@ -205,7 +220,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 		}
 	}
 	m.assume(&a.DrawnAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
-	m.assume(&a.Friction, quantity.Force, "friction of an axis, seals and covers included", "60 N ± 50 %", "from memory", e.At)
+	m.assume(&a.Friction, quantity.Force, "friction of an axis: its carriages' seals by their size, and its drive", m.usualFriction(a), "from memory", e.At)
 	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
 	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
