@@ -53,7 +53,7 @@ func BenchmarkCheck(b *testing.B) {
 				if err != nil || machine == nil {
 					b.Fatal(err, diagnostics)
 				}
-				if built, findings := compiler.Compile(machine, build.Tool{}, func(string) {}); built == nil {
+				if built, findings := compiler.Answers(machine, build.Tool{}, func(string) {}); built == nil {
 					b.Fatal(findings)
 				}
 			}

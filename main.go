@@ -86,9 +86,12 @@ func run(args []string, out, errOut io.Writer) (status int) {
 	return s.status
 }
 
+// compiling is compiler.Compile, or its Answers.
+type compiling func(*spec.Machine, build.Tool, func(pass string)) (*build.Build, []build.Finding)
+
 // compile loads and compiles a spec. With findings that refuse it the build is
 // nil: they have been printed, and the status is set.
-func (s *streams) compile(dir string) (*build.Build, error) {
+func (s *streams) compile(dir string, with compiling) (*build.Build, error) {
 	machine, diagnostics, err := spec.Load(dir)
 	if err != nil {
 		return nil, err
@@ -104,7 +107,7 @@ func (s *streams) compile(dir string) (*build.Build, error) {
 	var b *build.Build
 	if machine != nil {
 		progress := newProgress(s.err)
-		b, findings = compiler.Compile(machine, build.Tool{Name: "ironbed", Version: version}, progress.step)
+		b, findings = with(machine, build.Tool{Name: "ironbed", Version: version}, progress.step)
 		progress.done()
 	}
 	if b == nil {
@@ -144,7 +147,7 @@ type checkCommand struct {
 
 // Run prints findings and verdicts.
 func (c *checkCommand) Run(s *streams) error {
-	b, err := s.compile(c.Dir)
+	b, err := s.compile(c.Dir, compiler.Answers)
 	if b == nil || err != nil {
 		return err
 	}
@@ -160,7 +163,7 @@ type reportCommand struct {
 
 // Run writes the report.
 func (c *reportCommand) Run(s *streams) error {
-	b, err := s.compile(c.Dir)
+	b, err := s.compile(c.Dir, compiler.Compile)
 	if b == nil || err != nil {
 		return err
 	}
@@ -182,7 +185,7 @@ type explainCommand struct {
 // Run prints one figure's derivation. An unknown figure is not the spec's fault:
 // it ends with status 3.
 func (c *explainCommand) Run(s *streams) error {
-	b, err := s.compile(c.Dir)
+	b, err := s.compile(c.Dir, compiler.Compile)
 	if b == nil || err != nil {
 		return err
 	}

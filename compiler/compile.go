@@ -48,10 +48,25 @@ var passes = []pass{
 	{"cautions", cautionPass},       // where can it hurt someone?
 }
 
+// printed are the passes that find nothing and answer nothing: they are for the
+// report alone.
+var printed = []string{"pictures", "assumptions"}
+
 // Compile computes everything that the machine's spec allows. A machine that
 // cannot be compiled gives no build but the findings that say why.
 func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*build.Build, []build.Finding) {
-	j := &job{m: m, b: &build.Build{
+	return compile(m, tool, false, progress)
+}
+
+// Answers computes the findings, the verdicts with their next moves, and the weak
+// points, as [Compile] does, and leaves out what only a report prints: pictures,
+// maps, and what rests on each assumption.
+func Answers(m *spec.Machine, tool build.Tool, progress func(pass string)) (*build.Build, []build.Finding) {
+	return compile(m, tool, true, progress)
+}
+
+func compile(m *spec.Machine, tool build.Tool, brief bool, progress func(pass string)) (*build.Build, []build.Finding) {
+	j := &job{m: m, brief: brief, b: &build.Build{
 		Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: tool,
 		Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files},
 	}}
@@ -59,6 +74,9 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 		j.find(build.Finding{Rule: d.Rule, Severity: build.SeverityCaution, At: build.Place(d.At), Message: d.Message})
 	}
 	for _, p := range passes {
+		if brief && slices.Contains(printed, p.name) {
+			continue
+		}
 		progress(p.name)
 		if err := p.run(j); err != nil {
 			var r *refusal

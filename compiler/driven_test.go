@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -221,5 +222,16 @@ func TestCrossShaft(t *testing.T) {
 	nearThin, thin := stiffness(across("12 mm")...)
 	if !(thin < thick && thick < far) || math.Abs(nearThin-near) > 1e-6*near {
 		t.Errorf("far side: own motor %g, 40 mm shaft %g, 12 mm shaft %g; near side %g and %g", far, thick, thin, near, nearThin)
+	}
+}
+
+// TestAnswers: what `check` prints is what the report says.
+func TestAnswers(t *testing.T) {
+	for _, name := range []string{"slipway-gantry", "spar-bench", "sign-router", "clockroom-mill"} {
+		whole, _ := Compile(example(t, name), build.Tool{}, func(string) {})
+		brief, _ := Answers(example(t, name), build.Tool{}, func(string) {})
+		if !reflect.DeepEqual(whole.Findings, brief.Findings) || !reflect.DeepEqual(whole.Targets, brief.Targets) || !reflect.DeepEqual(whole.WeakPoints, brief.WeakPoints) {
+			t.Errorf("%s: the answers differ from the report's", name)
+		}
 	}
 }

@@ -17,8 +17,9 @@ import (
 // A job is one compilation: the machine, what the passes have found so far, and
 // the build that they write into.
 type job struct {
-	m *spec.Machine
-	b *build.Build
+	m     *spec.Machine
+	b     *build.Build
+	brief bool // no pictures, no maps
 
 	model *model    // at the middle of every doubt
 	poses []*solved // the grid; the worst one is worst

@@ -175,6 +175,6 @@ func (j *job) workCautions() {
 		j.caution("Wood dust", why, advice+" Local rules on dust and fire govern.")
 	}
 	if j.m.Spindle != nil && len(j.m.Targets) > 0 {
-		j.caution("Chips and work", "the cutter throws chips, and pulls at the work", "Guard the cutting area, wear eye and ear protection, no gloves near a turning spindle. Clamp for two to three times the peak force printed for each cut.")
+		j.caution("Chips and work", "the cutter throws chips, and pulls at the work", "Guard the cutting area, wear eye and ear protection, no gloves near a turning spindle. Clamp with at least the force printed under first cuts, and set a stop behind the work for each cut.")
 	}
 }

@@ -211,8 +211,11 @@ func changePass(j *job) error {
 			return most, err
 		}
 		for _, n := range m.changes {
-			some, err := propose(a, all[n], here[n](), before)
-			if err == nil && some != nil && some.Moves {
+			some, err := most, error(nil)
+			if n != largest {
+				some, err = propose(a, all[n], here[n](), before)
+			}
+			if err == nil && some != nil && some.Moves && !here[n]().same {
 				// A promise is kept over the whole travel: the softest pose may be
 				// another one with the change.
 				some, err = propose(a, all[n], everywhere[n](), before)
@@ -389,12 +392,15 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 	var after *attempt
 	var gain float64
 	better := false
-	// What gains nothing in a steady cut gains nothing at all.
+	// What gains nothing in a steady cut gains nothing at all, and a cutter that falls
+	// behind in one need not be heard.
+	var only []string
 	for _, heard := range []bool{false, true} {
 		q, err := r.question(heard)
 		if err != nil {
 			return nil, nil // it cannot be solved
 		}
+		q.only = only
 		attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
 		if err != nil || len(attempts) == 0 {
 			return nil, err
@@ -404,6 +410,12 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 		better = after.verdict.Rank() > a.best().verdict.Rank()
 		if !better && gain < leastGain {
 			return nil, nil
+		}
+		only = []string{a.best().cutter}
+		for _, try := range attempts {
+			if try.verdict.Rank() >= a.best().verdict.Rank() {
+				only = append(only, try.cutter)
+			}
 		}
 	}
 	effect := ""

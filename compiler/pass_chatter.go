@@ -235,6 +235,9 @@ func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error)
 			return sung{}, err
 		}
 	}
+	if j.brief {
+		return out, nil
+	}
 	slow, fast := speedsDrawn(&best.input, p)
 	for i := range lobeSteps {
 		out.speeds = append(out.speeds, slow*math.Pow(fast/slow, float64(i)/(lobeSteps-1)))
@@ -269,6 +272,9 @@ func speedsDrawn(in *reach.Input, p *reach.Point) (slow, fast float64) {
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
 func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
+	if j.brief {
+		return build.Picture{}, false
+	}
 	p, best := a.point(), a.best()
 	exact := build.Curve{Name: "sings above"}
 	safe := build.Curve{Name: "used at most", Dashed: true}

@@ -247,7 +247,7 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 // bestPlace compares the deepest cut in the softest and in the stiffest pose.
 func (j *job) bestPlace(a *answer) ([]build.Cell, error) {
 	best := a.best()
-	if j.stiffest == j.worst || best.best.Deepest == nil {
+	if j.brief || j.stiffest == j.worst || best.best.Deepest == nil {
 		return nil, nil
 	}
 	q := question{model: j.model, compliance: j.stiffest.nose, axes: j.axes}
@@ -275,6 +275,9 @@ const regionWidths = 24
 
 // regionPicture draws the depth that each limit allows against the width of cut.
 func (j *job) regionPicture(a *answer) (build.Picture, bool, error) {
+	if j.brief {
+		return build.Picture{}, false, nil
+	}
 	p, best := a.point(), a.best()
 	var ratios []float64
 	for i := range regionWidths {

@@ -92,7 +92,7 @@ func (j *job) sagMap() (build.Picture, bool, error) {
 			across = append(across, i)
 		}
 	}
-	if len(across) != 2 {
+	if len(across) != 2 || j.brief {
 		return build.Picture{}, false, nil
 	}
 	x, y := across[0], across[1]

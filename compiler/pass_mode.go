@@ -294,6 +294,9 @@ func alongNearest(v r3.Vec) r3.Vec {
 
 // modePicture draws a mode.
 func (j *job) modePicture(modes *frame.Modes, k int) (build.Picture, bool) {
+	if j.brief {
+		return build.Picture{}, false
+	}
 	d, s := j.model, j.worst
 	scene := d.scene(s.posed)
 	scene.Small = true

@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -177,6 +178,7 @@ type question struct {
 	compliance six // at the nose
 	axes       []reach.Axis
 	planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
+	only       []string                   // cutters that are tried; nil for all
 }
 
 // try searches every cutter of a target and returns the attempts, the best
@@ -193,6 +195,9 @@ func (q question) try(t *spec.Target) ([]attempt, error) {
 	}
 	var list []attempt
 	for _, name := range names {
+		if q.only != nil && !slices.Contains(q.only, name) {
+			continue
+		}
 		a, err := q.tryCutter(t, w, name)
 		if err != nil {
 			return nil, fmt.Errorf("target with cutter %s: %w", name, err)

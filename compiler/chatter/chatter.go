@@ -154,7 +154,8 @@ func inverseRoots(a0, a1 complex128) [2]complex128 {
 		t := math.Sqrt((size - re) / 2)
 		d = complex(math.Abs(im)/(2*t), math.Copysign(t, im))
 	}
-	return [2]complex128{-(a1 + d) / 2, -(a1 - d) / 2}
+	half := func(v complex128) complex128 { return complex(-real(v)/2, -imag(v)/2) } // a division of complex numbers is slow
+	return [2]complex128{half(a1 + d), half(a1 - d)}
 }
 
 // Unconditional returns the depth below which the cut is stable at every speed.
