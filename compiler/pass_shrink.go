@@ -159,45 +159,6 @@ func (j *job) shrinking(b *bar) (shrinking, bool, error) {
 	return s, true, nil
 }
 
-// extent is the outside of a section: its width and its height; zero where its
-// outline is not known [m].
-func extent(f filled) (width, height float64) {
-	regions, err := f.shape.Outline()
-	if err != nil {
-		return 0, 0
-	}
-	var loops [][]section.Point
-	for _, r := range regions {
-		loops = append(loops, r.Outer)
-	}
-	return spread(loops)
-}
-
-// hollowExtent is the inside of a hollow section [m].
-func hollowExtent(f filled) (width, height float64) {
-	regions, err := f.shape.Outline()
-	if err != nil {
-		return 0, 0
-	}
-	var loops [][]section.Point
-	for _, r := range regions {
-		loops = append(loops, r.Holes...)
-	}
-	return spread(loops)
-}
-
-// spread is how far loops reach along y and along z [m].
-func spread(loops [][]section.Point) (width, height float64) {
-	var y, z reachAlong
-	for _, l := range loops {
-		for _, p := range l {
-			y.take(p.Y)
-			z.take(p.Z)
-		}
-	}
-	return y.length(), z.length()
-}
-
 // interfaceShear fills in what the ends have to pass, and what plain steel holds.
 func (s *shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
 	around := 2 * (width + height) // the wall of a hollow

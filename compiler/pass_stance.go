@@ -69,21 +69,6 @@ func (j *job) jointStance(e *spec.Entry[spec.Joint]) {
 	}
 }
 
-// reaches is how far a bar's section reaches from its axis along a direction square
-// to it [m].
-func (b *bar) reaches(along r3.Vec) float64 {
-	y := r3.Cross(b.orient, r3.Unit(r3.Sub(b.to, b.from)))
-	width, height, ok := b.halves()
-	if !ok {
-		// An ellipse of the radii of gyration, about the principal axes.
-		z := b.turned
-		y = r3.Cross(z, r3.Unit(r3.Sub(b.to, b.from)))
-		width, height = gyrationEdge*math.Sqrt(b.used.EIz/b.used.EA), gyrationEdge*math.Sqrt(b.used.EIy/b.used.EA)
-		return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(z, along))*height
-	}
-	return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(b.orient, along))*height
-}
-
 // carriageStance holds the carriages of a rail against the member under it.
 func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], s *solved) error {
 	travel := unit(a.Item.Direction.XYZ)

@@ -104,13 +104,6 @@ func box(name string, body int, kind string, centre, a, b, c r3.Vec) build.Solid
 
 func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
-// halves are half the width and half the height of a bar's section, along y and z
-// of the section; false where its outline is not known [m].
-func (b *bar) halves() (width, height float64, ok bool) {
-	width, height = extent(b.section)
-	return width / 2, height / 2, width > 0
-}
-
 // barSolid draws a member as a box of its section's size.
 func (d *model) barSolid(i int, p *posed) build.Solid {
 	b := &d.bars[i]

@@ -1,0 +1,126 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"ironbed/spec"
+)
+
+// screwSizes are the nominal diameters that screws are sold in [m].
+var screwSizes = []float64{0.012, 0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063}
+
+// thickerScrew proposes the next screw sizes.
+func (j *job) thickerScrew(s share) []change {
+	axis, name := "", ""
+	for key, part := range j.model.drivePart {
+		if part == s.parts[0] {
+			axis, name, _ = strings.Cut(key, ".")
+		}
+	}
+	screw := j.m.Axes.Find(axis).Drives.Find(name).Screw
+	if screw == nil {
+		return j.widerBelt(axis, name)
+	}
+	var out []change
+	for _, d := range screwSizes {
+		if d <= screw.Diameter.Value*1.01 || len(out) == 2 {
+			continue
+		}
+		text := fmt.Sprintf("%g mm", d*1e3)
+		out = append(out, change{what: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), at: screw.Diameter.At,
+			path: field("axes", axis, "drives", name, "screw", "diameter"), value: strconv.Quote(text),
+			apply: func(m *spec.Machine) { m.SetScrewDiameter(axis, name, text) }})
+	}
+	return out
+}
+
+// mostBelt is the widest belt that is sold over its pitch [-]; common practice.
+const mostBelt = 10
+
+// widerBelt proposes wider belts; none where the axis has no belt.
+func (j *job) widerBelt(axis, name string) []change {
+	belt := j.m.Axes.Find(axis).Drives.Find(name).Belt
+	if belt == nil {
+		return nil
+	}
+	var out []change
+	for _, k := range []float64{1.5, 2, 3} {
+		if k*belt.Width.Value > mostBelt*belt.Pitch.Value {
+			break
+		}
+		text := fmt.Sprintf("%g mm", math.Round(k*belt.Width.Value*1e3))
+		out = append(out, change{what: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), at: belt.Width.At,
+			path: field("axes", axis, "drives", name, "belt", "width"), value: strconv.Quote(text),
+			apply: func(m *spec.Machine) {
+				// Two belts side by side on an axis are of one size.
+				for i := range m.Axes.Find(axis).Drives {
+					if b := m.Axes.Find(axis).Drives[i].Item.Belt; b != nil {
+						b.Width = length(b.Width, text)
+					}
+				}
+			}})
+	}
+	return out
+}
+
+// reductions are the ratios that are tried between a motor and what it turns [-].
+var reductions = []float64{2, 3, 5}
+
+// reduced proposes a reduction before what an axis turns. Its top feed falls as much.
+func (j *job) reduced(axis string) []change {
+	a := j.m.Axes.Find(axis)
+	if a == nil || len(a.Drives) == 0 || a.Drives[0].Item.Motor == nil {
+		return nil
+	}
+	now := a.Drives[0].Item.Ratio
+	var out []change
+	for _, k := range reductions {
+		text := number(k * now.Value)
+		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls as much", text, axis, number(now.Value)), at: a.Drives[0].At,
+			path: field("axes", axis, "drives", a.Drives[0].Name, "ratio"), value: text,
+			apply: func(m *spec.Machine) {
+				for i := range m.Axes.Find(axis).Drives {
+					d := &m.Axes.Find(axis).Drives[i].Item
+					d.Ratio.Value, d.Ratio.Low, d.Ratio.High = k*d.Ratio.Value, k*d.Ratio.Low, k*d.Ratio.High
+					if e := &d.Reduction.Efficiency; e.Value == 1 {
+						e.Value, e.Low, e.High = 0.95, 0.92, 0.98
+					}
+				}
+			}})
+	}
+	return out
+}
+
+// strongerMotor proposes motors of more torque for an axis.
+func (j *job) strongerMotor(axis string) []change {
+	a := j.m.Axes.Find(axis)
+	if a == nil {
+		return nil
+	}
+	var out []change
+	for i := range a.Drives {
+		motor := a.Drives[i].Item.Motor
+		if motor == nil || motor.Stepper != nil {
+			continue
+		}
+		for _, k := range []float64{1.5, 2, 3} {
+			text := measure(k*motor.RatedTorque.Value, "N·m")
+			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At,
+				path: field("axes", axis, "drives", a.Drives[i].Name, "motor", "rated_torque"), value: strconv.Quote(text),
+				apply: func(m *spec.Machine) {
+					for i := range m.Axes.Find(axis).Drives {
+						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil && motor.Stepper == nil {
+							for _, v := range []*spec.Value{&motor.RatedTorque, &motor.PeakTorque} {
+								v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+							}
+						}
+					}
+				}})
+		}
+		break
+	}
+	return out
+}

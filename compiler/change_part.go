@@ -1,0 +1,265 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// barOf finds a bar of a share.
+func (j *job) barOf(s share) *bar {
+	for i := range j.model.bars {
+		if j.model.bars[i].part == s.parts[0] {
+			return &j.model.bars[i]
+		}
+	}
+	return nil
+}
+
+// largerSection proposes the next larger pieces of stock of the same kind.
+func (j *job) largerSection(s share) []change {
+	b := j.barOf(s)
+	if b == nil {
+		return nil
+	}
+	name := b.member.Section.Text
+	entry := j.m.Sections.Find(name)
+	var out []change
+	if entry.Bar != nil {
+		for _, k := range []float64{1.25, 1.5, 2} {
+			// A plate is made thicker: its smaller side grows, to a whole 5 mm.
+			thin, path := &entry.Bar.Height, "height"
+			if entry.Bar.Width.Value < entry.Bar.Height.Value {
+				thin, path = &entry.Bar.Width, "width"
+			}
+			mm := 5 * math.Ceil(k*thin.Value*1e3/5-1e-9)
+			text := fmt.Sprintf("%g mm", mm)
+			out = append(out, change{
+				what: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.name, text, thin.Text), at: thin.At,
+				path: field("sections", name, "bar", path), value: strconv.Quote(text),
+				apply: func(m *spec.Machine) {
+					bar := m.Sections.Find(name).Bar
+					if path == "height" {
+						bar.Height = length(bar.Height, text)
+					} else {
+						bar.Width = length(bar.Width, text)
+					}
+				}})
+		}
+		return out
+	}
+	if l := entry.Listed; l != nil && l.Height.Given && l.Width.Given {
+		return j.closedTube(name, s, l)
+	}
+	for _, row := range j.larger(entry) {
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.name, row, b.section.words), at: b.member.Section.At,
+			path: field("sections", name, "stock"), value: strconv.Quote(row),
+			apply: func(m *spec.Machine) {
+				e := m.Sections.Find(name)
+				*e = spec.Section{Stock: spec.Text{Text: row}, Material: e.Material}
+			}})
+	}
+	return out
+}
+
+// closedTube proposes a closed tube of the same outside in place of a section that
+// is listed by its properties.
+func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
+	var out []change
+	material := ""
+	if text := j.m.Sections.Find(name).Material.Text; text != "" {
+		material = fmt.Sprintf(", material: %q", text)
+	}
+	for _, wall := range []string{"3 mm", "5 mm", "8 mm"} {
+		hollow := &spec.Hollow{Height: l.Height, Width: l.Width, Make: spec.Text{Text: "sharp"}}
+		hollow.Wall = length(hollow.Wall, wall)
+		if 4*hollow.Wall.Value > math.Min(l.Height.Value, l.Width.Value) {
+			break
+		}
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.name, l.Height.Text, l.Width.Text, wall), at: l.Area.At,
+			path: field("sections", name), value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material),
+			apply: func(m *spec.Machine) {
+				e := m.Sections.Find(name)
+				*e = spec.Section{Hollow: hollow, Material: e.Material}
+			}})
+	}
+	return out
+}
+
+// larger returns the names of catalogue sections of the same kind that are
+// stiffer in every way, lightest first, at most four, up to three times as
+// heavy.
+func (j *job) larger(entry *spec.Section) []string {
+	now, err := stockOf(j.m, entry, nominal)
+	if err != nil {
+		return nil
+	}
+	plain, err := section.Plain(now.shape, now.material)
+	if err != nil {
+		return nil
+	}
+	type candidate struct {
+		name string
+		mass float64
+	}
+	var list []candidate
+	family := shapeFamily(entry)
+	for _, row := range catalogueStock() {
+		if row.family != family || row.family == "" {
+			continue
+		}
+		s, err := section.Plain(row.shape, now.material)
+		if err != nil || s.MassPerLength > 3*plain.MassPerLength {
+			continue
+		}
+		if s.EIy > 1.15*plain.EIy && s.EIz > 1.15*plain.EIz && s.GJ > 1.15*plain.GJ {
+			list = append(list, candidate{row.name, s.MassPerLength})
+		}
+	}
+	sortBy(list, func(c candidate) float64 { return -c.mass })
+	// A few steps over the range, not four neighbours.
+	var out []string
+	last := 1.0
+	for _, c := range list {
+		if ratio := c.mass / plain.MassPerLength; len(out) == 0 || ratio > last*1.25 {
+			out = append(out, c.name)
+			last = ratio
+		}
+		if len(out) == 4 {
+			break
+		}
+	}
+	return out
+}
+
+// bond proposes to bond a fill that is loose.
+func (j *job) bond(s share) []change {
+	b := j.barOf(s)
+	if b == nil || b.section.fill == nil || b.section.fill.Bond.Text == "bonded" {
+		return nil
+	}
+	name := b.member.Fill.Text
+	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s", name, b.section.fill.Bond.Text), at: b.section.fill.Bond.At,
+		path: field("fills", name, "bond"), value: `"bonded"`,
+		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
+}
+
+// pouredMix is the mix that is proposed to fill a member with.
+const pouredMix = "concrete C30/37"
+
+// poured proposes to fill a member that is empty.
+func (j *job) poured(s share) []change {
+	b := j.barOf(s)
+	if b == nil || b.section.fill != nil {
+		return nil
+	}
+	place := ""
+	switch b.section.shape.(type) {
+	case section.HollowRectangle, section.HollowRound:
+		place = "hollow"
+	case section.RolledI:
+		place = "both pockets"
+	default:
+		return nil
+	}
+	name := b.member.Section.Text
+	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.name, pouredMix), at: b.member.Section.At,
+		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place),
+		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
+}
+
+// largerRail proposes larger rails of the catalogue.
+func (j *job) largerRail(s share) []change {
+	axis, guideName := "", ""
+	for key, part := range j.model.guidePart {
+		if part == s.parts[0] {
+			axis, guideName, _ = strings.Cut(key, ".")
+		}
+	}
+	g := j.m.Axes.Find(axis).Guides.Find(guideName)
+	rail := j.m.Rails.Find(g.Rail.Text)
+	names := spec.CatalogueNames(spec.KindRails)
+	var out []change
+	after := false
+	for _, name := range names {
+		if after && strings.HasPrefix(name, strings.TrimRight(rail.Stock.Text, "0123456789")) {
+			out = append(out, change{what: fmt.Sprintf("rails %s: %s in place of %s", g.Rail.Text, name, rail.Stock.Text), at: rail.Stock.At,
+				path: field("rails", g.Rail.Text, "stock"), value: strconv.Quote(name),
+				apply: func(m *spec.Machine) { m.SetRailStock(g.Rail.Text, name) }})
+		}
+		after = after || name == rail.Stock.Text
+	}
+	return out
+}
+
+// heldJoint proposes to hold the face under a branch, a mitre, or an open end.
+func (j *job) heldJoint(s share) []change {
+	var out []change
+	for b := range j.model.bars {
+		bar := &j.model.bars[b]
+		for which, end := range [2]*spec.End{bar.member.FromEnd, bar.member.ToEnd} {
+			if end == nil || bar.end[which] < 0 || j.model.fixedPart(bar.end[which]) != s.parts[0] {
+				continue
+			}
+			body, member, _ := strings.Cut(bar.name, ".")
+			key := [2]string{"from_end", "to_end"}[which]
+			at := func(m *spec.Machine) *spec.End {
+				e := m.Bodies.Find(body).Members.Find(member)
+				return [2]*spec.End{e.FromEnd, e.ToEnd}[which]
+			}
+			switch {
+			case end.OnFace != nil && end.OnFace.Doubler == nil:
+				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
+					out = append(out, change{what: fmt.Sprintf("a plate of %s on the face under %s", text, bar.name), at: end.At,
+						path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), value: strconv.Quote(text),
+						apply: func(m *spec.Machine) {
+							d := &spec.Doubler{}
+							d.Thickness = length(d.Thickness, text)
+							at(m).OnFace.Doubler = d
+						}})
+				}
+			case end.Mitre != nil && !end.Mitre.Plate:
+				out = append(out, change{what: fmt.Sprintf("a plate in the mitre of %s", s.name), at: end.At,
+					path: field("bodies", body, "members", member, key, "mitre", "plate"), value: "true",
+					apply: func(m *spec.Machine) { at(m).Mitre.Plate = true }})
+			}
+		}
+	}
+	return out
+}
+
+// fixedPart is the part of the joint that holds a node of a member's end.
+func (d *model) fixedPart(node int) int {
+	for i := range d.fixed {
+		if d.fixed[i].B.Node == node {
+			return d.fixed[i].Part
+		}
+	}
+	return -1
+}
+
+// stifferFeet proposes feet that stand harder.
+func (j *job) stifferFeet() []change {
+	for _, b := range j.m.Bodies {
+		for _, f := range b.Item.Feet {
+			text := measure(3*f.Item.Vertical.Value, "N/µm")
+			return []change{{what: fmt.Sprintf("feet three times as stiff (%s each): grouted or bolted to the floor", text), at: f.At,
+				path: field("bodies", b.Name, "feet", f.Name, "vertical"), value: strconv.Quote(text),
+				apply: func(m *spec.Machine) {
+					for i := range m.Bodies {
+						for k := range m.Bodies[i].Item.Feet {
+							foot := &m.Bodies[i].Item.Feet[k].Item
+							for _, v := range []*spec.Value{&foot.Vertical, &foot.Sideways} {
+								v.Value, v.Low, v.High = 3*v.Value, 3*v.Low, 3*v.High
+							}
+						}
+					}
+				}}}
+		}
+	}
+	return nil
+}

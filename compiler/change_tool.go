@@ -1,0 +1,147 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// shorterCutter proposes to put the cutter deeper into its holder.
+func (j *job) shorterCutter(name string) []change {
+	c := j.m.Cutters.Find(name)
+	var out []change
+	for _, k := range []float64{0.85, 0.7, 0.55} {
+		mm := math.Round(k * c.StickOut.Value * 1e3)
+		if mm*1e-3 < c.FluteLength.Value || mm*1e-3 < 1.5*c.Diameter.Value {
+			continue
+		}
+		text := fmt.Sprintf("%g mm", mm)
+		out = append(out, change{what: fmt.Sprintf("%s: %s out of its holder in place of %s", name, text, c.StickOut.Text), at: c.StickOut.At,
+			path: field("cutters", name, "stick_out"), value: strconv.Quote(text),
+			apply: func(m *spec.Machine) {
+				cutter := m.Cutters.Find(name)
+				cutter.StickOut = length(cutter.StickOut, text)
+			}})
+	}
+	return out
+}
+
+// stiffestSpindle is as stiff at its nose as a spindle is to be had [N/m]; from
+// memory.
+const stiffestSpindle = 300e6
+
+// stifferSpindle proposes a spindle with stiffer bearings.
+func (j *job) stifferSpindle() []change {
+	var out []change
+	for _, k := range []float64{1.5, 2, 3} {
+		if k*j.m.Spindle.Radial.Value > stiffestSpindle {
+			break
+		}
+		text := measure(k*j.m.Spindle.Radial.Value, "N/µm")
+		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, measure(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
+			path: "spindle.radial", value: strconv.Quote(text),
+			apply: func(m *spec.Machine) {
+				s := m.Spindle
+				for _, v := range []*spec.Value{&s.Radial, &s.Axial} {
+					v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+				}
+			}})
+	}
+	return out
+}
+
+// strongerSpindle proposes a spindle with more torque, and one that turns more
+// slowly with the torque that its power would give there.
+func (j *job) strongerSpindle(a *attempt) []change {
+	var out []change
+	s := j.m.Spindle
+	for _, k := range []float64{1.5, 2, 3, 5} {
+		out = append(out, change{what: fmt.Sprintf("a spindle of %g times the torque at every speed", k), at: s.At,
+			path: "spindle.torque", value: j.torqueText(1, k),
+			apply: func(m *spec.Machine) {
+				for i := range m.Spindle.Torque {
+					v := &m.Spindle.Torque[i].Torque
+					v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+				}
+			}})
+	}
+	for _, f := range a.best.Shortfalls {
+		if f.Limit == reach.SpindleSpeed && f.AtMost && f.Need > 0 {
+			out = append(out, j.gearedSpindle(f.Need))
+		}
+	}
+	if slow := a.input.SurfaceSpeed.Max / (math.Pi * a.input.Cutter.Diameter); slow < s.Torque[0].Speed.Value {
+		out = append(out, j.gearedSpindle(slow))
+	}
+	return out
+}
+
+// gearedSpindle proposes a belt or gear that brings the spindle's whole range
+// down so that it starts below a speed [rev/s]: the power stays.
+func (j *job) gearedSpindle(speed float64) change {
+	s := j.m.Spindle
+	ratio := math.Ceil(2*math.Max(s.Slowest.Value, s.Torque[0].Speed.Value)/(0.8*speed)) / 2
+	return change{what: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), at: s.At,
+		path: "spindle", value: fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", measure(s.Slowest.Value/ratio, "rpm"), measure(s.Fastest.Value/ratio, "rpm"), j.torqueText(ratio, ratio)),
+		apply: func(m *spec.Machine) {
+			scale := func(v *spec.Value, k float64) { v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High }
+			scale(&m.Spindle.Slowest, 1/ratio)
+			scale(&m.Spindle.Fastest, 1/ratio)
+			for i := range m.Spindle.Torque {
+				scale(&m.Spindle.Torque[i].Speed, 1/ratio)
+				scale(&m.Spindle.Torque[i].Torque, ratio)
+			}
+		}}
+}
+
+// torqueText writes the spindle's torque curve, its speeds divided by one number and
+// its torques times another.
+func (j *job) torqueText(slower, stronger float64) string {
+	var points []string
+	for _, p := range j.m.Spindle.Torque {
+		points = append(points, fmt.Sprintf("{speed: %q, torque: %q}", measure(p.Speed.Value/slower, "rpm"), measure(p.Torque.Value*stronger, "N·m")))
+	}
+	return "[" + strings.Join(points, ", ") + "]"
+}
+
+// cutterSizes are the diameters that end mills are sold in [m].
+var cutterSizes = []float64{3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3, 16e-3}
+
+// otherCutter proposes a smaller cutter like the one that comes nearest to the next
+// grade: a slot of its depth asks for less.
+func (j *job) otherCutter(a *answer) []change {
+	like, _, _, _ := nearest(a.attempts)
+	if like == nil {
+		return nil
+	}
+	base := j.m.Cutters.Entry(like.cutter)
+	var out []change
+	for i := len(cutterSizes) - 1; i >= 0; i-- {
+		d := cutterSizes[i]
+		k := d / base.Item.Diameter.Value
+		if k > 0.99 || k < 0.3 || slices.ContainsFunc(j.m.Cutters, func(c spec.Entry[spec.Cutter]) bool {
+			return math.Abs(c.Item.Diameter.Value-d) < 1e-4 && c.Item.Kind.Text == base.Item.Kind.Text && c.Item.Material.Text == base.Item.Material.Text
+		}) {
+			continue
+		}
+		mm := func(v float64) string { return fmt.Sprintf("%g mm", math.Round(v*1e3)) }
+		diameter, out1, flutes := mm(d), mm(math.Max(k*base.Item.StickOut.Value, 2.5*d)), mm(math.Max(k*base.Item.FluteLength.Value, 1.5*d))
+		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
+		out = append(out, change{what: fmt.Sprintf("a cutter of %s like the %s, %s out of its holder", diameter, base.Name, out1), at: base.At,
+			path: field("cutters", name), value: fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text), menu: "another cutter",
+			apply: func(m *spec.Machine) {
+				c := *m.Cutters.Find(base.Name)
+				c.Diameter, c.StickOut, c.FluteLength = length(c.Diameter, diameter), length(c.StickOut, out1), length(c.FluteLength, flutes)
+				m.Cutters = append(m.Cutters[:len(m.Cutters):len(m.Cutters)], spec.Entry[spec.Cutter]{Name: name, At: base.At, Item: c})
+				if t := m.Targets.Find(a.entry.Name); len(t.Cutters) > 0 {
+					t.Cutters = append(t.Cutters[:len(t.Cutters):len(t.Cutters)], spec.Text{Text: name})
+				}
+			}})
+	}
+	return out
+}

@@ -1,0 +1,152 @@
+package compiler
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/cable"
+	"ironbed/spec"
+)
+
+const (
+	// tightBellows and looseBellows are a bellows' length drawn out over the travel,
+	// on rails from the size largeRail and on smaller ones [-]; common practice.
+	tightBellows, looseBellows = 1.11, 1.28
+	largeRail                  = 30e-3
+	// bellowsEnds is what the end frames of a bellows take, boxOverlap how far two
+	// boxes of a telescopic cover overlap, boxLip how far each stands out of the next
+	// [m], and mostBoxes how many one has; common practice.
+	bellowsEnds, boxOverlap, boxLip = 20e-3, 30e-3, 15e-3
+	mostBoxes                       = 12
+	// coveredTravel is the travel from which on the report says what covers would
+	// cost where the spec has none [m].
+	coveredTravel = 1.0
+)
+
+// railRoom is how far the carriages of an axis can run on the shortest of its rails
+// [m].
+func (j *job) railRoom(a *spec.Axis) float64 {
+	travel := unit(a.Direction.XYZ)
+	room := math.Inf(1)
+	for i := range a.Guides {
+		g := &a.Guides[i].Item
+		var rail, runs reachAlong
+		for _, over := range g.Over {
+			body, members := j.m.Match(over.Text)
+			for _, name := range members {
+				b := &j.model.bars[j.model.byName[body+"."+name]]
+				rail.take(r3.Dot(travel, b.from))
+				rail.take(r3.Dot(travel, b.to))
+			}
+		}
+		for _, c := range g.Carriages {
+			runs.take(r3.Dot(travel, j.model.nodes[j.model.node[c.Text]]))
+		}
+		room = math.Min(room, rail.length()-runs.length()-carriageSizes*j.m.Rails.Find(g.Rail.Text).Size.Value)
+	}
+	return room
+}
+
+// coverTable prints what the covers of each axis take of its travel.
+func (j *job) coverTable() (build.Table, error) {
+	t := build.Table{Caption: "What covers take of the travel", Columns: []build.Column{{Head: "axis"}, {Head: "cover"}, {Head: "travel, mm", Right: true}, {Head: "pushed together at each end, mm", Right: true}, {Head: "drawn out, mm", Right: true}, {Head: "travel on the rails, mm", Right: true}, {Head: "left with covers, mm", Right: true}}}
+	for i := range j.m.Axes {
+		a := &j.m.Axes[i]
+		if len(a.Item.Guides) == 0 || a.Item.Travel.Value <= 0 {
+			continue
+		}
+		room := j.railRoom(&a.Item)
+		kinds, err := coversOf(&a.Item, room, j.m.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size.Value)
+		if err != nil {
+			return t, &refusal{rule: "cover", at: a.At, message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
+		}
+		for _, k := range kinds {
+			left := "none"
+			if k.left > 0 {
+				left = number(math.Floor(convert(k.left, "mm")))
+			}
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, {Text: number(math.Ceil(convert(k.cover.Closed, "mm") - 1e-6))},
+				{Text: number(math.Ceil(convert(k.cover.Open, "mm") - 1e-6))}, {Text: number(math.Floor(convert(room, "mm")))}, {Text: left}}
+			if a.Item.Covers != nil {
+				row[3] = build.Cell{Figure: j.add(build.Figure{ID: "axis." + a.Name + ".cover.closed", Label: "length of the cover pushed together, axis " + a.Name, Value: k.cover.Closed, Unit: "mm", Formula: k.formula, Source: "common practice; derived here", Inputs: []build.Input{in("travel", a.Item.Travel)}}), Plain: true}
+				if a.Item.Travel.Value+2*k.cover.Closed > room+1e-6 {
+					j.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{"axis." + a.Name + ".cover.closed"},
+						Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, measure(k.cover.Closed, "mm"), measure(a.Item.Travel.Value, "mm"),
+							measure(a.Item.Travel.Value+2*k.cover.Closed, "mm"), measure(room, "mm"), measure(a.Item.Travel.Value+2*k.cover.Closed-room, "mm"))})
+				}
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t, nil
+}
+
+// A covering is a cover that an axis has or might have.
+type covering struct {
+	words, formula string
+	cover          cable.Cover
+	left           float64 // travel that the rails leave with it; zero for none [m]
+}
+
+// coversOf is the cover that the spec gives an axis, or those to think of on a
+// long one, on rails that leave the carriages some room.
+func coversOf(a *spec.Axis, room, rail float64) ([]covering, error) {
+	travel := a.Travel.Value
+	usual := looseBellows
+	if rail >= largeRail {
+		usual = tightBellows
+	}
+	c := a.Covers
+	switch {
+	case c == nil && travel < coveredTravel:
+		return nil, nil
+	case c == nil:
+		soft, err := bellows("bellows", travel, room, usual, bellowsEnds)
+		if err != nil {
+			return nil, err
+		}
+		boxes, err := telescopic(travel, room, 0, boxOverlap, boxLip)
+		return []covering{soft, boxes}, err
+	case c.Kind.Text == "bellows":
+		one, err := bellows("its bellows", travel, room, orElse(c.Drawn, usual), orElse(c.Ends, bellowsEnds))
+		return []covering{one}, err
+	}
+	one, err := telescopic(travel, room, c.Boxes.N, orElse(c.Overlap, boxOverlap), orElse(c.Lip, boxLip))
+	return []covering{one}, err
+}
+
+// bellows is a bellows that takes a share of the travel.
+func bellows(words string, travel, room, factor, ends float64) (covering, error) {
+	k := covering{words: words, formula: "S (q − 1) + e, at each end"}
+	var err error
+	if k.cover, err = cable.Bellows(travel, factor, ends); err != nil {
+		return k, err
+	}
+	if room > 2*ends {
+		k.left, err = cable.TravelLeft(room, factor, ends)
+	}
+	return k, err
+}
+
+// telescopic is a cover of so many boxes, or of as many as close shortest.
+func telescopic(travel, room float64, boxes int, overlap, lip float64) (covering, error) {
+	k := covering{formula: "S/(n − 1) + o + n w, at each end"}
+	var err error
+	if boxes == 0 {
+		k.cover, err = cable.BestTelescopic(travel, overlap, lip, mostBoxes)
+	} else {
+		k.cover, err = cable.Telescopic(travel, boxes, overlap, lip)
+	}
+	if err != nil {
+		return k, err
+	}
+	k.words = fmt.Sprintf("telescopic, %d boxes at each end", k.cover.Folds)
+	// What it takes beside the travel's own share, at both ends.
+	if fixed := 2 * (k.cover.Closed - travel/float64(k.cover.Folds-1)); room > fixed {
+		k.left, err = cable.TelescopicTravelLeft(room, k.cover.Folds, overlap, lip)
+	}
+	return k, err
+}
