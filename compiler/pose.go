@@ -76,7 +76,6 @@ type carriage struct {
 	node        string // "body.node"
 	spring      int    // index of its spring in the frame
 	rail        *spec.Rail
-	sign        float64 // +1 where the carriage is the spring's second end
 }
 
 // A posed is the machine's frame in one pose.
@@ -123,7 +122,6 @@ type cut struct {
 	share  float64 // along the bar, 0 to 1
 	spring int     // the carriage's spring
 	at     r3.Vec  // where the carriage stands
-	railB  bool    // whether the rail is the spring's second end
 }
 
 // railOverhang is how far a carriage may stand past the end of the members that
