@@ -17,6 +17,7 @@ type change struct {
 	what  string // in words
 	path  string // the spec field to change
 	value string // what to write there
+	isNew bool   // the field is not in the spec yet
 	menu  string // changes of which one is enough, from small to large; empty for those to one field
 	at    spec.Place
 	apply func(*spec.Machine)

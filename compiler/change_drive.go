@@ -12,6 +12,19 @@ import (
 // screwSizes are the nominal diameters that screws are sold in [m].
 var screwSizes = []float64{0.012, 0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063}
 
+// everyDrive is the field of a value that all drives of an axis share, and what to
+// write there: the drives of one axis are alike, or it racks.
+func everyDrive(axis string, drives spec.Map[spec.Drive], value string, names ...string) (path, write string) {
+	if len(drives) == 1 {
+		return field(append([]string{"axes", axis, "drives", drives[0].Name}, names...)...), value
+	}
+	var list []string
+	for _, d := range drives {
+		list = append(list, strings.Join(append([]string{field(d.Name)}, names...), ": ")+": "+value)
+	}
+	return field("axes", axis, "drives"), "{" + strings.Join(list, ", ") + "}"
+}
+
 // thickerScrew proposes the next screw sizes.
 func (j *job) thickerScrew(s share) []change {
 	axis, name := "", ""
@@ -30,9 +43,16 @@ func (j *job) thickerScrew(s share) []change {
 			continue
 		}
 		text := fmt.Sprintf("%g mm", d*1e3)
-		out = append(out, change{what: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), at: screw.Diameter.At,
-			path: field("axes", axis, "drives", name, "screw", "diameter"), value: strconv.Quote(text),
-			apply: func(m *spec.Machine) { m.SetScrewDiameter(axis, name, text) }})
+		drives := j.m.Axes.Find(axis).Drives
+		path, value := everyDrive(axis, drives, strconv.Quote(text), "screw", "diameter")
+		out = append(out, change{what: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), at: screw.Diameter.At, path: path, value: value,
+			apply: func(m *spec.Machine) {
+				for i := range drives {
+					if drives[i].Item.Screw != nil {
+						m.SetScrewDiameter(axis, drives[i].Name, text)
+					}
+				}
+			}})
 	}
 	return out
 }
@@ -52,8 +72,8 @@ func (j *job) widerBelt(axis, name string) []change {
 			break
 		}
 		text := fmt.Sprintf("%g mm", math.Round(k*belt.Width.Value*1e3))
-		out = append(out, change{what: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), at: belt.Width.At,
-			path: field("axes", axis, "drives", name, "belt", "width"), value: strconv.Quote(text),
+		path, value := everyDrive(axis, j.m.Axes.Find(axis).Drives, strconv.Quote(text), "belt", "width")
+		out = append(out, change{what: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), at: belt.Width.At, path: path, value: value,
 			apply: func(m *spec.Machine) {
 				// Two belts side by side on an axis are of one size.
 				for i := range m.Axes.Find(axis).Drives {
@@ -79,8 +99,8 @@ func (j *job) reduced(axis string) []change {
 	var out []change
 	for _, k := range reductions {
 		text := number(k * now.Value)
-		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls as much", text, axis, number(now.Value)), at: a.Drives[0].At,
-			path: field("axes", axis, "drives", a.Drives[0].Name, "ratio"), value: text,
+		path, value := everyDrive(axis, a.Drives, text, "ratio")
+		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls by as much", text, axis, number(now.Value)), at: a.Drives[0].At, path: path, value: value, isNew: !now.Given,
 			apply: func(m *spec.Machine) {
 				for i := range m.Axes.Find(axis).Drives {
 					d := &m.Axes.Find(axis).Drives[i].Item
@@ -108,8 +128,11 @@ func (j *job) strongerMotor(axis string) []change {
 		}
 		for _, k := range []float64{1.5, 2, 3} {
 			text := measure(k*motor.RatedTorque.Value, "N·m")
-			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At,
-				path: field("axes", axis, "drives", a.Drives[i].Name, "motor", "rated_torque"), value: strconv.Quote(text),
+			path, value := everyDrive(axis, a.Drives, strconv.Quote(text), "motor", "rated_torque")
+			if motor.PeakTorque.Given {
+				path, value = everyDrive(axis, a.Drives, fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", text, measure(k*motor.PeakTorque.Value, "N·m")), "motor")
+			}
+			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At, path: path, value: value,
 				apply: func(m *spec.Machine) {
 					for i := range m.Axes.Find(axis).Drives {
 						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil && motor.Stepper == nil {

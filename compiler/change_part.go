@@ -168,7 +168,7 @@ func (j *job) poured(s share) []change {
 	}
 	name := b.member.Section.Text
 	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.name, pouredMix), at: b.member.Section.At,
-		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place),
+		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), isNew: true,
 		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
 }
 
@@ -215,7 +215,7 @@ func (j *job) heldJoint(s share) []change {
 			case end.OnFace != nil && end.OnFace.Doubler == nil:
 				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
 					out = append(out, change{what: fmt.Sprintf("a plate of %s on the face under %s", text, bar.name), at: end.At,
-						path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), value: strconv.Quote(text),
+						path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), value: strconv.Quote(text), isNew: true,
 						apply: func(m *spec.Machine) {
 							d := &spec.Doubler{}
 							d.Thickness = length(d.Thickness, text)
@@ -224,7 +224,7 @@ func (j *job) heldJoint(s share) []change {
 				}
 			case end.Mitre != nil && !end.Mitre.Plate:
 				out = append(out, change{what: fmt.Sprintf("a plate in the mitre of %s", s.name), at: end.At,
-					path: field("bodies", body, "members", member, key, "mitre", "plate"), value: "true",
+					path: field("bodies", body, "members", member, key, "mitre", "plate"), value: "true", isNew: true,
 					apply: func(m *spec.Machine) { at(m).Mitre.Plate = true }})
 			}
 		}
@@ -244,22 +244,39 @@ func (d *model) fixedPart(node int) int {
 
 // stifferFeet proposes feet that stand harder.
 func (j *job) stifferFeet() []change {
+	const k = 3
+	var path, value []string
+	var at spec.Place
+	isNew := true
 	for _, b := range j.m.Bodies {
+		var feet []string
 		for _, f := range b.Item.Feet {
-			text := measure(3*f.Item.Vertical.Value, "N/µm")
-			return []change{{what: fmt.Sprintf("feet three times as stiff (%s each): grouted or bolted to the floor", text), at: f.At,
-				path: field("bodies", b.Name, "feet", f.Name, "vertical"), value: strconv.Quote(text),
-				apply: func(m *spec.Machine) {
-					for i := range m.Bodies {
-						for k := range m.Bodies[i].Item.Feet {
-							foot := &m.Bodies[i].Item.Feet[k].Item
-							for _, v := range []*spec.Value{&foot.Vertical, &foot.Sideways} {
-								v.Value, v.Low, v.High = 3*v.Value, 3*v.Low, 3*v.High
-							}
-						}
-					}
-				}}}
+			at, isNew = f.At, isNew && !f.Item.Vertical.Given && !f.Item.Sideways.Given
+			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), measure(k*f.Item.Vertical.Value, "N/µm"), measure(k*f.Item.Sideways.Value, "N/µm")))
+		}
+		if len(feet) > 0 {
+			path, value = append(path, b.Name), append(value, "feet: {"+strings.Join(feet, ", ")+"}")
 		}
 	}
-	return nil
+	if len(path) == 0 {
+		return nil
+	}
+	where, write := field("bodies", path[0]), "{"+value[0]+"}"
+	if len(path) > 1 {
+		for i := range value {
+			value[i] = field(path[i]) + ": " + value[i]
+		}
+		where, write = "bodies", "{"+strings.Join(value, ", ")+"}"
+	}
+	return []change{{what: "feet three times as stiff: grouted or bolted to the floor", at: at, path: where, value: write, isNew: isNew,
+		apply: func(m *spec.Machine) {
+			for i := range m.Bodies {
+				for n := range m.Bodies[i].Item.Feet {
+					foot := &m.Bodies[i].Item.Feet[n].Item
+					for _, v := range []*spec.Value{&foot.Vertical, &foot.Sideways} {
+						v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+					}
+				}
+			}
+		}}}
 }

@@ -44,7 +44,7 @@ func (j *job) stifferSpindle() []change {
 		}
 		text := measure(k*j.m.Spindle.Radial.Value, "N/µm")
 		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, measure(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
-			path: "spindle.radial", value: strconv.Quote(text),
+			path: "spindle", value: fmt.Sprintf("{radial: %q, axial: %q}", text, measure(k*j.m.Spindle.Axial.Value, "N/µm")), isNew: !j.m.Spindle.Radial.Given && !j.m.Spindle.Axial.Given,
 			apply: func(m *spec.Machine) {
 				s := m.Spindle
 				for _, v := range []*spec.Value{&s.Radial, &s.Axial} {
@@ -120,6 +120,14 @@ func (j *job) otherCutter(a *answer) []change {
 		return nil
 	}
 	base := j.m.Cutters.Entry(like.cutter)
+	if kind := base.Item.Kind.Text; kind != "" && kind != "end" {
+		return nil
+	}
+	given := func(text string) spec.Value {
+		v := length(spec.Value{}, text)
+		v.Given = true
+		return v
+	}
 	var out []change
 	for i := len(cutterSizes) - 1; i >= 0; i-- {
 		d := cutterSizes[i]
@@ -131,15 +139,20 @@ func (j *job) otherCutter(a *answer) []change {
 		}
 		mm := func(v float64) string { return fmt.Sprintf("%g mm", math.Round(v*1e3)) }
 		diameter, out1, flutes := mm(d), mm(math.Max(k*base.Item.StickOut.Value, 2.5*d)), mm(math.Max(k*base.Item.FluteLength.Value, 1.5*d))
+		rating := ""
+		if top := base.Item.TopSpeed; top.Given {
+			rating = fmt.Sprintf(", top_speed: %q", top.Text)
+		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
 		out = append(out, change{what: fmt.Sprintf("a cutter of %s like the %s, %s out of its holder", diameter, base.Name, out1), at: base.At,
-			path: field("cutters", name), value: fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text), menu: "another cutter",
+			path: field("cutters", name), value: fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), isNew: true, menu: "another cutter",
 			apply: func(m *spec.Machine) {
-				c := *m.Cutters.Find(base.Name)
-				c.Diameter, c.StickOut, c.FluteLength = length(c.Diameter, diameter), length(c.StickOut, out1), length(c.FluteLength, flutes)
-				m.Cutters = append(m.Cutters[:len(m.Cutters):len(m.Cutters)], spec.Entry[spec.Cutter]{Name: name, At: base.At, Item: c})
-				if t := m.Targets.Find(a.entry.Name); len(t.Cutters) > 0 {
-					t.Cutters = append(t.Cutters[:len(t.Cutters):len(t.Cutters)], spec.Text{Text: name})
+				m.AddCutter(name, spec.Cutter{Diameter: given(diameter), StickOut: given(out1), FluteLength: given(flutes), Teeth: base.Item.Teeth, Material: base.Item.Material, TopSpeed: base.Item.TopSpeed})
+				for i := range m.Targets { // whoever names the one takes the other
+					t := &m.Targets[i].Item
+					if slices.ContainsFunc(t.Cutters, func(c spec.Text) bool { return c.Text == base.Name }) {
+						t.Cutters = append(t.Cutters[:len(t.Cutters):len(t.Cutters)], spec.Text{Text: name})
+					}
 				}
 			}})
 	}

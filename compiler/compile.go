@@ -36,8 +36,8 @@ var passes = []pass{
 	{"bond", bondPass},              // what if the fill comes loose?
 	{"joints", jointPass},           // what gives at the joints?
 	{"drives", drivePass},           // will it move?
-	{"square", squarePass},          // does it stay square?
 	{"motion", motionPass},          // will it follow?
+	{"square", squarePass},          // does it stay square?
 	{"rails", railPass},             // will the rails last?
 	{"seats", seatPass},             // how true must they lie?
 	{"cables", cablePass},           // will the cables last, and what do covers cost?
@@ -70,9 +70,11 @@ func compile(m *spec.Machine, tool build.Tool, brief bool, progress func(pass st
 		Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: tool,
 		Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files},
 	}}
+	var unlikely []build.Finding
 	for _, d := range m.Unlikely {
-		j.find(build.Finding{Rule: d.Rule, Severity: build.SeverityCaution, At: build.Place(d.At), Message: d.Message})
+		unlikely = append(unlikely, build.Finding{Rule: d.Rule, Severity: build.SeverityCaution, At: build.Place(d.At), Message: d.Message})
 	}
+	j.b.Findings = append(j.b.Findings, unlikely...)
 	for _, p := range passes {
 		if brief && slices.Contains(printed, p.name) {
 			continue
@@ -81,7 +83,7 @@ func compile(m *spec.Machine, tool build.Tool, brief bool, progress func(pass st
 		if err := p.run(j); err != nil {
 			var r *refusal
 			if errors.As(err, &r) {
-				return nil, []build.Finding{r.finding()}
+				return nil, append(unlikely, r.finding())
 			}
 			return nil, []build.Finding{{Rule: p.name, Severity: build.SeverityError, Message: err.Error()}}
 		}

@@ -45,7 +45,7 @@ func (j *job) railRoom(a *spec.Axis) float64 {
 		for _, c := range g.Carriages {
 			runs.take(r3.Dot(travel, j.model.nodes[j.model.node[c.Text]]))
 		}
-		room = math.Min(room, rail.length()-runs.length()-carriageSizes*j.m.Rails.Find(g.Rail.Text).Size.Value)
+		room = math.Min(room, rail.length()-runs.length()-carriageSizes*drawnSize(j.m.Rails.Find(g.Rail.Text)))
 	}
 	return room
 }
@@ -63,20 +63,27 @@ func (j *job) coverTable() (build.Table, error) {
 		if err != nil {
 			return t, &refusal{rule: "cover", at: a.At, message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
 		}
+		if len(kinds) == 0 {
+			continue
+		}
+		roomID := j.add(build.Figure{ID: "axis." + a.Name + ".cover.room", Label: "how far the carriages can run on the rails of axis " + a.Name, Value: room, Unit: "mm", Formula: "length of what carries the rail, less the carriages' spread and one carriage, about 4 sizes long", Source: "derived here; from memory", Inputs: []build.Input{in("size of the rail", j.m.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size)}})
 		for _, k := range kinds {
-			left := "none"
-			if k.left > 0 {
-				left = number(math.Floor(convert(k.left, "mm")))
+			id := "axis." + a.Name + ".cover."
+			if a.Item.Covers == nil {
+				id += k.key + "."
 			}
-			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, {Text: number(math.Ceil(convert(k.cover.Closed, "mm") - 1e-6))},
-				{Text: number(math.Ceil(convert(k.cover.Open, "mm") - 1e-6))}, {Text: number(math.Floor(convert(room, "mm")))}, {Text: left}}
-			if a.Item.Covers != nil {
-				row[3] = build.Cell{Figure: j.add(build.Figure{ID: "axis." + a.Name + ".cover.closed", Label: "length of the cover pushed together, axis " + a.Name, Value: k.cover.Closed, Unit: "mm", Formula: k.formula, Source: "common practice; derived here", Inputs: []build.Input{in("travel", a.Item.Travel)}}), Plain: true}
-				if a.Item.Travel.Value+2*k.cover.Closed > room+1e-6 {
-					j.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{"axis." + a.Name + ".cover.closed"},
-						Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, measure(k.cover.Closed, "mm"), measure(a.Item.Travel.Value, "mm"),
-							measure(a.Item.Travel.Value+2*k.cover.Closed, "mm"), measure(room, "mm"), measure(a.Item.Travel.Value+2*k.cover.Closed-room, "mm"))})
-				}
+			cell := func(what, label string, v float64, formula string) build.Cell {
+				return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", " + k.words + ", axis " + a.Name, Value: v, Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: append(from(roomID), in("travel", a.Item.Travel))}), Plain: true}
+			}
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
+				cell("open", "cover drawn out", k.cover.Open, "pushed together, and the travel"), {Figure: roomID, Plain: true}, {Text: "none"}}
+			if k.left > 0 {
+				row[6] = cell("left", "travel that is left with the covers", k.left, "what the rails leave, less both ends pushed together for that travel")
+			}
+			if want := a.Item.Travel.Value + 2*k.cover.Closed; a.Item.Covers != nil && want > room+1e-6 {
+				j.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{id + "closed", roomID},
+					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, measure(k.cover.Closed, "mm"), measure(a.Item.Travel.Value, "mm"),
+						measure(want, "mm"), measure(room, "mm"), measure(want-room, "mm"))})
 			}
 			t.Rows = append(t.Rows, row)
 		}
@@ -86,6 +93,7 @@ func (j *job) coverTable() (build.Table, error) {
 
 // A covering is a cover that an axis has or might have.
 type covering struct {
+	key            string
 	words, formula string
 	cover          cable.Cover
 	left           float64 // travel that the rails leave with it; zero for none [m]
@@ -120,7 +128,7 @@ func coversOf(a *spec.Axis, room, rail float64) ([]covering, error) {
 
 // bellows is a bellows that takes a share of the travel.
 func bellows(words string, travel, room, factor, ends float64) (covering, error) {
-	k := covering{words: words, formula: "S (q − 1) + e, at each end"}
+	k := covering{key: "bellows", words: words, formula: "S (q − 1) + e, at each end"}
 	var err error
 	if k.cover, err = cable.Bellows(travel, factor, ends); err != nil {
 		return k, err
@@ -133,7 +141,7 @@ func bellows(words string, travel, room, factor, ends float64) (covering, error)
 
 // telescopic is a cover of so many boxes, or of as many as close shortest.
 func telescopic(travel, room float64, boxes int, overlap, lip float64) (covering, error) {
-	k := covering{formula: "S/(n − 1) + o + n w, at each end"}
+	k := covering{key: "telescopic", formula: "S/(n − 1) + o + n w, at each end"}
 	var err error
 	if boxes == 0 {
 		k.cover, err = cable.BestTelescopic(travel, overlap, lip, mostBoxes)

@@ -200,14 +200,14 @@ func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
 }
 
 // driveInput gathers what one drive of an axis has to do.
-func driveInput(d *model, axis int, v *spec.Drive, force, feed float64) (drive.Input, error) {
+func driveInput(d *model, axis int, v *spec.Drive, c corner, force, feed float64) (drive.Input, error) {
 	a := &d.m.Axes[axis].Item
 	near, far := d.driveRange(axis, v)
-	mechanism, err := mechanismOf(v, nominal, near, far)
+	mechanism, err := mechanismOf(v, c, near, far)
 	if err != nil {
 		return drive.Input{}, err
 	}
-	reduction, motor, err := d.before(axis, v, nominal)
+	reduction, motor, err := d.before(axis, v, c)
 	if err != nil {
 		return drive.Input{}, err
 	}
@@ -327,7 +327,7 @@ func carries(out drive.Output) float64 {
 // axis has left for the cut at that feed by it, after friction and weight.
 func driveLimits(d *model, axis int, v *spec.Drive) (feed, thrust float64) {
 	a := &d.m.Axes[axis].Item
-	in, err := driveInput(d, axis, v, 0, 0)
+	in, err := driveInput(d, axis, v, nominal, 0, 0)
 	if err != nil {
 		return 0, 0
 	}

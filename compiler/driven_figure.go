@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/spec"
@@ -16,7 +18,7 @@ func (j *job) driveFigures(v *driven) {
 	d := &v.entry.Item
 	mass := "mass.moving." + j.m.Axes[v.axis].Name
 	add := func(what, label string, x float64, unit, formula, source string, inputs ...build.Input) {
-		j.add(build.Figure{ID: v.id + what, Label: label + ", " + v.title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
+		j.add(build.Figure{ID: v.id + what, Label: label + ", " + v.title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs, Detail: v.same})
 	}
 	lead := leadInput(d)
 	switch {
@@ -36,11 +38,11 @@ func (j *job) driveFigures(v *driven) {
 	var parts []build.Input
 	for _, p := range v.givingParts() {
 		id := v.id + "give." + p.key
-		j.add(build.Figure{ID: id, Label: p.name + " along the axis, " + v.title, Value: 1 / p.give, Unit: "N/µm", Formula: p.formula, Source: "ME EN 7960; derived here", Inputs: j.partInputs(v, p.key)})
+		j.add(build.Figure{ID: id, Label: p.name + " along the axis, " + v.title, Value: 1 / p.give, Unit: "N/µm", Formula: p.formula, Source: "ME EN 7960; derived here", Inputs: j.partInputs(v, p.key), Detail: v.same})
 		parts = append(parts, build.Input{Figure: id})
 	}
-	j.add(build.Figure{ID: v.id + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.title, Value: o.Stiffness, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: j.softestNotes(v)})
-	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π", "derived here", from(v.id+"stiffness", mass)...)
+	j.add(build.Figure{ID: v.id + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.title, Value: o.Stiffness, Bounded: true, Low: v.holds[0], High: v.holds[1], Detail: v.same, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: j.softestNotes(v)})
+	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π, m this drive's share of what is moved", "derived here", from(v.id+"stiffness", mass)...)
 	add("play", "play of the drive", o.Play, "mm", "nut or teeth, and the reduction's angle times p/2π", "derived here", lead)
 	if o.TravelError > 0 {
 		add("travel_error", "error of lead or pitch over the travel", o.TravelError, "mm", "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack", "ISO 3408-3; from memory", in("travel", a.Travel))
@@ -48,7 +50,18 @@ func (j *job) driveFigures(v *driven) {
 	if d.Screw == nil {
 		add("turning_speed", "speed of the driven shaft at rapid", o.RapidSpeed/(2*math.Pi), "rpm", "n = v/travel a turn", "derived here", in("rapid wanted", a.Rapid), lead)
 	}
-	add("cutting_load", "axial force while cutting", o.CuttingLoad, "N", "cut + friction + weight", "derived here", append(from(mass), in("friction", a.Friction))...)
+	cut := append(from(mass), in("friction", a.Friction))
+	if j.demand.target != "" {
+		what := ".force"
+		if math.Abs(r3.Dot(unit(a.Direction.XYZ), j.toolAxis())) > 0.7 {
+			what = ".thrust"
+		}
+		cut = append(cut, from("target."+idWord(j.demand.target)+what)...)
+	}
+	if v.in.CutShare < 1 {
+		cut = append(cut, from(v.id+"cut_share")...)
+	}
+	add("cutting_load", "axial force while cutting", o.CuttingLoad, "N", "this drive's share of the cut, of the friction and of the weight", "derived here", cut...)
 	if v.in.CutShare < 1 {
 		add("cut_share", "largest share of the cutting force that this drive takes", v.in.CutShare, "", "1/2 + |o|/s, o the cutter's farthest offset and s the distance of the drives", "derived here")
 	}
@@ -162,12 +175,12 @@ func (j *job) motorFigures(v *driven, add figureAdder, mass string, lead build.I
 	o, a := &v.out, &j.m.Axes[v.axis].Item
 	torque := motorTorqueInput(v.entry.Item.Motor)
 	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(v.id+"cutting_load"), lead)...)
-	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = (friction + weight) p/(2π η i)", "ME EN 7960", in("friction", a.Friction), lead)
-	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p − friction − weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
-	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = J α + F p/(2π η i)", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
+	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = F p/(2π η i), F this drive's share of friction and weight", "ME EN 7960", append(from(mass), in("friction", a.Friction), lead)...)
+	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
+	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, J what turns", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
 	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), torque, lead)...)
 	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw, nut, pinion, pulleys, belt, coupling", "derived here")
-	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor", "derived here", append(from(mass, v.id+"turning_inertia"), lead)...)
+	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(from(mass, v.id+"turning_inertia"), lead)...)
 	if o.InertiaRatio > 0 {
 		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(from(v.id+"load_inertia"), rotorInput(v.entry.Item.Motor))...)
 	}

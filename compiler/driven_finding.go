@@ -21,10 +21,10 @@ type ruling struct {
 
 // rulings are the checks of drives in words.
 var rulings = map[string]ruling{
-	drive.RuleScrewWhip: {words: "screw speed at rapid against whip, with its 0.8", bounds: "the screw's whip", figure: "whip_speed", severity: build.SeverityFail, at: screwLength},
+	drive.RuleScrewWhip: {words: "screw speed at rapid, against 0.8 of its whip", bounds: "the screw's whip", figure: "whip_speed", severity: build.SeverityFail, at: screwLength},
 	drive.RuleScrewDN: {words: "screw or nut speed against the nut's DN", bounds: "the nut's DN", figure: "screw_speed", severity: build.SeverityCaution, at: screwDiameter,
 		mend: "take a longer lead, or ask the nut's maker for its DN"},
-	drive.RuleScrewBuckling: {words: "force against buckling, with its 0.5", figure: "buckling_load", severity: build.SeverityFail, at: screwDiameter, mend: "take a thicker or shorter screw"},
+	drive.RuleScrewBuckling: {words: "force, against half of what buckles it", figure: "buckling_load", severity: build.SeverityFail, at: screwDiameter, mend: "take a thicker or shorter screw"},
 	drive.RuleScrewSlenderness: {words: "length over diameter", figure: "slenderness", severity: build.SeverityCaution, at: screwLength,
 		mend: "take a thicker screw, turn the nut instead of the screw, or support it along its length"},
 	drive.RuleScrewStaticLoad:  {words: "force against the static rating", figure: "cutting_load", severity: build.SeverityFail, at: screwDiameter, mend: "take a larger nut"},
@@ -45,7 +45,7 @@ var rulings = map[string]ruling{
 	drive.RuleMotorRapidTorque: {words: "torque at rapid", bounds: "the torque left at speed", figure: "rapid_torque", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
 	drive.RuleMotorPeakTorque:  {words: "torque while accelerating", figure: "accelerating_torque", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
 	drive.RuleDutyTorque:       {words: "RMS torque over the duty", figure: "duty_rms", severity: build.SeverityFail, at: motorPlace, mend: "it overheats: take a stronger motor, or give it rest"},
-	drive.RuleDutyPeak:         {words: "peaks of the duty: the least that the motor has over what is asked", figure: "duty_peak", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
+	drive.RuleDutyPeak:         {words: "torque over the duty: what the motor has over what is asked, at the least", figure: "duty_peak", severity: build.SeverityFail, at: motorPlace, mend: motorMend},
 	drive.RuleInertiaRatio:     {words: "load inertia over rotor inertia", figure: "inertia_ratio", severity: build.SeverityCaution, at: motorPlace, mend: "take a motor with a heavier rotor, a reduction or a shorter lead"},
 	drive.RuleHolding:          {words: "holding the weight with the power off", figure: "holding_torque", severity: build.SeverityFail, at: motorPlace, mend: "fit a brake that holds with the power off, or a counterweight"},
 }
@@ -119,7 +119,7 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 	case drive.RuleScrewSlenderness:
 		// Where it neither whips nor buckles, a slender screw is just worth knowing.
 		if v.out.RapidSpeed <= v.out.AllowedSpeed && v.out.PressedLoad <= v.out.AllowedLoad {
-			severity, mend = build.SeverityNote, "it neither whips nor buckles as asked, but it sags and swings; a thicker one is calmer"
+			severity, mend = build.SeverityNote, "it does not whip or buckle here, but it sags and swings; a thicker one is calmer"
 		}
 	case drive.RuleHolding:
 		switch axis := &j.m.Axes[v.axis].Item; {

@@ -30,12 +30,13 @@ type candidate struct {
 func (j *job) weighDrives(v *driven) ([]build.Block, error) {
 	a := &j.m.Axes[v.axis].Item
 	list := []candidate{{"described", driveName(&v.entry.Item) + ", as described", drive.Option{Mechanism: v.in.Mechanism, Reduction: v.in.Reduction, Motor: v.in.Motor}}}
-	if other, ok := otherWay(v); ok {
-		list = append(list, other)
+	turned, ok := otherWay(v)
+	if ok {
+		list = append(list, turned)
 	}
 	for i := range a.Weighed {
 		e := &a.Weighed[i]
-		in, err := driveInput(j.model, v.axis, &e.Item, v.in.CuttingForce, v.in.CuttingFeed)
+		in, err := driveInput(j.model, v.axis, &e.Item, nominal, v.in.CuttingForce, v.in.CuttingFeed)
 		if err != nil {
 			return nil, fmt.Errorf("weighed %s: %w", e.Name, err)
 		}
@@ -43,7 +44,7 @@ func (j *job) weighDrives(v *driven) ([]build.Block, error) {
 		if len(in.Motor.Continuous) == 0 {
 			option.Motor = v.in.Motor
 		}
-		list = append(list, candidate{idWord(e.Name), e.Name + ": " + driveName(&e.Item), option})
+		list = append(list, candidate{"own." + idWord(e.Name), e.Name + ": " + driveName(&e.Item), option})
 	}
 	if len(list) == 1 {
 		return nil, nil
@@ -68,7 +69,7 @@ func (j *job) weighDrives(v *driven) ([]build.Block, error) {
 			cell("stiffness", "axial stiffness", c.Stiffness, "N/µm"), {Text: number(c.Play * 1e3)}})
 	}
 	blocks := []build.Block{table}
-	if v.entry.Item.Screw != nil {
+	if ok {
 		blocks = append(blocks, build.Text(screwOrNut(v, compared[0], compared[1])))
 	}
 	return blocks, nil
@@ -134,7 +135,7 @@ func screwOrNut(v *driven, own, other drive.Compared) string {
 	case lighter && faster:
 		return fmt.Sprintf("**Turn the nut on a screw of %s:** %s, and %s. A screw's inertia grows with its length and a long one whips; a nut's does not, and a standing screw cannot whip. It costs a nut assembly with its own bearing, a belt, and a motor that rides along.", length, inertia, speed)
 	case !lighter && !faster:
-		return fmt.Sprintf("**Turn the screw, not the nut, on %s:** with the nut turning, %s, and %s. So short a screw is light and does not whip before its nut's DN or its motor stops it; the nut assembly only adds weight, cost and a belt.", length, inertia, speed)
+		return fmt.Sprintf("**Turn the screw, not the nut, on %s:** with the nut turning, %s, and %s. A screw of that length is light and does not whip before its nut's DN or its motor stops it; the nut assembly only adds weight, cost and a belt.", length, inertia, speed)
 	case lighter:
 		return fmt.Sprintf("With the nut turning on %s, %s; %s. The gain is in the motor's load, not in speed.", length, inertia, speed)
 	}

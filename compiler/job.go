@@ -31,15 +31,16 @@ type job struct {
 	softModel   *model
 	stiffModel  *model
 
-	everyRing             []ring       // how it rings in each pose of the grid
-	rings                 []ring       // in the poses that a cut is held against
-	softRings, stiffRings []ring       // the same poses at the ends of the doubts
-	modes                 *frame.Modes // of the softest pose
-	lively                *solved      // the pose that feeds a cut's vibration most
-	livelyOrder           []int        // the poses of the grid, the one that feeds it most first
-	axes                  []reach.Axis // what the axes can do, at the middle of every doubt
-	answers               []answer     // by target
-	drives                []*driven    // every drive, in the order of the spec
+	everyRing             []ring          // how it rings in each pose of the grid
+	rings                 []ring          // in the poses that a cut is held against
+	softRings, stiffRings []ring          // the same poses at the ends of the doubts
+	modes                 *frame.Modes    // of the softest pose
+	lively                *solved         // the pose that feeds a cut's vibration most
+	livelyOrder           []int           // the poses of the grid, the one that feeds it most first
+	axes                  []reach.Axis    // what the axes can do, at the middle of every doubt
+	answers               []answer        // by target
+	drives                []*driven       // every drive, in the order of the spec
+	gains                 map[int]float64 // velocity gain of the position loop by axis; none for steppers [1/s]
 	gaps                  []gap
 	demand                cutDemand
 }

@@ -346,10 +346,14 @@ func (d *model) addAxis(e *spec.Entry[spec.Axis]) {
 		key := e.Name + "." + g.Name
 		d.guidePart[key] = d.addPart(part{"carriages of axis " + e.Name + ", " + g.Name, carriagePart, e.Item.Moves.Text, g.At})
 		rail := d.m.Rails.Find(g.Item.Rail.Text)
+		under := map[string]bool{} // patterns may name a member twice
 		for _, over := range g.Item.Over {
 			body, members := d.m.Match(over.Text)
 			for _, name := range members {
-				d.bars[d.byName[body+"."+name]].rails += rail.RailMass.Value
+				if full := body + "." + name; !under[full] {
+					under[full] = true
+					d.bars[d.byName[full]].rails += rail.RailMass.Value
+				}
 			}
 		}
 		for _, c := range g.Item.Carriages {

@@ -151,7 +151,7 @@ func (j *job) chainTables() ([]build.Block, error) {
 // chainRow prints one chain.
 func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 	c, o := &f.entry.Item, &f.out
-	id := "chain." + f.entry.Name + "."
+	id := "chain." + idWord(f.entry.Name) + "."
 	decides := &c.Lines[o.Decides]
 	inputs := []build.Input{in("diameter of "+decides.Name, decides.Item.Diameter), in("travel", f.axis.Item.Travel)}
 	add := func(what, label string, v float64, formula string) build.Cell {
@@ -171,17 +171,18 @@ func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 	if o.Guided {
 		span += ", so it wants a trough to slide in"
 	}
+	j.add(build.Figure{ID: id + "height", Label: "least height inside chain " + f.entry.Name, Value: o.Section.Height, Unit: "mm", Formula: "largest d + clearance, a tenth of d and 1 mm or more, of a hose a fifth and 2 mm", Source: "common practice", Inputs: inputs})
 	j.add(build.Figure{ID: id + "width", Label: "least width inside chain " + f.entry.Name, Value: o.Section.Width, Unit: "mm", Formula: "Σ (d + clearance) + separators", Source: "common practice", Inputs: inputs})
 	return []build.Cell{{Text: f.entry.Name}, add("radius", "least bend radius", o.LeastRadius, "R = max(factor · d): 10 d flexing, 12 d screened, 20 d made to lie still, 10 d a hose"), {Text: decides.Name},
 		{Text: number(math.Ceil(convert(o.Section.Height, "mm"))) + " × " + number(math.Ceil(convert(o.Section.Width, "mm")))}, {Text: number(float64(o.Section.Separators))},
-		add("length", "length between its end brackets", o.Length, "L = S/2 + |m| + π R + 2 t, up to whole links"), {Text: number(convert(height, "mm"))}, {Text: number(math.Ceil(convert(reach, "mm")))},
+		add("length", "length between its end brackets", o.Length, "L = S/2 + |m| + π R + 2 t, t the pitch of its links, up to whole links"), {Text: number(convert(height, "mm"))}, {Text: number(math.Ceil(convert(reach, "mm")))},
 		add("overhang", "longest free run", o.Overhang, "S/2 + |m|, m the standing end's distance from the middle of the travel"), {Text: span}}, nil
 }
 
 // chainFindings hold the chain at hand against what its cables ask for.
 func (j *job) chainFindings(f *follow) {
 	c, o, name := &f.entry.Item, &f.out, f.entry.Name
-	id := "chain." + name + "."
+	id := "chain." + idWord(name) + "."
 	if o.Tight {
 		l := &c.Lines[o.Decides]
 		j.find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
@@ -192,7 +193,7 @@ func (j *job) chainFindings(f *follow) {
 		least float64
 		words string
 		key   string
-	}{{c.InnerHeight, o.Section.Height, "high", "radius"}, {c.InnerWidth, o.Section.Width, "wide", "width"}} {
+	}{{c.InnerHeight, o.Section.Height, "high", "height"}, {c.InnerWidth, o.Section.Width, "wide", "width"}} {
 		if inside.given.Given && inside.given.Value < inside.least-1e-6 {
 			j.find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
 				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. Take a larger chain or take a cable out", name, inside.given.Text, inside.words, measure(inside.least, "mm"))})
@@ -254,7 +255,7 @@ func (j *job) cableTable(list []*follow) (build.Table, error) {
 			if err != nil {
 				return t, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
-			id := j.add(build.Figure{ID: "cable." + e.Name + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
+			id := j.add(build.Figure{ID: "cable." + idWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
 			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: number(convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
 		}
 	}

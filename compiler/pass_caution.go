@@ -138,10 +138,12 @@ func (j *job) runningCautions() {
 			brake = brake || v.Item.Motor != nil && v.Item.Motor.Brake
 		}
 		why := fmt.Sprintf("axis %s carries %s up and down", a.Name, measure(mass, "kg"))
+		advice := "A brake wears, and one that has held for years may slip tomorrow: test it in the worst position with the power off, and prop the axis with a block before you reach under it."
 		if !brake {
+			advice = "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
 			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", build.Measure(mass*weight*a.Item.Travel.Value, "J"))
 		}
-		j.caution("Falling axis", why, "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it.")
+		j.caution("Falling axis", why, advice)
 	}
 	for _, a := range j.m.Axes {
 		for _, v := range a.Item.Drives {

@@ -437,7 +437,7 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 		effect += fmt.Sprintf("; %s", massWords(more))
 	}
 	return &move{gain: gain, mass: more, Change: build.Change{What: c.what, Effect: effect, Verdict: after.verdict, Moves: better,
-		Path: c.path, Value: c.value, At: build.Place(c.at)}}, nil
+		New: c.isNew, Path: c.path, Value: c.value, At: build.Place(c.at)}}, nil
 }
 
 func depthWords(depth float64) string { return build.Measure(setting(depth*1e3, 3), "mm") }

@@ -293,7 +293,7 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves: []build.Curve{exact, safe}, Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}}}
 	return build.Picture{ID: "lobes-" + idWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
-		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sets no limit; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
+		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sets no limit; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
 }
 
 // lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest

@@ -80,7 +80,7 @@ func cutPass(j *job) error {
 		blocks = append(blocks, build.Text("Thrust is the middle of what handbooks give, and they differ by two; it jumps as the point breaks through, so clamp thin work on something. Clear the chips of a hole deeper than three diameters."), holes)
 	}
 	if len(finish.Rows) > 0 {
-		blocks = append(blocks, build.Text("Climbing, the cut pushes the cutter off the wall and leaves work on; conventional, it may draw it in and take too much. A second pass at the same setting takes most of what is left. The marks are what feed and runout leave with a stiff machine and a sharp edge: the surface is never better than that."), finish)
+		blocks = append(blocks, build.Text("Above zero, work is left on; below, too much is taken. Climbing, the cut pushes the cutter off the wall and leaves work on; conventional, it may draw it in and take too much. A second pass at the same setting takes most of what is left. The marks are what feed and runout leave with a stiff machine and a sharp edge: the surface is never better than that. So thin a cut is outside the model of chatter: where it sings, halve the depth."), finish)
 	}
 	if len(where.Rows) > 0 {
 		blocks = append(blocks, build.Text("The machine is stiffest at "+j.model.poseWords(j.stiffest.pose)+": the deepest cut, which is not the fastest, goes this much deeper there."), where)

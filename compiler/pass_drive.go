@@ -24,6 +24,8 @@ type driven struct {
 	title string // "axis x, near"
 	in    drive.Input
 	out   drive.Output
+	holds [2]float64 // stiffness at its softest place, at both ends of the doubts [N/m]
+	same  bool       // as the drive before it on the axis
 }
 
 // drivePass checks the drives of every axis.
@@ -46,8 +48,9 @@ func drivePass(j *job) error {
 				return &refusal{rule: "drive", at: a.Item.Drives[k].At, message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
 			}
 			j.drives = append(j.drives, v)
+			v.same = before != nil && sameDrive(before, v)
 			j.driveFigures(v)
-			if before != nil && sameDrive(before, v) {
+			if v.same {
 				blocks = append(blocks, build.Text("The drive of "+v.title+" is the same."))
 				continue
 			}
@@ -98,7 +101,7 @@ func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 		force, feed = j.demand.axial, min(feed, a.Item.Rapid.Value)
 	}
 	var err error
-	if v.in, err = driveInput(j.model, axis, &e.Item, force, feed); err != nil {
+	if v.in, err = driveInput(j.model, axis, &e.Item, nominal, force, feed); err != nil {
 		return nil, err
 	}
 	if screw, ok := v.in.Mechanism.(drive.TurningScrew); ok {
@@ -109,8 +112,21 @@ func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 		screw.Tilt = inSeries(screw.Tilt, tilt)
 		v.in.Mechanism = screw
 	}
-	v.out, err = drive.Axis(v.in)
-	return v, err
+	if v.out, err = drive.Axis(v.in); err != nil {
+		return v, err
+	}
+	for k, end := range []corner{soft, stiff} {
+		in, err := driveInput(j.model, axis, &e.Item, end, force, feed)
+		if err != nil {
+			return v, err
+		}
+		out, err := drive.Axis(in)
+		if err != nil {
+			return v, err
+		}
+		v.holds[k] = out.Stiffness
+	}
+	return v, nil
 }
 
 // inSeries is the stiffness of two springs one behind the other, zero for a
@@ -203,7 +219,7 @@ func (j *job) driveWords(v *driven) build.Block {
 		say("Top feed %s%s; %s are wanted.", measure(o.TopFeed, "m/min"), by, measure(v.in.RapidFeed, "m/min"))
 	}
 	if o.AccelerationAtLow > 0 {
-		say("It can speed up at %s from standstill and at %s near the rapid feed; %s are wanted. At that, it stops within %s.", build.Measure(o.AccelerationAtLow, "m/s²"),
+		say("It can speed up at %s from standstill and at %s near the rapid feed; %s is wanted, and with that it stops from rapid within %s.", build.Measure(o.AccelerationAtLow, "m/s²"),
 			build.Measure(o.AccelerationAtTop, "m/s²"), build.Measure(v.in.Acceleration, "m/s²"), measure(o.StopDistance, "mm"))
 	}
 	say("Along the axis it holds with %s at its softest place. What gives: %s.", measure(o.Stiffness, "N/µm"), v.giveByPart())
@@ -306,7 +322,7 @@ func (v *driven) givingParts() []givingPart {
 		servo, how = "stepper's rotor in its field", "k = T N/4 (2π i/p)², T the holding torque, N its steps a turn (Acarnley 2002)"
 	}
 	parts := []givingPart{{"shaft", "screw shaft, stretched", c.Shaft, "k = E A/a from the one fixed end, E A L/(a (L − a)) between two"}, {"twist", "screw shaft, twisted", c.WindUp, "k = G Ip (2π/p)²/l, Ip = π d⁴/32"},
-		{"bearing", "bearing", c.Supports, "the spec's value, over the ends that hold"}, {"nut", "nut", c.Nut, "the spec's value"}, {"bracket", "bracket", c.Bracket, "the spec's value"},
+		{"bearing", "bearing", c.Supports, "as given, or as usual where the spec leaves it out, over the ends that hold"}, {"nut", "nut", c.Nut, "as given, or as usual where the spec leaves it out"}, {"bracket", "bracket", c.Bracket, "as given, or as usual where the spec leaves it out"},
 		{"teeth", "teeth", c.Mesh, "teeth, and the pinion's shaft in bending"}, {"belt", "belt", c.Belt, "k = c (1/L1 + 1/L2), c of the cords by the width"},
 		{"coupling", "coupling or reduction", c.Coupling, "k = kθ (2π/p)²"}, {"motor", servo, c.Servo, how}}
 	return slices.DeleteFunc(parts, func(p givingPart) bool { return p.give <= 0 })

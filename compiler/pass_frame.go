@@ -259,7 +259,7 @@ func (j *job) stiffnessSheet(best *solved, name string, cutter *spec.Cutter) {
 		tip = name + ", " + build.Measure(cutter.StickOut.Value*1e3, "mm") + " out of its holder"
 	}
 	j.sheet("stiffness", "Stiffness at the tool",
-		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. The machine is softest at %s, and stiffest at %s: put the hard job there.",
+		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. Cutter aside, the machine gives most in some direction at %s, and least at %s: put the hard job there.",
 			tip, d.poseWords(j.worst.pose), d.poseWords(best.pose))),
 		build.Text("A cutter is often softer than the machine that holds it. The machine alone is what you would read with a stub in the collet and a dial between spindle and table."),
 		summary, table)

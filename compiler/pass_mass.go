@@ -64,6 +64,17 @@ func (d *model) movedMass(axis int) float64 {
 // [kg]; the health authorities' guideline figure for a lift close to the body.
 const handLift = 25
 
+// liftWords says how a mass is lifted.
+func liftWords(mass float64) string {
+	switch {
+	case mass > twoLift:
+		return "lifting gear"
+	case mass > handLift:
+		return "two people, or a hoist"
+	}
+	return "by hand"
+}
+
 // massPass weighs the machine.
 func massPass(j *job) error {
 	d := j.model
@@ -111,16 +122,9 @@ func massPass(j *job) error {
 		if fill > 0 {
 			ofFill = build.Cell{Plain: true, Figure: j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})}
 		}
-		lift := "by hand"
-		switch {
-		case bodies[i].mass > twoLift:
-			lift = "lifting gear"
-		case bodies[i].mass > handLift:
-			lift = "two people, or a hoist"
-		}
 		c := bodies[i].centre()
 		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
-			{Text: number(settle(c.X) * 1e3)}, {Text: number(settle(c.Y) * 1e3)}, {Text: number(settle(c.Z) * 1e3)}, {Text: lift}})
+			{Text: number(settle(c.X) * 1e3)}, {Text: number(settle(c.Y) * 1e3)}, {Text: number(settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].mass)}})
 	}
 	j.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
 	c := whole.centre()
@@ -129,9 +133,7 @@ func massPass(j *job) error {
 		j.add(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: from("mass.total")})
 	}
 	table.Rows = append(table.Rows, []build.Cell{{Text: "**the whole machine**"}, {Figure: "mass.total", Plain: true}, {Text: ""}, {Figure: "mass.centre.x", Plain: true}, {Figure: "mass.centre.y", Plain: true}, {Figure: "mass.centre.z", Plain: true}, {Text: "lifting gear"}})
-	if whole.mass <= handLift {
-		table.Rows[len(table.Rows)-1][6].Text = "by hand"
-	}
+	table.Rows[len(table.Rows)-1][6].Text = liftWords(whole.mass)
 	blocks := []build.Block{table}
 	moving := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}
 	for i, a := range d.m.Axes {

@@ -345,7 +345,7 @@ func (j *job) strikes(modes *frame.Modes) build.Table {
 		case ratio > 2:
 			words = "far above the modes of the frame: the cutter and the spindle swing first, not the frame"
 		case ratio > 0.85 && ratio < 1.18:
-			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try the speed a tenth higher or lower"
+			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
 		}
 		t.Rows = append(t.Rows, []build.Cell{{Text: j.answers[i].entry.Name}, {Text: best.cutter}, {Text: build.Number(hz)}, {Text: words}})
 	}

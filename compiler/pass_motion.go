@@ -53,19 +53,18 @@ func motionPass(j *job) error {
 	}
 	var list []*follower
 	for i := range j.m.Axes {
-		for _, v := range j.drives {
-			if v.axis != i {
-				continue
-			}
-			f, err := j.follower(v)
-			if err != nil {
-				return &refusal{rule: "motion", at: v.entry.At, message: fmt.Sprintf("motion of %s: %v", v.title, err)}
-			}
-			list = append(list, f)
-			break
+		v := j.motorDrive(i)
+		if v == nil {
+			continue
 		}
+		f, err := j.follower(v)
+		if err != nil {
+			return &refusal{rule: "motion", at: v.entry.At, message: fmt.Sprintf("motion of %s: %v", v.title, err)}
+		}
+		list = append(list, f)
 	}
 	setGains(j, list)
+	j.gainFigures(list)
 	intro := "A stepper follows without a loop, or loses steps; what it gives under a load, and what friction winds up, stays in the work."
 	if slices.ContainsFunc(list, func(f *follower) bool { return !f.open }) {
 		intro = "A servo trails its command, winds up against friction, and lets go above its bandwidth. What swings lowest on an axis, its drive or the frame, says what gain it carries. All axes are taken at the gain that the weakest of them usually carries, as they should be set; a gain that your drives are set to goes before it: write it as `loop`."
@@ -96,6 +95,21 @@ func motionPass(j *job) error {
 	return nil
 }
 
+// motorDrive is the drive of an axis that has a motor, or its first one; nil where
+// it has none. Two drives on a shaft across have one motor between them.
+func (j *job) motorDrive(axis int) (first *driven) {
+	for _, v := range j.drives {
+		switch {
+		case v.axis != axis:
+		case v.entry.Item.Motor != nil:
+			return v
+		case first == nil:
+			first = v
+		}
+	}
+	return first
+}
+
 // follower gathers what an axis needs to follow.
 func (j *job) follower(v *driven) (*follower, error) {
 	a := &j.m.Axes[v.axis]
@@ -121,6 +135,7 @@ func (j *job) follower(v *driven) (*follower, error) {
 // setGains sets each axis's gain: its own where the spec gives it, and else the
 // lowest that is usual for any of them.
 func setGains(j *job, list []*follower) {
+	j.gains = map[int]float64{}
 	lowest := math.Inf(1)
 	for _, f := range list {
 		if !f.open {
@@ -132,6 +147,9 @@ func setGains(j *job, list []*follower) {
 		if l := j.m.Axes[f.axis].Item.Loop; l != nil {
 			f.loop.Gain, f.loop.Feedforward = l.Gain.Value, l.Feedforward.Value
 			j.loopFinding(f, l)
+		}
+		if !f.open {
+			j.gains[f.axis] = f.loop.Gain
 		}
 	}
 }
@@ -180,10 +198,29 @@ func (j *job) motionFigure(f *follower, what, label string, v float64, unit, for
 
 // gainInput is where the gain of an axis comes from.
 func (j *job) gainInput(f *follower) build.Input {
-	if l := j.m.Axes[f.axis].Item.Loop; l != nil {
-		return in("gain", l.Gain)
+	return build.Input{Figure: "axis." + j.m.Axes[f.axis].Name + ".motion.gain"}
+}
+
+// gainFigures add the gain that is taken for each axis.
+func (j *job) gainFigures(list []*follower) {
+	for _, f := range list {
+		if f.open {
+			continue
+		}
+		a := &j.m.Axes[f.axis]
+		g := build.Figure{ID: "axis." + a.Name + ".motion.gain", Label: "velocity gain that is taken, axis " + a.Name, Value: f.loop.Gain, Unit: "1/s", Formula: "as the spec sets it", Source: "derived here"}
+		if a.Item.Loop != nil {
+			g.Inputs = []build.Input{in("gain", a.Item.Loop.Gain)}
+		} else {
+			g.Formula, g.Source = "the least of what the axes usually carry", "common practice"
+			for _, other := range list {
+				if !other.open {
+					g.Inputs = append(g.Inputs, build.Input{Figure: "axis." + j.m.Axes[other.axis].Name + ".motion.usual_gain"})
+				}
+			}
+		}
+		j.b.Figures.Add(g)
 	}
-	return build.Input{Figure: "axis." + j.m.Axes[f.axis].Name + ".motion.usual_gain"}
 }
 
 // loopTable prints what gain each axis carries.
@@ -205,7 +242,7 @@ func (j *job) loopTable(list []*follower) (build.Table, error) {
 		usual := f.carried.Usual
 		id := "axis." + name + ".motion."
 		j.b.Figures.Add(build.Figure{ID: id + "usual_gain", Label: "velocity gain that the lowest mode usually carries, axis " + name, Value: usual.Nominal, Low: usual.Low, High: usual.High, Bounded: true, Unit: "1/s",
-			Formula: "Kv = 2π f/10 to 2π f/5", Source: "common practice", Inputs: inputs})
+			Formula: "Kv = 2π f/7, from 2π f/10 to 2π f/5", Source: "common practice", Inputs: inputs})
 		bandwidth, err := motion.PositionBandwidth(f.loop.Gain)
 		if err != nil {
 			return t, err
@@ -243,19 +280,22 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 			for k, at := range []struct {
 				what, words string
 				feed        float64
-			}{{"trails_cutting", "following error at the cutting feed", f.feed}, {"trails_rapid", "following error at the rapid feed", f.drive.in.RapidFeed}} {
+				from        build.Input
+			}{{"trails_cutting", "following error at the cutting feed", f.feed, build.Input{Label: "cutting feed", Value: measure(f.feed, "m/min")}},
+				{"trails_rapid", "following error at the rapid feed", f.drive.in.RapidFeed, in("rapid wanted", a.Item.Rapid)}} {
 				e, err := motion.FollowingError(at.feed, f.loop.Gain, f.loop.Feedforward)
 				if err != nil {
 					return t, err
 				}
-				row[2+k] = j.motionFigure(f, at.what, at.words, e, "mm", "e = v (1 − λ)/Kv", "Ogata 2010", j.gainInput(f), in("rapid wanted", a.Item.Rapid))
+				row[2+k] = j.motionFigure(f, at.what, at.words, e, "mm", "e = v (1 − λ)/Kv, λ the share that is fed forward", "Ogata 2010", j.gainInput(f), at.from)
 			}
 		}
 		t.Rows = append(t.Rows, append(row,
-			j.motionFigure(f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/k + play", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
+			j.motionFigure(f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
 			j.motionFigure(f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", from("axis."+a.Name+".motion.lost_motion")...),
 			build.Cell{Text: number(setting(jerk, 3))}))
 		j.lostFinding(f, lost)
+		j.coarseFindings(f)
 	}
 	return t, nil
 }
@@ -273,16 +313,46 @@ func (j *job) lostFinding(f *follower, lost float64) {
 		at = s.Play.At
 	}
 	name := j.m.Axes[f.axis].Name
-	play, mend := measure(f.loop.Backlash, "µm"), "Take the play out with a preloaded nut, a sprung pinion or a tighter belt"
-	if f.loop.Backlash < lost/2 {
+	d := &f.drive.entry.Item
+	mend := "Take the play out with a preloaded nut"
+	switch {
+	case f.loop.Backlash < lost/2:
 		mend = "Stiffen the drive, or take friction off the axis"
+	case d.Rack != nil:
+		mend = "Take the play out with a sprung pinion"
+	case d.Belt != nil:
+		mend = "Take the play out at the reduction, and tighten the belt"
 	}
-	if s := f.drive.entry.Item.Screw; s != nil && !s.Play.Given {
-		play += " (assumed: measure it with a dial gauge and write it as `play`)"
+	why := "friction winds up the drive"
+	if f.loop.Backlash > 1e-6 {
+		why = "play " + measure(f.loop.Backlash, "µm")
+		if d.Screw != nil && !d.Screw.Play.Given {
+			why += " (assumed: measure it with a dial gauge and write it as `play`)"
+		}
+		why += ", and friction that winds up the drive"
 	}
 	j.find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
-		Message: fmt.Sprintf("axis %s loses %s where it turns round: play %s, the rest friction winding up the drive; %s asks for %s. Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way", name,
-			measure(lost, "µm"), play, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"), mend)})
+		Message: fmt.Sprintf("axis %s loses %s where it turns round: %s; %s asks for %s. Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way", name,
+			measure(lost, "µm"), why, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"), mend)})
+}
+
+// coarseFindings hold an axis's error of lead or pitch and its counts against the
+// accuracy wanted.
+func (j *job) coarseFindings(f *follower) {
+	wanted := j.finest()
+	if wanted == nil {
+		return
+	}
+	accuracy, name, o := wanted.Item.Accuracy.Value, j.m.Axes[f.axis].Name, &f.drive.out
+	at := build.Place(f.drive.entry.At)
+	if o.TravelError > accuracy {
+		j.find(build.Finding{Rule: "travel-error", Severity: build.SeverityNote, At: at, Figures: []string{f.drive.id + "travel_error"},
+			Message: fmt.Sprintf("axis %s: its lead or pitch may be off by %s over the travel, and %s asks for %s; measure it against a scale or gauge blocks and map it in the control", name, measure(o.TravelError, "mm"), wanted.Name, wanted.Item.Accuracy.Text)})
+	}
+	if o.Resolution > accuracy/2 {
+		j.find(build.Finding{Rule: "coarse-counts", Severity: build.SeverityCaution, At: at, Figures: []string{f.drive.id + "resolution"},
+			Message: fmt.Sprintf("axis %s: one count or step is %s, and %s asks for %s; take more counts or microsteps, a reduction or a shorter lead", name, measure(o.Resolution, "µm"), wanted.Name, wanted.Item.Accuracy.Text)})
+	}
 }
 
 // pairTable prints what two axes make of a circle and a diagonal.
@@ -309,7 +379,7 @@ func (j *job) pairTable(list []*follower) (build.Table, error) {
 				return t, err
 			}
 			a, b := j.m.Axes[one.axis].Name, j.m.Axes[other.axis].Name
-			inputs := []build.Input{j.gainInput(one), j.gainInput(other)}
+			inputs := []build.Input{j.gainInput(one), j.gainInput(other), {Label: "how far apart equal gains are taken", Value: percent(loopsApart)}}
 			add := func(what, label string, v float64, formula string) build.Cell {
 				return build.Cell{Figure: j.add(build.Figure{ID: "motion." + a + "_" + b + "." + what, Label: label + ", axes " + a + " and " + b, Value: settle(v), Unit: "µm", Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 			}

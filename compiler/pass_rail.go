@@ -255,7 +255,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 			life, notes = 1e9, []string{"longer than a million kilometres"}
 		}
 		mean := j.add(build.Figure{ID: id + "mean_load", Label: "mean load of the hardest-worked carriage, " + title, Value: w.mean, Unit: "N", Formula: "P = (Σ Pi³/n)^(1/3) over the poses and the directions of the cut, with the weight", Source: "ISO 14728-1", Inputs: depends})
-		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: "L = base (C/P)^p, P the mean of the cut in all directions over the poses", Source: "ISO 14728-1",
+		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: fmt.Sprintf("L = %s (C/(1.2 P))^p, p = 3 for balls and 10/3 for rollers, 1.2 for shocks", measure(float64(base), "km")), Source: "ISO 14728-1; common practice",
 			Inputs: append(from(mean), in("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
 		if notes != nil {
 			cells[5] = build.Cell{Text: "over a million"}

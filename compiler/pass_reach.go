@@ -110,7 +110,7 @@ func (j *job) target(a *answer) build.Target {
 	best := a.best()
 	if best == nil {
 		t.Verdict = build.NotKnown
-		t.Binding = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data", t.Material)
+		t.Binding = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data; drills are judged by their holes", t.Material)
 		return t
 	}
 	t.Verdict = best.verdict
@@ -124,7 +124,7 @@ func (j *job) target(a *answer) build.Target {
 			{Name: "spindle speed", Value: setting(convert(p.Cut.Speed, "rpm"), 3), Unit: "rpm"},
 			{Name: "feed", Value: setting(convert(p.Feed, "mm/min"), 3), Unit: "mm/min"},
 			{Name: "feed per tooth", Value: setting(convert(p.Cut.FeedPerTooth, "mm"), 3), Unit: "mm"},
-			{Name: "removal rate", Value: setting(p.RemovalRate*6e7, 2), Unit: "cm³/min"},
+			{Name: "removal rate", Value: setting(p.RemovalRate*6e7, 3), Unit: "cm³/min"},
 		}
 		j.cutFigures(id, best, p, e)
 		for i, l := range p.Loads {
@@ -135,7 +135,7 @@ func (j *job) target(a *answer) build.Target {
 		if p.Uneven {
 			j.find(build.Finding{Rule: "runout-uneven", Severity: build.SeverityNote, At: build.Place(e.At), Figures: []string{id + "feed_per_tooth"},
 				Message: fmt.Sprintf("target %s: with a runout of %s the teeth of %s do not cut alike at %s a tooth; a single-flute cutter or a better collet cuts more evenly",
-					e.Name, j.m.Spindle.Runout.Text, best.cutter, measure(p.Cut.FeedPerTooth, "mm"))})
+					e.Name, runoutOf(j.m.Cutters.Find(best.cutter), j.m.Spindle).Text, best.cutter, measure(p.Cut.FeedPerTooth, "mm"))})
 		}
 	} else {
 		for i, s := range best.best.Shortfalls {
@@ -173,10 +173,7 @@ func (j *job) cutFigures(id string, a *attempt, p *reach.Point, e *spec.Entry[sp
 	add("speed", "spindle speed", p.Cut.Speed, "rpm", "n = v / (π D), searched inside the material's surface speeds", "derived here", inputs)
 	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", from(id+"speed", id+"feed_per_tooth"))
 	add("feed_per_tooth", "feed per tooth", p.Cut.FeedPerTooth, "mm", "searched inside the material's chip loads, raised where the cut is narrow", "Altintas 2012", inputs)
-	runout := j.m.Spindle.Runout
-	if own := j.m.Cutters.Find(a.cutter).Runout; own.Given {
-		runout = own
-	}
+	runout := runoutOf(j.m.Cutters.Find(a.cutter), j.m.Spindle)
 	thinned := 1.0
 	if ratio := p.Cut.Width / p.Cut.Diameter; ratio < 0.5 {
 		thinned = 2 * math.Sqrt(ratio*(1-ratio))
@@ -244,6 +241,8 @@ func (j *job) targetFinding(t *build.Target, a *attempt) {
 // doubtWords says what the doubts do to a verdict.
 func doubtWords(v, low, high build.Verdict) string {
 	switch {
+	case low == v && high == v && v == build.OutOfReach:
+		return "out of reach however the doubts fall"
 	case low == v && high == v:
 		return "holds over every doubt in the spec"
 	case low == v:

@@ -56,7 +56,7 @@ func sectionPass(j *job) error {
 		case p.TorsionLowerBound:
 			torsion = "sum of the parts' torsion constants, a safe lower bound"
 		case meshed:
-			torsion = fmt.Sprintf("J = ∫ |∇ω + (−z, y)|² dA, by finite elements; the mesh may have left %.1g %%", 100*math.Max(solved.Doubt, 1e-3))
+			torsion = fmt.Sprintf("J = ∫ |grad ω + (−z, y)|² dA, by finite elements; the mesh may have left %.1g %%", 100*math.Max(solved.Doubt, 1e-3))
 		}
 		add("torsion", "torsion constant", p.J, "cm4", torsion)
 		add("mass", "mass per metre", plain.MassPerLength, "kg/m", "m = ρ A")
@@ -178,12 +178,12 @@ func (j *job) members(drawing *build.Sections) build.Table {
 		formulas := [3]string{"EIy = E Iy of the section", "EIz = E Iz of the section", "GJ = G J of the section"}
 		if b.section.fill != nil {
 			formulas = [3]string{"EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIz = Σ E Iz over steel and bonded fill, about the common centroid",
-				"GJ = ∫ G |∇ω + (−z, y)|² dA over steel and bonded fill, by finite elements; the plain section's J is by its standard's formula, up to some per cent off"}
+				"GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; the plain section's J is by its standard's formula, up to some per cent off"}
 		}
 		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", formulas[0])
 		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", formulas[1])
 		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", formulas[2])
-		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: given, Detail: alike})
+		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: []build.Input{{Label: "from", Value: b.member.From.Text, At: build.Place(b.member.From.At)}, {Label: "to", Value: b.member.To.Text, At: build.Place(b.member.To.At)}}, Detail: alike})
 		j.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.name, Value: used.MassPerLength * b.length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
 			Inputs: append(from(id+"length"), given...), Detail: alike})
 		if !alike {

@@ -198,15 +198,30 @@ func (j *job) chatterMoves() string {
 	return ""
 }
 
+// leastWeak is the share of the give from which the worst of a machine's own parts is
+// worth a name [-].
+const leastWeak = 0.05
+
 // weakPoints names the parts that hold most of the give in a direction.
 func (j *job) weakPoints(i int, n [3]float64, list []share, total matrix) {
-	for k, s := range list {
+	// The cutter counts beside the machine's own parts: of those the worst is named in
+	// any case.
+	reference, _ := j.model.reference()
+	own, named := 0, 0
+	for _, s := range list {
 		part := s.give.along(n) / total[i][i]
-		if k >= 2 || part < 0.15 {
+		if named >= 2 && own > 0 || part < leastWeak || part < 0.15 && (own > 0 || s.kind == cutterPart) {
 			break
 		}
+		named++
+		words := s.words(n)
+		if s.kind == cutterPart {
+			words = "cutter, the " + reference
+		} else {
+			own++
+		}
 		direction := string("XYZ"[i])
-		j.b.WeakPoints = append(j.b.WeakPoints, build.WeakPoint{Part: s.words(n), Direction: direction, Share: part,
+		j.b.WeakPoints = append(j.b.WeakPoints, build.WeakPoint{Part: words, Direction: direction, Share: part,
 			Sentence: fmt.Sprintf("twice as stiff, the tip would be %s stiffer along %s", percent(1/(1-part/2)-1), direction),
 			Figure:   "share." + axisWords[i] + "." + idWord(s.name), At: build.Place(s.at)})
 	}

@@ -144,7 +144,11 @@ func (j *job) square(axis int) ([]build.Block, error) {
 	if err != nil {
 		return nil, err
 	}
-	lag, err := guide.FollowingDifference(a.Item.Rapid.Value, usualLoop*(1+loopsApart), usualLoop)
+	gain := j.gains[axis]
+	if gain == 0 {
+		gain = usualLoop
+	}
+	lag, err := guide.FollowingDifference(a.Item.Rapid.Value, gain*(1+loopsApart), gain)
 	if err != nil {
 		return nil, err
 	}
@@ -161,9 +165,10 @@ func (j *job) square(axis int) ([]build.Block, error) {
 	if stepped {
 		return []build.Block{table, append(homing, "**Steps lost.** A stepper that loses steps on one side racks the axis and says nothing. Home both sides anew after every stop that was not planned, and check the diagonal.")}, nil
 	}
-	add("following_apart", "by how much two servos run apart at rapid, 5 % apart in gain", math.Abs(lag), "mm", "e = v (1/Kv2 − 1/Kv1), Kv 30 1/s")
+	j.add(build.Figure{ID: id + "following_apart", Label: "by how much two servos run apart at rapid, 5 % apart in gain, axis " + a.Name, Value: math.Abs(lag), Unit: "mm", Formula: "e = v (1/Kv1 − 1/Kv2)", Source: "derived here",
+		Inputs: []build.Input{in("rapid wanted", a.Item.Rapid), {Label: "gain", Value: number(gain) + " 1/s"}}})
 	words := append(homing,
-		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain about 30 1/s): that is %s of side load. Give both the same gain and the same feedforward.", measure(math.Abs(lag), "mm"), measure(math.Abs(lag)/skew*skewSide, "N")))
+		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain %s 1/s): that is %s of side load. Give both the same gain and the same feedforward.", measure(math.Abs(lag), "mm"), number(gain), measure(math.Abs(lag)/skew*skewSide, "N")))
 	return []build.Block{table, words}, nil
 }
 

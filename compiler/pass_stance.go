@@ -93,7 +93,7 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 		off := r3.Sub(at, r3.Add(from, r3.Scale(share, r3.Sub(to, from))))
 		side, up := math.Abs(r3.Dot(off, axes[1])), r3.Dot(off, axes[2])
 		edge, face := b.reaches(axes[1]), b.reaches(axes[2])
-		switch size := rail.Size.Value; {
+		switch size := drawnSize(rail); {
 		case side > edge+size+besideRail:
 			j.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, measure(side, "mm"), b.name, measure(edge, "mm"), g.Name)})
@@ -146,8 +146,9 @@ func (j *job) tipStance() error {
 	if err != nil {
 		return err
 	}
-	var off [3]reachAlong // of the tip from each node of the work, along the machine's axes
-	var high reachAlong   // of the tip over them, along the tool
+	var off [3]reachAlong         // of the tip from each node of the work, along the machine's axes
+	var first, last [3]reachAlong // of the tip past the first and past the last node, in one pose
+	var high, path reachAlong     // of the tip over them, and over the first of them, along the tool
 	nose, axis := j.model.nosePoint(), pointing(j.m.Spindle)
 	for _, s := range j.poses {
 		tip := r3.Add(r3.Add(s.posed.frame.Nodes[nose.Node].Position, nose.Arm), end.arm)
@@ -155,26 +156,35 @@ func (j *job) tipStance() error {
 		if err != nil {
 			return err
 		}
+		var here [3]reachAlong
 		for _, r := range work {
 			d := r3.Sub(tip, s.posed.frame.Nodes[r.node].Position)
 			for i, v := range []float64{d.X, d.Y, d.Z} {
 				off[i].take(v)
+				here[i].take(v)
 			}
 			high.take(-r3.Dot(axis, d))
 		}
+		path.take(-r3.Dot(axis, r3.Sub(tip, s.posed.frame.Nodes[work[0].node].Position)))
+		for i := range here {
+			first[i].take(here[i].high)
+			last[i].take(here[i].low)
+		}
 	}
 	reference, _ := j.model.reference()
-	table := build.Table{Caption: "Where the tip of " + reference + " goes, over the nodes that carry the work", Columns: []build.Column{{Head: "along"}, {Head: "from, mm", Right: true}, {Head: "to, mm", Right: true}}}
+	table := build.Table{Caption: "The tip of " + reference + " over the nodes that carry the work", Columns: []build.Column{{Head: "along"}, {Head: "starts, from the first node, mm", Right: true}, {Head: "ends, from the last node, mm", Right: true}}}
 	for i, name := range axisWords {
-		table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: number(math.Round(off[i].low * 1e3))}, {Text: number(math.Round(off[i].high * 1e3))}})
+		if math.Abs([3]float64{axis.X, axis.Y, axis.Z}[i]) < 0.5 {
+			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: number(math.Round(first[i].low * 1e3))}, {Text: number(math.Round(last[i].high * 1e3))}})
+		}
 	}
-	table.Rows = append(table.Rows, []build.Cell{{Text: "above them, along the cutter"}, {Text: number(math.Round(high.low * 1e3))}, {Text: number(math.Round(high.high * 1e3))}})
+	table.Rows = append(table.Rows, []build.Cell{{Text: "the cutter: lowest and highest over them"}, {Text: number(math.Round(high.low * 1e3))}, {Text: number(math.Round(high.high * 1e3))}})
 	j.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table)
 	at := build.Place(j.m.Spindle.Node.At)
 	if j.m.Spindle.Nose[0].Given {
 		at = build.Place(j.m.Spindle.Nose[0].At)
 	}
-	stroke := high.length()
+	stroke := path.length()
 	switch {
 	case high.high < 0:
 		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityFail, At: at,

@@ -82,12 +82,17 @@ func (j *job) readTrial(trial string, r *spec.Entry[spec.Reading], f build.Figur
 	if high >= f.Low && low <= f.High {
 		return v.Text + ", within the bounds"
 	}
-	way, look := "more", "something gives that the spec has stiff: a joint, a foot, a loose bolt or fill"
+	if 1e6*v.Value*f.Value < 0 && math.Abs(1e6*v.Value) > 0.2*math.Abs(f.Value) {
+		j.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
+			Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected: the other way. Look at which way the dial counts, and which way the load pushed", trial, r.Name, v.Text, build.Measure(f.Value, "µm"))})
+		return v.Text + ", **the other way**"
+	}
+	way, look := "more", "a joint, a foot, a loose bolt or fill gives that the spec has stiff"
 	if math.Abs(1e6*v.Value) < math.Abs(f.Value) {
 		way, look = "less", "something is stiffer than the spec has it, or the dial or the load missed part of it"
 	}
 	j.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
-		Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected (%s to %s); it gives %s than the model, so %s. Find out which before you rest anything on this report", trial, r.Name, v.Text, build.Measure(f.Value, "µm"), number(f.Low), number(f.High), way, look)})
+		Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected (%s to %s); it gives %s than the model: %s. Find out which before you rest anything on this report", trial, r.Name, v.Text, build.Measure(f.Value, "µm"), number(f.Low), number(f.High), way, look)})
 	return v.Text + ", **outside**"
 }
 

@@ -161,12 +161,17 @@ func spindleCurve(s *spec.Spindle) []reach.CurvePoint {
 	return list
 }
 
+// runoutOf is a cutter's runout: its own, or the spindle's.
+func runoutOf(c *spec.Cutter, s *spec.Spindle) spec.Value {
+	if c.Runout.Given {
+		return c.Runout
+	}
+	return s.Runout
+}
+
 // cutterOf makes a cutter as the search sees it.
 func cutterOf(c *spec.Cutter, s *spec.Spindle, at corner) (reach.Cutter, error) {
-	runout := s.Runout
-	if c.Runout.Given {
-		runout = c.Runout
-	}
+	runout := runoutOf(c, s)
 	roots, err := cutterTool(c, nominal).Roots()
 	return reach.Cutter{Diameter: c.Diameter.Value, Teeth: c.Teeth.N, FluteLength: c.FluteLength.Value,
 		MaxSpeed: c.TopSpeed.Value, Runout: at.load(runout), Roots: roots}, err
@@ -329,8 +334,11 @@ func nearest(attempts []attempt) (a *attempt, o *reach.Outcome, asked, share flo
 // grade, and what stops it.
 func nextGrade(attempts []attempt) string {
 	a, o, asked, share := nearest(attempts)
-	if a == nil || attempts[0].verdict == build.WithinReach {
+	if attempts[0].verdict == build.WithinReach {
 		return ""
+	}
+	if a == nil {
+		return "within reach is judged by a slot, and no cutter that is named for it cuts one: name an end mill"
 	}
 	grade := "within reach is"
 	if attempts[0].verdict == build.OutOfReach {

@@ -54,7 +54,7 @@ func (w *writer) targets() {
 		if t.Material != "" && t.Material != t.Name {
 			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(string(t.Verdict))), plain(t.Material))
 		}
-		w.paragraph(verdict, sentence(plain(capital(t.Doubt))), sentence(plain(capital(t.Binding))), sentence(plain(capital(t.Next))), nextMove(t))
+		w.paragraph(verdict, sentence(plain(capital(t.Doubt))), sentence(plain(capital(t.Binding))), sentence(prose(capital(t.Next))), nextMove(t))
 		w.limitTable(t)
 	}
 }
@@ -71,7 +71,7 @@ func nextMove(t build.Target) string {
 			break
 		}
 	}
-	s := "Next move: " + plain(strings.TrimRight(best.What, "."))
+	s := "Next move: " + prose(strings.TrimRight(best.What, "."))
 	if best.Effect != "" {
 		s += "; " + plain(strings.TrimRight(best.Effect, "."))
 	}
@@ -168,7 +168,11 @@ func (w *writer) moves() {
 		}
 		w.block(fails...)
 	case len(list) == 0 && w.build.Passed():
-		w.paragraph("Nothing needs to change for the targets that must go.")
+		words := "Nothing needs to change for the targets that must go."
+		if !slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
+			words = "Every target is within reach. What stops each cut, and the weak points, say where more could be had."
+		}
+		w.paragraph(words)
 	}
 	if len(list) == 0 {
 		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
@@ -180,7 +184,7 @@ func (w *writer) moves() {
 	for i, m := range list {
 		number := fmt.Sprintf("%d. ", i+1)
 		indent := strings.Repeat(" ", len(number))
-		lines = append(lines, number+"**"+sentence(plain(capital(m.change.What)))+"**"+writeIn(m.change))
+		lines = append(lines, number+"**"+sentence(prose(capital(m.change.What)))+"**"+writeIn(m.change))
 		for _, t := range m.targets {
 			lines = append(lines, indent+"- "+t)
 		}
@@ -189,13 +193,14 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
+	w.paragraph("Check again after each: a change may bring findings of its own.")
 }
 
 // failing are the findings that fail, targets aside: those have moves of their own.
 func failing(b *build.Build) (list []string) {
 	for _, f := range b.Findings {
 		if f.Severity == build.SeverityFail && f.Rule != build.RuleTarget {
-			list = append(list, sentence(plain(capital(f.Message)))+" ("+code(place(f.At))+")")
+			list = append(list, sentence(prose(capital(f.Message)))+" ("+code(place(f.At))+")")
 		}
 	}
 	return list
@@ -206,14 +211,32 @@ func writeIn(c build.Change) string {
 	if c.Path == "" {
 		return ""
 	}
-	s := " Set " + code(c.Path)
-	if c.Value != "" {
-		s += " to " + code(c.Value)
+	if c.New {
+		return " Add " + code(asField(c.Path)+": "+c.Value) + ", near " + code(place(c.At)) + "."
 	}
+	s := " Change " + code(asField(c.Path)) + " to " + code(c.Value)
 	if at := place(c.At); at != "" {
-		s += " (" + code(at) + ")"
+		s += ", at " + code(at)
 	}
 	return s + "."
+}
+
+// asField writes a path as CUE has fields: rails: cross: stock.
+func asField(path string) string {
+	var out strings.Builder
+	quoted := false
+	for _, r := range path {
+		switch {
+		case r == '"':
+			quoted = !quoted
+			out.WriteRune(r)
+		case r == '.' && !quoted:
+			out.WriteString(": ")
+		default:
+			out.WriteRune(r)
+		}
+	}
+	return out.String()
 }
 
 // collectMoves gathers the changes of all targets, one entry a change. Those

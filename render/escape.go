@@ -26,6 +26,31 @@ func plain(s string) string {
 	return out.String()
 }
 
+// prose returns a sentence of the compiler's: what stands between backticks in it is
+// a word of the spec, and printed as one.
+func prose(s string) string {
+	parts := strings.Split(oneLine(s), "`")
+	if len(parts)%2 == 0 { // a backtick without its fellow
+		return plain(s)
+	}
+	var out strings.Builder
+	for i, part := range parts {
+		switch {
+		case i%2 == 1 && strings.TrimSpace(part) != "":
+			out.WriteString(code(part))
+		case i%2 == 1:
+			out.WriteString(plain("`" + part + "`"))
+		default:
+			space := part[:len(part)-len(strings.TrimLeft(part, " "))]
+			out.WriteString(space + plain(part))
+			if strings.TrimSpace(part) != "" && strings.HasSuffix(part, " ") {
+				out.WriteByte(' ')
+			}
+		}
+	}
+	return strings.TrimSpace(out.String())
+}
+
 // opening returns text so that Markdown prints it as it stands at the start of
 // a line, where it might begin a heading, a list or a quotation.
 func opening(s string) string { return startOfLine(plain(s)) }

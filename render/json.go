@@ -155,6 +155,7 @@ type jsonChange struct {
 	Others  []string      `json:"others"`
 	Verdict build.Verdict `json:"verdict"`
 	Moves   bool          `json:"moves"`
+	New     bool          `json:"new"`
 	Path    string        `json:"path"`
 	Value   string        `json:"value"`
 	At      build.Place   `json:"at"`

@@ -38,7 +38,7 @@ func (w *writer) findings() {
 	w.paragraph(capital(tally(w.build.Findings)) + ".")
 	var lines []string
 	for _, f := range byWeight(w.build.Findings) {
-		line := fmt.Sprintf("- **%s:** %s", capital(string(f.Severity)), sentence(plain(capital(f.Message))))
+		line := fmt.Sprintf("- **%s:** %s", capital(string(f.Severity)), sentence(prose(capital(f.Message))))
 		tail := "*" + plain(f.Rule) + "*"
 		if at := place(f.At); at != "" {
 			tail = code(at) + ", " + tail

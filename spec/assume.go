@@ -87,16 +87,7 @@ func (m *Machine) assumeAll() {
 		m.assume(&w.Reach, quantity.Length, "how far the work reaches round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
 	}
 	for i := range m.Cutters {
-		c := &m.Cutters[i]
-		m.take(&c.Item.Shank, c.Item.Diameter, "shank diameter: the cutter's", "common practice", c.At)
-		flute := c.Item.Diameter
-		flute.Value, flute.Low, flute.High = 2*flute.Value, 2*flute.Low, 2*flute.High
-		flute.Text = "2 × " + flute.Text
-		m.take(&c.Item.FluteLength, flute, "flute length: two diameters", "common practice", c.At)
-		if c.Item.Kind.Text == "face" {
-			m.assume(&c.Item.Lead, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
-		}
-		m.assume(&c.Item.Helix, quantity.Angle, "helix angle", "30 deg ± 10 deg", "common practice", c.At)
+		m.assumeCutter(&m.Cutters[i])
 	}
 }
 
@@ -197,6 +188,18 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	}
 }
 
+func (m *Machine) assumeCutter(c *Entry[Cutter]) {
+	m.take(&c.Item.Shank, c.Item.Diameter, "shank of "+c.Name+": as thick as its edges", "common practice", c.At)
+	flute := c.Item.Diameter
+	flute.Value, flute.Low, flute.High = 2*flute.Value, 2*flute.Low, 2*flute.High
+	flute.Text = "2 × " + flute.Text
+	m.take(&c.Item.FluteLength, flute, "flutes of "+c.Name+": two diameters long", "common practice", c.At)
+	if c.Item.Kind.Text == "face" {
+		m.assume(&c.Item.Lead, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
+	}
+	m.assume(&c.Item.Helix, quantity.Angle, "helix angle of "+c.Name, "30 deg ± 10 deg", "common practice", c.At)
+}
+
 // usualFriction is what seals and rolling take, a fifth of a newton for each
 // millimetre of each carriage's size, and 25 N for the drive and what rubs besides.
 func (m *Machine) usualFriction(a *Axis) string {
@@ -220,7 +223,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 		}
 	}
 	m.assume(&a.DrawnAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
-	m.assume(&a.Friction, quantity.Force, "friction of an axis: its carriages' seals by their size, and its drive", m.usualFriction(a), "from memory", e.At)
+	m.assume(&a.Friction, quantity.Force, "friction of axis "+e.Name+": its carriages' seals by their size, and its drive", m.usualFriction(a), "from memory", e.At)
 	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
 	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {

@@ -1,6 +1,9 @@
 package spec
 
-import "strings"
+import (
+	"math"
+	"strings"
+)
 
 // cableChain checks that a cable chain follows an axis, from what stands to what
 // moves, and that something runs in it.
@@ -15,11 +18,23 @@ func (r *resolver) cableChain(e *Entry[Chain]) {
 		one, _, _ := strings.Cut(c.Fixed.Text, ".")
 		other, _, _ := strings.Cut(c.Moving.Text, ".")
 		r.twoBodies(axis, c.Fixed, one, other, "the standing end of chain "+e.Name, "its moving end")
+		if one == axis.Item.Moves.Text && other == axis.Item.On.Text {
+			r.say(RuleAxisChain, c.Fixed.At, "chain %s: axis %s moves %s, so its end there is the moving one; change `fixed` and `moving` round", e.Name, axis.Name, one)
+		}
 	}
 	if len(c.Lines) == 0 {
 		r.say(RuleMissingField, e.At, "nothing runs in chain %s; give `lines`, each with its kind and diameter", e.Name)
 	}
 	for i := range c.Lines {
+		for k := range r.m.Chains {
+			other := r.m.Chains[k].Item.Lines.Entry(c.Lines[i].Name)
+			if &r.m.Chains[k] == e {
+				break // those after this one look back at it
+			}
+			if other != nil && (other.Item.Kind.Text != c.Lines[i].Item.Kind.Text || math.Abs(other.Item.Diameter.Value-c.Lines[i].Item.Diameter.Value) > 1e-6) {
+				r.say(RuleConflict, c.Lines[i].At, "%s is another cable in chain %s; one that runs on through both has one kind and one diameter, and another needs another name", c.Lines[i].Name, r.m.Chains[k].Name)
+			}
+		}
 		if l := &c.Lines[i].Item; l.Feeds.Text != "" {
 			r.node(l.Feeds)
 		}

@@ -49,6 +49,14 @@ func (r *resolver) axis(e *Entry[Axis]) {
 			r.drive(e, &drives[i])
 		}
 	}
+	if a.Loop != nil {
+		for _, d := range a.Drives {
+			if m := d.Item.Motor; m != nil && m.Stepper != nil {
+				r.say(RuleChoice, a.Loop.Gain.At, "axis %s has a stepper, which has no loop; take `loop` out", e.Name)
+				break
+			}
+		}
+	}
 	r.crossShaft(e)
 	r.duty(e)
 	r.covers(e)
@@ -217,11 +225,22 @@ func (r *resolver) tools() {
 				r.say(RuleRange, s.Torque[i].Speed.At, "the torque curve's speeds must rise: %s comes after %s", s.Torque[i].Speed.Text, s.Torque[i-1].Speed.Text)
 			}
 		}
+		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.Value < s.Slowest.Value || s.Torque[0].Speed.Value > s.Fastest.Value) {
+			r.say(RuleRange, s.Torque[0].Speed.At, "the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common", s.Torque[0].Speed.Text, s.Torque[n-1].Speed.Text, s.Slowest.Text, s.Fastest.Text)
+		}
 		if len(s.Torque) < 2 {
 			r.say(RuleMissingField, s.At, "the spindle's torque needs two points or more, from its slowest speed to its fastest")
 		}
 	}
 	for _, c := range r.m.Cutters {
+		switch corner, kind := c.Item.Corner, c.Item.Kind.Text; {
+		case kind == "bull" && !corner.Given:
+			r.say(RuleMissingField, c.At, "cutter %s is a bull and has no `corner`; give the radius of its corner", c.Name)
+		case kind != "bull" && corner.Given:
+			r.say(RuleGeometry, corner.At, "cutter %s is no bull; take `corner` out, or make it `kind: \"bull\"`", c.Name)
+		case corner.Given && corner.Value > c.Item.Diameter.Value/2:
+			r.say(RuleGeometry, corner.At, "cutter %s: a corner of %s is more than half of its %s", c.Name, corner.Text, c.Item.Diameter.Text)
+		}
 		if f := c.Item.FluteLength; f.Given && f.Value > c.Item.StickOut.Value*(1+1e-9) {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
 		}
@@ -267,6 +286,11 @@ func (r *resolver) trials() {
 			}
 			if p.Item.Value < -1e-9 || p.Item.Value > travel.Value+1e-9 {
 				r.say(RuleRange, p.Item.At, "trial %s puts axis %s at %s, outside its travel of %s", t.Name, p.Name, p.Item.Text, travel.Text)
+			}
+		}
+		for _, d := range t.Item.Reads {
+			if along := d.Item.Along.Text; d.Item.Read.Given && len(along) == 2 {
+				r.say(RuleKind, d.Item.Read.At, "reading %s turns about %s, and `read` is a length; read a dial at an arm, or take this line out", d.Name, along[1:])
 			}
 		}
 		for _, l := range t.Item.Loads {

@@ -18,6 +18,12 @@ func (m *Machine) With(change func(*Machine)) *Machine {
 	return c
 }
 
+// AddCutter adds a cutter, which takes what it leaves out from the usual rules.
+func (m *Machine) AddCutter(name string, c Cutter) {
+	m.Cutters = append(m.Cutters[:len(m.Cutters):len(m.Cutters)], Entry[Cutter]{Name: name, Item: c})
+	m.assumeCutter(&m.Cutters[len(m.Cutters)-1])
+}
+
 // SetRailStock makes a kind of rail another one of the catalogue. What the spec
 // itself gives for it stays.
 func (m *Machine) SetRailStock(rail, stock string) {

@@ -68,11 +68,17 @@ func (r *resolver) motor(v *Motor) {
 		if !v.RatedSpeed.Given {
 			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it gives it; a speed such as \"3000 rpm\" is expected")
 		}
+		if v.TopSpeed.Given && v.RatedSpeed.Given && v.TopSpeed.Value < v.RatedSpeed.Value*(1-1e-9) {
+			r.say(RuleRange, v.TopSpeed.At, "the motor's top speed %s is below its rated %s", v.TopSpeed.Text, v.RatedSpeed.Text)
+		}
+		if v.PeakTorque.Given && v.PeakTorque.Value < v.RatedTorque.Value*(1-1e-9) {
+			r.say(RuleRange, v.PeakTorque.At, "the motor's peak torque %s is below its rated %s", v.PeakTorque.Text, v.RatedTorque.Text)
+		}
 		return
 	}
 	points := v.Stepper.PullOut
 	if len(points) < 2 {
-		r.say(RuleMissingField, v.At, "the stepper's `pull_out` needs two points or more, from standstill to the fastest that it shall run")
+		r.say(RuleMissingField, v.At, "the stepper's `pull_out` needs two points or more, from a crawl such as \"10 rpm\" to the fastest that it shall run")
 	}
 	for i := 1; i < len(points); i++ {
 		if points[i].Speed.Value <= points[i-1].Speed.Value {

@@ -158,7 +158,7 @@ func compile(texts []schema.File) (*Machine, []Diagnostic) {
 	machine := &Machine{tree: tree, Unlikely: w.unlikely}
 	decode(tree, machine)
 	if d := machine.resolve(); len(d) > 0 {
-		return nil, d
+		return nil, append(d, w.unlikely...)
 	}
 	return machine, nil
 }

@@ -42,13 +42,16 @@ func Nearest(word string, known []string) string {
 			return k
 		}
 	}
+	if len([]rune(word)) < 3 { // a letter is near to any other
+		return ""
+	}
 	best, least := "", len([]rune(word))/3+2
 	for _, k := range known {
 		if d := levenshtein.ComputeDistance(strings.ToLower(word), strings.ToLower(k)); d < least {
 			best, least = k, d
 		}
 	}
-	if best != "" || len([]rune(word)) < 3 {
+	if best != "" {
 		return best
 	}
 	for _, k := range known {

@@ -297,6 +297,9 @@ func (r *resolver) joint(e *Entry[Joint]) {
 		}
 		r.node(ref)
 	}
+	if one, other := j.Between[0], j.Between[1]; one.Text == other.Text {
+		r.say(RuleGeometry, other.At, "joint %s holds %s to itself; name the node on the other side", e.Name, one.Text)
+	}
 	given := 0
 	for _, is := range []bool{j.Rigid, j.Stiffness != nil, j.Bolted != nil, j.Bonded != nil} {
 		if is {

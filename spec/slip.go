@@ -50,6 +50,9 @@ func bareValues(f schema.File) []Diagnostic {
 		}
 		for _, m := range bareUnit.FindAllStringSubmatchIndex(line, -1) {
 			value, unit := line[m[2]:m[3]], line[m[4]:m[5]]
+			if rest := line[m[5]:]; strings.EqualFold(unit, "e") && (strings.HasPrefix(rest, "-") || strings.HasPrefix(rest, "+")) {
+				continue // 3e-4 is a number
+			}
 			if !multiple.MatchString(unit) {
 				say(m[2], "a value with its unit stands in quotes: \"%s %s\"", value, unit)
 			}

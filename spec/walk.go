@@ -213,6 +213,10 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 			w.say(RuleKind, w.outline.label(child), "%q cannot be a name: it is empty, has a space at an end, or holds one of . * ? [ ] \\ and the quote", m.name)
 			continue
 		}
+		if at := slices.IndexFunc(t.names, func(n string) bool { return idOf(n) == idOf(m.name) }); at >= 0 && s.kind == mapShape {
+			w.say(RuleDuplicate, w.outline.label(child), "%q and %q differ by a space or a comma alone; name them further apart", m.name, t.names[at])
+			continue
+		}
 		t.names = append(t.names, m.name)
 		if c := w.walk(child, m.value, element); c != nil {
 			t.fields[m.name] = c
@@ -221,6 +225,9 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 	w.complete(path, s, t, members)
 	return t
 }
+
+// idOf is a name as it stands in a figure's id.
+func idOf(name string) string { return strings.NewReplacer(" ", "_", ",", "_").Replace(name) }
 
 // complete checks that required fields are there, and one of those that stand
 // for each other.

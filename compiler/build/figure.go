@@ -103,8 +103,11 @@ func Measure(v float64, unit string) string {
 	if unit == "" {
 		return Number(v)
 	}
-	return Number(v) + " " + unit
+	return Number(v) + " " + raised.Replace(unit)
 }
+
+// raised writes powers of units as a reader does; a spec may write them flat.
+var raised = strings.NewReplacer("m2", "m²", "m3", "m³", "m4", "m⁴", "s2", "s²")
 
 // String prints the figure's value, unit and bounds: "41 µm (33 to 52)".
 func (f Figure) String() string {

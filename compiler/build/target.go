@@ -63,6 +63,7 @@ type Change struct {
 	Others  []string // what it does to each other target, empty where that is little
 	Verdict Verdict  // the verdict with the change
 	Moves   bool     // the verdict is better than without it
+	New     bool     // the field is not in the spec yet
 	Path    string   // the spec field to change
 	Value   string   // the value to write there
 	At      Place    // where it stands now

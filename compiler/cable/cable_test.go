@@ -72,11 +72,6 @@ func TestCoverReference(t *testing.T) {
 		t.Fatal(err)
 	}
 	verify.Check(t, verify.Case{ID: "K-013", Quantity: "telescopic cover of 4 boxes over 900 mm, closed", Unit: "mm", Source: "worked by hand: 300 + 50 + 15 + 3 · 15", Want: 410, RelTol: 1e-9}, tele.Closed*1e3)
-	folded, err := FoldedBellows(0.5, 30e-3, 3e-3, 12e-3)
-	if err != nil {
-		t.Fatal(err)
-	}
-	verify.Check(t, verify.Case{ID: "K-014", Quantity: "bellows of 30 mm folds, 3 mm thick, over 500 mm, closed", Unit: "mm", Source: "worked by hand: ⌈500/27⌉ = 19, 19 · 3 + 12", Want: 69, RelTol: 1e-9}, folded.Closed*1e3)
 	verify.Check(t, verify.Case{ID: "K-015", Quantity: "cable of 10 mm over two chains", Unit: "m", Source: "worked by hand: (2 + 1.1 + 1 + 0.7 + 0.5 + 4 · 0.2) · 1.05", Want: 6.405, RelTol: 1e-9}, of(RunLength([]Stretch{{2, 1.1}, {1, 0.7}, {0.5, 0}}, 10e-3, 0.05)))
 }
 
@@ -244,7 +239,6 @@ func TestNeverLeavesTheNumbers(t *testing.T) {
 		check(out, err)
 		for _, f := range []func() (Cover, error){
 			func() (Cover, error) { return Bellows(in.A, in.B, in.D) },
-			func() (Cover, error) { return FoldedBellows(in.A, in.C, in.D, in.B) },
 			func() (Cover, error) { return Telescopic(in.A, 5, in.C, in.D) },
 			func() (Cover, error) { return BestTelescopic(in.A, in.C, in.D, 20) },
 		} {

@@ -166,11 +166,6 @@ func InnerSection(lines []Line, separator float64, fast bool) (Section, error) {
 	return s, nil
 }
 
-// MostFill is the share of a chain's inside that its cables should take at
-// most; single cables in a close-fitting chain come to more by their clearance
-// alone [-].
-const MostFill = 0.6
-
 // SeparatorSpeed is the speed from which on every cable gets a separator of its
 // own [m/s].
 const SeparatorSpeed = 0.5

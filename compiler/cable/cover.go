@@ -6,10 +6,10 @@ import "math"
 type Cover struct {
 	Closed float64 // length pushed together, which the travel loses at this end [m]
 	Open   float64 // length drawn out [m]
-	Folds  int     // folds of a bellows, boxes of a telescopic cover
+	Folds  int     // boxes of a telescopic cover, zero for a bellows
 }
 
-// mostFolds is more than any cover has.
+// mostFolds is more boxes than any cover has.
 const mostFolds = 100000
 
 // Bellows returns the bellows that covers a travel on one side.
@@ -27,32 +27,6 @@ func Bellows(travel, factor, ends float64) (Cover, error) {
 	g.Demand(factor > 1 && !math.IsInf(factor, 0), "drawn length over travel", factor, "above 1")
 	g.ZeroOrMore("end frames", ends)
 	c := Cover{Closed: travel*(factor-1) + ends}
-	c.Open = c.Closed + travel
-	g.Finite("length of the bellows", c.Open)
-	if g.Err != nil {
-		return Cover{}, g.Err
-	}
-	return c, nil
-}
-
-// FoldedBellows returns the bellows that covers a travel, from its folds.
-//
-//	n = ⌈S/(stretch - thickness)⌉,  closed = n thickness + e   [m]
-//
-// with stretch the length of one fold drawn out, as far as it is drawn in use,
-// and thickness that of one pushed together [m].
-//
-// Source: derived here, each fold gives its stretch less its thickness.
-func FoldedBellows(travel, stretch, thickness, ends float64) (Cover, error) {
-	var g guard
-	g.Positive("travel", travel)
-	g.Positive("thickness of a fold", thickness)
-	g.Positive("stretch of a fold", stretch)
-	g.Demand(stretch > thickness, "stretch of a fold", stretch, "more than its thickness")
-	g.ZeroOrMore("end frames", ends)
-	folds := math.Ceil(travel/(stretch-thickness) - 1e-9)
-	g.Demand(folds <= mostFolds, "number of folds", folds, "100 000 or fewer")
-	c := Cover{Folds: int(math.Min(folds, mostFolds)), Closed: folds*thickness + ends}
 	c.Open = c.Closed + travel
 	g.Finite("length of the bellows", c.Open)
 	if g.Err != nil {

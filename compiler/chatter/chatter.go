@@ -40,14 +40,6 @@ type Limit struct {
 	Frequency float64 // frequency at which it would sing, 0 where there is no limit [Hz]
 }
 
-// A Point is one point of a stability lobe.
-type Point struct {
-	Speed     float64 // spindle speed [rev/s]
-	Depth     float64 // limiting depth of cut [m]
-	Frequency float64 // frequency at which it would sing [Hz]
-	Lobe      int     // number of whole waves between two teeth
-}
-
 // ErrCut reports a cut that cannot be computed with.
 var ErrCut = errors.New("chatter: a cut needs teeth, an arc within half a turn and a cutting stiffness above zero")
 
@@ -177,32 +169,6 @@ func Unconditional(p Plane, c Cut) (Limit, error) {
 // mostLobes bounds the number of waves between two teeth that are looked at.
 const mostLobes = 400
 
-// Lobes returns the points of the lobes between two spindle speeds [rev/s], by
-// root and lobe, each in rising order of frequency.
-//
-//	T = (ε + 2 k π)/ω,  n = 1/(N T)
-//
-// Source: Altintas Budak 1995.
-func Lobes(p Plane, c Cut, from, to float64) ([]Point, error) {
-	if !c.valid() {
-		return nil, ErrCut
-	}
-	var list []Point
-	limits(p, c, math.MaxFloat64, func(k, _ int, depth, phase float64) {
-		omega := 2 * math.Pi * p.Frequency[k]
-		for lobe := range mostLobes {
-			n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
-			if n < from {
-				break
-			}
-			if n <= to {
-				list = append(list, Point{Speed: n, Depth: depth, Frequency: p.Frequency[k], Lobe: lobe})
-			}
-		}
-	})
-	return list, nil
-}
-
 // Limits returns the limiting depth at each of a rising list of spindle speeds
 // [rev/s], the least over all planes and over all lobes that pass within a share
 // of the speed, the doubt [-]: no machine's frequencies are known so well that a
@@ -287,20 +253,4 @@ func rising(speeds []float64) bool {
 		}
 	}
 	return true
-}
-
-// CriticalWidth returns the least width of cut that chatters on one mode, with
-// the force along the mode.
-//
-//	b = 2 k ζ (1 + ζ) / Kf
-//
-// with the stiffness k [N/m], the damping ratio ζ [-] and the cutting stiffness
-// Kf [Pa].
-//
-// Source: Altintas 2012, chapter 4.
-func CriticalWidth(stiffness, damping, cutting float64) (float64, error) {
-	if !(stiffness > 0) || !(damping >= 0) || !(cutting > 0) {
-		return 0, ErrCut
-	}
-	return 2 * stiffness * damping * (1 + damping) / cutting, nil
 }

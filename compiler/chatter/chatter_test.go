@@ -45,26 +45,25 @@ func TestHalfImmersion(t *testing.T) {
 // found again from the receptance.
 func TestOneMode(t *testing.T) {
 	const k, zeta, kf, hz = 1e7, 0.05, 1000e6, 100.0
-	width, err := CriticalWidth(k, zeta, kf)
+	shape := 2 * math.Pi * hz / math.Sqrt(k)
+	// A slot by two teeth with Kr = 1 has N Kt |αxx|/(4π) = Kt/2 along the mode.
+	got, err := Unconditional(plane([]oneMode{{hz, zeta, shape}}, nil, 50, 200, 150001), Cut{Teeth: 2, Exit: math.Pi, Tangential: 2 * kf, Radial: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "C5-047", Quantity: "critical width, one mode", Unit: "mm", Source: "Tlusty; Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-6}, width*1e3)
+	verify.Check(t, verify.Case{ID: "C5-047", Quantity: "critical width, one mode", Unit: "mm", Source: "Tlusty; Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-6}, got.Depth*1e3)
+	verify.Check(t, verify.Case{ID: "C5-048", Quantity: "chatter frequency at the critical width", Unit: "Hz", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 104.8809, RelTol: 1e-5}, got.Frequency)
 	// The least real part of the receptance sets it: b = −1/(2 Kf min Re G).
-	shape := 2 * math.Pi * hz / math.Sqrt(k)
-	least, at := 0.0, 0.0
+	least := 0.0
 	for f := 50.0; f < 200; f += 0.001 {
-		if re := real(receptance([]oneMode{{hz, zeta, shape}}, f)); re < least {
-			least, at = re, f
-		}
+		least = math.Min(least, real(receptance([]oneMode{{hz, zeta, shape}}, f)))
 	}
 	verify.Check(t, verify.Case{ID: "C5-047 receptance", Quantity: "critical width from the least real part", Unit: "mm", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-5}, -1/(2*kf*least)*1e3)
-	verify.Check(t, verify.Case{ID: "C5-048", Quantity: "chatter frequency at the critical width", Unit: "Hz", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 104.8809, RelTol: 1e-5}, at)
 }
 
 // TestSoftOneWay: a machine that gives along x alone has the closed solution
-// a = −2π/(N Kt |αxx| Re G): the least depth is that of one mode with
-// the cutting stiffness N Kt |αxx|/(4π).
+// a = −2π/(N Kt |αxx| Re G): the least depth is that of one mode, 2 k ζ (1 + ζ)/Kf,
+// with the cutting stiffness Kf = N Kt |αxx|/(4π).
 func TestSoftOneWay(t *testing.T) {
 	const k, zeta, hz = 2e7, 0.03, 80.0
 	shape := 2 * math.Pi * hz / math.Sqrt(k)
@@ -79,13 +78,36 @@ func TestSoftOneWay(t *testing.T) {
 	if math.Abs(alpha[0]+math.Pi*c.Radial) > 1e-12 || math.Abs(alpha[3]+math.Pi*c.Radial) > 1e-12 {
 		t.Errorf("factors of a slot: %v", alpha)
 	}
-	want, err := CriticalWidth(k, zeta, float64(c.Teeth)*c.Tangential*math.Pi*c.Radial/(4*math.Pi))
-	if err != nil {
-		t.Fatal(err)
-	}
+	want := 2 * k * zeta * (1 + zeta) / (float64(c.Teeth) * c.Tangential * c.Radial / 4)
 	if math.Abs(got.Depth-want) > 1e-4*want {
 		t.Errorf("least depth %g, one mode gives %g", got.Depth, want)
 	}
+}
+
+// A point is one point of a stability lobe.
+type point struct {
+	speed float64 // spindle speed [rev/s]
+	depth float64 // limiting depth of cut [m]
+}
+
+// lobePoints returns the points of all lobes between two spindle speeds [rev/s],
+// one by one from the frequencies of the list:
+//
+//	T = (ε + 2 k π)/ω,  n = 1/(N T)
+func lobePoints(p Plane, c Cut, from, to float64) (list []point) {
+	limits(p, c, math.MaxFloat64, func(k, _ int, depth, phase float64) {
+		omega := 2 * math.Pi * p.Frequency[k]
+		for lobe := range mostLobes {
+			n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
+			if n < from {
+				break
+			}
+			if n <= to {
+				list = append(list, point{n, depth})
+			}
+		}
+	})
+	return list
 }
 
 // TestLobes: no lobe dips below the unconditional depth, the limit at a speed is
@@ -98,13 +120,13 @@ func TestLobes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lobes, err := Lobes(p, c, 2, 60)
-	if err != nil || len(lobes) == 0 {
-		t.Fatal(err, len(lobes))
+	lobes := lobePoints(p, c, 2, 60)
+	if len(lobes) == 0 {
+		t.Fatal("no lobes")
 	}
 	for _, l := range lobes {
-		if l.Depth < least.Depth*(1-1e-12) {
-			t.Fatalf("a lobe at %g below the least depth %g", l.Depth, least.Depth)
+		if l.depth < least.Depth*(1-1e-12) {
+			t.Fatalf("a lobe at %g below the least depth %g", l.depth, least.Depth)
 		}
 	}
 	reached := false
@@ -158,15 +180,12 @@ func TestLimitsLieOnLobes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	points, err := Lobes(p, c, speeds[0]/1.01, speeds[len(speeds)-1]*1.01)
-	if err != nil {
-		t.Fatal(err)
-	}
+	points := lobePoints(p, c, speeds[0]/1.01, speeds[len(speeds)-1]*1.01)
 	for i, n := range speeds {
 		lowest := math.Inf(1)
 		for _, q := range points {
-			if math.Abs(q.Speed/n-1) < 0.001 {
-				lowest = math.Min(lowest, q.Depth)
+			if math.Abs(q.speed/n-1) < 0.001 {
+				lowest = math.Min(lowest, q.depth)
 			}
 		}
 		if exact[i].Depth > lowest*1.05+1e-6 {

@@ -13,20 +13,6 @@ func checkWidth(widthRatio float64) error {
 	return nil
 }
 
-// ChipThickness returns the thickness of the chip at a rotation angle, in m.
-//
-//	h = fz sin φ
-//
-// where fz [m] is the feed per tooth and φ [rad] the rotation angle from the
-// normal to the feed. It takes the tooth's path for a circle, which is good to
-// about fz/D: it holds for fz below about a tenth of the diameter. Outside
-// 0 to π a tooth is behind the tool and the chip is 0.
-//
-// Source: Martellotti 1941, equation of the chip; Altintas 2012, chapter 2, mechanics of milling.
-func ChipThickness(feedPerTooth, angle float64) float64 {
-	return math.Max(0, feedPerTooth*math.Sin(angle))
-}
-
 // EngagementAngle returns the angle over which a tooth cuts, in rad.
 //
 //	φs = arccos(1 - 2 ae/D)
@@ -83,16 +69,4 @@ func ThinningFactor(widthRatio float64) (float64, error) {
 		return 1, nil
 	}
 	return 2 * math.Sqrt(widthRatio*(1-widthRatio)), nil
-}
-
-// MaxChipThickness returns the thickness of the thickest chip, in m: the feed
-// per tooth times [ThinningFactor].
-//
-// Source: Altintas 2012, chapter 2, mechanics of milling.
-func MaxChipThickness(feedPerTooth, widthRatio float64) (float64, error) {
-	if !positive(feedPerTooth) {
-		return 0, fmt.Errorf("feed per tooth must be above zero, got %g m", feedPerTooth)
-	}
-	factor, err := ThinningFactor(widthRatio)
-	return feedPerTooth * factor, err
 }

@@ -5,63 +5,6 @@ import (
 	"math"
 )
 
-// MarkHeight returns the height of the marks that a round edge leaves, peak to
-// valley, in m: of the feed by a corner radius, of the step from pass to pass by
-// a ball.
-//
-//	Rt = r - √(r² - s²/4) ≈ s²/(8 r)
-//
-// where r [m] is the radius and s [m] the distance of the marks, at most 2 r.
-// It is the least roughness that a stiff machine and a sharp edge leave.
-//
-// Source: Dietrich Tschaetsch 2014, theoretical roughness; derived here, the height of a circle's segment.
-func MarkHeight(radius, step float64) (float64, error) {
-	if !positive(radius) || !(step >= 0 && step <= 2*radius) {
-		return 0, fmt.Errorf("no marks %g m apart by a radius of %g m", step, radius)
-	}
-	half := step / 2
-	// The difference is not formed: of two nearly equal numbers.
-	return half * half / (radius + math.Sqrt(radius*radius-half*half)), nil
-}
-
-// StepFor returns the distance of marks that keeps their height, in m: the step
-// between passes of a ball for a scallop.
-//
-//	s = 2 √(h (2 r - h))
-//
-// Source: derived here, the chord of a circle's segment of the height h.
-func StepFor(radius, height float64) (float64, error) {
-	if !positive(radius) || !(height >= 0 && height <= radius) {
-		return 0, fmt.Errorf("no marks %g m high by a radius of %g m", height, radius)
-	}
-	return 2 * math.Sqrt(height*(2*radius-height)), nil
-}
-
-// PeripheralMarks returns the height of the marks that the feed leaves on a wall
-// milled by the side of a cutter, peak to valley, in m.
-//
-//	Rt = fz² / (4 D ± 8 z fz/π),  + up milling, - down milling
-//
-// where fz [m] is the feed per tooth, D [m] the diameter and z [-] the teeth. The
-// path of a tooth is a trochoid, flatter at the wall in up milling. The teeth
-// run true; see [UnevenMarks] for those that don't.
-//
-// Source: Martellotti 1941, height of the tooth mark.
-func PeripheralMarks(diameter, feedPerTooth float64, teeth int, mode Mode) (float64, error) {
-	if !positive(diameter) || !positive(feedPerTooth) || teeth < 1 {
-		return 0, fmt.Errorf("no marks of %d teeth on %g m at %g m a tooth", teeth, diameter, feedPerTooth)
-	}
-	path := 8 * float64(teeth) * feedPerTooth / math.Pi
-	if mode == Down {
-		path = -path
-	}
-	height := feedPerTooth * feedPerTooth / (4*diameter + path)
-	if !(height > 0) || !finite(height) {
-		return 0, fmt.Errorf("a feed of %g m a tooth is too large for a cutter of %g m", feedPerTooth, diameter)
-	}
-	return height, nil
-}
-
 // UnevenMarks returns the height of the marks on a wall by a cutter whose teeth
 // do not run true, peak to valley, in m.
 //

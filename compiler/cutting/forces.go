@@ -141,7 +141,7 @@ func (a Arc) thickest() float64 {
 	return math.Min(math.Max(a.Entry, math.Pi/2), a.Exit)
 }
 
-// Turn returns the load of the cut in the work over a turn.
+// Forces returns the forces, torque and power of the cut in the work.
 //
 //	dFt = ft(h) db,  dFr = fr(h) db,  dFa = fa(h) db,  h = fz sin φ sin κ
 //	feed   = Σ ∫ (-dFt cos φ - (dFr sin κ + dFa cos κ) sin φ)
@@ -157,51 +157,17 @@ func (a Arc) thickest() float64 {
 // [rad] the helix. The forces of a straight-fluted cutter grow in proportion to
 // the depth; a helix spreads the peak but changes no mean.
 //
-// Under runout each tooth takes the chip of [RunoutChips]: it moves chip from
-// one tooth to another, and takes some power off, as thicker chips cost less.
+// Runout moves chip from one tooth to another, and takes some power off, as
+// thicker chips cost less.
 //
 // The integral over the height is closed: the load of an edge is tabulated over
 // the arc with its integral, and a slice takes the difference at its two ends.
-// The series is good to about 0.5 % of the peak; the means are integrated by
-// themselves, to seven digits.
+// Peaks are good to about 0.5 %; the means are integrated by themselves, to
+// seven digits.
 //
 // An error means an input out of range.
 //
 // Source: Altintas 2012, chapter 2, mechanics of milling; Kienzle 1957, the specific force; Kline 1983, runout; derived here, the integral over the depth, taken as one over φ because dz = -(D / (2 tan λ)) dφ.
-func (c Cut) Turn(w Work) (*Turn, error) {
-	e, f, err := c.evaluate(&w)
-	if err != nil {
-		return nil, err
-	}
-	perPitch := max(leastPitch, (turnSteps+c.Teeth-1)/c.Teeth)
-	steps := perPitch * c.Teeth
-	t := &Turn{Forces: *f}
-	for _, series := range []*[]float64{&t.Angle, &t.Feed, &t.Normal, &t.Axial, &t.Torque} {
-		*series = make([]float64, 0, steps)
-	}
-	for i := range steps {
-		angle := 2 * math.Pi * float64(i) / float64(steps)
-		var l load
-		if i >= perPitch && e.period < 2*math.Pi {
-			k := i - perPitch
-			l = load{t.Feed[k], t.Normal[k], t.Axial[k], t.Torque[k]}
-		} else {
-			l = e.at(angle)
-		}
-		t.Forces.peak(l)
-		t.Angle = append(t.Angle, angle)
-		t.Feed = append(t.Feed, l[0])
-		t.Normal = append(t.Normal, l[1])
-		t.Axial = append(t.Axial, l[2])
-		t.Torque = append(t.Torque, l[3])
-	}
-	return t, nil
-}
-
-// Forces returns the forces, torque and power of the cut in the work: what is
-// to be read off a [Cut.Turn].
-//
-// Source: Altintas 2012, chapter 2, mechanics of milling.
 func (c Cut) Forces(w Work) (Forces, error) {
 	_, f, err := c.evaluate(&w)
 	if err != nil {

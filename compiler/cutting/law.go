@@ -32,8 +32,6 @@ type Work struct {
 	// Measured coefficients take the place of all of the above but MinChip,
 	// which then only says where a chip counts as rubbing.
 	Measured Coefficients
-
-	Density float64 // density, for the mass of the chips; not used in a force [kg/m3]
 }
 
 // leastLead is the flattest entering angle that is computed [rad].
@@ -48,7 +46,7 @@ const (
 	// falls to nothing with the chip. A guess on the low side.
 	HeldForce Thin = iota
 	// EdgeForce follows the straight line that touches the law at MinChip: what
-	// is left of it at no chip is the force of the edge. See [Work.Tangent].
+	// is left of it at no chip is the force of the edge. See [Work.SpecificForce].
 	EdgeForce
 )
 
@@ -147,35 +145,9 @@ func (w Work) SpecificForce(h float64) (kc float64, held bool, err error) {
 	return kc, h < w.MinChip, nil
 }
 
-// Tangent returns the shear and edge coefficients that give the force of the
-// work at a chip of some thickness and its change with the chip.
-//
-//	Ktc = (1 - mc) kc(h),  Kte = mc kc(h) h,  the others by the ratios
-//
-// They let a published kc1.1 be set beside measured coefficients, and a law
-// without an edge force be used where one is needed. Measured coefficients come
-// back as they are.
-//
-// Source: derived here, the line that touches kc1.1 h^(1-mc) at h has the slope (1 - mc) kc and leaves mc kc h at no chip.
-func (w Work) Tangent(h float64) (Coefficients, error) {
-	if w.Measured.given() {
-		return w.Measured, w.check()
-	}
-	kc, _, err := Work{Kc11: w.Kc11, Exponent: w.Exponent, NormalRatio: w.NormalRatio, AxialRatio: w.AxialRatio}.SpecificForce(h)
-	if err != nil {
-		return Coefficients{}, err
-	}
-	shear, edge := (1-w.Exponent)*kc, w.Exponent*kc*h
-	return Coefficients{
-		TangentialShear: shear, NormalShear: w.NormalRatio * shear, AxialShear: w.AxialRatio * shear,
-		TangentialEdge: edge, NormalEdge: w.NormalRatio * edge, AxialEdge: w.AxialRatio * edge,
-	}, nil
-}
-
 // Leaning returns the work as a square edge would meet it that is to stand for
 // one with an entering angle κ [rad], as of a face mill: with it the cheap
-// [Profile] serves for facing, and with the mean lead of [EffectiveLead] for a
-// ball or a rounded corner.
+// [Profile] serves for facing.
 //
 //	kc1.1' = kc1.1 (sin κ)^-mc,  h_min' = h_min / sin κ
 //	rn' = rn sin κ + ra cos κ,  ra' = ra sin κ - rn cos κ

@@ -175,9 +175,10 @@ func TestSteppedShank(t *testing.T) {
 
 func TestSpeeds(t *testing.T) {
 	verify.Check(t, verify.Case{ID: "speed-surface", Quantity: "surface speed, 6 mm at 18000 rpm", Unit: "m/min", Source: "hand-worked: π D n", Want: 339.29, RelTol: 2e-5}, cutting.SurfaceSpeed(6*mm, 18000.0/60)*60)
-	n, err := cutting.SpindleSpeed(10*mm, 100.0/60)
-	verify.Check(t, verify.Case{ID: "speed-spindle", Quantity: "spindle speed, 10 mm at 100 m/min", Unit: "rpm", Source: "hand-worked: 1000 v / (π D)", Want: 3183.1, RelTol: 2e-5}, must(t, n, err)*60)
+	verify.Check(t, verify.Case{ID: "speed-spindle", Quantity: "spindle speed, 10 mm at 100 m/min", Unit: "rpm", Source: "hand-worked: 1000 v / (π D)", Want: 3183.1, RelTol: 2e-5}, 100/cutting.SurfaceSpeed(10*mm, 1))
+	verify.Check(t, verify.Case{ID: "tip-speed", Quantity: "tip speed, 8 mm at 24000 rpm", Unit: "m/s", Source: "worked by hand: π D n", Want: 10.053, RelTol: 5e-5}, cutting.SurfaceSpeed(8*mm, 24000.0/60))
 	feed := cutting.FeedRate(0.125*mm, 8, 300.0/60)
 	verify.Check(t, verify.Case{ID: "speed-feed", Quantity: "feed of eight teeth, 0.125 mm a tooth at 300 rpm", Unit: "mm/min", Source: "hand-worked: fz z n", Want: 300, RelTol: 1e-9}, feed/mm*60)
-	verify.Check(t, verify.Case{ID: "speed-removal", Quantity: "removal, 100 mm wide and 3 mm deep at 300 mm/min", Unit: "cm3/min", Source: "hand-worked: ae ap vf", Want: 90, RelTol: 1e-9}, cutting.RemovalRate(100*mm, 3*mm, feed)*1e6*60)
+	slot := cutting.Cut{Diameter: 100 * mm, Teeth: 8, Depth: 3 * mm, FeedPerTooth: 0.125 * mm, Speed: 300.0 / 60, Mode: cutting.Slot}
+	verify.Check(t, verify.Case{ID: "speed-removal", Quantity: "removal, 100 mm wide and 3 mm deep at 300 mm/min", Unit: "cm3/min", Source: "hand-worked: ae ap vf", Want: 90, RelTol: 1e-9}, forces(t, slot, cutting.Work{Kc11: 800 * mpa}).RemovalRate*1e6*60)
 }

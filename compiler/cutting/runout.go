@@ -1,9 +1,6 @@
 package cutting
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // RunoutChip returns the most that runout adds to one tooth's chip, and takes
 // from another's, in m.
@@ -77,8 +74,8 @@ func toothRadius(runout, angle float64, tooth, teeth int) float64 {
 	return runout / 2 * math.Cos(2*math.Pi*float64(tooth)/float64(teeth)-angle)
 }
 
-// RunoutChips returns the chip that each tooth takes where a true-running one
-// would take h, in m, and the number of teeth that cut at all.
+// runoutChip returns the chip that a tooth takes where a true-running one would
+// take h, in m.
 //
 //	h_j = max(0, min over k = 1 … z of (k h + Δr_j - Δr_(j+k)))
 //
@@ -87,20 +84,6 @@ func toothRadius(runout, angle float64, tooth, teeth int) float64 {
 // of a turn add up to z h whatever the runout.
 //
 // Source: Kline 1983, chip thickness under runout; derived here, the deepest of the surfaces that the teeth before have left.
-func RunoutChips(h float64, radii []float64) (chips []float64, cutting int, err error) {
-	if !positive(h) || !finite(radii...) || len(radii) == 0 {
-		return nil, 0, fmt.Errorf("cannot share a chip of %g m among %d teeth", h, len(radii))
-	}
-	chips = make([]float64, len(radii))
-	for j := range radii {
-		if chips[j] = runoutChip(h, j, radii); chips[j] > 0 {
-			cutting++
-		}
-	}
-	return chips, cutting, nil
-}
-
-// runoutChip is the chip of one tooth, see [RunoutChips].
 func runoutChip(h float64, tooth int, radii []float64) float64 {
 	chip := math.Inf(1)
 	for k := 1; k <= len(radii); k++ {

@@ -20,7 +20,6 @@ type Substance struct {
 	Poisson     float64 // Poisson's ratio [-]
 	Strength    float64 // transverse rupture strength of a ground bar [Pa]
 	Safety      float64 // factor between the strength and the stress allowed in a cutter [-]
-	Density     float64 // [kg/m3]
 }
 
 // Carbide is tungsten carbide with about 10 % cobalt and fine grain, as solid
@@ -30,7 +29,7 @@ type Substance struct {
 //
 // Source: from memory, for the properties; common practice, for the factor.
 func Carbide() Substance {
-	return Substance{Modulus: 580e9, ModulusLow: 530e9, ModulusHigh: 630e9, Poisson: 0.22, Strength: 3.6e9, Safety: 3, Density: 14500}
+	return Substance{Modulus: 580e9, ModulusLow: 530e9, ModulusHigh: 630e9, Poisson: 0.22, Strength: 3.6e9, Safety: 3}
 }
 
 // HighSpeedSteel is hardened high-speed steel of 63 to 65 HRC. The strength is
@@ -38,7 +37,7 @@ func Carbide() Substance {
 //
 // Source: from memory, for the properties; common practice, for the factor.
 func HighSpeedSteel() Substance {
-	return Substance{Modulus: 210e9, ModulusLow: 200e9, ModulusHigh: 230e9, Poisson: 0.29, Strength: 3.0e9, Safety: 3, Density: 8200}
+	return Substance{Modulus: 210e9, ModulusLow: 200e9, ModulusHigh: 230e9, Poisson: 0.29, Strength: 3.0e9, Safety: 3}
 }
 
 // A Tool is an end mill standing out of its holder: a shank, and a fluted part
@@ -168,28 +167,4 @@ func (t Tool) Roots() ([]Root, error) {
 		}
 	}
 	return roots, nil
-}
-
-// RootStress returns the largest bending stress in the tool, in Pa, under a
-// force [N] across its axis at the middle of a depth of cut [m].
-//
-//	σ = F (z - ap/2) c / I
-//
-// at the roots z [m] from the tip that lie outside the cut, see [Tool.Roots].
-//
-// Source: derived here, the bending stress M c / I.
-func (t Tool) RootStress(force, depth float64) (float64, error) {
-	parts, err := t.parts()
-	if err != nil {
-		return 0, err
-	}
-	var stress float64
-	for _, p := range parts {
-		lever := math.Max(0, p.to-depth/2)
-		stress = math.Max(stress, math.Abs(force)*lever*p.fibre/p.inertia())
-	}
-	if math.IsNaN(stress) || math.IsInf(stress, 0) {
-		return 0, fmt.Errorf("cannot compute the stress of %g N at %g m depth", force, depth)
-	}
-	return stress, nil
 }

@@ -178,14 +178,3 @@ func (e *engine) events() []float64 {
 	}
 	return list
 }
-
-// A Turn is the load of a cut over one turn of the cutter, at equal steps of the
-// angle, from the place where the tip of tooth 0 is on the normal axis on.
-type Turn struct {
-	Forces Forces
-	Angle  []float64 // position of the tip of tooth 0 [rad]
-	Feed   []float64 // force along the feed [N]
-	Normal []float64 // force to the left of the feed [N]
-	Axial  []float64 // force into the spindle [N]
-	Torque []float64 // torque on the spindle [N·m]
-}

@@ -109,6 +109,15 @@ func TestAxisByHand(t *testing.T) {
 	}
 }
 
+// A belt of 30 N/µm in its middle, and nothing else that gives.
+func TestGiveUnderAcceleration(t *testing.T) {
+	in := someAxis()
+	belt := someBelt()
+	belt.Specific, belt.Bracket = 30e6*belt.Length/(4*belt.Width), 0
+	in.Mechanism, in.Reduction.Stiffness = belt, 0
+	verify.Check(t, verify.Case{ID: "M-023", Quantity: "give of 250 kg on 30 N/µm at 1 m/s²", Unit: "µm", Source: "common practice, worked by hand: m a/k", Want: 8.3333, RelTol: 1e-4}, analysed(t, in).AccelerationGive*1e6)
+}
+
 func TestAxisChecksFail(t *testing.T) {
 	for name, change := range map[string]func(*Input){
 		RuleScrewWhip: func(in *Input) { in.RapidFeed = 0.3 },

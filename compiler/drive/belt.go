@@ -24,41 +24,6 @@ func BeltStiffness(specific, width, first, second float64) (float64, error) {
 	return g.Answer("belt stiffness", specific*width*(1/first+1/second))
 }
 
-// BeltTwist returns the torsional stiffness of a belt stage at one of its
-// pulleys, both strands taut.
-//
-//	k = 2 c b r²/l   [N·m/rad]
-//
-// with r the pulley's pitch radius and l the free length of one strand [m].
-//
-// Source: derived here, BeltStiffness of two equal strands at the radius r.
-func BeltTwist(specific, width, strand, pitchDiameter float64) (float64, error) {
-	var g guard
-	g.Positive("pitch diameter", pitchDiameter)
-	k, err := BeltStiffness(specific, width, strand, strand)
-	if err != nil {
-		return 0, err
-	}
-	return g.Answer("belt stage stiffness", k*pitchDiameter*pitchDiameter/4)
-}
-
-// BeltLength returns the pitch length of a belt round two pulleys.
-//
-//	L = 2 √(C² - (D - d)²/4) + π (D + d)/2 + (D - d) asin((D - d)/2C)   [m]
-//
-// with C the distance between the shafts, D and d the pitch diameters.
-//
-// Source: Shigley 2006, section 17-1.
-func BeltLength(centres, large, small float64) (float64, error) {
-	var g guard
-	g.Positive("distance between the shafts", centres)
-	g.Positive("pitch diameter", large)
-	g.Positive("pitch diameter", small)
-	half := (large - small) / 2
-	g.Demand(math.Abs(half) < centres, "distance between the shafts", centres, "more than half the difference of the pulleys")
-	return g.Answer("belt length", 2*math.Sqrt(centres*centres-half*half)+math.Pi*(large+small)/2+2*half*math.Asin(half/centres))
-}
-
 // StrandFrequency returns the frequency at which a plucked strand sounds, by
 // which its tension is set.
 //

@@ -43,9 +43,3 @@ func SpeedCurve(s Screw, ends Ends, limits Limits, from, to float64, count int) 
 	}
 	return points, nil
 }
-
-// A StiffnessPoint is one point of a drive's stiffness along its travel.
-type StiffnessPoint struct {
-	Position float64 // as for StiffnessAt [m]
-	Axial    float64 // stiffness of the whole drive there [N/m]
-}

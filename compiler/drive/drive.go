@@ -3,7 +3,7 @@
 // buckling, stiffness, play, inertia, top feed, acceleration and life.
 // Everything is SI: speeds are in rad/s, a lead is metres a turn.
 //
-// The single relations ([CriticalSpeed], [BucklingLoad], [DriveTorque], ...)
+// The single relations ([CriticalSpeed], [BucklingLoad], [DutyLife], ...)
 // can be read beside a handbook; [Axis] puts them together for one axis and
 // holds each number against its limit, and [Compare] does so for several drives
 // of the same axis.

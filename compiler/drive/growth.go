@@ -29,26 +29,12 @@ func Stretch(m Material, rootDiameter, length, tension float64) (float64, error)
 	return g.Answer("stretch", tension*length/(shaftArea(rootDiameter)*m.Modulus))
 }
 
-// TensionForWarming returns the tension that a screw between two fixed ends
-// needs to be still just stretched when it is warmer than its frame.
-//
-//	T = α ΔT A E   [N]
-//
-// Source: derived here, Stretch equal to Growth.
-func TensionForWarming(m Material, rootDiameter, warming float64) (float64, error) {
-	var g guard
-	g.material(m)
-	g.Positive("root diameter", rootDiameter)
-	g.ZeroOrMore("warming", warming)
-	return g.Answer("tension", m.Expansion*warming*shaftArea(rootDiameter)*m.Modulus)
-}
-
 // SlackAt returns the warming over its frame at which a stretched screw goes
 // slack.
 //
 //	ΔT = T/(α A E)   [K]
 //
-// Source: derived here, TensionForWarming solved for ΔT.
+// Source: derived here, the warming by which Growth takes up Stretch.
 func SlackAt(m Material, rootDiameter, tension float64) (float64, error) {
 	var g guard
 	g.material(m)

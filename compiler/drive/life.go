@@ -80,21 +80,6 @@ func ScrewLife(dynamicRating, meanLoad float64) (float64, error) {
 	return g.Answer("screw life", math.Pow(dynamicRating/meanLoad, 3)*1e6)
 }
 
-// BearingLife returns the turns that nine of ten support bearings outlast.
-//
-//	L10 = (C/P)^x · 10⁶   [rev], x = 3 for balls and 10/3 for rollers
-//
-// with C the dynamic rating and P the equivalent load [N].
-//
-// Source: ISO 281, 7.
-func BearingLife(dynamicRating, load, exponent float64) (float64, error) {
-	var g guard
-	g.Positive("dynamic rating", dynamicRating)
-	g.Positive("bearing load", load)
-	g.Positive("life exponent", exponent)
-	return g.Answer("bearing life", math.Pow(dynamicRating/load, exponent)*1e6)
-}
-
 // LifeTime returns how long a number of turns lasts.
 //
 //	t = 2π L/ω   [s]

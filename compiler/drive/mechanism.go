@@ -99,27 +99,3 @@ func (c Compliance) behind(m Mechanism, r Reduction, servo float64) (Compliance,
 	c.Servo = softness(servo) / r.Ratio / r.Ratio * turn * turn
 	return c.summed(&g)
 }
-
-// Curve returns a drive's axial stiffness along its travel, as count points
-// evenly spread, by [StiffnessAt].
-//
-// Source: derived here, StiffnessAt at each position.
-func Curve(m Mechanism, r Reduction, servo, from, to float64, count int) ([]StiffnessPoint, error) {
-	var g guard
-	g.Positive("nearest position", from)
-	g.Demand(to > from, "farthest position", to, "more than the nearest")
-	g.Demand(count >= 2 && count <= 10000, "number of points", float64(count), "2 to 10000")
-	if g.Err != nil {
-		return nil, g.Err
-	}
-	points := make([]StiffnessPoint, count)
-	for i := range points {
-		position := from + (to-from)*float64(i)/float64(count-1)
-		c, err := StiffnessAt(m, r, servo, position)
-		if err != nil {
-			return nil, err
-		}
-		points[i] = StiffnessPoint{Position: position, Axial: c.Stiffness()}
-	}
-	return points, nil
-}

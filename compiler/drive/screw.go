@@ -108,56 +108,6 @@ func CriticalSpeed(ends Ends, rootDiameter, unsupported float64, m Material) (fl
 	return g.Answer("critical speed", k*k*rootDiameter/4*math.Sqrt(m.Modulus/m.Density))
 }
 
-// SpeedFactor returns the factor f of the trade's formula for the allowed
-// speed of a screw, here computed from beam theory.
-//
-//	n [rpm] = f · 10⁷ · d/L²   (d and L in mm)
-//	f = margin (60/2π) λ²/4 √(E/ρ) / 10⁷   (√(E/ρ) in mm/s)
-//
-// Handbooks print 3.4, 9.7, 15.1 and 21.9 for fixed-free to fixed-fixed. Those
-// already hold a margin of 0.8; with margin 1 this returns the raw factors.
-//
-// Source: derived here, the second line is CriticalSpeed in these units; common practice.
-func SpeedFactor(ends Ends, m Material, margin float64) (float64, error) {
-	var g guard
-	g.ends(ends)
-	g.material(m)
-	g.Fraction("margin", margin)
-	const perMinute, millimetres = 60 / (2 * math.Pi), 1e3
-	f := margin * perMinute * ends.Root() * ends.Root() / 4 * math.Sqrt(m.Modulus/m.Density) * millimetres / 1e7
-	return g.Answer("speed factor", f)
-}
-
-// SpeedFromFactor returns the screw speed that a printed speed factor gives,
-// as a cross-check of [CriticalSpeed].
-//
-//	n [rpm] = f · 10⁷ · d/L²   (d and L in mm), returned in rad/s
-//
-// Source: common practice.
-func SpeedFromFactor(factor, rootDiameter, unsupported float64) (float64, error) {
-	var g guard
-	g.Positive("speed factor", factor)
-	g.Positive("root diameter", rootDiameter)
-	g.Positive("unsupported length", unsupported)
-	rpm := factor * 1e7 * (rootDiameter * 1e3) / (unsupported * unsupported * 1e6)
-	return g.Answer("screw speed", rpm*2*math.Pi/60)
-}
-
-// SpeedValue returns a screw's speed value, the DN of the trade, which bounds
-// how fast the balls may be turned round in their return.
-//
-//	DN = d ω   [m·rad/s], with d the ball-circle diameter [m]
-//
-// 1 m·rad/s is 9549 mm·rpm.
-//
-// Source: common practice.
-func SpeedValue(ballCircle, speed float64) (float64, error) {
-	var g guard
-	g.Positive("ball-circle diameter", ballCircle)
-	g.ZeroOrMore("screw speed", speed)
-	return g.Answer("speed value", ballCircle*speed)
-}
-
 // SpeedAtValue returns the highest screw speed that a speed value DN allows.
 //
 //	ω = DN/d   [rad/s]
@@ -181,4 +131,18 @@ func Slenderness(unsupported, nominalDiameter float64) (float64, error) {
 	g.Positive("unsupported length", unsupported)
 	g.Positive("nominal diameter", nominalDiameter)
 	return g.Answer("slenderness", unsupported/nominalDiameter)
+}
+
+// BackwardEfficiency returns the efficiency of a screw driven backward, from
+// that driven forward.
+//
+//	η' = 2 - 1/η, not below 0   [-]
+//
+// Valid for small lead angles; a screw of η ≤ 0.5 holds its load.
+//
+// Source: derived here, η = tan φ/tan(φ + ρ) and η' = tan(φ - ρ)/tan φ with the tangents of small angles put as the angles: 1/η = 1 + ρ/φ and η' = 1 - ρ/φ, with φ the lead angle and ρ that of friction; Shigley 2006, section 8-2.
+func BackwardEfficiency(efficiency float64) (float64, error) {
+	var g guard
+	g.Fraction("efficiency", efficiency)
+	return g.Answer("backward efficiency", math.Max(0, 2-1/efficiency))
 }

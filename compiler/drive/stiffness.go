@@ -2,59 +2,6 @@ package drive
 
 import "math"
 
-// ShaftStiffness returns the axial stiffness of a screw shaft held at one end,
-// seen at the nut.
-//
-//	k = A E/a,  A = π d²/4   [N/m]
-//
-// with d the root diameter [m] and a the distance from the thrust bearing to
-// the nut [m].
-//
-// Source: ME EN 7960, ball screw lecture.
-func ShaftStiffness(m Material, rootDiameter, a float64) (float64, error) {
-	var g guard
-	g.material(m)
-	g.Positive("root diameter", rootDiameter)
-	g.Positive("distance from the thrust bearing", a)
-	return g.Answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus/a)
-}
-
-// ShaftStiffnessBothEnds returns the axial stiffness of a screw shaft held
-// axially at both ends, seen at the nut.
-//
-//	k = A E (1/a + 1/b)   [N/m], least in the middle: 4 A E/L
-//
-// with a and b the distances from the nut to the two bearings [m].
-//
-// Source: ME EN 7960, ball screw lecture.
-func ShaftStiffnessBothEnds(m Material, rootDiameter, a, b float64) (float64, error) {
-	var g guard
-	g.material(m)
-	g.Positive("root diameter", rootDiameter)
-	g.Positive("distance from the first bearing", a)
-	g.Positive("distance from the second bearing", b)
-	return g.Answer("shaft stiffness", shaftArea(rootDiameter)*m.Modulus*(1/a+1/b))
-}
-
-func shaftArea(d float64) float64 { return math.Pi * d * d / 4 }
-
-// SeriesStiffness returns the stiffness of springs one behind another, which
-// is below that of the softest.
-//
-//	1/k = Σ 1/kᵢ   [N/m]
-//
-// Source: Thomson 1993, section 2.
-func SeriesStiffness(parts ...float64) (float64, error) {
-	var g guard
-	g.Demand(len(parts) > 0, "number of springs", 0, "at least one")
-	compliance := 0.0
-	for _, k := range parts {
-		g.Positive("spring stiffness", k)
-		compliance += 1 / k
-	}
-	return g.Answer("series stiffness", 1/compliance)
-}
-
 // TwistStiffness returns the stiffness of a shaft in torsion.
 //
 //	k = G J/a,  J = π d⁴/32   [N·m/rad]
@@ -66,22 +13,6 @@ func TwistStiffness(m Material, diameter, a float64) (float64, error) {
 	g.Positive("shaft diameter", diameter)
 	g.Positive("shaft length", a)
 	return g.Answer("twist stiffness", m.ShearModulus*math.Pi*math.Pow(diameter, 4)/32/a)
-}
-
-// AxialFromTwist returns a torsional stiffness as it is felt along the axis at
-// the nut.
-//
-//	k = kφ (2π/p)²   [N/m]
-//
-// with kφ the torsional stiffness at the screw [N·m/rad] and p the lead [m].
-//
-// Source: derived here, equal strain energy with φ = 2π x/p.
-func AxialFromTwist(torsional, lead float64) (float64, error) {
-	var g guard
-	g.Positive("torsional stiffness", torsional)
-	g.Positive("lead", lead)
-	r := 2 * math.Pi / lead
-	return g.Answer("axial stiffness", torsional*r*r)
 }
 
 // A Train is what stands between the driven shaft and the moved part, as springs.
@@ -231,3 +162,5 @@ func softness(k float64) float64 {
 	}
 	return 1 / k
 }
+
+func shaftArea(d float64) float64 { return math.Pi * d * d / 4 }

@@ -80,21 +80,6 @@ func (e *element) deformations(u [][6]float64) (d [6]float64) {
 	return d
 }
 
-// addForces adds what the element asks of each root node to deform like this:
-// deformᵀ times the forces.
-func (e *element) addForces(sum [][6]float64, forces [6]float64) {
-	for end, node := range e.ends {
-		if node == Ground || !e.joins() {
-			continue
-		}
-		for row, q := range forces {
-			for k, b := range e.deform[row][6*end : 6*end+6] {
-				sum[node][k] += b * q
-			}
-		}
-	}
-}
-
 // A matrix12 couples the twelve motions of two root nodes.
 type matrix12 [12][12]float64
 

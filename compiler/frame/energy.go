@@ -187,30 +187,3 @@ func (ms *Modes) motions(mode int, w *swinging) []float64 {
 	}
 	return append(x, ms.within(mode, w)...)
 }
-
-// Doubt estimates by how much a mode's frequency is too high, relative, because
-// the members' interiors are resolved to a limited order: the mean of the
-// members' own errors, each counted by its share in the kinetic energy [-].
-//
-// Source: derived here.
-//
-// The estimate of a member is that of a wave along it, see Ainsworth 2004; the
-// frequency's error is a mean over the structure because both energies are
-// sums over it.
-func (ms *Modes) Doubt(mode int) float64 {
-	sum, whole := 0.0, 0.0
-	for i := range ms.members {
-		w := &ms.members[i]
-		most := 0.0
-		for m := range w.strands {
-			most = max(most, w.strands[m].error(ms.omega[mode]))
-		}
-		v := ms.memberKinetic(mode, w)
-		sum += v * most
-		whole += v
-	}
-	for i := range ms.lumps {
-		whole += quadratic(&ms.lumps[i].matrix, ms.u[mode][ms.lumps[i].node])
-	}
-	return sum / whole
-}

@@ -64,7 +64,7 @@ type Member struct {
 // A Section is a member's stiffness and mass per length. Zero shear stiffness
 // means that the member has no shear deformation in that direction; any other
 // stiffness of zero means that it carries nothing of that kind. The rotary
-// inertias matter to vibration alone; [Section.OfOneMaterial] fills them in.
+// inertias matter to vibration alone.
 type Section struct {
 	EA            float64 // axial stiffness [N]
 	EIy           float64 // bending stiffness about local y, deflection along z [N·m²]
@@ -75,24 +75,6 @@ type Section struct {
 	MassPerLength float64 // mass per length [kg/m]
 	RotaryY       float64 // ∫ρ z² dA, inertia per length against rotation about local y, without effect in statics [kg·m]
 	RotaryZ       float64 // ∫ρ y² dA, inertia per length against rotation about local z, without effect in statics [kg·m]
-}
-
-// OfOneMaterial returns the section with the rotary inertia that it has if it
-// is all of one material:
-//
-//	ρIy = m EIy/EA,  ρIz = m EIz/EA
-//
-// Without axial stiffness the rotary inertias stay as they are.
-//
-// Source: derived here.
-//
-// E and ρ are constants of the section, so that EI : EA = ρI : ρA.
-func (s Section) OfOneMaterial() Section {
-	if s.EA > 0 {
-		s.RotaryY = s.MassPerLength * s.EIy / s.EA
-		s.RotaryZ = s.MassPerLength * s.EIz / s.EA
-	}
-	return s
 }
 
 // A Spring joins two points, or a point and the floor, by six uncoupled

@@ -12,7 +12,7 @@ type Search struct {
 	// Highest is the frequency up to which the members' interiors are
 	// resolved. With 0 it is found: a first search takes members without an
 	// interior, whose frequencies are all too high. Modes above a Highest that
-	// is given are found too, less accurately, see [Modes.Doubt].
+	// is given are found too, less accurately.
 	Highest float64 // frequency [Hz]
 }
 
@@ -210,10 +210,6 @@ func leansBack(u [][6]float64) bool {
 
 // Count returns the number of modes.
 func (ms *Modes) Count() int { return len(ms.omega) }
-
-// Rigid returns how many of the modes are free motions of the whole or of
-// bodies of it; they come first and their frequency is 0.
-func (ms *Modes) Rigid() int { return ms.rigid }
 
 // Frequency returns a mode's natural frequency without damping [Hz].
 func (ms *Modes) Frequency(mode int) float64 { return ms.omega[mode] / (2 * math.Pi) }

@@ -14,7 +14,6 @@ type Solution struct {
 	system *System
 	loads  []Load
 	u      [][][6]float64 // motions by load and node
-	f      [][][6]float64 // reactions by load and node
 }
 
 // errNotHeld reports a load on a frame that nothing was found to hold.
@@ -32,11 +31,12 @@ func (s *System) Solve(loads ...Load) (*Solution, error) {
 	}
 	sol := &Solution{system: s, loads: slices.Clone(loads)}
 	nodes := len(s.model.Nodes)
-	motions := make([][6]float64, 2*nodes*len(loads))
+	motions := make([][6]float64, nodes*len(loads))
+	f := make([][6]float64, nodes)
 	x := mat.NewVecDense(max(s.unknowns, 1), nil)
-	for _, l := range loads {
-		u, f := motions[:nodes:nodes], motions[nodes:2*nodes:2*nodes]
-		motions = motions[2*nodes:]
+	for i, l := range loads {
+		u := motions[i*nodes : (i+1)*nodes : (i+1)*nodes]
+		clear(f)
 		s.rootForces(l.Forces, f)
 		s.fieldForces(l, f)
 		if s.unknowns > 0 {
@@ -44,10 +44,8 @@ func (s *System) Solve(loads ...Load) (*Solution, error) {
 				return nil, err
 			}
 		}
-		s.react(u, f)
 		s.follow(u)
 		sol.u = append(sol.u, u)
-		sol.f = append(sol.f, f)
 	}
 	return sol, nil
 }
@@ -72,26 +70,6 @@ func (s *System) displace(u, f [][6]float64, x *mat.VecDense) error {
 		}
 	}
 	return nil
-}
-
-// react turns the forces on the root nodes into what the floor adds to them:
-// the forces that the elements ask for, less those that the loads bring.
-func (s *System) react(u, f [][6]float64) {
-	for i := range f {
-		for k := range f[i] {
-			f[i][k] = -f[i][k]
-		}
-	}
-	s.elements(func(e *element) {
-		e.addForces(f, e.stiff.forces(e.deformations(u)))
-	})
-	for i := range f {
-		for k := range f[i] {
-			if !s.model.Nodes[i].Held[k] {
-				f[i][k] = 0
-			}
-		}
-	}
 }
 
 // follow gives the slaves the motion that their roots carry them with.
@@ -127,10 +105,6 @@ func (sol *Solution) SpringForce(load, spring int) [6]float64 {
 	e := &sol.system.springs[spring]
 	return e.stiff.forces(e.deformations(sol.u[load]))
 }
-
-// Reaction returns the force and moment of the floor on a node's held motions
-// in global axes [N], [N·m]; zero for motions that are not held.
-func (sol *Solution) Reaction(load, node int) [6]float64 { return sol.f[load][node] }
 
 // MemberEnds returns the forces and moments on a member's ends A and B in its
 // local axes [N], [N·m], as the joints apply them. They are in balance with

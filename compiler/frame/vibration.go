@@ -22,7 +22,7 @@ type vibration struct {
 	random  *rand.Rand
 
 	shift float64
-	outer *sparse.Profile[float64]
+	outer *sparse.Profile
 	inner []elimination // by member
 	// work space of one member
 	gathered, product []float64
@@ -136,7 +136,7 @@ func (v *vibration) weigh(x, y []float64) {
 // Source: Parlett 1998, section 3.3, Sylvester's inertia theorem; Ericsson and Ruhe 1980.
 func (v *vibration) factorise(sigma float64) (below int, ok bool) {
 	s := v.system
-	v.shift, v.outer = sigma, sparse.Real(v.first)
+	v.shift, v.outer = sigma, sparse.Empty(v.first)
 	var m matrix12
 	s.elements(func(e *element) {
 		e.stiffness(&m)

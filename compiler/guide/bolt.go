@@ -47,14 +47,3 @@ func (h Grip) SideHold(radial float64) (float64, error) {
 	g.Finite("radial load", radial)
 	return g.Answer("side load held", h.Friction*max(0, h.Bolts*h.Preload+radial))
 }
-
-// PullOffHold returns the pull at which the joint of the bolts opens.
-//
-//	F = n Fv   [N]
-//
-// Source: derived here, the bolts' pull is then all used up.
-func (h Grip) PullOffHold() (float64, error) {
-	var g guard
-	h.check(&g)
-	return g.Answer("pull held", h.Bolts*h.Preload)
-}

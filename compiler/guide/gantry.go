@@ -98,17 +98,6 @@ func (r Gantry) Under(force, across float64) (Racked, error) {
 	return out, nil
 }
 
-// At returns how far the gantry moves at a place across [m].
-//
-//	x(y) = u - φ y   [m]
-//
-// Source: derived here, a small turn of a stiff beam.
-func (r Racked) At(across float64) (float64, error) {
-	var g guard
-	g.Finite("place across", across)
-	return g.Answer("travel", r.Travel-r.Angle*across)
-}
-
 // SideLoad returns the side load of each carriage that squares the gantry.
 //
 //	F = |M|/(2 b)   [N]

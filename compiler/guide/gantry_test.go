@@ -30,7 +30,7 @@ func TestGantryByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	verify.Check(t, verify.Case{ID: "G-101", Quantity: "the same, side load of a carriage", Unit: "N", Source: source + ": 200/(2 · 0.4)", Want: 250, RelTol: 1e-9}, side)
-	verify.Check(t, verify.Case{ID: "G-102", Quantity: "the same, give at the drive", Unit: "µm", Source: source + ": -500/40", Want: -12.5, RelTol: 1e-9}, value(t)(one.At(-0.1))*1e6)
+	verify.Check(t, verify.Case{ID: "G-102", Quantity: "the same, give at the drive", Unit: "µm", Source: source + ": -500/40", Want: -12.5, RelTol: 1e-9}, (one.Travel-one.Angle*-0.1)*1e6)
 	// Two equal drives of 40 N/µm: 150 N·m on 24e6 + 40e6 · 1²/2 = 44e6.
 	two := Gantry{Drives: []Side{{Across: 0.5, Stiffness: 40e6}, {Across: -0.5, Stiffness: 40e6}}, Yaw: 24e6}
 	racked := under(t, two, -500, 0.3)
@@ -156,12 +156,10 @@ func TestGantryRefuses(t *testing.T) {
 		in := struct {
 			Gantry        Gantry
 			Force, Across float64
-			Pair          Pair
-			Loads         []Force
 			Seat          SeatStiffness
 			Error         SeatError
 			Grip          Grip
-		}{good(), 300, 0.2, Pair{0.3, 0.1, 0}, someForces(random), SeatStiffness{1e8, 1e8, 1e4, 1e-9, 1e-9, 1e-6}, SeatError{1e-5, 1e-5, 1e-4}, Grip{2, 8e3, 0.1}}
+		}{good(), 300, 0.2, SeatStiffness{1e8, 1e8, 1e4, 1e-9, 1e-9, 1e-6}, SeatError{1e-5, 1e-5, 1e-4}, Grip{2, 8e3, 0.1}}
 		verify.Spoil(random, &in)
 		if out, err := in.Gantry.Under(in.Force, in.Across); err == nil {
 			computed++
@@ -169,14 +167,8 @@ func TestGantryRefuses(t *testing.T) {
 				t.Fatalf("%+v from %+v", out, in)
 			}
 		}
-		if out, _, err := in.Pair.Loads(in.Loads); err == nil && !verify.Finite(out) {
-			t.Fatalf("%+v from %+v", out, in)
-		}
 		if out, err := in.Seat.Loads(in.Error); err == nil && !verify.Finite(out) {
 			t.Fatalf("%+v from %+v", out, in)
-		}
-		if _, _, err := in.Seat.Allowed(in.Force); err == nil {
-			computed++
 		}
 		if out, err := in.Grip.SideHold(in.Force); err == nil && !verify.Finite(out) {
 			t.Fatalf("%+v from %+v", out, in)

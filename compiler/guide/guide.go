@@ -18,29 +18,6 @@ const (
 	Roller
 )
 
-// String returns the kind as written in a spec.
-func (k Kind) String() string {
-	switch k {
-	case Ball:
-		return "ball"
-	case Roller:
-		return "roller"
-	}
-	return "unknown kind"
-}
-
-// KindNamed returns the kind with the name "ball" or "roller".
-//
-// Source: common practice.
-func KindNamed(name string) (Kind, error) {
-	for _, k := range []Kind{Ball, Roller} {
-		if k.String() == name {
-			return k, nil
-		}
-	}
-	return 0, &domain.InputError{Quantity: "kind of carriage " + name, Value: 0, Want: "ball or roller"}
-}
-
 // Exponent returns the exponent of load in the rated life: 3 for balls, 10/3
 // for rollers, zero for an unknown kind.
 //

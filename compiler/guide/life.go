@@ -56,20 +56,6 @@ func LifeTime(travel, meanSpeed float64) (float64, error) {
 	return g.Answer("life", travel/meanSpeed)
 }
 
-// StrokeSpeed returns the mean speed of a table that goes to and fro.
-//
-//	v = 2 s n   [m/s]
-//
-// with s the stroke [m] and n the double strokes a second [1/s].
-//
-// Source: derived here, two strokes for each to and fro.
-func StrokeSpeed(stroke, doubleStrokes float64) (float64, error) {
-	var g guard
-	g.ZeroOrMore("stroke", stroke)
-	g.ZeroOrMore("double strokes a second", doubleStrokes)
-	return g.Answer("mean speed", 2*stroke*doubleStrokes)
-}
-
 // A Step is one part of a carriage's duty.
 type Step struct {
 	Load   float64 // equivalent load [N]
@@ -113,7 +99,8 @@ var reliabilityRows = [][2]float64{
 
 // ReliabilityFactor returns the factor a1 on the rated life for a reliability
 // other than nine in ten, 0.90 to 0.9995: the standard's table, and between its
-// rows a straight line over ln(1/R)^(2/3), as in [WeibullReliability].
+// rows a straight line over ln(1/R)^(2/3), as Weibull's distribution behind the
+// table goes.
 //
 // The edition before 2007 had lower factors (0.62 at 95 %), which are still
 // printed for rails.
@@ -133,21 +120,6 @@ func ReliabilityFactor(reliability float64) (float64, error) {
 	low, high := reliabilityRows[i-1], reliabilityRows[i]
 	share := (x(reliability) - x(low[0])) / (x(high[0]) - x(low[0]))
 	return g.Answer("reliability factor", low[1]+share*(high[1]-low[1]))
-}
-
-// WeibullReliability returns a1 by the distribution behind the standard's
-// table, which it meets within the table's rounding.
-//
-//	a1 = γ + (1 - γ) (ln(1/R)/ln(1/0.9))^(1/e),  γ = 0.05, e = 1.5   [-]
-//
-// with R the reliability, 0.90 to 0.9995.
-//
-// Source: ISO/TR 1281-2, reliability; from memory.
-func WeibullReliability(reliability float64) (float64, error) {
-	var g guard
-	g.reliability(reliability)
-	const least, slope = 0.05, 1.5
-	return g.Answer("reliability factor", least+(1-least)*math.Pow(math.Log(reliability)/math.Log(0.9), 1/slope))
 }
 
 func (g *guard) reliability(r float64) {

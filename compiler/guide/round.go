@@ -8,15 +8,6 @@ import "math"
 // shaft, lacks those over the support.
 type RoundRows []float64
 
-// ClosedRows returns evenly spread rows, one of them under the load.
-func ClosedRows(count int) RoundRows {
-	rows := make(RoundRows, max(count, 0))
-	for i := range rows {
-		rows[i] = 2 * math.Pi * float64(i) / float64(count)
-	}
-	return rows
-}
-
 // OpenRows returns the rows of an open bushing: count of them, spread evenly
 // over what the opening leaves, half a gap between the outer rows and its
 // edges, and the opening on the side of the support.
@@ -123,55 +114,3 @@ func DirectionFactor(rows RoundRows, angle float64) (float64, error) {
 	}
 	return g.Answer("direction factor", at/pressed)
 }
-
-// RoundEquivalentLoad returns the load pressed on that wears a bushing as much
-// as the one given. A bushing carries no roll moment, and is given in pairs, so
-// that it carries no other.
-//
-//	P = F/f   [N]
-//
-// with F = √(Fz² + Fy²) [N] and f from [DirectionFactor] at the load's angle. A
-// direction that no row stands against is an error.
-//
-// Source: derived here, a load at the angle fills the rating to the same share as P pressed on.
-func RoundEquivalentLoad(rows RoundRows, l Load) (float64, error) {
-	var g guard
-	g.Finite("radial load", l.Radial)
-	g.Finite("lateral load", l.Lateral)
-	for _, moment := range []float64{l.Roll, l.Pitch, l.Yaw} {
-		g.Demand(moment == 0, "moment on a bushing", moment, "none, which takes bushings in pairs")
-	}
-	if g.Err != nil {
-		return 0, g.Err
-	}
-	force := math.Hypot(l.Radial, l.Lateral)
-	if force == 0 {
-		return 0, nil
-	}
-	factor, err := DirectionFactor(rows, math.Atan2(l.Lateral, l.Radial))
-	if err != nil {
-		return 0, err
-	}
-	g.Positive("direction factor", factor)
-	return g.Answer("equivalent load", force/factor)
-}
-
-// RoundStiffness returns how stiffly a bushing on a supported shaft holds its
-// load: the rows and the support in series.
-//
-//	1/k = 1/k_bushing + 1/k_support   [N/m]
-//
-// Source: derived here, two springs that carry the same load.
-func RoundStiffness(bushing, support float64) (float64, error) {
-	var g guard
-	g.Positive("stiffness of the bushing", bushing)
-	g.Positive("stiffness of the support", support)
-	return g.Answer("stiffness", 1/(1/bushing+1/support))
-}
-
-// UsualRoundShare returns how stiff a bushing on a supported shaft is beside a
-// profiled carriage of the same nominal size, where nothing is measured: the
-// rows touch a convex shaft, there is no preload, and the support gives.
-//
-// Source: from memory; common practice.
-func UsualRoundShare() Range { return Range{Low: 0.1, Nominal: 0.2, High: 0.4} }

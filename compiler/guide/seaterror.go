@@ -15,7 +15,7 @@ type SeatStiffness struct {
 	Radial     float64 // of one carriage, seat included [N/m]
 	Lateral    float64 // of one carriage, seat included [N/m]
 	Roll       float64 // of one carriage about its rail, zero for none [N·m/rad]
-	WarpGive   float64 // rise of each corner for a force there, up and down in turn: see [WarpGive] [m/N]
+	WarpGive   float64 // rise of each corner for a force there, up and down in turn: a²/(4 Kt) of rails a apart on a table of twist stiffness Kt [m/N]
 	SpreadGive float64 // spreading of the rails for a side load at each front and rear carriage [m/N]
 	RollGive   float64 // turn of the structure under a carriage for a roll moment on it [rad/(N·m)]
 }
@@ -70,25 +70,6 @@ func (s SeatStiffness) Loads(e SeatError) (SeatLoad, error) {
 	return l, nil
 }
 
-// Allowed returns the error of the seats that makes a radial and a lateral load
-// of the given size [N]: how true a seat has to be for this machine.
-//
-//	δ = 4 F (1/k + cw),  δ' = F (2/k' + cs)   [m]
-//
-// Source: derived here, the inverse of [SeatStiffness.Loads].
-func (s SeatStiffness) Allowed(load float64) (height, parallel float64, err error) {
-	var g guard
-	s.check(&g)
-	g.ZeroOrMore("load allowed", load)
-	if height, err = g.Answer("height error", 4*load*(1/s.Radial+s.WarpGive)); err != nil {
-		return 0, 0, err
-	}
-	if parallel, err = g.Answer("parallelism error", load*(2/s.Lateral+s.SpreadGive)); err != nil {
-		return 0, 0, err
-	}
-	return height, parallel, nil
-}
-
 func (s SeatStiffness) check(g *guard) {
 	g.Positive("radial stiffness of a carriage", s.Radial)
 	g.Positive("lateral stiffness of a carriage", s.Lateral)
@@ -96,20 +77,4 @@ func (s SeatStiffness) check(g *guard) {
 	g.ZeroOrMore("give of the structure in warp", s.WarpGive)
 	g.ZeroOrMore("give of the structure across", s.SpreadGive)
 	g.ZeroOrMore("give of the structure in roll", s.RollGive)
-}
-
-// WarpGive returns the give of a table that twists between its front and rear
-// carriages, for [SeatStiffness].
-//
-//	cw = a²/(4 Kt)   [m/N]
-//
-// with a the spread of the rails [m] and Kt the torque over the twist between
-// front and rear [N·m/rad].
-//
-// Source: derived here, corner forces F in turn up and down twist the table with F a, and corners that rise and sink by w turn front against rear by 4 w/a.
-func WarpGive(spread, twistStiffness float64) (float64, error) {
-	var g guard
-	g.Positive("distance between the rails", spread)
-	g.Positive("twist stiffness of the table", twistStiffness)
-	return g.Answer("give in warp", spread*(spread/(4*twistStiffness)))
 }

@@ -75,18 +75,6 @@ const (
 	ValidPattern  = "bolt-pattern-arm" // moment without an arm of bolts to carry it
 )
 
-// SlipFactor returns the slip factor of a class of friction surface: A blasted,
-// B blasted and painted with zinc silicate, C wire-brushed, D as rolled [-].
-//
-// Source: EN 1993-1-8, table 3.7.
-func SlipFactor(class string) (float64, error) {
-	mu := map[string]float64{"A": 0.5, "B": 0.4, "C": 0.3, "D": 0.2}[class]
-	if mu == 0 {
-		return 0, ErrInput
-	}
-	return mu, nil
-}
-
 // ContactStiffness returns the stiffness per area of two faces pressed together,
 // along the normal and in the face.
 //

@@ -33,30 +33,6 @@ func (b Bounds) plus(o Bounds) Bounds {
 	return Bounds{b.Low + o.Low, b.Middle + o.Middle, b.High + o.High}
 }
 
-// Series returns the stiffness of springs one behind another, at their ends
-// together.
-//
-//	1/k = Σ 1/kᵢ
-//
-// Source: derived here, forces equal and displacements added.
-func Series(springs ...Bounds) (Bounds, error) {
-	if len(springs) == 0 {
-		return Bounds{}, ErrInput
-	}
-	var c Bounds
-	for _, s := range springs {
-		if !s.valid() || !(s.Low > 0) {
-			return Bounds{}, ErrInput
-		}
-		c = c.plus(Bounds{1 / s.Low, 1 / s.Middle, 1 / s.High})
-	}
-	k := Bounds{1 / c.Low, 1 / c.Middle, 1 / c.High}
-	if !finite(k.Low, k.Middle, k.High) {
-		return Bounds{}, ErrNotFinite
-	}
-	return k, nil
-}
-
 // valid reports whether the three are finite, not negative, and in order.
 func (b Bounds) valid() bool {
 	return finite(b.Low, b.Middle, b.High) && 0 <= b.Low && b.Low <= b.Middle && b.Middle <= b.High

@@ -94,20 +94,3 @@ func (s Stitch) Slip() (Bounds, error) {
 	}
 	return k, nil
 }
-
-// Stress returns the shear stress in the welds' throats under a shear flow [N/m]
-// between the parts.
-//
-//	τ = q p/(rows · a Lw)   [Pa]
-//
-// Source: EN 1993-1-8, section 4.5.3, the throat as the section that carries.
-func (s Stitch) Stress(flow float64) (float64, error) {
-	if !positive(s.Weld, s.Pitch, s.Throat) || s.Rows < 1 || s.Weld > s.Pitch {
-		return 0, ErrInput
-	}
-	tau := flow * s.Pitch / (float64(s.Rows) * s.Throat * s.Weld)
-	if !finite(tau) {
-		return 0, ErrNotFinite
-	}
-	return tau, nil
-}

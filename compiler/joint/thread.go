@@ -158,21 +158,3 @@ func FrustumStiffness(e, hole, height, diameter float64) (float64, error) {
 	grown := 2*height*tan + diameter
 	return g.Answer("frustum stiffness", math.Pi*e*hole*tan/math.Log((grown-hole)*(diameter+hole)/((grown+hole)*(diameter-hole))))
 }
-
-// WilemanStiffness returns the stiffness of clamped members of one material, with
-// washer faces of 1.5 d.
-//
-//	km = E d A exp(B d/l)   [N/m],  steel A = 0.78715, B = 0.62873; iron 0.77871, 0.61616
-//
-// Valid: d/l of 0.1 to 2.
-//
-// Source: Wileman 1991; Shigley 2006, section 8-5.
-func WilemanStiffness(e, diameter, grip, a, b float64) (float64, error) {
-	var g domain.Guard
-	g.Positive("member's modulus", e)
-	g.Positive("bolt's diameter", diameter)
-	g.Positive("grip", grip)
-	g.Positive("factor A", a)
-	g.Positive("factor B", b)
-	return g.Answer("member stiffness", e*diameter*a*math.Exp(b*diameter/grip))
-}

@@ -10,7 +10,6 @@ package modal
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -153,27 +152,8 @@ func work(l frame.Load, motion func(at frame.Point) [6]float64) (sum float64) {
 	return sum
 }
 
-// Size returns the number of coordinates.
-func (r *Receptance) Size() int { return r.size }
-
 // Modes returns the modes.
 func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
-
-// At returns the matrix at a frequency [Hz], row by row [m/N]. At the frequency
-// of a mode without damping, and of a rigid one at 0 Hz, there is no steady
-// response, which is an error.
-//
-// Source: Ewins 2000, chapter 2.
-func (r *Receptance) At(frequency float64) ([]complex128, error) {
-	h := make([]complex128, r.size*r.size)
-	r.at(2*math.Pi*frequency, h)
-	for _, v := range h {
-		if !finite(real(v), imag(v)) {
-			return nil, fmt.Errorf("modal: no steady response at %g Hz", frequency)
-		}
-	}
-	return h, nil
-}
 
 // at writes the matrix at an angular frequency.
 func (r *Receptance) at(omega float64, h []complex128) {

@@ -41,25 +41,6 @@ func LineError(first, second, angle float64) (float64, error) {
 	return g.Answer("error off the line", math.Abs((first-second)*math.Sin(angle)*math.Cos(angle)))
 }
 
-// RadiusError returns by how much a circle comes out smaller than commanded.
-//
-//	ΔR = R (1 - 1/√(1 + (v/(R Kv))²))   [m]
-//
-// for two equal axes without feedforward; v²/(2 R Kv²) for small errors.
-//
-// Source: derived here, the amplitude of a first-order lag at the circle's frequency v/R.
-func RadiusError(radius, feed, gain float64) (float64, error) {
-	var g guard
-	g.Positive("radius", radius)
-	g.ZeroOrMore("feed", feed)
-	g.Positive("velocity gain", gain)
-	lag := feed / radius / gain
-	g.Finite("feed over radius and gain", lag)
-	// 1 - 1/h without the difference of two near numbers: (h² - 1)/(h (h + 1)).
-	h := math.Hypot(1, lag)
-	return g.Answer("radius error", radius*(lag/h)*(lag/(h+1)))
-}
-
 // An Ellipse is what a pair of axes makes of a circle.
 type Ellipse struct {
 	Long     float64 // longest radius less the commanded [m]
@@ -77,7 +58,8 @@ type Ellipse struct {
 //
 // and the path is x = R Re(G1 e^(iωt)), y = R Re(-i G2 e^(iωt)). Lags that are
 // unequal stretch it to an ellipse at 45°, whose half axes differ by about
-// v |1/Kv1 - 1/Kv2|; the mean lag shrinks it as in [RadiusError].
+// v |1/Kv1 - 1/Kv2|; the mean lag shrinks it, between equal axes without
+// feedforward by R (1 - 1/√(1 + (v/(R Kv))²)).
 //
 // Source: derived here, the path is a circle of radius R |G1 + G2|/2 that turns with the command and one of R |G1 - G2|/2 that turns against it, and its half axes are their sum and difference.
 func Circle(first, second Axis, feed, radius float64) (Ellipse, error) {
@@ -159,49 +141,4 @@ func CornerRounding(feed, gain, turn float64) (float64, error) {
 	p := math.Exp(-low)
 	q := low - 1 + p
 	return g.Answer("corner rounding", feed/gain*math.Sqrt(math.Max(0, p*p+q*q-2*p*q*c)))
-}
-
-// ArcFeed returns the feed on an arc that an acceleration allows.
-//
-//	v = √(a R)   [m/s]
-//
-// Source: derived here, v²/R across the path.
-func ArcFeed(acceleration, radius float64) (float64, error) {
-	var g guard
-	g.Positive("acceleration", acceleration)
-	g.Positive("radius", radius)
-	return g.Answer("feed", math.Sqrt(acceleration)*math.Sqrt(radius))
-}
-
-// BlendFeed returns the feed through a corner that is blended by an arc which
-// stays within a tolerance of it.
-//
-//	v = √(a R),  R = δ cos(θ/2)/(1 - cos(θ/2))   [m/s]
-//
-// with δ the tolerance [m], θ the turn of the corner [rad], above 0 and below π.
-// A square corner has R = 2.41 δ.
-//
-// Source: derived here, an arc that touches both legs has its middle R/cos(θ/2) from the corner, of which R + δ is all.
-func BlendFeed(acceleration, tolerance, turn float64) (float64, error) {
-	var g guard
-	g.Positive("acceleration", acceleration)
-	g.Positive("tolerance", tolerance)
-	g.Demand(turn > 0 && turn < math.Pi, "turn of the corner", turn, "above 0 and below π")
-	half := math.Sin(turn / 4)
-	return g.Answer("feed", math.Sqrt(acceleration)*math.Sqrt(tolerance*math.Cos(turn/2))/(math.Sqrt2*half))
-}
-
-// PeakFeed returns the highest feed reached on a short segment from standstill
-// to standstill.
-//
-//	v = √(a s)   [m/s]
-//
-// with s the length of the segment [m].
-//
-// Source: derived here, half of the way to speed up and half to slow down.
-func PeakFeed(acceleration, length float64) (float64, error) {
-	var g guard
-	g.Positive("acceleration", acceleration)
-	g.Positive("length of the segment", length)
-	return g.Answer("feed", math.Sqrt(acceleration)*math.Sqrt(length))
 }

@@ -19,23 +19,6 @@ func StabilityLimit(m Mode) (float64, error) {
 	return g.Answer("velocity gain", 2*m.Damping*2*math.Pi*m.Frequency)
 }
 
-// MarginGain returns the velocity gain with a margin to [StabilityLimit].
-//
-//	Kv = 2 ζ ω0/A   [1/s]
-//
-// with A the gain margin, 2 or more; 3 is usual.
-//
-// Source: derived here, the gain stands A times under the limit.
-func MarginGain(m Mode, margin float64) (float64, error) {
-	limit, err := StabilityLimit(m)
-	if err != nil {
-		return 0, err
-	}
-	var g guard
-	g.Demand(margin >= 1 && !math.IsInf(margin, 0), "gain margin", margin, "1 or more")
-	return g.Answer("velocity gain", limit/margin)
-}
-
 // UsualGain returns the velocity gain that is usual for a first mode: a position
 // bandwidth of a tenth to a fifth of it.
 //
@@ -55,18 +38,6 @@ func UsualGain(frequency float64) (Range, error) {
 	return Range{omega / 10, omega / 7, omega / 5}, nil
 }
 
-// VelocityBandwidth returns the bandwidth that is usual for the velocity loop
-// below a first lightly damped mode.
-//
-//	f/3   [Hz]
-//
-// Source: common practice.
-func VelocityBandwidth(frequency float64) (float64, error) {
-	var g guard
-	g.Positive("frequency of the mode", frequency)
-	return g.Answer("bandwidth", frequency/3)
-}
-
 // PositionBandwidth returns the frequency at which a position loop lets go.
 //
 //	f = Kv/(2π)   [Hz]
@@ -76,36 +47,6 @@ func PositionBandwidth(gain float64) (float64, error) {
 	var g guard
 	g.Positive("velocity gain", gain)
 	return g.Answer("bandwidth", gain/(2*math.Pi))
-}
-
-// LoopGain returns the velocity gain that leaves a position loop the damping
-// wanted, over a velocity loop that lags like a first-order one.
-//
-//	Kv = ωv/(4 ζ²)   [1/s]
-//
-// with ωv = 2π times the velocity loop's bandwidth [Hz]. ζ = 1 does not overshoot;
-// 0.71 overshoots by 4 %.
-//
-// Source: Ogata 2010, 5; derived here, s (s/ωv + 1) + Kv = 0 has ζ = √(ωv/Kv)/2.
-func LoopGain(bandwidth, damping float64) (float64, error) {
-	var g guard
-	g.Positive("bandwidth of the velocity loop", bandwidth)
-	g.damping(damping)
-	return g.Answer("velocity gain", 2*math.Pi*bandwidth/(4*damping*damping))
-}
-
-// Overshoot returns the overshoot of a step over its height.
-//
-//	exp(-π ζ/√(1 - ζ²))   [-]
-//
-// Source: Ogata 2010, 5.
-func Overshoot(damping float64) (float64, error) {
-	var g guard
-	g.damping(damping)
-	if g.Err == nil && damping == 1 {
-		return 0, nil
-	}
-	return g.Answer("overshoot", math.Exp(-math.Pi*damping/math.Sqrt(1-damping*damping)))
 }
 
 // Carried is the velocity gain that an axis can carry, and the mode that says

@@ -1,7 +1,7 @@
 // Package motion computes how true an axis, or a pair of them, follows its
 // path: the loop gain that its modes carry, following and contour errors, marks
-// of reversal, residual vibration, and what ripples at which feed. Everything
-// is SI; gains are in 1/s, frequencies in Hz.
+// of reversal, the jerk that leaves a mode still, and what ripples at which feed.
+// Everything is SI; gains are in 1/s, frequencies in Hz.
 package motion
 
 import (
@@ -19,11 +19,6 @@ type Range struct {
 
 // A guard knows this package's own conditions besides those of every formula.
 type guard struct{ domain.Guard }
-
-// damping asks for a damping ratio.
-func (g *guard) damping(v float64) {
-	g.Demand(v > 0 && v <= 1, "damping ratio", v, "above 0 and at most 1")
-}
 
 // share asks for a share.
 func (g *guard) share(quantity string, v float64) {

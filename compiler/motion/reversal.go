@@ -36,24 +36,3 @@ func FlatLength(lostMotion, radius float64) (float64, error) {
 	g.Demand(lostMotion <= radius, "lost motion", lostMotion, "no more than the radius")
 	return g.Answer("length of the flat", math.Sqrt(2*lostMotion)*math.Sqrt(radius))
 }
-
-// QuadrantGlitch returns how high the mark at a quadrant is when a scale on the
-// table lets the loop see the standstill.
-//
-//	h = v² t²/(2 R)   [m]
-//
-// with v the feed [m/s], R the radius [m] and t the time that the loop needs to
-// turn its force round [s], v t no more than R. It grows with the square of the
-// feed: lost motion at the motor's encoder does not, and so the two are told
-// apart.
-//
-// Source: derived here, the way the command makes along the axis while that stands still.
-func QuadrantGlitch(feed, radius, time float64) (float64, error) {
-	var g guard
-	g.ZeroOrMore("feed", feed)
-	g.Positive("radius", radius)
-	g.ZeroOrMore("time to turn the force", time)
-	way := feed * time
-	g.Demand(way <= radius, "way while the axis stands", way, "no more than the radius")
-	return g.Answer("glitch", way*(way/radius)/2)
-}

@@ -3,25 +3,12 @@ package motion
 import (
 	"cmp"
 	"math"
-	"slices"
 )
 
 // A Source is something that repeats along the travel of an axis.
 type Source struct {
 	Name   string
 	Travel float64 // after which it repeats [m]
-}
-
-// ScrewTravel returns the travel after which a screw's own errors repeat: eccentric
-// ends, coupling, bearings' seats.
-//
-//	the lead   [m]
-//
-// Source: derived here, one turn.
-func ScrewTravel(lead float64) (float64, error) {
-	var g guard
-	g.Positive("lead", lead)
-	return g.Answer("travel", lead)
 }
 
 // BallPassRate returns how many rolling elements pass a place of the outer ring
@@ -162,53 +149,4 @@ func RippleFrequency(s Source, feed float64) (float64, error) {
 	g.Positive("travel of "+s.Name, s.Travel)
 	g.ZeroOrMore("feed", feed)
 	return g.Answer("frequency of "+s.Name, feed/s.Travel)
-}
-
-// A Meeting is a feed at which a source shakes a mode.
-type Meeting struct {
-	Source   int     // index of the source
-	Mode     int     // index of the mode
-	Harmonic int     // which multiple of the source's frequency
-	Feed     float64 // of the axis [m/s]
-	Wave     float64 // of the mark on the work, along the axis [m]
-}
-
-// mostHarmonics is where a source's multiples are no longer told apart.
-const mostHarmonics = 20
-
-// Meetings returns the feeds up to the highest [m/s] at which the sources, and
-// their multiples up to the number of harmonics, meet the modes; lowest first. A
-// mark on the work whose wave goes with the feed is the mode's own; one that
-// stays the same at every feed is the source's.
-//
-//	v = f u/h
-//
-// with f the mode's frequency, u the source's travel, h the harmonic.
-//
-// Source: derived here, h v/u = f.
-func Meetings(sources []Source, modes []Mode, highest float64, harmonics int) ([]Meeting, error) {
-	var g guard
-	g.Demand(harmonics >= 1 && harmonics <= mostHarmonics, "harmonics", float64(harmonics), "1 to 20")
-	g.Positive("highest feed", highest)
-	for _, s := range sources {
-		g.Positive("travel of "+s.Name, s.Travel)
-	}
-	for _, m := range modes {
-		m.check(&g)
-	}
-	if g.Err != nil {
-		return nil, g.Err
-	}
-	var list []Meeting
-	for i, s := range sources {
-		for k, m := range modes {
-			for h := 1; h <= harmonics; h++ {
-				if feed := m.Frequency * s.Travel / float64(h); feed <= highest {
-					list = append(list, Meeting{i, k, h, feed, s.Travel / float64(h)})
-				}
-			}
-		}
-	}
-	slices.SortStableFunc(list, func(a, b Meeting) int { return cmp.Compare(a.Feed, b.Feed) })
-	return list, nil
 }

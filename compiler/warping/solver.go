@@ -176,8 +176,8 @@ func (d *divided) order() {
 }
 
 // stiffness assembles and factorises ∫ G ∇u·∇v dA.
-func (s *solver) stiffness() (*sparse.Profile[float64], bool) {
-	matrix := sparse.Real(s.first)
+func (s *solver) stiffness() (*sparse.Profile, bool) {
+	matrix := sparse.Empty(s.first)
 	scale := s.materials[0].G
 	for i := range s.samples {
 		t := &s.mesh.Triangles[i]
@@ -202,7 +202,7 @@ func (s *solver) stiffness() (*sparse.Profile[float64], bool) {
 }
 
 // back replaces a right-hand side by node by the solution by node.
-func (s *solver) back(matrix *sparse.Profile[float64], v []float64) {
+func (s *solver) back(matrix *sparse.Profile, v []float64) {
 	x := make([]float64, len(s.number)-1)
 	for node, g := range s.number {
 		if g >= 0 {

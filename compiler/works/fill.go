@@ -2,8 +2,6 @@ package works
 
 // fillWorks are the works cited by the fill figures.
 var fillWorks = []Work{
-	{Key: "ACI 318", Author: "American Concrete Institute",
-		Title: "Building Code Requirements for Structural Concrete", Year: "318-19"},
 	{Key: "Friberg 1940", Author: "B. F. Friberg",
 		Title: "Design of dowels in transverse joints of concrete pavements, Transactions of the ASCE 105, 1076-1095", Year: "1940"},
 	{Key: "Ghali and Favre 1994", Author: "A. Ghali and R. Favre",

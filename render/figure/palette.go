@@ -68,9 +68,3 @@ func mix(a, b color.RGBA, share float64) color.RGBA {
 func luminance(c color.RGBA) float64 {
 	return (0.299*float64(c.R) + 0.587*float64(c.G) + 0.114*float64(c.B)) / 255
 }
-
-// accented returns the accent at about the lightness of a colour.
-func accented(c color.RGBA) color.RGBA {
-	dark := luminance(accent)
-	return mix(accent, paper, math.Max(0, (luminance(c)-dark)/(1-dark)))
-}
