@@ -37,6 +37,7 @@ type cli struct {
 	Check     checkCommand     `cmd:"" help:"Print findings and verdicts.\n\nExample: ironbed check my-mill"`
 	Report    reportCommand    `cmd:"" help:"Write the build report.\n\nExample: ironbed report my-mill --out my-mill/report"`
 	Explain   explainCommand   `cmd:"" help:"Show where one figure comes from, down to the lines of the spec.\n\nExample: ironbed explain my-mill tool.stiffness.y"`
+	Diff      diffCommand      `cmd:"" help:"Show what changed between two specs: values, verdicts, findings, figures.\n\nExample: ironbed diff my-mill my-mill-with-a-larger-beam"`
 	Catalogue catalogueCommand `cmd:"" help:"List the stock, fills, rails and materials that a spec may name.\n\nExample: ironbed catalogue sections 'RHS 1'"`
 	Version   kong.VersionFlag `help:"Print the version."`
 }
@@ -92,9 +93,15 @@ type compiling func(*spec.Machine, build.Tool, func(pass string)) (*build.Build,
 // compile loads and compiles a spec. With findings that refuse it the build is
 // nil: they have been printed, and the status is set.
 func (s *streams) compile(dir string, with compiling) (*build.Build, error) {
+	_, b, err := s.compiled(dir, with)
+	return b, err
+}
+
+// compiled is compile with the machine that it compiled.
+func (s *streams) compiled(dir string, with compiling) (*spec.Machine, *build.Build, error) {
 	machine, diagnostics, err := spec.Load(dir)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var findings []build.Finding
 	for _, d := range diagnostics {
@@ -113,12 +120,12 @@ func (s *streams) compile(dir string, with compiling) (*build.Build, error) {
 	if b == nil {
 		s.print(dir, build.SortFindings(findings))
 		s.status = exitRefused
-		return nil, nil
+		return nil, nil, nil
 	}
 	if !b.Passed() {
 		s.status = exitShort
 	}
-	return b, nil
+	return machine, b, nil
 }
 
 // print writes findings as diagnostics, with paths relative to where the user
@@ -195,6 +202,31 @@ func (c *explainCommand) Run(s *streams) error {
 	}
 	s.status = exitPassed
 	_, err = io.WriteString(s.out, text)
+	return err
+}
+
+type diffCommand struct {
+	Old string `arg:"" help:"Folder of the old spec."`
+	New string `arg:"" help:"Folder of the new spec."`
+	All bool   `help:"List every figure that changes."`
+}
+
+// Run prints what changed. The status is that of the new spec.
+func (c *diffCommand) Run(s *streams) error {
+	before, old, err := s.compiled(c.Old, compiler.Compile)
+	if old == nil || err != nil {
+		return err
+	}
+	s.status = exitPassed
+	after, new, err := s.compiled(c.New, compiler.Compile)
+	if new == nil || err != nil {
+		return err
+	}
+	var given []render.Given
+	for _, d := range spec.Differences(before, after) {
+		given = append(given, render.Given{Path: d.Path, Old: d.Old, New: d.New, At: build.Place(d.At)})
+	}
+	_, err = io.WriteString(s.out, render.Difference(old, new, given, c.All))
 	return err
 }
 

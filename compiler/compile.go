@@ -111,6 +111,9 @@ var modelLimits = []modelLimit{
 	{"A listed section bends and twists as its data sheet has it; what is left out there, its shear above all, is left out here.", func(j *job) bool {
 		return slices.ContainsFunc(j.m.Sections, func(e spec.Entry[spec.Section]) bool { return e.Item.Listed != nil })
 	}},
+	{"Ball and bull cutters are searched as square ones. A ball cuts with less than its diameter where it is shallow, and pushes more along its axis.", func(j *job) bool {
+		return slices.ContainsFunc(j.m.Cutters, func(e spec.Entry[spec.Cutter]) bool { return e.Item.Kind.Text == "ball" || e.Item.Kind.Text == "bull" })
+	}},
 	{"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. A thin or badly clamped piece gives more than the machine does.", nil},
 	{"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. Look at the two bounds before you rest a verdict on it.", (*job).hasFill},
 	{"A servo is taken as holding its shaft dead still unless the spec gives its `stiffness`.", func(j *job) bool { return j.hasMotor(false) }},

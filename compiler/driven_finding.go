@@ -138,7 +138,10 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 			mend = "past that a stepper falls out of step and stays out; " + motorMend
 		}
 	}
-	says := fmt.Sprintf("%s is %s, %s is allowed", r.words, checkMeasure(c, c.Demand), checkMeasure(c, c.Limit))
+	says := fmt.Sprintf("%s is %s, over the %s that is allowed", r.words, checkMeasure(c, c.Demand), checkMeasure(c, c.Limit))
+	if c.Name == drive.RuleHolding && c.Limit == 0 {
+		says = fmt.Sprintf("with the power off the weight turns it with %s, and nothing holds it", checkMeasure(c, c.Demand))
+	}
 	if c.Name == drive.RuleDutyPeak && c.Limit > 0 {
 		says = fmt.Sprintf("at its worst corner the duty asks for %s times the torque that the motor has there", number(c.Demand/c.Limit))
 	}

@@ -274,7 +274,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 			severity = build.SeverityCaution
 		}
 		j.find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(g.At), Figures: []string{load},
-			Message: fmt.Sprintf("%s, carriage %s: %s is %s, %s is allowed; take a larger rail, more carriages, or set them wider apart", title, w.node, railWords[c.Name], build.Measure(c.Demand, plainUnit(c.Unit)), build.Measure(c.Limit, plainUnit(c.Unit)))})
+			Message: fmt.Sprintf("%s, carriage %s: %s is %s, over the %s that is allowed; take a larger rail, more carriages, or set them wider apart", title, w.node, railWords[c.Name], build.Measure(c.Demand, plainUnit(c.Unit)), build.Measure(c.Limit, plainUnit(c.Unit)))})
 	}
 	return cells, nil
 }

@@ -13,11 +13,31 @@ type resolver struct {
 	diagnostics []Diagnostic
 }
 
+// workMaterial checks the cutting data that the spec gives itself.
+func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
+	if w := &e.Item; w.LightDepth.Value > w.FullDepth.Value {
+		r.say(RuleRange, w.LightDepth.At, "%s: a light cut of %s is deeper than a full one of %s", e.Name, w.LightDepth.Text, w.FullDepth.Text)
+	}
+	for _, edge := range []*Edge{e.Item.Carbide, e.Item.HighSpeedSteel} {
+		if edge == nil {
+			continue
+		}
+		for i := 1; i < len(edge.ChipLoad); i++ {
+			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.Value <= a.Value {
+				r.say(RuleRange, b.At, "%s: the diameters of `chip_load` must rise: %s comes after %s", e.Name, b.Text, a.Text)
+			}
+		}
+	}
+}
+
 // resolve checks the machine and fills in what it leaves out.
 func (m *Machine) resolve() []Diagnostic {
 	r := &resolver{m: m}
 	for i := range m.Sections {
 		r.section(&m.Sections[i])
+	}
+	for i := range m.WorkMaterials {
+		r.workMaterial(&m.WorkMaterials[i])
 	}
 	for i := range m.Fills {
 		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.Keys == nil {

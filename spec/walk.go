@@ -89,7 +89,7 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 		if err != nil {
 			return w.wrongKind(path, v, t, "true or false")
 		}
-		t.truth = b
+		t.truth, t.text = b, strconv.FormatBool(b)
 	}
 	return t
 }
