@@ -333,8 +333,11 @@ func (j *job) regionPicture(a *answer) (build.Picture, bool, error) {
 	if len(chart.Curves) == 0 {
 		return build.Picture{}, false, nil
 	}
-	return build.Picture{ID: "reach-" + idWord(a.entry.Name), Title: "What limits the cut: " + a.entry.Name, Drawing: chart,
-		Caption: fmt.Sprintf("%s with the %s at %s. Stay below every line. A narrow cut is fed faster to keep its chip.", a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Speed, "rpm"))}, true, nil
+	words := fmt.Sprintf("Cutting %s with the %s at %s. Stay below every line; a line that stops sets no limit beyond. A narrow cut is fed faster to keep its chip.", a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Speed, "rpm"))
+	if p.Limit == reach.ChipRoom {
+		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", measure(p.Cut.Depth, "mm"))
+	}
+	return build.Picture{ID: "reach-" + idWord(a.entry.Name), Title: "What limits the cut: " + a.entry.Name, Drawing: chart, Caption: words}, true, nil
 }
 
 // spindlePicture draws the spindle's torque over its speed, with what each target's

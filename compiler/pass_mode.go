@@ -340,7 +340,10 @@ func (j *job) strikes(modes *frame.Modes) build.Table {
 		p := best.best.Best
 		hz := p.Cut.Speed * float64(p.Cut.Teeth)
 		near := nearestMode(modes, hz)
-		words := fmt.Sprintf("mode %d, %s", near+1, build.Measure(modes.Frequency(near), "Hz"))
+		words := "one at " + build.Measure(modes.Frequency(near), "Hz")
+		if near < modeCount {
+			words = fmt.Sprintf("mode %d, %s", near+1, build.Measure(modes.Frequency(near), "Hz"))
+		}
 		switch ratio := hz / modes.Frequency(near); {
 		case ratio > 2:
 			words = "far above the modes of the frame: the cutter and the spindle swing first, not the frame"
