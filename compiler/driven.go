@@ -323,9 +323,9 @@ func carries(out drive.Output) float64 {
 	return least
 }
 
-// driveLimits returns the fastest feed of one drive, and the thrust that the
-// axis has left for the cut at that feed by it, after friction and weight.
-func driveLimits(d *model, axis int, v *spec.Drive) (feed, thrust float64) {
+// driveLimits returns a share of the fastest feed of one drive, and the thrust that
+// the axis has left for the cut up to that feed by it, after friction and weight.
+func driveLimits(d *model, axis int, v *spec.Drive, share float64) (feed, thrust float64) {
 	a := &d.m.Axes[axis].Item
 	in, err := driveInput(d, axis, v, nominal, 0, 0)
 	if err != nil {
@@ -343,6 +343,7 @@ func driveLimits(d *model, axis int, v *spec.Drive) (feed, thrust float64) {
 		// No motor chosen: what the mechanism may carry bounds the thrust.
 		return feed, carries(out) / in.CutShare
 	}
+	feed *= share
 	in.CuttingFeed = feed
 	if out, err = drive.Axis(in); err != nil {
 		return feed, 0

@@ -37,7 +37,7 @@ type job struct {
 	modes                 *frame.Modes    // of the softest pose
 	lively                *solved         // the pose that feeds a cut's vibration most
 	livelyOrder           []int           // the poses of the grid, the one that feeds it most first
-	axes                  []reach.Axis    // what the axes can do, at the middle of every doubt
+	axes                  [][]reach.Axis  // what the axes can do, at the middle of every doubt
 	answers               []answer        // by target
 	drives                []*driven       // every drive, in the order of the spec
 	gains                 map[int]float64 // velocity gain of the position loop by axis; none for steppers [1/s]

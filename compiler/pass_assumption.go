@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"slices"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -88,7 +87,7 @@ func (j *job) cutsAlike(r *retry) bool {
 
 // drivenAlike reports whether a retry differs in nothing but what gives.
 func (j *job) drivenAlike(r *retry) bool {
-	return reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) && slices.Equal(r.axes(), j.axes)
+	return reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) && reflect.DeepEqual(r.axes(), j.axes)
 }
 
 // verdictsMoved says which verdicts differ in a retry that changes a stiffness at

@@ -21,8 +21,8 @@ type retry struct {
 	model  *model
 	nose   six
 	planes func() (map[string][]chatter.Plane, error)
-	axes   func() []reach.Axis // what its axes can do
-	same   bool                // the frame is as it was, so its answer here is its answer everywhere
+	axes   func() [][]reach.Axis // what its axes can do
+	same   bool                  // the frame is as it was, so its answer here is its answer everywhere
 	err    error
 }
 
@@ -37,8 +37,8 @@ func (r *retry) question(heard bool) (question, error) {
 	return q, err
 }
 
-func axesOnce(d *model) func() []reach.Axis {
-	return sync.OnceValue(func() []reach.Axis { return axisLimits(d) })
+func axesOnce(d *model) func() [][]reach.Axis {
+	return sync.OnceValue(func() [][]reach.Axis { return axisLimits(d) })
 }
 
 // retryWith solves the machine anew with something changed, in the worst pose.

@@ -217,7 +217,7 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 	}
 	torque, _, _, _ := reach.SpindleAt(curve, speed)
 	have := 0.0
-	for _, a := range j.axes {
+	for _, a := range j.axes[len(j.axes)-1] { // a drill is fed slowly
 		if math.Abs(a.Direction[0]*j.toolAxis().X+a.Direction[1]*j.toolAxis().Y+a.Direction[2]*j.toolAxis().Z) > 0.7 {
 			have = math.Max(have, a.Thrust)
 		}

@@ -107,15 +107,39 @@ func chipLoad(e *spec.Edge, diameter float64) reach.Range {
 // noThrust stands for the thrust of an axis that has none left for a cut [N].
 const noThrust = 1.0
 
-// axisLimits are the axes as the search sees them: the feed that each can run
+// slower are the shares of their fastest feeds at which the axes are looked at: a
+// motor gives more, the slower it turns.
+var slower = []float64{1, 0.5, 0.25}
+
+// moreThrust is by how much the thrust of an axis has to rise for a slower feed to be
+// looked at [-].
+const moreThrust = 1.2
+
+// axisLimits are the axes as the search sees them, at their fastest feeds first, and
+// at slower ones where a motor gives more there.
+func axisLimits(d *model) [][]reach.Axis {
+	sets := [][]reach.Axis{axesAt(d, slower[0])}
+	for _, share := range slower[1:] {
+		set, last := axesAt(d, share), sets[len(sets)-1]
+		for i := range set {
+			if set[i].Thrust > moreThrust*last[i].Thrust {
+				sets = append(sets, set)
+				break
+			}
+		}
+	}
+	return sets
+}
+
+// axesAt are the axes at a share of their fastest feeds: the feed that each can run
 // at, and the thrust that it has left for the cut.
-func axisLimits(d *model) []reach.Axis {
+func axesAt(d *model, share float64) []reach.Axis {
 	var list []reach.Axis
 	for i := range d.m.Axes {
 		a := &d.m.Axes[i]
 		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1), Thrust: math.Inf(1)}
 		for j := range a.Item.Drives {
-			feed, thrust := driveLimits(d, i, &a.Item.Drives[j].Item)
+			feed, thrust := driveLimits(d, i, &a.Item.Drives[j].Item, share)
 			limit.Feed, limit.Thrust = math.Min(limit.Feed, feed), math.Min(limit.Thrust, thrust)
 		}
 		if len(a.Item.Drives) > 0 {
@@ -180,8 +204,8 @@ func cutterOf(c *spec.Cutter, s *spec.Spindle, at corner) (reach.Cutter, error) 
 // A question is a target put to a machine.
 type question struct {
 	model      *model
-	compliance six // at the nose
-	axes       []reach.Axis
+	compliance six                        // at the nose
+	axes       [][]reach.Axis             // what they can do at their fastest, and at slower feeds
 	planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
 	only       []string                   // cutters that are tried; nil for all
 }
@@ -262,7 +286,7 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		chip = chipLoad(edge, math.Min(c.Diameter.Value, faceEdge))
 	}
 	in := reach.Input{
-		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes), Cutter: cutter, Work: workOf(w, d.corner),
+		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes[0]), Cutter: cutter, Work: workOf(w, d.corner),
 		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
 		ChipLoad:     chip, Operations: operations(w, c.Kind.Text, c.Diameter.Value),
 	}
@@ -272,13 +296,31 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 			return nil, err
 		}
 	}
-	outcomes, err := reach.Search(in)
-	if err != nil {
-		return nil, err
+	var best *attempt
+	for _, axes := range q.axes {
+		in.Machine.Axes = axes
+		outcomes, err := reach.Search(in)
+		if err != nil {
+			return nil, err
+		}
+		a := &attempt{cutter: name, input: in, outcomes: outcomes}
+		a.judge()
+		if best == nil || a.better(*best) {
+			best = a
+		}
+		if !best.lacksThrust() {
+			break // slower axes would not help
+		}
 	}
-	a := &attempt{cutter: name, input: in, outcomes: outcomes}
-	a.judge()
-	return a, nil
+	return best, nil
+}
+
+// lacksThrust reports whether an axis's thrust is what stops the cut.
+func (a *attempt) lacksThrust() bool {
+	if a.best.Best == nil {
+		return slices.ContainsFunc(a.best.Shortfalls, func(s reach.Shortfall) bool { return s.Limit == reach.AxisThrust })
+	}
+	return a.best.Best.Limit == reach.AxisThrust || a.best.Deepest != nil && a.best.Deepest.Limit == reach.AxisThrust
 }
 
 // judge turns the outcomes of the operations into one verdict: a full slot is
