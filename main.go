@@ -37,7 +37,7 @@ type cli struct {
 	Check     checkCommand     `cmd:"" help:"Print findings and verdicts.\n\nExample: ironbed check my-mill"`
 	Report    reportCommand    `cmd:"" help:"Write the build report.\n\nExample: ironbed report my-mill --out my-mill/report"`
 	Explain   explainCommand   `cmd:"" help:"Show where one figure comes from, down to the lines of the spec.\n\nExample: ironbed explain my-mill tool.stiffness.y"`
-	Diff      diffCommand      `cmd:"" help:"Show what changed between two specs: values, verdicts, findings, figures.\n\nExample: ironbed diff my-mill my-mill-with-a-larger-beam"`
+	Diff      diffCommand      `cmd:"" help:"Show what changed between two specs: values, verdicts, findings, figures. The exit status is that of the new spec.\n\nExample: ironbed diff my-mill my-mill-with-a-larger-beam"`
 	Catalogue catalogueCommand `cmd:"" help:"List the stock, fills, rails and materials that a spec may name.\n\nExample: ironbed catalogue sections 'RHS 1'"`
 	Version   kong.VersionFlag `help:"Print the version."`
 }

@@ -100,7 +100,7 @@ func (j *job) reduced(axis string) []change {
 	for _, k := range reductions {
 		text := number(k * now.Value)
 		path, value := everyDrive(axis, a.Drives, text, "ratio")
-		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls by as much", text, axis, number(now.Value)), at: a.Drives[0].At, path: path, value: value, isNew: !now.Given,
+		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", text, axis, number(now.Value)), at: a.Drives[0].At, path: path, value: value, isNew: !now.Given,
 			apply: func(m *spec.Machine) {
 				for i := range m.Axes.Find(axis).Drives {
 					d := &m.Axes.Find(axis).Drives[i].Item

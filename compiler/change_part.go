@@ -56,7 +56,7 @@ func (j *job) largerSection(s share) []change {
 		return j.closedTube(name, s, l)
 	}
 	for _, row := range j.larger(entry) {
-		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.name, row, b.section.words), at: b.member.Section.At,
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.name, row, b.section.words), at: stockPlace(entry, b),
 			path: field("sections", name, "stock"), value: strconv.Quote(row),
 			apply: func(m *spec.Machine) {
 				e := m.Sections.Find(name)
@@ -64,6 +64,14 @@ func (j *job) largerSection(s share) []change {
 			}})
 	}
 	return out
+}
+
+// stockPlace is where a section says what it is made from.
+func stockPlace(e *spec.Section, b *bar) spec.Place {
+	if e.Stock.At.Line > 0 {
+		return e.Stock.At
+	}
+	return b.member.Section.At
 }
 
 // closedTube proposes a closed tube of the same outside in place of a section that
@@ -143,7 +151,7 @@ func (j *job) bond(s share) []change {
 		return nil
 	}
 	name := b.member.Fill.Text
-	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s", name, b.section.fill.Bond.Text), at: b.section.fill.Bond.At,
+	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; look first at what its shrinkage asks of the bond", name, b.section.fill.Bond.Text), at: b.section.fill.Bond.At,
 		path: field("fills", name, "bond"), value: `"bonded"`,
 		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
 }

@@ -160,7 +160,7 @@ func (j *job) screwFigures(v *driven, add figureAdder) {
 	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", in("rapid wanted", a.Rapid), lead)
 	add("buckling_load", "buckling load of the screw, raw", o.BucklingLoad, "N", "F = z² E I/L², z by the ends", "Timoshenko and Gere 1961", root, length, ends)
 	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, in("diameter", s.Diameter))
-	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT up to the farthest nut", "Shigley 2006; common practice", length)
+	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: measure(o.Growth/(drive.Steel().Expansion*usualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
 	if o.SlackAt > 0 {
 		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", in("pull", s.Tension), root)
 		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)
@@ -178,8 +178,8 @@ func (j *job) motorFigures(v *driven, add figureAdder, mass string, lead build.I
 	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = F p/(2π η i), F this drive's share of friction and weight", "ME EN 7960", append(from(mass), in("friction", a.Friction), lead)...)
 	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
 	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, J what turns", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
-	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), torque, lead)...)
-	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw, nut, pinion, pulleys, belt, coupling", "derived here")
+	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), peakInput(v.entry.Item.Motor), lead)...)
+	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling", "derived here", turningInputs(&v.entry.Item)...)
 	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(from(mass, v.id+"turning_inertia"), lead)...)
 	if o.InertiaRatio > 0 {
 		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(from(v.id+"load_inertia"), rotorInput(v.entry.Item.Motor))...)
@@ -190,13 +190,13 @@ func (j *job) motorFigures(v *driven, add figureAdder, mass string, lead build.I
 		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.id+"load_inertia")...)
 	}
 	if o.Resolution > 0 {
-		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead)
+		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead, countsInput(v.entry.Item.Motor))
 	}
 	if o.HoldingTorque > 0 {
-		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = m g p η'/(2π i)", "derived here", append(from(mass), lead)...)
+		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards", "derived here", append(from(mass), in("counterweight", a.Counterweight), lead)...)
 	}
 	if o.BrakeMargin > 0 {
-		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", from(v.id+"holding_torque")...)
+		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", append(from(v.id+"holding_torque"), brakeInput(v.entry.Item.Motor))...)
 	}
 }
 
@@ -208,6 +208,46 @@ func motorTorqueInput(m *spec.Motor) build.Input {
 		return in("share of the pull-out torque", m.Stepper.Share)
 	}
 	return in("rated torque", m.RatedTorque)
+}
+
+// peakInput is what a motor gives for a moment.
+func peakInput(m *spec.Motor) build.Input {
+	if m == nil || m.Stepper != nil {
+		return motorTorqueInput(m)
+	}
+	return in("peak torque", m.PeakTorque)
+}
+
+// countsInput is how finely a motor is told where to stand.
+func countsInput(m *spec.Motor) build.Input {
+	switch {
+	case m == nil:
+		return build.Input{Label: "counts of the shared motor"}
+	case m.Stepper != nil:
+		return build.Input{Label: "steps a turn", Value: fmt.Sprint(m.Stepper.Steps.N * m.Stepper.Microsteps.N), At: build.Place(m.Stepper.Steps.At)}
+	}
+	return build.Input{Label: "counts", Value: fmt.Sprint(m.Counts.N), At: build.Place(m.Counts.At)}
+}
+
+// brakeInput is what a brake holds.
+func brakeInput(m *spec.Motor) build.Input {
+	if m == nil {
+		return build.Input{Label: "brake of the shared motor"}
+	}
+	return in("brake torque", m.BrakeTorque)
+}
+
+// turningInputs are what turns with a drive's shaft.
+func turningInputs(d *spec.Drive) []build.Input {
+	switch {
+	case d.Rack != nil:
+		return []build.Input{in("inertia of the pinion", d.Rack.PinionInertia)}
+	case d.Belt != nil:
+		return []build.Input{in("mass of the belt", d.Belt.Mass), in("pitch", d.Belt.Pitch)}
+	case d.Screw.NutTurns():
+		return []build.Input{in("inertia of the nut", d.Screw.NutInertia)}
+	}
+	return []build.Input{in("diameter of the screw", d.Screw.Diameter), in("length of the screw", d.Screw.Length)}
 }
 
 func rotorInput(m *spec.Motor) build.Input {
@@ -233,7 +273,7 @@ func speedChart(v *driven, curve []drive.SpeedPoint) build.Picture {
 	chart.Y.Max = 2.5 * rpm * math.Max(v.out.RapidSpeed, math.Min(v.out.SpeedByValue, curve[len(curve)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: s.Length.Value * 1e3, Y: v.out.RapidSpeed * rpm}}
 	return build.Picture{ID: "screw-" + idFile(v.title), Title: "Screw speed, " + v.title, Drawing: chart,
-		Caption: "How fast a " + s.Diameter.Text + " screw with " + s.Ends.Text + " ends may turn against its length, on stiff brackets. " + v.title + "."}
+		Caption: "How fast the screw of " + v.title + ", " + s.Diameter.Text + " with " + s.Ends.Text + " ends, may turn against its length, on stiff brackets."}
 }
 
 // motorChart draws what the duty asks of the motor on the motor's own limits.
@@ -265,7 +305,7 @@ func motorChart(v *driven) build.Picture {
 	}
 	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.out.Duty.MeanSpeed * rpm, Y: v.out.Duty.RMS}}
 	return build.Picture{ID: "motor-" + idFile(v.title), Title: "Motor, " + v.title, Drawing: chart,
-		Caption: "What the duty asks of the motor, on what it can give. The point must lie under the lower line, every corner of the path under the upper one. " + v.title + "."}
+		Caption: "What the duty asks of the motor of " + v.title + ", on what it can give. The point must lie under the lower line, every corner of the path under the upper one."}
 }
 
 // idFile makes a title fit into a file's name.

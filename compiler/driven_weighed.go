@@ -131,11 +131,15 @@ func screwOrNut(v *driven, own, other drive.Compared) string {
 	if faster {
 		speed = fmt.Sprintf("the top feed is %s in place of %s", measure(nut.TopFeed, "m/min"), measure(screw.TopFeed, "m/min"))
 	}
+	stiffer := ""
+	if nut.Stiffness > 1.3*screw.Stiffness {
+		stiffer = fmt.Sprintf(" It would hold stiffer, though, %s in place of %s, since a standing screw is held at both ends.", measure(nut.Stiffness, "N/µm"), measure(screw.Stiffness, "N/µm"))
+	}
 	switch {
 	case lighter && faster:
 		return fmt.Sprintf("**Turn the nut on a screw of %s:** %s, and %s. A screw's inertia grows with its length and a long one whips; a nut's does not, and a standing screw cannot whip. It costs a nut assembly with its own bearing, a belt, and a motor that rides along.", length, inertia, speed)
 	case !lighter && !faster:
-		return fmt.Sprintf("**Turn the screw, not the nut, on %s:** with the nut turning, %s, and %s. A screw of that length is light and does not whip before its nut's DN or its motor stops it; the nut assembly only adds weight, cost and a belt.", length, inertia, speed)
+		return fmt.Sprintf("**Turn the screw, not the nut, on %s:** with the nut turning, %s, and %s. A screw of that length is light and does not whip before its nut's DN or its motor stops it; the nut assembly adds weight, cost and a belt.%s", length, inertia, speed, stiffer)
 	case lighter:
 		return fmt.Sprintf("With the nut turning on %s, %s; %s. The gain is in the motor's load, not in speed.", length, inertia, speed)
 	}

@@ -197,7 +197,7 @@ func changePass(j *job) error {
 			return j.retryEverywhere(all[n].apply)
 		})
 	}
-	before := j.model.steel()
+	before := j.model.mass()
 	// choose finds the best of a menu: what a large change does not move, a
 	// smaller one does not either.
 	choose := func(m *menu) (*move, error) {
@@ -352,14 +352,18 @@ func beside(a *answer, r *retry) (string, error) {
 	if before.verdict != after.verdict {
 		return fmt.Sprintf("%s becomes %s, and is %s now", a.entry.Name, after.verdict, before.verdict), nil
 	}
-	if before.cutter != after.cutter || before.operation != after.operation || before.best.Best == nil || after.best.Best == nil {
+	if before.best.Best == nil || after.best.Best == nil {
 		return "", nil
 	}
 	was, is := before.best.Best.RemovalRate, after.best.Best.RemovalRate
 	if ratio := is / was; ratio > 1/leastGain && ratio < leastGain {
 		return "", nil
 	}
-	return fmt.Sprintf("%s comes to %s, %s now", a.entry.Name, removalWords(is), removalWords(was)), nil
+	how := ""
+	if before.cutter != after.cutter || before.operation != after.operation {
+		how = fmt.Sprintf(" by a %s with the %s", after.operation, after.cutter)
+	}
+	return fmt.Sprintf("%s comes to %s%s, %s now", a.entry.Name, removalWords(is), how, removalWords(was)), nil
 }
 
 // A move is a change with what it gains.
@@ -381,10 +385,10 @@ func massWords(more float64) string {
 	return build.Measure(math.Round(more*10)/10, "kg") + " heavier"
 }
 
-// steel is the mass of a model's members with their fills [kg].
-func (d *model) steel() (sum float64) {
-	for i := range d.bars {
-		sum += d.bars[i].whole.MassPerLength * d.bars[i].length()
+// mass is what a model weighs [kg].
+func (d *model) mass() (sum float64) {
+	for _, b := range d.weigh(d.middle()) {
+		sum += b.mass
 	}
 	return sum
 }
@@ -438,7 +442,7 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 			effect += fmt.Sprintf("; as deep as it goes, %s, now %s", depthWords(gain*a.best().best.Deepest.Cut.Depth), depthWords(a.best().best.Deepest.Cut.Depth))
 		}
 	}
-	more := r.model.steel() - before
+	more := r.model.mass() - before
 	if math.Abs(more) >= leastMass {
 		effect += fmt.Sprintf("; %s", massWords(more))
 	}
@@ -448,7 +452,7 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 
 func depthWords(depth float64) string { return build.Measure(setting(depth*1e3, 3), "mm") }
 
-func removalWords(rate float64) string { return build.Measure(setting(rate*6e7, 2), "cm³/min") }
+func removalWords(rate float64) string { return build.Measure(setting(rate*6e7, 3), "cm³/min") }
 
 // leastGain is the gain in depth from which a change is worth a line [-].
 const leastGain = 1.05

@@ -161,7 +161,7 @@ func (j *job) restsOnLobe(a *answer, s sung) {
 	}
 	j.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.entry.At), Figures: []string{"target." + idWord(a.entry.Name) + ".depth"},
 		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s", a.entry.Name, best.verdict,
-			measure(setting(a.point().Cut.Speed, 3), "rpm"), measure(setting(stableShare*s.shifted.Depth, 2), "mm"), measure(asked, "mm"), measure(setting(stableShare*s.any.Depth, 2), "mm"))})
+			build.Measure(setting(convert(a.point().Cut.Speed, "rpm"), 3), "rpm"), build.Measure(setting(convert(stableShare*s.shifted.Depth, "mm"), 2), "mm"), measure(asked, "mm"), build.Measure(setting(convert(stableShare*s.any.Depth, "mm"), 2), "mm"))})
 }
 
 // saySwinging says in a target's answer which part swings.

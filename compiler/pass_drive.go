@@ -242,11 +242,14 @@ func (j *job) driveWords(v *driven) build.Block {
 		say("With %s in each strand the tight one bears up to %s and the slack one keeps %s; plucked, the long strand sounds at %s.", measure(v.in.Mechanism.(drive.Belt).Pretension, "N"),
 			measure(o.TightStrand, "N"), measure(math.Max(0, o.SlackStrand), "N"), measure(o.StrandSounds, "Hz"))
 	}
-	list = append(list, truthWords(o), inertiaWords(v))
+	list = append(list, truthWords(v), inertiaWords(v))
 	if d := &o.Duty; d.RMS > 0 {
-		back := ""
+		back, stroke := "", "stopping"
+		if o.GravityForce > 0 {
+			stroke = "stopping or letting the weight down"
+		}
 		if d.LargestReturn > 0.05 {
-			back = fmt.Sprintf("; one stroke, stopping or letting the weight down, gives back up to %s, which the drive's supply has to swallow", build.Measure(d.LargestReturn, "J"))
+			back = fmt.Sprintf("; one stroke, %s, gives back up to %s, which the drive's supply has to swallow", stroke, build.Measure(d.LargestReturn, "J"))
 		}
 		say("Over its duty of %s the motor is asked for %s as RMS, which heats it, and %s at the most%s.", build.Measure(d.Time, "s"), measure(d.RMS, "N·m"), measure(d.Peak, "N·m"), back)
 	}
@@ -291,10 +294,14 @@ func inertiaWords(v *driven) string {
 }
 
 // truthWords says how true a drive puts its axis.
-func truthWords(o *drive.Output) string {
+func truthWords(v *driven) string {
+	o := &v.out
 	words := "No play is known of"
 	if o.Play > 0 {
 		words = "Play " + measure(o.Play, "mm")
+		if s := v.entry.Item.Screw; s != nil && !s.Play.Given {
+			words += ", assumed"
+		}
 	}
 	if o.TravelError > 0 {
 		words += fmt.Sprintf("; lead or pitch is off by up to %s over the travel", measure(o.TravelError, "mm"))

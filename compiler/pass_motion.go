@@ -129,6 +129,9 @@ func (j *job) follower(v *driven) (*follower, error) {
 	motor := v.entry.Item.Motor
 	f.open = motor != nil && motor.Stepper != nil
 	f.loop = motion.Axis{Stiffness: drives * v.out.Stiffness, Friction: a.Item.Friction.Value, Backlash: v.out.Play}
+	if drives*v.out.GravityForce > a.Item.Friction.Value {
+		f.loop.Backlash = 0 // its weight keeps the drive on one flank
+	}
 	return f, nil
 }
 
@@ -291,7 +294,7 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 			}
 		}
 		t.Rows = append(t.Rows, append(row,
-			j.motionFigure(f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
+			j.motionFigure(f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
 			j.motionFigure(f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", from("axis."+a.Name+".motion.lost_motion")...),
 			build.Cell{Text: number(setting(jerk, 3))}))
 		j.lostFinding(f, lost)

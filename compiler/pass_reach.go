@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cutting"
@@ -46,10 +47,26 @@ func reachPass(j *job) error {
 		return nil
 	}
 	if j.worst == nil || len(j.m.Cutters) == 0 {
+		var missing []string
+		for _, is := range []struct {
+			there bool
+			words string
+		}{{j.m.Spindle != nil, "`spindle`"}, {len(j.m.Cutters) > 0, "`cutters`"}, {j.m.Work != nil, "`work`"}} {
+			if !is.there {
+				missing = append(missing, is.words)
+			}
+		}
+		if len(missing) == 0 {
+			missing = []string{"body that moves the cutter against the work"}
+		}
+		lacks := "the spec has no " + strings.Join(missing, " and no ")
 		j.notComputed("what the machine can cut", "a spindle, cutters, and where the work is clamped")
 		for _, e := range j.m.Targets {
 			j.b.Targets = append(j.b.Targets, build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text,
-				Verdict: build.NotKnown, Binding: "the spec has no spindle, cutter or work", At: build.Place(e.At)})
+				Verdict: build.NotKnown, Binding: lacks, At: build.Place(e.At)})
+			if e.Item.Ambition.Text == "must" {
+				j.find(build.Finding{Rule: build.RuleTarget, Severity: build.SeverityFail, At: build.Place(e.At), Message: fmt.Sprintf("%s (%s) cannot be judged: %s", e.Name, e.Item.Material.Text, lacks)})
+			}
 		}
 		return nil
 	}

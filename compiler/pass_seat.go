@@ -321,8 +321,14 @@ func (j *job) seatLoadRow(axis int, l layout, s *solved) ([]build.Cell, float64,
 	}
 	id := "axis." + a.Name + ".seat."
 	rail := own[0].rail
-	inputs := []build.Input{in("radial stiffness", rail.Radial), in("what the seat leaves of it", rail.Seat)}
 	add := func(what, label string, v float64, unit, formula string) build.Cell {
+		inputs := []build.Input{in("radial stiffness", rail.Radial), in("what the seat leaves of it", rail.Seat)}
+		switch {
+		case strings.HasPrefix(what, "load_parallel"):
+			inputs[0] = in("stiffness sideways", rail.Lateral)
+		case what == "forgives":
+			inputs = append(inputs, in("dynamic rating", rail.Dynamic))
+		}
 		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 	}
 	row := []build.Cell{{Text: a.Name},

@@ -149,7 +149,7 @@ func (d *model) addGuides(out *posed, index int, cuts [][]cut) error {
 			b, share, beyond := d.nearest(out, g, at)
 			if beyond > railOverhang {
 				return &refusal{rule: "carriage-off-rail", at: c.At, message: fmt.Sprintf(
-					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, or shorten the travel",
+					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `drawn_at`",
 					c.Text, number(beyond*1e3), g.Name, axis.Name)}
 			}
 			spring := len(out.frame.Springs)

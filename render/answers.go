@@ -193,7 +193,7 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
-	w.paragraph("Check again after each: a change may bring findings of its own.")
+	w.paragraph("Check again after each: a change may bring cautions and fails of its own.")
 }
 
 // failing are the findings that fail, targets aside: those have moves of their own.
@@ -212,7 +212,10 @@ func writeIn(c build.Change) string {
 		return ""
 	}
 	if c.New {
-		return " Add " + code(asField(c.Path)+": "+c.Value) + ", near " + code(place(c.At)) + "."
+		return " Add " + code(asField(c.Path)+": "+c.Value) + " at the top level of the spec."
+	}
+	if strings.HasPrefix(c.Value, "{") {
+		return " Write " + code(asField(c.Path)+": "+c.Value) + " in place of what " + code(place(c.At)) + " says; where other parts share that line, give these a value of their own."
 	}
 	s := " Change " + code(asField(c.Path)) + " to " + code(c.Value)
 	if at := place(c.At); at != "" {

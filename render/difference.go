@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -44,7 +45,17 @@ func Difference(old, new *build.Build, given []Given, every bool) string {
 		if at := place(g.At); at != "" {
 			where = "  (" + at + ")"
 		}
-		lines = append(lines, fmt.Sprintf("%s: %s → %s%s", asField(g.Path), or(g.Old, "left out"), or(g.New, "left out"), where))
+		switch {
+		case g.Old == "":
+			lines = append(lines, fmt.Sprintf("%s: new, %s%s", asField(g.Path), g.New, where))
+		case g.New == "":
+			lines = append(lines, fmt.Sprintf("%s: gone, was %s", asField(g.Path), g.Old))
+		default:
+			lines = append(lines, fmt.Sprintf("%s: %s → %s%s", asField(g.Path), g.Old, g.New, where))
+		}
+	}
+	if !reflect.DeepEqual(old.Findings, new.Findings) || !reflect.DeepEqual(old.Targets, new.Targets) || len(given) > 0 {
+		out.WriteString(resultLine(old, new) + "\n")
 	}
 	section("What the spec says", lines)
 	section("Verdicts", verdictChanges(old, new))
@@ -55,6 +66,38 @@ func Difference(old, new *build.Build, given []Given, every bool) string {
 		return "Nothing changes.\n"
 	}
 	return out.String()
+}
+
+// resultLine says in one line what a change comes to.
+func resultLine(old, new *build.Build) string {
+	count := func(b *build.Build) (reached, must int, fails, cautions int) {
+		for _, t := range b.Targets {
+			if t.Ambition == "must" {
+				must++
+				if t.Verdict == build.WithinReach {
+					reached++
+				}
+			}
+		}
+		for _, f := range b.Findings {
+			switch f.Severity {
+			case build.SeverityFail:
+				fails++
+			case build.SeverityCaution:
+				cautions++
+			}
+		}
+		return reached, must, fails, cautions
+	}
+	r0, m0, f0, c0 := count(old)
+	r1, m1, f1, c1 := count(new)
+	passes := func(b *build.Build) string {
+		if b.Passed() {
+			return "passes"
+		}
+		return "does not pass"
+	}
+	return fmt.Sprintf("The new spec %s, the old one %s. Must targets within reach: %d of %d → %d of %d; fails: %d → %d; cautions: %d → %d.", passes(new), passes(old), r0, m0, r1, m1, f0, f1, c0, c1)
 }
 
 // verdictChanges says what became of each target.
@@ -95,15 +138,22 @@ func findingChanges(old, new *build.Build) (lines []string) {
 			return r
 		}, about)
 	}
-	only := func(sign string, of, without []build.Finding) {
-		for _, f := range of {
-			if !slices.ContainsFunc(without, func(o build.Finding) bool { return subject(o) == subject(f) && o.Severity == f.Severity }) {
-				lines = append(lines, fmt.Sprintf("%s %s: %s [%s]", sign, f.Severity, f.Message, f.Rule))
-			}
+	find := func(list []build.Finding, f build.Finding) int {
+		return slices.IndexFunc(list, func(o build.Finding) bool { return subject(o) == subject(f) })
+	}
+	for _, f := range new.Findings {
+		switch at := find(old.Findings, f); {
+		case at < 0:
+			lines = append(lines, fmt.Sprintf("new %s: %s [%s]", f.Severity, f.Message, f.Rule))
+		case old.Findings[at].Severity != f.Severity:
+			lines = append(lines, fmt.Sprintf("%s → %s: %s [%s]", old.Findings[at].Severity, f.Severity, f.Message, f.Rule))
 		}
 	}
-	only("gone", old.Findings, new.Findings)
-	only("new", new.Findings, old.Findings)
+	for _, f := range old.Findings {
+		if find(new.Findings, f) < 0 {
+			lines = append(lines, fmt.Sprintf("gone %s: %s [%s]", f.Severity, f.Message, f.Rule))
+		}
+	}
 	return lines
 }
 
@@ -121,7 +171,7 @@ func figureChanges(old, new *build.Build, every bool, of func(id string) bool) (
 	var list []changed
 	for _, f := range new.Figures.All() {
 		was, ok := old.Figures.Get(f.ID)
-		if !ok || f.Detail || !of(f.ID) || was.Unit != f.Unit {
+		if !ok || f.Detail || !of(f.ID) || was.Unit != f.Unit || was.Label != f.Label {
 			continue
 		}
 		scale := math.Max(math.Abs(was.Value), math.Abs(f.Value))
@@ -129,11 +179,14 @@ func figureChanges(old, new *build.Build, every bool, of func(id string) bool) (
 			continue
 		}
 		by := (f.Value - was.Value) / scale
+		if was.Value*f.Value <= 0 { // across zero a share says nothing
+			by = 0.5
+		}
 		if math.Abs(by) < leastDifference {
 			continue
 		}
-		percent := "from nothing"
-		if was.Value != 0 {
+		percent := "through nothing"
+		if was.Value*f.Value > 0 {
 			percent = fmt.Sprintf("%+.1f %%", 100*(f.Value/was.Value-1))
 		}
 		list = append(list, changed{fmt.Sprintf("%s: %s → %s, %s  [%s]", f.Label, build.Measure(was.Value, was.Unit), build.Measure(f.Value, f.Unit), percent, f.ID), math.Abs(by)})

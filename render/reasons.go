@@ -138,7 +138,7 @@ func (w *writer) limits() {
 func (w *writer) sentences(list []string) {
 	var lines []string
 	for _, s := range list {
-		lines = append(lines, "- "+sentence(opening(capital(s))))
+		lines = append(lines, "- "+sentence(startOfLine(prose(capital(s)))))
 	}
 	if len(lines) > 0 {
 		w.block(lines...)

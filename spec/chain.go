@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -204,6 +205,24 @@ func (r *resolver) standing() {
 	for _, a := range r.m.Axes {
 		moved[a.Item.Moves.Text] = true
 	}
+	feet, otherwise := 0, false
+	for _, b := range r.m.Bodies {
+		feet += len(b.Item.Feet)
+		otherwise = otherwise || len(b.Item.Supports) > 0
+		if moved[b.Name] && len(b.Item.Feet) > 0 {
+			for _, a := range r.m.Axes {
+				if a.Item.Moves.Text == b.Name {
+					r.say(RuleAxisChain, a.Item.Moves.At, "axis %s moves %s, which stands on feet; change `moves` and `on` round, or take the feet off", a.Name, b.Name)
+				}
+			}
+		}
+	}
+	for _, j := range r.m.Joints {
+		otherwise = otherwise || j.Item.Between[0].Text == "floor" || j.Item.Between[1].Text == "floor"
+	}
+	if feet > 0 && feet < 3 && !otherwise && len(r.m.Axes) > 0 {
+		r.say(RuleGeometry, r.m.Bodies[0].At, "the machine stands on fewer than three feet (%d); three that do not lie in one line are needed", feet)
+	}
 	for _, b := range r.m.Bodies {
 		// A body that an axis carries hangs by the one that it stands on.
 		if !held[b.Name] && !moved[b.Name] {
@@ -241,8 +260,16 @@ func (r *resolver) tools() {
 		case corner.Given && corner.Value > c.Item.Diameter.Value/2:
 			r.say(RuleGeometry, corner.At, "cutter %s: a corner of %s is more than half of its %s", c.Name, corner.Text, c.Item.Diameter.Text)
 		}
+		if out := c.Item.StickOut; out.Value > 15*c.Item.Diameter.Value {
+			r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: RuleUnlikely, At: out.At, Message: fmt.Sprintf("%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?", c.Name, out.Text, out.Value/c.Item.Diameter.Value)})
+		}
 		if f := c.Item.FluteLength; f.Given && f.Value > c.Item.StickOut.Value*(1+1e-9) {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
+		}
+	}
+	if w, s := r.m.Work, r.m.Spindle; w != nil && s != nil {
+		if body, _, _ := strings.Cut(s.Node.Text, "."); body == w.On.Text && len(r.m.Axes) > 0 {
+			r.say(RuleGeometry, w.On.At, "the work lies on %s, which carries the spindle; name the body that the work is clamped to", body)
 		}
 	}
 	if w := r.m.Work; w != nil {

@@ -2,7 +2,9 @@ package spec
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strings"
 )
 
 // A Difference is one value that two specs give differently.
@@ -24,7 +26,7 @@ func Differences(before, after *Machine) []Difference {
 // differ walks two trees; either may be missing.
 func differ(list *[]Difference, path string, before, after *tree) {
 	if before.isLeaf() && after.isLeaf() {
-		if was, is := before.words(), after.words(); was != is {
+		if was, is := before.words(), after.words(); was != is && !before.alike(after) {
 			d := Difference{Path: path, Old: was, New: is}
 			if after != nil {
 				d.At = after.at
@@ -33,6 +35,17 @@ func differ(list *[]Difference, path string, before, after *tree) {
 			}
 			*list = append(*list, d)
 		}
+		return
+	}
+	if before == nil || after == nil { // a whole part came or went: one line says it
+		whole := Difference{Path: path, Old: before.summary(), New: after.summary()}
+		switch {
+		case after != nil:
+			whole.At = after.label
+		default:
+			whole.At = before.label
+		}
+		*list = append(*list, whole)
 		return
 	}
 	var names []string
@@ -50,6 +63,16 @@ func differ(list *[]Difference, path string, before, after *tree) {
 	if was, is := before.ownWords(), after.ownWords(); was != is {
 		differ(list, path, before.bare(), after.bare())
 	}
+}
+
+// alike reports whether two leaves are one quantity, in whatever unit.
+func (t *tree) alike(o *tree) bool {
+	if t == nil || o == nil {
+		return false
+	}
+	a, b := t.quantity, o.quantity
+	near := func(x, y float64) bool { return math.Abs(x-y) <= 1e-9*math.Max(math.Abs(x), math.Abs(y)) }
+	return a.Value != 0 && near(a.Value, b.Value) && near(a.Low, b.Low) && near(a.High, b.High)
 }
 
 func (t *tree) isLeaf() bool { return t == nil || t.fields == nil && t.list == nil }
@@ -71,6 +94,29 @@ func (t *tree) ownWords() string {
 		return ""
 	}
 	return t.words()
+}
+
+// summary is a part in one line, as CUE has it; empty for none.
+func (t *tree) summary() string {
+	switch {
+	case t == nil:
+		return ""
+	case t.isLeaf():
+		return t.words()
+	case t.fields == nil:
+		var parts []string
+		for _, p := range t.list {
+			parts = append(parts, p.summary())
+		}
+		return "[" + strings.Join(parts, ", ") + "]"
+	}
+	var parts []string
+	for _, n := range t.names {
+		if p := t.fields[n]; p != nil {
+			parts = append(parts, n+": "+p.summary())
+		}
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
 }
 
 // bare is a leaf, nil for what has parts.

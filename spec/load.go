@@ -172,8 +172,15 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 		f, err := parser.ParseFile(t.Name, t.Text, parser.ParseComments, parser.AllErrors)
 		slips := bareValues(t)
 		diagnostics = append(diagnostics, slips...)
+		unclosed := 0 // line of a text that no quote ends: what CUE says after it is its echo
 		for _, e := range errors.Errors(err) {
 			at := placeOf(e.Position())
+			if unclosed > 0 && at.Line >= unclosed {
+				continue
+			}
+			if format, _ := e.Msg(); strings.Contains(format, "string literal not terminated") {
+				unclosed = at.Line
+			}
 			if slices.ContainsFunc(slips, func(d Diagnostic) bool { return d.At.Line == at.Line || len(slips) > 0 && at.Line > d.At.Line }) {
 				continue // what comes after a slip is often its echo
 			}

@@ -245,27 +245,32 @@ func (r *shapeReader) structure(e *ast.StructLit) *shape {
 			return &shape{kind: anyShape}
 		case *ast.Field:
 			if _, ok := d.Label.(*ast.ListLit); ok {
-				return &shape{kind: mapShape, element: r.expr(d.Value)}
+				return &shape{kind: mapShape, element: withAttributes(r.expr(d.Value), d.Attrs)}
 			}
 			name, _, err := ast.LabelName(d.Label)
 			if err != nil {
 				panic(err)
 			}
-			field := shapeField{name: name, required: d.Constraint == token.NOT, shape: r.expr(d.Value)}
-			for _, a := range d.Attrs {
-				own := *field.shape
-				switch key, body := a.Split(); key {
-				case "range":
-					own.readRange(body)
-				case "usual":
-					own.readUsual(body)
-				default:
-					continue
-				}
-				field.shape = &own
-			}
-			s.fields = append(s.fields, field)
+			s.fields = append(s.fields, shapeField{name: name, required: d.Constraint == token.NOT, shape: withAttributes(r.expr(d.Value), d.Attrs)})
 		}
+	}
+	return s
+}
+
+// withAttributes is a shape with the range, and with what is usual, that a field's
+// attributes give it.
+func withAttributes(s *shape, list []*ast.Attribute) *shape {
+	for _, a := range list {
+		own := *s
+		switch key, body := a.Split(); key {
+		case "range":
+			own.readRange(body)
+		case "usual":
+			own.readUsual(body)
+		default:
+			continue
+		}
+		s = &own
 	}
 	return s
 }

@@ -111,6 +111,9 @@ func last(path string) string {
 	if p := parent(path); p != "" {
 		name = path[len(p)+1:]
 	}
+	if n, err := strconv.Atoi(name); err == nil { // a place in a list
+		return fmt.Sprintf("number %d of %s", n+1, last(parent(path)))
+	}
 	return strings.Trim(name, `"`)
 }
 
