@@ -84,6 +84,12 @@ func layoutChart(s *sheet, d build.Chart) {
 		s.line(muted, hairline, nil, b.at, vg.Point{X: frame.right + 4, Y: top - b.height/2})
 		s.text(b.block, vg.Point{X: frame.right + 6, Y: top}, left, ink)
 	}
+	for _, m := range d.Markers { // a name does not hide another one's point
+		if finite(m.X, m.Y) {
+			at := markerAt(m, x, y, frame)
+			taken = append(taken, box{left: at.X - 3, right: at.X + 3, top: at.Y + 3, bottom: at.Y - 3})
+		}
+	}
 	for _, m := range d.Markers {
 		if finite(m.X, m.Y) {
 			taken = s.marker(m, x, y, frame, taken, strokes)
@@ -224,25 +230,36 @@ func (s *sheet) curve(c build.Curve, x, y axis, frame box) (end vg.Point, drawn 
 
 // marker draws a point with its label where it is most out of the way.
 func (s *sheet) marker(m build.Marker, x, y axis, frame box, taken []box, strokes []segment) []box {
-	at := vg.Point{X: min(max(x.at(m.X), frame.left), frame.right), Y: min(max(y.at(m.Y), frame.bottom), frame.top)}
+	at := markerAt(m, x, y, frame)
 	s.dot(accent, at, 3)
 	return s.beside(set(m.Label, bold(labelSize), (frame.right-frame.left)/2), at, frame, taken, strokes, accent, accent)
+}
+
+// markerAt is where a marker stands: at the frame's edge where it lies outside.
+func markerAt(m build.Marker, x, y axis, frame box) vg.Point {
+	return vg.Point{X: min(max(x.at(m.X), frame.left), frame.right), Y: min(max(y.at(m.Y), frame.bottom), frame.top)}
 }
 
 // beside sets a name near its point where it is most out of the way.
 func (s *sheet) beside(b block, at vg.Point, frame box, taken []box, strokes []segment, leader, text color.Color) []box {
 	best, least := box{}, math.Inf(1)
-	for _, away := range []vg.Length{7, 16, 30} {
+	middle, level := at.X-b.width/2, at.Y+b.height/2
+	for _, away := range []vg.Length{7, 16, 30, 48, 70, 95} {
 		for _, p := range []vg.Point{{X: at.X + away, Y: at.Y + away + b.height}, {X: at.X - away - b.width, Y: at.Y + away + b.height},
-			{X: at.X + away, Y: at.Y - away}, {X: at.X - away - b.width, Y: at.Y - away}} {
+			{X: at.X + away, Y: at.Y - away}, {X: at.X - away - b.width, Y: at.Y - away},
+			{X: middle, Y: at.Y + away + b.height}, {X: middle, Y: at.Y - away}, {X: at.X + away, Y: level}, {X: at.X - away - b.width, Y: level}} {
 			place := box{left: p.X, right: p.X + b.width, top: p.Y, bottom: p.Y - b.height}
 			cost := float64(away) / 10
 			if !place.inside(frame) {
-				cost += 100
+				cost += 150
 			}
+			leader := segment{at, vg.Point{X: min(max(at.X, place.left), place.right), Y: min(max(at.Y, place.bottom), place.top)}}
 			for _, t := range taken {
-				if place.overlaps(t) {
+				if place.grown(1).overlaps(t) {
 					cost += 100
+				}
+				if _, hit := t.clip(leader); hit && !t.holds(at) {
+					cost += 20
 				}
 			}
 			for _, g := range strokes {

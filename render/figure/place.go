@@ -21,6 +21,11 @@ func (b box) inside(o box) bool {
 	return b.left >= o.left && b.right <= o.right && b.bottom >= o.bottom && b.top <= o.top
 }
 
+// holds reports whether a point lies in the box.
+func (b box) holds(p vg.Point) bool {
+	return p.X >= b.left && p.X <= b.right && p.Y >= b.bottom && p.Y <= b.top
+}
+
 func (b box) grown(by vg.Length) box {
 	return box{b.left - by, b.bottom - by, b.right + by, b.top + by}
 }
