@@ -58,9 +58,10 @@ func Compile(m *spec.Machine, tool build.Tool, progress func(pass string)) (*bui
 	return compile(m, tool, false, progress)
 }
 
-// Answers computes the findings, the verdicts with their next moves, and the weak
-// points, as [Compile] does, and leaves out what only a report prints: pictures,
-// maps, and what rests on each assumption.
+// Answers computes the findings, the verdicts with the moves that better them, and
+// the weak points, as [Compile] does, and leaves out what only a report prints:
+// pictures, maps, moves that better no verdict, what a move does besides, and what
+// rests on each assumption.
 func Answers(m *spec.Machine, tool build.Tool, progress func(pass string)) (*build.Build, []build.Finding) {
 	return compile(m, tool, true, progress)
 }

@@ -227,6 +227,9 @@ func changePass(j *job) error {
 				return some, err
 			}
 		}
+		if j.brief {
+			return nil, nil
+		}
 		// It moves the verdict in the pose that was softest, and in none other; what it
 		// gains is worth a line all the same.
 		most, err = propose(a, all[largest], everywhere[largest](), before)
@@ -247,6 +250,11 @@ func changePass(j *job) error {
 			moves[menus[i].answer] = append(moves[menus[i].answer], *m)
 		}
 	}
+	if j.brief { // the move that betters a verdict is all that is said
+		for i := range moves {
+			moves[i] = slices.DeleteFunc(moves[i], func(m move) bool { return !m.Moves })
+		}
+	}
 	if err := j.keepPromises(moves, everywhere, all, before); err != nil {
 		return err
 	}
@@ -259,6 +267,9 @@ func changePass(j *job) error {
 			}
 			t.Next += "no single change that was tried moves the verdict"
 		}
+	}
+	if j.brief {
+		return nil
 	}
 	return j.besides(all, everywhere)
 }
