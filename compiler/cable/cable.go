@@ -37,11 +37,7 @@ func (k Kind) String() string {
 }
 
 // A Range is a value with bounds: what is usual, where nothing is measured.
-type Range struct {
-	Low     float64 // lower bound [unit of the quantity]
-	Nominal float64 // value to compute with [unit of the quantity]
-	High    float64 // upper bound [unit of the quantity]
-}
+type Range = domain.Range
 
 // A Line is one cable or hose in a chain.
 type Line struct {
@@ -156,13 +152,13 @@ func BendFactor(kind Kind) (Range, error) {
 	g.kind(kind)
 	switch kind {
 	case Flexing:
-		return Range{7.5, 10, 12}, nil
+		return Range{Low: 7.5, Nominal: 10, High: 12}, nil
 	case Screened:
-		return Range{7.5, 12, 15}, nil
+		return Range{Low: 7.5, Nominal: 12, High: 15}, nil
 	case Fixed:
-		return Range{15, 20, 25}, nil
+		return Range{Low: 15, Nominal: 20, High: 25}, nil
 	case Hose:
-		return Range{8, 10, 12}, nil
+		return Range{Low: 8, Nominal: 10, High: 12}, nil
 	}
 	return Range{}, g.Err
 }

@@ -107,7 +107,7 @@ func UsualSpan(innerHeight, load float64) (Range, error) {
 	if err != nil {
 		return Range{}, err
 	}
-	return Range{0.6 * span, span, 1.4 * span}, nil
+	return Range{Low: 0.6 * span, Nominal: span, High: 1.4 * span}, nil
 }
 
 // A Section is the inside of a chain.

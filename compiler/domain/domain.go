@@ -60,3 +60,15 @@ func (g *Guard) Answer(quantity string, v float64) (float64, error) {
 	}
 	return v, nil
 }
+
+// A Range is a value with bounds: what is usual, where nothing is measured.
+type Range struct {
+	Low     float64 // lower bound [unit of the quantity]
+	Nominal float64 // value to compute with [unit of the quantity]
+	High    float64 // upper bound [unit of the quantity]
+}
+
+// Times returns the range scaled by a factor [-].
+func (r Range) Times(factor float64) Range {
+	return Range{factor * r.Low, factor * r.Nominal, factor * r.High}
+}

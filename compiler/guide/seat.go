@@ -85,12 +85,12 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	}
 	n := class - Clearance
 	rows := ballSeats
-	height := Range{ballHeights[n], ballHeights[n], loosestHeight}
-	along := Range{alongLow, alongNominal, alongLoosest}
+	height := Range{Low: ballHeights[n], Nominal: ballHeights[n], High: loosestHeight}
+	along := Range{Low: alongLow, Nominal: alongNominal, High: alongLoosest}
 	switch {
 	case kind == Roller:
 		rows = rollerSeats
-		height = Range{rollerHeights[n], rollerHeights[n], rollerHeightDoubt * rollerHeights[n]}
+		height = Range{Low: rollerHeights[n], Nominal: rollerHeights[n], High: rollerHeightDoubt * rollerHeights[n]}
 		along.High = along.Nominal
 	case class == Clearance:
 		height.High, along.High = loosestClearance, alongClearance
@@ -103,9 +103,9 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	share := (size*1e3 - low.size) / (high.size - low.size)
 	parallel := (low.tolerance[n] + share*(high.tolerance[n]-low.tolerance[n])) * 1e-6
 	s := Seat{
-		Parallelism: Range{0.7, 1, 1.5}.times(parallel),
-		Height:      height.times(spread),
-		Along:       along.times(pitch),
+		Parallelism: Range{Low: 0.7, Nominal: 1, High: 1.5}.Times(parallel),
+		Height:      height.Times(spread),
+		Along:       along.Times(pitch),
 		Twist:       height,
 	}
 	for _, r := range []Range{s.Height, s.Along} {

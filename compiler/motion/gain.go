@@ -35,7 +35,7 @@ func UsualGain(frequency float64) (Range, error) {
 	if _, err := g.Answer("velocity gain", omega); err != nil {
 		return Range{}, err
 	}
-	return Range{omega / 10, omega / 7, omega / 5}, nil
+	return Range{Low: omega / 10, Nominal: omega / 7, High: omega / 5}, nil
 }
 
 // PositionBandwidth returns the frequency at which a position loop lets go.

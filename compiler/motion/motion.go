@@ -11,11 +11,7 @@ import (
 )
 
 // A Range is a value with bounds: what is usual, where nothing is measured.
-type Range struct {
-	Low     float64 // lower bound [unit of the quantity]
-	Nominal float64 // value to compute with [unit of the quantity]
-	High    float64 // upper bound [unit of the quantity]
-}
+type Range = domain.Range
 
 // A guard knows this package's own conditions besides those of every formula.
 type guard struct{ domain.Guard }
