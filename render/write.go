@@ -8,6 +8,8 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"ironbed/compiler/build"
 	"ironbed/render/figure"
@@ -55,52 +57,59 @@ func Write(dir string, b *build.Build, formats []string) error {
 // makeFiles makes the report's files. The pictures come before the report that
 // links to them.
 func makeFiles(b *build.Build, formats []string) ([]file, error) {
-	var files []file
 	md := Markdown(b)
+	made := make([][]file, len(formats))
+	errs := make([]error, len(formats))
+	var wait sync.WaitGroup
+	var raised atomic.Value // what a format panicked with, for the caller to see
 	for i, format := range formats {
 		if slices.Contains(formats[:i], format) {
 			continue
 		}
-		name := "report." + format
-		switch format {
-		case "md":
-			for _, p := range pictures(b) {
-				svg, err := figure.SVG(p.Drawing)
-				if err != nil {
-					return nil, fmt.Errorf("drawing %s: %w", p.ID, err)
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			defer func() {
+				if p := recover(); p != nil {
+					raised.CompareAndSwap(nil, fmt.Sprint(p))
 				}
-				files = append(files, file{pictureLink(p.ID), svg})
-			}
-			files = append(files, file{name, md})
-		case "pdf":
-			content, err := PDF(b, md)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, file{name, content})
-		case "html":
-			content, err := HTML(b, md)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, file{name, content})
-		case "json":
-			content, err := JSON(b)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, file{name, content})
-		case "sarif":
-			content, err := SARIF(b)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, file{name, content})
-		default:
-			return nil, fmt.Errorf("there is no format %q; the formats are %s", format, strings.Join(Formats, ", "))
-		}
+			}()
+			made[i], errs[i] = makeFormat(b, md, format)
+		}()
 	}
-	return files, nil
+	wait.Wait()
+	if p := raised.Load(); p != nil {
+		panic(p)
+	}
+	return slices.Concat(made...), errors.Join(errs...)
+}
+
+// makeFormat makes the files of one format.
+func makeFormat(b *build.Build, md []byte, format string) ([]file, error) {
+	one := func(content []byte, err error) ([]file, error) {
+		return []file{{"report." + format, content}}, err
+	}
+	switch format {
+	case "md":
+		var files []file
+		for _, p := range pictures(b) {
+			svg, err := figure.SVG(p.Drawing)
+			if err != nil {
+				return nil, fmt.Errorf("drawing %s: %w", p.ID, err)
+			}
+			files = append(files, file{pictureLink(p.ID), svg})
+		}
+		return append(files, file{"report.md", md}), nil
+	case "pdf":
+		return one(PDF(b, md))
+	case "html":
+		return one(HTML(b, md))
+	case "json":
+		return one(JSON(b))
+	case "sarif":
+		return one(SARIF(b))
+	}
+	return nil, fmt.Errorf("there is no format %q; the formats are %s", format, strings.Join(Formats, ", "))
 }
 
 // PDF lays out the report's Markdown on pages.
