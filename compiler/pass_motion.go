@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -79,6 +80,7 @@ func motionPass(j *job) error {
 			blocks = append(blocks, t)
 		}
 	}
+	j.travelFinding(list)
 	ripple, err := j.rippleTable(list)
 	if err != nil {
 		return &refusal{rule: "motion", at: j.m.Axes[0].At, message: err.Error()}
@@ -339,8 +341,34 @@ func (j *job) lostFinding(f *follower, lost float64) {
 			measure(lost, "µm"), why, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"), mend)})
 }
 
-// coarseFindings hold an axis's error of lead or pitch and its counts against the
-// accuracy wanted.
+// travelFinding says once which axes may be off by more over their travel than the
+// accuracy wanted, at the worst of them.
+func (j *job) travelFinding(list []*follower) {
+	wanted := j.finest()
+	if wanted == nil {
+		return
+	}
+	var off, figures []string
+	var worst *follower
+	for _, f := range list {
+		by := f.drive.out.TravelError
+		if by <= wanted.Item.Accuracy.Value {
+			continue
+		}
+		off = append(off, j.m.Axes[f.axis].Name+" by "+measure(by, "mm"))
+		figures = append(figures, f.drive.id+"travel_error")
+		if worst == nil || by > worst.drive.out.TravelError {
+			worst = f
+		}
+	}
+	if worst == nil {
+		return
+	}
+	j.find(build.Finding{Rule: "travel-error", Severity: build.SeverityNote, At: build.Place(worst.drive.entry.At), Figures: figures,
+		Message: fmt.Sprintf("lead or pitch may be off over the travel: %s, and %s asks for %s; measure it against a scale or gauge blocks and map it in the control", strings.Join(off, ", "), wanted.Name, wanted.Item.Accuracy.Text)})
+}
+
+// coarseFindings hold an axis's counts against the accuracy wanted.
 func (j *job) coarseFindings(f *follower) {
 	wanted := j.finest()
 	if wanted == nil {
@@ -348,10 +376,6 @@ func (j *job) coarseFindings(f *follower) {
 	}
 	accuracy, name, o := wanted.Item.Accuracy.Value, j.m.Axes[f.axis].Name, &f.drive.out
 	at := build.Place(f.drive.entry.At)
-	if o.TravelError > accuracy {
-		j.find(build.Finding{Rule: "travel-error", Severity: build.SeverityNote, At: at, Figures: []string{f.drive.id + "travel_error"},
-			Message: fmt.Sprintf("axis %s: its lead or pitch may be off by %s over the travel, and %s asks for %s; measure it against a scale or gauge blocks and map it in the control", name, measure(o.TravelError, "mm"), wanted.Name, wanted.Item.Accuracy.Text)})
-	}
 	if o.Resolution > accuracy/2 {
 		j.find(build.Finding{Rule: "coarse-counts", Severity: build.SeverityCaution, At: at, Figures: []string{f.drive.id + "resolution"},
 			Message: fmt.Sprintf("axis %s: one count or step is %s, and %s asks for %s; take more counts or microsteps, a reduction or a shorter lead", name, measure(o.Resolution, "µm"), wanted.Name, wanted.Item.Accuracy.Text)})
