@@ -290,6 +290,9 @@ func (r *resolver) tools() {
 		if r.m.WorkMaterial(t.Item.Material.Text) == nil {
 			r.unknown(t.Item.Material, "material to cut", known(r.m.WorkMaterials, KindWorkMaterials))
 		}
+		if t.Item.Cutters != nil && len(t.Item.Cutters) == 0 {
+			r.say(RuleMissingField, t.At, "target %s names no cutter; take `cutters` out to have all of them tried", t.Name)
+		}
 		for _, c := range t.Item.Cutters {
 			if r.m.Cutters.Find(c.Text) == nil {
 				r.unknown(c, "cutter", r.m.Cutters.Names())

@@ -77,6 +77,9 @@ func fillSlice(t *tree, v reflect.Value) {
 		}
 		return
 	}
+	if t.list != nil {
+		v.Set(reflect.MakeSlice(v.Type(), 0, len(t.list)))
+	}
 	for _, c := range t.list {
 		item := reflect.New(element).Elem()
 		fill(c, item)

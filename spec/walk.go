@@ -332,6 +332,7 @@ func (w *walker) list(path string, v cue.Value, s *shape, t *tree) *tree {
 	if err != nil {
 		return w.wrongKind(path, v, t, "a list")
 	}
+	t.list = []*tree{} // an empty list is not none
 	for i := 0; it.Next(); i++ {
 		element := s.element
 		if s.kind == tupleShape {
