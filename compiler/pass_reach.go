@@ -17,6 +17,7 @@ type answer struct {
 	attempts []attempt // the best first; none where the target's answer is not known
 	soft     build.Verdict
 	stiff    build.Verdict
+	ends     [2]float64  // depth of the same cut at both ends of the doubts; zero where it does not go [m]
 	target   int         // index in the build
 	quiet    float64     // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
 	ringRoom float64     // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
@@ -100,12 +101,34 @@ func reachPass(j *job) error {
 	for i := range j.m.Targets {
 		a := answer{entry: &j.m.Targets[i], target: len(j.b.Targets), attempts: found[i][nominal],
 			soft: verdict(found[i][soft]), stiff: verdict(found[i][stiff])}
+		for k, end := range []corner{soft, stiff} {
+			a.ends[k] = sameCut(a.best(), found[i][end])
+		}
 		j.b.Targets = append(j.b.Targets, j.target(&a))
 		j.answers = append(j.answers, a)
 		j.takeDemand(&a)
 	}
 	j.reachSheet()
 	return nil
+}
+
+// sameCut is how deep the operation and the cutter of an attempt go in others; zero
+// where they do not go [m].
+func sameCut(a *attempt, others []attempt) float64 {
+	if a == nil {
+		return 0
+	}
+	for i := range others {
+		if others[i].cutter != a.cutter {
+			continue
+		}
+		for _, o := range others[i].outcomes {
+			if o.Operation.Name == a.operation && o.Best != nil {
+				return o.Best.Cut.Depth
+			}
+		}
+	}
+	return 0
 }
 
 // takeDemand keeps the hardest cut.
@@ -132,6 +155,14 @@ func (j *job) target(a *answer) build.Target {
 	}
 	t.Verdict = best.verdict
 	t.Doubt = doubtWords(best.verdict, a.soft, a.stiff)
+	if p := best.best.Best; p != nil {
+		low, high := min(a.ends[0], a.ends[1], p.Cut.Depth), max(a.ends[0], a.ends[1], p.Cut.Depth)
+		if span := build.Number(setting(convert(high, "mm"), 2)); low > 0 && number(setting(convert(low, "mm"), 2)) != span {
+			t.Doubt += fmt.Sprintf("; the same cut is %s to %s mm deep over the doubts", number(setting(convert(low, "mm"), 2)), span)
+		} else if low == 0 {
+			t.Doubt += "; the same cut may not go at all"
+		}
+	}
 	t.Operation = fmt.Sprintf("%s with the %s", best.operation, best.cutter)
 	id := "target." + idWord(e.Name) + "."
 	if p := best.best.Best; p != nil {
@@ -143,7 +174,7 @@ func (j *job) target(a *answer) build.Target {
 			{Name: "feed per tooth", Value: setting(convert(p.Cut.FeedPerTooth, "mm"), 3), Unit: "mm"},
 			{Name: "removal rate", Value: setting(p.RemovalRate*6e7, 3), Unit: "cm³/min"},
 		}
-		j.cutFigures(id, best, p, e)
+		j.cutFigures(id, a, p, e)
 		for i, l := range p.Loads {
 			t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Binding: i == 0, Note: loadWords(l)})
 		}
@@ -178,14 +209,16 @@ func setting(v float64, digits int) float64 {
 }
 
 // cutFigures adds the numbers of the best cut.
-func (j *job) cutFigures(id string, a *attempt, p *reach.Point, e *spec.Entry[spec.Target]) {
+func (j *job) cutFigures(id string, of *answer, p *reach.Point, e *spec.Entry[spec.Target]) {
+	a := of.best()
 	w := j.m.WorkMaterial(e.Item.Material.Text)
 	inputs := []build.Input{in("accuracy wanted", e.Item.Accuracy), in("specific cutting force of "+e.Item.Material.Text, w.SpecificForce), in("cutter diameter", j.m.Cutters.Find(a.cutter).Diameter)}
 	machine := append(j.tipInputs(a.cutter), inputs...)
 	add := func(what, label string, v float64, unit, formula, source string, inputs []build.Input) {
 		j.add(build.Figure{ID: id + what, Label: label + ", target " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
 	}
-	add("depth", "depth of cut", p.Cut.Depth, "mm", "least depth over all limits, each load in proportion to the depth", "derived here", machine)
+	j.add(build.Figure{ID: id + "depth", Label: "depth of cut, target " + e.Name, Value: p.Cut.Depth, Bounded: true, Low: min(of.ends[0], of.ends[1], p.Cut.Depth), High: max(of.ends[0], of.ends[1], p.Cut.Depth), Unit: "mm",
+		Formula: "least depth over all limits, each load in proportion to the depth", Source: "derived here", Inputs: machine, Notes: []string{"the bounds take every doubt at its bad end, and at its good end; 0 where the cut does not go there"}})
 	add("width", "width of cut", p.Cut.Width, "mm", "searched", "derived here", inputs)
 	add("speed", "spindle speed", p.Cut.Speed, "rpm", "n = v / (π D), searched inside the material's surface speeds", "derived here", inputs)
 	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", from(id+"speed", id+"feed_per_tooth"))
