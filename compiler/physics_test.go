@@ -548,3 +548,29 @@ func TestPowerOfACut(t *testing.T) {
 		}
 	}
 }
+
+// TestDesignWallIsSaid: where tubing is counted with its design wall, the sheet of
+// the masses says how much more it may weigh, and for which member.
+func TestDesignWallIsSaid(t *testing.T) {
+	said := func(b *build.Build) string {
+		for _, s := range b.Sheets {
+			if s.ID != "mass" {
+				continue
+			}
+			for _, block := range s.Blocks {
+				if text, ok := block.(build.Text); ok && strings.Contains(string(text), "ASTM A500") {
+					return string(text)
+				}
+			}
+		}
+		return ""
+	}
+	plain, _ := edited(t, "clockroom-mill")
+	if got := said(plain); got != "" {
+		t.Errorf("no tubing, yet %q", got)
+	}
+	tubing, _ := edited(t, "clockroom-mill", [2]string{`"RHS 200x100x10 cold"`, `"HSS 8x4x1/2"`})
+	if got := said(tubing); !strings.Contains(got, "head.") || strings.Contains(got, "bridge.") {
+		t.Errorf("the head is of tubing: %q", got)
+	}
+}

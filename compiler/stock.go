@@ -24,11 +24,9 @@ func stockOf(m *spec.Machine, s *spec.Section, c corner) (stock, error) {
 	material := materialOf(m, s.Material.Text, c)
 	if s.Stock.Text != "" {
 		words = s.Stock.Text
-		row := spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text)
-		if row == nil {
-			return stock{}, fmt.Errorf("no section %q in the catalogue", s.Stock.Text)
+		if s = dimensioned(s); s == nil {
+			return stock{}, fmt.Errorf("no section %q in the catalogue", words)
 		}
-		s = row
 	}
 	shape, described, err := shapeOf(m, s, c)
 	if words == "" {
@@ -39,6 +37,34 @@ func stockOf(m *spec.Machine, s *spec.Section, c corner) (stock, error) {
 		out.stitch = b.Stitch
 	}
 	return out, err
+}
+
+// dimensioned returns the row of the catalogue that a section names, itself where
+// it names none, and nil where there is no such row.
+func dimensioned(s *spec.Section) *spec.Section {
+	if s.Stock.Text == "" {
+		return s
+	}
+	return spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text)
+}
+
+// designWalled tells whether a section, or a part of it, is tubing whose
+// properties are those of a wall below the nominal one, which weighs less than
+// the steel may.
+func designWalled(m *spec.Machine, s *spec.Section) bool {
+	s = dimensioned(s)
+	switch {
+	case s == nil:
+	case s.Hollow != nil:
+		return s.Hollow.Make.Text == "imperial"
+	case s.BuiltUp != nil:
+		for _, p := range s.BuiltUp.Parts {
+			if designWalled(m, m.Sections.Find(p.Item.Section.Text)) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // materialOf returns a structural material by name; steel where the spec names

@@ -82,3 +82,21 @@ func tableShape(t *testing.T, kind, unit, dimensions string) Shape {
 	outer, inner := radii(wall)
 	return HollowRectangle{Height: d[0], Width: d[1], Wall: wall, OuterRadius: outer, InnerRadius: inner}
 }
+
+// TestTubingWeighsMore: the nominal weights of tubing stand 5 to 8 % above those
+// of the design wall, as the report says. Source: AISC Manual, part 1 (from
+// memory).
+func TestTubingWeighsMore(t *testing.T) {
+	for _, row := range []struct {
+		dimensions string
+		weight     float64 // [lb/ft]
+	}{{"4 4 0.25", 12.21}, {"4 4 0.5", 21.63}, {"6 4 0.25", 15.62}, {"8 8 0.25", 25.82}} {
+		p, err := tableShape(t, "HSS", "in", row.dimensions).Properties(0.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if ratio := row.weight * 0.45359237 / 0.3048 / p.MassPerLength(7850); ratio < 1.05 || ratio > 1.08 {
+			t.Errorf("%s: the nominal weight is %.3f times ours", row.dimensions, ratio)
+		}
+	}
+}
