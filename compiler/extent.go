@@ -26,37 +26,28 @@ func (s *reachAlong) length() float64 { return s.high - s.low }
 // extent is the outside of a section: its width and its height; zero where its
 // outline is not known [m].
 func extent(f filled) (width, height float64) {
-	regions, err := f.shape.Outline()
-	if err != nil {
-		return 0, 0
-	}
-	var loops [][]section.Point
-	for _, r := range regions {
-		loops = append(loops, r.Outer)
-	}
-	return spread(loops)
+	return spread(f, func(r section.Region) [][]section.Point { return [][]section.Point{r.Outer} })
 }
 
 // hollowExtent is the inside of a hollow section [m].
 func hollowExtent(f filled) (width, height float64) {
+	return spread(f, func(r section.Region) [][]section.Point { return r.Holes })
+}
+
+// spread is how far some loops of a section's outline reach along y and along z;
+// zero where its outline is not known [m].
+func spread(f filled, loops func(section.Region) [][]section.Point) (width, height float64) {
 	regions, err := f.shape.Outline()
 	if err != nil {
 		return 0, 0
 	}
-	var loops [][]section.Point
-	for _, r := range regions {
-		loops = append(loops, r.Holes...)
-	}
-	return spread(loops)
-}
-
-// spread is how far loops reach along y and along z [m].
-func spread(loops [][]section.Point) (width, height float64) {
 	var y, z reachAlong
-	for _, l := range loops {
-		for _, p := range l {
-			y.take(p.Y)
-			z.take(p.Z)
+	for _, r := range regions {
+		for _, l := range loops(r) {
+			for _, p := range l {
+				y.take(p.Y)
+				z.take(p.Z)
+			}
 		}
 	}
 	return y.length(), z.length()

@@ -115,15 +115,12 @@ func seatPass(j *job) error {
 			j.notComputed("tolerances of the seats of axis "+j.m.Axes[i].Name, "two rails that face one way, with two carriages on each")
 			continue
 		}
-		row, forgives, err := j.seatLoadRow(i, l, middle)
+		row, forgives, err := j.seatLoadRow(i, middle)
 		if err != nil {
 			return err
 		}
 		loads.Rows = append(loads.Rows, row)
-		if row, ok, err = j.seatRow(i, l, forgives, &untrue); err != nil {
-			return err
-		}
-		if ok {
+		if row, ok = j.seatRow(i, l, forgives, &untrue); ok {
 			table.Rows = append(table.Rows, row)
 		}
 	}
@@ -197,18 +194,18 @@ func (j *job) findUntrue(list []untrueSeat) {
 // seatRow holds what the rails of an axis ask against what their seats come to,
 // and against the error that this frame forgives [m];
 // false where the rails are of no kind that the table knows.
-func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool, error) {
+func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool) {
 	a := &j.m.Axes[axis]
 	g := &a.Item.Guides[0]
 	rail := j.m.Rails.Find(g.Item.Rail.Text)
 	if rail.Shape.Text == "round" || rail.Size.Value == 0 {
 		j.notComputed("tolerances of the seats of axis "+a.Name, "a profiled rail with its size")
-		return nil, false, nil
+		return nil, false
 	}
 	seat, err := guide.SeatFor(rollingKind(rail), rail.Size.Value, preloads[rail.Preload.Text], l.spread, l.pitch)
 	if err != nil {
 		j.notComputed("tolerances of the seats of axis "+a.Name, "a rail of 15 to 65 mm")
-		return nil, false, nil
+		return nil, false
 	}
 	source := "common practice; from memory"
 	if t := rail.Tolerance; t != nil {
@@ -244,7 +241,7 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 	case known:
 		reached = way.over(l.pitch)
 	default:
-		return append(row, build.Cell{Text: "not said"}, build.Cell{Text: "–"}, build.Cell{Text: "say how the seat is made: `surface`"}), true, nil
+		return append(row, build.Cell{Text: "not said"}, build.Cell{Text: "–"}, build.Cell{Text: "say how the seat is made: `surface`"}), true
 	}
 	row = append(row, build.Cell{Text: made},
 		add("reached", "how true the seat comes out from carriage to carriage", reached, "by the way it is made, over the pitch of the carriages; measured where the spec says so", "from memory", build.Input{Label: "surface", Value: made, At: build.Place(at)}))
@@ -270,7 +267,7 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 		*untrue = append(*untrue, untrueSeat{axis: a.Name, rail: g.Item.Rail.Text, kind: fmt.Sprintf("%s with %s preload", rail.Rolling.Text, rail.Preload.Text), made: made, shoulder: rail.Shoulder,
 			seat: seat, reached: reached, severity: severity, at: at, figures: []string{id + "along", id + "reached"}})
 	}
-	return append(row, build.Cell{Text: answer}), true, nil
+	return append(row, build.Cell{Text: answer}), true
 }
 
 // rounded rounds to two digits, to the nearest.
@@ -291,7 +288,7 @@ func microns(r guide.Range) string {
 
 // seatLoadRow finds what a seat's error does, by the frame and by a stiff table,
 // and the error that takes a tenth of a carriage's rating [m].
-func (j *job) seatLoadRow(axis int, l layout, s *solved) ([]build.Cell, float64, error) {
+func (j *job) seatLoadRow(axis int, s *solved) ([]build.Cell, float64, error) {
 	a := &j.m.Axes[axis]
 	var own []carriage
 	for _, c := range s.posed.carriages {

@@ -40,12 +40,12 @@ func sectionPass(j *job) error {
 		}
 		id := "section." + e.Name + "."
 		given := []build.Input{{Label: "section " + e.Name, Value: s.words, At: build.Place(e.At)}}
-		add := func(what, label string, v float64, unit, formula string) string {
+		add := func(what, label string, v float64, unit, formula string) {
 			source := "Timoshenko Goodier"
 			if e.Item.Listed != nil {
 				formula, source = "as the spec lists it", "derived here"
 			}
-			return j.add(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given})
+			j.add(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given})
 		}
 		add("area", "area", p.Area, "cm2", "A = ∫ dA over the outline, fillets included")
 		add("iy", "second moment about y", p.Iy, "cm4", "Iy = ∫ z² dA about the centroid")

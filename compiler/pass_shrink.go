@@ -47,10 +47,7 @@ func shrinkPass(j *job) error {
 		}
 	}
 	for _, k := range order {
-		s, ok, err := j.shrinking(longest[k])
-		if err != nil {
-			return err
-		}
+		s, ok := j.shrinking(longest[k])
 		if !ok {
 			j.notComputed("what shrinkage does to "+k.section+" with "+k.fill, "the strength or the shrinkage of the mix of fill "+k.fill)
 			continue
@@ -82,13 +79,13 @@ func shrinkPass(j *job) error {
 
 // shrinking finds what shrinkage does to a member; false where the mix's shrinkage is
 // not known.
-func (j *job) shrinking(b *bar) (shrinking, bool, error) {
+func (j *job) shrinking(b *bar) (shrinking, bool) {
 	f := b.section.fill
 	s := shrinking{bar: b, creep: creepBounds[1]}
 	core := fillMaterial(f, nominal)
 	shell, pieces, err := section.FillParts(b.section.shape, b.section.material, core, b.section.place)
 	if err != nil {
-		return s, false, nil // listed properties: no outline to work with
+		return s, false // listed properties: no outline to work with
 	}
 	var whole section.Stiffness
 	for _, p := range pieces {
@@ -108,7 +105,7 @@ func (j *job) shrinking(b *bar) (shrinking, bool, error) {
 	case f.Strength.Given:
 		own, err := fill.AutogenousShrinkage(f.Strength.Value)
 		if err != nil {
-			return s, false, nil
+			return s, false
 		}
 		s.strain = fill.Bounds{Low: 0.7 * own, Middle: own, High: 1.3 * own}
 		if pocket {
@@ -121,13 +118,13 @@ func (j *job) shrinking(b *bar) (shrinking, bool, error) {
 			}{{&s.strain.Low, f.Humidity.High, 0.7}, {&s.strain.Middle, f.Humidity.Value, 1}, {&s.strain.High, f.Humidity.Low, 1.3}} {
 				dry, err := fill.DryingShrinkage(f.Strength.Value, end.humidity)
 				if err != nil {
-					return s, false, nil
+					return s, false
 				}
 				*end.to += end.k * size * dry
 			}
 		}
 	default:
-		return s, false, nil
+		return s, false
 	}
 	if f.Strength.Given {
 		if s.crack, err = fill.MeanTensileStrength(f.Strength.Value); err != nil {
@@ -140,11 +137,11 @@ func (j *job) shrinking(b *bar) (shrinking, bool, error) {
 	z.Steel.EI, z.Steel.Place, z.Fill.EI, z.Fill.Place = shell.EIy, shell.CentroidZ, whole.EIy, whole.CentroidZ
 	along, err := fill.Shrink(y, area)
 	if err != nil {
-		return s, false, nil
+		return s, false
 	}
 	up, err := fill.Shrink(z, area)
 	if err != nil {
-		return s, false, nil
+		return s, false
 	}
 	s.out = along
 	if up.Force < along.Force { // the weaker hold counts
@@ -156,7 +153,7 @@ func (j *job) shrinking(b *bar) (shrinking, bool, error) {
 		inner, high := hollowExtent(b.section)
 		s.gap = s.strain.Middle * math.Max(inner, high) / 2
 	}
-	return s, true, nil
+	return s, true
 }
 
 // interfaceShear fills in what the ends have to pass, and what plain steel holds.

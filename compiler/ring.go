@@ -56,7 +56,7 @@ func (d *model) ring(s *solved, count int, highest float64) (ring, error) {
 	for part := range loss {
 		loss[part] = frame.EvenLoss(d.lossOf(part)[end])
 	}
-	nose, err := modal.OfFrame(modes, s.solution, func(part int) frame.Loss { return loss[part] }, d.loads(s.posed, work, noseOnly)...)
+	nose, err := modal.OfFrame(modes, s.solution, func(part int) frame.Loss { return loss[part] }, d.loads(work, noseOnly)...)
 	return ring{s, modes, nose}, err
 }
 

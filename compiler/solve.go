@@ -46,7 +46,7 @@ const (
 )
 
 // loads makes the load cases.
-func (d *model) loads(p *posed, work []rest, which scope) []frame.Load {
+func (d *model) loads(work []rest, which scope) []frame.Load {
 	var list []frame.Load
 	if d.hasTool() {
 		nose := d.nosePoint()
@@ -103,7 +103,7 @@ func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
 	if err != nil {
 		return nil, d.explain(err, posed)
 	}
-	solution, err := system.Solve(d.loads(posed, work, which)...)
+	solution, err := system.Solve(d.loads(work, which)...)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
@@ -191,15 +192,7 @@ func figureChanges(old, new *build.Build, every bool, of func(id string) bool) (
 		}
 		list = append(list, changed{fmt.Sprintf("%s: %s → %s, %s  [%s]", f.Label, build.Measure(was.Value, was.Unit), build.Measure(f.Value, f.Unit), percent, f.ID), math.Abs(by)})
 	}
-	slices.SortStableFunc(list, func(a, b changed) int {
-		switch {
-		case a.by > b.by:
-			return -1
-		case a.by < b.by:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b changed) int { return cmp.Compare(b.by, a.by) })
 	for i, c := range list {
 		if i == mostFigures && !every {
 			lines = append(lines, fmt.Sprintf("and %d more; --all lists them", len(list)-i))

@@ -47,21 +47,17 @@ func LoopReach(length, radius, moving, outerHeight float64) (float64, error) {
 }
 
 // MountHeight returns how high the moving end stands over the fixed one, both
-// measured to the middle of a link, and the room that takes.
+// measured to the middle of a link.
 //
-//	2 R, and 2 R + h over all   [m]
+//	2 R   [m]
 //
 // A chain with camber wants about a link height more.
 //
 // Source: derived here, half a turn of radius R.
-func MountHeight(radius, outerHeight float64) (middle, overall float64, err error) {
+func MountHeight(radius float64) (float64, error) {
 	var g guard
 	g.Positive("bend radius", radius)
-	g.ZeroOrMore("outer height of a link", outerHeight)
-	if overall, err = g.Answer("height", 2*radius+outerHeight); err != nil {
-		return 0, 0, err
-	}
-	return 2 * radius, overall, nil
+	return g.Answer("height", 2*radius)
 }
 
 // Span returns how far the upper run of a chain may hang free under another

@@ -12,6 +12,12 @@ type Cover struct {
 // mostFolds is more boxes than any cover has.
 const mostFolds = 100000
 
+func (g *guard) boxes(boxes int, overlap, lip float64) {
+	g.Demand(boxes >= 2 && boxes <= mostFolds, "boxes", float64(boxes), "2 to 100 000")
+	g.ZeroOrMore("overlap", overlap)
+	g.ZeroOrMore("lip of a box", lip)
+}
+
 // Bellows returns the bellows that covers a travel on one side.
 //
 //	open = S q,  closed = S (q - 1) + e   [m]
@@ -48,9 +54,7 @@ func Bellows(travel, factor, ends float64) (Cover, error) {
 func Telescopic(travel float64, boxes int, overlap, lip float64) (Cover, error) {
 	var g guard
 	g.Positive("travel", travel)
-	g.Demand(boxes >= 2 && boxes <= mostFolds, "boxes", float64(boxes), "2 to 100 000")
-	g.ZeroOrMore("overlap", overlap)
-	g.ZeroOrMore("lip of a box", lip)
+	g.boxes(boxes, overlap, lip)
 	joints := float64(boxes - 1)
 	c := Cover{Folds: boxes, Closed: travel/joints + overlap + lip + joints*lip}
 	c.Open = c.Closed + travel
@@ -113,9 +117,7 @@ func TravelLeft(room, factor, ends float64) (float64, error) {
 func TelescopicTravelLeft(room float64, boxes int, overlap, lip float64) (float64, error) {
 	var g guard
 	g.Positive("room for travel", room)
-	g.Demand(boxes >= 2 && boxes <= mostFolds, "boxes", float64(boxes), "2 to 100 000")
-	g.ZeroOrMore("overlap", overlap)
-	g.ZeroOrMore("lip of a box", lip)
+	g.boxes(boxes, overlap, lip)
 	fixed := 2 * (overlap + float64(boxes)*lip)
 	g.Demand(room > fixed, "room for travel", room, "more than the boxes take")
 	return g.Answer("travel", (room-fixed)/(1+2/float64(boxes-1)))

@@ -31,7 +31,7 @@ func undirected(a, b int32) uint64 { return directed(min(a, b), max(a, b)) }
 func ends(key uint64) (a, b int32) { return int32(key >> 32), int32(uint32(key)) }
 
 // put adds a triangle.
-func (t *triangulation) put(a, b, c, region int32) int32 {
+func (t *triangulation) put(a, b, c, region int32) {
 	n := int32(len(t.tri))
 	t.tri = append(t.tri, [3]int32{a, b, c})
 	t.region = append(t.region, region)
@@ -39,7 +39,6 @@ func (t *triangulation) put(a, b, c, region int32) int32 {
 	t.left[directed(a, b)], t.left[directed(b, c)], t.left[directed(c, a)] = n, n, n
 	t.last = n
 	t.fresh = append(t.fresh, n)
-	return n
 }
 
 // drop takes a triangle out.
@@ -196,7 +195,8 @@ func (o *outline) triangulate() (*triangulation, error) {
 			return nil, err
 		}
 	}
-	return t, t.classify()
+	t.classify()
+	return t, nil
 }
 
 // fix makes a piece of a curve an edge of the triangulation.
@@ -309,7 +309,7 @@ func (t *triangulation) divide(chain []int32, a, b int32, right bool) {
 }
 
 // classify finds the region of every triangle.
-func (t *triangulation) classify() error {
+func (t *triangulation) classify() {
 	seen := make([]bool, len(t.tri))
 	for n := range t.tri {
 		if seen[n] || t.tri[n][0] < 0 {
@@ -344,7 +344,6 @@ func (t *triangulation) classify() error {
 			t.region[at] = region
 		}
 	}
-	return nil
 }
 
 func (t *triangulation) area2(c [3]int32) float64 {

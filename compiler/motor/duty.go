@@ -105,7 +105,7 @@ func Duty(load Load, segments []Segment) (Demand, error) {
 	for i, s := range segments {
 		d.follow(load, i, s)
 	}
-	d.sum(load)
+	d.sum()
 	for _, v := range []float64{d.Time, d.RMS, d.Peak, d.TopSpeed, d.MeanSpeed, d.StopDistance, d.WorkIn, d.Returned, d.FrictionWork, d.CutWork, d.TransmissionHeat, d.Lifted} {
 		g.Finite("demand of the duty", v)
 	}
@@ -189,7 +189,7 @@ func (d *Demand) add(load Load, p Phase, heat, cut float64) {
 	}
 }
 
-func (d *Demand) sum(load Load) {
+func (d *Demand) sum() {
 	turned := 0.0
 	for _, p := range d.Phases {
 		d.Time += p.Time
