@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -92,18 +93,25 @@ var reductions = []float64{2, 3, 5}
 // reduced proposes a reduction before what an axis turns. Its top feed falls as much.
 func (j *job) reduced(axis string) []change {
 	a := j.m.Axes.Find(axis)
-	if a == nil || len(a.Drives) == 0 || a.Drives[0].Item.Motor == nil {
+	if a == nil {
 		return nil
 	}
-	now := a.Drives[0].Item.Ratio
+	driven := withMotor(a.Drives)
+	if len(driven) == 0 {
+		return nil
+	}
+	now := driven[0].Item.Ratio
 	var out []change
 	for _, k := range reductions {
 		text := number(k * now.Value)
-		path, value := everyDrive(axis, a.Drives, text, "ratio")
-		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", text, axis, number(now.Value)), at: a.Drives[0].At, path: path, value: value, isNew: !now.Given,
+		path, value := everyDrive(axis, driven, text, "ratio")
+		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", text, axis, number(now.Value)), at: driven[0].At, path: path, value: value, isNew: !now.Given,
 			apply: func(m *spec.Machine) {
 				for i := range m.Axes.Find(axis).Drives {
 					d := &m.Axes.Find(axis).Drives[i].Item
+					if d.Motor == nil {
+						continue
+					}
 					d.Ratio.Value, d.Ratio.Low, d.Ratio.High = k*d.Ratio.Value, k*d.Ratio.Low, k*d.Ratio.High
 					if e := &d.Reduction.Efficiency; e.Value == 1 {
 						e.Value, e.Low, e.High = 0.95, 0.92, 0.98
@@ -114,6 +122,17 @@ func (j *job) reduced(axis string) []change {
 	return out
 }
 
+// withMotor are the drives that a motor turns; the other side of a shaft across has
+// none.
+func withMotor(drives spec.Map[spec.Drive]) (list spec.Map[spec.Drive]) {
+	for _, d := range drives {
+		if d.Item.Motor != nil {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
 // strongerMotor proposes motors of more torque for an axis.
 func (j *job) strongerMotor(axis string) []change {
 	a := j.m.Axes.Find(axis)
@@ -121,16 +140,14 @@ func (j *job) strongerMotor(axis string) []change {
 		return nil
 	}
 	var out []change
-	for i := range a.Drives {
-		motor := a.Drives[i].Item.Motor
-		if motor == nil || motor.Stepper != nil {
-			continue
-		}
+	driven := slices.DeleteFunc(withMotor(a.Drives), func(d spec.Entry[spec.Drive]) bool { return d.Item.Motor.Stepper != nil })
+	for i := range driven {
+		motor := driven[i].Item.Motor
 		for _, k := range []float64{1.5, 2, 3} {
 			text := measure(k*motor.RatedTorque.Value, "N·m")
-			path, value := everyDrive(axis, a.Drives, strconv.Quote(text), "motor", "rated_torque")
+			path, value := everyDrive(axis, driven, strconv.Quote(text), "motor", "rated_torque")
 			if motor.PeakTorque.Given {
-				path, value = everyDrive(axis, a.Drives, fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", text, measure(k*motor.PeakTorque.Value, "N·m")), "motor")
+				path, value = everyDrive(axis, driven, fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", text, measure(k*motor.PeakTorque.Value, "N·m")), "motor")
 			}
 			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At, path: path, value: value,
 				apply: func(m *spec.Machine) {

@@ -151,7 +151,19 @@ func (j *job) bond(s share) []change {
 		return nil
 	}
 	name := b.member.Fill.Text
-	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; look first at what its shrinkage asks of the bond", name, b.section.fill.Bond.Text), at: b.section.fill.Bond.At,
+	asks, worst := "look first at what its shrinkage asks of the bond", 1.0
+	for i := range j.model.bars {
+		if j.model.bars[i].member.Fill.Text != name {
+			continue
+		}
+		s, ok := j.shrinking(&j.model.bars[i])
+		if !ok || s.shear <= worst*s.holds {
+			continue
+		}
+		worst = s.shear / s.holds
+		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", measure(s.shear, "MPa"), measure(s.holds, "MPa"))
+	}
+	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.section.fill.Bond.Text, asks), at: b.section.fill.Bond.At,
 		path: field("fills", name, "bond"), value: `"bonded"`,
 		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
 }

@@ -5,8 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/spec"
@@ -53,10 +51,10 @@ func (j *job) driveFigures(v *driven) {
 	cut := append(from(mass), in("friction", a.Friction))
 	if j.demand.target != "" {
 		what := ".force"
-		if math.Abs(r3.Dot(unit(a.Direction.XYZ), j.toolAxis())) > 0.7 {
+		if j.alongTool(unit(a.Direction.XYZ)) {
 			what = ".thrust"
 		}
-		cut = append(cut, from("target."+idWord(j.demand.target)+what)...)
+		cut = append(cut, from("target."+spec.IDWord(j.demand.target)+what)...)
 	}
 	if v.in.CutShare < 1 {
 		cut = append(cut, from(v.id+"cut_share")...)
@@ -111,9 +109,7 @@ func (j *job) partInputs(v *driven, key string) []build.Input {
 			return []build.Input{in("clamps and pulleys", d.Belt.Bracket)}
 		}
 	case "coupling":
-		if d.Reduction != nil {
-			return []build.Input{in("reduction", d.Reduction.Stiffness), lead}
-		}
+		return []build.Input{in("reduction", d.Reduction.Stiffness), lead}
 	case "motor":
 		if m := d.Motor; m != nil && m.Stepper != nil {
 			return []build.Input{in("holding torque", m.Stepper.Holding), in("ratio", d.Ratio), lead}

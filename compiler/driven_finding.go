@@ -122,11 +122,12 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 			severity, mend = build.SeverityNote, "it does not whip or buckle here, but it sags and swings; a thicker one is calmer"
 		}
 	case drive.RuleHolding:
-		switch axis := &j.m.Axes[v.axis].Item; {
-		case axis.Counterweight.Given && v.out.GravityForce <= axis.Friction.Low/2:
+		axis, left := &j.m.Axes[v.axis].Item, v.out.GravityForce/v.in.Share // over all drives of the axis
+		switch {
+		case axis.Counterweight.Given && left <= axis.Friction.Low/2:
 			return // balanced, to within half of what holds it anyway
 		case axis.Counterweight.Given:
-			mend = fmt.Sprintf("the counterweight leaves %s; trim it, or fit a brake that holds with the power off", measure(v.out.GravityForce, "N"))
+			mend = fmt.Sprintf("the counterweight leaves %s; trim it, or fit a brake that holds with the power off", measure(left, "N"))
 		case d.Motor != nil && d.Motor.Brake:
 			mend = "its brake is too weak; take a stronger one, and write its `brake_torque`, or a counterweight"
 		}

@@ -245,3 +245,28 @@ func TestAnswers(t *testing.T) {
 		}
 	}
 }
+
+// TestMotorMovesOfAShaft: where one motor turns both sides, a move changes that one
+// and gives the other side none, whichever side it sits on.
+func TestMotorMovesOfAShaft(t *testing.T) {
+	for k, with := range []string{"near", "far"} {
+		m := example(t, "slipway-gantry")
+		drives := m.Axes.Find("x").Drives
+		drives[1-k].Item.Motor = nil
+		j := &job{m: m}
+		for _, moves := range [][]change{j.strongerMotor("x"), j.reduced("x")} {
+			if len(moves) == 0 {
+				t.Fatalf("no move for the motor of the %s side", with)
+			}
+			for _, c := range moves {
+				if !strings.HasPrefix(c.path, "axes.x.drives."+with+".") {
+					t.Errorf("the motor is on the %s side, the move writes %s: %s", with, c.path, c.value)
+				}
+				c.apply(m)
+				if drives[1-k].Item.Motor != nil {
+					t.Error("the other side has got a motor")
+				}
+			}
+		}
+	}
+}

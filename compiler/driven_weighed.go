@@ -44,7 +44,7 @@ func (j *job) weighDrives(v *driven) ([]build.Block, error) {
 		if len(in.Motor.Continuous) == 0 {
 			option.Motor = v.in.Motor
 		}
-		list = append(list, candidate{"own." + idWord(e.Name), e.Name + ": " + driveName(&e.Item), option})
+		list = append(list, candidate{"own." + spec.IDWord(e.Name), e.Name + ": " + driveName(&e.Item), option})
 	}
 	if len(list) == 1 {
 		return nil, nil

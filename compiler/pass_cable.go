@@ -3,7 +3,6 @@ package compiler
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -126,7 +125,7 @@ func (j *job) chainTables() ([]build.Block, error) {
 		}
 		list = append(list, f)
 	}
-	sort.SliceStable(list, func(a, b int) bool { return list[a].depth < list[b].depth })
+	sortBy(list, func(f *follow) float64 { return -float64(f.depth) })
 	size := build.Table{Caption: "What chain each axis wants", Columns: []build.Column{{Head: "chain"}, {Head: "bend radius at least, mm", Right: true}, {Head: "for"}, {Head: "inside, high × wide, mm", Right: true}, {Head: "separators", Right: true},
 		{Head: "length, mm", Right: true}, {Head: "ends apart, mm", Right: true}, {Head: "bend stands out, mm", Right: true}, {Head: "hangs free, mm", Right: true}, {Head: "a plastic chain spans, mm", Right: true}}}
 	for _, f := range list {
@@ -151,14 +150,14 @@ func (j *job) chainTables() ([]build.Block, error) {
 // chainRow prints one chain.
 func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 	c, o := &f.entry.Item, &f.out
-	id := "chain." + idWord(f.entry.Name) + "."
+	id := "chain." + spec.IDWord(f.entry.Name) + "."
 	decides := &c.Lines[o.Decides]
 	inputs := []build.Input{in("diameter of "+decides.Name, decides.Item.Diameter), in("travel", f.axis.Item.Travel)}
 	add := func(what, label string, v float64, formula string) build.Cell {
 		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
 	}
 	radius := orElse(c.Radius, o.LeastRadius)
-	height, _, err := cable.MountHeight(radius, 0)
+	height, err := cable.MountHeight(radius)
 	if err != nil {
 		return nil, err
 	}
@@ -182,7 +181,7 @@ func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 // chainFindings hold the chain at hand against what its cables ask for.
 func (j *job) chainFindings(f *follow) {
 	c, o, name := &f.entry.Item, &f.out, f.entry.Name
-	id := "chain." + idWord(name) + "."
+	id := "chain." + spec.IDWord(name) + "."
 	if o.Tight {
 		l := &c.Lines[o.Decides]
 		j.find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
@@ -255,7 +254,7 @@ func (j *job) cableTable(list []*follow) (build.Table, error) {
 			if err != nil {
 				return t, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
-			id := j.add(build.Figure{ID: "cable." + idWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
+			id := j.add(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
 			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: number(convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
 		}
 	}

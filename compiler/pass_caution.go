@@ -3,6 +3,7 @@ package compiler
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -159,19 +160,21 @@ func (j *job) runningCautions() {
 var woods = map[string]bool{"softwood": true, "hardwood": true, "plywood": true, "MDF": true, "particleboard": true}
 
 func (j *job) workCautions() {
-	wood, metal := "", ""
+	var wood, other []string
 	for _, t := range j.m.Targets {
-		if name := t.Item.Material.Text; woods[name] {
-			wood = name
-		} else {
-			metal = name
+		list := &other
+		if woods[t.Item.Material.Text] {
+			list = &wood
+		}
+		if !slices.Contains(*list, t.Item.Material.Text) {
+			*list = append(*list, t.Item.Material.Text)
 		}
 	}
-	if wood != "" {
-		why := "the machine is to cut " + wood
+	if len(wood) > 0 {
+		why := "the machine is to cut " + strings.Join(wood, ", ")
 		advice := "Wood dust harms the lungs and, fine and dry, explodes. Extract at the cutter, earth the hose, empty the bag outdoors, look for glowing chips for half an hour after."
-		if metal != "" {
-			why += " and " + metal
+		if len(other) > 0 {
+			why += ", and beside that " + strings.Join(other, ", ")
 			advice += " Never draw sparks or metal chips into the wood collector: clean the machine between the two."
 		}
 		j.caution("Wood dust", why, advice+" Local rules on dust and fire govern.")

@@ -373,6 +373,11 @@ func beside(a *answer, r *retry) (string, error) {
 	how := ""
 	if before.cutter != after.cutter || before.operation != after.operation {
 		how = fmt.Sprintf(" by a %s with the %s", after.operation, after.cutter)
+		// The cut may remove as much today, at a lower grade.
+		if o := sameCut(after, a.attempts); o != nil && o.Best != nil {
+			how += fmt.Sprintf("; that cut is %s now, at %s, and the best one removes", o.Grade, removalWords(o.Best.RemovalRate))
+			return fmt.Sprintf("%s comes to %s%s %s", a.entry.Name, removalWords(is), how, removalWords(was)), nil
+		}
 	}
 	return fmt.Sprintf("%s comes to %s%s, %s now", a.entry.Name, removalWords(is), how, removalWords(was)), nil
 }

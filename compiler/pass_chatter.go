@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/reach"
+	"ironbed/spec"
 )
 
 // chatterPass says where each target's best cut stands against the machine's own
@@ -93,7 +94,7 @@ func (a *answer) point() *reach.Point {
 func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 	best, p := a.best(), a.point()
 	w := j.m.WorkMaterial(a.entry.Item.Material.Text)
-	id := "target." + idWord(a.entry.Name) + "."
+	id := "target." + spec.IDWord(a.entry.Name) + "."
 	inputs := append(append(from("mode.1.frequency", "mode.1.damping"), j.tipInputs(best.cutter)...), in("specific cutting force of "+a.entry.Item.Material.Text, w.SpecificForce))
 	cell := func(what, label string, at, least float64, formula string) build.Cell {
 		if math.IsInf(at, 0) || math.IsInf(least, 0) {
@@ -159,7 +160,7 @@ func (j *job) restsOnLobe(a *answer, s sung) {
 	if a.entry.Item.Ambition.Text == "must" {
 		severity = build.SeverityCaution
 	}
-	j.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.entry.At), Figures: []string{"target." + idWord(a.entry.Name) + ".depth"},
+	j.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.entry.At), Figures: []string{"target." + spec.IDWord(a.entry.Name) + ".depth"},
 		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s", a.entry.Name, best.verdict,
 			build.Measure(setting(convert(a.point().Cut.Speed, "rpm"), 3), "rpm"), build.Measure(setting(convert(stableShare*s.shifted.Depth, "mm"), 2), "mm"), measure(asked, "mm"), build.Measure(setting(convert(stableShare*s.any.Depth, "mm"), 2), "mm"))})
 }
@@ -292,8 +293,8 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	}
 	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves: []build.Curve{exact, safe}, Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}}}
-	return build.Picture{ID: "lobes-" + idWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
-		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sets no limit; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
+	return build.Picture{ID: "lobes-" + spec.IDWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
+		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sings at no depth that the chart shows; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
 }
 
 // lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest

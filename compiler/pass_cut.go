@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
@@ -92,7 +94,7 @@ func cutPass(j *job) error {
 // firstCut is how a target's cut is started.
 func (j *job) firstCut(a *answer) []build.Cell {
 	p, best := a.point(), a.best()
-	id := "target." + idWord(a.entry.Name) + "."
+	id := "target." + spec.IDWord(a.entry.Name) + "."
 	start := firstShare * p.Cut.Depth
 	if a.quiet > 0 {
 		start = math.Min(start, a.quiet)
@@ -149,7 +151,7 @@ func (j *job) finishPass(a *answer) ([]build.Cell, error) {
 	if err != nil {
 		return nil, err
 	}
-	id := "target." + idWord(a.entry.Name) + ".finish."
+	id := "target." + spec.IDWord(a.entry.Name) + ".finish."
 	given := append(j.tipInputs(best.cutter), j.cutInputs(a, best)...)
 	add := func(what, label string, v float64, formula, source string) build.Cell {
 		return build.Cell{Plain: true, Figure: j.add(build.Figure{ID: id + what, Label: label + ", target " + a.entry.Name, Value: v, Unit: "µm", Formula: formula, Source: source, Inputs: given})}
@@ -218,7 +220,7 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 	torque, _, _, _ := reach.SpindleAt(curve, speed)
 	have := 0.0
 	for _, a := range j.axes[len(j.axes)-1] { // a drill is fed slowly
-		if math.Abs(a.Direction[0]*j.toolAxis().X+a.Direction[1]*j.toolAxis().Y+a.Direction[2]*j.toolAxis().Z) > 0.7 {
+		if j.alongTool(r3.Vec{X: a.Direction[0], Y: a.Direction[1], Z: a.Direction[2]}) {
 			have = math.Max(have, a.Thrust)
 		}
 	}
@@ -231,7 +233,7 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 	case speed*math.Pi*d > edge.SurfaceSpeed.High*1.01:
 		answer = "**the spindle is too fast**"
 	}
-	id := "target." + idWord(target.Name) + ".hole." + idWord(c.Name) + "."
+	id := "target." + spec.IDWord(target.Name) + ".hole." + spec.IDWord(c.Name) + "."
 	if answer != "goes" && target.Item.Ambition.Text != "hope" {
 		why := strings.Trim(answer, "*")
 		j.find(build.Finding{Rule: "drilling", Severity: build.SeverityCaution, At: build.Place(c.At), Figures: []string{id + "torque", id + "thrust"},
@@ -337,7 +339,7 @@ func (j *job) regionPicture(a *answer) (build.Picture, bool, error) {
 	if p.Limit == reach.ChipRoom {
 		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", measure(p.Cut.Depth, "mm"))
 	}
-	return build.Picture{ID: "reach-" + idWord(a.entry.Name), Title: "What limits the cut: " + a.entry.Name, Drawing: chart, Caption: words}, true, nil
+	return build.Picture{ID: "reach-" + spec.IDWord(a.entry.Name), Title: "What limits the cut: " + a.entry.Name, Drawing: chart, Caption: words}, true, nil
 }
 
 // spindlePicture draws the spindle's torque over its speed, with what each target's

@@ -96,7 +96,7 @@ func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 		v.title += ", " + e.Name
 	}
 	force, feed := j.demand.lateral, j.demand.feed
-	if math.Abs(r3.Dot(unit(a.Item.Direction.XYZ), j.toolAxis())) > 0.7 {
+	if j.alongTool(unit(a.Item.Direction.XYZ)) {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
 		force, feed = j.demand.axial, min(feed, a.Item.Rapid.Value)
 	}
@@ -355,3 +355,6 @@ func (j *job) toolAxis() r3.Vec {
 	}
 	return pointing(j.m.Spindle)
 }
+
+// alongTool tells whether an axis feeds along the tool rather than across it.
+func (j *job) alongTool(axis r3.Vec) bool { return math.Abs(r3.Dot(axis, j.toolAxis())) > 0.7 }

@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/joint"
+	"ironbed/spec"
 )
 
 // knownJoints keeps what has been solved, as the sections do.
@@ -65,7 +66,7 @@ func jointPass(j *job) error {
 			if k >= 3 {
 				unit = "kN·m/rad"
 			}
-			id := j.add(build.Figure{ID: fmt.Sprintf("joint.%s.%s", idWord(h.name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.name + ", " + ways[k] + " " + directionWords(xyz(h.axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
+			id := j.add(build.Figure{ID: fmt.Sprintf("joint.%s.%s", spec.IDWord(h.name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.name + ", " + ways[k] + " " + directionWords(xyz(h.axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
 				Formula: h.what, Source: jointSource(h), Inputs: []build.Input{{Label: h.what, Value: h.name, At: build.Place(h.place)}}})
 			table.Rows = append(table.Rows, []build.Cell{{Text: h.name}, {Text: h.what}, {Text: map[bool]string{false: "along ", true: "about "}[k >= 3] + directionWords(xyz(h.axes[k%3]))}, {Figure: id}})
 		}
@@ -128,7 +129,7 @@ func (j *job) boltRow(h *hinge) ([]build.Cell, error) {
 	if err != nil {
 		return nil, &refusal{rule: "joint", at: h.place, message: fmt.Sprintf("%s under the hardest cut: %v", h.name, err)}
 	}
-	id := "joint." + idWord(h.name) + "."
+	id := "joint." + spec.IDWord(h.name) + "."
 	row := []build.Cell{{Text: h.name}}
 	for _, c := range []struct {
 		what, label, rule, says string

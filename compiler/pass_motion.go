@@ -310,7 +310,7 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 func (j *job) lostFinding(f *follower, lost float64) {
 	wanted := j.finest()
 	// A plunging axis seldom turns round within a cut.
-	if wanted == nil || lost <= wanted.Item.Accuracy.Value || math.Abs(r3.Dot(unit(j.m.Axes[f.axis].Item.Direction.XYZ), j.toolAxis())) > 0.7 {
+	if wanted == nil || lost <= wanted.Item.Accuracy.Value || j.alongTool(unit(j.m.Axes[f.axis].Item.Direction.XYZ)) {
 		return
 	}
 	at := f.drive.entry.At

@@ -215,7 +215,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 	title := fmt.Sprintf("rail %s of axis %s", g.Name, a.Name)
 	depends := []build.Input{{Figure: "mass.moving." + a.Name}}
 	if j.demand.target != "" {
-		depends = append(depends, from("target."+idWord(j.demand.target)+".force", "target."+idWord(j.demand.target)+".thrust")...)
+		depends = append(depends, from("target."+spec.IDWord(j.demand.target)+".force", "target."+spec.IDWord(j.demand.target)+".thrust")...)
 	}
 	load := j.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
 		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.poseWords(w.pose)}})

@@ -102,7 +102,9 @@ func reachPass(j *job) error {
 		a := answer{entry: &j.m.Targets[i], target: len(j.b.Targets), attempts: found[i][nominal],
 			soft: verdict(found[i][soft]), stiff: verdict(found[i][stiff])}
 		for k, end := range []corner{soft, stiff} {
-			a.ends[k] = sameCut(a.best(), found[i][end])
+			if o := sameCut(a.best(), found[i][end]); o != nil && o.Best != nil {
+				a.ends[k] = o.Best.Cut.Depth
+			}
 		}
 		j.b.Targets = append(j.b.Targets, j.target(&a))
 		j.answers = append(j.answers, a)
@@ -112,23 +114,23 @@ func reachPass(j *job) error {
 	return nil
 }
 
-// sameCut is how deep the operation and the cutter of an attempt go in others; zero
-// where they do not go [m].
-func sameCut(a *attempt, others []attempt) float64 {
+// sameCut is what becomes of the operation and the cutter of an attempt in others;
+// nil where they do not have it.
+func sameCut(a *attempt, others []attempt) *reach.Outcome {
 	if a == nil {
-		return 0
+		return nil
 	}
 	for i := range others {
 		if others[i].cutter != a.cutter {
 			continue
 		}
-		for _, o := range others[i].outcomes {
-			if o.Operation.Name == a.operation && o.Best != nil {
-				return o.Best.Cut.Depth
+		for k := range others[i].outcomes {
+			if o := &others[i].outcomes[k]; o.Operation.Name == a.operation {
+				return o
 			}
 		}
 	}
-	return 0
+	return nil
 }
 
 // takeDemand keeps the hardest cut.
@@ -164,7 +166,7 @@ func (j *job) target(a *answer) build.Target {
 		}
 	}
 	t.Operation = fmt.Sprintf("%s with the %s", best.operation, best.cutter)
-	id := "target." + idWord(e.Name) + "."
+	id := "target." + spec.IDWord(e.Name) + "."
 	if p := best.best.Best; p != nil {
 		t.Cut = []build.Setting{
 			{Name: "depth", Value: setting(convert(p.Cut.Depth, "mm"), 2), Unit: "mm"},
@@ -283,7 +285,7 @@ func (j *job) targetFinding(t *build.Target, a *attempt) {
 	f := build.Finding{Rule: build.RuleTarget, Severity: severity, At: t.At,
 		Message: fmt.Sprintf("%s (%s) is %s: %s", t.Name, t.Material, t.Verdict, says)}
 	if a.best.Best != nil {
-		f.Figures = []string{"target." + idWord(t.Name) + ".depth"}
+		f.Figures = []string{"target." + spec.IDWord(t.Name) + ".depth"}
 	}
 	j.find(f)
 }
@@ -419,7 +421,7 @@ func (j *job) reachSheet() {
 		}
 	}
 	j.sheet("cutting", "What it can cut",
-		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for, in diameters of the cutter. Light cuts only: a shallow slot goes, at least 0.2 mm deep, or a pocket or profile. How deep that is with each cutter stands below. The search takes the largest removal rate inside every limit at the worst pose; forces are peaks of a straight-fluted cutter, which a helix softens."),
+		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for, in diameters of the cutter. Light cuts only: a slot, a pocket or a profile goes at the lesser depth that the row asks for, never under 0.2 mm. Both depths stand below for each cutter. The search takes the best grade first, and in it the largest removal rate inside every limit at the worst pose, a slot before the rest; another cutter may clear more, but shallower than its grade asks; forces are peaks of a straight-fluted cutter, which a helix softens."),
 		build.Text("Depths keep clear of the frame's own vibration; the sheet on singing says how. Start at half of them all the same."),
 		asked, table, data)
 }

@@ -159,7 +159,7 @@ func sharePass(j *job) error {
 			} else {
 				rest += part
 			}
-			j.b.Figures.Add(build.Figure{ID: "share." + axisWords[i] + "." + idWord(s.name), Label: "share of " + s.name + " in the give along " + axisWords[i], Value: part, Unit: "%", Detail: part < 1,
+			j.b.Figures.Add(build.Figure{ID: "share." + axisWords[i] + "." + spec.IDWord(s.name), Label: "share of " + s.name + " in the give along " + axisWords[i], Value: part, Unit: "%", Detail: part < 1,
 				Formula: "strain energy of the part over that of the whole path, under a force at the tip", Source: "derived here",
 				Inputs: append(from("tool.stiffness."+axisWords[i]), build.Input{Label: s.name, Value: string(s.kind), At: build.Place(s.at)})})
 		}
@@ -173,7 +173,7 @@ func sharePass(j *job) error {
 	for _, s := range list {
 		row := []build.Cell{{Text: s.name}}
 		for i := range 3 {
-			row = append(row, build.Cell{Figure: "share." + axisWords[i] + "." + idWord(s.name), Plain: true})
+			row = append(row, build.Cell{Figure: "share." + axisWords[i] + "." + spec.IDWord(s.name), Plain: true})
 		}
 		table.Rows = append(table.Rows, row)
 	}
@@ -223,20 +223,9 @@ func (j *job) weakPoints(i int, n [3]float64, list []share, total matrix) {
 		direction := string("XYZ"[i])
 		j.b.WeakPoints = append(j.b.WeakPoints, build.WeakPoint{Part: words, Direction: direction, Share: part,
 			Sentence: fmt.Sprintf("twice as stiff, the tip would be %s stiffer along %s", percent(1/(1-part/2)-1), direction),
-			Figure:   "share." + axisWords[i] + "." + idWord(s.name), At: build.Place(s.at)})
+			Figure:   "share." + axisWords[i] + "." + spec.IDWord(s.name), At: build.Place(s.at)})
 	}
 }
 
 // percent prints a share as a whole percentage.
 func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
-
-// idWord makes a part's name fit into a figure's id.
-func idWord(name string) string {
-	out := []rune(name)
-	for i, r := range out {
-		if r == ' ' || r == ',' {
-			out[i] = '_'
-		}
-	}
-	return string(out)
-}

@@ -99,7 +99,7 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, measure(side, "mm"), b.name, measure(edge, "mm"), g.Name)})
 		case up < -linedUp:
 			j.find(build.Finding{Rule: "carriage-under-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(g, axes[2]), c.Text, measure(-up, "mm"), b.name)})
+				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(axes[2]), c.Text, measure(-up, "mm"), b.name)})
 		case up > face+railSizesHigh*size+spacerHigh:
 			j.find(build.Finding{Rule: "carriage-over-rail", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, measure(up-face, "mm"), b.name, measure(2*size, "mm"))})
@@ -112,7 +112,7 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 }
 
 // facingWords says which way a rail faces.
-func facingWords(g *spec.Entry[spec.Guide], way r3.Vec) string {
+func facingWords(way r3.Vec) string {
 	for _, w := range []struct {
 		name string
 		way  r3.Vec
@@ -141,7 +141,7 @@ func (j *job) tipStance() error {
 	if !j.model.hasTool() {
 		return nil
 	}
-	_, cutter := j.model.reference()
+	reference, cutter := j.model.reference()
 	end, err := toolEndOf(j.m.Spindle, cutter, nominal)
 	if err != nil {
 		return err
@@ -171,15 +171,15 @@ func (j *job) tipStance() error {
 			last[i].take(here[i].low)
 		}
 	}
-	reference, _ := j.model.reference()
+	across := [3]float64{axis.X, axis.Y, axis.Z}
 	table := build.Table{Caption: "The tip of " + reference + " over the nodes that carry the work", Columns: []build.Column{{Head: "along"}, {Head: "starts, from the first node, mm", Right: true}, {Head: "ends, from the last node, mm", Right: true}}}
 	for i, name := range axisWords {
-		if math.Abs([3]float64{axis.X, axis.Y, axis.Z}[i]) < 0.5 {
+		if math.Abs(across[i]) < 0.5 {
 			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: number(math.Round(first[i].low * 1e3))}, {Text: number(math.Round(last[i].high * 1e3))}})
 		}
 	}
-	table.Rows = append(table.Rows, []build.Cell{{Text: "the cutter: lowest and highest over them"}, {Text: number(math.Round(high.low * 1e3))}, {Text: number(math.Round(high.high * 1e3))}})
-	j.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table)
+	j.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table,
+		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s at its lowest and to %s at its highest. In the table a number below zero lies before the node on that axis, one above zero past it.", measure(math.Round(high.low*1e3)/1e3, "mm"), measure(math.Round(high.high*1e3)/1e3, "mm"))))
 	at := build.Place(j.m.Spindle.Node.At)
 	if j.m.Spindle.Nose[0].Given {
 		at = build.Place(j.m.Spindle.Nose[0].At)
@@ -196,8 +196,7 @@ func (j *job) tipStance() error {
 		j.find(build.Finding{Rule: "tip-over-work", Severity: build.SeverityCaution, At: at,
 			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", measure(stroke, "mm"), measure(high.low, "mm"))})
 	}
-	across := [3]float64{axis.X, axis.Y, axis.Z}
-	for i, name := range []string{"x", "y", "z"} {
+	for i, name := range axisWords {
 		if math.Abs(across[i]) < 0.5 && (off[i].low > 0 || off[i].high < 0) {
 			miss := math.Min(math.Abs(off[i].low), math.Abs(off[i].high))
 			j.find(build.Finding{Rule: "tip-beside-work", Severity: build.SeverityCaution, At: at,

@@ -51,7 +51,7 @@ func trialPass(j *job) error {
 			// The three are the model at the middle and at both ends of the
 			// doubts. The middle need not lie between the ends for a reading that
 			// is a difference.
-			f := build.Figure{ID: "trial." + idWord(t.Name) + "." + idWord(r.Name), Label: fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
+			f := build.Figure{ID: "trial." + spec.IDWord(t.Name) + "." + spec.IDWord(r.Name), Label: fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
 				Value: 1e6 * middle[k], Unit: unit, Bounded: true, Low: 1e6 * min(low[k], high[k], middle[k]), High: 1e6 * max(low[k], high[k], middle[k]),
 				Formula: "displacement of the point under the load, by the frame", Source: "Przemieniecki 1968", Inputs: inputs}
 			j.b.Figures.Add(f)

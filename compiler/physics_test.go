@@ -531,7 +531,7 @@ func TestPowerOfACut(t *testing.T) {
 			t.Fatal(findings)
 		}
 		for _, e := range m.Targets {
-			id := "target." + idWord(e.Name) + "."
+			id := "target." + spec.IDWord(e.Name) + "."
 			power, ok := b.Figures.Get(id + "power")
 			if !ok {
 				continue

@@ -200,7 +200,11 @@ func (w *writer) moves() {
 func failing(b *build.Build) (list []string) {
 	for _, f := range b.Findings {
 		if f.Severity == build.SeverityFail && f.Rule != build.RuleTarget {
-			list = append(list, sentence(prose(capital(f.Message)))+" ("+code(place(f.At))+")")
+			words := sentence(prose(capital(f.Message)))
+			if at := place(f.At); at != "" {
+				words += " (" + code(at) + ")"
+			}
+			list = append(list, words)
 		}
 	}
 	return list

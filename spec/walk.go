@@ -216,7 +216,7 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 			w.say(RuleKind, w.outline.label(child), "%q cannot be a name: it is empty, has a space at an end, or holds one of . * ? [ ] \\ and the quote", m.name)
 			continue
 		}
-		if at := slices.IndexFunc(t.names, func(n string) bool { return idOf(n) == idOf(m.name) }); at >= 0 && s.kind == mapShape {
+		if at := slices.IndexFunc(t.names, func(n string) bool { return IDWord(n) == IDWord(m.name) }); at >= 0 && s.kind == mapShape {
 			w.say(RuleDuplicate, w.outline.label(child), "%q and %q differ by a space or a comma alone; name them further apart", m.name, t.names[at])
 			continue
 		}
@@ -225,16 +225,16 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 			t.fields[m.name] = c
 		}
 	}
-	w.complete(path, s, t, members)
+	w.complete(path, s, members)
 	return t
 }
 
-// idOf is a name as it stands in a figure's id.
-func idOf(name string) string { return strings.NewReplacer(" ", "_", ",", "_").Replace(name) }
+// IDWord is a name as it stands in a figure's id.
+func IDWord(name string) string { return strings.NewReplacer(" ", "_", ",", "_").Replace(name) }
 
 // complete checks that required fields are there, and one of those that stand
 // for each other.
-func (w *walker) complete(path string, s *shape, t *tree, members []member) {
+func (w *walker) complete(path string, s *shape, members []member) {
 	has := func(name string) bool {
 		return slices.ContainsFunc(members, func(m member) bool { return m.name == name })
 	}
@@ -376,7 +376,7 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	} else if text, err := v.String(); err == nil {
 		q, err := quantity.ParseAs(text, dimension)
 		if err != nil {
-			w.badQuantity(path, text, err, t.at)
+			w.badQuantity(path, err, t.at)
 			return nil
 		}
 		t.text, t.quantity = text, q
@@ -399,7 +399,7 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 }
 
 // badQuantity words a quantity that cannot be read.
-func (w *walker) badQuantity(path, text string, err error, at Place) {
+func (w *walker) badQuantity(path string, err error, at Place) {
 	rule := RuleQuantity
 	var q *quantity.Error
 	if errors.As(err, &q) {
