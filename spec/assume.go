@@ -324,8 +324,8 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	}
 	pitch, width := b.Pitch.Value, b.Width.Value
 	m.assume(&b.CordStiffness, quantity.Stiffness, "stiffness of a belt's cords for each width: by its pitch, glass to steel", fmt.Sprintf("%.3g kN/mm ± 50 %%", 2.6e9*pitch/1e6), "from memory", at)
-	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g N ± 30 %%", 0.004*b.CordStiffness.Value*width), "from memory", at)
-	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g N ± 20 %%", 0.5*b.AllowedTension.Value), "common practice", at)
+	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.Value*width), "from memory", at)
+	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.Value), "common practice", at)
 	m.assume(&b.ToothForce, quantity.Stiffness, "force that a belt's tooth may carry, for each width", fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3), "from memory", at)
 	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
 	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
