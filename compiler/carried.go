@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -37,7 +38,7 @@ func (j *job) boltedRail(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], w 
 	id := j.add(build.Figure{ID: "axis." + a.Name + ".rail." + g.Name + ".side_hold", Label: "side load that bolts hold by friction, " + title, Value: hold, Unit: "N", Formula: "F = μ (n T/(K d) − pull), μ = 0.12, K = 0.2", Source: "Shigley 2006; common practice", Inputs: []build.Input{in("bolts", b.Diameter), in("torque", b.Torque)}})
 	if sideSafety*w.side > hold {
 		j.find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: build.Place(b.Diameter.At), Figures: []string{id, load},
-			Message: fmt.Sprintf("%s, carriage %s: the side load is %s, and the bolts hold %s by friction where %d times the load is wanted; give the rail a shoulder, pin it, or take more and tighter bolts", title, w.node, measure(w.side, "N"), measure(hold, "N"), sideSafety)})
+			Message: fmt.Sprintf("%s, carriage %s: the side load is %s, and the bolts hold %s by friction where %d times the load is wanted; give the rail a shoulder, pin it, or take more and tighter bolts", title, w.node, quantity.Print(w.side, "N"), quantity.Print(hold, "N"), sideSafety)})
 	}
 	return nil
 }
@@ -50,7 +51,7 @@ func (j *job) jointDip(g *spec.Entry[spec.Guide], title string) {
 	usual := guide.UsualJointGap()
 	if gap := g.Item.JointGap; gap.Value > usual.High {
 		j.find(build.Finding{Rule: "rail-joint-wide", Severity: build.SeverityCaution, At: build.Place(gap.At),
-			Message: fmt.Sprintf("%s: pieces of rail stand %s apart, and %s is as much as a carriage should run over; push them together on a ground end, clamp a straight block over the joint while you bolt them, and stagger the joints of the two rails by more than a carriage", title, gap.Text, measure(usual.High, "mm"))})
+			Message: fmt.Sprintf("%s: pieces of rail stand %s apart, and %s is as much as a carriage should run over; push them together on a ground end, clamp a straight block over the joint while you bolt them, and stagger the joints of the two rails by more than a carriage", title, gap.Text, quantity.Print(usual.High, "mm"))})
 	}
 }
 
@@ -80,14 +81,14 @@ func (j *job) overhang(axis int) {
 	}
 	at := a.Item.Guides[0].Item.Carriages[0].At
 	j.find(build.Finding{Rule: "carriages-too-close", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{id},
-		Message: fmt.Sprintf("axis %s: the carriages stand %s apart for a cutter %s off their rails, less than half; the axis nods. Set them %s apart or more, or bring the cutter nearer", a.Name, measure(pitch, "mm"), measure(arm, "mm"), measure(arm*guide.LeastPitch, "mm"))})
+		Message: fmt.Sprintf("axis %s: the carriages stand %s apart for a cutter %s off their rails, less than half; the axis nods. Set them %s apart or more, or bring the cutter nearer", a.Name, quantity.Print(pitch, "mm"), quantity.Print(arm, "mm"), quantity.Print(arm*guide.LeastPitch, "mm"))})
 }
 
 // closedForm sets the frame's carriage loads under the weight alone beside the
 // formula for a stiff table.
 func (j *job) closedForm() build.Table {
 	t := build.Table{Caption: "The hardest-worked carriage under the weight alone, axes in the middle", Columns: []build.Column{{Head: "axis"}, {Head: "by the frame, on or off the rail, N", Right: true}, {Head: "sideways, N", Right: true}, {Head: "by the formula, on or off the rail, N", Right: true}, {Head: "sideways, N", Right: true}}}
-	size := func(v float64) build.Cell { return build.Cell{Text: number(settle(math.Abs(v)))} }
+	size := func(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(math.Abs(v)))} }
 	s := j.poses[len(j.poses)/2]
 	bodies := j.model.weigh(s.pose)
 	for i := range j.m.Axes {
@@ -194,7 +195,7 @@ func (j *job) loadMap(loads []carried) (build.Picture, bool) {
 	}
 	for _, row := range drawn.Values {
 		for k := range row {
-			row[k] = setting(row[k], 3)
+			row[k] = quantity.RoundDown(row[k], 3)
 		}
 	}
 	return build.Picture{ID: "carriages", Title: "Carriages over the travel", Drawing: drawn,

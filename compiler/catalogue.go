@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/section"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // Catalogue lists what a spec may name: the kinds, or the rows of a kind whose
@@ -85,7 +86,7 @@ func catalogueRow(kind spec.Kind, name string) (string, error) {
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", name, err)
 		}
-		cells = append(cells, number(p.MassPerLength(steel.Density)), number(p.Area*1e4), number(p.Iy*1e8), number(p.Iz*1e8), number(p.J*1e8), row.Standard.Text)
+		cells = append(cells, quantity.Number(p.MassPerLength(steel.Density)), quantity.Number(p.Area*1e4), quantity.Number(p.Iy*1e8), quantity.Number(p.Iz*1e8), quantity.Number(p.J*1e8), row.Standard.Text)
 	case spec.KindMaterials:
 		row := spec.FromCatalogue[spec.Material](kind, name)
 		cells = append(cells, row.Modulus.Text, row.Density.Text, row.Source.Text)

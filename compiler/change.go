@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -101,7 +102,7 @@ func (j *job) stiffer(a *attempt, n [3]float64) []change {
 	if err != nil {
 		return nil
 	}
-	sortBy(list, func(s share) float64 { return s.give.along(n) })
+	rank.By(list, func(s share) float64 { return s.give.along(n) })
 	return j.stiffened(a, list)
 }
 

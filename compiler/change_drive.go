@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // screwSizes are the nominal diameters that screws are sold in [m].
@@ -103,9 +104,9 @@ func (j *job) reduced(axis string) []change {
 	now := driven[0].Item.Ratio
 	var out []change
 	for _, k := range reductions {
-		text := number(k * now.Value)
+		text := quantity.Number(k * now.Value)
 		path, value := everyDrive(axis, driven, text, "ratio")
-		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", text, axis, number(now.Value)), at: driven[0].At, path: path, value: value, isNew: !now.Given,
+		out = append(out, change{what: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", text, axis, quantity.Number(now.Value)), at: driven[0].At, path: path, value: value, isNew: !now.Given,
 			apply: func(m *spec.Machine) {
 				for i := range m.Axes.Find(axis).Drives {
 					d := &m.Axes.Find(axis).Drives[i].Item
@@ -144,10 +145,10 @@ func (j *job) strongerMotor(axis string) []change {
 	for i := range driven {
 		motor := driven[i].Item.Motor
 		for _, k := range []float64{1.5, 2, 3} {
-			text := measure(k*motor.RatedTorque.Value, "N·m")
+			text := quantity.Print(k*motor.RatedTorque.Value, "N·m")
 			path, value := everyDrive(axis, driven, strconv.Quote(text), "motor", "rated_torque")
 			if motor.PeakTorque.Given {
-				path, value = everyDrive(axis, driven, fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", text, measure(k*motor.PeakTorque.Value, "N·m")), "motor")
+				path, value = everyDrive(axis, driven, fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", text, quantity.Print(k*motor.PeakTorque.Value, "N·m")), "motor")
 			}
 			out = append(out, change{what: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), at: motor.RatedTorque.At, path: path, value: value,
 				apply: func(m *spec.Machine) {

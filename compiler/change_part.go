@@ -6,8 +6,10 @@ import (
 	"strconv"
 	"strings"
 
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // barOf finds a bar of a share.
@@ -128,7 +130,7 @@ func (j *job) larger(entry *spec.Section) []string {
 			list = append(list, candidate{row.name, s.MassPerLength})
 		}
 	}
-	sortBy(list, func(c candidate) float64 { return -c.mass })
+	rank.By(list, func(c candidate) float64 { return -c.mass })
 	// A few steps over the range, not four neighbours.
 	var out []string
 	last := 1.0
@@ -161,7 +163,7 @@ func (j *job) bond(s share) []change {
 			continue
 		}
 		worst = s.shear / s.holds
-		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", measure(s.shear, "MPa"), measure(s.holds, "MPa"))
+		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", quantity.Print(s.shear, "MPa"), quantity.Print(s.holds, "MPa"))
 	}
 	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.section.fill.Bond.Text, asks), at: b.section.fill.Bond.At,
 		path: field("fills", name, "bond"), value: `"bonded"`,
@@ -272,7 +274,7 @@ func (j *job) stifferFeet() []change {
 		var feet []string
 		for _, f := range b.Item.Feet {
 			at, isNew = f.At, isNew && !f.Item.Vertical.Given && !f.Item.Sideways.Given
-			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), measure(k*f.Item.Vertical.Value, "N/µm"), measure(k*f.Item.Sideways.Value, "N/µm")))
+			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), quantity.Print(k*f.Item.Vertical.Value, "N/µm"), quantity.Print(k*f.Item.Sideways.Value, "N/µm")))
 		}
 		if len(feet) > 0 {
 			path, value = append(path, b.Name), append(value, "feet: {"+strings.Join(feet, ", ")+"}")

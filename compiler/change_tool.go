@@ -9,6 +9,7 @@ import (
 
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // shorterCutter proposes to put the cutter deeper into its holder.
@@ -42,9 +43,9 @@ func (j *job) stifferSpindle() []change {
 		if k*j.m.Spindle.Radial.Value > stiffestSpindle {
 			break
 		}
-		text := measure(k*j.m.Spindle.Radial.Value, "N/µm")
-		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, measure(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
-			path: "spindle", value: fmt.Sprintf("{radial: %q, axial: %q}", text, measure(k*j.m.Spindle.Axial.Value, "N/µm")), isNew: !j.m.Spindle.Radial.Given && !j.m.Spindle.Axial.Given,
+		text := quantity.Print(k*j.m.Spindle.Radial.Value, "N/µm")
+		out = append(out, change{what: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, quantity.Print(j.m.Spindle.Radial.Value, "N/µm")), at: j.m.Spindle.At,
+			path: "spindle", value: fmt.Sprintf("{radial: %q, axial: %q}", text, quantity.Print(k*j.m.Spindle.Axial.Value, "N/µm")), isNew: !j.m.Spindle.Radial.Given && !j.m.Spindle.Axial.Given,
 			apply: func(m *spec.Machine) {
 				s := m.Spindle
 				for _, v := range []*spec.Value{&s.Radial, &s.Axial} {
@@ -87,7 +88,7 @@ func (j *job) gearedSpindle(speed float64) change {
 	s := j.m.Spindle
 	ratio := math.Ceil(2*math.Max(s.Slowest.Value, s.Torque[0].Speed.Value)/(0.8*speed)) / 2
 	return change{what: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), at: s.At,
-		path: "spindle", value: fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", measure(s.Slowest.Value/ratio, "rpm"), measure(s.Fastest.Value/ratio, "rpm"), j.torqueText(ratio, ratio)),
+		path: "spindle", value: fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", quantity.Print(s.Slowest.Value/ratio, "rpm"), quantity.Print(s.Fastest.Value/ratio, "rpm"), j.torqueText(ratio, ratio)),
 		apply: func(m *spec.Machine) {
 			scale := func(v *spec.Value, k float64) { v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High }
 			scale(&m.Spindle.Slowest, 1/ratio)
@@ -104,7 +105,7 @@ func (j *job) gearedSpindle(speed float64) change {
 func (j *job) torqueText(slower, stronger float64) string {
 	var points []string
 	for _, p := range j.m.Spindle.Torque {
-		points = append(points, fmt.Sprintf("{speed: %q, torque: %q}", measure(p.Speed.Value/slower, "rpm"), measure(p.Torque.Value*stronger, "N·m")))
+		points = append(points, fmt.Sprintf("{speed: %q, torque: %q}", quantity.Print(p.Speed.Value/slower, "rpm"), quantity.Print(p.Torque.Value*stronger, "N·m")))
 	}
 	return "[" + strings.Join(points, ", ") + "]"
 }

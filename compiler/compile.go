@@ -4,7 +4,6 @@
 package compiler
 
 import (
-	"cmp"
 	"errors"
 	"slices"
 
@@ -143,9 +142,4 @@ func (j *job) limits() (list []string) {
 		}
 	}
 	return list
-}
-
-// sortBy sorts stably by a number, largest first.
-func sortBy[T any](list []T, of func(T) float64) {
-	slices.SortStableFunc(list, func(a, b T) int { return cmp.Compare(of(b), of(a)) })
 }

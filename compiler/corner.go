@@ -1,6 +1,8 @@
 package compiler
 
-import "ironbed/spec"
+import (
+	"ironbed/spec"
+)
 
 // A corner says which end of the spec's doubts a model is made with. All
 // stiffness is taken at the same end: that bounds the machine from both sides,

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/cable"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -75,15 +76,15 @@ func (j *job) coverTable() (build.Table, error) {
 			cell := func(what, label string, v float64, formula string) build.Cell {
 				return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", " + k.words + ", axis " + a.Name, Value: v, Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: append(from(roomID), in("travel", a.Item.Travel))}), Plain: true}
 			}
-			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: number(convert(a.Item.Travel.Value, "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: quantity.Number(quantity.Convert(a.Item.Travel.Value, "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
 				cell("open", "cover drawn out", k.cover.Open, "pushed together, and the travel"), {Figure: roomID, Plain: true}, {Text: "none"}}
 			if k.left > 0 {
 				row[6] = cell("left", "travel that is left with the covers", k.left, "what the rails leave, less both ends pushed together for that travel")
 			}
 			if want := a.Item.Travel.Value + 2*k.cover.Closed; a.Item.Covers != nil && want > room+1e-6 {
 				j.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{id + "closed", roomID},
-					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, measure(k.cover.Closed, "mm"), measure(a.Item.Travel.Value, "mm"),
-						measure(want, "mm"), measure(room, "mm"), measure(want-room, "mm"))})
+					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, quantity.Print(k.cover.Closed, "mm"), quantity.Print(a.Item.Travel.Value, "mm"),
+						quantity.Print(want, "mm"), quantity.Print(room, "mm"), quantity.Print(want-room, "mm"))})
 			}
 			t.Rows = append(t.Rows, row)
 		}

@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/motor"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // usualWarming is how much warmer a screw that works gets than its frame [K];
@@ -379,7 +380,7 @@ func (d *model) addDrives(out *posed, index int, p pose) error {
 			}
 			return &refusal{rule: rule, at: nodes[0].At, message: fmt.Sprintf(
 				"%s of axis %s%s stands %s mm from %s, past the end of %s of %s, with the axes at %s; lengthen it or move one of the two",
-				carry[0], axis.Name, driveSuffix(axis, e.Name), number(distance*1e3), carry[1], what, reaches.Text, d.poseWords(p))}
+				carry[0], axis.Name, driveSuffix(axis, e.Name), quantity.Number(distance*1e3), carry[1], what, reaches.Text, d.poseWords(p))}
 		}
 		give, err := d.driveGive(index, v, distance)
 		if err != nil {

@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // driveFigures adds the numbers of a drive.
@@ -126,11 +127,11 @@ func (j *job) softestNotes(v *driven) []string {
 		return nil
 	}
 	steel := drive.Steel()
-	where := "softest " + measure(v.out.SoftestAt, "mm") + " from the first end"
+	where := "softest " + quantity.Print(v.out.SoftestAt, "mm") + " from the first end"
 	if v.entry.Item.Belt != nil {
 		return []string{where}
 	}
-	return []string{where, fmt.Sprintf("E = %s, G = %s", measure(steel.Modulus, "GPa"), measure(steel.ShearModulus, "GPa"))}
+	return []string{where, fmt.Sprintf("E = %s, G = %s", quantity.Print(steel.Modulus, "GPa"), quantity.Print(steel.ShearModulus, "GPa"))}
 }
 
 // A figureAdder adds one number of a drive.
@@ -156,7 +157,7 @@ func (j *job) screwFigures(v *driven, add figureAdder) {
 	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", in("rapid wanted", a.Rapid), lead)
 	add("buckling_load", "buckling load of the screw, raw", o.BucklingLoad, "N", "F = z² E I/L², z by the ends", "Timoshenko and Gere 1961", root, length, ends)
 	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, in("diameter", s.Diameter))
-	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: measure(o.Growth/(drive.Steel().Expansion*usualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
+	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: quantity.Print(o.Growth/(drive.Steel().Expansion*usualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
 	if o.SlackAt > 0 {
 		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", in("pull", s.Tension), root)
 		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)

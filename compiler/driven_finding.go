@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A ruling says what a check of a drive means to a builder.
@@ -88,15 +89,15 @@ func checkMeasure(c drive.Check, v float64) string {
 	case "rad/s":
 		return rpm(v)
 	case "-":
-		return number(v)
+		return quantity.Number(v)
 	case "m·rad/s":
-		return build.Measure(v*1e3*60/(2*math.Pi), "mm·rpm")
+		return quantity.Measure(v*1e3*60/(2*math.Pi), "mm·rpm")
 	case "s":
-		return measure(v, "h")
+		return quantity.Print(v, "h")
 	case "N.m":
-		return build.Measure(v, "N·m")
+		return quantity.Measure(v, "N·m")
 	}
-	return build.Measure(v, c.Unit)
+	return quantity.Measure(v, c.Unit)
 }
 
 // harmlessDrop is the energy of a falling axis below which it bruises rather
@@ -115,7 +116,7 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 	}
 	switch c.Name {
 	case drive.RuleScrewWhip:
-		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", measure(c.Limit*d.Screw.Lead.Value/(2*math.Pi), "m/min"))
+		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", quantity.Print(c.Limit*d.Screw.Lead.Value/(2*math.Pi), "m/min"))
 	case drive.RuleScrewSlenderness:
 		// Where it neither whips nor buckles, a slender screw is just worth knowing.
 		if v.out.RapidSpeed <= v.out.AllowedSpeed && v.out.PressedLoad <= v.out.AllowedLoad {
@@ -127,7 +128,7 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 		case axis.Counterweight.Given && left <= axis.Friction.Low/2:
 			return // balanced, to within half of what holds it anyway
 		case axis.Counterweight.Given:
-			mend = fmt.Sprintf("the counterweight leaves %s; trim it, or fit a brake that holds with the power off", measure(left, "N"))
+			mend = fmt.Sprintf("the counterweight leaves %s; trim it, or fit a brake that holds with the power off", quantity.Print(left, "N"))
 		case d.Motor != nil && d.Motor.Brake:
 			mend = "its brake is too weak; take a stronger one, and write its `brake_torque`, or a counterweight"
 		}
@@ -144,7 +145,7 @@ func (j *job) driveFinding(v *driven, c drive.Check) {
 		says = fmt.Sprintf("with the power off the weight turns it with %s, and nothing holds it", checkMeasure(c, c.Demand))
 	}
 	if c.Name == drive.RuleDutyPeak && c.Limit > 0 {
-		says = fmt.Sprintf("at its worst corner the duty asks for %s times the torque that the motor has there", number(c.Demand/c.Limit))
+		says = fmt.Sprintf("at its worst corner the duty asks for %s times the torque that the motor has there", quantity.Number(c.Demand/c.Limit))
 	}
 	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at), Message: fmt.Sprintf("%s: %s; %s", v.title, says, mend)}
 	if _, ok := j.b.Figures.Get(v.id + r.figure); ok {
@@ -177,5 +178,5 @@ func (j *job) tiltFinding(v *driven) {
 	wanted := fixedTau * screw.Material.Modulus * math.Pi * math.Pow(screw.RootDiameter, 4) / 64 / screw.Unsupported
 	j.find(build.Finding{Rule: "fixed-end-tilts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{v.id + "whip_speed"},
 		Message: fmt.Sprintf("%s: the screw's %s ends count on a bearing that does not tilt, but bracket and frame hold it with %s; the screw whips at %s, not at %s; stiffen the bracket to %s, or call the end supported",
-			v.title, s.Ends.Text, build.Measure(screw.Tilt/1e3, "kN·m/rad"), rpm(o.CriticalSpeed), rpm(o.StiffSpeed), build.Measure(wanted/1e3, "kN·m/rad"))})
+			v.title, s.Ends.Text, quantity.Measure(screw.Tilt/1e3, "kN·m/rad"), rpm(o.CriticalSpeed), rpm(o.StiffSpeed), quantity.Measure(wanted/1e3, "kN·m/rad"))})
 }

@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // carriedMotor is what a motor that rides along with a turning nut weighs [kg];
@@ -66,7 +67,7 @@ func (j *job) weighDrives(v *driven) ([]build.Block, error) {
 		}
 		table.Rows = append(table.Rows, []build.Cell{{Text: list[i].name}, cell("turning_mass", "what turns, as moved mass", c.TurningMass, "kg"), cell("inertia_ratio", "load over rotor", c.InertiaRatio, ""),
 			cell("top_feed", "top feed", c.TopFeed, "m/min"), {Text: rulings[c.TopFeedBy].bounds}, cell("acceleration", "acceleration from standstill", c.Acceleration, "m/s²"),
-			cell("stiffness", "axial stiffness", c.Stiffness, "N/µm"), {Text: number(c.Play * 1e3)}})
+			cell("stiffness", "axial stiffness", c.Stiffness, "N/µm"), {Text: quantity.Number(c.Play * 1e3)}})
 	}
 	blocks := []build.Block{table}
 	if ok {
@@ -124,16 +125,16 @@ func screwOrNut(v *driven, own, other drive.Compared) string {
 		screw, nut = other, own
 	}
 	length := v.entry.Item.Screw.Length.Text
-	inertia := fmt.Sprintf("what turns counts like %s of moved mass where the turning screw makes %s", measure(nut.TurningMass, "kg"), measure(screw.TurningMass, "kg"))
+	inertia := fmt.Sprintf("what turns counts like %s of moved mass where the turning screw makes %s", quantity.Print(nut.TurningMass, "kg"), quantity.Print(screw.TurningMass, "kg"))
 	const same = 1.02 // a difference worth a word
 	lighter, faster := nut.TurningMass*same < screw.TurningMass, nut.TopFeed > screw.TopFeed*same
-	speed := "the top feed is no higher, " + measure(nut.TopFeed, "m/min")
+	speed := "the top feed is no higher, " + quantity.Print(nut.TopFeed, "m/min")
 	if faster {
-		speed = fmt.Sprintf("the top feed is %s in place of %s", measure(nut.TopFeed, "m/min"), measure(screw.TopFeed, "m/min"))
+		speed = fmt.Sprintf("the top feed is %s in place of %s", quantity.Print(nut.TopFeed, "m/min"), quantity.Print(screw.TopFeed, "m/min"))
 	}
 	stiffer := ""
 	if nut.Stiffness > 1.3*screw.Stiffness {
-		stiffer = fmt.Sprintf(" It would hold stiffer, though, %s in place of %s, since a standing screw is held at both ends.", measure(nut.Stiffness, "N/µm"), measure(screw.Stiffness, "N/µm"))
+		stiffer = fmt.Sprintf(" It would hold stiffer, though, %s in place of %s, since a standing screw is held at both ends.", quantity.Print(nut.Stiffness, "N/µm"), quantity.Print(screw.Stiffness, "N/µm"))
 	}
 	switch {
 	case lighter && faster:

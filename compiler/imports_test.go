@@ -22,7 +22,8 @@ var allowed = map[string][]string{
 	"spec/quantity":         {},
 	"spec":                  {"schema", "spec/quantity"},
 	"compiler/works":        {},
-	"compiler/build":        {},
+	"compiler/build":        {"spec/quantity"},
+	"compiler/rank":         {},
 	"compiler/verify":       {},
 	"compiler/verify/table": {"compiler/verify"},
 	"compiler/mesh":         {},
@@ -42,11 +43,11 @@ var allowed = map[string][]string{
 	"compiler/chatter":      {},
 	"compiler/joint":        {"compiler/domain"},
 	"compiler/modal":        {"compiler/frame"},
-	"compiler":              {"compiler/build", "compiler/cable", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/motion", "compiler/motor", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
+	"compiler":              {"compiler/build", "compiler/cable", "compiler/chatter", "compiler/cutting", "compiler/drive", "compiler/fill", "compiler/frame", "compiler/guide", "compiler/joint", "compiler/modal", "compiler/motion", "compiler/motor", "compiler/rank", "compiler/reach", "compiler/section", "compiler/works", "spec", "spec/quantity"},
 	"render/document":       {},
-	"render/figure":         {"compiler/build"},
+	"render/figure":         {"compiler/build", "spec/quantity"},
 	"render/pdf":            {"compiler/build", "render/document", "render/figure"},
-	"render":                {"compiler/build", "render/document", "render/figure", "render/pdf"},
+	"render":                {"compiler/build", "spec/quantity", "render/document", "render/figure", "render/pdf"},
 }
 
 // pure are the packages that may import nothing but the standard library and

@@ -2,7 +2,6 @@ package compiler
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -61,9 +60,9 @@ func from(ids ...string) []build.Input {
 
 // add stores a figure whose value and bounds are in SI.
 func (j *job) add(f build.Figure) string {
-	f.Value = convert(f.Value, f.Unit)
+	f.Value = quantity.Convert(f.Value, f.Unit)
 	if f.Bounded {
-		f.Low, f.High = convert(f.Low, f.Unit), convert(f.High, f.Unit)
+		f.Low, f.High = quantity.Convert(f.Low, f.Unit), quantity.Convert(f.High, f.Unit)
 		if f.Low > f.High {
 			f.Low, f.High = f.High, f.Low
 		}
@@ -71,22 +70,6 @@ func (j *job) add(f build.Figure) string {
 	j.b.Figures.Add(f)
 	return f.ID
 }
-
-// convert turns an SI value into a unit of the trade.
-func convert(si float64, unit string) float64 {
-	switch unit {
-	case "", "J", "K": // SI already, and no spec is written in them
-		return si
-	}
-	v, err := quantity.In(si, unit)
-	if err != nil {
-		panic(err) // the units are ours
-	}
-	return v
-}
-
-// measure prints an SI value in a unit of the trade.
-func measure(si float64, unit string) string { return build.Measure(convert(si, unit), unit) }
 
 // find adds a finding.
 func (j *job) find(f build.Finding) { j.b.Findings = append(j.b.Findings, f) }
@@ -131,13 +114,4 @@ func (j *job) cite() {
 		}
 	}
 	slices.SortFunc(j.b.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })
-}
-
-// settle makes a number that is nothing but rounding noise zero: millionths of
-// a per cent of a share, or of a millimetre.
-func settle(v float64) float64 {
-	if math.Abs(v) < 1e-9 {
-		return 0
-	}
-	return v
 }

@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A hinge is what gives at a place: springs along and about three axes, with their
@@ -145,7 +146,7 @@ func (d *model) onFace(h *hinge, b *bar, end *spec.OnFace, out r3.Vec) error {
 	j := joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
 		BranchWidth: sides(branch, b.orient, normal), BranchLength: sides(branch, b.orient, across), BranchWall: branch.Wall, Length: end.KeepsShape.Value}
 	if j.BranchWidth > width {
-		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", number(j.BranchWidth*1e3), number(width*1e3))
+		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
 	}
 	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
 		j.Angle = lean
@@ -181,7 +182,7 @@ func (d *model) onFace(h *hinge, b *bar, end *spec.OnFace, out r3.Vec) error {
 // violations words the ranges that a joint's model leaves.
 func (h *hinge) violations(list []joint.Violation) {
 	for _, v := range list {
-		h.notes = append(h.notes, fmt.Sprintf("%s is %s, the model is good from %s to %s", rangeWords(v.Name), number(v.Value), number(v.Low), number(v.High)))
+		h.notes = append(h.notes, fmt.Sprintf("%s is %s, the model is good from %s to %s", rangeWords(v.Name), quantity.Number(v.Value), quantity.Number(v.Low), quantity.Number(v.High)))
 	}
 }
 
@@ -248,7 +249,7 @@ func (d *model) openEnd(h *hinge, b *bar, end *spec.Open, out r3.Vec) error {
 	}
 	more := func(turn float64) float64 { return 1 / math.Max(turn-x.Beam, 1e-15) }
 	side := r3.Unit(r3.Cross(out, perpendicular(out)))
-	h.what = fmt.Sprintf("open end; a plate of %s welded in holds its shape", measure(x.EndPlate, "mm"))
+	h.what = fmt.Sprintf("open end; a plate of %s welded in holds its shape", quantity.Print(x.EndPlate, "mm"))
 	h.axes = [3]r3.Vec{out, side, r3.Cross(out, side)}
 	h.k = [6]joint.Bounds{3: {Low: more(x.Mean.High), Middle: more(x.Mean.Middle), High: more(x.Mean.Low)}}
 	h.violations(x.Violations)
@@ -321,7 +322,7 @@ func (d *model) bondedJoint(h *hinge, l *spec.Layer) error {
 	if err != nil {
 		return err
 	}
-	h.what = fmt.Sprintf("resin, %s thick", measure(l.Thickness.Value, "mm"))
+	h.what = fmt.Sprintf("resin, %s thick", quantity.Print(l.Thickness.Value, "mm"))
 	// The width lies along the first axis, the length along the second.
 	h.k = [6]joint.Bounds{s.Shear, s.Shear, s.Normal, s.TiltLength, s.TiltWidth, s.Twist}
 	h.violations(s.Violations)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -22,7 +23,7 @@ func assumptionPass(j *job) error {
 			j.effect(i, &list[i])
 		}
 	})
-	sortBy(list, func(a build.Assumption) float64 {
+	rank.By(list, func(a build.Assumption) float64 {
 		if a.Moves {
 			return 1 + a.Effect // what moves a verdict comes first
 		}

@@ -5,6 +5,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // bondPass says how much of the machine rests on the bond of its fills: the
@@ -50,9 +51,9 @@ func bondPass(j *job) error {
 		if loose := whole[i][i] / with[0][i][i]; loose < 1 {
 			rests = 1 - loose
 		}
-		id := j.add(build.Figure{ID: "bond.share." + direction, Label: "share of the stiffness along " + direction + " that rests on the bond of the fills", Value: settle(rests), Unit: "%",
+		id := j.add(build.Figure{ID: "bond.share." + direction, Label: "share of the stiffness along " + direction + " that rests on the bond of the fills", Value: quantity.Settle(rests), Unit: "%",
 			Formula: "1 − k with every fill loose / k as the spec says", Source: "derived here", Inputs: from("tool.stiffness." + direction)})
-		table.Rows = append(table.Rows, []build.Cell{{Text: direction}, {Text: number(1e-6 / whole[i][i])}, {Text: number(1e-6 / with[0][i][i])}, {Text: number(1e-6 / with[1][i][i])}, {Figure: id}})
+		table.Rows = append(table.Rows, []build.Cell{{Text: direction}, {Text: quantity.Number(1e-6 / whole[i][i])}, {Text: quantity.Number(1e-6 / with[0][i][i])}, {Text: quantity.Number(1e-6 / with[1][i][i])}, {Figure: id}})
 	}
 	verdicts := build.Table{Caption: "Verdicts", Columns: []build.Column{{Head: "target"}, {Head: "as the spec says"}, {Head: "every fill loose"}, {Head: "every fill bonded"}}}
 	for i := range j.answers {

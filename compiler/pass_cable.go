@@ -8,7 +8,9 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cable"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -125,7 +127,7 @@ func (j *job) chainTables() ([]build.Block, error) {
 		}
 		list = append(list, f)
 	}
-	sortBy(list, func(f *follow) float64 { return -float64(f.depth) })
+	rank.By(list, func(f *follow) float64 { return -float64(f.depth) })
 	size := build.Table{Caption: "What chain each axis wants", Columns: []build.Column{{Head: "chain"}, {Head: "bend radius at least, mm", Right: true}, {Head: "for"}, {Head: "inside, high × wide, mm", Right: true}, {Head: "separators", Right: true},
 		{Head: "length, mm", Right: true}, {Head: "ends apart, mm", Right: true}, {Head: "bend stands out, mm", Right: true}, {Head: "hangs free, mm", Right: true}, {Head: "a plastic chain spans, mm", Right: true}}}
 	for _, f := range list {
@@ -154,7 +156,7 @@ func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 	decides := &c.Lines[o.Decides]
 	inputs := []build.Input{in("diameter of "+decides.Name, decides.Item.Diameter), in("travel", f.axis.Item.Travel)}
 	add := func(what, label string, v float64, formula string) build.Cell {
-		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
+		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: quantity.Settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
 	}
 	radius := orElse(c.Radius, o.LeastRadius)
 	height, err := cable.MountHeight(radius)
@@ -166,15 +168,15 @@ func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 	if err != nil {
 		return nil, err
 	}
-	span := number(setting(convert(o.Span.Nominal, "mm"), 2))
+	span := quantity.Number(quantity.RoundDown(quantity.Convert(o.Span.Nominal, "mm"), 2))
 	if o.Guided {
 		span += ", so it wants a trough to slide in"
 	}
 	j.add(build.Figure{ID: id + "height", Label: "least height inside chain " + f.entry.Name, Value: o.Section.Height, Unit: "mm", Formula: "largest d + clearance, a tenth of d and 1 mm or more, of a hose a fifth and 2 mm", Source: "common practice", Inputs: inputs})
 	j.add(build.Figure{ID: id + "width", Label: "least width inside chain " + f.entry.Name, Value: o.Section.Width, Unit: "mm", Formula: "Σ (d + clearance) + separators", Source: "common practice", Inputs: inputs})
 	return []build.Cell{{Text: f.entry.Name}, add("radius", "least bend radius", o.LeastRadius, "R = max(factor · d): 10 d flexing, 12 d screened, 20 d made to lie still, 10 d a hose"), {Text: decides.Name},
-		{Text: number(math.Ceil(convert(o.Section.Height, "mm"))) + " × " + number(math.Ceil(convert(o.Section.Width, "mm")))}, {Text: number(float64(o.Section.Separators))},
-		add("length", "length between its end brackets", o.Length, "L = S/2 + |m| + π R + 2 t, t the pitch of its links, up to whole links"), {Text: number(convert(height, "mm"))}, {Text: number(math.Ceil(convert(reach, "mm")))},
+		{Text: quantity.Number(math.Ceil(quantity.Convert(o.Section.Height, "mm"))) + " × " + quantity.Number(math.Ceil(quantity.Convert(o.Section.Width, "mm")))}, {Text: quantity.Number(float64(o.Section.Separators))},
+		add("length", "length between its end brackets", o.Length, "L = S/2 + |m| + π R + 2 t, t the pitch of its links, up to whole links"), {Text: quantity.Number(quantity.Convert(height, "mm"))}, {Text: quantity.Number(math.Ceil(quantity.Convert(reach, "mm")))},
 		add("overhang", "longest free run", o.Overhang, "S/2 + |m|, m the standing end's distance from the middle of the travel"), {Text: span}}, nil
 }
 
@@ -185,7 +187,7 @@ func (j *job) chainFindings(f *follow) {
 	if o.Tight {
 		l := &c.Lines[o.Decides]
 		j.find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
-			Message: fmt.Sprintf("chain %s: it bends to %s, and %s, %s thick (%s), asks for %s where it moves; take a chain of that radius, or a thinner cable made for chains", name, c.Radius.Text, l.Name, l.Item.Diameter.Text, lineKinds[l.Item.Kind.Text], measure(o.LeastRadius, "mm"))})
+			Message: fmt.Sprintf("chain %s: it bends to %s, and %s, %s thick (%s), asks for %s where it moves; take a chain of that radius, or a thinner cable made for chains", name, c.Radius.Text, l.Name, l.Item.Diameter.Text, lineKinds[l.Item.Kind.Text], quantity.Print(o.LeastRadius, "mm"))})
 	}
 	for _, inside := range []struct {
 		given spec.Value
@@ -195,7 +197,7 @@ func (j *job) chainFindings(f *follow) {
 	}{{c.InnerHeight, o.Section.Height, "high", "height"}, {c.InnerWidth, o.Section.Width, "wide", "width"}} {
 		if inside.given.Given && inside.given.Value < inside.least-1e-6 {
 			j.find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
-				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. Take a larger chain or take a cable out", name, inside.given.Text, inside.words, measure(inside.least, "mm"))})
+				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. Take a larger chain or take a cable out", name, inside.given.Text, inside.words, quantity.Print(inside.least, "mm"))})
 		}
 	}
 	for i := range c.Lines {
@@ -218,7 +220,7 @@ func (j *job) cableTable(list []*follow) (build.Table, error) {
 	if j.m.Cabinet[0].Given {
 		start = "from the cabinet"
 	}
-	t := build.Table{Caption: fmt.Sprintf("How long each cable is, %s, with %s to spare", start, percent(spareCable)), Columns: []build.Column{{Head: "cable"}, {Head: "outside, mm", Right: true}, {Head: "through"}, {Head: "to"}, {Head: "length, m", Right: true}}}
+	t := build.Table{Caption: fmt.Sprintf("How long each cable is, %s, with %s to spare", start, quantity.Percent(spareCable)), Columns: []build.Column{{Head: "cable"}, {Head: "outside, mm", Right: true}, {Head: "through"}, {Head: "to"}, {Head: "length, m", Right: true}}}
 	seen := map[string]bool{}
 	for first, f := range list {
 		for i := range f.entry.Item.Lines {
@@ -255,7 +257,7 @@ func (j *job) cableTable(list []*follow) (build.Table, error) {
 				return t, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
 			id := j.add(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
-			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: number(convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
+			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
 		}
 	}
 	return t, nil

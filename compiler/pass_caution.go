@@ -10,6 +10,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // cautionPass prints the cautions that the machine's own numbers call for. Each
@@ -42,10 +43,10 @@ func (j *job) liftingCaution() {
 		return
 	}
 	if heaviest <= twoLift {
-		j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, build.Measure(heaviest, "kg")), "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands.")
+		j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")), "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands.")
 		return
 	}
-	j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, build.Measure(heaviest, "kg")),
+	j.caution("Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")),
 		"Use rated lifting gear, with sockets or slings that a competent person has chosen for the mass and the centre of gravity printed above. Sling legs that spread carry more than half each. Never stand or reach under a hanging load; crib it as it goes. Lifting gear and its inspection fall under local law.")
 }
 
@@ -120,10 +121,10 @@ func (j *job) runningCautions() {
 		for _, c := range j.m.Cutters {
 			switch top := c.Item.TopSpeed; {
 			case !top.Given:
-				j.caution("Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, measure(s.Fastest.Value, "rpm")),
-					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+measure(math.Pi*c.Item.Diameter.Value*s.Fastest.Value, "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
+				j.caution("Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, quantity.Print(s.Fastest.Value, "rpm")),
+					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+quantity.Print(math.Pi*c.Item.Diameter.Value*s.Fastest.Value, "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
 			case s.Fastest.Value > top.Value:
-				j.caution("Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, measure(top.Value, "rpm"), measure(s.Fastest.Value, "rpm")),
+				j.caution("Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, quantity.Print(top.Value, "rpm"), quantity.Print(s.Fastest.Value, "rpm")),
 					"Limit the spindle in the controller whenever this cutter is in it.")
 			}
 		}
@@ -138,11 +139,11 @@ func (j *job) runningCautions() {
 		for _, v := range a.Item.Drives {
 			brake = brake || v.Item.Motor != nil && v.Item.Motor.Brake
 		}
-		why := fmt.Sprintf("axis %s carries %s up and down", a.Name, measure(mass, "kg"))
+		why := fmt.Sprintf("axis %s carries %s up and down", a.Name, quantity.Print(mass, "kg"))
 		advice := "A brake wears, and one that has held for years may slip tomorrow: test it in the worst position with the power off, and prop the axis with a block before you reach under it."
 		if !brake {
 			advice = "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
-			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", build.Measure(mass*weight*a.Item.Travel.Value, "J"))
+			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(mass*weight*a.Item.Travel.Value, "J"))
 		}
 		j.caution("Falling axis", why, advice)
 	}

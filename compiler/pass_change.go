@@ -11,8 +11,10 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A retry is the machine's answer with one change made: the compliance at the
@@ -396,9 +398,9 @@ const leastMass = 0.5
 // massWords says what a change weighs.
 func massWords(more float64) string {
 	if more < 0 {
-		return build.Measure(math.Round(-more*10)/10, "kg") + " lighter"
+		return quantity.Measure(math.Round(-more*10)/10, "kg") + " lighter"
 	}
-	return build.Measure(math.Round(more*10)/10, "kg") + " heavier"
+	return quantity.Measure(math.Round(more*10)/10, "kg") + " heavier"
 }
 
 // mass is what a model weighs [kg].
@@ -466,9 +468,13 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 		New: c.isNew, Path: c.path, Value: c.value, At: build.Place(c.at)}}, nil
 }
 
-func depthWords(depth float64) string { return build.Measure(setting(depth*1e3, 3), "mm") }
+func depthWords(depth float64) string {
+	return quantity.Measure(quantity.RoundDown(depth*1e3, 3), "mm")
+}
 
-func removalWords(rate float64) string { return build.Measure(setting(rate*6e7, 3), "cm³/min") }
+func removalWords(rate float64) string {
+	return quantity.Measure(quantity.RoundDown(rate*6e7, 3), "cm³/min")
+}
 
 // leastGain is the gain in depth from which a change is worth a line [-].
 const leastGain = 1.05
@@ -490,8 +496,8 @@ func depthGain(before, after *attempt) float64 {
 // bestFirst puts first the changes that move the verdict, the lightest of them
 // first, then those that gain most.
 func bestFirst(list []move) []move {
-	sortBy(list, func(m move) float64 { return -m.mass })
-	sortBy(list, func(m move) float64 {
+	rank.By(list, func(m move) float64 { return -m.mass })
+	rank.By(list, func(m move) float64 {
 		if m.Moves {
 			return 1e6 * float64(m.Verdict.Rank())
 		}

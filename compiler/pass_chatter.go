@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // chatterPass says where each target's best cut stands against the machine's own
@@ -57,8 +58,8 @@ func chatterPass(j *job) error {
 		where += ", and at " + j.model.poseWords(j.lively.pose) + ", where it swings most readily"
 	}
 	blocks := []build.Block{
-		build.Text("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The depths in this report keep to " + percent(stableShare) + " of the limit, at the worst speed within " + percent(speedDoubt) + " of the one stated."),
-		build.Text(fmt.Sprintf("The limits are of the frame's modes up to %s, in the worst direction of feed, with the machine at %s. The limit at any speed is the depth that is safe whatever the speed; between the lobes there is more. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the lower bound takes its low end.", build.Measure(j.rings[0].highest(), "Hz"), where)),
+		build.Text("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The depths in this report keep to " + quantity.Percent(stableShare) + " of the limit, at the worst speed within " + quantity.Percent(speedDoubt) + " of the one stated."),
+		build.Text(fmt.Sprintf("The limits are of the frame's modes up to %s, in the worst direction of feed, with the machine at %s. The limit at any speed is the depth that is safe whatever the speed; between the lobes there is more. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the lower bound takes its low end.", quantity.Measure(j.rings[0].highest(), "Hz"), where)),
 		table,
 	}
 	blocks = append(blocks, pictures...)
@@ -111,10 +112,10 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 	}
 	hz, swings := "–", "–"
 	if steady.hz > 0 {
-		hz = number(steady.hz)
+		hz = quantity.Number(steady.hz)
 		swings = j.model.motion(steady.ring.modes, steady.mode)
 	}
-	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(setting(convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}, {Text: swings}}
+	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}, {Text: swings}}
 }
 
 // listChatter adds chatter to the limits of a target that something else stops
@@ -132,11 +133,11 @@ func (j *job) listChatter(a *answer, s sung) {
 		return
 	}
 	depth := stableShare * s.at.Depth
-	at := slices.IndexFunc(t.Limits, func(l build.Limit) bool { return l.Depth == 0 || l.Depth > convert(depth, "mm") })
+	at := slices.IndexFunc(t.Limits, func(l build.Limit) bool { return l.Depth == 0 || l.Depth > quantity.Convert(depth, "mm") })
 	if at < 0 {
 		at = len(t.Limits)
 	}
-	t.Limits = slices.Insert(t.Limits, at, build.Limit{Name: string(reach.Chatter), Depth: convert(depth, "mm"),
+	t.Limits = slices.Insert(t.Limits, at, build.Limit{Name: string(reach.Chatter), Depth: quantity.Convert(depth, "mm"),
 		Note: loadWords(reach.Load{Limit: reach.Chatter, Need: a.point().Cut.Depth, Have: depth})})
 }
 
@@ -162,7 +163,7 @@ func (j *job) restsOnLobe(a *answer, s sung) {
 	}
 	j.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.entry.At), Figures: []string{"target." + spec.IDWord(a.entry.Name) + ".depth"},
 		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s", a.entry.Name, best.verdict,
-			build.Measure(setting(convert(a.point().Cut.Speed, "rpm"), 3), "rpm"), build.Measure(setting(convert(stableShare*s.shifted.Depth, "mm"), 2), "mm"), measure(asked, "mm"), build.Measure(setting(convert(stableShare*s.any.Depth, "mm"), 2), "mm"))})
+			quantity.Measure(quantity.RoundDown(quantity.Convert(a.point().Cut.Speed, "rpm"), 3), "rpm"), quantity.Measure(quantity.RoundDown(quantity.Convert(stableShare*s.shifted.Depth, "mm"), 2), "mm"), quantity.Print(asked, "mm"), quantity.Measure(quantity.RoundDown(quantity.Convert(stableShare*s.any.Depth, "mm"), 2), "mm"))})
 }
 
 // saySwinging says in a target's answer which part swings.
@@ -170,7 +171,7 @@ func (j *job) saySwinging(a *answer, s sung) {
 	a.swinging = j.model.modeShares(s.ring.modes, s.mode)
 	t := &j.b.Targets[a.target]
 	t.Dominant = a.swinging[0].name
-	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", build.Measure(s.hz, "Hz"), j.model.motion(s.ring.modes, s.mode), t.Dominant, percent(a.swinging[0].part))
+	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", quantity.Measure(s.hz, "Hz"), j.model.motion(s.ring.modes, s.mode), t.Dominant, quantity.Percent(a.swinging[0].part))
 }
 
 // lobeSteps is how many speeds a lobe picture is drawn at.
@@ -294,7 +295,7 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: s.speeds[0] * 60, Max: s.speeds[lobeSteps-1] * 60}, Y: build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves: []build.Curve{exact, safe}, Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}}}
 	return build.Picture{ID: "lobes-" + spec.IDWord(a.entry.Name), Title: "When it sings: " + a.entry.Name, Drawing: chart,
-		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sings at no depth that the chart shows; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Width, "mm"))}, true
+		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. Where no line stands, the frame sings at no depth that the chart shows; the spindle and the cutter may.", best.operation, a.entry.Item.Material.Text, best.cutter, quantity.Print(p.Cut.Width, "mm"))}, true
 }
 
 // lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest

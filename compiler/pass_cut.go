@@ -14,6 +14,7 @@ import (
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -71,7 +72,7 @@ func cutPass(j *job) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text(fmt.Sprintf("Start at %s of the depth found, or at what stays silent even if every doubt falls badly, listen, and go deeper. The clamping force is for a friction of %g and a safety of %g: what the clamps press with in all, when nothing but friction holds the work. A stop on the bed is better. A cutter without a rated speed is not a cutter for any speed: ask its maker.", percent(firstShare), float64(clampFriction), float64(clampSafety))),
+		build.Text(fmt.Sprintf("Start at %s of the depth found, or at what stays silent even if every doubt falls badly, listen, and go deeper. The clamping force is for a friction of %g and a safety of %g: what the clamps press with in all, when nothing but friction holds the work. A stop on the bed is better. A cutter without a rated speed is not a cutter for any speed: ask its maker.", quantity.Percent(firstShare), float64(clampFriction), float64(clampSafety))),
 		first,
 	}
 	holes, err := j.holes()
@@ -110,8 +111,8 @@ func (j *job) firstCut(a *answer) []build.Cell {
 	if w := j.m.WorkMaterial(a.entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {
 		coolant = w.Coolant.Text
 	}
-	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Figure: depth, Plain: true}, {Text: number(setting(convert(p.Cut.Width, "mm"), 2))},
-		{Text: number(setting(convert(p.Cut.Speed, "rpm"), 3))}, {Text: number(setting(convert(p.Feed, "mm/min"), 3))}, {Figure: clamp, Plain: true}, {Text: rating}, {Text: coolant}}
+	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Figure: depth, Plain: true}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Cut.Width, "mm"), 2))},
+		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Cut.Speed, "rpm"), 3))}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Feed, "mm/min"), 3))}, {Figure: clamp, Plain: true}, {Text: rating}, {Text: coolant}}
 }
 
 // finishPass computes a thin pass along a wall; nil where its feed cannot be had.
@@ -156,16 +157,16 @@ func (j *job) finishPass(a *answer) ([]build.Cell, error) {
 	add := func(what, label string, v float64, formula, source string) build.Cell {
 		return build.Cell{Plain: true, Figure: j.add(build.Figure{ID: id + what, Label: label + ", target " + a.entry.Name, Value: v, Unit: "µm", Formula: formula, Source: source, Inputs: given})}
 	}
-	row := []build.Cell{{Text: a.entry.Name}, {Text: best.cutter}, {Text: number(convert(cut.Width, "mm"))}, {Text: number(convert(cut.Depth, "mm"))},
-		{Text: number(setting(convert(cutting.FeedRate(cut.FeedPerTooth, cut.Teeth, cut.Speed), "mm/min"), 3))},
+	row := []build.Cell{{Text: a.entry.Name}, {Text: best.cutter}, {Text: quantity.Number(quantity.Convert(cut.Width, "mm"))}, {Text: quantity.Number(quantity.Convert(cut.Depth, "mm"))},
+		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(cutting.FeedRate(cut.FeedPerTooth, cut.Teeth, cut.Speed), "mm/min"), 3))},
 		add("climbing", "error of a finished wall, climbing", climbing.Error, "± c Fn at the moment when the edge makes the wall, less runout", "Kline 1982"),
 		add("conventional", "error of a finished wall, conventional", conventional.Error, "± c Fn at the moment when the edge makes the wall, less runout", "Kline 1982"),
 		add("marks", "marks of feed and runout on a finished wall", marks, "lower envelope of the teeth's marks, fz²/(4 D) for teeth that run true", "derived here"),
-		{Text: number(convert(cutting.ArithmeticRoughness(marks), "µm"))}}
+		{Text: quantity.Number(quantity.Convert(cutting.ArithmeticRoughness(marks), "µm"))}}
 	if accuracy := a.entry.Item.Accuracy.Value; math.Abs(climbing.Error) > accuracy {
 		j.find(build.Finding{Rule: "finish-error", Severity: build.SeverityNote, At: build.Place(a.entry.At), Figures: []string{id + "climbing"},
 			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s leaves the wall off by %s, %s is wanted; take it shallower, or twice at the same setting",
-				a.entry.Name, measure(cut.Depth, "mm"), best.cutter, measure(math.Abs(climbing.Error), "µm"), a.entry.Item.Accuracy.Text)})
+				a.entry.Name, quantity.Print(cut.Depth, "mm"), best.cutter, quantity.Print(math.Abs(climbing.Error), "µm"), a.entry.Item.Accuracy.Text)})
 	}
 	return row, nil
 }
@@ -237,13 +238,13 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 	if answer != "goes" && target.Item.Ambition.Text != "hope" {
 		why := strings.Trim(answer, "*")
 		j.find(build.Finding{Rule: "drilling", Severity: build.SeverityCaution, At: build.Place(c.At), Figures: []string{id + "torque", id + "thrust"},
-			Message: fmt.Sprintf("%s: %s with %s: torque %s of %s, thrust %s of %s; drill smaller first, take a lower lead, a reduction or a stronger motor, or a slower spindle", target.Name, why, c.Name, measure(out.Torque, "N·m"), measure(torque, "N·m"), measure(out.Thrust, "N"), measure(have, "N"))})
+			Message: fmt.Sprintf("%s: %s with %s: torque %s of %s, thrust %s of %s; drill smaller first, take a lower lead, a reduction or a stronger motor, or a slower spindle", target.Name, why, c.Name, quantity.Print(out.Torque, "N·m"), quantity.Print(torque, "N·m"), quantity.Print(out.Thrust, "N"), quantity.Print(have, "N"))})
 	}
 	given := []build.Input{in("specific cutting force of "+target.Item.Material.Text, w.SpecificForce), in("drill diameter", c.Item.Diameter)}
 	t := j.add(build.Figure{ID: id + "torque", Label: "torque of " + c.Name + " in " + target.Item.Material.Text, Value: out.Torque, Unit: "N·m", Formula: "M = kc f D²/8", Source: "Dietrich Tschaetsch 2014", Inputs: given})
 	f := j.add(build.Figure{ID: id + "thrust", Label: "thrust of " + c.Name + " in " + target.Item.Material.Text, Value: out.Thrust, Unit: "N", Bounded: true, Low: out.ThrustLow, High: out.ThrustHigh, Formula: "F = x z Fc sin(σ/2), x = 0.5 to 1", Source: "Dietrich Tschaetsch 2014; from memory", Inputs: given})
-	return []build.Cell{{Text: target.Name}, {Text: c.Name}, {Text: number(setting(convert(speed, "rpm"), 3))}, {Text: number(setting(convert(drilling.Feed*speed, "mm/min"), 3))},
-		{Figure: t, Plain: true}, {Text: number(torque)}, {Figure: f, Plain: true}, {Text: number(have)}, {Text: answer}}, nil
+	return []build.Cell{{Text: target.Name}, {Text: c.Name}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(speed, "rpm"), 3))}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(drilling.Feed*speed, "mm/min"), 3))},
+		{Figure: t, Plain: true}, {Text: quantity.Number(torque)}, {Figure: f, Plain: true}, {Text: quantity.Number(have)}, {Text: answer}}, nil
 }
 
 // bestPlace compares the deepest cut in the softest and in the stiffest pose.
@@ -266,7 +267,7 @@ func (j *job) bestPlace(a *answer) ([]build.Cell, error) {
 	}
 	for _, o := range there.outcomes {
 		if o.Operation.Name == best.operation && o.Deepest != nil {
-			return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: number(convert(best.best.Deepest.Cut.Depth, "mm"))}, {Text: number(convert(o.Deepest.Cut.Depth, "mm"))}}, nil
+			return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: quantity.Number(quantity.Convert(best.best.Deepest.Cut.Depth, "mm"))}, {Text: quantity.Number(quantity.Convert(o.Deepest.Cut.Depth, "mm"))}}, nil
 		}
 	}
 	return nil, nil
@@ -335,9 +336,9 @@ func (j *job) regionPicture(a *answer) (build.Picture, bool, error) {
 	if len(chart.Curves) == 0 {
 		return build.Picture{}, false, nil
 	}
-	words := fmt.Sprintf("Cutting %s with the %s at %s. Stay below every line; a line that stops sets no limit beyond. A narrow cut is fed faster to keep its chip.", a.entry.Item.Material.Text, best.cutter, measure(p.Cut.Speed, "rpm"))
+	words := fmt.Sprintf("Cutting %s with the %s at %s. Stay below every line; a line that stops sets no limit beyond. A narrow cut is fed faster to keep its chip.", a.entry.Item.Material.Text, best.cutter, quantity.Print(p.Cut.Speed, "rpm"))
 	if p.Limit == reach.ChipRoom {
-		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", measure(p.Cut.Depth, "mm"))
+		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", quantity.Print(p.Cut.Depth, "mm"))
 	}
 	return build.Picture{ID: "reach-" + spec.IDWord(a.entry.Name), Title: "What limits the cut: " + a.entry.Name, Drawing: chart, Caption: words}, true, nil
 }

@@ -13,7 +13,9 @@ import (
 	"ironbed/compiler/drive"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/motor"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A driven is one drive of an axis with what it has to do and what it can.
@@ -216,31 +218,31 @@ func (j *job) driveWords(v *driven) build.Block {
 		if r, ok := rulings[o.TopFeedBy]; ok {
 			by = ", bounded by " + r.bounds
 		}
-		say("Top feed %s%s; %s are wanted.", measure(o.TopFeed, "m/min"), by, measure(v.in.RapidFeed, "m/min"))
+		say("Top feed %s%s; %s are wanted.", quantity.Print(o.TopFeed, "m/min"), by, quantity.Print(v.in.RapidFeed, "m/min"))
 	}
 	if o.AccelerationAtLow > 0 {
-		say("It can speed up at %s from standstill and at %s near the rapid feed; %s is wanted, and with that it stops from rapid within %s.", build.Measure(o.AccelerationAtLow, "m/s²"),
-			build.Measure(o.AccelerationAtTop, "m/s²"), build.Measure(v.in.Acceleration, "m/s²"), measure(o.StopDistance, "mm"))
+		say("It can speed up at %s from standstill and at %s near the rapid feed; %s is wanted, and with that it stops from rapid within %s.", quantity.Measure(o.AccelerationAtLow, "m/s²"),
+			quantity.Measure(o.AccelerationAtTop, "m/s²"), quantity.Measure(v.in.Acceleration, "m/s²"), quantity.Print(o.StopDistance, "mm"))
 	}
-	say("Along the axis it holds with %s at its softest place. What gives: %s.", measure(o.Stiffness, "N/µm"), v.giveByPart())
+	say("Along the axis it holds with %s at its softest place. What gives: %s.", quantity.Print(o.Stiffness, "N/µm"), v.giveByPart())
 	if o.CriticalSpeed > 0 {
 		say("The screw whips at %s, raw; 0.8 of that, %s, is allowed, which is the usual margin. With the nut at its two ends of travel holding the shaft it would be %s and %s; nobody counts on that.",
 			rpm(o.CriticalSpeed), rpm(o.AllowedSpeed), rpm(o.CriticalAtFrom), rpm(o.CriticalAtTo))
 	}
 	if o.ShaftFrequency > 0 {
-		say("The screw stands, so it does not whip. It sags %s by its weight and swings at %s; a belt or a cut that repeats at that rate may set it going.", measure(o.Sag, "mm"), measure(o.ShaftFrequency, "Hz"))
+		say("The screw stands, so it does not whip. It sags %s by its weight and swings at %s; a belt or a cut that repeats at that rate may set it going.", quantity.Print(o.Sag, "mm"), quantity.Print(o.ShaftFrequency, "Hz"))
 	}
 	if s := v.entry.Item.Screw; s != nil {
 		if o.Growth != 0 {
-			say("Warmed %d K over its frame by work, the screw grows %s up to the farthest nut.", usualWarming, measure(o.Growth, "mm"))
+			say("Warmed %d K over its frame by work, the screw grows %s up to the farthest nut.", usualWarming, quantity.Print(o.Growth, "mm"))
 		}
 		if o.SlackAt > 0 {
-			say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text, measure(o.PretensionPull, "mm"), build.Measure(o.SlackAt, "K"))
+			say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text, quantity.Print(o.PretensionPull, "mm"), quantity.Measure(o.SlackAt, "K"))
 		}
 	}
 	if v.entry.Item.Belt != nil {
-		say("With %s in each strand the tight one bears up to %s and the slack one keeps %s; plucked, the long strand sounds at %s.", measure(v.in.Mechanism.(drive.Belt).Pretension, "N"),
-			measure(o.TightStrand, "N"), measure(math.Max(0, o.SlackStrand), "N"), measure(o.StrandSounds, "Hz"))
+		say("With %s in each strand the tight one bears up to %s and the slack one keeps %s; plucked, the long strand sounds at %s.", quantity.Print(v.in.Mechanism.(drive.Belt).Pretension, "N"),
+			quantity.Print(o.TightStrand, "N"), quantity.Print(math.Max(0, o.SlackStrand), "N"), quantity.Print(o.StrandSounds, "Hz"))
 	}
 	list = append(list, truthWords(v), inertiaWords(v))
 	if d := &o.Duty; d.RMS > 0 {
@@ -249,16 +251,16 @@ func (j *job) driveWords(v *driven) build.Block {
 			stroke = "stopping or letting the weight down"
 		}
 		if d.LargestReturn > 0.05 {
-			back = fmt.Sprintf("; one stroke, %s, gives back up to %s, which the drive's supply has to swallow", stroke, build.Measure(d.LargestReturn, "J"))
+			back = fmt.Sprintf("; one stroke, %s, gives back up to %s, which the drive's supply has to swallow", stroke, quantity.Measure(d.LargestReturn, "J"))
 		}
-		say("Over its duty of %s the motor is asked for %s as RMS, which heats it, and %s at the most%s.", build.Measure(d.Time, "s"), measure(d.RMS, "N·m"), measure(d.Peak, "N·m"), back)
+		say("Over its duty of %s the motor is asked for %s as RMS, which heats it, and %s at the most%s.", quantity.Measure(d.Time, "s"), quantity.Print(d.RMS, "N·m"), quantity.Print(d.Peak, "N·m"), back)
 	}
 	if o.HoldingTorque > 0 {
-		words := fmt.Sprintf("With the power off the weight turns the motor with %s", measure(o.HoldingTorque, "N·m"))
+		words := fmt.Sprintf("With the power off the weight turns the motor with %s", quantity.Print(o.HoldingTorque, "N·m"))
 		if o.BrakeMargin > 0 {
-			words += fmt.Sprintf("; what brakes it holds %s times that", number(o.BrakeMargin))
+			words += fmt.Sprintf("; what brakes it holds %s times that", quantity.Number(o.BrakeMargin))
 		} else {
-			words += fmt.Sprintf(", and nothing holds it: let go, it lands with %s", build.Measure(v.in.Mass*math.Abs(v.in.Gravity)*v.in.Travel, "J"))
+			words += fmt.Sprintf(", and nothing holds it: let go, it lands with %s", quantity.Measure(v.in.Mass*math.Abs(v.in.Gravity)*v.in.Travel, "J"))
 		}
 		list = append(list, words+".")
 	}
@@ -266,7 +268,7 @@ func (j *job) driveWords(v *driven) build.Block {
 		s := stepperOf(m)
 		if f, speed, err := s.Resonance(o.LoadInertia); err == nil {
 			low, high := motor.UsualMidBand()
-			say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.", measure(f, "Hz"), rpm(speed), rpm(low), rpm(high))
+			say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.", quantity.Print(f, "Hz"), rpm(speed), rpm(low), rpm(high))
 		}
 	}
 	if a := &j.m.Axes[v.axis].Item; a.CrossShaft != nil {
@@ -287,7 +289,7 @@ func inertiaWords(v *driven) string {
 	var words []string
 	for _, p := range parts {
 		if p.j > 0 {
-			words = append(words, p.name+" "+measure(p.j, "kg·cm2"))
+			words = append(words, p.name+" "+quantity.Print(p.j, "kg·cm2"))
 		}
 	}
 	return "What the motor speeds up, as felt where it turns the axis: " + strings.Join(words, ", ") + "."
@@ -298,21 +300,21 @@ func truthWords(v *driven) string {
 	o := &v.out
 	words := "No play is known of"
 	if o.Play > 0 {
-		words = "Play " + measure(o.Play, "mm")
+		words = "Play " + quantity.Print(o.Play, "mm")
 		if s := v.entry.Item.Screw; s != nil && !s.Play.Given {
 			words += ", assumed"
 		}
 	}
 	if o.TravelError > 0 {
-		words += fmt.Sprintf("; lead or pitch is off by up to %s over the travel", measure(o.TravelError, "mm"))
+		words += fmt.Sprintf("; lead or pitch is off by up to %s over the travel", quantity.Print(o.TravelError, "mm"))
 	}
 	if o.Resolution > 0 {
-		words += "; one count moves it " + measure(o.Resolution, "µm")
+		words += "; one count moves it " + quantity.Print(o.Resolution, "µm")
 	}
 	return words + "."
 }
 
-func rpm(v float64) string { return build.Measure(v*60/(2*math.Pi), "rpm") }
+func rpm(v float64) string { return quantity.Measure(v*60/(2*math.Pi), "rpm") }
 
 // A givingPart is one part of a drive with what it gives.
 type givingPart struct {
@@ -338,7 +340,7 @@ func (v *driven) givingParts() []givingPart {
 // giveByPart says what gives in a drive, the softest part first.
 func (v *driven) giveByPart() string {
 	parts, total := v.givingParts(), v.out.Softest.Total
-	sortBy(parts, func(p givingPart) float64 { return p.give })
+	rank.By(parts, func(p givingPart) float64 { return p.give })
 	var words []string
 	for _, p := range parts {
 		if share := p.give / total; share >= 0.02 {

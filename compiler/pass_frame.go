@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // axisWords are the machine's directions.
@@ -246,7 +247,7 @@ func (j *job) stiffnessSheet(best *solved, name string, cutter *spec.Cutter) {
 		}
 		row := []build.Cell{{Text: d.poseWords(s.pose)}}
 		for i := range 3 {
-			row = append(row, build.Cell{Text: number(1e-6 / whole[i][i])})
+			row = append(row, build.Cell{Text: quantity.Number(1e-6 / whole[i][i])})
 		}
 		table.Rows = append(table.Rows, row)
 	}
@@ -256,7 +257,7 @@ func (j *job) stiffnessSheet(best *solved, name string, cutter *spec.Cutter) {
 	}
 	tip := "the nose"
 	if cutter != nil {
-		tip = name + ", " + build.Measure(cutter.StickOut.Value*1e3, "mm") + " out of its holder"
+		tip = name + ", " + quantity.Measure(cutter.StickOut.Value*1e3, "mm") + " out of its holder"
 	}
 	j.sheet("stiffness", "Stiffness at the tool",
 		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. Cutter aside, the machine gives most in some direction at %s, and least at %s: put the hard job there.",

@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // gravityPass finds how the tip moves against the work by the machine's own
@@ -62,7 +63,7 @@ func (j *job) sagFinding(direction, id string, sag float64) {
 		return
 	}
 	j.find(build.Finding{Rule: "sag-over-accuracy", Severity: build.SeverityNote, At: build.Place(finest.Item.Accuracy.At), Figures: []string{id},
-		Message: fmt.Sprintf("%s asks for %s, and over the whole travel the tip wanders by %s along %s by the machine's own weight, with the work reaching up to it; true the rails in the poses that matter, map it in the control, or keep fine work in one place", finest.Name, finest.Item.Accuracy.Text, measure(sag, "µm"), direction)})
+		Message: fmt.Sprintf("%s asks for %s, and over the whole travel the tip wanders by %s along %s by the machine's own weight, with the work reaching up to it; true the rails in the poses that matter, map it in the control, or keep fine work in one place", finest.Name, finest.Item.Accuracy.Text, quantity.Print(sag, "µm"), direction)})
 }
 
 // finest is the target that must or should go with the finest accuracy, nil where
@@ -112,11 +113,11 @@ func (j *job) sagMap() (build.Picture, bool, error) {
 	middle := r3.Dot(list[len(list)/2].sag, axis)
 	m := build.Map{X: d.m.Axes[x].Name + ", mm", Y: d.m.Axes[y].Name + ", mm"}
 	for k := range mapSteps {
-		m.AtX = append(m.AtX, convert(poses[k][x], "mm"))
-		m.AtY = append(m.AtY, convert(poses[k*mapSteps][y], "mm"))
+		m.AtX = append(m.AtX, quantity.Convert(poses[k][x], "mm"))
+		m.AtY = append(m.AtY, quantity.Convert(poses[k*mapSteps][y], "mm"))
 		var row []float64
 		for c := range mapSteps {
-			row = append(row, settle(math.Round(convert(r3.Dot(list[k*mapSteps+c].sag, axis)-middle, "µm")*100)/100))
+			row = append(row, quantity.Settle(math.Round(quantity.Convert(r3.Dot(list[k*mapSteps+c].sag, axis)-middle, "µm")*100)/100))
 		}
 		m.Values = append(m.Values, row)
 	}
@@ -140,7 +141,7 @@ func (j *job) lagTable() build.Table {
 		id := j.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.lag[i]), Unit: "µm",
 			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(from("mass.moving."+a.Name), in("acceleration of axis "+a.Name, a.Item.Acceleration)),
 			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: number(a.Item.Acceleration.Value)}, {Figure: id, Plain: true}, {Text: directionWords(xyz(worst.lag[i]))}, {Text: j.model.poseWords(worst.pose)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(a.Item.Acceleration.Value)}, {Figure: id, Plain: true}, {Text: directionWords(xyz(worst.lag[i]))}, {Text: j.model.poseWords(worst.pose)}})
 	}
 	return t
 }
@@ -161,11 +162,11 @@ func (j *job) feetTable() build.Table {
 		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -gravity.Z, Unit: "kg", Bounded: true,
 			Low: least / -gravity.Z, High: most / -gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
 		j.b.Figures.Add(f)
-		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: number(f.Low)}, {Text: number(f.High)}})
+		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(f.Low)}, {Text: quantity.Number(f.High)}})
 		if least < 0 {
 			at := d.parts[d.fixed[i].Part].at
 			j.find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
-				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, measure(-least, "N"))})
+				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, quantity.Print(-least, "N"))})
 		}
 	}
 	return feet

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/joint"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // knownJoints keeps what has been solved, as the sections do.
@@ -143,7 +144,7 @@ func (j *job) boltRow(h *hinge) ([]build.Cell, error) {
 		row = append(row, build.Cell{Figure: id + c.what, Plain: true})
 		if c.used > 1 {
 			j.find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.place), Figures: []string{id + c.what},
-				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); take more or larger bolts, spread them, or tighten them further", h.name, c.says, percent(c.used))})
+				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); take more or larger bolts, spread them, or tighten them further", h.name, c.says, quantity.Percent(c.used))})
 		}
 	}
 	return row, nil

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // A heap is mass with its centre.
@@ -124,11 +125,11 @@ func massPass(j *job) error {
 		}
 		c := bodies[i].centre()
 		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
-			{Text: number(settle(c.X) * 1e3)}, {Text: number(settle(c.Y) * 1e3)}, {Text: number(settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].mass)}})
+			{Text: quantity.Number(quantity.Settle(c.X) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Y) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].mass)}})
 	}
 	j.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
 	c := whole.centre()
-	for i, v := range []float64{settle(c.X), settle(c.Y), settle(c.Z)} {
+	for i, v := range []float64{quantity.Settle(c.X), quantity.Settle(c.Y), quantity.Settle(c.Z)} {
 		axis := "xyz"[i : i+1]
 		j.add(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: from("mass.total")})
 	}

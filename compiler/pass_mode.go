@@ -10,7 +10,9 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/modal"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -45,7 +47,7 @@ func modePass(j *job) error {
 		j.b.Figures.Add(f)
 		moves := j.model.motion(middle, k)
 		most := j.model.modeShares(middle, k)[0]
-		gives := fmt.Sprintf("%s, %s", most.name, percent(most.part))
+		gives := fmt.Sprintf("%s, %s", most.name, quantity.Percent(most.part))
 		loss, err := j.model.modeLoss(middle, k)
 		if err != nil {
 			return err
@@ -76,10 +78,10 @@ func (j *job) overTravel(k int) string {
 			low, high = math.Min(low, m.Frequency(k)), math.Max(high, m.Frequency(k))
 		}
 	}
-	if a, b := number(low), number(high); a != b {
+	if a, b := quantity.Number(low), quantity.Number(high); a != b {
 		return a + " to " + b
 	}
-	return number(low)
+	return quantity.Number(low)
 }
 
 // A losses is a loss factor with its bounds: low, middle, high [-].
@@ -148,7 +150,7 @@ func (d *model) modeShares(modes *frame.Modes, k int) []modeShare {
 		list[n].part += e.Strain()
 		list[n].parts = append(list[n].parts, e.Part)
 	}
-	sortBy(list, func(s modeShare) float64 { return math.Round(s.part * 1e9) })
+	rank.By(list, func(s modeShare) float64 { return math.Round(s.part * 1e9) })
 	return list
 }
 
@@ -325,7 +327,7 @@ func (j *job) modePicture(modes *frame.Modes, k int) (build.Picture, bool) {
 		scene.Moved = append(scene.Moved, l)
 	}
 	return build.Picture{ID: fmt.Sprintf("mode-%d", k+1), Title: fmt.Sprintf("Mode %d", k+1), Drawing: scene,
-		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", build.Measure(modes.Frequency(k), "Hz"), d.motion(modes, k))}, true
+		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), d.motion(modes, k))}, true
 }
 
 // strikes compares how often the teeth of each target's best cut strike with the
@@ -340,9 +342,9 @@ func (j *job) strikes(modes *frame.Modes) build.Table {
 		p := best.best.Best
 		hz := p.Cut.Speed * float64(p.Cut.Teeth)
 		near := nearestMode(modes, hz)
-		words := "one at " + build.Measure(modes.Frequency(near), "Hz")
+		words := "one at " + quantity.Measure(modes.Frequency(near), "Hz")
 		if near < modeCount {
-			words = fmt.Sprintf("mode %d, %s", near+1, build.Measure(modes.Frequency(near), "Hz"))
+			words = fmt.Sprintf("mode %d, %s", near+1, quantity.Measure(modes.Frequency(near), "Hz"))
 		}
 		switch ratio := hz / modes.Frequency(near); {
 		case ratio > 2:
@@ -350,7 +352,7 @@ func (j *job) strikes(modes *frame.Modes) build.Table {
 		case ratio > 0.85 && ratio < 1.18:
 			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: j.answers[i].entry.Name}, {Text: best.cutter}, {Text: build.Number(hz)}, {Text: words}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: j.answers[i].entry.Name}, {Text: best.cutter}, {Text: quantity.Number(hz)}, {Text: words}})
 	}
 	return t
 }

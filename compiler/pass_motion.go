@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/modal"
 	"ironbed/compiler/motion"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -192,7 +193,7 @@ func (j *job) loopFinding(f *follower, l *spec.Loop) {
 		return
 	}
 	j.find(build.Finding{Rule: "loop-gain", Severity: build.SeverityCaution, At: build.Place(l.Gain.At), Figures: []string{"axis." + name + ".motion.usual_gain"},
-		Message: fmt.Sprintf("axis %s: a gain of %s is more than its lowest mode carries: %s swings at %s, and %s to %s 1/s is usual; it will buzz or hunt. Lower the gain, or stiffen what swings", name, l.Gain.Text, low.Name, measure(low.Frequency, "Hz"), number(f.carried.Usual.Low), number(f.carried.Usual.High))})
+		Message: fmt.Sprintf("axis %s: a gain of %s is more than its lowest mode carries: %s swings at %s, and %s to %s 1/s is usual; it will buzz or hunt. Lower the gain, or stiffen what swings", name, l.Gain.Text, low.Name, quantity.Print(low.Frequency, "Hz"), quantity.Number(f.carried.Usual.Low), quantity.Number(f.carried.Usual.High))})
 }
 
 // motionFigure adds a figure of an axis's motion and returns its cell.
@@ -254,7 +255,7 @@ func (j *job) loopTable(list []*follower) (build.Table, error) {
 		}
 		j.b.Figures.Add(build.Figure{ID: id + "scale_gain", Label: "gain at which a loop over a scale on the table swings by itself, axis " + name, Value: f.carried.Limit, Unit: "1/s",
 			Formula: "Kv < 2 ζ ω0, least over the modes", Source: "derived here; Nise 2011", Inputs: inputs, Notes: []string{"with the encoder on the motor the loop sees less of the mode; a velocity loop that damps it raises the limit"}})
-		t.Rows = append(t.Rows, append(row, build.Cell{Text: fmt.Sprintf("%s (%s to %s)", number(usual.Nominal), number(usual.Low), number(usual.High))},
+		t.Rows = append(t.Rows, append(row, build.Cell{Text: fmt.Sprintf("%s (%s to %s)", quantity.Number(usual.Nominal), quantity.Number(usual.Low), quantity.Number(usual.High))},
 			build.Cell{Figure: id + "scale_gain", Plain: true},
 			j.motionFigure(f, "bandwidth", "frequency at which the position loop lets go", bandwidth, "Hz", "f = Kv/2π", "Ogata 2010", j.gainInput(f))))
 	}
@@ -281,12 +282,12 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 		}
 		row := []build.Cell{{Text: a.Name}, {Text: "stepper"}, {Text: "nothing, or a lost step"}, {Text: "–"}}
 		if !f.open {
-			row[1] = build.Cell{Text: number(f.loop.Gain)}
+			row[1] = build.Cell{Text: quantity.Number(f.loop.Gain)}
 			for k, at := range []struct {
 				what, words string
 				feed        float64
 				from        build.Input
-			}{{"trails_cutting", "following error at the cutting feed", f.feed, build.Input{Label: "cutting feed", Value: measure(f.feed, "m/min")}},
+			}{{"trails_cutting", "following error at the cutting feed", f.feed, build.Input{Label: "cutting feed", Value: quantity.Print(f.feed, "m/min")}},
 				{"trails_rapid", "following error at the rapid feed", f.drive.in.RapidFeed, in("rapid wanted", a.Item.Rapid)}} {
 				e, err := motion.FollowingError(at.feed, f.loop.Gain, f.loop.Feedforward)
 				if err != nil {
@@ -298,7 +299,7 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 		t.Rows = append(t.Rows, append(row,
 			j.motionFigure(f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
 			j.motionFigure(f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", from("axis."+a.Name+".motion.lost_motion")...),
-			build.Cell{Text: number(setting(jerk, 3))}))
+			build.Cell{Text: quantity.Number(quantity.RoundDown(jerk, 3))}))
 		j.lostFinding(f, lost)
 		j.coarseFindings(f)
 	}
@@ -330,7 +331,7 @@ func (j *job) lostFinding(f *follower, lost float64) {
 	}
 	why := "friction winds up the drive"
 	if f.loop.Backlash > 1e-6 {
-		why = "play " + measure(f.loop.Backlash, "µm")
+		why = "play " + quantity.Print(f.loop.Backlash, "µm")
 		if d.Screw != nil && !d.Screw.Play.Given {
 			why += " (assumed: measure it with a dial gauge and write it as `play`)"
 		}
@@ -338,7 +339,7 @@ func (j *job) lostFinding(f *follower, lost float64) {
 	}
 	j.find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
 		Message: fmt.Sprintf("axis %s loses %s where it turns round: %s; %s asks for %s. Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way", name,
-			measure(lost, "µm"), why, wanted.Name, measure(wanted.Item.Accuracy.Value, "µm"), mend)})
+			quantity.Print(lost, "µm"), why, wanted.Name, quantity.Print(wanted.Item.Accuracy.Value, "µm"), mend)})
 }
 
 // travelFinding says once which axes may be off by more over their travel than the
@@ -355,7 +356,7 @@ func (j *job) travelFinding(list []*follower) {
 		if by <= wanted.Item.Accuracy.Value {
 			continue
 		}
-		off = append(off, j.m.Axes[f.axis].Name+" by "+measure(by, "mm"))
+		off = append(off, j.m.Axes[f.axis].Name+" by "+quantity.Print(by, "mm"))
 		figures = append(figures, f.drive.id+"travel_error")
 		if worst == nil || by > worst.drive.out.TravelError {
 			worst = f
@@ -378,13 +379,13 @@ func (j *job) coarseFindings(f *follower) {
 	at := build.Place(f.drive.entry.At)
 	if o.Resolution > accuracy/2 {
 		j.find(build.Finding{Rule: "coarse-counts", Severity: build.SeverityCaution, At: at, Figures: []string{f.drive.id + "resolution"},
-			Message: fmt.Sprintf("axis %s: one count or step is %s, and %s asks for %s; take more counts or microsteps, a reduction or a shorter lead", name, measure(o.Resolution, "µm"), wanted.Name, wanted.Item.Accuracy.Text)})
+			Message: fmt.Sprintf("axis %s: one count or step is %s, and %s asks for %s; take more counts or microsteps, a reduction or a shorter lead", name, quantity.Print(o.Resolution, "µm"), wanted.Name, wanted.Item.Accuracy.Text)})
 	}
 }
 
 // pairTable prints what two axes make of a circle and a diagonal.
 func (j *job) pairTable(list []*follower) (build.Table, error) {
-	t := build.Table{Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", percent(loopsApart)), Columns: []build.Column{{Head: "axes"}, {Head: "feed, m/min", Right: true}, {Head: "circle smaller by, µm", Right: true},
+	t := build.Table{Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", quantity.Percent(loopsApart)), Columns: []build.Column{{Head: "axes"}, {Head: "feed, m/min", Right: true}, {Head: "circle smaller by, µm", Right: true},
 		{Head: "out of round, µm", Right: true}, {Head: "off a 45° line, µm", Right: true}, {Head: "square corner cut off, µm", Right: true}}}
 	for i, one := range list {
 		for _, other := range list[i+1:] {
@@ -406,11 +407,11 @@ func (j *job) pairTable(list []*follower) (build.Table, error) {
 				return t, err
 			}
 			a, b := j.m.Axes[one.axis].Name, j.m.Axes[other.axis].Name
-			inputs := []build.Input{j.gainInput(one), j.gainInput(other), {Label: "how far apart equal gains are taken", Value: percent(loopsApart)}}
+			inputs := []build.Input{j.gainInput(one), j.gainInput(other), {Label: "how far apart equal gains are taken", Value: quantity.Percent(loopsApart)}}
 			add := func(what, label string, v float64, formula string) build.Cell {
-				return build.Cell{Figure: j.add(build.Figure{ID: "motion." + a + "_" + b + "." + what, Label: label + ", axes " + a + " and " + b, Value: settle(v), Unit: "µm", Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+				return build.Cell{Figure: j.add(build.Figure{ID: "motion." + a + "_" + b + "." + what, Label: label + ", axes " + a + " and " + b, Value: quantity.Settle(v), Unit: "µm", Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 			}
-			t.Rows = append(t.Rows, []build.Cell{{Text: a + " and " + b}, {Text: number(convert(feed, "m/min"))},
+			t.Rows = append(t.Rows, []build.Cell{{Text: a + " and " + b}, {Text: quantity.Number(quantity.Convert(feed, "m/min"))},
 				add("smaller", "by how much a circle of 100 mm comes out smaller, mean", -(o.Circle.Long+o.Circle.Short)/2, "R less the mean half axis of what two lags make of the circle"),
 				add("out_of_round", "longest less shortest radius of a circle of 100 mm", o.Circle.Long-o.Circle.Short, "half axes of the ellipse that unequal lags make"),
 				add("diagonal", "how far off a line at 45°", o.Line, "ε = |e1 − e2|/2"),
@@ -450,7 +451,7 @@ func (j *job) repeaters(f *follower) ([]repeater, error) {
 			what, pass = "nut", motion.TurningNutBallTravel
 		}
 		travel, err := pass(nut)
-		add("balls of about "+measure(ball, "mm")+" entering the nut", travel, err)
+		add("balls of about "+quantity.Print(ball, "mm")+" entering the nut", travel, err)
 	case d.Rack != nil:
 		what = "pinion"
 		travel, err := motion.PinionToothTravel(d.Rack.Module.Value, d.Rack.Helix.Value)
@@ -485,7 +486,7 @@ func (j *job) repeaters(f *follower) ([]repeater, error) {
 		rail := j.m.Rails.Find(j.m.Axes[f.axis].Item.Guides[0].Item.Rail.Text)
 		if size := rail.Size.Value; size > 0 && rail.Shape.Text != "round" {
 			travel, err := motion.RailBallTravel(railBall * size)
-			add(rail.Rolling.Text+" of about "+measure(railBall*size, "mm")+" entering the carriages", travel, err)
+			add(rail.Rolling.Text+" of about "+quantity.Print(railBall*size, "mm")+" entering the carriages", travel, err)
 		}
 	}
 	return list, failed
@@ -505,12 +506,12 @@ func (j *job) rippleTable(list []*follower) (build.Table, error) {
 			if err != nil {
 				return t, err
 			}
-			row := []build.Cell{{Text: j.m.Axes[f.axis].Name}, {Text: s.source.Name}, {Text: number(convert(s.source.Travel, "mm"))}, {Text: number(rate)}}
+			row := []build.Cell{{Text: j.m.Axes[f.axis].Name}, {Text: s.source.Name}, {Text: quantity.Number(quantity.Convert(s.source.Travel, "mm"))}, {Text: quantity.Number(rate)}}
 			for _, m := range []motion.Mode{f.axial, f.frame} {
 				meets := "–"
 				if m.Frequency > 0 {
 					if feed := m.Frequency * s.source.Travel; feed <= f.drive.in.RapidFeed {
-						meets = number(setting(convert(feed, "m/min"), 3))
+						meets = quantity.Number(quantity.RoundDown(quantity.Convert(feed, "m/min"), 3))
 					}
 				}
 				row = append(row, build.Cell{Text: meets})
@@ -518,7 +519,7 @@ func (j *job) rippleTable(list []*follower) (build.Table, error) {
 			t.Rows = append(t.Rows, row)
 		}
 		if f.frame.Frequency > 0 {
-			t.Rows = append(t.Rows, []build.Cell{{Text: j.m.Axes[f.axis].Name}, {Text: "the frame itself; spacing goes with the feed"}, {Text: number(convert(f.feed/f.frame.Frequency, "mm"))}, {Text: number(f.frame.Frequency)}, {Text: "–"}, {Text: "–"}})
+			t.Rows = append(t.Rows, []build.Cell{{Text: j.m.Axes[f.axis].Name}, {Text: "the frame itself; spacing goes with the feed"}, {Text: quantity.Number(quantity.Convert(f.feed/f.frame.Frequency, "mm"))}, {Text: quantity.Number(f.frame.Frequency)}, {Text: "–"}, {Text: "–"}})
 		}
 	}
 	return t, nil

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // cutDirections is how many directions of feed a carriage is held against.
@@ -219,7 +220,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 	}
 	load := j.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
 		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.poseWords(w.pose)}})
-	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: number(w.radial)}, {Text: number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: j.model.poseWords(w.pose)}}
+	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: quantity.Number(w.radial)}, {Text: quantity.Number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: j.model.poseWords(w.pose)}}
 	if rail.Dynamic.Value == 0 || rail.Static.Value == 0 {
 		j.notComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
 		return cells, nil
@@ -255,7 +256,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 			life, notes = 1e9, []string{"longer than a million kilometres"}
 		}
 		mean := j.add(build.Figure{ID: id + "mean_load", Label: "mean load of the hardest-worked carriage, " + title, Value: w.mean, Unit: "N", Formula: "P = (Σ Pi³/n)^(1/3) over the poses and the directions of the cut, with the weight", Source: "ISO 14728-1", Inputs: depends})
-		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: fmt.Sprintf("L = %s (C/(1.2 P))^p, p = 3 for balls and 10/3 for rollers, 1.2 for shocks", measure(float64(base), "km")), Source: "ISO 14728-1; common practice",
+		cells[5] = build.Cell{Figure: j.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: fmt.Sprintf("L = %s (C/(1.2 P))^p, p = 3 for balls and 10/3 for rollers, 1.2 for shocks", quantity.Print(float64(base), "km")), Source: "ISO 14728-1; common practice",
 			Inputs: append(from(mean), in("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
 		if notes != nil {
 			cells[5] = build.Cell{Text: "over a million"}
@@ -274,7 +275,7 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 			severity = build.SeverityCaution
 		}
 		j.find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(g.At), Figures: []string{load},
-			Message: fmt.Sprintf("%s, carriage %s: %s is %s, over the %s that is allowed; take a larger rail, more carriages, or set them wider apart", title, w.node, railWords[c.Name], build.Measure(c.Demand, plainUnit(c.Unit)), build.Measure(c.Limit, plainUnit(c.Unit)))})
+			Message: fmt.Sprintf("%s, carriage %s: %s is %s, over the %s that is allowed; take a larger rail, more carriages, or set them wider apart", title, w.node, railWords[c.Name], quantity.Measure(c.Demand, plainUnit(c.Unit)), quantity.Measure(c.Limit, plainUnit(c.Unit)))})
 	}
 	return cells, nil
 }

@@ -7,8 +7,10 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // An answer is what the machine makes of a target.
@@ -159,8 +161,8 @@ func (j *job) target(a *answer) build.Target {
 	t.Doubt = doubtWords(best.verdict, a.soft, a.stiff)
 	if p := best.best.Best; p != nil {
 		low, high := min(a.ends[0], a.ends[1], p.Cut.Depth), max(a.ends[0], a.ends[1], p.Cut.Depth)
-		if span := build.Number(setting(convert(high, "mm"), 2)); low > 0 && number(setting(convert(low, "mm"), 2)) != span {
-			t.Doubt += fmt.Sprintf("; the same cut is %s to %s mm deep over the doubts", number(setting(convert(low, "mm"), 2)), span)
+		if span := quantity.Number(quantity.RoundDown(quantity.Convert(high, "mm"), 2)); low > 0 && quantity.Number(quantity.RoundDown(quantity.Convert(low, "mm"), 2)) != span {
+			t.Doubt += fmt.Sprintf("; the same cut is %s to %s mm deep over the doubts", quantity.Number(quantity.RoundDown(quantity.Convert(low, "mm"), 2)), span)
 		} else if low == 0 {
 			t.Doubt += "; the same cut may not go at all"
 		}
@@ -169,12 +171,12 @@ func (j *job) target(a *answer) build.Target {
 	id := "target." + spec.IDWord(e.Name) + "."
 	if p := best.best.Best; p != nil {
 		t.Cut = []build.Setting{
-			{Name: "depth", Value: setting(convert(p.Cut.Depth, "mm"), 2), Unit: "mm"},
-			{Name: "width", Value: setting(convert(p.Cut.Width, "mm"), 2), Unit: "mm"},
-			{Name: "spindle speed", Value: setting(convert(p.Cut.Speed, "rpm"), 3), Unit: "rpm"},
-			{Name: "feed", Value: setting(convert(p.Feed, "mm/min"), 3), Unit: "mm/min"},
-			{Name: "feed per tooth", Value: setting(convert(p.Cut.FeedPerTooth, "mm"), 3), Unit: "mm"},
-			{Name: "removal rate", Value: setting(p.RemovalRate*6e7, 3), Unit: "cm³/min"},
+			{Name: "depth", Value: quantity.RoundDown(quantity.Convert(p.Cut.Depth, "mm"), 2), Unit: "mm"},
+			{Name: "width", Value: quantity.RoundDown(quantity.Convert(p.Cut.Width, "mm"), 2), Unit: "mm"},
+			{Name: "spindle speed", Value: quantity.RoundDown(quantity.Convert(p.Cut.Speed, "rpm"), 3), Unit: "rpm"},
+			{Name: "feed", Value: quantity.RoundDown(quantity.Convert(p.Feed, "mm/min"), 3), Unit: "mm/min"},
+			{Name: "feed per tooth", Value: quantity.RoundDown(quantity.Convert(p.Cut.FeedPerTooth, "mm"), 3), Unit: "mm"},
+			{Name: "removal rate", Value: quantity.RoundDown(p.RemovalRate*6e7, 3), Unit: "cm³/min"},
 		}
 		j.cutFigures(id, a, p, e)
 		for i, l := range p.Loads {
@@ -185,7 +187,7 @@ func (j *job) target(a *answer) build.Target {
 		if p.Uneven {
 			j.find(build.Finding{Rule: "runout-uneven", Severity: build.SeverityNote, At: build.Place(e.At), Figures: []string{id + "feed_per_tooth"},
 				Message: fmt.Sprintf("target %s: with a runout of %s the teeth of %s do not cut alike at %s a tooth; a single-flute cutter or a better collet cuts more evenly",
-					e.Name, runoutOf(j.m.Cutters.Find(best.cutter), j.m.Spindle).Text, best.cutter, measure(p.Cut.FeedPerTooth, "mm"))})
+					e.Name, runoutOf(j.m.Cutters.Find(best.cutter), j.m.Spindle).Text, best.cutter, quantity.Print(p.Cut.FeedPerTooth, "mm"))})
 		}
 	} else {
 		for i, s := range best.best.Shortfalls {
@@ -199,15 +201,6 @@ func (j *job) target(a *answer) build.Target {
 	t.Next = nextGrade(a.attempts)
 	j.targetFinding(&t, best)
 	return t
-}
-
-// setting rounds a number of a cut down to a few digits: what a machinist dials in.
-func setting(v float64, digits int) float64 {
-	if v <= 0 {
-		return 0
-	}
-	scale := math.Pow(10, math.Floor(math.Log10(v))+1-float64(digits))
-	return math.Floor(v/scale+1e-9) * scale
 }
 
 // cutFigures adds the numbers of the best cut.
@@ -254,13 +247,13 @@ func (j *job) dominant(t *build.Target, a *attempt, p *reach.Point) {
 	if err != nil {
 		return
 	}
-	sortBy(list, func(s share) float64 { return s.give.along(p.Worst) })
+	rank.By(list, func(s share) float64 { return s.give.along(p.Worst) })
 	sum := 0.0
 	for _, s := range list {
 		sum += s.give.along(p.Worst)
 	}
 	t.Dominant = list[0].words(p.Worst)
-	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, percent(list[0].give.along(p.Worst)/sum))
+	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, quantity.Percent(list[0].give.along(p.Worst)/sum))
 	if list[0].kind == cutterPart && list[0].give.along(p.Worst) > 0.5*sum {
 		t.Binding += ": the cutter is the soft part, and no change to the frame helps much"
 	}
@@ -317,7 +310,7 @@ func endless(l reach.Load) float64 {
 	if l.Endless {
 		return 0
 	}
-	return convert(l.Depth, "mm")
+	return quantity.Convert(l.Depth, "mm")
 }
 
 // tradeUnit returns the trade's unit for what a limit is stated in.
@@ -341,12 +334,12 @@ func tradeUnit(limit reach.Limit, unit string) string {
 
 // inTrade prints a limit's number in the trade's unit.
 func inTrade(limit reach.Limit, v float64, unit string) string {
-	return measure(v, tradeUnit(limit, unit))
+	return quantity.Print(v, tradeUnit(limit, unit))
 }
 
 func loadWords(l reach.Load) string {
 	if l.Limit == reach.Chatter {
-		return fmt.Sprintf("%s, and within %s of its speed it sings from %s", measure(l.Need, "mm"), percent(speedDoubt), measure(l.Have/stableShare, "mm"))
+		return fmt.Sprintf("%s, and within %s of its speed it sings from %s", quantity.Print(l.Need, "mm"), quantity.Percent(speedDoubt), quantity.Print(l.Have/stableShare, "mm"))
 	}
 	if l.Limit == reach.AxisThrust && l.Have <= noThrust {
 		return "its drive has nothing left for a cut"
@@ -361,7 +354,7 @@ func shortfallWords(s reach.Shortfall) string {
 	}
 	out := fmt.Sprintf("%s %s, there is %s", word, inTrade(s.Limit, s.Need, s.Unit), inTrade(s.Limit, s.Have, s.Unit))
 	if s.Speed > 0 {
-		out += " at " + measure(s.Speed, "rpm")
+		out += " at " + quantity.Print(s.Speed, "rpm")
 	}
 	return out
 }
@@ -376,8 +369,8 @@ func (j *job) reachSheet() {
 			for _, o := range a.attempts[k].outcomes {
 				row := []build.Cell{{Text: a.entry.Name}, {Text: a.attempts[k].cutter}, {Text: o.Operation.Name}, {Text: o.Grade.String()}}
 				if p := o.Best; p != nil {
-					row = append(row, build.Cell{Text: number(p.Cut.Depth * 1e3)}, build.Cell{Text: number(p.Cut.Width * 1e3)}, build.Cell{Text: number(math.Round(p.Cut.Speed * 60))},
-						build.Cell{Text: number(p.Feed * 60e3)}, build.Cell{Text: number(p.RemovalRate * 6e7)}, build.Cell{Text: limitName(p.Limit, p.Axis)})
+					row = append(row, build.Cell{Text: quantity.Number(p.Cut.Depth * 1e3)}, build.Cell{Text: quantity.Number(p.Cut.Width * 1e3)}, build.Cell{Text: quantity.Number(math.Round(p.Cut.Speed * 60))},
+						build.Cell{Text: quantity.Number(p.Feed * 60e3)}, build.Cell{Text: quantity.Number(p.RemovalRate * 6e7)}, build.Cell{Text: limitName(p.Limit, p.Axis)})
 				} else {
 					row = append(row, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"})
 					if len(o.Shortfalls) > 0 {
@@ -399,8 +392,8 @@ func (j *job) reachSheet() {
 			continue
 		}
 		seen[name] = true
-		kc := build.Figure{Value: convert(w.SpecificForce.Value, "N/mm2"), Bounded: true, Low: convert(w.SpecificForce.Low, "N/mm2"), High: convert(w.SpecificForce.High, "N/mm2")}
-		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: number(w.Exponent.Value)}, {Text: number(w.MinChip.Value * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
+		kc := build.Figure{Value: quantity.Convert(w.SpecificForce.Value, "N/mm2"), Bounded: true, Low: quantity.Convert(w.SpecificForce.Low, "N/mm2"), High: quantity.Convert(w.SpecificForce.High, "N/mm2")}
+		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: quantity.Number(w.Exponent.Value)}, {Text: quantity.Number(w.MinChip.Value * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
 	}
 	asked := build.Table{Caption: "How deep a slot has to be", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "for light cuts, mm", Right: true}, {Head: "within reach, mm", Right: true}, {Head: "goes, mm", Right: true}, {Head: "stopped by"}}}
 	for i := range j.answers {
@@ -410,9 +403,9 @@ func (j *job) reachSheet() {
 				if o.Operation.Name != "slot" {
 					continue
 				}
-				row := []build.Cell{{Text: j.answers[i].entry.Name}, {Text: a.cutter}, {Text: number(convert(o.Operation.LightDepth*a.input.Cutter.Diameter, "mm"))}, {Text: number(convert(o.Operation.FullDepth*a.input.Cutter.Diameter, "mm"))}, {Text: "–"}, {Text: "–"}}
+				row := []build.Cell{{Text: j.answers[i].entry.Name}, {Text: a.cutter}, {Text: quantity.Number(quantity.Convert(o.Operation.LightDepth*a.input.Cutter.Diameter, "mm"))}, {Text: quantity.Number(quantity.Convert(o.Operation.FullDepth*a.input.Cutter.Diameter, "mm"))}, {Text: "–"}, {Text: "–"}}
 				if o.Deepest != nil {
-					row[4].Text, row[5].Text = number(setting(convert(o.Deepest.Cut.Depth, "mm"), 3)), limitName(o.Deepest.Limit, o.Deepest.Axis)
+					row[4].Text, row[5].Text = quantity.Number(quantity.RoundDown(quantity.Convert(o.Deepest.Cut.Depth, "mm"), 3)), limitName(o.Deepest.Limit, o.Deepest.Axis)
 				} else if len(o.Shortfalls) > 0 {
 					row[5].Text = limitName(o.Shortfalls[0].Limit, o.Shortfalls[0].Axis)
 				}

@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/guide"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A layout is how the carriages of an axis stand: two rails side by side, with two
@@ -228,7 +229,7 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 		add("parallel", "how parallel the rails have to be", seat.Parallelism, "by size and preload", source, inputs...),
 		add("height", "one rail over the other", seat.Height, "K times the spread of the rails", source, inputs...),
 		add("along", "one carriage over the other on one rail", seat.Along, "K' times the pitch of the carriages", source, inputs...),
-		{Text: fmt.Sprintf("%s (%s to %s)", number(rounded(seat.Twist.Nominal*1e6)), number(rounded(seat.Twist.Low*1e6)), number(rounded(seat.Twist.High*1e6)))},
+		{Text: fmt.Sprintf("%s (%s to %s)", quantity.Number(rounded(seat.Twist.Nominal*1e6)), quantity.Number(rounded(seat.Twist.Low*1e6)), quantity.Number(rounded(seat.Twist.High*1e6)))},
 	}
 	var reached guide.Range
 	made := rail.Surface.Text
@@ -281,9 +282,9 @@ func rounded(v float64) float64 {
 
 func microns(r guide.Range) string {
 	if r.Low == r.High {
-		return measure(r.Nominal, "µm")
+		return quantity.Print(r.Nominal, "µm")
 	}
-	return fmt.Sprintf("%s µm (%s to %s)", number(rounded(r.Nominal*1e6)), number(rounded(r.Low*1e6)), number(rounded(r.High*1e6)))
+	return fmt.Sprintf("%s µm (%s to %s)", quantity.Number(rounded(r.Nominal*1e6)), quantity.Number(rounded(r.Low*1e6)), quantity.Number(rounded(r.High*1e6)))
 }
 
 // seatLoadRow finds what a seat's error does, by the frame and by a stiff table,

@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/section"
+	"ironbed/spec/quantity"
 )
 
 // sectionPass computes the sections and the members made of them.
@@ -67,8 +68,8 @@ func sectionPass(j *job) error {
 			add("shear_z", "shear area along z", p.Kz*p.Area, "cm2", "κz A, by the energy of the shear stresses")
 		}
 		if meshed {
-			add("shear_centre_y", "shear centre, along y from the centroid", settle(solved.ShearCentreY-solved.CentroidY), "mm", "the point about which the section twists, by the warping function")
-			add("shear_centre_z", "shear centre, along z from the centroid", settle(solved.ShearCentreZ-solved.CentroidZ), "mm", "the point about which the section twists, by the warping function")
+			add("shear_centre_y", "shear centre, along y from the centroid", quantity.Settle(solved.ShearCentreY-solved.CentroidY), "mm", "the point about which the section twists, by the warping function")
+			add("shear_centre_z", "shear centre, along z from the centroid", quantity.Settle(solved.ShearCentreZ-solved.CentroidZ), "mm", "the point about which the section twists, by the warping function")
 		}
 		material := e.Item.Material.Text
 		if material == "" {
@@ -113,7 +114,7 @@ func (j *job) materials() build.Table {
 			continue
 		}
 		seen[name] = true
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: number(convert(s.material.E, "GPa"))}, {Text: number(convert(s.material.G, "GPa"))}, {Text: number(s.material.Density)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(s.material.E, "GPa"))}, {Text: quantity.Number(quantity.Convert(s.material.G, "GPa"))}, {Text: quantity.Number(s.material.Density)}})
 	}
 	return t
 }
@@ -192,8 +193,8 @@ func (j *job) members(drawing *build.Sections) build.Table {
 			if b.section.fill != nil {
 				named[k] = len(table.Rows)
 				table.Rows = append(table.Rows, []build.Cell{{Text: b.name}, {Text: b.section.fill.Bond.Text},
-					{Text: number(convert(bonded.EIy, "kN·m2"))}, {Text: number(convert(loose.EIy, "kN·m2"))},
-					{Text: number(convert(bonded.GJ, "kN·m2"))}, {Text: number(convert(loose.GJ, "kN·m2"))}, {Text: number(used.MassPerLength)}})
+					{Text: quantity.Number(quantity.Convert(bonded.EIy, "kN·m2"))}, {Text: quantity.Number(quantity.Convert(loose.EIy, "kN·m2"))},
+					{Text: quantity.Number(quantity.Convert(bonded.GJ, "kN·m2"))}, {Text: quantity.Number(quantity.Convert(loose.GJ, "kN·m2"))}, {Text: quantity.Number(used.MassPerLength)}})
 			}
 		} else if row, ok := named[k]; ok {
 			table.Rows[row][0].Text = "section " + k.section + " with " + k.fill
@@ -212,7 +213,7 @@ func (j *job) stitchedMembers() build.Table {
 		}
 		row := []build.Cell{{Text: b.name}}
 		for _, v := range []float64{b.section.bonded.EIy, b.whole.EIy, b.section.loose.EIy, b.section.bonded.EIz, b.whole.EIz, b.section.loose.EIz} {
-			row = append(row, build.Cell{Text: number(convert(v, "kN·m2"))})
+			row = append(row, build.Cell{Text: quantity.Number(quantity.Convert(v, "kN·m2"))})
 		}
 		t.Rows = append(t.Rows, row)
 	}

@@ -8,8 +8,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A share is one part's give at the tip under a unit force [m/N], by direction.
@@ -149,8 +151,8 @@ func sharePass(j *job) error {
 	for i := range 3 {
 		n := [3]float64{}
 		n[i] = 1
-		sortBy(list, func(s share) float64 { return s.give.along(n) })
-		row := build.BarRow{Label: fmt.Sprintf("%c", "XYZ"[i]), Total: build.Measure(1e-6/total[i][i], "N/µm")}
+		rank.By(list, func(s share) float64 { return s.give.along(n) })
+		row := build.BarRow{Label: fmt.Sprintf("%c", "XYZ"[i]), Total: quantity.Measure(1e-6/total[i][i], "N/µm")}
 		rest := 0.0
 		for k, s := range list {
 			part := math.Round(1e4*s.give.along(n)/total[i][i]) / 100
@@ -169,7 +171,7 @@ func sharePass(j *job) error {
 		bars.Rows = append(bars.Rows, row)
 		j.weakPoints(i, n, list, total)
 	}
-	sortBy(list, func(s share) float64 { return s.give[0][0] + s.give[1][1] + s.give[2][2] })
+	rank.By(list, func(s share) float64 { return s.give[0][0] + s.give[1][1] + s.give[2][2] })
 	for _, s := range list {
 		row := []build.Cell{{Text: s.name}}
 		for i := range 3 {
@@ -177,7 +179,7 @@ func sharePass(j *job) error {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	sortBy(j.b.WeakPoints, func(w build.WeakPoint) float64 { return w.Share })
+	rank.By(j.b.WeakPoints, func(w build.WeakPoint) float64 { return w.Share })
 	what := "the nose"
 	if cutter != nil {
 		what = "the tip of " + name
@@ -222,10 +224,7 @@ func (j *job) weakPoints(i int, n [3]float64, list []share, total matrix) {
 		}
 		direction := string("XYZ"[i])
 		j.b.WeakPoints = append(j.b.WeakPoints, build.WeakPoint{Part: words, Direction: direction, Share: part,
-			Sentence: fmt.Sprintf("twice as stiff, the tip would be %s stiffer along %s", percent(1/(1-part/2)-1), direction),
+			Sentence: fmt.Sprintf("twice as stiff, the tip would be %s stiffer along %s", quantity.Percent(1/(1-part/2)-1), direction),
 			Figure:   "share." + axisWords[i] + "." + spec.IDWord(s.name), At: build.Place(s.at)})
 	}
 }
-
-// percent prints a share as a whole percentage.
-func percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }

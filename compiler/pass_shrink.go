@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/fill"
 	"ironbed/compiler/section"
+	"ironbed/spec/quantity"
 )
 
 // creepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
@@ -190,14 +191,14 @@ func (j *job) shrinkRow(sectionName, fillName string, s shrinking) []build.Cell 
 	strain := build.Cell{Plain: true, Figure: id + "strain"}
 	j.b.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.name, Value: s.strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.strain.Low * 1e6, High: s.strain.High * 1e6,
 		Formula: "autogenous 2.5 (fck − 10) µm/m; an open face adds kh εcd0; or as the mix says", Source: "EN 1992-1-1", Inputs: given})
-	row := []build.Cell{{Text: "section " + sectionName + " with " + fillName}, {Text: number(convert(b.run, "mm"))}, strain,
+	row := []build.Cell{{Text: "section " + sectionName + " with " + fillName}, {Text: quantity.Number(quantity.Convert(b.run, "mm"))}, strain,
 		add("tension", "tension in the fill by shrinkage", per.Stress, "MPa", "σ = N/Af, N = ε/(1/EAs + 1/E′Af + a²/EI), E′ = E/(1 + 0.8 φ)", "Ghali and Favre 1994")}
 	crack := build.Cell{Text: "–"}
 	if s.crack > 0 {
-		crack = build.Cell{Text: number(convert(s.crack, "MPa"))}
+		crack = build.Cell{Text: quantity.Number(quantity.Convert(s.crack, "MPa"))}
 	}
 	row = append(row, crack, add("bow", "bow by shrinkage", s.bow, "mm", "κ L²/8, κ = N a/EI", "Ghali and Favre 1994"),
-		add("shear", "shear that the ends of the fill pass", s.shear, "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1"), build.Cell{Text: number(convert(s.holds, "MPa"))})
+		add("shear", "shear that the ends of the fill pass", s.shear, "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1"), build.Cell{Text: quantity.Number(quantity.Convert(s.holds, "MPa"))})
 	if s.gap > 0 {
 		row = append(row, add("gap", "gap between core and wall", s.gap, "µm", "ε b/2", "derived here"))
 	} else {
@@ -206,15 +207,15 @@ func (j *job) shrinkRow(sectionName, fillName string, s shrinking) []build.Cell 
 	at := build.Place(b.member.Fill.At)
 	if f.Bond.Text != "loose" && s.crack > 0 && per.Stress > s.crack {
 		j.find(build.Finding{Rule: "fill-cracks", Severity: build.SeverityCaution, At: at, Figures: []string{id + "tension"},
-			Message: fmt.Sprintf("%s in %s cracks as it shrinks: %s of tension against %s; cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths", fillName, sectionName, measure(per.Stress, "MPa"), measure(s.crack, "MPa"))})
+			Message: fmt.Sprintf("%s in %s cracks as it shrinks: %s of tension against %s; cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths", fillName, sectionName, quantity.Print(per.Stress, "MPa"), quantity.Print(s.crack, "MPa"))})
 	}
 	if f.Bond.Text == "bonded" && f.Keys == nil && s.shear > s.holds {
 		j.find(build.Finding{Rule: "fill-lets-go", Severity: build.SeverityCaution, At: at, Figures: []string{id + "shear"},
-			Message: fmt.Sprintf("%s is called bonded in %s, but its shrinkage asks %s of the interface at the ends and plain steel holds %s; weld keys in, or take a mix that does not shrink, or count on it as loose", fillName, sectionName, measure(s.shear, "MPa"), measure(s.holds, "MPa"))})
+			Message: fmt.Sprintf("%s is called bonded in %s, but its shrinkage asks %s of the interface at the ends and plain steel holds %s; weld keys in, or take a mix that does not shrink, or count on it as loose", fillName, sectionName, quantity.Print(s.shear, "MPa"), quantity.Print(s.holds, "MPa"))})
 	}
 	if f.Bond.Text != "loose" && s.bow > bowNoted {
 		j.find(build.Finding{Rule: "fill-bows", Severity: build.SeverityCaution, At: at, Figures: []string{id + "bow"},
-			Message: fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. Fill both sides, or level the rails after four weeks", fillName, sectionName, measure(b.run, "mm"), measure(s.bow, "mm"))})
+			Message: fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. Fill both sides, or level the rails after four weeks", fillName, sectionName, quantity.Print(b.run, "mm"), quantity.Print(s.bow, "mm"))})
 	}
 	return row
 }

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -110,7 +111,7 @@ func (j *job) square(axis int) ([]build.Block, error) {
 	add := func(what, label string, v float64, unit, formula string) build.Cell {
 		return build.Cell{Figure: j.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 	}
-	table := build.Table{Caption: fmt.Sprintf("Racking of axis %s under %s, %s off its middle", a.Name, measure(force, "N"), measure(math.Abs(place), "mm")), Columns: []build.Column{{Head: "driven by"},
+	table := build.Table{Caption: fmt.Sprintf("Racking of axis %s under %s, %s off its middle", a.Name, quantity.Print(force, "N"), quantity.Print(math.Abs(place), "mm")), Columns: []build.Column{{Head: "driven by"},
 		{Head: "the ends run apart, µm", Right: true}, {Head: "angle, µrad", Right: true}, {Head: "side load of a carriage, N", Right: true}}}
 	for _, w := range ways {
 		// The worse of the two ends: one drive racks most under a cut at the far one.
@@ -160,15 +161,15 @@ func (j *job) square(axis int) ([]build.Block, error) {
 		stepped = stepped || m != nil && m.Stepper != nil
 	}
 	homing := build.List{
-		fmt.Sprintf("**Homing.** Every 0.1 mm by which the two sides are homed askew costs %s of side load in each carriage, and the two drives push against each other with %s. Home each side to its own switch, square the axis with a measured diagonal, and note the offset.", measure(skewSide, "N"), measure(math.Abs(skewed.Forces[0]), "N")),
+		fmt.Sprintf("**Homing.** Every 0.1 mm by which the two sides are homed askew costs %s of side load in each carriage, and the two drives push against each other with %s. Home each side to its own switch, square the axis with a measured diagonal, and note the offset.", quantity.Print(skewSide, "N"), quantity.Print(math.Abs(skewed.Forces[0]), "N")),
 	}
 	if stepped {
 		return []build.Block{table, append(homing, "**Steps lost.** A stepper that loses steps on one side racks the axis and says nothing. Home both sides anew after every stop that was not planned, and check the diagonal.")}, nil
 	}
 	j.add(build.Figure{ID: id + "following_apart", Label: "by how much two servos run apart at rapid, 5 % apart in gain, axis " + a.Name, Value: math.Abs(lag), Unit: "mm", Formula: "e = v (1/Kv1 − 1/Kv2)", Source: "derived here",
-		Inputs: []build.Input{in("rapid wanted", a.Item.Rapid), {Label: "gain", Value: number(gain) + " 1/s"}}})
+		Inputs: []build.Input{in("rapid wanted", a.Item.Rapid), {Label: "gain", Value: quantity.Number(gain) + " 1/s"}}})
 	words := append(homing,
-		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain %s 1/s): that is %s of side load. Give both the same gain and the same feedforward.", measure(math.Abs(lag), "mm"), number(gain), measure(math.Abs(lag)/skew*skewSide, "N")))
+		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain %s 1/s): that is %s of side load. Give both the same gain and the same feedforward.", quantity.Print(math.Abs(lag), "mm"), quantity.Number(gain), quantity.Print(math.Abs(lag)/skew*skewSide, "N")))
 	return []build.Block{table, words}, nil
 }
 

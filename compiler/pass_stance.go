@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // What a layout is held to; common practice, and wide: it is a slip of the pen that
@@ -65,7 +66,7 @@ func (j *job) jointStance(e *spec.Entry[spec.Joint]) {
 	}
 	if apart := r3.Norm(r3.Sub(j.model.nodes[j.model.node[one.Text]], j.model.nodes[j.model.node[other.Text]])); apart > jointApart {
 		j.find(build.Finding{Rule: "joint-apart", Severity: build.SeverityFail, At: build.Place(one.At),
-			Message: fmt.Sprintf("joint %s holds %s and %s together, which stand %s apart; name nodes that meet at the joint, or write what lies between as a member", e.Name, one.Text, other.Text, measure(apart, "mm"))})
+			Message: fmt.Sprintf("joint %s holds %s and %s together, which stand %s apart; name nodes that meet at the joint, or write what lies between as a member", e.Name, one.Text, other.Text, quantity.Print(apart, "mm"))})
 	}
 }
 
@@ -83,7 +84,7 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 		at := place(c)
 		if out := r3.Sub(at, place(first)); math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])) > linedUp {
 			j.find(build.Finding{Rule: "carriages-out-of-line", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: carriages %s and %s run on one rail, %s, but stand %s out of line across it; move one of them, or name the rail that it runs on", a.Name, first.Text, c.Text, g.Name, measure(math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])), "mm"))})
+				Message: fmt.Sprintf("axis %s: carriages %s and %s run on one rail, %s, but stand %s out of line across it; move one of them, or name the rail that it runs on", a.Name, first.Text, c.Text, g.Name, quantity.Print(math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])), "mm"))})
 			continue
 		}
 		n, share, _ := j.model.nearest(s.posed, g, at)
@@ -96,13 +97,13 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 		switch size := drawnSize(rail); {
 		case side > edge+size+besideRail:
 			j.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, measure(side, "mm"), b.name, measure(edge, "mm"), g.Name)})
+				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, quantity.Print(side, "mm"), b.name, quantity.Print(edge, "mm"), g.Name)})
 		case up < -linedUp:
 			j.find(build.Finding{Rule: "carriage-under-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(axes[2]), c.Text, measure(-up, "mm"), b.name)})
+				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(axes[2]), c.Text, quantity.Print(-up, "mm"), b.name)})
 		case up > face+railSizesHigh*size+spacerHigh:
 			j.find(build.Finding{Rule: "carriage-over-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, measure(up-face, "mm"), b.name, measure(2*size, "mm"))})
+				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, quantity.Print(up-face, "mm"), b.name, quantity.Print(2*size, "mm"))})
 		default:
 			continue
 		}
@@ -132,7 +133,7 @@ func (j *job) driveStance(a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s
 	off = r3.Sub(off, r3.Scale(r3.Dot(off, travel), travel))
 	if arm := r3.Norm(off); arm > driveArm {
 		j.find(build.Finding{Rule: "drive-off-line", Severity: build.SeverityCaution, At: build.Place(nodes[0].At),
-			Message: fmt.Sprintf("axis %s, %s: %s at %s and %s at %s stand %s apart square to the travel; a bracket that long bends, and it is not computed. Name nodes near the drive's own line, and write a long bracket as a member", a.Name, d.Name, carry[0], nodes[0].Text, carry[1], nodes[1].Text, measure(arm, "mm"))})
+			Message: fmt.Sprintf("axis %s, %s: %s at %s and %s at %s stand %s apart square to the travel; a bracket that long bends, and it is not computed. Name nodes near the drive's own line, and write a long bracket as a member", a.Name, d.Name, carry[0], nodes[0].Text, carry[1], nodes[1].Text, quantity.Print(arm, "mm"))})
 	}
 }
 
@@ -175,11 +176,11 @@ func (j *job) tipStance() error {
 	table := build.Table{Caption: "The tip of " + reference + " over the nodes that carry the work", Columns: []build.Column{{Head: "along"}, {Head: "starts, from the first node, mm", Right: true}, {Head: "ends, from the last node, mm", Right: true}}}
 	for i, name := range axisWords {
 		if math.Abs(across[i]) < 0.5 {
-			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: number(math.Round(first[i].low * 1e3))}, {Text: number(math.Round(last[i].high * 1e3))}})
+			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(math.Round(first[i].low * 1e3))}, {Text: quantity.Number(math.Round(last[i].high * 1e3))}})
 		}
 	}
 	j.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table,
-		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s at its lowest and to %s at its highest. In the table a number below zero lies before the node on that axis, one above zero past it.", measure(math.Round(high.low*1e3)/1e3, "mm"), measure(math.Round(high.high*1e3)/1e3, "mm"))))
+		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s at its lowest and to %s at its highest. In the table a number below zero lies before the node on that axis, one above zero past it.", quantity.Print(math.Round(high.low*1e3)/1e3, "mm"), quantity.Print(math.Round(high.high*1e3)/1e3, "mm"))))
 	at := build.Place(j.m.Spindle.Node.At)
 	if j.m.Spindle.Nose[0].Given {
 		at = build.Place(j.m.Spindle.Nose[0].At)
@@ -188,19 +189,19 @@ func (j *job) tipStance() error {
 	switch {
 	case high.high < 0:
 		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityFail, At: at,
-			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`", measure(-high.high, "mm"))})
+			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`", quantity.Print(-high.high, "mm"))})
 	case high.low < -underWork:
 		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityCaution, At: at,
-			Message: fmt.Sprintf("at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", measure(-high.low, "mm"))})
+			Message: fmt.Sprintf("at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", quantity.Print(-high.low, "mm"))})
 	case high.low > stroke+overWork:
 		j.find(build.Finding{Rule: "tip-over-work", Severity: build.SeverityCaution, At: at,
-			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", measure(stroke, "mm"), measure(high.low, "mm"))})
+			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", quantity.Print(stroke, "mm"), quantity.Print(high.low, "mm"))})
 	}
 	for i, name := range axisWords {
 		if math.Abs(across[i]) < 0.5 && (off[i].low > 0 || off[i].high < 0) {
 			miss := math.Min(math.Abs(off[i].low), math.Abs(off[i].high))
 			j.find(build.Finding{Rule: "tip-beside-work", Severity: build.SeverityCaution, At: at,
-				Message: fmt.Sprintf("wherever the axes stand, the tip is %s or more beside the nodes that carry the work, along %s; look at where the spindle is, or name the nodes that the work does rest on", measure(miss, "mm"), name)})
+				Message: fmt.Sprintf("wherever the axes stand, the tip is %s or more beside the nodes that carry the work, along %s; look at where the spindle is, or name the nodes that the work does rest on", quantity.Print(miss, "mm"), name)})
 		}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // trialPass predicts the bench tests.
@@ -84,7 +85,7 @@ func (j *job) readTrial(trial string, r *spec.Entry[spec.Reading], f build.Figur
 	}
 	if 1e6*v.Value*f.Value < 0 && math.Abs(1e6*v.Value) > 0.2*math.Abs(f.Value) {
 		j.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
-			Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected: the other way. Look at which way the dial counts, and which way the load pushed", trial, r.Name, v.Text, build.Measure(f.Value, "µm"))})
+			Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected: the other way. Look at which way the dial counts, and which way the load pushed", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm"))})
 		return v.Text + ", **the other way**"
 	}
 	way, look := "more", "a joint, a foot, a loose bolt or fill gives that the spec has stiff"
@@ -92,7 +93,7 @@ func (j *job) readTrial(trial string, r *spec.Entry[spec.Reading], f build.Figur
 		way, look = "less", "something is stiffer than the spec has it, or the dial or the load missed part of it"
 	}
 	j.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
-		Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected (%s to %s); it gives %s than the model: %s. Find out which before you rest anything on this report", trial, r.Name, v.Text, build.Measure(f.Value, "µm"), number(f.Low), number(f.High), way, look)})
+		Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected (%s to %s); it gives %s than the model: %s. Find out which before you rest anything on this report", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm"), quantity.Number(f.Low), quantity.Number(f.High), way, look)})
 	return v.Text + ", **outside**"
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // An asking is what builders of such machines ask of one that shall cut a kind of
@@ -64,7 +65,7 @@ func usualPass(j *job) error {
 		return nil
 	}
 	shares := j.model.modeShares(j.modes, 0)
-	low, high := convert(a.stiffness[0], "N/µm"), convert(a.stiffness[1], "N/µm")
+	low, high := quantity.Convert(a.stiffness[0], "N/µm"), quantity.Convert(a.stiffness[1], "N/µm")
 	stiff := "within"
 	switch {
 	case least.Value < low:
@@ -74,14 +75,14 @@ func usualPass(j *job) error {
 	}
 	swing := "as asked"
 	if mode.Value < a.mode {
-		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", j.model.motion(j.modes, 0), percent(shares[0].part), shares[0].name)
+		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", j.model.motion(j.modes, 0), quantity.Percent(shares[0].part), shares[0].name)
 		j.find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].at), Figures: []string{"mode.1.frequency"},
-			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", build.Measure(mode.Value, "Hz"), a.words, build.Measure(a.mode, "Hz"), j.model.motion(j.modes, 0), percent(shares[0].part), shares[0].name)})
+			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", quantity.Measure(mode.Value, "Hz"), a.words, quantity.Measure(a.mode, "Hz"), j.model.motion(j.modes, 0), quantity.Percent(shares[0].part), shares[0].name)})
 	}
 	j.sheet("usual", "Beside what builders ask", build.Text("Builders of mills for "+a.words+" ask for about this much. It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
 		build.Table{Columns: []build.Column{{Head: "what"}, {Head: "here"}, {Head: "asked"}, {Head: "answer"}}, Rows: [][]build.Cell{
-			{{Text: "stiffness without the cutter, weakest direction, worst pose"}, {Figure: least.ID}, {Text: fmt.Sprintf("%s to %s N/µm (%s)", number(low), number(high), a.small)}, {Text: stiff}},
-			{{Text: "lowest mode, softest pose"}, {Figure: mode.ID}, {Text: build.Measure(a.mode, "Hz") + " or more"}, {Text: swing}},
+			{{Text: "stiffness without the cutter, weakest direction, worst pose"}, {Figure: least.ID}, {Text: fmt.Sprintf("%s to %s N/µm (%s)", quantity.Number(low), quantity.Number(high), a.small)}, {Text: stiff}},
+			{{Text: "lowest mode, softest pose"}, {Figure: mode.ID}, {Text: quantity.Measure(a.mode, "Hz") + " or more"}, {Text: swing}},
 		}})
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // picturePass draws the machine, and its shape under the deciding cut.
@@ -221,7 +222,7 @@ func (j *job) deflected(s *solved) error {
 		scene.Moved = append(scene.Moved, moved)
 	}
 	picture := build.Picture{ID: "deflected", Title: "Bent by the hardest cut", Drawing: scene,
-		Caption: "The frame under the hardest cut (" + j.demand.target + ", " + measure(j.demand.lateral, "N") + " across the cutter), magnified " + number(scene.Factor) + " times, at " + d.poseWords(s.pose) + "."}
+		Caption: "The frame under the hardest cut (" + j.demand.target + ", " + quantity.Print(j.demand.lateral, "N") + " across the cutter), magnified " + quantity.Number(scene.Factor) + " times, at " + d.poseWords(s.pose) + "."}
 	for i := range j.b.Sheets {
 		if j.b.Sheets[i].ID == "shares" {
 			j.b.Sheets[i].Blocks = append(j.b.Sheets[i].Blocks, picture)

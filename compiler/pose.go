@@ -10,6 +10,7 @@ import (
 
 	"ironbed/compiler/frame"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A pose says where each axis stands, from the start of its travel, in the
@@ -20,7 +21,7 @@ type pose []float64
 func (d *model) poseWords(p pose) string {
 	var words []string
 	for i, a := range d.m.Axes {
-		words = append(words, a.Name+" "+number(p[i]*1e3))
+		words = append(words, a.Name+" "+quantity.Number(p[i]*1e3))
 	}
 	if len(words) == 0 {
 		return "as drawn"
@@ -150,7 +151,7 @@ func (d *model) addGuides(out *posed, index int, cuts [][]cut) error {
 			if beyond > railOverhang {
 				return &refusal{rule: "carriage-off-rail", at: c.At, message: fmt.Sprintf(
 					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `drawn_at`",
-					c.Text, number(beyond*1e3), g.Name, axis.Name)}
+					c.Text, quantity.Number(beyond*1e3), g.Name, axis.Name)}
 			}
 			spring := len(out.frame.Springs)
 			out.frame.Springs = append(out.frame.Springs, frame.Spring{B: frame.At(d.node[c.Text]), Axes: axes, K: k, Part: d.guidePart[axis.Name+"."+g.Name]})

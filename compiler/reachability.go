@@ -13,6 +13,7 @@ import (
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // An attempt is one cutter's best at a target.
@@ -386,7 +387,7 @@ func nextGrade(attempts []attempt) string {
 	if attempts[0].verdict == build.OutOfReach {
 		grade = "a light cut is"
 	}
-	words := fmt.Sprintf("%s a slot %s deep with the %s", grade, measure(asked, "mm"), a.cutter)
+	words := fmt.Sprintf("%s a slot %s deep with the %s", grade, quantity.Print(asked, "mm"), a.cutter)
 	switch {
 	case share >= 1: // a light slot goes, and the verdict is of another kind
 		return ""
@@ -396,9 +397,9 @@ func nextGrade(attempts []attempt) string {
 	case o.Deepest == nil:
 		return words
 	}
-	words += fmt.Sprintf(", the nearest, and %s goes: %s", measure(setting(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
+	words += fmt.Sprintf(", the nearest, and %s goes: %s", quantity.Print(quantity.RoundDown(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
 	if l := o.Deepest.Limit; l == reach.Deflection || l == reach.Chatter {
-		words += fmt.Sprintf(", so it would have to be about %s times as stiff there", number(math.Ceil(10/share)/10))
+		words += fmt.Sprintf(", so it would have to be about %s times as stiff there", quantity.Number(math.Ceil(10/share)/10))
 	}
 	return words
 }
@@ -407,10 +408,8 @@ func nextGrade(attempts []attempt) string {
 // 12000 rpm".
 func cutWords(p *reach.Point) string {
 	return strings.Join([]string{
-		build.Measure(setting(p.Cut.Depth*1e3, 2), "mm") + " deep",
-		build.Measure(setting(p.Cut.Width*1e3, 2), "mm") + " wide",
-		build.Measure(setting(p.Feed*60e3, 3), "mm/min") + " at " + build.Measure(setting(p.Cut.Speed*60, 3), "rpm"),
+		quantity.Measure(quantity.RoundDown(p.Cut.Depth*1e3, 2), "mm") + " deep",
+		quantity.Measure(quantity.RoundDown(p.Cut.Width*1e3, 2), "mm") + " wide",
+		quantity.Measure(quantity.RoundDown(p.Feed*60e3, 3), "mm/min") + " at " + quantity.Measure(quantity.RoundDown(p.Cut.Speed*60, 3), "rpm"),
 	}, ", ")
 }
-
-func number(v float64) string { return build.Number(v) }

@@ -9,11 +9,11 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/modal"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -74,7 +74,7 @@ func (d *model) rings(poses []*solved, count int) ([]ring, error) {
 	highest := list[0].highest()
 	if highest <= 1.05*slowestChatter {
 		most := d.modeShares(list[0].modes, 0)[0]
-		return nil, &refusal{rule: "too-soft", at: most.at, message: fmt.Sprintf("the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off", list[0].modes.Count(), build.Measure(highest, "Hz"), most.name)}
+		return nil, &refusal{rule: "too-soft", at: most.at, message: fmt.Sprintf("the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off", list[0].modes.Count(), quantity.Measure(highest, "Hz"), most.name)}
 	}
 	eachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
 	for _, err := range errs {

@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // A stock is a section of the spec as a shape with its material.
@@ -354,4 +355,4 @@ func fillOf(s stock, with *spec.Fill, c corner) (filled, error) {
 }
 
 // millimetres prints a length in mm without its unit.
-func millimetres(v spec.Value) string { return number(v.Value * 1e3) }
+func millimetres(v spec.Value) string { return quantity.Number(v.Value * 1e3) }

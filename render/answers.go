@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // verdicts writes the table that answers first.
@@ -29,7 +30,7 @@ func (w *writer) verdicts() {
 func bestCut(t build.Target) string {
 	cut := make([]string, len(t.Cut))
 	for i, s := range t.Cut {
-		cut[i] = s.Name + " " + build.Measure(s.Value, s.Unit)
+		cut[i] = s.Name + " " + quantity.Measure(s.Value, s.Unit)
 	}
 	switch numbers := strings.Join(cut, ", "); {
 	case numbers == "":
@@ -105,14 +106,14 @@ func (w *writer) limitTable(a build.Target) {
 		if l.Binding {
 			name = "**" + name + "** (binds)"
 		}
-		depth := build.Number(l.Depth)
+		depth := quantity.Number(l.Depth)
 		if l.Depth == 0 && !l.Binding {
 			depth = "—" // it does not depend on the depth
 		}
 		t.add(name, depth, plain(l.Note))
 	}
 	if len(far) > 0 {
-		t.add("farther off", "over "+build.Number(farLimit*nearest), strings.Join(far, ", "))
+		t.add("farther off", "over "+quantity.Number(farLimit*nearest), strings.Join(far, ", "))
 	}
 	w.table(t)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // testBuild is a report written by hand: no physics was run, and no number in
@@ -140,7 +141,7 @@ func testSheets(b *build.Build) {
 		Drawing: build.Scene{Solids: []build.Solid{box, beam}, Labels: []build.Label3{{At: [3]float64{0.6, 0.4, 0.6}, Text: "gantry beam"}, {At: [3]float64{0.2, 0.1, 0.2}, Text: "bed"}}}}
 	long := build.Table{Caption: "Members of the frame", Columns: []build.Column{{Head: "member"}, {Head: "section"}, {Head: "length, mm", Right: true}, {Head: "mass, kg", Right: true}}}
 	for i := range 60 {
-		long.Rows = append(long.Rows, []build.Cell{{Text: fmt.Sprintf("rung %d", i+1)}, {Text: "hollow 80 × 80 × 5, filled and bonded"}, {Text: build.Number(640 + float64(i))}, {Text: build.Number(7.46)}})
+		long.Rows = append(long.Rows, []build.Cell{{Text: fmt.Sprintf("rung %d", i+1)}, {Text: "hollow 80 × 80 × 5, filled and bonded"}, {Text: quantity.Number(640 + float64(i))}, {Text: quantity.Number(7.46)}})
 	}
 	b.Sheets = []build.Sheet{
 		{ID: "mass", Title: "What it weighs", Blocks: []build.Block{

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // A Given is a value that two specs give differently.
@@ -190,7 +191,7 @@ func figureChanges(old, new *build.Build, every bool, of func(id string) bool) (
 		if was.Value*f.Value > 0 {
 			percent = fmt.Sprintf("%+.1f %%", 100*(f.Value/was.Value-1))
 		}
-		list = append(list, changed{fmt.Sprintf("%s: %s → %s, %s  [%s]", f.Label, build.Measure(was.Value, was.Unit), build.Measure(f.Value, f.Unit), percent, f.ID), math.Abs(by)})
+		list = append(list, changed{fmt.Sprintf("%s: %s → %s, %s  [%s]", f.Label, quantity.Measure(was.Value, was.Unit), quantity.Measure(f.Value, f.Unit), percent, f.ID), math.Abs(by)})
 	}
 	slices.SortStableFunc(list, func(a, b changed) int { return cmp.Compare(b.by, a.by) })
 	for i, c := range list {

@@ -3,8 +3,8 @@ package build
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
+
+	"ironbed/spec/quantity"
 )
 
 // A Figure is one number of the report.
@@ -68,51 +68,10 @@ func (r *Registry) Get(id string) (Figure, bool) {
 	return r.list[i], true
 }
 
-// Number prints a value with four significant digits at most, never in a form
-// that a workshop reader must decode while a plain one fits.
-func Number(v float64) string {
-	if v == 0 {
-		return "0"
-	}
-	a := math.Abs(v)
-	if a >= 1e7 || a < 1e-4 {
-		s := strconv.FormatFloat(v, 'e', 2, 64)
-		mantissa, exponent, _ := strings.Cut(s, "e")
-		n, _ := strconv.Atoi(exponent)
-		return mantissa + "·10" + superscript(n)
-	}
-	digits := 3 - int(math.Floor(math.Log10(a)))
-	if digits < 0 {
-		scale := math.Pow(10, float64(-digits))
-		return strconv.FormatFloat(math.Round(v/scale)*scale, 'f', 0, 64)
-	}
-	s := strconv.FormatFloat(v, 'f', digits, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
-
-var superscripts = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³",
-	"4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
-
-func superscript(n int) string { return superscripts.Replace(strconv.Itoa(n)) }
-
-// Measure prints a value with its unit.
-func Measure(v float64, unit string) string {
-	if unit == "" {
-		return Number(v)
-	}
-	return Number(v) + " " + raised.Replace(unit)
-}
-
-// raised writes powers of units as a reader does; a spec may write them flat.
-var raised = strings.NewReplacer("m2", "m²", "m3", "m³", "m4", "m⁴", "s2", "s²")
-
 // String prints the figure's value, unit and bounds: "41 µm (33 to 52)".
 func (f Figure) String() string {
-	s := Measure(f.Value, f.Unit)
-	if low, high := Number(f.Low), Number(f.High); f.Bounded && low != high {
+	s := quantity.Measure(f.Value, f.Unit)
+	if low, high := quantity.Number(f.Low), quantity.Number(f.High); f.Bounded && low != high {
 		s += " (" + low + " to " + high + ")"
 	}
 	return s

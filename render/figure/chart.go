@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // Measures of a chart.
@@ -171,7 +172,7 @@ func (s *sheet) axes(d build.Chart, x, y axis, frame box) {
 	for _, v := range x.ticks() {
 		at := x.at(v)
 		s.line(faint, hairline, nil, vg.Point{X: at, Y: frame.bottom}, vg.Point{X: at, Y: frame.top})
-		b := set(build.Number(v), regular(smallSize), s.width)
+		b := set(quantity.Number(v), regular(smallSize), s.width)
 		if at-b.width/2 > last+4 {
 			s.text(b, vg.Point{X: at, Y: frame.bottom - 5}, center, ink)
 			last = at + b.width/2
@@ -180,7 +181,7 @@ func (s *sheet) axes(d build.Chart, x, y axis, frame box) {
 	for _, v := range y.ticks() {
 		at := y.at(v)
 		s.line(faint, hairline, nil, vg.Point{X: frame.left, Y: at}, vg.Point{X: frame.right, Y: at})
-		b := set(build.Number(v), regular(smallSize), frame.left-4)
+		b := set(quantity.Number(v), regular(smallSize), frame.left-4)
 		s.text(b, vg.Point{X: frame.left - 4, Y: at + b.height/2}, right, ink)
 	}
 	s.line(ink, thin, nil, vg.Point{X: frame.left, Y: frame.top}, vg.Point{X: frame.left, Y: frame.bottom}, vg.Point{X: frame.right, Y: frame.bottom})

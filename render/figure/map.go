@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // Measures of a map.
@@ -43,7 +44,7 @@ func layoutMap(s *sheet, d build.Map) {
 		// The upright travel rises.
 		row := len(d.AtY) - 1 - i
 		y := top - mapCell*vg.Length(i)
-		at := set(build.Number(d.AtY[row]), regular(smallSize), mapLeft-6)
+		at := set(quantity.Number(d.AtY[row]), regular(smallSize), mapLeft-6)
 		s.text(at, vg.Point{X: mapLeft - 6, Y: y - (mapCell-at.height)/2}, right, ink)
 		for k, v := range d.Values[row] {
 			x := mapLeft + wide*vg.Length(k)
@@ -54,7 +55,7 @@ func layoutMap(s *sheet, d build.Map) {
 			}
 			s.area(mix(paper, edge, share), corners...)
 			s.outline(faint, hairline, corners...)
-			b := set(build.Number(v), regular(labelSize), wide)
+			b := set(quantity.Number(v), regular(labelSize), wide)
 			s.text(b, vg.Point{X: x + wide/2, Y: y - (mapCell-b.height)/2}, center, ink)
 		}
 	}
@@ -70,7 +71,7 @@ func layoutMap(s *sheet, d build.Map) {
 	}
 	bottom := top - mapCell*vg.Length(len(d.AtY))
 	for k, v := range d.AtX {
-		b := set(build.Number(v), regular(smallSize), wide)
+		b := set(quantity.Number(v), regular(smallSize), wide)
 		s.text(b, vg.Point{X: mapLeft + wide*(vg.Length(k)+0.5), Y: bottom - 4}, center, ink)
 	}
 	s.text(set(d.X, regular(labelSize), s.width-mapLeft), vg.Point{X: mapLeft + wide*vg.Length(len(d.AtX))/2, Y: bottom - 16}, center, ink)

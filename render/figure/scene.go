@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 const (
@@ -263,7 +264,7 @@ func (s *sheet) drawScale(d build.Scene, v view, y vg.Length) vg.Length {
 	if len(d.Moved) > 0 {
 		words := "shape as it moves"
 		if d.Factor > 0 && finite(d.Factor) {
-			words = "deflection magnified ×" + build.Number(d.Factor)
+			words = "deflection magnified ×" + quantity.Number(d.Factor)
 		}
 		b := set(words, regular(labelSize), s.width/2)
 		right := s.width - border
@@ -302,7 +303,7 @@ func roundBelow(v float64) float64 {
 // lengthWords prints a length in the workshop's unit.
 func lengthWords(metres float64) string {
 	if metres >= 1 {
-		return build.Measure(metres, "m")
+		return quantity.Measure(metres, "m")
 	}
-	return build.Measure(metres*1e3, "mm")
+	return quantity.Measure(metres*1e3, "mm")
 }

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // Measures of the sections.
@@ -126,7 +127,7 @@ func (s *sheet) scaleBar(scale float64, top vg.Length) vg.Length {
 	for _, x := range []vg.Length{0, w} {
 		s.line(ink, thin, nil, vg.Point{X: x, Y: y - 2.5}, vg.Point{X: x, Y: y + 2.5})
 	}
-	b := set(build.Measure(mm, "mm"), regular(smallSize), s.width)
+	b := set(quantity.Measure(mm, "mm"), regular(smallSize), s.width)
 	s.text(b, vg.Point{X: w + 6, Y: y + b.height/2}, left, ink)
 	return b.height + 6
 }

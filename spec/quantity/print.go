@@ -1,0 +1,86 @@
+package quantity
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Number prints a value with four significant digits at most, never in a form
+// that a workshop reader must decode while a plain one fits.
+func Number(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	a := math.Abs(v)
+	if a >= 1e7 || a < 1e-4 {
+		s := strconv.FormatFloat(v, 'e', 2, 64)
+		mantissa, exponent, _ := strings.Cut(s, "e")
+		n, _ := strconv.Atoi(exponent)
+		return mantissa + "·10" + superscript(n)
+	}
+	digits := 3 - int(math.Floor(math.Log10(a)))
+	if digits < 0 {
+		scale := math.Pow(10, float64(-digits))
+		return strconv.FormatFloat(math.Round(v/scale)*scale, 'f', 0, 64)
+	}
+	s := strconv.FormatFloat(v, 'f', digits, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+var superscripts = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³",
+	"4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
+
+func superscript(n int) string { return superscripts.Replace(strconv.Itoa(n)) }
+
+// Measure prints a value with its unit.
+func Measure(v float64, unit string) string {
+	if unit == "" {
+		return Number(v)
+	}
+	return Number(v) + " " + powers.Replace(unit)
+}
+
+// powers writes powers of units as a reader does; a spec may write them flat.
+var powers = strings.NewReplacer("m2", "m²", "m3", "m³", "m4", "m⁴", "s2", "s²")
+
+// Convert turns an SI value into a unit of the trade.
+func Convert(si float64, unit string) float64 {
+	switch unit {
+	case "", "J", "K": // SI already, and no spec is written in them
+		return si
+	}
+	v, err := In(si, unit)
+	if err != nil {
+		panic(err) // the units are ours
+	}
+	return v
+}
+
+// Print prints an SI value in a unit of the trade.
+func Print(si float64, unit string) string { return Measure(Convert(si, unit), unit) }
+
+// Settle makes a number that is nothing but rounding noise zero: millionths of
+// a per cent of a share, or of a millimetre.
+func Settle(v float64) float64 {
+	if math.Abs(v) < 1e-9 {
+		return 0
+	}
+	return v
+}
+
+// RoundDown rounds a number of a cut down to a few digits: what a machinist dials in.
+func RoundDown(v float64, digits int) float64 {
+	if v <= 0 {
+		return 0
+	}
+	scale := math.Pow(10, math.Floor(math.Log10(v))+1-float64(digits))
+	return math.Floor(v/scale+1e-9) * scale
+}
+
+// Percent prints a share as a whole percentage.
+func Percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
