@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -23,8 +24,8 @@ const (
 
 // boltedRail holds a rail's side load against what the friction of its bolts holds.
 func (j *job) boltedRail(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], w *carried, title, load string) error {
-	b := w.rail.Bolts
-	if b == nil || w.rail.Shoulder {
+	b := w.Rail.Bolts
+	if b == nil || w.Rail.Shoulder {
 		return nil
 	}
 	preload, err := guide.BoltPreload(b.Torque.Low, b.Diameter.Value, boltDoubt)
@@ -61,15 +62,15 @@ func (j *job) overhang(axis int) {
 	a := &j.m.Axes[axis]
 	var arm, pitch float64
 	for _, s := range j.poses {
-		l, ok := j.model.layoutOf(axis, s)
+		l, ok := j.model.LayoutOf(axis, s)
 		if !ok {
 			return
 		}
-		nose := j.model.nosePoint()
-		tip := r3.Add(s.posed.frame.Nodes[nose.Node].Position, nose.Arm)
-		off := r3.Sub(tip, l.centre)
+		nose := j.model.NosePoint()
+		tip := r3.Add(s.Posed.Frame.Nodes[nose.Node].Position, nose.Arm)
+		off := r3.Sub(tip, l.Centre)
 		// A force along the travel nods the axis by its height over the rails.
-		arm, pitch = math.Max(arm, math.Abs(r3.Dot(l.axes[2], off))), l.pitch
+		arm, pitch = math.Max(arm, math.Abs(r3.Dot(l.Axes[2], off))), l.Pitch
 	}
 	ratio, err := guide.PitchRatio(pitch, math.Max(arm, 1e-3))
 	if err != nil {
@@ -90,26 +91,26 @@ func (j *job) closedForm() build.Table {
 	t := build.Table{Caption: "The hardest-worked carriage under the weight alone, axes in the middle", Columns: []build.Column{{Head: "axis"}, {Head: "by the frame, on or off the rail, N", Right: true}, {Head: "sideways, N", Right: true}, {Head: "by the formula, on or off the rail, N", Right: true}, {Head: "sideways, N", Right: true}}}
 	size := func(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(math.Abs(v)))} }
 	s := j.poses[len(j.poses)/2]
-	bodies := j.model.weigh(s.pose)
+	bodies := j.model.Weigh(s.Pose)
 	for i := range j.m.Axes {
 		a := &j.m.Axes[i]
-		l, ok := j.model.layoutOf(i, s)
-		if !ok || l.count != 4 {
+		l, ok := j.model.LayoutOf(i, s)
+		if !ok || l.Count != 4 {
 			continue
 		}
-		var carriedHeap heap
+		var carriedHeap machine.Heap
 		for _, name := range j.m.CarriedBy(a.Item.Moves.Text) {
-			b := bodies[j.model.bodyIndex(name)]
-			carriedHeap.mass += b.mass
-			carriedHeap.moment = r3.Add(carriedHeap.moment, b.moment)
+			b := bodies[j.model.BodyIndex(name)]
+			carriedHeap.Mass += b.Mass
+			carriedHeap.Moment = r3.Add(carriedHeap.Moment, b.Moment)
 		}
-		at := r3.Sub(carriedHeap.centre(), l.centre)
+		at := r3.Sub(carriedHeap.Centre(), l.Centre)
 		along := func(v r3.Vec) [3]float64 {
-			return [3]float64{r3.Dot(l.axes[0], v), r3.Dot(l.axes[1], v), r3.Dot(l.axes[2], v)}
+			return [3]float64{r3.Dot(l.Axes[0], v), r3.Dot(l.Axes[1], v), r3.Dot(l.Axes[2], v)}
 		}
-		weight, place := along(r3.Scale(carriedHeap.mass, gravity)), along(at)
-		drive := along(r3.Sub(j.driveLine(i, s), l.centre))
-		loads, _, err := guide.Table{Spread: l.spread, Pitch: l.pitch, DriveAcross: drive[1], DriveHeight: drive[2]}.Loads([]guide.Force{{X: weight[0], Y: weight[1], Z: weight[2], Along: place[0], Across: place[1], Height: place[2]}})
+		weight, place := along(r3.Scale(carriedHeap.Mass, machine.Gravity)), along(at)
+		drive := along(r3.Sub(j.driveLine(i, s), l.Centre))
+		loads, _, err := guide.Table{Spread: l.Spread, Pitch: l.Pitch, DriveAcross: drive[1], DriveHeight: drive[2]}.Loads([]guide.Force{{X: weight[0], Y: weight[1], Z: weight[2], Along: place[0], Across: place[1], Height: place[2]}})
 		if err != nil {
 			continue
 		}
@@ -122,9 +123,9 @@ func (j *job) closedForm() build.Table {
 		for _, load := range loads {
 			worst(&formula, load.Radial, load.Lateral)
 		}
-		for _, c := range s.posed.carriages {
-			if c.axis == a.Name {
-				f := s.solution.SpringForce(gravityCase, c.spring)
+		for _, c := range s.Posed.Carriages {
+			if c.Axis == a.Name {
+				f := s.Solution.SpringForce(machine.GravityCase, c.Spring)
 				worst(&byFrame, -f[2], f[1])
 			}
 		}
@@ -134,16 +135,16 @@ func (j *job) closedForm() build.Table {
 }
 
 // driveLine is where the drives of an axis push it, in the middle of them.
-func (j *job) driveLine(axis int, s *solved) r3.Vec {
+func (j *job) driveLine(axis int, s *machine.Solved) r3.Vec {
 	drives := j.m.Axes[axis].Item.Drives
 	if len(drives) == 0 {
-		l, _ := j.model.layoutOf(axis, s)
-		return l.centre
+		l, _ := j.model.LayoutOf(axis, s)
+		return l.Centre
 	}
 	var sum r3.Vec
 	for i := range drives {
 		nodes, _ := drives[i].Item.Ends()
-		sum = r3.Add(sum, s.posed.frame.Nodes[j.model.node[nodes[0].Text]].Position)
+		sum = r3.Add(sum, s.Posed.Frame.Nodes[j.model.Node[nodes[0].Text]].Position)
 	}
 	return r3.Scale(1/float64(len(drives)), sum)
 }
@@ -156,7 +157,7 @@ func (j *job) loadMap(loads []carried) (build.Picture, bool) {
 	}
 	heavy, first, second := 0, 0, 1
 	for i := range j.m.Axes {
-		if j.model.movedMass(i) > j.model.movedMass(heavy) {
+		if j.model.MovedMass(i) > j.model.MovedMass(heavy) {
 			heavy = i
 		}
 	}
@@ -186,9 +187,9 @@ func (j *job) loadMap(loads []carried) (build.Picture, bool) {
 	}
 	name := j.m.Axes[heavy].Name
 	for n, s := range j.poses {
-		x, y := stand(s.pose[first], travel(first)), stand(s.pose[second], travel(second))
+		x, y := stand(s.Pose[first], travel(first)), stand(s.Pose[second], travel(second))
 		for i := range loads {
-			if loads[i].axis == name {
+			if loads[i].Axis == name {
 				drawn.Values[y][x] = math.Max(drawn.Values[y][x], loads[i].byPose[n])
 			}
 		}

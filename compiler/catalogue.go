@@ -6,6 +6,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -77,7 +78,7 @@ func catalogueRow(kind spec.Kind, name string) (string, error) {
 	switch kind {
 	case spec.KindSections:
 		row := spec.FromCatalogue[spec.Section](kind, name)
-		shape, _, err := shapeOf(nil, row, nominal)
+		shape, _, err := machine.ShapeOf(nil, row, machine.Nominal)
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", name, err)
 		}

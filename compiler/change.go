@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
@@ -72,9 +73,9 @@ func (j *job) proposals(a *answer) []change {
 		list = append(list, j.stiffer(best, n)...)
 	}
 	if _, ok := limits[reach.Chatter]; ok {
-		var swinging []share
+		var swinging []machine.Share
 		for _, s := range a.swinging {
-			swinging = append(swinging, s.share)
+			swinging = append(swinging, s.Share)
 		}
 		list = append(list, j.stiffened(best, swinging)...)
 	}
@@ -98,37 +99,37 @@ const stiffenedParts = 4
 
 // stiffer proposes changes to the parts that give most along a direction.
 func (j *job) stiffer(a *attempt, n [3]float64) []change {
-	list, _, err := j.model.tipShares(j.worst, j.m.Cutters.Find(a.cutter))
+	list, _, err := j.model.TipShares(j.worst, j.m.Cutters.Find(a.cutter))
 	if err != nil {
 		return nil
 	}
-	rank.By(list, func(s share) float64 { return s.give.along(n) })
+	rank.By(list, func(s machine.Share) float64 { return s.Give.Along(n) })
 	return j.stiffened(a, list)
 }
 
 // stiffened proposes changes to the first parts of a list.
-func (j *job) stiffened(a *attempt, list []share) []change {
+func (j *job) stiffened(a *attempt, list []machine.Share) []change {
 	var out []change
 	for i, s := range list {
 		if i >= stiffenedParts {
 			break
 		}
-		switch s.kind {
-		case memberPart:
+		switch s.Kind {
+		case machine.MemberPart:
 			out = append(out, j.largerSection(s)...)
 			out = append(out, j.bond(s)...)
 			out = append(out, j.poured(s)...)
-		case carriagePart:
+		case machine.CarriagePart:
 			out = append(out, j.largerRail(s)...)
-		case drivePart:
+		case machine.DrivePart:
 			out = append(out, j.thickerScrew(s)...)
-		case cutterPart:
+		case machine.CutterPart:
 			out = append(out, j.shorterCutter(a.cutter)...)
-		case spindlePart:
+		case machine.SpindlePart:
 			out = append(out, j.stifferSpindle()...)
-		case footPart:
+		case machine.FootPart:
 			out = append(out, j.stifferFeet()...)
-		case jointPart:
+		case machine.JointPart:
 			out = append(out, j.heldJoint(s)...)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -28,10 +29,10 @@ func everyDrive(axis string, drives spec.Map[spec.Drive], value string, names ..
 }
 
 // thickerScrew proposes the next screw sizes.
-func (j *job) thickerScrew(s share) []change {
+func (j *job) thickerScrew(s machine.Share) []change {
 	axis, name := "", ""
-	for key, part := range j.model.drivePart {
-		if part == s.parts[0] {
+	for key, part := range j.model.DrivePart {
+		if part == s.Parts[0] {
 			axis, name, _ = strings.Cut(key, ".")
 		}
 	}

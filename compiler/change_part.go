@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/spec"
@@ -13,22 +14,22 @@ import (
 )
 
 // barOf finds a bar of a share.
-func (j *job) barOf(s share) *bar {
-	for i := range j.model.bars {
-		if j.model.bars[i].part == s.parts[0] {
-			return &j.model.bars[i]
+func (j *job) barOf(s machine.Share) *machine.Bar {
+	for i := range j.model.Bars {
+		if j.model.Bars[i].Part == s.Parts[0] {
+			return &j.model.Bars[i]
 		}
 	}
 	return nil
 }
 
 // largerSection proposes the next larger pieces of stock of the same kind.
-func (j *job) largerSection(s share) []change {
+func (j *job) largerSection(s machine.Share) []change {
 	b := j.barOf(s)
 	if b == nil {
 		return nil
 	}
-	name := b.member.Section.Text
+	name := b.Member.Section.Text
 	entry := j.m.Sections.Find(name)
 	var out []change
 	if entry.Bar != nil {
@@ -41,7 +42,7 @@ func (j *job) largerSection(s share) []change {
 			mm := 5 * math.Ceil(k*thin.Value*1e3/5-1e-9)
 			text := fmt.Sprintf("%g mm", mm)
 			out = append(out, change{
-				what: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.name, text, thin.Text), at: thin.At,
+				what: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.Name, text, thin.Text), at: thin.At,
 				path: field("sections", name, "bar", path), value: strconv.Quote(text),
 				apply: func(m *spec.Machine) {
 					bar := m.Sections.Find(name).Bar
@@ -58,7 +59,7 @@ func (j *job) largerSection(s share) []change {
 		return j.closedTube(name, s, l)
 	}
 	for _, row := range j.larger(entry) {
-		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.name, row, b.section.words), at: stockPlace(entry, b),
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.Name, row, b.Section.Words), at: stockPlace(entry, b),
 			path: field("sections", name, "stock"), value: strconv.Quote(row),
 			apply: func(m *spec.Machine) {
 				e := m.Sections.Find(name)
@@ -69,16 +70,16 @@ func (j *job) largerSection(s share) []change {
 }
 
 // stockPlace is where a section says what it is made from.
-func stockPlace(e *spec.Section, b *bar) spec.Place {
+func stockPlace(e *spec.Section, b *machine.Bar) spec.Place {
 	if e.Stock.At.Line > 0 {
 		return e.Stock.At
 	}
-	return b.member.Section.At
+	return b.Member.Section.At
 }
 
 // closedTube proposes a closed tube of the same outside in place of a section that
 // is listed by its properties.
-func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
+func (j *job) closedTube(name string, s machine.Share, l *spec.Listed) []change {
 	var out []change
 	material := ""
 	if text := j.m.Sections.Find(name).Material.Text; text != "" {
@@ -90,7 +91,7 @@ func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
 		if 4*hollow.Wall.Value > math.Min(l.Height.Value, l.Width.Value) {
 			break
 		}
-		out = append(out, change{what: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.name, l.Height.Text, l.Width.Text, wall), at: l.Area.At,
+		out = append(out, change{what: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.Name, l.Height.Text, l.Width.Text, wall), at: l.Area.At,
 			path: field("sections", name), value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material),
 			apply: func(m *spec.Machine) {
 				e := m.Sections.Find(name)
@@ -104,11 +105,11 @@ func (j *job) closedTube(name string, s share, l *spec.Listed) []change {
 // stiffer in every way, lightest first, at most four, up to three times as
 // heavy.
 func (j *job) larger(entry *spec.Section) []string {
-	now, err := stockOf(j.m, entry, nominal)
+	now, err := machine.StockOf(j.m, entry, machine.Nominal)
 	if err != nil {
 		return nil
 	}
-	plain, err := section.Plain(now.shape, now.material)
+	plain, err := section.Plain(now.Shape, now.Material)
 	if err != nil {
 		return nil
 	}
@@ -117,17 +118,17 @@ func (j *job) larger(entry *spec.Section) []string {
 		mass float64
 	}
 	var list []candidate
-	family := shapeFamily(entry)
-	for _, row := range catalogueStock() {
-		if row.family != family || row.family == "" {
+	family := machine.ShapeFamily(entry)
+	for _, row := range machine.CatalogueStock() {
+		if row.Family != family || row.Family == "" {
 			continue
 		}
-		s, err := section.Plain(row.shape, now.material)
+		s, err := section.Plain(row.Shape, now.Material)
 		if err != nil || s.MassPerLength > 3*plain.MassPerLength {
 			continue
 		}
 		if s.EIy > 1.15*plain.EIy && s.EIz > 1.15*plain.EIz && s.GJ > 1.15*plain.GJ {
-			list = append(list, candidate{row.name, s.MassPerLength})
+			list = append(list, candidate{row.Name, s.MassPerLength})
 		}
 	}
 	rank.By(list, func(c candidate) float64 { return -c.mass })
@@ -147,25 +148,25 @@ func (j *job) larger(entry *spec.Section) []string {
 }
 
 // bond proposes to bond a fill that is loose.
-func (j *job) bond(s share) []change {
+func (j *job) bond(s machine.Share) []change {
 	b := j.barOf(s)
-	if b == nil || b.section.fill == nil || b.section.fill.Bond.Text == "bonded" {
+	if b == nil || b.Section.Fill == nil || b.Section.Fill.Bond.Text == "bonded" {
 		return nil
 	}
-	name := b.member.Fill.Text
+	name := b.Member.Fill.Text
 	asks, worst := "look first at what its shrinkage asks of the bond", 1.0
-	for i := range j.model.bars {
-		if j.model.bars[i].member.Fill.Text != name {
+	for i := range j.model.Bars {
+		if j.model.Bars[i].Member.Fill.Text != name {
 			continue
 		}
-		s, ok := j.shrinking(&j.model.bars[i])
+		s, ok := j.shrinking(&j.model.Bars[i])
 		if !ok || s.shear <= worst*s.holds {
 			continue
 		}
 		worst = s.shear / s.holds
 		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", quantity.Print(s.shear, "MPa"), quantity.Print(s.holds, "MPa"))
 	}
-	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.section.fill.Bond.Text, asks), at: b.section.fill.Bond.At,
+	return []change{{what: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, asks), at: b.Section.Fill.Bond.At,
 		path: field("fills", name, "bond"), value: `"bonded"`,
 		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
 }
@@ -174,13 +175,13 @@ func (j *job) bond(s share) []change {
 const pouredMix = "concrete C30/37"
 
 // poured proposes to fill a member that is empty.
-func (j *job) poured(s share) []change {
+func (j *job) poured(s machine.Share) []change {
 	b := j.barOf(s)
-	if b == nil || b.section.fill != nil {
+	if b == nil || b.Section.Fill != nil {
 		return nil
 	}
 	place := ""
-	switch b.section.shape.(type) {
+	switch b.Section.Shape.(type) {
 	case section.HollowRectangle, section.HollowRound:
 		place = "hollow"
 	case section.RolledI:
@@ -188,17 +189,17 @@ func (j *job) poured(s share) []change {
 	default:
 		return nil
 	}
-	name := b.member.Section.Text
-	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.name, pouredMix), at: b.member.Section.At,
+	name := b.Member.Section.Text
+	return []change{{what: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.Name, pouredMix), at: b.Member.Section.At,
 		path: field("fills", name+"_fill"), value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), isNew: true,
 		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
 }
 
 // largerRail proposes larger rails of the catalogue.
-func (j *job) largerRail(s share) []change {
+func (j *job) largerRail(s machine.Share) []change {
 	axis, guideName := "", ""
-	for key, part := range j.model.guidePart {
-		if part == s.parts[0] {
+	for key, part := range j.model.GuidePart {
+		if part == s.Parts[0] {
 			axis, guideName, _ = strings.Cut(key, ".")
 		}
 	}
@@ -219,15 +220,15 @@ func (j *job) largerRail(s share) []change {
 }
 
 // heldJoint proposes to hold the face under a branch, a mitre, or an open end.
-func (j *job) heldJoint(s share) []change {
+func (j *job) heldJoint(s machine.Share) []change {
 	var out []change
-	for b := range j.model.bars {
-		bar := &j.model.bars[b]
-		for which, end := range [2]*spec.End{bar.member.FromEnd, bar.member.ToEnd} {
-			if end == nil || bar.end[which] < 0 || j.model.fixedPart(bar.end[which]) != s.parts[0] {
+	for b := range j.model.Bars {
+		bar := &j.model.Bars[b]
+		for which, end := range [2]*spec.End{bar.Member.FromEnd, bar.Member.ToEnd} {
+			if end == nil || bar.End[which] < 0 || j.model.FixedPart(bar.End[which]) != s.Parts[0] {
 				continue
 			}
-			body, member, _ := strings.Cut(bar.name, ".")
+			body, member, _ := strings.Cut(bar.Name, ".")
 			key := [2]string{"from_end", "to_end"}[which]
 			at := func(m *spec.Machine) *spec.End {
 				e := m.Bodies.Find(body).Members.Find(member)
@@ -236,7 +237,7 @@ func (j *job) heldJoint(s share) []change {
 			switch {
 			case end.OnFace != nil && end.OnFace.Doubler == nil:
 				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
-					out = append(out, change{what: fmt.Sprintf("a plate of %s on the face under %s", text, bar.name), at: end.At,
+					out = append(out, change{what: fmt.Sprintf("a plate of %s on the face under %s", text, bar.Name), at: end.At,
 						path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), value: strconv.Quote(text), isNew: true,
 						apply: func(m *spec.Machine) {
 							d := &spec.Doubler{}
@@ -245,23 +246,13 @@ func (j *job) heldJoint(s share) []change {
 						}})
 				}
 			case end.Mitre != nil && !end.Mitre.Plate:
-				out = append(out, change{what: fmt.Sprintf("a plate in the mitre of %s", s.name), at: end.At,
+				out = append(out, change{what: fmt.Sprintf("a plate in the mitre of %s", s.Name), at: end.At,
 					path: field("bodies", body, "members", member, key, "mitre", "plate"), value: "true", isNew: true,
 					apply: func(m *spec.Machine) { at(m).Mitre.Plate = true }})
 			}
 		}
 	}
 	return out
-}
-
-// fixedPart is the part of the joint that holds a node of a member's end.
-func (d *model) fixedPart(node int) int {
-	for i := range d.fixed {
-		if d.fixed[i].B.Node == node {
-			return d.fixed[i].Part
-		}
-	}
-	return -1
 }
 
 // stifferFeet proposes feet that stand harder.

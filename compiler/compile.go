@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 )
 
@@ -81,9 +82,9 @@ func compile(m *spec.Machine, tool build.Tool, brief bool, progress func(pass st
 		}
 		progress(p.name)
 		if err := p.run(j); err != nil {
-			var r *refusal
+			var r *machine.Refused
 			if errors.As(err, &r) {
-				return nil, append(unlikely, r.finding())
+				return nil, append(unlikely, build.Finding{Rule: r.Rule, Severity: build.SeverityError, Message: r.Message, At: build.Place(r.At)})
 			}
 			return nil, []build.Finding{{Rule: p.name, Severity: build.SeverityError, Message: err.Error()}}
 		}

@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cable"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -30,23 +31,23 @@ const (
 // railRoom is how far the carriages of an axis can run on the shortest of its rails
 // [m].
 func (j *job) railRoom(a *spec.Axis) float64 {
-	travel := unit(a.Direction.XYZ)
+	travel := machine.Unit(a.Direction.XYZ)
 	room := math.Inf(1)
 	for i := range a.Guides {
 		g := &a.Guides[i].Item
-		var rail, runs reachAlong
+		var rail, runs machine.ReachAlong
 		for _, over := range g.Over {
 			body, members := j.m.Match(over.Text)
 			for _, name := range members {
-				b := &j.model.bars[j.model.byName[body+"."+name]]
-				rail.take(r3.Dot(travel, b.from))
-				rail.take(r3.Dot(travel, b.to))
+				b := &j.model.Bars[j.model.ByName[body+"."+name]]
+				rail.Take(r3.Dot(travel, b.From))
+				rail.Take(r3.Dot(travel, b.To))
 			}
 		}
 		for _, c := range g.Carriages {
-			runs.take(r3.Dot(travel, j.model.nodes[j.model.node[c.Text]]))
+			runs.Take(r3.Dot(travel, j.model.Nodes[j.model.Node[c.Text]]))
 		}
-		room = math.Min(room, rail.length()-runs.length()-carriageSizes*drawnSize(j.m.Rails.Find(g.Rail.Text)))
+		room = math.Min(room, rail.Length()-runs.Length()-machine.CarriageSizes*machine.DrawnSize(j.m.Rails.Find(g.Rail.Text)))
 	}
 	return room
 }
@@ -62,7 +63,7 @@ func (j *job) coverTable() (build.Table, error) {
 		room := j.railRoom(&a.Item)
 		kinds, err := coversOf(&a.Item, room, j.m.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size.Value)
 		if err != nil {
-			return t, &refusal{rule: "cover", at: a.At, message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
+			return t, &machine.Refused{Rule: "cover", At: a.At, Message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
 		}
 		if len(kinds) == 0 {
 			continue

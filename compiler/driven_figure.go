@@ -7,6 +7,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -52,7 +53,7 @@ func (j *job) driveFigures(v *driven) {
 	cut := append(from(mass), in("friction", a.Friction))
 	if j.demand.target != "" {
 		what := ".force"
-		if j.alongTool(unit(a.Direction.XYZ)) {
+		if j.alongTool(machine.Unit(a.Direction.XYZ)) {
 			what = ".thrust"
 		}
 		cut = append(cut, from("target."+spec.IDWord(j.demand.target)+what)...)
@@ -157,7 +158,7 @@ func (j *job) screwFigures(v *driven, add figureAdder) {
 	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", in("rapid wanted", a.Rapid), lead)
 	add("buckling_load", "buckling load of the screw, raw", o.BucklingLoad, "N", "F = z² E I/L², z by the ends", "Timoshenko and Gere 1961", root, length, ends)
 	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, in("diameter", s.Diameter))
-	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: quantity.Print(o.Growth/(drive.Steel().Expansion*usualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
+	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: quantity.Print(o.Growth/(drive.Steel().Expansion*machine.UsualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
 	if o.SlackAt > 0 {
 		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", in("pull", s.Tension), root)
 		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)
@@ -280,7 +281,7 @@ func motorChart(v *driven) build.Picture {
 	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
 	if m := v.entry.Item.Motor; m != nil && m.Stepper != nil {
 		all.Name, peak.Name = "share of the pull-out that may be asked for", "falls out of step"
-		for _, p := range stepperOf(m).PullOut {
+		for _, p := range machine.StepperOf(m).PullOut {
 			peak.Points = append(peak.Points, [2]float64{p.Speed * rpm, p.Torque})
 		}
 	}

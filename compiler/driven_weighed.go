@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -37,7 +38,7 @@ func (j *job) weighDrives(v *driven) ([]build.Block, error) {
 	}
 	for i := range a.Weighed {
 		e := &a.Weighed[i]
-		in, err := driveInput(j.model, v.axis, &e.Item, nominal, v.in.CuttingForce, v.in.CuttingFeed)
+		in, err := machine.DriveInput(j.model, v.axis, &e.Item, machine.Nominal, v.in.CuttingForce, v.in.CuttingFeed)
 		if err != nil {
 			return nil, fmt.Errorf("weighed %s: %w", e.Name, err)
 		}

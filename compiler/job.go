@@ -7,6 +7,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 	"ironbed/compiler/works"
 	"ironbed/spec"
@@ -20,21 +21,21 @@ type job struct {
 	b     *build.Build
 	brief bool // no pictures, no maps
 
-	model *model    // at the middle of every doubt
-	poses []*solved // the grid; the worst one is worst
-	worst *solved
+	model *machine.Model    // at the middle of every doubt
+	poses []*machine.Solved // the grid; the worst one is worst
+	worst *machine.Solved
 
-	stiffest *solved // the pose in which the machine gives least
+	stiffest *machine.Solved // the pose in which the machine gives least
 
-	soft, stiff *solved // the worst pose at the ends of the doubts
-	softModel   *model
-	stiffModel  *model
+	soft, stiff *machine.Solved // the worst pose at the ends of the doubts
+	softModel   *machine.Model
+	stiffModel  *machine.Model
 
-	everyRing             []ring          // how it rings in each pose of the grid
-	rings                 []ring          // in the poses that a cut is held against
-	softRings, stiffRings []ring          // the same poses at the ends of the doubts
+	everyRing             []machine.Ring  // how it rings in each pose of the grid
+	rings                 []machine.Ring  // in the poses that a cut is held against
+	softRings, stiffRings []machine.Ring  // the same poses at the ends of the doubts
 	modes                 *frame.Modes    // of the softest pose
-	lively                *solved         // the pose that feeds a cut's vibration most
+	lively                *machine.Solved // the pose that feeds a cut's vibration most
 	livelyOrder           []int           // the poses of the grid, the one that feeds it most first
 	axes                  [][]reach.Axis  // what the axes can do, at the middle of every doubt
 	answers               []answer        // by target

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 )
 
 // arm is an arm of hollow section that stands on another, with room for what is
@@ -46,19 +47,19 @@ func give(t *testing.T, more, node string, way int) float64 {
 	if !strings.Contains(more, "beam:") {
 		more += "\nbodies: a: members: beam: section: \"base\""
 	}
-	d, err := newModel(written(t, fmt.Sprintf(arm, more)), nominal)
+	d, err := machine.New(written(t, fmt.Sprintf(arm, more)), machine.Nominal)
 	if err != nil {
 		t.Fatal(err)
 	}
-	posed, err := d.at(d.middle())
+	posed, err := d.At(d.Middle())
 	if err != nil {
 		t.Fatal(err)
 	}
-	system, err := posed.frame.Factorise()
+	system, err := posed.Frame.Factorise()
 	if err != nil {
 		t.Fatal(err)
 	}
-	at := frame.Point{Node: d.node[node], Arm: r3.Vec{}}
+	at := frame.Point{Node: d.Node[node], Arm: r3.Vec{}}
 	var f [6]float64
 	f[way] = 1000
 	s, err := system.Solve(frame.Load{Forces: []frame.Force{{At: at, F: f}}})
@@ -127,11 +128,11 @@ func TestBondInOrder(t *testing.T) {
 func TestResinSeat(t *testing.T) {
 	seat := func(more string) float64 {
 		m := written(t, `machine.#Machine & {name: "rail", bodies: {}, rails: r: {radial: "300 N/µm", lateral: "240 N/µm", seat: "0.6"`+more+`}}`)
-		d, err := newModel(m, nominal)
+		d, err := machine.New(m, machine.Nominal)
 		if err != nil {
 			t.Fatal(err)
 		}
-		radial, _, err := d.seatStiffness(m.Rails.Find("r"))
+		radial, _, err := d.SeatStiffness(m.Rails.Find("r"))
 		if err != nil {
 			t.Fatal(err)
 		}

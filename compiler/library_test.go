@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/verify"
 	"ironbed/spec"
 )
@@ -151,7 +152,7 @@ func TestLibraryEnergy(t *testing.T) {
 	for _, name := range spec.CatalogueNames(spec.KindWorkMaterials) {
 		w := libraryRow(t, name)
 		for _, edge := range edges(w) {
-			for _, c := range []corner{nominal, soft, stiff} {
+			for _, c := range []machine.Corner{machine.Nominal, machine.Soft, machine.Stiff} {
 				work := workOf(w, c)
 				for range 12 {
 					d := within(1e-3, 20e-3)

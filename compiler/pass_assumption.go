@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
@@ -16,7 +17,7 @@ import (
 // stiffness and to the verdicts.
 func assumptionPass(j *job) error {
 	list := make([]build.Assumption, len(j.m.Assumptions))
-	eachParallel(len(list), func(i int) {
+	machine.EachParallel(len(list), func(i int) {
 		a := &j.m.Assumptions[i]
 		list[i] = build.Assumption{What: a.What, Value: a.Text, Source: a.Source, At: build.Place(a.At)}
 		if j.worst != nil {
@@ -41,8 +42,8 @@ func (j *job) effect(i int, out *build.Assumption) {
 	if v := j.m.Assumptions[i].Values[0]; v.Low == v.High {
 		return
 	}
-	_, cutter := j.model.reference()
-	middle, _, err := j.model.tipCompliance(j.worst, cutter)
+	_, cutter := j.model.Reference()
+	middle, _, err := j.model.TipCompliance(j.worst, cutter)
 	if err != nil {
 		return
 	}
@@ -60,8 +61,8 @@ func (j *job) effect(i int, out *build.Assumption) {
 		if r.err != nil || j.cutsAlike(r) {
 			continue
 		}
-		_, c := r.model.reference()
-		whole, _, err := r.model.tipCompliance(&solved{nose: r.nose}, c)
+		_, c := r.model.Reference()
+		whole, _, err := r.model.TipCompliance(&machine.Solved{Nose: r.nose}, c)
 		if err != nil {
 			continue
 		}
@@ -83,12 +84,12 @@ const idle = 0.01
 // cutsAlike reports whether a retry differs in nothing that the stiffness at the
 // tip or the search for a cut sees.
 func (j *job) cutsAlike(r *retry) bool {
-	return r.nose == j.worst.nose && j.drivenAlike(r)
+	return r.nose == j.worst.Nose && j.drivenAlike(r)
 }
 
 // drivenAlike reports whether a retry differs in nothing but what gives.
 func (j *job) drivenAlike(r *retry) bool {
-	return reflect.DeepEqual(r.model.m.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.m.Cutters, j.m.Cutters) && reflect.DeepEqual(r.axes(), j.axes)
+	return reflect.DeepEqual(r.model.Spec.Spindle, j.m.Spindle) && reflect.DeepEqual(r.model.Spec.Cutters, j.m.Cutters) && reflect.DeepEqual(r.axes(), j.axes)
 }
 
 // verdictsMoved says which verdicts differ in a retry that changes a stiffness at
@@ -105,7 +106,7 @@ func (j *job) verdictsMoved(r *retry, effect float64) string {
 		if giveAlone && !a.ringBound() && !(a.ringRoom > 0 && a.ringRoom < 1+2*effect) && a.nearestEdge() > 2*effect {
 			continue // no cutter's depth comes near another grade
 		}
-		target := r.model.m.Targets.Find(a.entry.Name)
+		target := r.model.Spec.Targets.Find(a.entry.Name)
 		verdict, ok := r.verdict(target, false)
 		// A steady cut is quick to judge. Chatter is looked at anew where it could
 		// make a difference: where it stops the cut near a grade's edge, or comes

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -17,7 +18,7 @@ func bondPass(j *job) error {
 	}
 	bonds := []string{"loose", "bonded"}
 	tries := make([]*retry, len(bonds))
-	eachParallel(len(bonds), func(i int) {
+	machine.EachParallel(len(bonds), func(i int) {
 		if j.everyFill(bonds[i]) {
 			return // as the spec has it
 		}
@@ -28,12 +29,12 @@ func bondPass(j *job) error {
 		})
 	})
 	table := build.Table{Caption: "Stiffness at the tip, softest pose, N/µm", Columns: []build.Column{{Head: "direction"}, {Head: "as the spec says", Right: true}, {Head: "every fill loose", Right: true}, {Head: "every fill bonded", Right: true}, {Head: "rests on the bond", Right: true}}}
-	_, cutter := j.model.reference()
-	whole, _, err := j.model.tipCompliance(j.worst, cutter)
+	_, cutter := j.model.Reference()
+	whole, _, err := j.model.TipCompliance(j.worst, cutter)
 	if err != nil {
 		return err
 	}
-	var with [2]matrix
+	var with [2]machine.Matrix
 	for i, r := range tries {
 		if r == nil {
 			with[i] = whole
@@ -42,11 +43,11 @@ func bondPass(j *job) error {
 		if r.err != nil {
 			return r.err
 		}
-		if with[i], _, err = r.model.tipCompliance(&solved{nose: r.nose}, cutter); err != nil {
+		if with[i], _, err = r.model.TipCompliance(&machine.Solved{Nose: r.nose}, cutter); err != nil {
 			return err
 		}
 	}
-	for i, direction := range axisWords {
+	for i, direction := range machine.AxisWords {
 		rests := 0.0
 		if loose := whole[i][i] / with[0][i][i]; loose < 1 {
 			rests = 1 - loose
@@ -65,7 +66,7 @@ func bondPass(j *job) error {
 		for k, r := range tries {
 			v, ok := a.best().verdict, true
 			if r != nil {
-				v, ok = r.verdict(r.model.m.Targets.Find(a.entry.Name), true)
+				v, ok = r.verdict(r.model.Spec.Targets.Find(a.entry.Name), true)
 			}
 			if !ok {
 				v = build.NotKnown
@@ -98,8 +99,8 @@ func (j *job) everyFill(bond string) bool {
 
 // hasFill reports whether any member is filled.
 func (j *job) hasFill() bool {
-	for i := range j.model.bars {
-		if j.model.bars[i].section.fill != nil {
+	for i := range j.model.Bars {
+		if j.model.Bars[i].Section.Fill != nil {
 			return true
 		}
 	}

@@ -8,25 +8,23 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cable"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
-const (
-	// usualPitch is the pitch of a chain's links and usualSeparator the thickness of
-	// a separator where the spec has none [m]; common practice.
-	usualPitch, usualSeparator = 30e-3, 2e-3
-	// cableDensity and hoseDensity are the mass of a cable, and of a hose with water
-	// in it, over the room that it takes [kg/m³]; from memory.
-	cableDensity, hoseDensity = 2300.0, 1200.0
-	// spareCable is the share of a cable's way that is added for its ends and for
-	// corners [-]; common practice.
-	spareCable = 0.1
-	// carriageSizes is the length of a carriage over the size of its rail [-]; from
-	// memory: ball carriages 3.5 to 4.5.
-	carriageSizes = 4.0
-)
+// usualPitch is the pitch of a chain's links and usualSeparator the thickness of
+// a separator where the spec has none [m]; common practice.
+const usualPitch, usualSeparator = 30e-3, 2e-3
+
+// cableDensity and hoseDensity are the mass of a cable, and of a hose with water
+// in it, over the room that it takes [kg/m³]; from memory.
+const cableDensity, hoseDensity = 2300.0, 1200.0
+
+// spareCable is the share of a cable's way that is added for its ends and for
+// corners [-]; common practice.
+const spareCable = 0.1
 
 // lineKinds are the kinds of cable by their names in a spec.
 var lineKinds = map[string]cable.Kind{"flexing": cable.Flexing, "screened": cable.Screened, "fixed": cable.Fixed, "hose": cable.Hose}
@@ -94,10 +92,10 @@ func orElse(v spec.Value, usual float64) float64 {
 func (j *job) sizeChain(e *spec.Entry[spec.Chain]) (*follow, error) {
 	c := &e.Item
 	f := &follow{entry: e, axis: j.m.Axes.Entry(c.Axis.Text)}
-	shift := j.model.shifts(j.model.middle())
+	shift := j.model.Shifts(j.model.Middle())
 	place := func(t spec.Text) r3.Vec {
-		n := j.model.node[t.Text]
-		return r3.Add(j.model.nodes[n], shift[j.model.nodeBody[n]])
+		n := j.model.Node[t.Text]
+		return r3.Add(j.model.Nodes[n], shift[j.model.NodeBody[n]])
 	}
 	f.fixed, f.moved = place(c.Fixed), place(c.Moving)
 	for i := range j.m.Axes {
@@ -109,10 +107,10 @@ func (j *job) sizeChain(e *spec.Entry[spec.Chain]) (*follow, error) {
 	}
 	a := &f.axis.Item
 	var err error
-	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(c), Travel: a.Travel.Value, OffCentre: r3.Dot(unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
+	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(c), Travel: a.Travel.Value, OffCentre: r3.Dot(machine.Unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
 		Speed: a.Rapid.Value, Radius: c.Radius.Value, Pitch: orElse(c.Pitch, usualPitch), Separator: orElse(c.Separator, usualSeparator)})
 	if err != nil {
-		return nil, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("chain %s: %v", e.Name, err)}
+		return nil, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("chain %s: %v", e.Name, err)}
 	}
 	return f, nil
 }
@@ -163,7 +161,7 @@ func (j *job) chainRow(f *follow) ([]build.Cell, error) {
 	if err != nil {
 		return nil, err
 	}
-	off := r3.Dot(unit(f.axis.Item.Direction.XYZ), r3.Sub(f.moved, f.fixed))
+	off := r3.Dot(machine.Unit(f.axis.Item.Direction.XYZ), r3.Sub(f.moved, f.fixed))
 	reach, err := cable.LoopReach(o.Length, radius, f.axis.Item.Travel.Value/2+math.Abs(off), o.Section.Height)
 	if err != nil {
 		return nil, err
@@ -231,7 +229,7 @@ func (j *job) cableTable(list []*follow) (build.Table, error) {
 			seen[e.Name] = true
 			at, to, through := f.fixed, spec.Text{}, ""
 			if j.m.Cabinet[0].Given {
-				at = vector(j.m.Cabinet)
+				at = machine.Vector(j.m.Cabinet)
 			}
 			var ways []cable.Stretch
 			for _, next := range list[first:] {
@@ -246,15 +244,15 @@ func (j *job) cableTable(list []*follow) (build.Table, error) {
 				}
 				through += next.entry.Name
 			}
-			if n, ok := j.model.node[to.Text]; ok {
-				shift := j.model.shifts(j.model.middle())
-				ways = append(ways, cable.Stretch{Fixed: taxi(at, r3.Add(j.model.nodes[n], shift[j.model.nodeBody[n]]))})
+			if n, ok := j.model.Node[to.Text]; ok {
+				shift := j.model.Shifts(j.model.Middle())
+				ways = append(ways, cable.Stretch{Fixed: taxi(at, r3.Add(j.model.Nodes[n], shift[j.model.NodeBody[n]]))})
 			} else {
 				to.Text = "the end of its last chain"
 			}
 			length, err := cable.RunLength(ways, e.Item.Diameter.Value, spareCable)
 			if err != nil {
-				return t, &refusal{rule: "cable-chain", at: e.At, message: fmt.Sprintf("cable %s: %v", e.Name, err)}
+				return t, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
 			id := j.add(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
 			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})

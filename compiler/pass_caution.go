@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -103,7 +104,7 @@ func (j *job) weldingCaution() {
 		e := &j.m.Sections[i].Item
 		steel = steel || e.Listed == nil && (e.Material.Text == "" || strings.Contains(e.Material.Text, "steel"))
 	}
-	if len(j.model.bars) == 0 || !steel {
+	if len(j.model.Bars) == 0 || !steel {
 		return
 	}
 	salvaged := "a frame of steel is welded"
@@ -130,11 +131,11 @@ func (j *job) runningCautions() {
 		}
 	}
 	for i, a := range j.m.Axes {
-		weight := math.Abs(r3.Dot(gravity, unit(a.Item.Direction.XYZ)))
+		weight := math.Abs(r3.Dot(machine.Gravity, machine.Unit(a.Item.Direction.XYZ)))
 		if weight < 1 {
 			continue
 		}
-		mass := j.model.movedMass(i)
+		mass := j.model.MovedMass(i)
 		brake := false
 		for _, v := range a.Item.Drives {
 			brake = brake || v.Item.Motor != nil && v.Item.Motor.Brake

@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
@@ -20,8 +21,8 @@ import (
 // A retry is the machine's answer with one change made: the compliance at the
 // nose in the softest pose, and how it rings, on request.
 type retry struct {
-	model  *model
-	nose   six
+	model  *machine.Model
+	nose   machine.Six
 	planes func() (map[string][]chatter.Plane, error)
 	axes   func() [][]reach.Axis // what its axes can do
 	same   bool                  // the frame is as it was, so its answer here is its answer everywhere
@@ -39,32 +40,32 @@ func (r *retry) question(heard bool) (question, error) {
 	return q, err
 }
 
-func axesOnce(d *model) func() [][]reach.Axis {
+func axesOnce(d *machine.Model) func() [][]reach.Axis {
 	return sync.OnceValue(func() [][]reach.Axis { return axisLimits(d) })
 }
 
 // retryWith solves the machine anew with something changed, in the worst pose.
 func (j *job) retryWith(apply func(*spec.Machine)) *retry {
-	d, err := newModel(j.m.With(apply), nominal)
+	d, err := machine.New(j.m.With(apply), machine.Nominal)
 	if err != nil {
 		return &retry{err: err}
 	}
-	posed, err := d.at(j.worst.pose)
+	posed, err := d.At(j.worst.Pose)
 	if err != nil {
 		return &retry{err: err}
 	}
-	r := &retry{model: d, nose: j.worst.nose, axes: axesOnce(d)}
-	if r.same = alike(&posed.frame, &j.worst.posed.frame, true); r.same {
-		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.allPlanes(j.rings) })
+	r := &retry{model: d, nose: j.worst.Nose, axes: axesOnce(d)}
+	if r.same = alike(&posed.Frame, &j.worst.Posed.Frame, true); r.same {
+		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.AllPlanes(j.rings) })
 		return r
 	}
-	solve := sync.OnceValues(func() (*solved, error) { return d.solvePosed(j.worst.pose, posed, noseOnly) })
-	if !alike(&posed.frame, &j.worst.posed.frame, false) {
+	solve := sync.OnceValues(func() (*machine.Solved, error) { return d.SolvePosed(j.worst.Pose, posed, machine.NoseOnly) })
+	if !alike(&posed.Frame, &j.worst.Posed.Frame, false) {
 		s, err := solve()
 		if err != nil {
 			return &retry{err: err}
 		}
-		r.nose = s.nose
+		r.nose = s.Nose
 	}
 	r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
 		s, err := solve()
@@ -78,60 +79,47 @@ func (j *job) retryWith(apply func(*spec.Machine)) *retry {
 
 // planesWith are the planes of a changed machine, in a solved pose and in the one
 // that fed a cut's vibration most before the change.
-func (j *job) planesWith(s *solved, d *model) (map[string][]chatter.Plane, error) {
-	if slices.Equal(s.pose, j.lively.pose) {
-		return d.planesIn(s, s)
+func (j *job) planesWith(s *machine.Solved, d *machine.Model) (map[string][]chatter.Plane, error) {
+	if slices.Equal(s.Pose, j.lively.Pose) {
+		return d.PlanesIn(s, s)
 	}
-	lively, err := d.solve(j.lively.pose)
+	lively, err := d.Solve(j.lively.Pose)
 	if err != nil {
 		return nil, err
 	}
-	return d.planesIn(s, lively)
-}
-
-// planesIn are the planes in the two poses that a cut is held against.
-func (d *model) planesIn(worst, lively *solved) (map[string][]chatter.Plane, error) {
-	poses := []*solved{worst}
-	if !slices.Equal(worst.pose, lively.pose) {
-		poses = append(poses, lively)
-	}
-	rings, err := d.rings(poses, ringModes)
-	if err != nil {
-		return nil, err
-	}
-	return d.allPlanes(rings)
+	return d.PlanesIn(s, lively)
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
 // the softest one.
 func (j *job) retryEverywhere(apply func(*spec.Machine)) *retry {
-	d, err := newModel(j.m.With(apply), nominal)
+	d, err := machine.New(j.m.With(apply), machine.Nominal)
 	if err != nil {
 		return &retry{err: err}
 	}
-	poses, err := d.solveAll(d.grid(), noseOnly)
+	poses, err := d.SolveAll(d.Grid(), machine.NoseOnly)
 	if err != nil {
 		return &retry{err: err}
 	}
-	worst, _, err := d.softestPose(poses)
+	worst, _, err := d.SoftestPose(poses)
 	if err != nil {
 		return &retry{err: err}
 	}
-	return &retry{model: d, nose: worst.nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
 		// With the change the machine may swing most in another pose.
-		var likely []*solved
-		for _, i := range j.livelyOrder[:min(livelyPoses, len(j.livelyOrder))] {
+		var likely []*machine.Solved
+		for _, i := range j.livelyOrder[:min(machine.LivelyPoses, len(j.livelyOrder))] {
 			likely = append(likely, poses[i])
 		}
-		rings, err := d.rings(likely, sweepModes)
+		rings, err := d.Rings(likely, machine.SweepModes)
 		if err != nil {
 			return nil, err
 		}
-		lively, err := d.liveliest(rings)
+		lively, err := d.Liveliest(rings)
 		if err != nil {
 			return nil, err
 		}
-		return d.planesIn(worst, likely[lively[0]])
+		return d.PlanesIn(worst, likely[lively[0]])
 	})}
 }
 
@@ -199,7 +187,7 @@ func changePass(j *job) error {
 			return j.retryEverywhere(all[n].apply)
 		})
 	}
-	before := j.model.mass()
+	before := j.model.Mass()
 	// choose finds the best of a menu: what a large change does not move, a
 	// smaller one does not either.
 	choose := func(m *menu) (*move, error) {
@@ -242,7 +230,7 @@ func changePass(j *job) error {
 	}
 	found := make([]*move, len(menus))
 	errs := make([]error, len(menus))
-	eachParallel(len(menus), func(i int) { found[i], errs[i] = choose(menus[i]) })
+	machine.EachParallel(len(menus), func(i int) { found[i], errs[i] = choose(menus[i]) })
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
@@ -290,7 +278,7 @@ func (j *job) keepPromises(moves [][]move, everywhere []func() *retry, all []cha
 		}
 	}
 	judged, errs := make([]*move, len(places)), make([]error, len(places))
-	eachParallel(len(places), func(n int) {
+	machine.EachParallel(len(places), func(n int) {
 		m := moves[places[n].answer][places[n].at]
 		judged[n], errs[n] = propose(&j.answers[places[n].answer], all[m.of], everywhere[m.of](), before)
 	})
@@ -339,7 +327,7 @@ func (j *job) besides(all []change, everywhere []func() *retry) error {
 		}
 	}
 	says, errs := make([]string, len(pairs)), make([]error, len(pairs))
-	eachParallel(len(pairs), func(i int) {
+	machine.EachParallel(len(pairs), func(i int) {
 		says[i], errs[i] = beside(pairs[i].other, everywhere[pairs[i].from]())
 	})
 	for i, p := range pairs {
@@ -357,7 +345,7 @@ func beside(a *answer, r *retry) (string, error) {
 	if err != nil {
 		return "", nil // as far as it can be solved
 	}
-	attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
+	attempts, err := q.try(r.model.Spec.Targets.Find(a.entry.Name))
 	if err != nil || len(attempts) == 0 {
 		return "", err
 	}
@@ -403,14 +391,6 @@ func massWords(more float64) string {
 	return quantity.Measure(math.Round(more*10)/10, "kg") + " heavier"
 }
 
-// mass is what a model weighs [kg].
-func (d *model) mass() (sum float64) {
-	for _, b := range d.weigh(d.middle()) {
-		sum += b.mass
-	}
-	return sum
-}
-
 // propose judges a target with a change made; nil where it gains next to
 // nothing, or cannot be built.
 func propose(a *answer, c change, r *retry, before float64) (*move, error) {
@@ -429,7 +409,7 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 			return nil, nil // it cannot be solved
 		}
 		q.only = only
-		attempts, err := q.try(r.model.m.Targets.Find(a.entry.Name))
+		attempts, err := q.try(r.model.Spec.Targets.Find(a.entry.Name))
 		if err != nil || len(attempts) == 0 {
 			return nil, err
 		}
@@ -460,7 +440,7 @@ func propose(a *answer, c change, r *retry, before float64) (*move, error) {
 			effect += fmt.Sprintf("; as deep as it goes, %s, now %s", depthWords(gain*a.best().best.Deepest.Cut.Depth), depthWords(a.best().best.Deepest.Cut.Depth))
 		}
 	}
-	more := r.model.mass() - before
+	more := r.model.Mass() - before
 	if math.Abs(more) >= leastMass {
 		effect += fmt.Sprintf("; %s", massWords(more))
 	}

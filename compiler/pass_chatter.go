@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -23,7 +24,7 @@ func chatterPass(j *job) error {
 		{Head: "limit at its speed, mm", Right: true}, {Head: "limit at any speed, mm", Right: true}, {Head: "sings at, Hz", Right: true}, {Head: "what swings"}}}
 	found := make([][2]sung, len(j.answers))
 	errs := make([]error, 2*len(j.answers))
-	eachParallel(2*len(j.answers), func(k int) {
+	machine.EachParallel(2*len(j.answers), func(k int) {
 		if a := &j.answers[k/2]; a.point() != nil {
 			if k%2 == 0 {
 				found[k/2][0], errs[k] = j.sings(j.model, j.rings, a, true)
@@ -34,7 +35,7 @@ func chatterPass(j *job) error {
 	})
 	for k, err := range errs {
 		if err != nil {
-			return &refusal{rule: "chatter", at: j.answers[k/2].entry.At, message: err.Error()}
+			return &machine.Refused{Rule: "chatter", At: j.answers[k/2].entry.At, Message: err.Error()}
 		}
 	}
 	var pictures []build.Block
@@ -53,13 +54,13 @@ func chatterPass(j *job) error {
 			pictures = append(pictures, p)
 		}
 	}
-	where := j.model.poseWords(j.worst.pose)
+	where := j.model.PoseWords(j.worst.Pose)
 	if j.lively != j.worst {
-		where += ", and at " + j.model.poseWords(j.lively.pose) + ", where it swings most readily"
+		where += ", and at " + j.model.PoseWords(j.lively.Pose) + ", where it swings most readily"
 	}
 	blocks := []build.Block{
-		build.Text("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The depths in this report keep to " + quantity.Percent(stableShare) + " of the limit, at the worst speed within " + quantity.Percent(speedDoubt) + " of the one stated."),
-		build.Text(fmt.Sprintf("The limits are of the frame's modes up to %s, in the worst direction of feed, with the machine at %s. The limit at any speed is the depth that is safe whatever the speed; between the lobes there is more. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the lower bound takes its low end.", quantity.Measure(j.rings[0].highest(), "Hz"), where)),
+		build.Text("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. The depths in this report keep to " + quantity.Percent(machine.StableShare) + " of the limit, at the worst speed within " + quantity.Percent(machine.SpeedDoubt) + " of the one stated."),
+		build.Text(fmt.Sprintf("The limits are of the frame's modes up to %s, in the worst direction of feed, with the machine at %s. The limit at any speed is the depth that is safe whatever the speed; between the lobes there is more. The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. Damping is from memory: the lower bound takes its low end.", quantity.Measure(j.rings[0].Highest(), "Hz"), where)),
 		table,
 	}
 	blocks = append(blocks, pictures...)
@@ -79,7 +80,7 @@ type sung struct {
 	limits  []chatter.Limit
 	safe    []chatter.Limit // the same with the speed in doubt
 	hz      float64         // the frequency at which a deeper cut would sing, 0 for none [Hz]
-	ring    *ring           // the pose in which it sings first
+	ring    *machine.Ring   // the pose in which it sings first
 	mode    int             // the mode that moves the tip most when it sings
 }
 
@@ -108,12 +109,12 @@ func (j *job) chatterRow(a *answer, steady, low sung) []build.Cell {
 	atCell := cell("limit_depth", "depth of cut that is stable at its speed", steady.at.Depth, low.at.Depth, "least a = −(2π Λr/(N Kt))(1 + κ²) over the lobes that pass over the speed, Λ of the oriented receptance at the tip")
 	anyCell := cell("stable_depth", "depth of cut that is stable at any speed", steady.any.Depth, low.any.Depth, "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, Λ of the oriented receptance at the tip")
 	if !math.IsInf(low.at.Depth, 0) {
-		a.quiet = stableShare * low.at.Depth
+		a.quiet = machine.StableShare * low.at.Depth
 	}
 	hz, swings := "–", "–"
 	if steady.hz > 0 {
 		hz = quantity.Number(steady.hz)
-		swings = j.model.motion(steady.ring.modes, steady.mode)
+		swings = j.model.Motion(steady.ring.Modes, steady.mode)
 	}
 	return []build.Cell{{Text: a.entry.Name}, {Text: best.operation + ", " + best.cutter}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Cut.Depth, "mm"), 2))}, atCell, anyCell, {Text: hz}, {Text: swings}}
 }
@@ -127,12 +128,12 @@ func (j *job) listChatter(a *answer, s sung) {
 		if a.best().verdict == build.WithinReach {
 			asked = a.best().best.Operation.FullDepth
 		}
-		a.ringRoom = stableShare * s.at.Depth / (asked * a.point().Cut.Diameter)
+		a.ringRoom = machine.StableShare * s.at.Depth / (asked * a.point().Cut.Diameter)
 	}
 	if math.IsInf(s.at.Depth, 0) || slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) }) {
 		return
 	}
-	depth := stableShare * s.at.Depth
+	depth := machine.StableShare * s.at.Depth
 	at := slices.IndexFunc(t.Limits, func(l build.Limit) bool { return l.Depth == 0 || l.Depth > quantity.Convert(depth, "mm") })
 	if at < 0 {
 		at = len(t.Limits)
@@ -154,7 +155,7 @@ func (j *job) restsOnLobe(a *answer, s sung) {
 		asked = best.best.Operation.FullDepth
 	}
 	asked *= a.point().Cut.Diameter
-	if best.verdict == build.OutOfReach || stableShare*s.shifted.Depth >= asked {
+	if best.verdict == build.OutOfReach || machine.StableShare*s.shifted.Depth >= asked {
 		return
 	}
 	severity := build.SeverityNote
@@ -163,15 +164,15 @@ func (j *job) restsOnLobe(a *answer, s sung) {
 	}
 	j.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.entry.At), Figures: []string{"target." + spec.IDWord(a.entry.Name) + ".depth"},
 		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s", a.entry.Name, best.verdict,
-			quantity.Measure(quantity.RoundDown(quantity.Convert(a.point().Cut.Speed, "rpm"), 3), "rpm"), quantity.Measure(quantity.RoundDown(quantity.Convert(stableShare*s.shifted.Depth, "mm"), 2), "mm"), quantity.Print(asked, "mm"), quantity.Measure(quantity.RoundDown(quantity.Convert(stableShare*s.any.Depth, "mm"), 2), "mm"))})
+			quantity.Measure(quantity.RoundDown(quantity.Convert(a.point().Cut.Speed, "rpm"), 3), "rpm"), quantity.Measure(quantity.RoundDown(quantity.Convert(machine.StableShare*s.shifted.Depth, "mm"), 2), "mm"), quantity.Print(asked, "mm"), quantity.Measure(quantity.RoundDown(quantity.Convert(machine.StableShare*s.any.Depth, "mm"), 2), "mm"))})
 }
 
 // saySwinging says in a target's answer which part swings.
 func (j *job) saySwinging(a *answer, s sung) {
-	a.swinging = j.model.modeShares(s.ring.modes, s.mode)
+	a.swinging = j.model.ModeShares(s.ring.Modes, s.mode)
 	t := &j.b.Targets[a.target]
-	t.Dominant = a.swinging[0].name
-	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", quantity.Measure(s.hz, "Hz"), j.model.motion(s.ring.modes, s.mode), t.Dominant, quantity.Percent(a.swinging[0].part))
+	t.Dominant = a.swinging[0].Name
+	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", quantity.Measure(s.hz, "Hz"), j.model.Motion(s.ring.Modes, s.mode), t.Dominant, quantity.Percent(a.swinging[0].Part))
 }
 
 // lobeSteps is how many speeds a lobe picture is drawn at.
@@ -179,19 +180,19 @@ const lobeSteps = 240
 
 // sings finds the limits of an answer's best cut over the directions of feed and
 // the poses of the rings; drawn says whether its lobes are wanted too.
-func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error) {
+func (j *job) sings(d *machine.Model, rings []machine.Ring, a *answer, drawn bool) (sung, error) {
 	p, best := a.point(), a.best()
 	cut, err := best.input.StabilityCut(p)
 	if err != nil {
 		return sung{}, err
 	}
-	cutter := d.m.Cutters.Find(best.cutter)
+	cutter := d.Spec.Cutters.Find(best.cutter)
 	never := chatter.Limit{Depth: math.Inf(1)}
 	out := sung{at: never, any: never, shifted: never}
 	var list []chatter.Plane
 	atRing, anyRing := 0, 0
 	for i := range rings {
-		own, err := d.planes(rings[i:i+1], cutter)
+		own, err := d.Planes(rings[i:i+1], cutter)
 		if err != nil {
 			return sung{}, err
 		}
@@ -228,12 +229,12 @@ func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error)
 		sings, where = out.any, anyRing
 	}
 	if out.hz = sings.Frequency; out.hz > 0 {
-		end, err := toolEndOf(d.m.Spindle, cutter, d.corner)
+		end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, d.Corner)
 		if err != nil {
 			return sung{}, err
 		}
 		out.ring = &rings[where]
-		if out.mode, err = out.ring.swinging(out.hz, end, j.toolAxis()); err != nil {
+		if out.mode, err = out.ring.Swinging(out.hz, end, j.toolAxis()); err != nil {
 			return sung{}, err
 		}
 	}
@@ -247,7 +248,7 @@ func (j *job) sings(d *model, rings []ring, a *answer, drawn bool) (sung, error)
 	if out.limits, err = chatter.Limits(list, cut, out.speeds, 0, math.Inf(1)); err != nil {
 		return sung{}, err
 	}
-	out.safe, err = chatter.Limits(list, cut, out.speeds, speedDoubt, math.Inf(1))
+	out.safe, err = chatter.Limits(list, cut, out.speeds, machine.SpeedDoubt, math.Inf(1))
 	return out, err
 }
 
@@ -286,7 +287,7 @@ func (j *job) lobePicture(a *answer, s sung) (build.Picture, bool) {
 	for i, n := range s.speeds {
 		// Where no mode sets a limit the line leaves the picture at its top.
 		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(s.limits[i].Depth*1e3, 100*top)})
-		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(stableShare*s.safe[i].Depth*1e3, 100*top)})
+		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(machine.StableShare*s.safe[i].Depth*1e3, 100*top)})
 		seen = seen || s.limits[i].Depth*1e3 < top
 	}
 	if !seen { // quiet at every depth and speed that it could be run at

@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -52,7 +53,7 @@ func cutPass(j *job) error {
 		first.Rows = append(first.Rows, j.firstCut(a))
 		row, err := j.finishPass(a)
 		if err != nil {
-			return &refusal{rule: "finish", at: a.entry.At, message: fmt.Sprintf("target %s: %v", a.entry.Name, err)}
+			return &machine.Refused{Rule: "finish", At: a.entry.At, Message: fmt.Sprintf("target %s: %v", a.entry.Name, err)}
 		}
 		if row != nil {
 			finish.Rows = append(finish.Rows, row)
@@ -86,7 +87,7 @@ func cutPass(j *job) error {
 		blocks = append(blocks, build.Text("Above zero, work is left on; below, too much is taken. Climbing, the cut pushes the cutter off the wall and leaves work on; conventional, it may draw it in and take too much. A second pass at the same setting takes most of what is left. The marks are what feed and runout leave with a stiff machine and a sharp edge: the surface is never better than that. So thin a cut is outside the model of chatter: where it sings, halve the depth."), finish)
 	}
 	if len(where.Rows) > 0 {
-		blocks = append(blocks, build.Text("The machine is stiffest at "+j.model.poseWords(j.stiffest.pose)+": the deepest cut, which is not the fastest, goes this much deeper there."), where)
+		blocks = append(blocks, build.Text("The machine is stiffest at "+j.model.PoseWords(j.stiffest.Pose)+": the deepest cut, which is not the fastest, goes this much deeper there."), where)
 	}
 	j.sheet("cuts", "At the machine", append(blocks, pictures...)...)
 	return nil
@@ -190,7 +191,7 @@ func (j *job) holes() (build.Table, error) {
 			}
 			row, err := j.hole(target, w, c)
 			if err != nil {
-				return t, &refusal{rule: "drilling", at: c.At, message: fmt.Sprintf("drill %s in %s: %v", c.Name, target.Item.Material.Text, err)}
+				return t, &machine.Refused{Rule: "drilling", At: c.At, Message: fmt.Sprintf("drill %s in %s: %v", c.Name, target.Item.Material.Text, err)}
 			}
 			if row != nil {
 				t.Rows = append(t.Rows, row)
@@ -214,7 +215,7 @@ func (j *job) hole(target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spe
 	speed = math.Min(math.Max(speed, curve[0].Speed), curve[len(curve)-1].Speed)
 	chip := chipLoad(edge, d)
 	drilling := cutting.Drilling{Diameter: d, Lips: c.Item.Teeth.N, Point: c.Item.Point.Value, Feed: float64(c.Item.Teeth.N) * (chip.Min + chip.Max) / 2, Speed: speed}
-	out, err := drilling.Drilled(workOf(w, nominal))
+	out, err := drilling.Drilled(workOf(w, machine.Nominal))
 	if err != nil {
 		return nil, err
 	}
@@ -253,9 +254,9 @@ func (j *job) bestPlace(a *answer) ([]build.Cell, error) {
 	if j.brief || j.stiffest == j.worst || best.best.Deepest == nil {
 		return nil, nil
 	}
-	q := question{model: j.model, compliance: j.stiffest.nose, axes: j.axes}
-	if at := slices.IndexFunc(j.everyRing, func(r ring) bool { return r.solved == j.stiffest }); at >= 0 {
-		list, err := j.model.planes(j.everyRing[at:at+1], j.m.Cutters.Find(best.cutter))
+	q := question{model: j.model, compliance: j.stiffest.Nose, axes: j.axes}
+	if at := slices.IndexFunc(j.everyRing, func(r machine.Ring) bool { return r.Solved == j.stiffest }); at >= 0 {
+		list, err := j.model.Planes(j.everyRing[at:at+1], j.m.Cutters.Find(best.cutter))
 		if err != nil {
 			return nil, err
 		}
@@ -288,7 +289,7 @@ func (j *job) regionPicture(a *answer) (build.Picture, bool, error) {
 	}
 	region, err := reach.Region(best.input, *p, ratios)
 	if err != nil {
-		return build.Picture{}, false, &refusal{rule: "reach", at: a.entry.At, message: err.Error()}
+		return build.Picture{}, false, &machine.Refused{Rule: "reach", At: a.entry.At, Message: err.Error()}
 	}
 	depth := p.Cut.Depth * 1e3
 	top := 2.2 * depth

@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/motor"
 	"ironbed/compiler/rank"
 	"ironbed/spec"
@@ -47,7 +48,7 @@ func drivePass(j *job) error {
 		for k := range a.Item.Drives {
 			v, err := j.driven(i, &a.Item.Drives[k])
 			if err != nil {
-				return &refusal{rule: "drive", at: a.Item.Drives[k].At, message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
+				return &machine.Refused{Rule: "drive", At: a.Item.Drives[k].At, Message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
 			}
 			j.drives = append(j.drives, v)
 			v.same = before != nil && sameDrive(before, v)
@@ -59,7 +60,7 @@ func drivePass(j *job) error {
 			before = v
 			list, err := j.driveBlocks(v)
 			if err != nil {
-				return &refusal{rule: "drive", at: v.entry.At, message: fmt.Sprintf("drive of %s: %v", v.title, err)}
+				return &machine.Refused{Rule: "drive", At: v.entry.At, Message: fmt.Sprintf("drive of %s: %v", v.title, err)}
 			}
 			blocks = append(blocks, list...)
 		}
@@ -98,27 +99,27 @@ func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 		v.title += ", " + e.Name
 	}
 	force, feed := j.demand.lateral, j.demand.feed
-	if j.alongTool(unit(a.Item.Direction.XYZ)) {
+	if j.alongTool(machine.Unit(a.Item.Direction.XYZ)) {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
 		force, feed = j.demand.axial, min(feed, a.Item.Rapid.Value)
 	}
 	var err error
-	if v.in, err = driveInput(j.model, axis, &e.Item, nominal, force, feed); err != nil {
+	if v.in, err = machine.DriveInput(j.model, axis, &e.Item, machine.Nominal, force, feed); err != nil {
 		return nil, err
 	}
 	if screw, ok := v.in.Mechanism.(drive.TurningScrew); ok {
-		tilt, err := j.frameTilt(e.Item.Bearing.Text, unit(a.Item.Direction.XYZ))
+		tilt, err := j.frameTilt(e.Item.Bearing.Text, machine.Unit(a.Item.Direction.XYZ))
 		if err != nil {
 			return nil, err
 		}
-		screw.Tilt = inSeries(screw.Tilt, tilt)
+		screw.Tilt = machine.InSeries(screw.Tilt, tilt)
 		v.in.Mechanism = screw
 	}
 	if v.out, err = drive.Axis(v.in); err != nil {
 		return v, err
 	}
-	for k, end := range []corner{soft, stiff} {
-		in, err := driveInput(j.model, axis, &e.Item, end, force, feed)
+	for k, end := range []machine.Corner{machine.Soft, machine.Stiff} {
+		in, err := machine.DriveInput(j.model, axis, &e.Item, end, force, feed)
 		if err != nil {
 			return v, err
 		}
@@ -129,15 +130,6 @@ func (j *job) driven(axis int, e *spec.Entry[spec.Drive]) (*driven, error) {
 		v.holds[k] = out.Stiffness
 	}
 	return v, nil
-}
-
-// inSeries is the stiffness of two springs one behind the other, zero for a
-// rigid one.
-func inSeries(a, b float64) float64 {
-	if a == 0 || b == 0 {
-		return a + b
-	}
-	return 1 / (1/a + 1/b)
 }
 
 // frameTilt is how stiffly the frame itself holds a node against tilting out of
@@ -152,10 +144,10 @@ func (j *job) frameTilt(node string, travel r3.Vec) (float64, error) {
 		side = r3.Cross(travel, r3.Vec{X: 1})
 	}
 	side = r3.Unit(side)
-	at := frame.At(j.model.node[node])
+	at := frame.At(j.model.Node[node])
 	least := math.Inf(1)
 	for _, about := range []r3.Vec{side, r3.Cross(travel, side)} {
-		solution, err := j.worst.system.Solve(frame.Load{Forces: []frame.Force{{At: at, F: [6]float64{3: about.X, about.Y, about.Z}}}})
+		solution, err := j.worst.System.Solve(frame.Load{Forces: []frame.Force{{At: at, F: [6]float64{3: about.X, about.Y, about.Z}}}})
 		if err != nil {
 			return 0, err
 		}
@@ -234,7 +226,7 @@ func (j *job) driveWords(v *driven) build.Block {
 	}
 	if s := v.entry.Item.Screw; s != nil {
 		if o.Growth != 0 {
-			say("Warmed %d K over its frame by work, the screw grows %s up to the farthest nut.", usualWarming, quantity.Print(o.Growth, "mm"))
+			say("Warmed %d K over its frame by work, the screw grows %s up to the farthest nut.", machine.UsualWarming, quantity.Print(o.Growth, "mm"))
 		}
 		if o.SlackAt > 0 {
 			say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text, quantity.Print(o.PretensionPull, "mm"), quantity.Measure(o.SlackAt, "K"))
@@ -265,7 +257,7 @@ func (j *job) driveWords(v *driven) build.Block {
 		list = append(list, words+".")
 	}
 	if m := v.entry.Item.Motor; m != nil && m.Stepper != nil {
-		s := stepperOf(m)
+		s := machine.StepperOf(m)
 		if f, speed, err := s.Resonance(o.LoadInertia); err == nil {
 			low, high := motor.UsualMidBand()
 			say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.", quantity.Print(f, "Hz"), rpm(speed), rpm(low), rpm(high))
@@ -355,7 +347,7 @@ func (j *job) toolAxis() r3.Vec {
 	if j.m.Spindle == nil {
 		return r3.Vec{Z: -1}
 	}
-	return pointing(j.m.Spindle)
+	return machine.Pointing(j.m.Spindle)
 }
 
 // alongTool tells whether an axis feeds along the tool rather than across it.

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -40,14 +41,14 @@ func gravityPass(j *job) error {
 
 // sagTable says how much the sag changes over the envelope.
 func (j *job) sagTable() build.Table {
-	low, high := j.poses[0].sag, j.poses[0].sag
+	low, high := j.poses[0].Sag, j.poses[0].Sag
 	for _, s := range j.poses {
-		low = r3.Vec{X: math.Min(low.X, s.sag.X), Y: math.Min(low.Y, s.sag.Y), Z: math.Min(low.Z, s.sag.Z)}
-		high = r3.Vec{X: math.Max(high.X, s.sag.X), Y: math.Max(high.Y, s.sag.Y), Z: math.Max(high.Z, s.sag.Z)}
+		low = r3.Vec{X: math.Min(low.X, s.Sag.X), Y: math.Min(low.Y, s.Sag.Y), Z: math.Min(low.Z, s.Sag.Z)}
+		high = r3.Vec{X: math.Max(high.X, s.Sag.X), Y: math.Max(high.Y, s.Sag.Y), Z: math.Max(high.Z, s.Sag.Z)}
 	}
 	t := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{{Head: "direction"}, {Head: "change over the envelope, µm", Right: true}}}
-	for i, v := range xyz(r3.Sub(high, low)) {
-		direction := axisWords[i]
+	for i, v := range machine.Xyz(r3.Sub(high, low)) {
+		direction := machine.AxisWords[i]
 		id := j.add(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: v, Unit: "µm",
 			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")})
 		t.Rows = append(t.Rows, []build.Cell{{Text: direction}, {Figure: id, Plain: true}})
@@ -88,8 +89,8 @@ func (j *job) sagMap() (build.Picture, bool, error) {
 	d := j.model
 	axis := r3.Scale(-1, j.toolAxis()) // from the tip into the spindle
 	var across []int
-	for i, a := range d.m.Axes {
-		if math.Abs(r3.Dot(unit(a.Item.Direction.XYZ), axis)) < 0.3 {
+	for i, a := range d.Spec.Axes {
+		if math.Abs(r3.Dot(machine.Unit(a.Item.Direction.XYZ), axis)) < 0.3 {
 			across = append(across, i)
 		}
 	}
@@ -97,27 +98,27 @@ func (j *job) sagMap() (build.Picture, bool, error) {
 		return build.Picture{}, false, nil
 	}
 	x, y := across[0], across[1]
-	var poses []pose
+	var poses []machine.Pose
 	for row := range mapSteps {
 		for column := range mapSteps {
-			p := d.middle()
-			p[x] = d.m.Axes[x].Item.Travel.Value * float64(column) / (mapSteps - 1)
-			p[y] = d.m.Axes[y].Item.Travel.Value * float64(row) / (mapSteps - 1)
+			p := d.Middle()
+			p[x] = d.Spec.Axes[x].Item.Travel.Value * float64(column) / (mapSteps - 1)
+			p[y] = d.Spec.Axes[y].Item.Travel.Value * float64(row) / (mapSteps - 1)
 			poses = append(poses, p)
 		}
 	}
-	list, err := d.solveAll(poses, allCases)
+	list, err := d.SolveAll(poses, machine.AllCases)
 	if err != nil {
 		return build.Picture{}, false, err
 	}
-	middle := r3.Dot(list[len(list)/2].sag, axis)
-	m := build.Map{X: d.m.Axes[x].Name + ", mm", Y: d.m.Axes[y].Name + ", mm"}
+	middle := r3.Dot(list[len(list)/2].Sag, axis)
+	m := build.Map{X: d.Spec.Axes[x].Name + ", mm", Y: d.Spec.Axes[y].Name + ", mm"}
 	for k := range mapSteps {
 		m.AtX = append(m.AtX, quantity.Convert(poses[k][x], "mm"))
 		m.AtY = append(m.AtY, quantity.Convert(poses[k*mapSteps][y], "mm"))
 		var row []float64
 		for c := range mapSteps {
-			row = append(row, quantity.Settle(math.Round(quantity.Convert(r3.Dot(list[k*mapSteps+c].sag, axis)-middle, "µm")*100)/100))
+			row = append(row, quantity.Settle(math.Round(quantity.Convert(r3.Dot(list[k*mapSteps+c].Sag, axis)-middle, "µm")*100)/100))
 		}
 		m.Values = append(m.Values, row)
 	}
@@ -134,14 +135,14 @@ func (j *job) lagTable() build.Table {
 		}
 		worst := j.poses[0]
 		for _, s := range j.poses {
-			if r3.Norm(s.lag[i]) > r3.Norm(worst.lag[i])*(1+1e-9) {
+			if r3.Norm(s.Lag[i]) > r3.Norm(worst.Lag[i])*(1+1e-9) {
 				worst = s
 			}
 		}
-		id := j.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.lag[i]), Unit: "µm",
+		id := j.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.Lag[i]), Unit: "µm",
 			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(from("mass.moving."+a.Name), in("acceleration of axis "+a.Name, a.Item.Acceleration)),
 			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(a.Item.Acceleration.Value)}, {Figure: id, Plain: true}, {Text: directionWords(xyz(worst.lag[i]))}, {Text: j.model.poseWords(worst.pose)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(a.Item.Acceleration.Value)}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: j.model.PoseWords(worst.Pose)}})
 	}
 	return t
 }
@@ -150,21 +151,21 @@ func (j *job) lagTable() build.Table {
 func (j *job) feetTable() build.Table {
 	d := j.model
 	feet := build.Table{Caption: "What the feet carry", Columns: []build.Column{{Head: "foot"}, {Head: "least, kg", Right: true}, {Head: "most, kg", Right: true}}}
-	for i, name := range d.footNames {
+	for i, name := range d.FootNames {
 		if name == "" {
 			continue
 		}
 		least, most := math.Inf(1), math.Inf(-1)
 		for _, s := range j.poses {
-			f := s.solution.SpringForce(gravityCase, i)[2]
+			f := s.Solution.SpringForce(machine.GravityCase, i)[2]
 			least, most = math.Min(least, f), math.Max(most, f)
 		}
-		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -gravity.Z, Unit: "kg", Bounded: true,
-			Low: least / -gravity.Z, High: most / -gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
+		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -machine.Gravity.Z, Unit: "kg", Bounded: true,
+			Low: least / -machine.Gravity.Z, High: most / -machine.Gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
 		j.b.Figures.Add(f)
 		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(f.Low)}, {Text: quantity.Number(f.High)}})
 		if least < 0 {
-			at := d.parts[d.fixed[i].Part].at
+			at := d.Parts[d.Fixed[i].Part].At
 			j.find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
 				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, quantity.Print(-least, "N"))})
 		}

@@ -7,59 +7,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec/quantity"
 )
-
-// A heap is mass with its centre.
-type heap struct {
-	mass   float64 // [kg]
-	moment r3.Vec  // mass times place [kg·m]
-}
-
-func (h *heap) add(mass float64, at r3.Vec) {
-	h.mass += mass
-	h.moment = r3.Add(h.moment, r3.Scale(mass, at))
-}
-
-func (h heap) centre() r3.Vec {
-	if h.mass == 0 {
-		return r3.Vec{}
-	}
-	return r3.Scale(1/h.mass, h.moment)
-}
-
-// weigh sums the mass of each body in a pose.
-func (d *model) weigh(p pose) []heap {
-	shift := d.shifts(p)
-	bodies := make([]heap, len(d.m.Bodies))
-	index := map[string]int{}
-	for i, b := range d.m.Bodies {
-		index[b.Name] = i
-	}
-	for _, b := range d.bars {
-		middle := r3.Scale(0.5, r3.Add(b.from, b.to))
-		bodies[b.body].add((b.whole.MassPerLength+b.rails)*b.length(), r3.Add(middle, shift[b.body]))
-	}
-	for _, m := range d.masses {
-		body := index[d.parts[m.Part].body]
-		bodies[body].add(m.Mass, r3.Add(r3.Add(d.nodes[m.At.Node], m.At.Arm), shift[d.nodeBody[m.At.Node]]))
-	}
-	return bodies
-}
-
-// movedMass is the mass that an axis moves [kg].
-func (d *model) movedMass(axis int) float64 {
-	bodies := d.weigh(d.middle())
-	sum := 0.0
-	for _, name := range d.m.CarriedBy(d.m.Axes[axis].Item.Moves.Text) {
-		for i, b := range d.m.Bodies {
-			if b.Name == name {
-				sum += bodies[i].mass
-			}
-		}
-	}
-	return sum
-}
 
 // handLift is the mass above which a lift wants more than one pair of hands
 // [kg]; the health authorities' guideline figure for a lift close to the body.
@@ -79,18 +29,18 @@ func liftWords(mass float64) string {
 // massPass weighs the machine.
 func massPass(j *job) error {
 	d := j.model
-	bodies := d.weigh(d.middle())
-	var whole heap
+	bodies := d.Weigh(d.Middle())
+	var whole machine.Heap
 	var ids []string
 	table := build.Table{Caption: "Bodies, with the axes in the middle of their travel", Columns: []build.Column{
 		{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "of it fill, kg", Right: true}, {Head: "centre X, mm", Right: true}, {Head: "Y, mm", Right: true}, {Head: "Z, mm", Right: true}, {Head: "to lift it"}}}
-	for i, b := range d.m.Bodies {
-		whole.mass += bodies[i].mass
-		whole.moment = r3.Add(whole.moment, bodies[i].moment)
+	for i, b := range d.Spec.Bodies {
+		whole.Mass += bodies[i].Mass
+		whole.Moment = r3.Add(whole.Moment, bodies[i].Moment)
 		inputs := []build.Input{{Label: "body " + b.Name, Value: fmt.Sprintf("%d members, %d masses", len(b.Item.Members), len(b.Item.Masses)), At: build.Place(b.At)}}
-		for k, bar := range d.bars {
-			if bar.body == i {
-				inputs = append(inputs, build.Input{Figure: "member." + d.bars[k].name + ".mass"})
+		for k, bar := range d.Bars {
+			if bar.Body == i {
+				inputs = append(inputs, build.Input{Figure: "member." + d.Bars[k].Name + ".mass"})
 			}
 		}
 		for _, a := range j.m.Axes {
@@ -106,48 +56,48 @@ func massPass(j *job) error {
 		if s := j.m.Spindle; s != nil && strings.HasPrefix(s.Node.Text, b.Name+".") {
 			inputs = append(inputs, in("spindle", s.Mass))
 		}
-		id := j.add(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].mass, Unit: "kg",
+		id := j.add(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].Mass, Unit: "kg",
 			Formula: "sum over members, fills, rails, carriages and masses", Source: "derived here", Inputs: inputs})
 		ids = append(ids, id)
 		fill := 0.0
-		for _, bar := range d.bars {
-			if bar.body == i && bar.section.fill != nil {
-				bare, err := fillOf(bar.section.stock, nil, nominal)
+		for _, bar := range d.Bars {
+			if bar.Body == i && bar.Section.Fill != nil {
+				bare, err := machine.FillOf(bar.Section.Stock, nil, machine.Nominal)
 				if err != nil {
 					return err
 				}
-				fill += (bar.whole.MassPerLength - bare.loose.MassPerLength) * bar.length()
+				fill += (bar.Whole.MassPerLength - bare.Loose.MassPerLength) * bar.Length()
 			}
 		}
 		ofFill := build.Cell{Text: "–"}
 		if fill > 0 {
 			ofFill = build.Cell{Plain: true, Figure: j.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})}
 		}
-		c := bodies[i].centre()
+		c := bodies[i].Centre()
 		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
-			{Text: quantity.Number(quantity.Settle(c.X) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Y) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].mass)}})
+			{Text: quantity.Number(quantity.Settle(c.X) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Y) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].Mass)}})
 	}
-	j.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
-	c := whole.centre()
+	j.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.Mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
+	c := whole.Centre()
 	for i, v := range []float64{quantity.Settle(c.X), quantity.Settle(c.Y), quantity.Settle(c.Z)} {
 		axis := "xyz"[i : i+1]
 		j.add(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: from("mass.total")})
 	}
 	table.Rows = append(table.Rows, []build.Cell{{Text: "**the whole machine**"}, {Figure: "mass.total", Plain: true}, {Text: ""}, {Figure: "mass.centre.x", Plain: true}, {Figure: "mass.centre.y", Plain: true}, {Figure: "mass.centre.z", Plain: true}, {Text: "lifting gear"}})
-	table.Rows[len(table.Rows)-1][6].Text = liftWords(whole.mass)
+	table.Rows[len(table.Rows)-1][6].Text = liftWords(whole.Mass)
 	blocks := []build.Block{table}
 	moving := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}
-	for i, a := range d.m.Axes {
+	for i, a := range d.Spec.Axes {
 		var parts []string
 		words := ""
-		for _, name := range d.m.CarriedBy(a.Item.Moves.Text) {
+		for _, name := range d.Spec.CarriedBy(a.Item.Moves.Text) {
 			parts = append(parts, "mass.body."+name)
 			if words != "" {
 				words += ", "
 			}
 			words += name
 		}
-		id := j.add(build.Figure{ID: "mass.moving." + a.Name, Label: "mass moved by axis " + a.Name, Value: d.movedMass(i), Unit: "kg", Formula: "sum over the bodies that it carries", Source: "derived here", Inputs: from(parts...)})
+		id := j.add(build.Figure{ID: "mass.moving." + a.Name, Label: "mass moved by axis " + a.Name, Value: d.MovedMass(i), Unit: "kg", Formula: "sum over the bodies that it carries", Source: "derived here", Inputs: from(parts...)})
 		moving.Rows = append(moving.Rows, []build.Cell{{Text: a.Name}, {Text: words}, {Figure: id, Plain: true}})
 	}
 	if len(moving.Rows) > 0 {
@@ -171,7 +121,7 @@ func (j *job) designWalledMembers() []string {
 	var out []string
 	for _, b := range j.m.Bodies {
 		for _, member := range b.Item.Members {
-			if designWalled(j.m, j.m.Sections.Find(member.Item.Section.Text)) {
+			if machine.DesignWalled(j.m, j.m.Sections.Find(member.Item.Section.Text)) {
 				out = append(out, b.Name+"."+member.Name)
 			}
 		}

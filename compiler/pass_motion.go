@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/modal"
 	"ironbed/compiler/motion"
 	"ironbed/spec"
@@ -61,7 +62,7 @@ func motionPass(j *job) error {
 		}
 		f, err := j.follower(v)
 		if err != nil {
-			return &refusal{rule: "motion", at: v.entry.At, message: fmt.Sprintf("motion of %s: %v", v.title, err)}
+			return &machine.Refused{Rule: "motion", At: v.entry.At, Message: fmt.Sprintf("motion of %s: %v", v.title, err)}
 		}
 		list = append(list, f)
 	}
@@ -75,7 +76,7 @@ func motionPass(j *job) error {
 	for _, make := range []func([]*follower) (build.Table, error){j.loopTable, j.truthTable, j.pairTable} {
 		t, err := make(list)
 		if err != nil {
-			return &refusal{rule: "motion", at: j.m.Axes[0].At, message: err.Error()}
+			return &machine.Refused{Rule: "motion", At: j.m.Axes[0].At, Message: err.Error()}
 		}
 		if len(t.Rows) > 0 {
 			blocks = append(blocks, t)
@@ -84,7 +85,7 @@ func motionPass(j *job) error {
 	j.travelFinding(list)
 	ripple, err := j.rippleTable(list)
 	if err != nil {
-		return &refusal{rule: "motion", at: j.m.Axes[0].At, message: err.Error()}
+		return &machine.Refused{Rule: "motion", At: j.m.Axes[0].At, Message: err.Error()}
 	}
 	blocks = append(blocks, build.Text("**Reading the marks on a part.** Measure from crest to crest along the axis that moved, and cut the same line again at half the feed."), build.List{
 		"The spacing stays: look for it in the table below. What repeats there makes the mark.",
@@ -121,8 +122,8 @@ func (j *job) follower(v *driven) (*follower, error) {
 	if f.feed == 0 {
 		f.feed = v.in.RapidFeed / 4
 	}
-	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.out.AxialFrequency, Damping: driveLoss[1] / 2}
-	if m, ok := j.frameMode(unit(a.Item.Direction.XYZ)); ok {
+	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.out.AxialFrequency, Damping: machine.DriveLoss[1] / 2}
+	if m, ok := j.frameMode(machine.Unit(a.Item.Direction.XYZ)); ok {
 		f.frame = motion.Mode{Name: "the frame along axis " + a.Name, Frequency: m.Omega / (2 * math.Pi), Damping: m.Loss / 2}
 	}
 	var err error
@@ -170,7 +171,7 @@ func (j *job) frameMode(along r3.Vec) (modal.Mode, bool) {
 		x := (along.X*m.Shape[0] + along.Y*m.Shape[1] + along.Z*m.Shape[2]) / m.Omega
 		return x * x
 	}
-	modes := j.rings[0].nose.Modes()
+	modes := j.rings[0].Nose.Modes()
 	total := 0.0
 	for _, m := range modes {
 		total += gives(m)
@@ -311,7 +312,7 @@ func (j *job) truthTable(list []*follower) (build.Table, error) {
 func (j *job) lostFinding(f *follower, lost float64) {
 	wanted := j.finest()
 	// A plunging axis seldom turns round within a cut.
-	if wanted == nil || lost <= wanted.Item.Accuracy.Value || j.alongTool(unit(j.m.Axes[f.axis].Item.Direction.XYZ)) {
+	if wanted == nil || lost <= wanted.Item.Accuracy.Value || j.alongTool(machine.Unit(j.m.Axes[f.axis].Item.Direction.XYZ)) {
 		return
 	}
 	at := f.drive.entry.At

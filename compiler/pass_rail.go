@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -17,12 +18,12 @@ const cutDirections = 24
 
 // A carried is the worst that one carriage carries over all poses and cases.
 type carried struct {
-	carriage
+	machine.Carriage
 	radial, lateral float64 // of the worst moment; radial positive pressed onto the rail [N]
 	pullOff, side   float64 // largest [N]
 	equivalent      float64 // |radial| + |lateral| of the worst moment [N]
 	mean            float64 // the same under weight and the cut, averaged by the life's power [N]
-	pose            pose
+	pose            machine.Pose
 	node            string
 	factor          directions // of a round rail's bushing; nil for a profiled one
 	byPose          []float64  // equivalent load in each pose of the grid [N]
@@ -83,7 +84,7 @@ func railPass(j *job) error {
 			g := &a.Item.Guides[k]
 			row, err := j.railRow(a, g, loads)
 			if err != nil {
-				return &refusal{rule: "rails", at: g.At, message: fmt.Sprintf("rail %s of axis %s: %v", g.Name, a.Name, err)}
+				return &machine.Refused{Rule: "rails", At: g.At, Message: fmt.Sprintf("rail %s of axis %s: %v", g.Name, a.Name, err)}
 			}
 			table.Rows = append(table.Rows, row)
 		}
@@ -110,23 +111,23 @@ func (j *job) carriageLoads() ([]carried, error) {
 	var list []carried
 	arm := r3.Vec{}
 	if j.demand.cutter != nil {
-		if end, err := toolEndOf(d.m.Spindle, j.demand.cutter, nominal); err == nil {
-			arm = end.arm
+		if end, err := machine.ToolEndOf(d.Spec.Spindle, j.demand.cutter, machine.Nominal); err == nil {
+			arm = end.Arm
 		}
 	}
 	for n, s := range j.poses {
 		if n == 0 {
-			list = make([]carried, len(s.posed.carriages))
-			for i, c := range s.posed.carriages {
-				factor, err := directionsOf(c.rail)
+			list = make([]carried, len(s.Posed.Carriages))
+			for i, c := range s.Posed.Carriages {
+				factor, err := directionsOf(c.Rail)
 				if err != nil {
 					return nil, err
 				}
-				list[i] = carried{carriage: c, factor: factor}
+				list[i] = carried{Carriage: c, factor: factor}
 			}
 		}
 		wrenches := j.cutWrenches(arm)
-		for i, c := range s.posed.carriages {
+		for i, c := range s.Posed.Carriages {
 			list[i].take(d, s, c, wrenches)
 		}
 	}
@@ -161,17 +162,17 @@ func (j *job) cutWrenches(arm r3.Vec) [][6]float64 {
 // take holds a carriage in one pose against the worst so far. A carriage that
 // is pressed onto the rail pushes its spring together: the force on the
 // carriage along the rail's top is then positive.
-func (w *carried) take(d *model, s *solved, c carriage, wrenches [][6]float64) {
+func (w *carried) take(d *machine.Model, s *machine.Solved, c machine.Carriage, wrenches [][6]float64) {
 	force := func(load int) (lateral, radial float64) {
-		f := s.solution.SpringForce(load, c.spring)
+		f := s.Solution.SpringForce(load, c.Spring)
 		// F acts as +F on the rail and −F on the carriage; pressed onto the rail
 		// means that the rail is pushed against its top.
 		return f[1], -f[2]
 	}
-	weightSide, weightOn := force(gravityCase)
+	weightSide, weightOn := force(machine.GravityCase)
 	accelerations := [][2]float64{{}}
-	for i := range d.m.Axes {
-		side, on := force(firstAxis + i)
+	for i := range d.Spec.Axes {
+		side, on := force(machine.FirstAxis + i)
 		accelerations = append(accelerations, [2]float64{side, on}, [2]float64{-side, -on})
 	}
 	var unit [6][2]float64
@@ -195,7 +196,7 @@ func (w *carried) take(d *model, s *solved, c carriage, wrenches [][6]float64) {
 			p := w.factor.equivalent(radial, lateral)
 			here = math.Max(here, p)
 			if p > w.equivalent || w.pose == nil {
-				w.equivalent, w.lateral, w.radial, w.pose, w.node = p, lateral, radial, s.pose, c.node
+				w.equivalent, w.lateral, w.radial, w.pose, w.node = p, lateral, radial, s.Pose, c.Node
 			}
 		}
 	}
@@ -207,11 +208,11 @@ func (w *carried) take(d *model, s *solved, c carriage, wrenches [][6]float64) {
 func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads []carried) ([]build.Cell, error) {
 	var w *carried
 	for i := range loads {
-		if loads[i].axis == a.Name && loads[i].guide == g.Name && (w == nil || loads[i].equivalent > w.equivalent) {
+		if loads[i].Axis == a.Name && loads[i].Guide == g.Name && (w == nil || loads[i].equivalent > w.equivalent) {
 			w = &loads[i]
 		}
 	}
-	rail := w.rail
+	rail := w.Rail
 	id := "axis." + a.Name + ".rail." + g.Name + "."
 	title := fmt.Sprintf("rail %s of axis %s", g.Name, a.Name)
 	depends := []build.Input{{Figure: "mass.moving." + a.Name}}
@@ -219,8 +220,8 @@ func (j *job) railRow(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads
 		depends = append(depends, from("target."+spec.IDWord(j.demand.target)+".force", "target."+spec.IDWord(j.demand.target)+".thrust")...)
 	}
 	load := j.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
-		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.poseWords(w.pose)}})
-	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: quantity.Number(w.radial)}, {Text: quantity.Number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: j.model.poseWords(w.pose)}}
+		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + j.model.PoseWords(w.pose)}})
+	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: quantity.Number(w.radial)}, {Text: quantity.Number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: j.model.PoseWords(w.pose)}}
 	if rail.Dynamic.Value == 0 || rail.Static.Value == 0 {
 		j.notComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
 		return cells, nil

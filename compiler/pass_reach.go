@@ -7,6 +7,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
@@ -19,11 +20,11 @@ type answer struct {
 	attempts []attempt // the best first; none where the target's answer is not known
 	soft     build.Verdict
 	stiff    build.Verdict
-	ends     [2]float64  // depth of the same cut at both ends of the doubts; zero where it does not go [m]
-	target   int         // index in the build
-	quiet    float64     // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
-	ringRoom float64     // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
-	swinging []modeShare // where chatter stops the cut: the parts that give in its mode, the first one most
+	ends     [2]float64          // depth of the same cut at both ends of the doubts; zero where it does not go [m]
+	target   int                 // index in the build
+	quiet    float64             // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
+	ringRoom float64             // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
+	swinging []machine.ModeShare // where chatter stops the cut: the parts that give in its mode, the first one most
 }
 
 // best returns the attempt that decides, nil where there is none.
@@ -75,23 +76,23 @@ func reachPass(j *job) error {
 	}
 	axes := axisLimits(j.model)
 	j.axes = axes
-	questions := [3]question{soft: {model: j.softModel, compliance: j.soft.nose}, nominal: {model: j.model, compliance: j.worst.nose}, stiff: {model: j.stiffModel, compliance: j.stiff.nose}}
-	for end, rings := range [3][]ring{soft: j.softRings, nominal: j.rings, stiff: j.stiffRings} {
+	questions := [3]question{machine.Soft: {model: j.softModel, compliance: j.soft.Nose}, machine.Nominal: {model: j.model, compliance: j.worst.Nose}, machine.Stiff: {model: j.stiffModel, compliance: j.stiff.Nose}}
+	for end, rings := range [3][]machine.Ring{machine.Soft: j.softRings, machine.Nominal: j.rings, machine.Stiff: j.stiffRings} {
 		q := &questions[end]
 		q.axes = axes
 		var err error
-		if q.planes, err = q.model.allPlanes(rings); err != nil {
+		if q.planes, err = q.model.AllPlanes(rings); err != nil {
 			return err
 		}
 	}
 	found := make([][3][]attempt, len(j.m.Targets))
 	errs := make([]error, 3*len(j.m.Targets))
-	eachParallel(len(errs), func(k int) {
+	machine.EachParallel(len(errs), func(k int) {
 		found[k/3][k%3], errs[k] = questions[k%3].try(&j.m.Targets[k/3].Item)
 	})
 	for k, err := range errs {
 		if e := j.m.Targets[k/3]; err != nil {
-			return &refusal{rule: "reach", at: e.At, message: fmt.Sprintf("target %s: %v", e.Name, err)}
+			return &machine.Refused{Rule: "reach", At: e.At, Message: fmt.Sprintf("target %s: %v", e.Name, err)}
 		}
 	}
 	verdict := func(list []attempt) build.Verdict {
@@ -101,9 +102,9 @@ func reachPass(j *job) error {
 		return list[0].verdict
 	}
 	for i := range j.m.Targets {
-		a := answer{entry: &j.m.Targets[i], target: len(j.b.Targets), attempts: found[i][nominal],
-			soft: verdict(found[i][soft]), stiff: verdict(found[i][stiff])}
-		for k, end := range []corner{soft, stiff} {
+		a := answer{entry: &j.m.Targets[i], target: len(j.b.Targets), attempts: found[i][machine.Nominal],
+			soft: verdict(found[i][machine.Soft]), stiff: verdict(found[i][machine.Stiff])}
+		for k, end := range []machine.Corner{machine.Soft, machine.Stiff} {
 			if o := sameCut(a.best(), found[i][end]); o != nil && o.Best != nil {
 				a.ends[k] = o.Best.Cut.Depth
 			}
@@ -208,12 +209,12 @@ func (j *job) cutFigures(id string, of *answer, p *reach.Point, e *spec.Entry[sp
 	a := of.best()
 	w := j.m.WorkMaterial(e.Item.Material.Text)
 	inputs := []build.Input{in("accuracy wanted", e.Item.Accuracy), in("specific cutting force of "+e.Item.Material.Text, w.SpecificForce), in("cutter diameter", j.m.Cutters.Find(a.cutter).Diameter)}
-	machine := append(j.tipInputs(a.cutter), inputs...)
+	rests := append(j.tipInputs(a.cutter), inputs...)
 	add := func(what, label string, v float64, unit, formula, source string, inputs []build.Input) {
 		j.add(build.Figure{ID: id + what, Label: label + ", target " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
 	}
 	j.add(build.Figure{ID: id + "depth", Label: "depth of cut, target " + e.Name, Value: p.Cut.Depth, Bounded: true, Low: min(of.ends[0], of.ends[1], p.Cut.Depth), High: max(of.ends[0], of.ends[1], p.Cut.Depth), Unit: "mm",
-		Formula: "least depth over all limits, each load in proportion to the depth", Source: "derived here", Inputs: machine, Notes: []string{"the bounds take every doubt at its bad end, and at its good end; 0 where the cut does not go there"}})
+		Formula: "least depth over all limits, each load in proportion to the depth", Source: "derived here", Inputs: rests, Notes: []string{"the bounds take every doubt at its bad end, and at its good end; 0 where the cut does not go there"}})
 	add("width", "width of cut", p.Cut.Width, "mm", "searched", "derived here", inputs)
 	add("speed", "spindle speed", p.Cut.Speed, "rpm", "n = v / (π D), searched inside the material's surface speeds", "derived here", inputs)
 	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", from(id+"speed", id+"feed_per_tooth"))
@@ -243,18 +244,18 @@ func (j *job) dominant(t *build.Target, a *attempt, p *reach.Point) {
 	if p.Limit != reach.Deflection {
 		return
 	}
-	list, _, err := j.model.tipShares(j.worst, j.m.Cutters.Find(a.cutter))
+	list, _, err := j.model.TipShares(j.worst, j.m.Cutters.Find(a.cutter))
 	if err != nil {
 		return
 	}
-	rank.By(list, func(s share) float64 { return s.give.along(p.Worst) })
+	rank.By(list, func(s machine.Share) float64 { return s.Give.Along(p.Worst) })
 	sum := 0.0
 	for _, s := range list {
-		sum += s.give.along(p.Worst)
+		sum += s.Give.Along(p.Worst)
 	}
-	t.Dominant = list[0].words(p.Worst)
-	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, quantity.Percent(list[0].give.along(p.Worst)/sum))
-	if list[0].kind == cutterPart && list[0].give.along(p.Worst) > 0.5*sum {
+	t.Dominant = list[0].Words(p.Worst)
+	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, quantity.Percent(list[0].Give.Along(p.Worst)/sum))
+	if list[0].Kind == machine.CutterPart && list[0].Give.Along(p.Worst) > 0.5*sum {
 		t.Binding += ": the cutter is the soft part, and no change to the frame helps much"
 	}
 }
@@ -339,7 +340,7 @@ func inTrade(limit reach.Limit, v float64, unit string) string {
 
 func loadWords(l reach.Load) string {
 	if l.Limit == reach.Chatter {
-		return fmt.Sprintf("%s, and within %s of its speed it sings from %s", quantity.Print(l.Need, "mm"), quantity.Percent(speedDoubt), quantity.Print(l.Have/stableShare, "mm"))
+		return fmt.Sprintf("%s, and within %s of its speed it sings from %s", quantity.Print(l.Need, "mm"), quantity.Percent(machine.SpeedDoubt), quantity.Print(l.Have/machine.StableShare, "mm"))
 	}
 	if l.Limit == reach.AxisThrust && l.Have <= noThrust {
 		return "its drive has nothing left for a cut"

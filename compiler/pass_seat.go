@@ -6,60 +6,12 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
-	"ironbed/compiler/frame"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
-
-// A layout is how the carriages of an axis stand: two rails side by side, with two
-// carriages or more on each.
-type layout struct {
-	spread float64 // between the rails [m]
-	pitch  float64 // between the outer carriages of one rail [m]
-	centre r3.Vec  // of all carriages, in the pose that was asked for [m]
-	axes   [3]r3.Vec
-	count  int // carriages
-}
-
-// layoutOf measures how the carriages of an axis stand in a pose; false where
-// they are not two rails of two carriages or more that face one way.
-func (d *model) layoutOf(axis int, s *solved) (layout, bool) {
-	a := &d.m.Axes[axis]
-	if len(a.Item.Guides) != 2 {
-		return layout{}, false
-	}
-	travel := unit(a.Item.Direction.XYZ)
-	var l layout
-	var middle [2]r3.Vec
-	for g := range a.Item.Guides {
-		e := &a.Item.Guides[g]
-		axes, err := guideAxes(travel, e)
-		if err != nil || len(e.Item.Carriages) < 2 || g > 0 && r3.Norm(r3.Sub(axes[2], l.axes[2])) > 1e-6 {
-			return layout{}, false
-		}
-		l.axes = axes
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, c := range e.Item.Carriages {
-			at := s.posed.frame.Nodes[d.node[c.Text]].Position
-			middle[g] = r3.Add(middle[g], r3.Scale(1/float64(len(e.Item.Carriages)), at))
-			along := r3.Dot(travel, at)
-			low, high = math.Min(low, along), math.Max(high, along)
-			l.count++
-		}
-		if g == 0 {
-			l.pitch = high - low
-		}
-		l.pitch = math.Min(l.pitch, high-low)
-	}
-	apart := r3.Sub(middle[1], middle[0])
-	l.spread = math.Abs(r3.Dot(l.axes[1], apart))
-	l.centre = r3.Scale(0.5, r3.Add(middle[0], middle[1]))
-	return l, l.spread > 1e-3 && l.pitch > 1e-3
-}
 
 // A trueness is how far off a seat comes out by the way it is made: over any
 // length, and for each metre of it.
@@ -111,7 +63,7 @@ func seatPass(j *job) error {
 	middle := j.poses[len(j.poses)/2]
 	var untrue []untrueSeat
 	for i := range j.m.Axes {
-		l, ok := j.model.layoutOf(i, middle)
+		l, ok := j.model.LayoutOf(i, middle)
 		if !ok {
 			j.notComputed("tolerances of the seats of axis "+j.m.Axes[i].Name, "two rails that face one way, with two carriages on each")
 			continue
@@ -195,7 +147,7 @@ func (j *job) findUntrue(list []untrueSeat) {
 // seatRow holds what the rails of an axis ask against what their seats come to,
 // and against the error that this frame forgives [m];
 // false where the rails are of no kind that the table knows.
-func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool) {
+func (j *job) seatRow(axis int, l machine.Layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool) {
 	a := &j.m.Axes[axis]
 	g := &a.Item.Guides[0]
 	rail := j.m.Rails.Find(g.Item.Rail.Text)
@@ -203,7 +155,7 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 		j.notComputed("tolerances of the seats of axis "+a.Name, "a profiled rail with its size")
 		return nil, false
 	}
-	seat, err := guide.SeatFor(rollingKind(rail), rail.Size.Value, preloads[rail.Preload.Text], l.spread, l.pitch)
+	seat, err := guide.SeatFor(rollingKind(rail), rail.Size.Value, preloads[rail.Preload.Text], l.Spread, l.Pitch)
 	if err != nil {
 		j.notComputed("tolerances of the seats of axis "+a.Name, "a rail of 15 to 65 mm")
 		return nil, false
@@ -240,7 +192,7 @@ func (j *job) seatRow(axis int, l layout, forgives float64, untrue *[]untrueSeat
 		reached = guide.Range{Low: rail.Trueness.Low, Nominal: rail.Trueness.Value, High: rail.Trueness.High}
 		made, at = "measured", rail.Trueness.At
 	case known:
-		reached = way.over(l.pitch)
+		reached = way.over(l.Pitch)
 	default:
 		return append(row, build.Cell{Text: "not said"}, build.Cell{Text: "–"}, build.Cell{Text: "say how the seat is made: `surface`"}), true
 	}
@@ -289,36 +241,36 @@ func microns(r guide.Range) string {
 
 // seatLoadRow finds what a seat's error does, by the frame and by a stiff table,
 // and the error that takes a tenth of a carriage's rating [m].
-func (j *job) seatLoadRow(axis int, s *solved) ([]build.Cell, float64, error) {
+func (j *job) seatLoadRow(axis int, s *machine.Solved) ([]build.Cell, float64, error) {
 	a := &j.m.Axes[axis]
-	var own []carriage
-	for _, c := range s.posed.carriages {
-		if c.axis == a.Name {
+	var own []machine.Carriage
+	for _, c := range s.Posed.Carriages {
+		if c.Axis == a.Name {
 			own = append(own, c)
 		}
 	}
-	height, err := j.model.gapLoad(s, own[:1], 2)
+	height, err := j.model.GapLoad(s, own[:1], 2)
 	if err != nil {
 		return nil, 0, err
 	}
-	var line []carriage
+	var line []machine.Carriage
 	for _, c := range own {
-		if c.guide == own[0].guide {
+		if c.Guide == own[0].Guide {
 			line = append(line, c)
 		}
 	}
-	parallel, err := j.model.gapLoad(s, line, 1)
+	parallel, err := j.model.GapLoad(s, line, 1)
 	if err != nil {
 		return nil, 0, err
 	}
-	spring := s.posed.frame.Springs[own[0].spring]
+	spring := s.Posed.Frame.Springs[own[0].Spring]
 	const error10 = 10e-6
 	stiff, err := (guide.SeatStiffness{Radial: spring.K[2], Lateral: spring.K[1]}).Loads(guide.SeatError{Height: error10, Parallel: error10})
 	if err != nil {
-		return nil, 0, &refusal{rule: "rails", at: a.At, message: err.Error()}
+		return nil, 0, &machine.Refused{Rule: "rails", At: a.At, Message: err.Error()}
 	}
 	id := "axis." + a.Name + ".seat."
-	rail := own[0].rail
+	rail := own[0].Rail
 	add := func(what, label string, v float64, unit, formula string) build.Cell {
 		inputs := []build.Input{in("radial stiffness", rail.Radial), in("what the seat leaves of it", rail.Seat)}
 		switch {
@@ -341,26 +293,4 @@ func (j *job) seatLoadRow(axis int, s *solved) ([]build.Cell, float64, error) {
 		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", forgives, "µm", "δ = 0.1 C over the load for each metre")
 	}
 	return row, forgives, nil
-}
-
-// gapLoad is the force in the first of some carriages for each metre by which
-// their rail is off along one of the carriage's axes [N/m]: the spring pushed by
-// k δ from both ends, less what the frame yields.
-func (d *model) gapLoad(s *solved, off []carriage, way int) (float64, error) {
-	var load frame.Load
-	for _, c := range off {
-		spring := &s.posed.frame.Springs[c.spring]
-		push := r3.Scale(spring.K[way], spring.Axes[way])
-		load.Forces = append(load.Forces,
-			frame.Force{At: spring.A, F: [6]float64{-push.X, -push.Y, -push.Z}},
-			frame.Force{At: spring.B, F: [6]float64{push.X, push.Y, push.Z}})
-	}
-	solution, err := s.system.Solve(load)
-	if err != nil {
-		return 0, err
-	}
-	spring := &s.posed.frame.Springs[off[0].spring]
-	a, b := solution.Displacement(0, spring.A), solution.Displacement(0, spring.B)
-	yields := r3.Dot(spring.Axes[way], r3.Vec{X: b[0] - a[0], Y: b[1] - a[1], Z: b[2] - a[2]})
-	return spring.K[way] * (1 - yields), nil
 }

@@ -1,19 +1,18 @@
 package compiler
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
 	"ironbed/spec/quantity"
 )
 
 // sectionPass computes the sections and the members made of them.
 func sectionPass(j *job) error {
-	model, err := newModel(j.m, nominal)
+	model, err := machine.New(j.m, machine.Nominal)
 	if err != nil {
 		return err
 	}
@@ -27,20 +26,20 @@ func sectionPass(j *job) error {
 	drawing := build.Sections{}
 	for i := range j.m.Sections {
 		e := &j.m.Sections[i]
-		s, err := stockOf(j.m, &e.Item, nominal)
+		s, err := machine.StockOf(j.m, &e.Item, machine.Nominal)
 		if err != nil {
-			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %s", e.Name, sectionWords(err))}
+			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
 		}
-		p, err := s.shape.Properties(s.material.Poisson())
+		p, err := s.Shape.Properties(s.Material.Poisson())
 		if err != nil {
-			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %s", e.Name, sectionWords(err))}
+			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
 		}
-		plain, err := section.Plain(s.shape, s.material)
+		plain, err := section.Plain(s.Shape, s.Material)
 		if err != nil {
-			return &refusal{rule: "section", at: e.At, message: fmt.Sprintf("section %s: %s", e.Name, sectionWords(err))}
+			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
 		}
 		id := "section." + e.Name + "."
-		given := []build.Input{{Label: "section " + e.Name, Value: s.words, At: build.Place(e.At)}}
+		given := []build.Input{{Label: "section " + e.Name, Value: s.Words, At: build.Place(e.At)}}
 		add := func(what, label string, v float64, unit, formula string) {
 			source := "Timoshenko Goodier"
 			if e.Item.Listed != nil {
@@ -75,7 +74,7 @@ func sectionPass(j *job) error {
 		if material == "" {
 			material = "steel"
 		}
-		table.Rows = append(table.Rows, []build.Cell{{Text: e.Name}, {Text: s.words}, {Text: material},
+		table.Rows = append(table.Rows, []build.Cell{{Text: e.Name}, {Text: s.Words}, {Text: material},
 			{Figure: id + "area", Plain: true}, {Figure: id + "iy", Plain: true}, {Figure: id + "iz", Plain: true},
 			{Figure: id + "torsion", Plain: true}, {Figure: id + "mass", Plain: true}})
 	}
@@ -105,7 +104,7 @@ func (j *job) materials() build.Table {
 	seen := map[string]bool{}
 	for i := range j.m.Sections {
 		e := &j.m.Sections[i].Item
-		s, err := stockOf(j.m, e, nominal)
+		s, err := machine.StockOf(j.m, e, machine.Nominal)
 		name := e.Material.Text
 		if name == "" {
 			name = "steel"
@@ -114,28 +113,15 @@ func (j *job) materials() build.Table {
 			continue
 		}
 		seen[name] = true
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(s.material.E, "GPa"))}, {Text: quantity.Number(quantity.Convert(s.material.G, "GPa"))}, {Text: quantity.Number(s.material.Density)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(s.Material.E, "GPa"))}, {Text: quantity.Number(quantity.Convert(s.Material.G, "GPa"))}, {Text: quantity.Number(s.Material.Density)}})
 	}
 	return t
 }
 
-// sectionWords words what the section package refuses.
-func sectionWords(err error) string {
-	switch {
-	case errors.Is(err, section.ErrDrawing):
-		return "its outlines cross or overlap, or have details too small to divide; draw each piece once, in order round its edge, and let pieces meet along lines"
-	case errors.Is(err, section.ErrApart):
-		return "its parts do not touch along a line, so that nothing holds them together; move them until they touch, or join them loosely"
-	case errors.Is(err, section.ErrOutline):
-		return "an outline needs three corners that differ, with radii that fit between their neighbours"
-	}
-	return strings.ReplaceAll(err.Error(), "section: ", "")
-}
-
 // solvedSection returns a section's solution by finite elements; false for those
 // that have formulas.
-func solvedSection(s stock) (section.Numerical, bool) {
-	switch shape := s.shape.(type) {
+func solvedSection(s machine.Stock) (section.Numerical, bool) {
+	switch shape := s.Shape.(type) {
 	case section.Drawn:
 	case section.BuiltUp:
 		if shape.Unconnected {
@@ -144,7 +130,7 @@ func solvedSection(s stock) (section.Numerical, bool) {
 	default:
 		return section.Numerical{}, false
 	}
-	n, err := section.Solve(s.shape, s.material)
+	n, err := section.Solve(s.Shape, s.Material)
 	return n, err == nil
 }
 
@@ -157,42 +143,42 @@ func (j *job) members(drawing *build.Sections) build.Table {
 	type kind struct{ section, fill string }
 	first := map[kind]string{}
 	named := map[kind]int{}
-	for i := range j.model.bars {
-		b := &j.model.bars[i]
-		k := kind{b.member.Section.Text, b.member.Fill.Text}
-		id := "member." + b.name + "."
+	for i := range j.model.Bars {
+		b := &j.model.Bars[i]
+		k := kind{b.Member.Section.Text, b.Member.Fill.Text}
+		id := "member." + b.Name + "."
 		_, alike := first[k]
-		given := []build.Input{{Label: "section", Value: b.section.words, At: build.Place(b.member.Section.At)}}
+		given := []build.Input{{Label: "section", Value: b.Section.Words, At: build.Place(b.Member.Section.At)}}
 		add := func(what, label string, bonded, loose, used float64, unit, formula string) {
-			f := build.Figure{ID: id + what, Label: label + " of member " + b.name, Value: used, Unit: unit, Formula: formula, Source: "derived here", Inputs: given, Detail: alike}
-			if b.section.fill != nil {
+			f := build.Figure{ID: id + what, Label: label + " of member " + b.Name, Value: used, Unit: unit, Formula: formula, Source: "derived here", Inputs: given, Detail: alike}
+			if b.Section.Fill != nil {
 				f.Bounded, f.Low, f.High = true, loose, bonded
-				f.Notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.section.fill.Bond.Text}
+				f.Notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.Section.Fill.Bond.Text}
 			}
 			j.add(f)
 		}
-		if b.section.fill != nil {
-			given = append(given, build.Input{Label: "fill, " + b.section.fill.Bond.Text, Value: b.member.Fill.Text, At: build.Place(b.member.Fill.At)},
-				in("modulus of the fill", b.section.fill.Modulus))
+		if b.Section.Fill != nil {
+			given = append(given, build.Input{Label: "fill, " + b.Section.Fill.Bond.Text, Value: b.Member.Fill.Text, At: build.Place(b.Member.Fill.At)},
+				in("modulus of the fill", b.Section.Fill.Modulus))
 		}
-		bonded, loose, used := b.section.bonded, b.section.loose, b.whole
+		bonded, loose, used := b.Section.Bonded, b.Section.Loose, b.Whole
 		formulas := [3]string{"EIy = E Iy of the section", "EIz = E Iz of the section", "GJ = G J of the section"}
-		if b.section.fill != nil {
+		if b.Section.Fill != nil {
 			formulas = [3]string{"EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIz = Σ E Iz over steel and bonded fill, about the common centroid",
 				"GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; the plain section's J is by its standard's formula, up to some per cent off"}
 		}
 		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", formulas[0])
 		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", formulas[1])
 		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", formulas[2])
-		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.name, Value: b.length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: []build.Input{{Label: "from", Value: b.member.From.Text, At: build.Place(b.member.From.At)}, {Label: "to", Value: b.member.To.Text, At: build.Place(b.member.To.At)}}, Detail: alike})
-		j.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.name, Value: used.MassPerLength * b.length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
+		j.add(build.Figure{ID: id + "length", Label: "length of member " + b.Name, Value: b.Length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: []build.Input{{Label: "from", Value: b.Member.From.Text, At: build.Place(b.Member.From.At)}, {Label: "to", Value: b.Member.To.Text, At: build.Place(b.Member.To.At)}}, Detail: alike})
+		j.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.Name, Value: used.MassPerLength * b.Length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
 			Inputs: append(from(id+"length"), given...), Detail: alike})
 		if !alike {
-			first[k] = b.name
-			drawing.Items = append(drawing.Items, sectionItem(k.section, b.section))
-			if b.section.fill != nil {
+			first[k] = b.Name
+			drawing.Items = append(drawing.Items, sectionItem(k.section, b.Section))
+			if b.Section.Fill != nil {
 				named[k] = len(table.Rows)
-				table.Rows = append(table.Rows, []build.Cell{{Text: b.name}, {Text: b.section.fill.Bond.Text},
+				table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Text: b.Section.Fill.Bond.Text},
 					{Text: quantity.Number(quantity.Convert(bonded.EIy, "kN·m2"))}, {Text: quantity.Number(quantity.Convert(loose.EIy, "kN·m2"))},
 					{Text: quantity.Number(quantity.Convert(bonded.GJ, "kN·m2"))}, {Text: quantity.Number(quantity.Convert(loose.GJ, "kN·m2"))}, {Text: quantity.Number(used.MassPerLength)}})
 			}
@@ -206,13 +192,13 @@ func (j *job) members(drawing *build.Sections) build.Table {
 // stitchedMembers is the table of members whose parts are stitched together.
 func (j *job) stitchedMembers() build.Table {
 	t := build.Table{Caption: "Stitched members, bending stiffness in kN·m²", Columns: []build.Column{{Head: "member"}, {Head: "EIy welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}, {Head: "EIz welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}}}
-	for i := range j.model.bars {
-		b := &j.model.bars[i]
-		if b.section.stitch == nil || b.section.fill != nil {
+	for i := range j.model.Bars {
+		b := &j.model.Bars[i]
+		if b.Section.Stitch == nil || b.Section.Fill != nil {
 			continue
 		}
-		row := []build.Cell{{Text: b.name}}
-		for _, v := range []float64{b.section.bonded.EIy, b.whole.EIy, b.section.loose.EIy, b.section.bonded.EIz, b.whole.EIz, b.section.loose.EIz} {
+		row := []build.Cell{{Text: b.Name}}
+		for _, v := range []float64{b.Section.Bonded.EIy, b.Whole.EIy, b.Section.Loose.EIy, b.Section.Bonded.EIz, b.Whole.EIz, b.Section.Loose.EIz} {
 			row = append(row, build.Cell{Text: quantity.Number(quantity.Convert(v, "kN·m2"))})
 		}
 		t.Rows = append(t.Rows, row)
@@ -221,8 +207,8 @@ func (j *job) stitchedMembers() build.Table {
 }
 
 // sectionItem draws a section with its fill.
-func sectionItem(name string, f filled) build.SectionItem {
-	item := build.SectionItem{Name: name, Note: f.words}
+func sectionItem(name string, f machine.Filled) build.SectionItem {
+	item := build.SectionItem{Name: name, Note: f.Words}
 	regions := func(list []section.Region, kind string) {
 		for _, r := range list {
 			item.Loops = append(item.Loops, build.SectionLoop{Points: points(r.Outer), Kind: kind})
@@ -231,12 +217,12 @@ func sectionItem(name string, f filled) build.SectionItem {
 			}
 		}
 	}
-	if outline, err := f.shape.Outline(); err == nil {
+	if outline, err := f.Shape.Outline(); err == nil {
 		regions(outline, "metal")
 	}
-	if f.fill != nil {
-		item.Note += ", " + f.fill.Bond.Text + " fill"
-		if outline, err := section.FillOutline(f.shape, f.place); err == nil {
+	if f.Fill != nil {
+		item.Note += ", " + f.Fill.Bond.Text + " fill"
+		if outline, err := section.FillOutline(f.Shape, f.Place); err == nil {
 			regions(outline, "fill")
 		}
 	}

@@ -6,17 +6,14 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/fill"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
 	"ironbed/spec/quantity"
 )
 
-// creepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
-// middle, high; from memory [-].
-var creepBounds = [3]float64{1.2, 2.2, 3.5}
-
 // A shrinking is what a fill's shrinkage does to the members of one kind.
 type shrinking struct {
-	bar    *bar
+	bar    *machine.Bar
 	strain fill.Bounds
 	creep  float64
 	out    fill.Shrunk // at the middle of the strain
@@ -32,18 +29,18 @@ func shrinkPass(j *job) error {
 	table := build.Table{Caption: "What the fill's shrinkage does", Columns: []build.Column{{Head: "members"}, {Head: "runs on, mm", Right: true}, {Head: "shrinks freely, µm/m", Right: true},
 		{Head: "tension in the fill, MPa", Right: true}, {Head: "cracks from, MPa", Right: true}, {Head: "member bows, mm", Right: true}, {Head: "ends pass, MPa", Right: true}, {Head: "plain steel holds, MPa", Right: true}, {Head: "stands off the wall, µm", Right: true}}}
 	type kind struct{ section, fill string }
-	longest := map[kind]*bar{}
+	longest := map[kind]*machine.Bar{}
 	var order []kind
-	for i := range j.model.bars {
-		b := &j.model.bars[i]
-		if b.section.fill == nil {
+	for i := range j.model.Bars {
+		b := &j.model.Bars[i]
+		if b.Section.Fill == nil {
 			continue
 		}
-		k := kind{b.member.Section.Text, b.member.Fill.Text}
+		k := kind{b.Member.Section.Text, b.Member.Fill.Text}
 		if longest[k] == nil {
 			order = append(order, k)
 		}
-		if longest[k] == nil || b.run > longest[k].run {
+		if longest[k] == nil || b.Run > longest[k].Run {
 			longest[k] = b
 		}
 	}
@@ -80,11 +77,11 @@ func shrinkPass(j *job) error {
 
 // shrinking finds what shrinkage does to a member; false where the mix's shrinkage is
 // not known.
-func (j *job) shrinking(b *bar) (shrinking, bool) {
-	f := b.section.fill
-	s := shrinking{bar: b, creep: creepBounds[1]}
-	core := fillMaterial(f, nominal)
-	shell, pieces, err := section.FillParts(b.section.shape, b.section.material, core, b.section.place)
+func (j *job) shrinking(b *machine.Bar) (shrinking, bool) {
+	f := b.Section.Fill
+	s := shrinking{bar: b, creep: machine.CreepBounds[1]}
+	core := machine.FillMaterial(f, machine.Nominal)
+	shell, pieces, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place)
 	if err != nil {
 		return s, false // listed properties: no outline to work with
 	}
@@ -99,7 +96,7 @@ func (j *job) shrinking(b *bar) (shrinking, bool) {
 	whole.CentroidY, whole.CentroidZ = whole.CentroidY/whole.EA, whole.CentroidZ/whole.EA
 	area := whole.EA / core.E
 	pocket := f.Place.Text != "hollow"
-	width, height := extent(b.section)
+	width, height := machine.Extent(b.Section)
 	switch {
 	case f.Shrinkage.Given:
 		s.strain = fill.Bounds{Low: f.Shrinkage.Low, Middle: f.Shrinkage.Value, High: f.Shrinkage.High}
@@ -133,7 +130,7 @@ func (j *job) shrinking(b *bar) (shrinking, bool) {
 		}
 	}
 	y := fill.Restrained{Steel: fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY}, Fill: fill.Part{EA: whole.EA, EI: whole.EIz, Place: whole.CentroidY},
-		Strain: s.strain.Middle, Creep: s.creep, Length: b.run}
+		Strain: s.strain.Middle, Creep: s.creep, Length: b.Run}
 	z := y
 	z.Steel.EI, z.Steel.Place, z.Fill.EI, z.Fill.Place = shell.EIy, shell.CentroidZ, whole.EIy, whole.CentroidZ
 	along, err := fill.Shrink(y, area)
@@ -151,7 +148,7 @@ func (j *job) shrinking(b *bar) (shrinking, bool) {
 	s.bow = math.Hypot(along.Bow, up.Bow)
 	s.interfaceShear(pocket, float64(len(pieces)), width, height)
 	if !pocket {
-		inner, high := hollowExtent(b.section)
+		inner, high := machine.HollowExtent(b.Section)
 		s.gap = s.strain.Middle * math.Max(inner, high) / 2
 	}
 	return s, true
@@ -161,7 +158,7 @@ func (j *job) shrinking(b *bar) (shrinking, bool) {
 func (s *shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
 	around := 2 * (width + height) // the wall of a hollow
 	s.holds = float64(fill.RectangularHollow)
-	switch s.bar.section.shape.(type) {
+	switch s.bar.Section.Shape.(type) {
 	case section.HollowRound:
 		around, s.holds = math.Pi*width, float64(fill.RoundHollow)
 	default:
@@ -169,29 +166,29 @@ func (s *shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
 			around, s.holds = pieces*width, float64(fill.Flanges)
 		}
 	}
-	if shear, err := fill.TransferStress(s.out.Force, around, math.Min(width, height), s.bar.run); err == nil {
+	if shear, err := fill.TransferStress(s.out.Force, around, math.Min(width, height), s.bar.Run); err == nil {
 		s.shear = shear
 	}
 }
 
 // shrinkRow adds the figures and findings of one kind of member.
 func (j *job) shrinkRow(sectionName, fillName string, s shrinking) []build.Cell {
-	b, f := s.bar, s.bar.section.fill
-	id := "member." + b.name + ".shrinkage."
-	given := []build.Input{{Label: "section", Value: b.section.words, At: build.Place(b.member.Section.At)}, {Label: "fill", Value: fillName, At: build.Place(b.member.Fill.At)}}
+	b, f := s.bar, s.bar.Section.Fill
+	id := "member." + b.Name + ".shrinkage."
+	given := []build.Input{{Label: "section", Value: b.Section.Words, At: build.Place(b.Member.Section.At)}, {Label: "fill", Value: fillName, At: build.Place(b.Member.Fill.At)}}
 	per := s.out
 	scale := func(v, strain float64) float64 { return v * strain / s.strain.Middle }
 	add := func(what, label string, v float64, unit, formula, source string) build.Cell {
-		fig := build.Figure{ID: id + what, Label: label + " of member " + b.name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given}
+		fig := build.Figure{ID: id + what, Label: label + " of member " + b.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given}
 		if s.strain.Middle > 0 {
 			fig.Bounded, fig.Low, fig.High = true, scale(v, s.strain.Low), scale(v, s.strain.High)
 		}
 		return build.Cell{Plain: true, Figure: j.add(fig)}
 	}
 	strain := build.Cell{Plain: true, Figure: id + "strain"}
-	j.b.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.name, Value: s.strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.strain.Low * 1e6, High: s.strain.High * 1e6,
+	j.b.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.Name, Value: s.strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.strain.Low * 1e6, High: s.strain.High * 1e6,
 		Formula: "autogenous 2.5 (fck − 10) µm/m; an open face adds kh εcd0; or as the mix says", Source: "EN 1992-1-1", Inputs: given})
-	row := []build.Cell{{Text: "section " + sectionName + " with " + fillName}, {Text: quantity.Number(quantity.Convert(b.run, "mm"))}, strain,
+	row := []build.Cell{{Text: "section " + sectionName + " with " + fillName}, {Text: quantity.Number(quantity.Convert(b.Run, "mm"))}, strain,
 		add("tension", "tension in the fill by shrinkage", per.Stress, "MPa", "σ = N/Af, N = ε/(1/EAs + 1/E′Af + a²/EI), E′ = E/(1 + 0.8 φ)", "Ghali and Favre 1994")}
 	crack := build.Cell{Text: "–"}
 	if s.crack > 0 {
@@ -204,7 +201,7 @@ func (j *job) shrinkRow(sectionName, fillName string, s shrinking) []build.Cell 
 	} else {
 		row = append(row, build.Cell{Text: "–"})
 	}
-	at := build.Place(b.member.Fill.At)
+	at := build.Place(b.Member.Fill.At)
 	if f.Bond.Text != "loose" && s.crack > 0 && per.Stress > s.crack {
 		j.find(build.Finding{Rule: "fill-cracks", Severity: build.SeverityCaution, At: at, Figures: []string{id + "tension"},
 			Message: fmt.Sprintf("%s in %s cracks as it shrinks: %s of tension against %s; cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths", fillName, sectionName, quantity.Print(per.Stress, "MPa"), quantity.Print(s.crack, "MPa"))})
@@ -215,7 +212,7 @@ func (j *job) shrinkRow(sectionName, fillName string, s shrinking) []build.Cell 
 	}
 	if f.Bond.Text != "loose" && s.bow > bowNoted {
 		j.find(build.Finding{Rule: "fill-bows", Severity: build.SeverityCaution, At: at, Figures: []string{id + "bow"},
-			Message: fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. Fill both sides, or level the rails after four weeks", fillName, sectionName, quantity.Print(b.run, "mm"), quantity.Print(s.bow, "mm"))})
+			Message: fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. Fill both sides, or level the rails after four weeks", fillName, sectionName, quantity.Print(b.Run, "mm"), quantity.Print(s.bow, "mm"))})
 	}
 	return row
 }

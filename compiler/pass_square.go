@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -36,7 +37,7 @@ func squarePass(j *job) error {
 		}
 		list, err := j.square(i)
 		if err != nil {
-			return &refusal{rule: "racking", at: a.At, message: fmt.Sprintf("axis %s: %v", a.Name, err)}
+			return &machine.Refused{Rule: "racking", At: a.At, Message: fmt.Sprintf("axis %s: %v", a.Name, err)}
 		}
 		blocks = append(blocks, list...)
 		if a.Item.CrossShaft == nil {
@@ -53,7 +54,7 @@ func squarePass(j *job) error {
 // square computes how one axis on two drives racks.
 func (j *job) square(axis int) ([]build.Block, error) {
 	a := &j.m.Axes[axis]
-	l, ok := j.model.layoutOf(axis, j.poses[len(j.poses)/2])
+	l, ok := j.model.LayoutOf(axis, j.poses[len(j.poses)/2])
 	if !ok {
 		j.notComputed("racking of axis "+a.Name, "two rails that face one way, with two carriages on each")
 		return nil, nil
@@ -69,19 +70,19 @@ func (j *job) square(axis int) ([]build.Block, error) {
 	var across [2]float64
 	for k, v := range sides {
 		nodes, _ := v.entry.Item.Ends()
-		at := r3.Sub(j.model.nodes[j.model.node[nodes[0].Text]], l.centre)
-		across[k] = r3.Dot(l.axes[1], at)
+		at := r3.Sub(j.model.Nodes[j.model.Node[nodes[0].Text]], l.Centre)
+		across[k] = r3.Dot(l.Axes[1], at)
 	}
 	apart := math.Abs(across[0] - across[1])
 	if apart < 1e-3 {
 		return nil, nil
 	}
 	rail := j.m.Rails.Find(a.Item.Guides[0].Item.Rail.Text)
-	radial, lateral, err := j.model.seatStiffness(rail)
+	radial, lateral, err := j.model.SeatStiffness(rail)
 	if err != nil {
 		return nil, err
 	}
-	held, err := (guide.Table{Spread: l.spread, Pitch: l.pitch}).Stiffness(radial, lateral)
+	held, err := (guide.Table{Spread: l.Spread, Pitch: l.Pitch}).Stiffness(radial, lateral)
 	if err != nil {
 		return nil, err
 	}
@@ -125,12 +126,12 @@ func (j *job) square(axis int) ([]build.Block, error) {
 				r = at
 			}
 		}
-		side, err := r.SideLoad(l.pitch)
+		side, err := r.SideLoad(l.Pitch)
 		if err != nil {
 			return nil, err
 		}
 		table.Rows = append(table.Rows, []build.Cell{{Text: w.name},
-			add(w.key+".apart", "how far the two ends run apart, "+w.name, math.Abs(r.Angle)*l.spread, "µm", "φ a, a the spread of the rails"),
+			add(w.key+".apart", "how far the two ends run apart, "+w.name, math.Abs(r.Angle)*l.Spread, "µm", "φ a, a the spread of the rails"),
 			add(w.key+".angle", "racking angle, "+w.name, math.Abs(r.Angle)*1e6, "", "φ of a stiff beam on its drives and carriages"),
 			add(w.key+".side", "side load of a carriage by racking, "+w.name, side, "N", "F = |M|/2b, b the pitch of the carriages")})
 	}
@@ -141,7 +142,7 @@ func (j *job) square(axis int) ([]build.Block, error) {
 	if err != nil {
 		return nil, err
 	}
-	skewSide, err := skewed.SideLoad(l.pitch)
+	skewSide, err := skewed.SideLoad(l.Pitch)
 	if err != nil {
 		return nil, err
 	}
@@ -184,7 +185,7 @@ func (j *job) trialShaft(axis int, apart float64) float64 {
 	const shearModulus = 80e9 // of steel
 	twist := shearModulus * math.Pi * math.Pow(diameter, 4) / 32 / length
 	if s != nil && s.Couplings.Value > 0 {
-		return inSeries(twist, s.Couplings.Value)
+		return machine.InSeries(twist, s.Couplings.Value)
 	}
 	return twist / 2 // couplings as soft as the shaft
 }

@@ -7,33 +7,32 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
-// What a layout is held to; common practice, and wide: it is a slip of the pen that
-// is looked for, not a bold design.
-const (
-	// besideRail is how far past the edge of its member a rail's middle may lie: its
-	// own size, and this [m].
-	besideRail = 10e-3
-	// railSizesHigh and spacerHigh are how high over the member's face a carriage may
-	// stand: so many sizes of its rail, and a spacer [-], [m].
-	railSizesHigh, spacerHigh = 5.0, 50e-3
-	// linedUp is how far the carriages of one rail may be out of line [m].
-	linedUp = 5e-3
-	// driveArm is how far off the line of its other end a drive may be held [m].
-	driveArm = 300e-3
-	// jointApart is how far apart the nodes of a joint may stand: two deep sections
-	// [m].
-	jointApart = 500e-3
-	// overWork and underWork are how far the tip may stop short of the nodes that
-	// carry the work, beyond its own stroke, and run below them [m].
-	overWork, underWork = 150e-3, 50e-3
-	// gyrationEdge is the half width of a section over its radius of gyration where
-	// its outline is not known [-]: 1.7 for a bar, 2 for a flange.
-	gyrationEdge = 2.2
-)
+// besideRail is how far past the edge of its member a rail's middle may lie: its
+// own size, and this [m].
+const besideRail = 10e-3
+
+// railSizesHigh and spacerHigh are how high over the member's face a carriage may
+// stand: so many sizes of its rail, and a spacer [-], [m].
+const railSizesHigh, spacerHigh = 5.0, 50e-3
+
+// linedUp is how far the carriages of one rail may be out of line [m].
+const linedUp = 5e-3
+
+// driveArm is how far off the line of its other end a drive may be held [m].
+const driveArm = 300e-3
+
+// jointApart is how far apart the nodes of a joint may stand: two deep sections
+// [m].
+const jointApart = 500e-3
+
+// overWork and underWork are how far the tip may stop short of the nodes that
+// carry the work, beyond its own stroke, and run below them [m].
+const overWork, underWork = 150e-3, 50e-3
 
 // stancePass looks whether the things stand where they can.
 func stancePass(j *job) error {
@@ -64,21 +63,21 @@ func (j *job) jointStance(e *spec.Entry[spec.Joint]) {
 	if other.Text == "floor" {
 		return
 	}
-	if apart := r3.Norm(r3.Sub(j.model.nodes[j.model.node[one.Text]], j.model.nodes[j.model.node[other.Text]])); apart > jointApart {
+	if apart := r3.Norm(r3.Sub(j.model.Nodes[j.model.Node[one.Text]], j.model.Nodes[j.model.Node[other.Text]])); apart > jointApart {
 		j.find(build.Finding{Rule: "joint-apart", Severity: build.SeverityFail, At: build.Place(one.At),
 			Message: fmt.Sprintf("joint %s holds %s and %s together, which stand %s apart; name nodes that meet at the joint, or write what lies between as a member", e.Name, one.Text, other.Text, quantity.Print(apart, "mm"))})
 	}
 }
 
 // carriageStance holds the carriages of a rail against the member under it.
-func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], s *solved) error {
-	travel := unit(a.Item.Direction.XYZ)
-	axes, err := guideAxes(travel, g)
+func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], s *machine.Solved) error {
+	travel := machine.Unit(a.Item.Direction.XYZ)
+	axes, err := machine.GuideAxes(travel, g)
 	if err != nil {
 		return err
 	}
 	rail := j.m.Rails.Find(g.Item.Rail.Text)
-	place := func(t spec.Text) r3.Vec { return s.posed.frame.Nodes[j.model.node[t.Text]].Position }
+	place := func(t spec.Text) r3.Vec { return s.Posed.Frame.Nodes[j.model.Node[t.Text]].Position }
 	first := g.Item.Carriages[0]
 	for _, c := range g.Item.Carriages {
 		at := place(c)
@@ -87,23 +86,23 @@ func (j *job) carriageStance(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]
 				Message: fmt.Sprintf("axis %s: carriages %s and %s run on one rail, %s, but stand %s out of line across it; move one of them, or name the rail that it runs on", a.Name, first.Text, c.Text, g.Name, quantity.Print(math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])), "mm"))})
 			continue
 		}
-		n, share, _ := j.model.nearest(s.posed, g, at)
-		b := &j.model.bars[n]
-		shift := s.posed.shift[b.body]
-		from, to := r3.Add(b.from, shift), r3.Add(b.to, shift)
+		n, share, _ := j.model.Nearest(s.Posed, g, at)
+		b := &j.model.Bars[n]
+		shift := s.Posed.Shift[b.Body]
+		from, to := r3.Add(b.From, shift), r3.Add(b.To, shift)
 		off := r3.Sub(at, r3.Add(from, r3.Scale(share, r3.Sub(to, from))))
 		side, up := math.Abs(r3.Dot(off, axes[1])), r3.Dot(off, axes[2])
-		edge, face := b.reaches(axes[1]), b.reaches(axes[2])
-		switch size := drawnSize(rail); {
+		edge, face := b.Reaches(axes[1]), b.Reaches(axes[2])
+		switch size := machine.DrawnSize(rail); {
 		case side > edge+size+besideRail:
 			j.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, quantity.Print(side, "mm"), b.name, quantity.Print(edge, "mm"), g.Name)})
+				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, quantity.Print(side, "mm"), b.Name, quantity.Print(edge, "mm"), g.Name)})
 		case up < -linedUp:
 			j.find(build.Finding{Rule: "carriage-under-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(axes[2]), c.Text, quantity.Print(-up, "mm"), b.name)})
+				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(axes[2]), c.Text, quantity.Print(-up, "mm"), b.Name)})
 		case up > face+railSizesHigh*size+spacerHigh:
 			j.find(build.Finding{Rule: "carriage-over-rail", Severity: build.SeverityFail, At: build.Place(c.At),
-				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, quantity.Print(up-face, "mm"), b.name, quantity.Print(2*size, "mm"))})
+				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, quantity.Print(up-face, "mm"), b.Name, quantity.Print(2*size, "mm"))})
 		default:
 			continue
 		}
@@ -126,10 +125,10 @@ func facingWords(way r3.Vec) string {
 }
 
 // driveStance holds the two ends of a drive to one line.
-func (j *job) driveStance(a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s *solved) {
+func (j *job) driveStance(a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s *machine.Solved) {
 	nodes, carry := d.Item.Ends()
-	travel := unit(a.Item.Direction.XYZ)
-	off := r3.Sub(s.posed.frame.Nodes[j.model.node[nodes[0].Text]].Position, s.posed.frame.Nodes[j.model.node[nodes[1].Text]].Position)
+	travel := machine.Unit(a.Item.Direction.XYZ)
+	off := r3.Sub(s.Posed.Frame.Nodes[j.model.Node[nodes[0].Text]].Position, s.Posed.Frame.Nodes[j.model.Node[nodes[1].Text]].Position)
 	off = r3.Sub(off, r3.Scale(r3.Dot(off, travel), travel))
 	if arm := r3.Norm(off); arm > driveArm {
 		j.find(build.Finding{Rule: "drive-off-line", Severity: build.SeverityCaution, At: build.Place(nodes[0].At),
@@ -139,67 +138,67 @@ func (j *job) driveStance(a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s
 
 // tipStance holds the reach of the tip against the nodes that carry the work.
 func (j *job) tipStance() error {
-	if !j.model.hasTool() {
+	if !j.model.HasTool() {
 		return nil
 	}
-	reference, cutter := j.model.reference()
-	end, err := toolEndOf(j.m.Spindle, cutter, nominal)
+	reference, cutter := j.model.Reference()
+	end, err := machine.ToolEndOf(j.m.Spindle, cutter, machine.Nominal)
 	if err != nil {
 		return err
 	}
-	var off [3]reachAlong         // of the tip from each node of the work, along the machine's axes
-	var first, last [3]reachAlong // of the tip past the first and past the last node, in one pose
-	var high, path reachAlong     // of the tip over them, and over the first of them, along the tool
-	nose, axis := j.model.nosePoint(), pointing(j.m.Spindle)
+	var off [3]machine.ReachAlong         // of the tip from each node of the work, along the machine's axes
+	var first, last [3]machine.ReachAlong // of the tip past the first and past the last node, in one pose
+	var high, path machine.ReachAlong     // of the tip over them, and over the first of them, along the tool
+	nose, axis := j.model.NosePoint(), machine.Pointing(j.m.Spindle)
 	for _, s := range j.poses {
-		tip := r3.Add(r3.Add(s.posed.frame.Nodes[nose.Node].Position, nose.Arm), end.arm)
-		work, err := j.model.workPoints(s.posed, nose)
+		tip := r3.Add(r3.Add(s.Posed.Frame.Nodes[nose.Node].Position, nose.Arm), end.Arm)
+		work, err := j.model.WorkPoints(s.Posed, nose)
 		if err != nil {
 			return err
 		}
-		var here [3]reachAlong
+		var here [3]machine.ReachAlong
 		for _, r := range work {
-			d := r3.Sub(tip, s.posed.frame.Nodes[r.node].Position)
+			d := r3.Sub(tip, s.Posed.Frame.Nodes[r.Node].Position)
 			for i, v := range []float64{d.X, d.Y, d.Z} {
-				off[i].take(v)
-				here[i].take(v)
+				off[i].Take(v)
+				here[i].Take(v)
 			}
-			high.take(-r3.Dot(axis, d))
+			high.Take(-r3.Dot(axis, d))
 		}
-		path.take(-r3.Dot(axis, r3.Sub(tip, s.posed.frame.Nodes[work[0].node].Position)))
+		path.Take(-r3.Dot(axis, r3.Sub(tip, s.Posed.Frame.Nodes[work[0].Node].Position)))
 		for i := range here {
-			first[i].take(here[i].high)
-			last[i].take(here[i].low)
+			first[i].Take(here[i].High)
+			last[i].Take(here[i].Low)
 		}
 	}
 	across := [3]float64{axis.X, axis.Y, axis.Z}
 	table := build.Table{Caption: "The tip of " + reference + " over the nodes that carry the work", Columns: []build.Column{{Head: "along"}, {Head: "starts, from the first node, mm", Right: true}, {Head: "ends, from the last node, mm", Right: true}}}
-	for i, name := range axisWords {
+	for i, name := range machine.AxisWords {
 		if math.Abs(across[i]) < 0.5 {
-			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(math.Round(first[i].low * 1e3))}, {Text: quantity.Number(math.Round(last[i].high * 1e3))}})
+			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(math.Round(first[i].Low * 1e3))}, {Text: quantity.Number(math.Round(last[i].High * 1e3))}})
 		}
 	}
 	j.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table,
-		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s at its lowest and to %s at its highest. In the table a number below zero lies before the node on that axis, one above zero past it.", quantity.Print(math.Round(high.low*1e3)/1e3, "mm"), quantity.Print(math.Round(high.high*1e3)/1e3, "mm"))))
+		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s at its lowest and to %s at its highest. In the table a number below zero lies before the node on that axis, one above zero past it.", quantity.Print(math.Round(high.Low*1e3)/1e3, "mm"), quantity.Print(math.Round(high.High*1e3)/1e3, "mm"))))
 	at := build.Place(j.m.Spindle.Node.At)
 	if j.m.Spindle.Nose[0].Given {
 		at = build.Place(j.m.Spindle.Nose[0].At)
 	}
-	stroke := path.length()
+	stroke := path.Length()
 	switch {
-	case high.high < 0:
+	case high.High < 0:
 		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityFail, At: at,
-			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`", quantity.Print(-high.high, "mm"))})
-	case high.low < -underWork:
+			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`", quantity.Print(-high.High, "mm"))})
+	case high.Low < -underWork:
 		j.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityCaution, At: at,
-			Message: fmt.Sprintf("at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", quantity.Print(-high.low, "mm"))})
-	case high.low > stroke+overWork:
+			Message: fmt.Sprintf("at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", quantity.Print(-high.Low, "mm"))})
+	case high.Low > stroke+overWork:
 		j.find(build.Finding{Rule: "tip-over-work", Severity: build.SeverityCaution, At: at,
-			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", quantity.Print(stroke, "mm"), quantity.Print(high.low, "mm"))})
+			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", quantity.Print(stroke, "mm"), quantity.Print(high.Low, "mm"))})
 	}
-	for i, name := range axisWords {
-		if math.Abs(across[i]) < 0.5 && (off[i].low > 0 || off[i].high < 0) {
-			miss := math.Min(math.Abs(off[i].low), math.Abs(off[i].high))
+	for i, name := range machine.AxisWords {
+		if math.Abs(across[i]) < 0.5 && (off[i].Low > 0 || off[i].High < 0) {
+			miss := math.Min(math.Abs(off[i].Low), math.Abs(off[i].High))
 			j.find(build.Finding{Rule: "tip-beside-work", Severity: build.SeverityCaution, At: at,
 				Message: fmt.Sprintf("wherever the axes stand, the tip is %s or more beside the nodes that carry the work, along %s; look at where the spindle is, or name the nodes that the work does rest on", quantity.Print(miss, "mm"), name)})
 		}

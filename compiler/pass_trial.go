@@ -4,10 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
-	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -17,26 +15,26 @@ func trialPass(j *job) error {
 	if len(j.m.Trials) == 0 {
 		return nil
 	}
-	soft, err := newModel(j.m, soft)
+	soft, err := machine.New(j.m, machine.Soft)
 	if err != nil {
 		return err
 	}
-	stiff, err := newModel(j.m, stiff)
+	stiff, err := machine.New(j.m, machine.Stiff)
 	if err != nil {
 		return err
 	}
 	table := build.Table{Caption: "What the dials should read", Columns: []build.Column{{Head: "trial"}, {Head: "load"}, {Head: "reading"}, {Head: "predicted", Right: true}, {Head: "read"}}}
 	for i := range j.m.Trials {
 		t := &j.m.Trials[i]
-		middle, err := j.model.trial(&t.Item)
+		middle, err := j.model.Trial(&t.Item)
 		if err != nil {
 			return err
 		}
-		low, err := soft.trial(&t.Item)
+		low, err := soft.Trial(&t.Item)
 		if err != nil {
 			return err
 		}
-		high, err := stiff.trial(&t.Item)
+		high, err := stiff.Trial(&t.Item)
 		if err != nil {
 			return err
 		}
@@ -101,12 +99,12 @@ func loadText(l *spec.TrialLoad) string {
 	words := ""
 	for i, v := range l.Force {
 		if v.Value != 0 {
-			words += fmt.Sprintf("%s along %s ", v.Text, axisWords[i])
+			words += fmt.Sprintf("%s along %s ", v.Text, machine.AxisWords[i])
 		}
 	}
 	for i, v := range l.Moment {
 		if v.Value != 0 {
-			words += fmt.Sprintf("%s about %s ", v.Text, axisWords[i])
+			words += fmt.Sprintf("%s about %s ", v.Text, machine.AxisWords[i])
 		}
 	}
 	return words + "at " + l.Node.Text
@@ -121,47 +119,4 @@ func loadsText(list spec.Map[spec.TrialLoad]) string {
 		words += loadText(&list[i].Item)
 	}
 	return words
-}
-
-// trial computes a trial's readings [m], [rad].
-func (d *model) trial(t *spec.Trial) ([]float64, error) {
-	p := d.middle()
-	for i, a := range d.m.Axes {
-		if v := t.Pose.Find(a.Name); v != nil {
-			p[i] = v.Value
-		}
-	}
-	posed, err := d.at(p)
-	if err != nil {
-		return nil, err
-	}
-	system, err := posed.frame.Factorise()
-	if err != nil {
-		return nil, d.explain(err, posed)
-	}
-	var load frame.Load
-	for _, l := range t.Loads {
-		f, m := l.Item.Force.XYZ(), l.Item.Moment.XYZ()
-		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(l.Item.Node.Text, l.Item.Offset),
-			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
-	}
-	solution, err := system.Solve(load)
-	if err != nil {
-		return nil, err
-	}
-	var out []float64
-	for _, r := range t.Reads {
-		i := freedomIndex(r.Item.Along.Text)
-		v := solution.Displacement(0, d.pointAt(r.Item.Node.Text, r.Item.Offset))[i]
-		if r.Item.Against.Text != "" {
-			v -= solution.Displacement(0, frame.At(d.node[r.Item.Against.Text]))[i]
-		}
-		out = append(out, v)
-	}
-	return out, nil
-}
-
-// pointAt is a point that a node carries.
-func (d *model) pointAt(node string, offset spec.Vector) frame.Point {
-	return frame.Point{Node: d.node[node], Arm: r3.Vec(vector(offset))}
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
 	"ironbed/spec/quantity"
 )
 
@@ -55,7 +56,7 @@ func usualPass(j *job) error {
 	}
 	weakest := ""
 	var least build.Figure
-	for _, direction := range axisWords {
+	for _, direction := range machine.AxisWords {
 		if f, ok := j.b.Figures.Get("machine.stiffness." + direction); ok && (weakest == "" || f.Value < least.Value) {
 			weakest, least = direction, f
 		}
@@ -64,7 +65,7 @@ func usualPass(j *job) error {
 	if weakest == "" || !ok {
 		return nil
 	}
-	shares := j.model.modeShares(j.modes, 0)
+	shares := j.model.ModeShares(j.modes, 0)
 	low, high := quantity.Convert(a.stiffness[0], "N/µm"), quantity.Convert(a.stiffness[1], "N/µm")
 	stiff := "within"
 	switch {
@@ -75,9 +76,9 @@ func usualPass(j *job) error {
 	}
 	swing := "as asked"
 	if mode.Value < a.mode {
-		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", j.model.motion(j.modes, 0), quantity.Percent(shares[0].part), shares[0].name)
-		j.find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].at), Figures: []string{"mode.1.frequency"},
-			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", quantity.Measure(mode.Value, "Hz"), a.words, quantity.Measure(a.mode, "Hz"), j.model.motion(j.modes, 0), quantity.Percent(shares[0].part), shares[0].name)})
+		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", j.model.Motion(j.modes, 0), quantity.Percent(shares[0].Part), shares[0].Name)
+		j.find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].At), Figures: []string{"mode.1.frequency"},
+			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", quantity.Measure(mode.Value, "Hz"), a.words, quantity.Measure(a.mode, "Hz"), j.model.Motion(j.modes, 0), quantity.Percent(shares[0].Part), shares[0].Name)})
 	}
 	j.sheet("usual", "Beside what builders ask", build.Text("Builders of mills for "+a.words+" ask for about this much. It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
 		build.Table{Columns: []build.Column{{Head: "what"}, {Head: "here"}, {Head: "asked"}, {Head: "answer"}}, Rows: [][]build.Cell{

@@ -13,6 +13,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/works"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -44,13 +45,13 @@ func written(t testing.TB, text string) *spec.Machine {
 	return load(t, dir)
 }
 
-func solvedAt(t testing.TB, m *spec.Machine, p func(*model) pose) (*model, *solved) {
+func solvedAt(t testing.TB, m *spec.Machine, p func(*machine.Model) machine.Pose) (*machine.Model, *machine.Solved) {
 	t.Helper()
-	d, err := newModel(m, nominal)
+	d, err := machine.New(m, machine.Nominal)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := d.solve(p(d))
+	s, err := d.Solve(p(d))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,24 +69,24 @@ func near(t *testing.T, what string, got, want, relative float64) {
 // compliance at the tip in every direction.
 func TestSharesAddUp(t *testing.T) {
 	for _, name := range exampleNames {
-		d, s := solvedAt(t, example(t, name), (*model).middle)
-		_, cutter := d.reference()
-		whole, _, err := d.tipCompliance(s, cutter)
+		d, s := solvedAt(t, example(t, name), (*machine.Model).Middle)
+		_, cutter := d.Reference()
+		whole, _, err := d.TipCompliance(s, cutter)
 		if err != nil {
 			t.Fatal(err)
 		}
-		list, total, err := d.tipShares(s, cutter)
+		list, total, err := d.TipShares(s, cutter)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for i := range 3 {
 			near(t, name+" sum of shares", total[i][i], whole[i][i], 1e-9)
 			for _, part := range list {
-				if part.give[i][i] < -1e-12*whole[i][i] {
-					t.Errorf("%s: %s has a negative share", name, part.name)
+				if part.Give[i][i] < -1e-12*whole[i][i] {
+					t.Errorf("%s: %s has a negative share", name, part.Name)
 				}
-				if part.torsion[i][i] > part.give[i][i]*(1+1e-9)+1e-18 {
-					t.Errorf("%s: %s twists more than it gives", name, part.name)
+				if part.Torsion[i][i] > part.Give[i][i]*(1+1e-9)+1e-18 {
+					t.Errorf("%s: %s twists more than it gives", name, part.Name)
 				}
 			}
 		}
@@ -95,12 +96,12 @@ func TestSharesAddUp(t *testing.T) {
 // TestReciprocity: the compliance between nose and work is symmetric (Maxwell).
 func TestReciprocity(t *testing.T) {
 	for _, name := range exampleNames {
-		_, s := solvedAt(t, example(t, name), (*model).middle)
+		_, s := solvedAt(t, example(t, name), (*machine.Model).Middle)
 		for i := range 6 {
 			for j := range i {
-				scale := math.Sqrt(s.nose[i][i] * s.nose[j][j])
-				if math.Abs(s.nose[i][j]-s.nose[j][i]) > 1e-9*scale {
-					t.Errorf("%s: C[%d][%d] = %g, C[%d][%d] = %g", name, i, j, s.nose[i][j], j, i, s.nose[j][i])
+				scale := math.Sqrt(s.Nose[i][i] * s.Nose[j][j])
+				if math.Abs(s.Nose[i][j]-s.Nose[j][i]) > 1e-9*scale {
+					t.Errorf("%s: C[%d][%d] = %g, C[%d][%d] = %g", name, i, j, s.Nose[i][j], j, i, s.Nose[j][i])
 				}
 			}
 		}
@@ -112,8 +113,8 @@ func TestReciprocity(t *testing.T) {
 // carriage one per cent stiffer.
 func TestShareForetells(t *testing.T) {
 	m := example(t, "slipway-gantry")
-	d, s := solvedAt(t, m, (*model).middle)
-	list, total, err := d.tipShares(s, nil)
+	d, s := solvedAt(t, m, (*machine.Model).Middle)
+	list, total, err := d.TipShares(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,19 +122,19 @@ func TestShareForetells(t *testing.T) {
 	for i := range m.Rails {
 		m.Rails[i].Item.Seat.Value *= 1 + more
 	}
-	e, again := solvedAt(t, m, (*model).middle)
-	_, after, err := e.tipShares(again, nil)
+	e, again := solvedAt(t, m, (*machine.Model).Middle)
+	_, after, err := e.TipShares(again, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i := range 3 {
 		carriages := 0.0
 		for _, p := range list {
-			if p.kind == carriagePart {
-				carriages += p.give[i][i]
+			if p.Kind == machine.CarriagePart {
+				carriages += p.Give[i][i]
 			}
 		}
-		near(t, "change along "+axisWords[i], (total[i][i]-after[i][i])/total[i][i], more*carriages/total[i][i], 2*more)
+		near(t, "change along "+machine.AxisWords[i], (total[i][i]-after[i][i])/total[i][i], more*carriages/total[i][i], 2*more)
 	}
 }
 
@@ -141,23 +142,23 @@ func TestShareForetells(t *testing.T) {
 // that of a frame with a node at the tip, linked rigidly.
 func TestTipIsRigidlyCarried(t *testing.T) {
 	m := example(t, "clockroom-mill")
-	d, s := solvedAt(t, m, (*model).middle)
+	d, s := solvedAt(t, m, (*machine.Model).Middle)
 	arm := r3.Vec{X: 0.013, Y: -0.021, Z: -0.088}
-	got := s.nose.atTip(arm)
+	got := s.Nose.AtTip(arm)
 
-	posed, err := d.at(d.middle())
+	posed, err := d.At(d.Middle())
 	if err != nil {
 		t.Fatal(err)
 	}
-	nose := d.nosePoint()
+	nose := d.NosePoint()
 	tip := frame.Point{Node: nose.Node, Arm: r3.Add(nose.Arm, arm)}
-	system, err := posed.frame.Factorise()
+	system, err := posed.Frame.Factorise()
 	if err != nil {
 		t.Fatal(err)
 	}
 	// Forces at the tip, and their reactions on the work by the rests' own rule
 	// about the tip: the rule about the nose must give the same forces.
-	work, err := d.workPoints(posed, nose)
+	work, err := d.WorkPoints(posed, nose)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +170,7 @@ func TestTipIsRigidlyCarried(t *testing.T) {
 		wrench := [6]float64{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
 		load := frame.Load{Forces: []frame.Force{{At: tip, F: f}}}
 		for _, w := range work {
-			load.Forces = append(load.Forces, frame.Force{At: frame.At(w.node), F: w.share(wrench, -1)})
+			load.Forces = append(load.Forces, frame.Force{At: frame.At(w.Node), F: w.Share(wrench, -1)})
 		}
 		solution, err := system.Solve(load)
 		if err != nil {
@@ -178,10 +179,10 @@ func TestTipIsRigidlyCarried(t *testing.T) {
 		u := solution.Displacement(0, tip)
 		v := [6]float64{}
 		for _, w := range work {
-			n := solution.Displacement(0, frame.At(w.node))
+			n := solution.Displacement(0, frame.At(w.Node))
 			for a := range 6 {
 				for b := range 6 {
-					v[a] += w.give[b][a] * n[b]
+					v[a] += w.Give[b][a] * n[b]
 				}
 			}
 		}
@@ -198,25 +199,25 @@ func TestTipIsRigidlyCarried(t *testing.T) {
 // their moments balance about the centre of gravity.
 func TestFeetCarryTheWeight(t *testing.T) {
 	for _, name := range exampleNames {
-		d, s := solvedAt(t, example(t, name), (*model).middle)
-		var whole heap
-		for _, b := range d.weigh(s.pose) {
-			whole.mass += b.mass
-			whole.moment = r3.Add(whole.moment, b.moment)
+		d, s := solvedAt(t, example(t, name), (*machine.Model).Middle)
+		var whole machine.Heap
+		for _, b := range d.Weigh(s.Pose) {
+			whole.Mass += b.Mass
+			whole.Moment = r3.Add(whole.Moment, b.Moment)
 		}
 		sum, x, y := 0.0, 0.0, 0.0
-		for i, foot := range d.footNames {
+		for i, foot := range d.FootNames {
 			if foot == "" {
 				continue
 			}
-			up := s.solution.SpringForce(gravityCase, i)[2]
-			at := s.posed.frame.Nodes[d.fixed[i].A.Node].Position
+			up := s.Solution.SpringForce(machine.GravityCase, i)[2]
+			at := s.Posed.Frame.Nodes[d.Fixed[i].A.Node].Position
 			sum += up
 			x += up * at.X
 			y += up * at.Y
 		}
-		near(t, name+" weight", sum, whole.mass*-gravity.Z, 1e-9)
-		c := whole.centre()
+		near(t, name+" weight", sum, whole.Mass*-machine.Gravity.Z, 1e-9)
+		c := whole.Centre()
 		if math.Abs(x/sum-c.X) > 1e-7 || math.Abs(y/sum-c.Y) > 1e-7 {
 			t.Errorf("%s: feet balance about %.6f, %.6f, centre of gravity %.6f, %.6f", name, x/sum, y/sum, c.X, c.Y)
 		}
@@ -227,7 +228,7 @@ func TestFeetCarryTheWeight(t *testing.T) {
 // nodes are drawn accordingly.
 func TestDrawnAnywhere(t *testing.T) {
 	m := example(t, "slipway-gantry")
-	_, s := solvedAt(t, m, (*model).middle)
+	_, s := solvedAt(t, m, (*machine.Model).Middle)
 	const by = 0.123
 	moved := example(t, "slipway-gantry")
 	moved.Axes.Find("x").DrawnAt.Value += by
@@ -237,9 +238,9 @@ func TestDrawnAnywhere(t *testing.T) {
 			b.Nodes[i].Item[0].Value += by
 		}
 	}
-	_, again := solvedAt(t, moved, (*model).middle)
+	_, again := solvedAt(t, moved, (*machine.Model).Middle)
 	for i := range 6 {
-		near(t, "compliance", again.nose[i][i], s.nose[i][i], 1e-9)
+		near(t, "compliance", again.Nose[i][i], s.Nose[i][i], 1e-9)
 	}
 }
 
@@ -291,15 +292,15 @@ const rigidTable = `machine.#Machine & {
 // TestCarriageLoads holds the carriages' loads of a rigid table against the
 // closed formula of the four-carriage table, for forces from anywhere.
 func TestCarriageLoads(t *testing.T) {
-	d, err := newModel(written(t, rigidTable), nominal)
+	d, err := machine.New(written(t, rigidTable), machine.Nominal)
 	if err != nil {
 		t.Fatal(err)
 	}
-	posed, err := d.at(pose{0})
+	posed, err := d.At(machine.Pose{0})
 	if err != nil {
 		t.Fatal(err)
 	}
-	system, err := posed.frame.Factorise()
+	system, err := posed.Frame.Factorise()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -310,7 +311,7 @@ func TestCarriageLoads(t *testing.T) {
 		f := r3.Vec{X: between(800), Y: between(800), Z: between(800)}
 		// From the node in the middle, which stands 50 mm above the carriages.
 		arm := r3.Vec{X: between(0.3), Y: between(0.3), Z: between(0.3)}
-		solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}})
+		solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.Node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -323,12 +324,12 @@ func TestCarriageLoads(t *testing.T) {
 		for _, w := range want {
 			most = math.Max(most, math.Max(math.Abs(w.Radial), math.Abs(w.Lateral)))
 		}
-		for _, c := range posed.carriages {
-			force := solution.SpringForce(0, c.spring)
-			w := want[place[c.node]]
+		for _, c := range posed.Carriages {
+			force := solution.SpringForce(0, c.Spring)
+			w := want[place[c.Node]]
 			// The spring's force acts on the rail, the formula's on the carriage.
 			if math.Abs(-force[2]-w.Radial) > 0.01*most || math.Abs(math.Abs(force[1])-math.Abs(w.Lateral)) > 0.01*most {
-				t.Fatalf("%v at %v, %s: %g N onto the rail and %g N sideways, by the formula %g and %g", f, arm, c.node, -force[2], force[1], w.Radial, w.Lateral)
+				t.Fatalf("%v at %v, %s: %g N onto the rail and %g N sideways, by the formula %g and %g", f, arm, c.Node, -force[2], force[1], w.Radial, w.Lateral)
 			}
 		}
 	}
@@ -337,32 +338,32 @@ func TestCarriageLoads(t *testing.T) {
 // TestSeatErrorLoads: what a seat's error does on a rigid table is the closed
 // formula's answer, and less on a frame that yields.
 func TestSeatErrorLoads(t *testing.T) {
-	d, err := newModel(written(t, rigidTable), nominal)
+	d, err := machine.New(written(t, rigidTable), machine.Nominal)
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := d.solve(pose{0})
+	s, err := d.Solve(machine.Pose{0})
 	if err != nil {
 		t.Fatal(err)
 	}
-	own := s.posed.carriages
-	spring := s.posed.frame.Springs[own[0].spring]
+	own := s.Posed.Carriages
+	spring := s.Posed.Frame.Springs[own[0].Spring]
 	want, err := guide.SeatStiffness{Radial: spring.K[2], Lateral: spring.K[1]}.Loads(guide.SeatError{Height: 1e-5, Parallel: 1e-5})
 	if err != nil {
 		t.Fatal(err)
 	}
-	height, err := d.gapLoad(s, own[:1], 2)
+	height, err := d.GapLoad(s, own[:1], 2)
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "one seat 10 µm too high", height*1e-5, want.Radial, 0.01)
-	var rail []carriage
+	var rail []machine.Carriage
 	for _, c := range own {
-		if c.guide == own[0].guide {
+		if c.Guide == own[0].Guide {
 			rail = append(rail, c)
 		}
 	}
-	parallel, err := d.gapLoad(s, rail, 1)
+	parallel, err := d.GapLoad(s, rail, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -408,13 +409,13 @@ func TestSagOfAnArm(t *testing.T) {
 	work: {on: "base", nodes: ["table"]}
 }
 `)
-	_, s := solvedAt(t, m, (*model).middle)
+	_, s := solvedAt(t, m, (*machine.Model).Middle)
 	const e, g = 210e9, 80.77e9
 	w := 25 * 9.80665
 	want := w*math.Pow(0.8, 3)/(3*e*400e-8) + w*0.8/(0.5*g*20e-4)
-	near(t, "sag", -s.sag.Z, want, 1e-6)
+	near(t, "sag", -s.Sag.Z, want, 1e-6)
 	// And the stiffness at the nose is that of the arm.
-	near(t, "compliance along z", s.nose[2][2], math.Pow(0.8, 3)/(3*e*400e-8)+0.8/(0.5*g*20e-4), 1e-6)
+	near(t, "compliance along z", s.Nose[2][2], math.Pow(0.8, 3)/(3*e*400e-8)+0.8/(0.5*g*20e-4), 1e-6)
 }
 
 // knownUnits are units of figures that the quantity package does not read.

@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -59,9 +60,9 @@ func operations(w *spec.WorkMaterial, kind string, diameter float64) []reach.Ope
 const faceEdge = 12e-3
 
 // workOf makes the cutting coefficients of a material.
-func workOf(w *spec.WorkMaterial, c corner) cutting.Work {
+func workOf(w *spec.WorkMaterial, c machine.Corner) cutting.Work {
 	return cutting.Work{
-		Kc11: c.load(w.SpecificForce), Exponent: w.Exponent.Value, MinChip: w.MinChip.Value,
+		Kc11: c.Load(w.SpecificForce), Exponent: w.Exponent.Value, MinChip: w.MinChip.Value,
 		NormalRatio: w.NormalRatio.Value, AxialRatio: w.AxialRatio.Value,
 	}
 }
@@ -118,7 +119,7 @@ const moreThrust = 1.2
 
 // axisLimits are the axes as the search sees them, at their fastest feeds first, and
 // at slower ones where a motor gives more there.
-func axisLimits(d *model) [][]reach.Axis {
+func axisLimits(d *machine.Model) [][]reach.Axis {
 	sets := [][]reach.Axis{axesAt(d, slower[0])}
 	for _, share := range slower[1:] {
 		set, last := axesAt(d, share), sets[len(sets)-1]
@@ -134,13 +135,13 @@ func axisLimits(d *model) [][]reach.Axis {
 
 // axesAt are the axes at a share of their fastest feeds: the feed that each can run
 // at, and the thrust that it has left for the cut.
-func axesAt(d *model, share float64) []reach.Axis {
+func axesAt(d *machine.Model, share float64) []reach.Axis {
 	var list []reach.Axis
-	for i := range d.m.Axes {
-		a := &d.m.Axes[i]
+	for i := range d.Spec.Axes {
+		a := &d.Spec.Axes[i]
 		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1), Thrust: math.Inf(1)}
 		for j := range a.Item.Drives {
-			feed, thrust := driveLimits(d, i, &a.Item.Drives[j].Item, share)
+			feed, thrust := machine.DriveLimits(d, i, &a.Item.Drives[j].Item, share)
 			limit.Feed, limit.Thrust = math.Min(limit.Feed, feed), math.Min(limit.Thrust, thrust)
 		}
 		if len(a.Item.Drives) > 0 {
@@ -152,9 +153,9 @@ func axesAt(d *model, share float64) []reach.Axis {
 }
 
 // machineOf makes the machine as the search sees it, with one cutter in it.
-func machineOf(d *model, compliance matrix, accuracy float64, axes []reach.Axis) reach.Machine {
-	s := d.m.Spindle
-	p := r3.Scale(-1, pointing(s))
+func machineOf(d *machine.Model, compliance machine.Matrix, accuracy float64, axes []reach.Axis) reach.Machine {
+	s := d.Spec.Spindle
+	p := r3.Scale(-1, machine.Pointing(s))
 	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Accuracy: accuracy}
 	m.SpindleCurve = spindleCurve(s)
 	m.BearingRadial, m.BearingAxial = s.BearingRadial.Low, s.BearingAxial.Low
@@ -195,17 +196,17 @@ func runoutOf(c *spec.Cutter, s *spec.Spindle) spec.Value {
 }
 
 // cutterOf makes a cutter as the search sees it.
-func cutterOf(c *spec.Cutter, s *spec.Spindle, at corner) (reach.Cutter, error) {
+func cutterOf(c *spec.Cutter, s *spec.Spindle, at machine.Corner) (reach.Cutter, error) {
 	runout := runoutOf(c, s)
-	roots, err := cutterTool(c, nominal).Roots()
+	roots, err := machine.CutterTool(c, machine.Nominal).Roots()
 	return reach.Cutter{Diameter: c.Diameter.Value, Teeth: c.Teeth.N, FluteLength: c.FluteLength.Value,
-		MaxSpeed: c.TopSpeed.Value, Runout: at.load(runout), Roots: roots}, err
+		MaxSpeed: c.TopSpeed.Value, Runout: at.Load(runout), Roots: roots}, err
 }
 
 // A question is a target put to a machine.
 type question struct {
-	model      *model
-	compliance six                        // at the nose
+	model      *machine.Model
+	compliance machine.Six                // at the nose
 	axes       [][]reach.Axis             // what they can do at their fastest, and at slower feeds
 	planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
 	only       []string                   // cutters that are tried; nil for all
@@ -214,7 +215,7 @@ type question struct {
 // try searches every cutter of a target and returns the attempts, the best
 // first.
 func (q question) try(t *spec.Target) ([]attempt, error) {
-	m := q.model.m
+	m := q.model.Spec
 	w := m.WorkMaterial(t.Material.Text)
 	names := m.Cutters.Names()
 	if len(t.Cutters) > 0 {
@@ -267,18 +268,18 @@ func (a attempt) removal() float64 {
 // edge.
 func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*attempt, error) {
 	d := q.model
-	c := d.m.Cutters.Find(name)
+	c := d.Spec.Cutters.Find(name)
 	edge := edgeOf(w, c)
 	if edge == nil || c.Kind.Text == "drill" {
 		return nil, nil // a drill makes holes, see holes
 	}
-	end, err := toolEndOf(d.m.Spindle, c, d.corner)
+	end, err := machine.ToolEndOf(d.Spec.Spindle, c, d.Corner)
 	if err != nil {
 		return nil, err
 	}
-	compliance := q.compliance.atTip(end.arm)
-	compliance.add(end.total())
-	cutter, err := cutterOf(c, d.m.Spindle, d.corner)
+	compliance := q.compliance.AtTip(end.Arm)
+	compliance.Add(end.Total())
+	cutter, err := cutterOf(c, d.Spec.Spindle, d.Corner)
 	if err != nil {
 		return nil, err
 	}
@@ -287,11 +288,11 @@ func (q question) tryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		chip = chipLoad(edge, math.Min(c.Diameter.Value, faceEdge))
 	}
 	in := reach.Input{
-		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes[0]), Cutter: cutter, Work: workOf(w, d.corner),
+		Machine: machineOf(d, compliance, t.Accuracy.Value, q.axes[0]), Cutter: cutter, Work: workOf(w, d.Corner),
 		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
 		ChipLoad:     chip, Operations: operations(w, c.Kind.Text, c.Diameter.Value),
 	}
-	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.planes[name], stableShare, speedDoubt
+	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.planes[name], machine.StableShare, machine.SpeedDoubt
 	if c.Kind.Text == "face" {
 		if in.Work, err = in.Work.Leaning(c.Lead.Value); err != nil {
 			return nil, err

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -172,12 +173,12 @@ func BenchmarkReach(b *testing.B) {
 	}
 	axes := axisLimits(j.model)
 	for b.Loop() {
-		planes, err := j.model.allPlanes(j.rings)
+		planes, err := j.model.AllPlanes(j.rings)
 		if err != nil {
 			b.Fatal(err)
 		}
-		q := question{model: j.model, compliance: j.worst.nose, axes: axes, planes: planes}
-		eachParallel(len(m.Targets), func(i int) {
+		q := question{model: j.model, compliance: j.worst.Nose, axes: axes, planes: planes}
+		machine.EachParallel(len(m.Targets), func(i int) {
 			if _, err := q.try(&m.Targets[i].Item); err != nil {
 				b.Error(err)
 			}

@@ -1,8 +1,10 @@
-package compiler
+package machine
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"ironbed/compiler/fill"
 	"ironbed/compiler/joint"
@@ -11,31 +13,48 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// A stock is a section of the spec as a shape with its material.
-type stock struct {
-	shape    section.Shape
-	material section.Material
-	words    string       // "hollow 150 × 100 × 6"
-	stitch   *spec.Stitch // of two parts that are stitched together
+// SectionWords words what the section package refuses.
+func SectionWords(err error) string {
+	switch {
+	case errors.Is(err, section.ErrDrawing):
+		return "its outlines cross or overlap, or have details too small to divide; draw each piece once, in order round its edge, and let pieces meet along lines"
+	case errors.Is(err, section.ErrApart):
+		return "its parts do not touch along a line, so that nothing holds them together; move them until they touch, or join them loosely"
+	case errors.Is(err, section.ErrOutline):
+		return "an outline needs three corners that differ, with radii that fit between their neighbours"
+	}
+	return strings.ReplaceAll(err.Error(), "section: ", "")
 }
 
-// stockOf makes the shape of a section of the spec.
-func stockOf(m *spec.Machine, s *spec.Section, c corner) (stock, error) {
+// CreepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
+// middle, high; from memory [-].
+var CreepBounds = [3]float64{1.2, 2.2, 3.5}
+
+// A Stock is a section of the spec as a shape with its material.
+type Stock struct {
+	Shape    section.Shape
+	Material section.Material
+	Words    string       // "hollow 150 × 100 × 6"
+	Stitch   *spec.Stitch // of two parts that are stitched together
+}
+
+// StockOf makes the shape of a section of the spec.
+func StockOf(m *spec.Machine, s *spec.Section, c Corner) (Stock, error) {
 	words := ""
 	material := materialOf(m, s.Material.Text, c)
 	if s.Stock.Text != "" {
 		words = s.Stock.Text
 		if s = dimensioned(s); s == nil {
-			return stock{}, fmt.Errorf("no section %q in the catalogue", words)
+			return Stock{}, fmt.Errorf("no section %q in the catalogue", words)
 		}
 	}
-	shape, described, err := shapeOf(m, s, c)
+	shape, described, err := ShapeOf(m, s, c)
 	if words == "" {
 		words = described
 	}
-	out := stock{shape: shape, material: material, words: words}
+	out := Stock{Shape: shape, Material: material, Words: words}
 	if b := s.BuiltUp; b != nil && b.Joined.Text == "stitched" {
-		out.stitch = b.Stitch
+		out.Stitch = b.Stitch
 	}
 	return out, err
 }
@@ -49,10 +68,10 @@ func dimensioned(s *spec.Section) *spec.Section {
 	return spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text)
 }
 
-// designWalled tells whether a section, or a part of it, is tubing whose
+// DesignWalled tells whether a section, or a part of it, is tubing whose
 // properties are those of a wall below the nominal one, which weighs less than
 // the steel may.
-func designWalled(m *spec.Machine, s *spec.Section) bool {
+func DesignWalled(m *spec.Machine, s *spec.Section) bool {
 	s = dimensioned(s)
 	switch {
 	case s == nil:
@@ -60,7 +79,7 @@ func designWalled(m *spec.Machine, s *spec.Section) bool {
 		return s.Hollow.Make.Text == "imperial"
 	case s.BuiltUp != nil:
 		for _, p := range s.BuiltUp.Parts {
-			if designWalled(m, m.Sections.Find(p.Item.Section.Text)) {
+			if DesignWalled(m, m.Sections.Find(p.Item.Section.Text)) {
 				return true
 			}
 		}
@@ -70,7 +89,7 @@ func designWalled(m *spec.Machine, s *spec.Section) bool {
 
 // materialOf returns a structural material by name; steel where the spec names
 // none.
-func materialOf(m *spec.Machine, name string, c corner) section.Material {
+func materialOf(m *spec.Machine, name string, c Corner) section.Material {
 	if name == "" {
 		name = "steel"
 	}
@@ -81,8 +100,8 @@ func materialOf(m *spec.Machine, name string, c corner) section.Material {
 	return section.Material{E: c.stiffness(row.Modulus), G: c.stiffness(row.ShearModulus), Density: row.Density.Value}
 }
 
-// shapeOf makes the shape of a section given by its dimensions or properties.
-func shapeOf(m *spec.Machine, s *spec.Section, c corner) (section.Shape, string, error) {
+// ShapeOf makes the shape of a section given by its dimensions or properties.
+func ShapeOf(m *spec.Machine, s *spec.Section, c Corner) (section.Shape, string, error) {
 	at := c.stiffness
 	switch {
 	case s.Hollow != nil:
@@ -116,7 +135,7 @@ func shapeOf(m *spec.Machine, s *spec.Section, c corner) (section.Shape, string,
 	return nil, "", fmt.Errorf("a section without a shape")
 }
 
-func hollowOf(h *spec.Hollow, c corner) section.Shape {
+func hollowOf(h *spec.Hollow, c Corner) section.Shape {
 	s := section.HollowRectangle{Height: c.stiffness(h.Height), Width: c.stiffness(h.Width), Wall: c.stiffness(h.Wall)}
 	switch h.Make.Text {
 	case "hot":
@@ -132,31 +151,31 @@ func hollowOf(h *spec.Hollow, c corner) section.Shape {
 }
 
 // builtUp makes a built-up section; parts are placed by their centroids.
-func builtUp(m *spec.Machine, b *spec.BuiltUp, c corner) (section.Shape, string, error) {
+func builtUp(m *spec.Machine, b *spec.BuiltUp, c Corner) (section.Shape, string, error) {
 	shape := section.BuiltUp{Unconnected: b.Joined.Text == "loose"}
 	words := ""
 	for _, p := range b.Parts {
-		part, err := stockOf(m, m.Sections.Find(p.Item.Section.Text), c)
+		part, err := StockOf(m, m.Sections.Find(p.Item.Section.Text), c)
 		if err != nil {
 			return nil, "", err
 		}
-		plain, err := section.Plain(part.shape, part.material)
+		plain, err := section.Plain(part.Shape, part.Material)
 		if err != nil {
 			return nil, "", err
 		}
 		turned := plain.Rotated(p.Item.Turned.Value)
-		shape.Parts = append(shape.Parts, section.Part{Shape: part.shape, Material: part.material, Angle: p.Item.Turned.Value,
+		shape.Parts = append(shape.Parts, section.Part{Shape: part.Shape, Material: part.Material, Angle: p.Item.Turned.Value,
 			Y: p.Item.Y.Value - turned.CentroidY, Z: p.Item.Z.Value - turned.CentroidZ})
 		if words != "" {
 			words += " + "
 		}
-		words += part.words
+		words += part.Words
 	}
 	return shape, words, nil
 }
 
 // drawn makes a section of an outline.
-func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c corner) section.Shape {
+func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c Corner) section.Shape {
 	loop := func(corners []spec.Corner, circle *spec.Circle) section.Loop {
 		if circle != nil {
 			return section.Loop{CentreY: circle.Y.Value, CentreZ: circle.Z.Value, Radius: c.stiffness(circle.Diameter) / 2}
@@ -181,38 +200,38 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c corner) section.Shape
 	return shape
 }
 
-// A filled is a section with what a member has filled it with.
-type filled struct {
-	stock
-	fill          *spec.Fill
-	place         section.FillPlace
-	bonded, loose section.Stiffness // equal where there is no fill
+// A Filled is a section with what a member has filled it with.
+type Filled struct {
+	Stock
+	Fill          *spec.Fill
+	Place         section.FillPlace
+	Bonded, Loose section.Stiffness // equal where there is no fill
 }
 
 // used returns the stiffness that the spec's bond stands for, in a member that runs
 // on for a length.
-func (f filled) used(length float64, c corner) section.Stiffness {
+func (f Filled) used(length float64, c Corner) section.Stiffness {
 	switch {
-	case f.fill == nil && f.stitch != nil:
+	case f.Fill == nil && f.Stitch != nil:
 		return f.stitched(length, c)
-	case f.fill == nil || f.fill.Bond.Text == "loose":
-		return f.loose
-	case f.fill.Bond.Text == "keyed":
+	case f.Fill == nil || f.Fill.Bond.Text == "loose":
+		return f.Loose
+	case f.Fill.Bond.Text == "keyed":
 		return f.keyed(length, c)
 	}
-	return f.bonded
+	return f.Bonded
 }
 
 // stitched puts two parts together by their stitches: bent with slip between them.
 // Stitches do nothing for torsion and shear here, which is on the safe side.
-func (f filled) stitched(length float64, c corner) section.Stiffness {
-	out := f.loose
-	parts, err := partsOf(f.shape, f.material)
+func (f Filled) stitched(length float64, c Corner) section.Stiffness {
+	out := f.Loose
+	parts, err := partsOf(f.Shape, f.Material)
 	if err != nil || len(parts) != 2 {
 		return out
 	}
-	shape := f.shape.(section.BuiltUp)
-	k, err := stitchOf(f.stitch, f.material, wallOf(shape.Parts[0].Shape), wallOf(shape.Parts[1].Shape)).Slip()
+	shape := f.Shape.(section.BuiltUp)
+	k, err := stitchOf(f.Stitch, f.Material, wallOf(shape.Parts[0].Shape), wallOf(shape.Parts[1].Shape)).Slip()
 	if err != nil {
 		return out
 	}
@@ -224,8 +243,8 @@ func (f filled) stitched(length float64, c corner) section.Stiffness {
 		}
 		return p.EI
 	}
-	out.EIy = bend(a.EIy, b.EIy, a.CentroidZ-b.CentroidZ, f.loose.EIy)
-	out.EIz = bend(a.EIz, b.EIz, a.CentroidY-b.CentroidY, f.loose.EIz)
+	out.EIy = bend(a.EIy, b.EIy, a.CentroidZ-b.CentroidZ, f.Loose.EIy)
+	out.EIz = bend(a.EIz, b.EIz, a.CentroidY-b.CentroidY, f.Loose.EIz)
 	return out
 }
 
@@ -280,13 +299,13 @@ func wallOf(s section.Shape) float64 {
 // keyed puts steel and fill together by their keys: stretched and bent with slip
 // between them. Keys do nothing for torsion and shear here, which is on the safe
 // side.
-func (f filled) keyed(length float64, c corner) section.Stiffness {
-	out := f.loose
-	k, err := slipOf(f.fill, c)
+func (f Filled) keyed(length float64, c Corner) section.Stiffness {
+	out := f.Loose
+	k, err := slipOf(f.Fill, c)
 	if err != nil {
 		return out
 	}
-	shell, pieces, err := section.FillParts(f.shape, f.material, fillMaterial(f.fill, c), f.place)
+	shell, pieces, err := section.FillParts(f.Shape, f.Material, FillMaterial(f.Fill, c), f.Place)
 	if err != nil {
 		return out
 	}
@@ -298,7 +317,7 @@ func (f filled) keyed(length float64, c corner) section.Stiffness {
 		}
 		v, err := fill.Partial(part(shell), list, k, length)
 		if err != nil {
-			return ei(f.loose)
+			return ei(f.Loose)
 		}
 		return v
 	}
@@ -312,35 +331,35 @@ func (f filled) keyed(length float64, c corner) section.Stiffness {
 
 // slipOf is what the keys of a fill hold against slip, per length of the member
 // [N/m2].
-func slipOf(f *spec.Fill, c corner) (float64, error) {
+func slipOf(f *spec.Fill, c Corner) (float64, error) {
 	if f.Keys == nil {
 		return 0, nil
 	}
 	k, err := fill.SlipStiffness(fill.Key{Diameter: f.Keys.Diameter.Value, Pitch: f.Keys.Pitch.Value, Rows: f.Keys.Rows.N}, c.stiffness(f.Modulus))
 	switch c {
-	case soft:
+	case Soft:
 		return k.Low, err
-	case stiff:
+	case Stiff:
 		return k.High, err
 	}
 	return k.Middle, err
 }
 
-// fillMaterial is what a fill is made of. A mineral fill's Poisson's ratio is near
+// FillMaterial is what a fill is made of. A mineral fill's Poisson's ratio is near
 // 0.2 (EN 1992-1-1, 3.1.3(4)).
-func fillMaterial(f *spec.Fill, c corner) section.Material {
+func FillMaterial(f *spec.Fill, c Corner) section.Material {
 	return section.IsotropicMaterial(c.stiffness(f.Modulus), 0.2, f.Density.Value)
 }
 
-// fillOf puts a fill into a stock.
-func fillOf(s stock, with *spec.Fill, c corner) (filled, error) {
-	f := filled{stock: s, fill: with}
+// FillOf puts a fill into a stock.
+func FillOf(s Stock, with *spec.Fill, c Corner) (Filled, error) {
+	f := Filled{Stock: s, Fill: with}
 	if with == nil {
-		plain, err := section.Plain(s.shape, s.material)
-		f.bonded, f.loose = plain, plain
-		if b, ok := s.shape.(section.BuiltUp); ok && s.stitch != nil && err == nil {
+		plain, err := section.Plain(s.Shape, s.Material)
+		f.Bonded, f.Loose = plain, plain
+		if b, ok := s.Shape.(section.BuiltUp); ok && s.Stitch != nil && err == nil {
 			b.Unconnected = true
-			f.loose, err = section.Plain(b, s.material)
+			f.Loose, err = section.Plain(b, s.Material)
 		}
 		return f, err
 	}
@@ -348,9 +367,9 @@ func fillOf(s stock, with *spec.Fill, c corner) (filled, error) {
 		"hollow": section.FillHollow, "both pockets": section.FillBothPockets,
 		"left pocket": section.FillPocketPlusY, "right pocket": section.FillPocketMinusY,
 	}
-	f.place = places[with.Place.Text]
+	f.Place = places[with.Place.Text]
 	var err error
-	f.bonded, f.loose, err = section.Composite(s.shape, s.material, fillMaterial(with, c), f.place)
+	f.Bonded, f.Loose, err = section.Composite(s.Shape, s.Material, FillMaterial(with, c), f.Place)
 	return f, err
 }
 

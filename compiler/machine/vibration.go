@@ -1,4 +1,4 @@
-package compiler
+package machine
 
 import (
 	"cmp"
@@ -16,6 +16,27 @@ import (
 	"ironbed/spec/quantity"
 )
 
+// PlanesIn are the planes in the two poses that a cut is held against.
+func (d *Model) PlanesIn(worst, lively *Solved) (map[string][]chatter.Plane, error) {
+	poses := []*Solved{worst}
+	if !slices.Equal(worst.Pose, lively.Pose) {
+		poses = append(poses, lively)
+	}
+	rings, err := d.Rings(poses, RingModes)
+	if err != nil {
+		return nil, err
+	}
+	return d.AllPlanes(rings)
+}
+
+// ringModes is how many modes the receptance at the tip sums, where a cut is
+// held against it.
+const RingModes = 20
+
+// sweepModes is how many modes are found in every pose, to see which pose that
+// is.
+const SweepModes = 12
+
 const (
 	// feedDirections is how many directions of feed are held against chatter:
 	// a feed and its opposite are alike.
@@ -27,43 +48,43 @@ const (
 	slowestChatter = 5
 	// stableShare is the share of the limiting depth that a cut may use; common
 	// practice.
-	stableShare = 0.8
+	StableShare = 0.8
 	// speedDoubt is how far the lobes may lie from where they are computed, as
 	// a share of the speed; common practice.
-	speedDoubt = 0.1
+	SpeedDoubt = 0.1
 )
 
-// A ring is how a machine rings in one pose.
-type ring struct {
-	solved *solved
-	modes  *frame.Modes
-	nose   *modal.Receptance // between the nose and the work, forces and moments
+// A Ring is how a machine rings in one pose.
+type Ring struct {
+	Solved *Solved
+	Modes  *frame.Modes
+	Nose   *modal.Receptance // between the nose and the work, forces and moments
 }
 
 // ring finds the modes of a solved pose and the receptance that they make. The
 // highest frequency that is expected saves a search; 0 where it is not known.
-func (d *model) ring(s *solved, count int, highest float64) (ring, error) {
-	modes, err := s.system.Modes(frame.Search{Count: count, Highest: highest})
+func (d *Model) ring(s *Solved, count int, highest float64) (Ring, error) {
+	modes, err := s.System.Modes(frame.Search{Count: count, Highest: highest})
 	if err != nil {
-		return ring{}, d.explain(err, s.posed)
+		return Ring{}, d.explain(err, s.Posed)
 	}
-	work, err := d.workPoints(s.posed, d.nosePoint())
+	work, err := d.WorkPoints(s.Posed, d.NosePoint())
 	if err != nil {
-		return ring{}, err
+		return Ring{}, err
 	}
-	end := map[corner]int{soft: 0, nominal: 1, stiff: 2}[d.corner]
-	loss := make([]frame.Loss, len(d.parts))
+	end := map[Corner]int{Soft: 0, Nominal: 1, Stiff: 2}[d.Corner]
+	loss := make([]frame.Loss, len(d.Parts))
 	for part := range loss {
 		loss[part] = frame.EvenLoss(d.lossOf(part)[end])
 	}
-	nose, err := modal.OfFrame(modes, s.solution, func(part int) frame.Loss { return loss[part] }, d.loads(work, noseOnly)...)
-	return ring{s, modes, nose}, err
+	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return loss[part] }, d.loads(work, NoseOnly)...)
+	return Ring{s, modes, nose}, err
 }
 
-// rings finds how the machine rings in several solved poses, on all cores. Poses
+// Rings finds how the machine rings in several solved poses, on all cores. Poses
 // of one machine end at much the same frequency, which the first one finds.
-func (d *model) rings(poses []*solved, count int) ([]ring, error) {
-	list := make([]ring, len(poses))
+func (d *Model) Rings(poses []*Solved, count int) ([]Ring, error) {
+	list := make([]Ring, len(poses))
 	errs := make([]error, len(poses))
 	if len(poses) == 0 {
 		return nil, nil
@@ -71,12 +92,12 @@ func (d *model) rings(poses []*solved, count int) ([]ring, error) {
 	if list[0], errs[0] = d.ring(poses[0], count, 0); errs[0] != nil {
 		return nil, errs[0]
 	}
-	highest := list[0].highest()
+	highest := list[0].Highest()
 	if highest <= 1.05*slowestChatter {
-		most := d.modeShares(list[0].modes, 0)[0]
-		return nil, &refusal{rule: "too-soft", at: most.at, message: fmt.Sprintf("the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off", list[0].modes.Count(), quantity.Measure(highest, "Hz"), most.name)}
+		most := d.ModeShares(list[0].Modes, 0)[0]
+		return nil, &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf("the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off", list[0].Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 	}
-	eachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
+	EachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
@@ -85,17 +106,17 @@ func (d *model) rings(poses []*solved, count int) ([]ring, error) {
 	return list, nil
 }
 
-// highest is the frequency up to which the ring is known [Hz].
-func (r *ring) highest() float64 { return r.modes.Frequency(r.modes.Count()-1) * 1.05 }
+// Highest is the frequency up to which the ring is known [Hz].
+func (r *Ring) Highest() float64 { return r.Modes.Frequency(r.Modes.Count()-1) * 1.05 }
 
 // tip is the receptance at a cutter's tip over the frequencies that matter.
-func (r *ring) tip(end toolEnd) (*modal.Grid, error) {
-	tip, err := r.nose.Seen(tipRows(end.arm))
+func (r *Ring) tip(end toolEnd) (*modal.Grid, error) {
+	tip, err := r.Nose.Seen(tipRows(end.Arm))
 	if err != nil {
 		return nil, err
 	}
 	give := mat.NewSymDense(3, nil)
-	total := end.total()
+	total := end.Total()
 	for a := range 3 {
 		for b := a; b < 3; b++ {
 			give.SetSym(a, b, total[a][b])
@@ -104,7 +125,7 @@ func (r *ring) tip(end toolEnd) (*modal.Grid, error) {
 	if tip, err = tip.InSeries(give, toolLoss); err != nil {
 		return nil, err
 	}
-	return tip.Grid(slowestChatter, r.highest())
+	return tip.Grid(slowestChatter, r.Highest())
 }
 
 // tipRows is the matrix that takes the motion of the nose to that of a tip that it
@@ -120,10 +141,10 @@ func tipRows(r r3.Vec) *mat.Dense {
 	return out
 }
 
-// planes are the receptances at a cutter's tip in the planes of all directions of
+// Planes are the receptances at a cutter's tip in the planes of all directions of
 // feed, over all rings.
-func (d *model) planes(rings []ring, cutter *spec.Cutter) ([]chatter.Plane, error) {
-	end, err := toolEndOf(d.m.Spindle, cutter, d.corner)
+func (d *Model) Planes(rings []Ring, cutter *spec.Cutter) ([]chatter.Plane, error) {
+	end, err := ToolEndOf(d.Spec.Spindle, cutter, d.Corner)
 	if err != nil {
 		return nil, err
 	}
@@ -133,21 +154,21 @@ func (d *model) planes(rings []ring, cutter *spec.Cutter) ([]chatter.Plane, erro
 		if err != nil {
 			return nil, err
 		}
-		eachFeed(pointing(d.m.Spindle), func(feed, normal r3.Vec) { list = append(list, planeOf(grid, feed, normal)) })
+		eachFeed(Pointing(d.Spec.Spindle), func(feed, normal r3.Vec) { list = append(list, planeOf(grid, feed, normal)) })
 	}
 	return list, nil
 }
 
-// allPlanes are the planes of every cutter, by name.
-func (d *model) allPlanes(rings []ring) (map[string][]chatter.Plane, error) {
+// AllPlanes are the planes of every cutter, by name.
+func (d *Model) AllPlanes(rings []Ring) (map[string][]chatter.Plane, error) {
 	if len(rings) == 0 {
 		return nil, nil
 	}
-	lists := make([][]chatter.Plane, len(d.m.Cutters))
-	errs := make([]error, len(d.m.Cutters))
-	eachParallel(len(lists), func(i int) { lists[i], errs[i] = d.planes(rings, &d.m.Cutters[i].Item) })
+	lists := make([][]chatter.Plane, len(d.Spec.Cutters))
+	errs := make([]error, len(d.Spec.Cutters))
+	EachParallel(len(lists), func(i int) { lists[i], errs[i] = d.Planes(rings, &d.Spec.Cutters[i].Item) })
 	out := map[string][]chatter.Plane{}
-	for i, e := range d.m.Cutters {
+	for i, e := range d.Spec.Cutters {
 		if errs[i] != nil {
 			return nil, errs[i]
 		}
@@ -174,7 +195,7 @@ func eachFeed(axis r3.Vec, with func(feed, normal r3.Vec)) {
 
 // planeOf is a receptance in the plane of a feed and its normal.
 func planeOf(g *modal.Grid, feed, normal r3.Vec) chatter.Plane {
-	d := [2][3]float64{xyz(feed), xyz(normal)}
+	d := [2][3]float64{Xyz(feed), Xyz(normal)}
 	var weight [4][9]float64
 	for a := range 2 {
 		for b := range 2 {
@@ -205,8 +226,8 @@ var referenceCut = chatter.Cut{Teeth: 2, Exit: math.Pi, Tangential: 1, Radial: 0
 
 // quiet is the depth that is stable at every speed, at the tip of a cutter and in
 // any direction of feed, for the reference cut.
-func (d *model) quiet(r *ring, cutter *spec.Cutter) (float64, error) {
-	list, err := d.planes([]ring{*r}, cutter)
+func (d *Model) quiet(r *Ring, cutter *spec.Cutter) (float64, error) {
+	list, err := d.Planes([]Ring{*r}, cutter)
 	if err != nil {
 		return 0, err
 	}
@@ -221,13 +242,13 @@ func (d *model) quiet(r *ring, cutter *spec.Cutter) (float64, error) {
 	return least, nil
 }
 
-// liveliest returns the places of rings in the order of the depth that they allow
+// Liveliest returns the places of rings in the order of the depth that they allow
 // before the reference cutter sings, the least first.
-func (d *model) liveliest(list []ring) ([]int, error) {
-	_, cutter := d.reference()
+func (d *Model) Liveliest(list []Ring) ([]int, error) {
+	_, cutter := d.Reference()
 	depth := make([]float64, len(list))
 	errs := make([]error, len(list))
-	eachParallel(len(list), func(i int) { depth[i], errs[i] = d.quiet(&list[i], cutter) })
+	EachParallel(len(list), func(i int) { depth[i], errs[i] = d.quiet(&list[i], cutter) })
 	order := make([]int, len(list))
 	for i := range list {
 		if errs[i] != nil {
@@ -245,57 +266,13 @@ func (d *model) liveliest(list []ring) ([]int, error) {
 	return order, nil
 }
 
-// livelyPoses is in how many of the liveliest poses a changed machine is heard.
-const livelyPoses = 4
+// LivelyPoses is in how many of the liveliest poses a changed machine is heard.
+const LivelyPoses = 4
 
-// ringPass finds how the machine rings in every pose, and in which poses a cut
-// must be held against it: the softest one, and the one that feeds a vibration
-// most.
-func ringPass(j *job) error {
-	if j.worst == nil {
-		return nil
-	}
-	var err error
-	if j.everyRing, err = j.model.rings(j.poses, sweepModes); err != nil {
-		return err
-	}
-	lively, err := j.model.liveliest(j.everyRing)
-	if err != nil {
-		return err
-	}
-	j.lively, j.livelyOrder = j.poses[lively[0]], lively
-	poses := []*solved{j.worst}
-	if j.lively != j.worst {
-		poses = append(poses, j.lively)
-	}
-	if j.rings, err = j.model.rings(poses, ringModes); err != nil {
-		return err
-	}
-	j.modes = j.rings[0].modes
-	for _, end := range []struct {
-		d    *model
-		have *solved
-		to   *[]ring
-	}{{j.softModel, j.soft, &j.softRings}, {j.stiffModel, j.stiff, &j.stiffRings}} {
-		poses := []*solved{end.have}
-		if j.lively != j.worst {
-			s, err := end.d.solve(j.lively.pose)
-			if err != nil {
-				return err
-			}
-			poses = append(poses, s)
-		}
-		if *end.to, err = end.d.rings(poses, ringModes); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// swinging is the mode that moves a cutter's tip most at a frequency, square to
+// Swinging is the mode that moves a cutter's tip most at a frequency, square to
 // the tool's axis.
-func (r *ring) swinging(hz float64, end toolEnd, axis r3.Vec) (int, error) {
-	tip, err := r.nose.Seen(tipRows(end.arm))
+func (r *Ring) Swinging(hz float64, end toolEnd, axis r3.Vec) (int, error) {
+	tip, err := r.Nose.Seen(tipRows(end.Arm))
 	if err != nil {
 		return 0, err
 	}

@@ -1,4 +1,4 @@
-package compiler
+package machine
 
 import (
 	"sync"
@@ -9,27 +9,27 @@ import (
 
 // A stockRow is a section of the catalogue with its shape.
 type stockRow struct {
-	name   string
-	family string
-	shape  section.Shape
+	Name   string
+	Family string
+	Shape  section.Shape
 }
 
-// catalogueStock reads the sections of the catalogue once.
-var catalogueStock = sync.OnceValue(func() []stockRow {
+// CatalogueStock reads the sections of the catalogue once.
+var CatalogueStock = sync.OnceValue(func() []stockRow {
 	var list []stockRow
 	for _, name := range spec.CatalogueNames(spec.KindSections) {
 		row := spec.FromCatalogue[spec.Section](spec.KindSections, name)
-		shape, _, err := shapeOf(nil, row, nominal)
+		shape, _, err := ShapeOf(nil, row, Nominal)
 		if err != nil {
 			continue
 		}
-		list = append(list, stockRow{name, shapeFamily(row), shape})
+		list = append(list, stockRow{name, ShapeFamily(row), shape})
 	}
 	return list
 })
 
-// shapeFamily says which sections may stand for each other.
-func shapeFamily(s *spec.Section) string {
+// ShapeFamily says which sections may stand for each other.
+func ShapeFamily(s *spec.Section) string {
 	if s.Stock.Text != "" {
 		if row := spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text); row != nil {
 			s = row

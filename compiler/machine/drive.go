@@ -1,4 +1,4 @@
-package compiler
+package machine
 
 import (
 	"fmt"
@@ -13,9 +13,9 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// usualWarming is how much warmer a screw that works gets than its frame [K];
+// UsualWarming is how much warmer a screw that works gets than its frame [K];
 // common practice.
-const usualWarming = 10
+const UsualWarming = 10
 
 // rackPitchError is the summed pitch error of a milled rack for each metre [-]; from
 // memory, quality 8.
@@ -31,7 +31,7 @@ const defaultRest = 2
 
 // mechanismOf makes the mechanism of a drive at an end of the doubts, with what
 // it pushes between near and far from its first end [m].
-func mechanismOf(v *spec.Drive, c corner, near, far float64) (drive.Mechanism, error) {
+func mechanismOf(v *spec.Drive, c Corner, near, far float64) (drive.Mechanism, error) {
 	switch {
 	case v.Rack != nil:
 		return rackOf(v.Rack, c)
@@ -58,7 +58,7 @@ func mechanismOf(v *spec.Drive, c corner, near, far float64) (drive.Mechanism, e
 	return drive.TurningScrew{Screw: screw, Supports: supports}, nil
 }
 
-func rackOf(r *spec.Rack, c corner) (drive.Mechanism, error) {
+func rackOf(r *spec.Rack, c Corner) (drive.Mechanism, error) {
 	mesh, err := drive.MeshStiffness(r.Face.Value)
 	return drive.Rack{Teeth: float64(r.Teeth.N), Module: r.Module.Value, Helix: r.Helix.Value, Face: r.Face.Value, PinionInertia: r.PinionInertia.Value,
 		Efficiency: r.Efficiency.Value, Mesh: mesh, Bracket: c.stiffness(r.Bracket), Play: r.Play.Value, PitchError: rackPitchError,
@@ -69,7 +69,7 @@ func rackOf(r *spec.Rack, c corner) (drive.Mechanism, error) {
 // and those of an omega belt between its idlers.
 var meshingTeeth = map[drive.BeltRun]float64{drive.Loop: 0.5, drive.Omega: 0.5}
 
-func beltOf(b *spec.Belt, c corner, near, far float64) drive.Mechanism {
+func beltOf(b *spec.Belt, c Corner, near, far float64) drive.Mechanism {
 	run, length := drive.Loop, 2*b.Span.Value
 	if b.Run.Text == "omega" {
 		run, length = drive.Omega, b.Span.Value
@@ -81,19 +81,19 @@ func beltOf(b *spec.Belt, c corner, near, far float64) drive.Mechanism {
 }
 
 // reductionOf makes what stands before the mechanism.
-func reductionOf(v *spec.Drive, c corner) drive.Reduction {
+func reductionOf(v *spec.Drive, c Corner) drive.Reduction {
 	r := v.Reduction
 	return drive.Reduction{Ratio: v.Ratio.Value, Efficiency: r.Efficiency.Value, MotorInertia: r.Inertia.Value, DrivenInertia: r.DrivenInertia.Value,
 		Stiffness: c.stiffness(r.Stiffness), Play: r.Play.Value, RatedTorque: r.RatedTorque.Value, TopSpeed: 2 * math.Pi * r.TopSpeed.Value}
 }
 
 // motorOf makes the motor of a drive; none leaves its torque unknown.
-func motorOf(v *spec.Motor, c corner) (motor.Motor, error) {
+func motorOf(v *spec.Motor, c Corner) (motor.Motor, error) {
 	if v == nil {
 		return motor.Motor{}, nil
 	}
 	if v.Stepper != nil {
-		s := stepperOf(v)
+		s := StepperOf(v)
 		m, err := s.Motor(v.Stepper.Share.Value)
 		if err != nil {
 			return m, err
@@ -114,7 +114,7 @@ func motorOf(v *spec.Motor, c corner) (motor.Motor, error) {
 	return m, nil
 }
 
-func stepperOf(v *spec.Motor) motor.Stepper {
+func StepperOf(v *spec.Motor) motor.Stepper {
 	s := v.Stepper
 	out := motor.Stepper{Holding: s.Holding.Value, Detent: s.Detent.Value, Steps: float64(s.Steps.N), Micro: float64(s.Microsteps.N), RotorInertia: v.Inertia.Value}
 	for _, p := range s.PullOut {
@@ -139,8 +139,8 @@ func torqueCurve(torque, rated, top float64) []motor.TorquePoint {
 // before makes what stands before a drive's mechanism: its own reduction and
 // motor, or, where a shaft across turns two drives, half of the one that there
 // is, the far one behind the shaft's twist.
-func (d *model) before(axis int, v *spec.Drive, c corner) (drive.Reduction, motor.Motor, error) {
-	a := &d.m.Axes[axis].Item
+func (d *Model) before(axis int, v *spec.Drive, c Corner) (drive.Reduction, motor.Motor, error) {
+	a := &d.Spec.Axes[axis].Item
 	shaft := a.CrossShaft
 	if shaft == nil || !isOneOf(a.Drives, v) {
 		m, err := motorOf(v.Motor, c)
@@ -200,9 +200,9 @@ func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
 	return false
 }
 
-// driveInput gathers what one drive of an axis has to do.
-func driveInput(d *model, axis int, v *spec.Drive, c corner, force, feed float64) (drive.Input, error) {
-	a := &d.m.Axes[axis].Item
+// DriveInput gathers what one drive of an axis has to do.
+func DriveInput(d *Model, axis int, v *spec.Drive, c Corner, force, feed float64) (drive.Input, error) {
+	a := &d.Spec.Axes[axis].Item
 	near, far := d.driveRange(axis, v)
 	mechanism, err := mechanismOf(v, c, near, far)
 	if err != nil {
@@ -214,9 +214,9 @@ func driveInput(d *model, axis int, v *spec.Drive, c corner, force, feed float64
 	}
 	cutShare, err := d.cutShare(axis)
 	return drive.Input{
-		Mass: d.movedMass(axis), Gravity: -r3.Dot(gravity, unit(a.Direction.XYZ)), Balance: a.Counterweight.Value, Friction: a.Friction.Value,
+		Mass: d.MovedMass(axis), Gravity: -r3.Dot(Gravity, Unit(a.Direction.XYZ)), Balance: a.Counterweight.Value, Friction: a.Friction.Value,
 		CuttingForce: force, CuttingFeed: feed, Acceleration: a.Acceleration.Value, RapidFeed: a.Rapid.Value,
-		Travel: a.Travel.Value, Warming: usualWarming, Share: 1 / math.Max(1, float64(len(a.Drives))), CutShare: cutShare,
+		Travel: a.Travel.Value, Warming: UsualWarming, Share: 1 / math.Max(1, float64(len(a.Drives))), CutShare: cutShare,
 		Mechanism: mechanism, Reduction: reduction, Motor: motor, Duty: dutyOf(a, force, feed), Limits: drive.CommonLimits(),
 	}, err
 }
@@ -249,17 +249,17 @@ func dutyOf(a *spec.Axis, force, feed float64) []motor.Segment {
 
 // cutShare is the largest share of a cutting force that one drive of an axis
 // takes: all of one, and of two what the cutter's place across them calls for.
-func (d *model) cutShare(axis int) (float64, error) {
-	a := &d.m.Axes[axis].Item
-	if len(a.Drives) != 2 || d.m.Spindle == nil {
+func (d *Model) cutShare(axis int) (float64, error) {
+	a := &d.Spec.Axes[axis].Item
+	if len(a.Drives) != 2 || d.Spec.Spindle == nil {
 		return 1 / math.Max(1, float64(len(a.Drives))), nil
 	}
 	var at [2]r3.Vec
 	for i := range a.Drives {
 		nodes, _ := a.Drives[i].Item.Ends()
-		at[i] = d.nodes[d.node[nodes[0].Text]]
+		at[i] = d.Nodes[d.Node[nodes[0].Text]]
 	}
-	travel := unit(a.Direction.XYZ)
+	travel := Unit(a.Direction.XYZ)
 	apart := r3.Sub(at[1], at[0])
 	apart = r3.Sub(apart, r3.Scale(r3.Dot(apart, travel), travel))
 	distance := r3.Norm(apart)
@@ -268,21 +268,21 @@ func (d *model) cutShare(axis int) (float64, error) {
 	}
 	across, middle := r3.Scale(1/distance, apart), r3.Scale(0.5, r3.Add(at[0], at[1]))
 	offset := 0.0
-	nose := d.nosePoint()
-	moved := d.m.CarriedBy(a.Moves.Text)
-	for _, p := range d.grid() {
+	nose := d.NosePoint()
+	moved := d.Spec.CarriedBy(a.Moves.Text)
+	for _, p := range d.Grid() {
 		// Where the drives' body stands does not matter, only what it carries.
-		shift := d.shifts(p)
-		place := r3.Add(r3.Add(d.nodes[nose.Node], nose.Arm), shift[d.nodeBody[nose.Node]])
-		own := shift[d.bodyIndex(moved[0])]
+		shift := d.Shifts(p)
+		place := r3.Add(r3.Add(d.Nodes[nose.Node], nose.Arm), shift[d.NodeBody[nose.Node]])
+		own := shift[d.BodyIndex(moved[0])]
 		offset = math.Max(offset, math.Abs(r3.Dot(across, r3.Sub(r3.Sub(place, own), middle))))
 	}
 	return drive.LargestShare(math.Min(offset, distance/2), distance)
 }
 
-func (d *model) bodyIndex(name string) int {
-	for i := range d.m.Bodies {
-		if d.m.Bodies[i].Name == name {
+func (d *Model) BodyIndex(name string) int {
+	for i := range d.Spec.Bodies {
+		if d.Spec.Bodies[i].Name == name {
 			return i
 		}
 	}
@@ -291,17 +291,17 @@ func (d *model) bodyIndex(name string) int {
 
 // driveRange returns the nearest and the farthest distance of a drive's two
 // nodes over the axis's travel [m].
-func (d *model) driveRange(axis int, v *spec.Drive) (near, far float64) {
-	a := &d.m.Axes[axis].Item
-	travel := unit(a.Direction.XYZ)
+func (d *Model) driveRange(axis int, v *spec.Drive) (near, far float64) {
+	a := &d.Spec.Axes[axis].Item
+	travel := Unit(a.Direction.XYZ)
 	nodes, _ := v.Ends()
-	one, other := d.node[nodes[0].Text], d.node[nodes[1].Text]
+	one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
 	near = math.Inf(1)
 	for _, at := range []float64{0, a.Travel.Value} {
-		p := d.middle()
+		p := d.Middle()
 		p[axis] = at
-		shift := d.shifts(p)
-		gap := r3.Sub(r3.Add(d.nodes[one], shift[d.nodeBody[one]]), r3.Add(d.nodes[other], shift[d.nodeBody[other]]))
+		shift := d.Shifts(p)
+		gap := r3.Sub(r3.Add(d.Nodes[one], shift[d.NodeBody[one]]), r3.Add(d.Nodes[other], shift[d.NodeBody[other]]))
 		distance := math.Abs(r3.Dot(travel, gap))
 		near, far = math.Min(near, distance), math.Max(far, distance)
 	}
@@ -324,11 +324,11 @@ func carries(out drive.Output) float64 {
 	return least
 }
 
-// driveLimits returns a share of the fastest feed of one drive, and the thrust that
+// DriveLimits returns a share of the fastest feed of one drive, and the thrust that
 // the axis has left for the cut up to that feed by it, after friction and weight.
-func driveLimits(d *model, axis int, v *spec.Drive, share float64) (feed, thrust float64) {
-	a := &d.m.Axes[axis].Item
-	in, err := driveInput(d, axis, v, nominal, 0, 0)
+func DriveLimits(d *Model, axis int, v *spec.Drive, share float64) (feed, thrust float64) {
+	a := &d.Spec.Axes[axis].Item
+	in, err := DriveInput(d, axis, v, Nominal, 0, 0)
 	if err != nil {
 		return 0, 0
 	}
@@ -353,9 +353,9 @@ func driveLimits(d *model, axis int, v *spec.Drive, share float64) (feed, thrust
 }
 
 // addDrives adds the axial stiffness of an axis's drives where they stand.
-func (d *model) addDrives(out *posed, index int, p pose) error {
-	axis := &d.m.Axes[index]
-	travel := unit(axis.Item.Direction.XYZ)
+func (d *Model) addDrives(out *Posed, index int, p Pose) error {
+	axis := &d.Spec.Axes[index]
+	travel := Unit(axis.Item.Direction.XYZ)
 	side := r3.Cross(travel, r3.Vec{X: 1})
 	if math.Abs(travel.X) > 0.9 {
 		side = r3.Cross(travel, r3.Vec{Z: 1})
@@ -366,8 +366,8 @@ func (d *model) addDrives(out *posed, index int, p pose) error {
 		e := &axis.Item.Drives[i]
 		v := &e.Item
 		nodes, carry := v.Ends()
-		one, other := d.node[nodes[0].Text], d.node[nodes[1].Text]
-		gap := r3.Sub(out.frame.Nodes[one].Position, out.frame.Nodes[other].Position)
+		one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
+		gap := r3.Sub(out.Frame.Nodes[one].Position, out.Frame.Nodes[other].Position)
 		distance := math.Abs(r3.Dot(travel, gap))
 		if v.Rack == nil {
 			// A nut may stand at its bearing, a clamp no nearer than it can be held.
@@ -378,19 +378,19 @@ func (d *model) addDrives(out *posed, index int, p pose) error {
 			if v.Belt != nil {
 				rule = "clamp-off-belt"
 			}
-			return &refusal{rule: rule, at: nodes[0].At, message: fmt.Sprintf(
+			return &Refused{Rule: rule, At: nodes[0].At, Message: fmt.Sprintf(
 				"%s of axis %s%s stands %s mm from %s, past the end of %s of %s, with the axes at %s; lengthen it or move one of the two",
-				carry[0], axis.Name, driveSuffix(axis, e.Name), quantity.Number(distance*1e3), carry[1], what, reaches.Text, d.poseWords(p))}
+				carry[0], axis.Name, driveSuffix(axis, e.Name), quantity.Number(distance*1e3), carry[1], what, reaches.Text, d.PoseWords(p))}
 		}
 		give, err := d.driveGive(index, v, distance)
 		if err != nil {
-			return &refusal{rule: "drive", at: e.At, message: fmt.Sprintf("drive %s of axis %s: %v", e.Name, axis.Name, err)}
+			return &Refused{Rule: "drive", At: e.At, Message: fmt.Sprintf("drive %s of axis %s: %v", e.Name, axis.Name, err)}
 		}
-		out.drives[axis.Name+"."+e.Name] = len(out.frame.Springs)
-		out.frame.Springs = append(out.frame.Springs, frame.Spring{
+		out.drives[axis.Name+"."+e.Name] = len(out.Frame.Springs)
+		out.Frame.Springs = append(out.Frame.Springs, frame.Spring{
 			A: frame.Point{Node: other, Arm: gap}, B: frame.At(one), Axes: axes,
 			K:    [6]float64{give.Stiffness()},
-			Part: d.drivePart[axis.Name+"."+e.Name]})
+			Part: d.DrivePart[axis.Name+"."+e.Name]})
 	}
 	return nil
 }
@@ -409,14 +409,23 @@ func driveReach(v *spec.Drive) (spec.Value, string) {
 }
 
 // driveGive is the give of a drive along its axis where it stands.
-func (d *model) driveGive(axis int, v *spec.Drive, position float64) (drive.Compliance, error) {
-	mechanism, err := mechanismOf(v, d.corner, position, position)
+func (d *Model) driveGive(axis int, v *spec.Drive, position float64) (drive.Compliance, error) {
+	mechanism, err := mechanismOf(v, d.Corner, position, position)
 	if err != nil {
 		return drive.Compliance{}, err
 	}
-	reduction, motor, err := d.before(axis, v, d.corner)
+	reduction, motor, err := d.before(axis, v, d.Corner)
 	if err != nil {
 		return drive.Compliance{}, err
 	}
 	return drive.StiffnessAt(mechanism, reduction, motor.Stiffness, position)
+}
+
+// InSeries is the stiffness of two springs one behind the other, zero for a
+// rigid one.
+func InSeries(a, b float64) float64 {
+	if a == 0 || b == 0 {
+		return a + b
+	}
+	return 1 / (1/a + 1/b)
 }

@@ -1,4 +1,4 @@
-package compiler
+package machine
 
 import (
 	"errors"
@@ -12,94 +12,94 @@ import (
 	"ironbed/compiler/frame"
 )
 
-// gravity is standard gravity, pointing down [m/s2].
-var gravity = r3.Vec{Z: -9.80665}
+// Gravity is standard gravity, pointing down [m/s2].
+var Gravity = r3.Vec{Z: -9.80665}
 
 // The load cases of a pose: six unit forces and moments between the nose and
 // the work, gravity, and then one acceleration an axis.
 const (
-	gravityCase = 6
-	firstAxis   = 7
+	GravityCase = 6
+	FirstAxis   = 7
 )
 
-// A solved is the machine's answer in one pose.
-type solved struct {
-	pose     pose
-	posed    *posed
-	system   *frame.System
-	solution *frame.Solution
-	nose     six      // compliance at the nose, against the work
-	sag      r3.Vec   // tip against work under gravity, at the nose [m]
-	lag      []r3.Vec // by axis: tip against work while it gains speed at its acceleration, at the nose [m]
-	unit     []six    // by part: its share of nose; filled on request
+// A Solved is the machine's answer in one pose.
+type Solved struct {
+	Pose     Pose
+	Posed    *Posed
+	System   *frame.System
+	Solution *frame.Solution
+	Nose     Six      // compliance at the nose, against the work
+	Sag      r3.Vec   // tip against work under gravity, at the nose [m]
+	Lag      []r3.Vec // by axis: tip against work while it gains speed at its acceleration, at the nose [m]
+	unit     []Six    // by part: its share of nose; filled on request
 }
 
-// hasTool reports whether there is a path from the cutter to the work.
-func (d *model) hasTool() bool { return d.m.Spindle != nil && d.m.Work != nil }
+// HasTool reports whether there is a path from the cutter to the work.
+func (d *Model) HasTool() bool { return d.Spec.Spindle != nil && d.Spec.Work != nil }
 
 // A scope says which load cases are solved.
 type scope bool
 
 const (
-	allCases scope = true  // nose, gravity, accelerations
-	noseOnly scope = false // the six between nose and work
+	AllCases scope = true  // nose, gravity, accelerations
+	NoseOnly scope = false // the six between nose and work
 )
 
 // loads makes the load cases.
-func (d *model) loads(work []rest, which scope) []frame.Load {
+func (d *Model) loads(work []rest, which scope) []frame.Load {
 	var list []frame.Load
-	if d.hasTool() {
-		nose := d.nosePoint()
+	if d.HasTool() {
+		nose := d.NosePoint()
 		for i := range 6 {
 			var f [6]float64
 			f[i] = 1
 			load := frame.Load{Forces: []frame.Force{{At: nose, F: f}}}
 			for _, w := range work {
-				load.Forces = append(load.Forces, frame.Force{At: frame.At(w.node), F: w.share(f, -1)})
+				load.Forces = append(load.Forces, frame.Force{At: frame.At(w.Node), F: w.Share(f, -1)})
 			}
 			list = append(list, load)
 		}
 	} else {
 		list = make([]frame.Load, 6)
 	}
-	if which == noseOnly {
+	if which == NoseOnly {
 		return list
 	}
-	list = append(list, frame.Load{Fields: []frame.Field{{Acceleration: gravity}}})
-	for i, a := range d.m.Axes {
+	list = append(list, frame.Load{Fields: []frame.Field{{Acceleration: Gravity}}})
+	for i, a := range d.Spec.Axes {
 		carried := d.carried[i]
 		list = append(list, frame.Load{Fields: []frame.Field{{
-			Acceleration: r3.Scale(-a.Item.Acceleration.Value, unit(a.Item.Direction.XYZ)),
+			Acceleration: r3.Scale(-a.Item.Acceleration.Value, Unit(a.Item.Direction.XYZ)),
 			On:           func(part int) bool { return carried[part] },
 		}}})
 	}
 	return list
 }
 
-// nosePoint is the spindle's nose.
-func (d *model) nosePoint() frame.Point {
-	return frame.Point{Node: d.node[d.m.Spindle.Node.Text], Arm: vector(d.m.Spindle.Nose)}
+// NosePoint is the spindle's nose.
+func (d *Model) NosePoint() frame.Point {
+	return frame.Point{Node: d.Node[d.Spec.Spindle.Node.Text], Arm: Vector(d.Spec.Spindle.Nose)}
 }
 
-// solve computes one pose.
-func (d *model) solve(p pose) (*solved, error) {
-	posed, err := d.at(p)
+// Solve computes one pose.
+func (d *Model) Solve(p Pose) (*Solved, error) {
+	posed, err := d.At(p)
 	if err != nil {
 		return nil, err
 	}
-	return d.solvePosed(p, posed, allCases)
+	return d.SolvePosed(p, posed, AllCases)
 }
 
-// solvePosed computes a machine that has been put into a pose.
-func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
+// SolvePosed computes a machine that has been put into a pose.
+func (d *Model) SolvePosed(p Pose, posed *Posed, which scope) (*Solved, error) {
 	var work []rest
-	if d.hasTool() {
+	if d.HasTool() {
 		var err error
-		if work, err = d.workPoints(posed, d.nosePoint()); err != nil {
+		if work, err = d.WorkPoints(posed, d.NosePoint()); err != nil {
 			return nil, err
 		}
 	}
-	system, err := posed.frame.Factorise()
+	system, err := posed.Frame.Factorise()
 	if err != nil {
 		return nil, d.explain(err, posed)
 	}
@@ -107,19 +107,19 @@ func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &solved{pose: p, posed: posed, system: system, solution: solution}
-	if d.hasTool() {
-		nose := d.nosePoint()
+	out := &Solved{Pose: p, Posed: posed, System: system, Solution: solution}
+	if d.HasTool() {
+		nose := d.NosePoint()
 		for j := range solution.Loads() {
 			u := relative(solution, j, nose, work)
 			switch {
-			case j == gravityCase:
-				out.sag = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
-			case j >= firstAxis:
-				out.lag = append(out.lag, r3.Vec{X: u[0], Y: u[1], Z: u[2]})
+			case j == GravityCase:
+				out.Sag = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
+			case j >= FirstAxis:
+				out.Lag = append(out.Lag, r3.Vec{X: u[0], Y: u[1], Z: u[2]})
 			default:
 				for i := range 6 {
-					out.nose[i][j] = u[i]
+					out.Nose[i][j] = u[i]
 				}
 			}
 		}
@@ -127,15 +127,15 @@ func (d *model) solvePosed(p pose, posed *posed, which scope) (*solved, error) {
 	return out, nil
 }
 
-// solveAll computes poses on all cores. The answer does not depend on how many
+// SolveAll computes poses on all cores. The answer does not depend on how many
 // there are.
-func (d *model) solveAll(poses []pose, which scope) ([]*solved, error) {
-	out := make([]*solved, len(poses))
+func (d *Model) SolveAll(poses []Pose, which scope) ([]*Solved, error) {
+	out := make([]*Solved, len(poses))
 	errs := make([]error, len(poses))
-	eachParallel(len(poses), func(i int) {
-		posed, err := d.at(poses[i])
+	EachParallel(len(poses), func(i int) {
+		posed, err := d.At(poses[i])
 		if err == nil {
-			out[i], err = d.solvePosed(poses[i], posed, which)
+			out[i], err = d.SolvePosed(poses[i], posed, which)
 		}
 		errs[i] = err
 	})
@@ -148,19 +148,19 @@ func (d *model) solveAll(poses []pose, which scope) ([]*solved, error) {
 }
 
 // shares fills in each part's share of the compliance at the nose.
-func (d *model) shares(s *solved) []six {
+func (d *Model) shares(s *Solved) []Six {
 	if s.unit != nil {
 		return s.unit
 	}
-	s.unit = make([]six, len(d.parts))
-	for _, c := range s.solution.PartCompliances(0, 1, 2, 3, 4, 5) {
+	s.unit = make([]Six, len(d.Parts))
+	for _, c := range s.Solution.PartCompliances(0, 1, 2, 3, 4, 5) {
 		s.unit[c.Part] = fromSym(c.C)
 	}
 	return s.unit
 }
 
-func fromSym(c *mat.SymDense) six {
-	var out six
+func fromSym(c *mat.SymDense) Six {
+	var out Six
 	for i := range 6 {
 		for j := range 6 {
 			out[i][j] = c.At(i, j)
@@ -172,17 +172,17 @@ func fromSym(c *mat.SymDense) six {
 // A rest is a node of the work's body and the rule by which it takes its share
 // of a force on the work.
 type rest struct {
-	node int
-	give *[6][6]float64 // node's force = give · wrench at the nose, and the work's motion = Σ giveᵀ · node's motion
+	Node int
+	Give *[6][6]float64 // node's force = give · wrench at the nose, and the work's motion = Σ giveᵀ · node's motion
 }
 
-// share returns the node's part of a wrench that acts on the work where the
+// Share returns the node's part of a wrench that acts on the work where the
 // nose is.
-func (r rest) share(wrench [6]float64, sign float64) [6]float64 {
+func (r rest) Share(wrench [6]float64, sign float64) [6]float64 {
 	var f [6]float64
 	for i := range 6 {
 		for j := range 6 {
-			f[i] += sign * r.give[i][j] * wrench[j]
+			f[i] += sign * r.Give[i][j] * wrench[j]
 		}
 	}
 	return f
@@ -197,7 +197,7 @@ const restArm = 0.05
 // [-].
 const leastRest = 1e-6
 
-// workPoints says how the work's rests share a force on it. The work is taken
+// WorkPoints says how the work's rests share a force on it. The work is taken
 // as rigid; its motion (U, Θ) about the nose is the one that fits the motions
 // (u, θ) of its rests best, the near ones counting most:
 //
@@ -206,17 +206,17 @@ const leastRest = 1e-6
 // with r₀ the distance of the nearest rest and R the reach of the work.
 // The same rule, turned round, shares out the forces, so that they are in
 // balance and do the same work.
-func (d *model) workPoints(p *posed, nose frame.Point) ([]rest, error) {
-	w := d.m.Work
-	origin := r3.Add(p.frame.Nodes[nose.Node].Position, nose.Arm)
-	body := d.m.Bodies.Find(w.On.Text)
+func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
+	w := d.Spec.Work
+	origin := r3.Add(p.Frame.Nodes[nose.Node].Position, nose.Arm)
+	body := d.Spec.Bodies.Find(w.On.Text)
 	seen := map[string]bool{}
 	var nodes []int
 	for _, pattern := range w.Nodes {
 		for _, name := range body.MatchNodes(pattern.Text) {
 			if !seen[name] {
 				seen[name] = true
-				nodes = append(nodes, d.node[w.On.Text+"."+name])
+				nodes = append(nodes, d.Node[w.On.Text+"."+name])
 			}
 		}
 	}
@@ -225,10 +225,10 @@ func (d *model) workPoints(p *posed, nose frame.Point) ([]rest, error) {
 	rows := make([][6][6]float64, len(nodes)) // Bᵀ W of each rest
 	near := math.Inf(1)
 	for _, node := range nodes {
-		near = math.Min(near, r3.Norm2(r3.Sub(p.frame.Nodes[node].Position, origin)))
+		near = math.Min(near, r3.Norm2(r3.Sub(p.Frame.Nodes[node].Position, origin)))
 	}
 	for n, node := range nodes {
-		r := r3.Sub(p.frame.Nodes[node].Position, origin)
+		r := r3.Sub(p.Frame.Nodes[node].Position, origin)
 		b := carry(r)
 		counts := math.Max(leastRest, math.Exp(-(r3.Norm2(r)-near)/(2*w.Reach.Value*w.Reach.Value)))
 		for i := range 6 {
@@ -253,7 +253,7 @@ func (d *model) workPoints(p *posed, nose frame.Point) ([]rest, error) {
 	var cholesky mat.Cholesky
 	var inverse mat.SymDense
 	if !cholesky.Factorize(a) || cholesky.InverseTo(&inverse) != nil {
-		return nil, &refusal{rule: "work", at: w.On.At, message: "the nodes that carry the work lie too far from the cutter to compute with"}
+		return nil, &Refused{Rule: "work", At: w.On.At, Message: "the nodes that carry the work lie too far from the cutter to compute with"}
 	}
 	list := make([]rest, len(nodes))
 	for n, node := range nodes {
@@ -286,10 +286,10 @@ func carry(r r3.Vec) [6][6]float64 {
 func relative(s *frame.Solution, load int, nose frame.Point, work []rest) [6]float64 {
 	u := s.Displacement(load, nose)
 	for _, w := range work {
-		v := s.Displacement(load, frame.At(w.node))
+		v := s.Displacement(load, frame.At(w.Node))
 		for i := range 6 {
 			for j := range 6 {
-				u[i] -= w.give[j][i] * v[j]
+				u[i] -= w.Give[j][i] * v[j]
 			}
 		}
 	}
@@ -297,7 +297,7 @@ func relative(s *frame.Solution, load int, nose frame.Point, work []rest) [6]flo
 }
 
 // explain words what the frame solver refuses in the spec's terms.
-func (d *model) explain(err error, p *posed) error {
+func (d *Model) explain(err error, p *Posed) error {
 	var mechanism *frame.MechanismError
 	if errors.As(err, &mechanism) {
 		return d.mechanism(mechanism)
@@ -305,24 +305,24 @@ func (d *model) explain(err error, p *posed) error {
 	var input frame.InputErrors
 	if errors.As(err, &input) && len(input) > 0 {
 		first := input[0]
-		out := &refusal{rule: "frame", message: first.Error()}
+		out := &Refused{Rule: "frame", Message: first.Error()}
 		if first.Kind == frame.KindMember {
-			for i, pieces := range p.pieces {
+			for i, pieces := range p.Pieces {
 				for _, piece := range pieces {
 					if piece == first.Index {
-						b := d.bars[i]
-						out.message = fmt.Sprintf("member %s %s", b.name, first.Fault)
-						out.at = b.place
+						b := d.Bars[i]
+						out.Message = fmt.Sprintf("member %s %s", b.Name, first.Fault)
+						out.At = b.place
 						if first.Fault == frame.OrientParallel {
-							out.message = fmt.Sprintf("member %s runs along the way that its height should point; give another `up`", b.name)
+							out.Message = fmt.Sprintf("member %s runs along the way that its height should point; give another `up`", b.Name)
 						}
 					}
 				}
 			}
 		}
 		if first.Kind == frame.KindLink {
-			out.rule = "links"
-			out.message = fmt.Sprintf("node %s %s", d.nodeName(p.frame.Links[first.Index].Slave), first.Fault)
+			out.Rule = "links"
+			out.Message = fmt.Sprintf("node %s %s", d.nodeName(p.Frame.Links[first.Index].Slave), first.Fault)
 		}
 		return out
 	}
@@ -330,8 +330,8 @@ func (d *model) explain(err error, p *posed) error {
 }
 
 // nodeName returns "body.node" of a node as drawn.
-func (d *model) nodeName(n int) string {
-	for name, i := range d.node {
+func (d *Model) nodeName(n int) string {
+	for name, i := range d.Node {
 		if i == n {
 			return name
 		}
@@ -340,20 +340,20 @@ func (d *model) nodeName(n int) string {
 }
 
 // mechanism says which body is free, and which way.
-func (d *model) mechanism(e *frame.MechanismError) error {
+func (d *Model) mechanism(e *frame.MechanismError) error {
 	// The body whose nodes move most on average is the free one; the rest is
 	// dragged along.
-	moved := make([]float64, len(d.m.Bodies))
-	count := make([]float64, len(d.m.Bodies))
-	for i := range d.nodes {
+	moved := make([]float64, len(d.Spec.Bodies))
+	count := make([]float64, len(d.Spec.Bodies))
+	for i := range d.Nodes {
 		if i < len(e.Motion) {
 			u := e.Motion[i]
 			size := math.Sqrt(u[0]*u[0] + u[1]*u[1] + u[2]*u[2])
 			if size == 0 {
 				size = math.Sqrt(u[3]*u[3] + u[4]*u[4] + u[5]*u[5])
 			}
-			moved[d.nodeBody[i]] += size
-			count[d.nodeBody[i]]++
+			moved[d.NodeBody[i]] += size
+			count[d.NodeBody[i]]++
 		}
 	}
 	// Of bodies that move together, the one that carries the others is named:
@@ -370,23 +370,23 @@ func (d *model) mechanism(e *frame.MechanismError) error {
 			body = b
 		}
 	}
-	entry := d.m.Bodies[body]
-	way := directionWords([3]float64{e.Axis.X, e.Axis.Y, e.Axis.Z})
+	entry := d.Spec.Bodies[body]
+	way := DirectionWords([3]float64{e.Axis.X, e.Axis.Y, e.Axis.Z})
 	motion := "slide along " + way
 	if e.Turns {
 		motion = "turn about " + way
 	}
 	message := fmt.Sprintf("body %s is free to %s", entry.Name, motion)
-	if e.Node >= 0 && e.Node < len(d.nodes) {
+	if e.Node >= 0 && e.Node < len(d.Nodes) {
 		message += fmt.Sprintf(" (node %s moves most)", d.nodeName(e.Node))
 	}
-	return &refusal{rule: "mechanism", at: entry.At, message: message + "; hold it by " + d.mend(entry.Name, e)}
+	return &Refused{Rule: "mechanism", At: entry.At, Message: message + "; hold it by " + d.mend(entry.Name, e)}
 }
 
 // carries reports whether body a carries body b.
-func (d *model) carries(a, b int) bool {
-	for _, name := range d.m.CarriedBy(d.m.Bodies[a].Name) {
-		if name == d.m.Bodies[b].Name {
+func (d *Model) carries(a, b int) bool {
+	for _, name := range d.Spec.CarriedBy(d.Spec.Bodies[a].Name) {
+		if name == d.Spec.Bodies[b].Name {
 			return a != b
 		}
 	}
@@ -394,12 +394,12 @@ func (d *model) carries(a, b int) bool {
 }
 
 // mend says what would hold a free body.
-func (d *model) mend(body string, e *frame.MechanismError) string {
-	for _, a := range d.m.Axes {
+func (d *Model) mend(body string, e *frame.MechanismError) string {
+	for _, a := range d.Spec.Axes {
 		if a.Item.Moves.Text != body {
 			continue
 		}
-		along := r3.Dot(e.Axis, unit(a.Item.Direction.XYZ))
+		along := r3.Dot(e.Axis, Unit(a.Item.Direction.XYZ))
 		if !e.Turns && math.Abs(along) > 0.7 {
 			if len(a.Item.Drives) == 0 {
 				return "a drive on axis " + a.Name
@@ -410,8 +410,8 @@ func (d *model) mend(body string, e *frame.MechanismError) string {
 	return "feet, a support, a joint or a member"
 }
 
-// directionWords names the axis that a vector is nearest to.
-func directionWords(v [3]float64) string {
+// DirectionWords names the axis that a vector is nearest to.
+func DirectionWords(v [3]float64) string {
 	names := []string{"X", "Y", "Z"}
 	best := 0
 	for i := range v {

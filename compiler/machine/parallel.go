@@ -1,13 +1,13 @@
-package compiler
+package machine
 
 import (
 	"runtime"
 	"sync"
 )
 
-// eachParallel runs work for every index on all cores. A panic in the work is
+// EachParallel runs work for every index on all cores. A panic in the work is
 // raised in the caller.
-func eachParallel(n int, work func(i int)) {
+func EachParallel(n int, work func(i int)) {
 	next := make(chan int)
 	var wait sync.WaitGroup
 	var once sync.Once

@@ -1,0 +1,80 @@
+package machine
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/section"
+)
+
+// A ReachAlong is the stretch between the lowest and the highest of some places.
+type ReachAlong struct {
+	Low, High float64
+	any       bool
+}
+
+func (s *ReachAlong) Take(v float64) {
+	if !s.any {
+		s.Low, s.High, s.any = v, v, true
+	}
+	s.Low, s.High = math.Min(s.Low, v), math.Max(s.High, v)
+}
+
+func (s *ReachAlong) Length() float64 { return s.High - s.Low }
+
+// Extent is the outside of a section: its width and its height; zero where its
+// outline is not known [m].
+func Extent(f Filled) (width, height float64) {
+	return spread(f, func(r section.Region) [][]section.Point { return [][]section.Point{r.Outer} })
+}
+
+// HollowExtent is the inside of a hollow section [m].
+func HollowExtent(f Filled) (width, height float64) {
+	return spread(f, func(r section.Region) [][]section.Point { return r.Holes })
+}
+
+// spread is how far some loops of a section's outline reach along y and along z;
+// zero where its outline is not known [m].
+func spread(f Filled, loops func(section.Region) [][]section.Point) (width, height float64) {
+	regions, err := f.Shape.Outline()
+	if err != nil {
+		return 0, 0
+	}
+	var y, z ReachAlong
+	for _, r := range regions {
+		for _, l := range loops(r) {
+			for _, p := range l {
+				y.Take(p.Y)
+				z.Take(p.Z)
+			}
+		}
+	}
+	return y.Length(), z.Length()
+}
+
+// Halves are half the width and half the height of a bar's section, along y and z
+// of the section; false where its outline is not known [m].
+func (b *Bar) Halves() (width, height float64, ok bool) {
+	width, height = Extent(b.Section)
+	return width / 2, height / 2, width > 0
+}
+
+// Reaches is how far a bar's section reaches from its axis along a direction square
+// to it [m].
+func (b *Bar) Reaches(along r3.Vec) float64 {
+	y := r3.Cross(b.Orient, r3.Unit(r3.Sub(b.To, b.From)))
+	width, height, ok := b.Halves()
+	if !ok {
+		// An ellipse of the radii of gyration, about the principal axes.
+		z := b.turned
+		y = r3.Cross(z, r3.Unit(r3.Sub(b.To, b.From)))
+		width, height = gyrationEdge*math.Sqrt(b.Used.EIz/b.Used.EA), gyrationEdge*math.Sqrt(b.Used.EIy/b.Used.EA)
+		return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(z, along))*height
+	}
+	return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(b.Orient, along))*height
+}
+
+// gyrationEdge is the half width of a section over its radius of gyration where
+// its outline is not known [-]: 1.7 for a bar, 2 for a flange.
+const gyrationEdge = 2.2

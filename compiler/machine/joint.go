@@ -1,0 +1,404 @@
+package machine
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/compiler/joint"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// FixedPart is the part of the joint that holds a node of a member's end.
+func (d *Model) FixedPart(node int) int {
+	for i := range d.Fixed {
+		if d.Fixed[i].B.Node == node {
+			return d.Fixed[i].Part
+		}
+	}
+	return -1
+}
+
+// A Hinge is what gives at a place: springs along and about three axes, with their
+// bounds.
+type Hinge struct {
+	Name  string // "gantry.beam at near_head", "joint splice"
+	What  string // what sort of joint it is
+	Place spec.Place
+	Axes  [3]r3.Vec
+	K     [6]joint.Bounds // along and about the axes; 0 for what does not give [N/m], [N·m/rad]
+	part  int
+	Notes []string // ranges that its model leaves
+	Bolts *joint.BoltedJoint
+	Fixed int // its place among the fixed springs
+}
+
+// at picks one end of a stiffness's bounds.
+func (c Corner) at(b joint.Bounds) float64 {
+	switch c {
+	case Soft:
+		return b.Low
+	case Stiff:
+		return b.High
+	}
+	return b.Middle
+}
+
+// barely is how much stiffer than the member beside it a joint counts as rigid [-].
+const barely = 1e4
+
+// addEnds makes the springs of a member's ends that give, and the nodes that they
+// hang on.
+func (d *Model) addEnds(b *Bar) error {
+	for which, end := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
+		b.End[which] = -1
+		if end == nil {
+			continue
+		}
+		node, offset, at := b.Member.From, b.Member.FromOffset, b.From
+		out := r3.Unit(r3.Sub(b.To, b.From)) // from the joint into the member
+		if which == 1 {
+			node, offset, at, out = b.Member.To, b.Member.ToOffset, b.To, r3.Scale(-1, out)
+		}
+		body := d.Spec.Bodies[b.Body].Name
+		h := Hinge{Name: b.Name + " at " + node.Text, Place: end.At}
+		var err error
+		switch {
+		case end.OnFace != nil:
+			err = d.onFace(&h, b, end.OnFace, out)
+		case end.Mitre != nil:
+			err = d.mitre(&h, b, end.Mitre, node, out)
+		case end.Open != nil:
+			err = d.openEnd(&h, b, end.Open, out)
+		}
+		if err != nil {
+			return &Refused{Rule: "joint", At: end.At, Message: fmt.Sprintf("the end of %s at %s: %v", b.Name, node.Text, err)}
+		}
+		h.part = d.addPart(part{"joint of " + h.Name, JointPart, body, end.At})
+		u, l := b.Whole, b.Length()
+		var k [6]float64
+		for i := range k {
+			if k[i] = d.Corner.at(h.K[i]); k[i] == 0 {
+				k[i] = barely * [6]float64{u.EA / l, u.EA / l, u.EA / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l}[i]
+			}
+		}
+		b.End[which] = len(d.Nodes)
+		d.Nodes = append(d.Nodes, at)
+		d.NodeBody = append(d.NodeBody, b.Body)
+		d.held = append(d.held, [6]bool{})
+		h.Fixed = len(d.Fixed)
+		d.Fixed = append(d.Fixed, frame.Spring{A: frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(offset)}, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
+		d.FootNames = append(d.FootNames, "")
+		d.Hinges = append(d.Hinges, h)
+	}
+	return nil
+}
+
+// hollowOfBar is a bar's section as a rectangular hollow.
+func hollowOfBar(f Filled) (section.HollowRectangle, error) {
+	h, ok := f.Shape.(section.HollowRectangle)
+	if !ok {
+		return h, fmt.Errorf("this kind of joint is computed for rectangular hollow sections, and the section is %s", f.Words)
+	}
+	return h, nil
+}
+
+// steelOf is a section's material as the joints see it.
+func steelOf(f Filled) joint.Material {
+	return joint.Material{E: f.Material.E, Poisson: f.Material.Poisson()}
+}
+
+// sides are a hollow section's outer sizes along two directions square to the member.
+func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {
+	if math.Abs(r3.Dot(orient, along)) > math.Sqrt2/2 {
+		return h.Height
+	}
+	return h.Width
+}
+
+// onFace is a branch on the face of a hollow member.
+func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec) error {
+	body := &d.Spec.Bodies[b.Body]
+	other := body.Item.Members.Find(end.Member.Text)
+	if other == nil {
+		return fmt.Errorf("there is no member %s in body %s; there are %s", end.Member.Text, body.Name, strings.Join(body.Item.Members.Names(), ", "))
+	}
+	f, err := d.filled(other.Section.Text, other.Fill.Text)
+	if err != nil {
+		return err
+	}
+	chord, err := hollowOfBar(f)
+	if err != nil {
+		return fmt.Errorf("member %s: %w", end.Member.Text, err)
+	}
+	branch, err := hollowOfBar(b.Section)
+	if err != nil {
+		return err
+	}
+	base := Bar{Member: other, Section: f, From: d.Nodes[d.Node[body.Name+"."+other.From.Text]], To: d.Nodes[d.Node[body.Name+"."+other.To.Text]]}
+	base.Whole = f.Loose
+	base.aim(d.Corner)
+	along := r3.Unit(r3.Sub(base.To, base.From))
+	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
+	square := r3.Sub(along, r3.Scale(r3.Dot(along, out), out))
+	if r3.Norm(square) < 0.3 {
+		return fmt.Errorf("it runs along member %s instead of standing on it", end.Member.Text)
+	}
+	across := r3.Unit(square) // along the chord, square to the branch
+	normal := r3.Cross(out, across)
+	width := sides(chord, base.Orient, normal)
+	depth := chord.Height + chord.Width - width
+	j := joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
+		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall, Length: end.KeepsShape.Value}
+	if j.BranchWidth > width {
+		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
+	}
+	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
+		j.Angle = lean
+	}
+	if p := end.Doubler; p != nil {
+		j.Doubler = joint.Doubler{Thickness: d.Corner.stiffness(p.Thickness), Width: width, Length: 2 * j.BranchLength}
+		if p.Width.Given {
+			j.Doubler.Width = p.Width.Value
+		}
+		if p.Length.Given {
+			j.Doubler.Length = p.Length.Value
+		}
+	}
+	if end.InnerPlates.Given {
+		t := d.Corner.stiffness(end.InnerPlates)
+		j.Plates = []joint.InnerPlate{{At: (j.BranchLength - branch.Wall) / 2, Thickness: t}}
+	}
+	if f.Fill != nil {
+		core := FillMaterial(f.Fill, d.Corner)
+		j.Fill = joint.Fill{E: core.E, Poisson: core.Poisson(), Bonded: f.Fill.Bond.Text == "bonded"}
+	}
+	s, err := springsOf(j)
+	if err != nil {
+		return err
+	}
+	h.What = "on the face of " + body.Name + "." + end.Member.Text
+	h.Axes = [3]r3.Vec{out, across, normal}
+	h.K = [6]joint.Bounds{0: s.Axial, 3: s.Torsion, 4: s.OutOfPlaneUnder(b.Length()), 5: s.InPlane}
+	h.violations(s.Violations)
+	return nil
+}
+
+// violations words the ranges that a joint's model leaves.
+func (h *Hinge) violations(list []joint.Violation) {
+	for _, v := range list {
+		h.Notes = append(h.Notes, fmt.Sprintf("%s is %s, the model is good from %s to %s", rangeWords(v.Name), quantity.Number(v.Value), quantity.Number(v.Low), quantity.Number(v.High)))
+	}
+}
+
+// mitre is a corner of two hollow sections.
+func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.Vec) error {
+	hollow, err := hollowOfBar(b.Section)
+	if err != nil {
+		return err
+	}
+	// The other leg: a member of the same section at the same node.
+	body := &d.Spec.Bodies[b.Body]
+	var other r3.Vec
+	found := false
+	for i := range body.Item.Members {
+		m := &body.Item.Members[i].Item
+		if m == b.Member || m.Section.Text != b.Member.Section.Text || m.From.Text != node.Text && m.To.Text != node.Text {
+			continue
+		}
+		from, to := d.Nodes[d.Node[body.Name+"."+m.From.Text]], d.Nodes[d.Node[body.Name+"."+m.To.Text]]
+		leg := r3.Unit(r3.Sub(to, from))
+		if m.To.Text == node.Text {
+			leg = r3.Scale(-1, leg)
+		}
+		if math.Abs(r3.Dot(leg, out)) < 0.95 {
+			other, found = leg, true
+		}
+	}
+	if !found {
+		return fmt.Errorf("no other member of section %s makes a corner with it there", b.Member.Section.Text)
+	}
+	normal := r3.Unit(r3.Cross(out, other))
+	half := r3.Unit(r3.Add(out, other))
+	width := sides(hollow, b.Orient, normal)
+	k, err := joint.Corner{Material: steelOf(b.Section), Width: width, Depth: hollow.Height + hollow.Width - width, Wall: hollow.Wall,
+		Angle: math.Acos(r3.Dot(out, other)), Plate: end.Plate}.Knee()
+	if err != nil {
+		return err
+	}
+	h.What = "mitred corner"
+	if end.Plate {
+		h.What = "mitred corner with a plate in it"
+	}
+	h.Axes = [3]r3.Vec{normal, half, r3.Cross(normal, half)}
+	h.K = [6]joint.Bounds{3: k.InPlane, 4: k.OutOfPlane}
+	h.violations(k.Violations)
+	return nil
+}
+
+// openEnd is a hollow section that ends without a plate.
+func (d *Model) openEnd(h *Hinge, b *Bar, end *spec.Open, out r3.Vec) error {
+	hollow, err := hollowOfBar(b.Section)
+	if err != nil {
+		return err
+	}
+	length := b.Length()
+	if end.Held.Given {
+		length = end.Held.Value
+	}
+	box := joint.Box{Material: steelOf(b.Section), Width: math.Max(hollow.Width, hollow.Height), Depth: math.Min(hollow.Width, hollow.Height),
+		SideWall: hollow.Wall, FaceWall: hollow.Wall, Torsion: b.Section.Loose.GJ, Length: length, SideShare: 1}
+	x, err := box.Distortion()
+	if err != nil {
+		return err
+	}
+	more := func(turn float64) float64 { return 1 / math.Max(turn-x.Beam, 1e-15) }
+	side := r3.Unit(r3.Cross(out, perpendicular(out)))
+	h.What = fmt.Sprintf("open end; a plate of %s welded in holds its shape", quantity.Print(x.EndPlate, "mm"))
+	h.Axes = [3]r3.Vec{out, side, r3.Cross(out, side)}
+	h.K = [6]joint.Bounds{3: {Low: more(x.Mean.High), Middle: more(x.Mean.Middle), High: more(x.Mean.Low)}}
+	h.violations(x.Violations)
+	return nil
+}
+
+// perpendicular is a direction that is not along another.
+func perpendicular(v r3.Vec) r3.Vec {
+	if math.Abs(v.Z) < 0.9 {
+		return r3.Vec{Z: 1}
+	}
+	return r3.Vec{X: 1}
+}
+
+// boltedJoint makes the springs of bolts through a flat face.
+func (d *Model) boltedJoint(h *Hinge, s *spec.Bolted) error {
+	diameter := 0.0
+	fmt.Sscanf(s.Size.Text, "M%g", &diameter)
+	thread, ok := joint.MetricThread(diameter * 1e-3)
+	if !ok {
+		return fmt.Errorf("there is no thread %s", s.Size.Text)
+	}
+	class := s.Class.Text
+	if class == "" {
+		class = "8.8"
+	}
+	j := joint.BoltedJoint{Thread: thread, Modulus: 205e9, Class: class, Face: 1, Area: s.Area.Value, Friction: joint.Bounds{Low: 0.12, Middle: 0.2, High: 0.35}}
+	for _, l := range s.Layers {
+		j.Layers = append(j.Layers, joint.Clamped{Thickness: l.Value, E: 210e9})
+	}
+	for _, p := range s.Places {
+		j.Places = append(j.Places, joint.Place{X: p.X.Value, Y: p.Y.Value})
+	}
+	switch s.Surface.Text {
+	case "ground":
+		j.Surface = joint.Ground
+	case "milled":
+		j.Surface = joint.Milled
+	default:
+		j.Surface = joint.Painted
+	}
+	grip := 0.0
+	for _, l := range j.Layers {
+		grip += l.Thickness
+	}
+	j.Threaded = grip / 3 // the thread reaches into a third of the grip: common practice
+	var err error
+	if s.Torque.Given {
+		j.Preload, err = joint.TighteningPreload(thread, s.Torque.Value, joint.ThreadFriction())
+	} else {
+		j.Preload, err = joint.ProofPreload(thread, class, 2.0/3)
+	}
+	if err != nil {
+		return err
+	}
+	b, err := j.Bolting()
+	if err != nil {
+		return err
+	}
+	h.What = fmt.Sprintf("%d bolts %s of class %s", len(j.Places), s.Size.Text, class)
+	h.K = [6]joint.Bounds{b.Shear, b.Shear, b.Normal, b.TiltX, b.TiltY, b.Twist}
+	h.Bolts = &j
+	h.violations(b.Violations)
+	return nil
+}
+
+// bondedJoint makes the springs of a layer of resin.
+func (d *Model) bondedJoint(h *Hinge, l *spec.Layer) error {
+	s, err := layerOf(l.Modulus, l.Width.Value, l.Length.Value, l.Thickness.Value).Seat()
+	if err != nil {
+		return err
+	}
+	h.What = fmt.Sprintf("resin, %s thick", quantity.Print(l.Thickness.Value, "mm"))
+	// The width lies along the first axis, the length along the second.
+	h.K = [6]joint.Bounds{s.Shear, s.Shear, s.Normal, s.TiltLength, s.TiltWidth, s.Twist}
+	h.violations(s.Violations)
+	return nil
+}
+
+// resinPoisson is Poisson's ratio of a filled resin; from memory [-].
+const resinPoisson = 0.35
+
+// layerOf is a layer of resin whose modulus carries its doubt.
+func layerOf(modulus spec.Value, width, length, thickness float64) joint.Layer {
+	spread := 0.0
+	if modulus.Value > 0 {
+		spread = math.Min(0.9, math.Max(modulus.High/modulus.Value-1, 1-modulus.Low/modulus.Value))
+	}
+	return joint.Layer{Material: joint.Material{E: modulus.Value, Poisson: resinPoisson}, Width: width, Length: length, Thickness: thickness, Spread: spread}
+}
+
+// SeatStiffness is what a rail and its seat leave of a carriage: radial and lateral
+// [N/m].
+func (d *Model) SeatStiffness(r *spec.Rail) (radial, lateral float64, err error) {
+	left := d.Corner.stiffness(r.Seat)
+	radial, lateral = d.Corner.stiffness(r.Radial)*left, d.Corner.stiffness(r.Lateral)*left
+	if r.Resin == nil {
+		return radial, lateral, nil
+	}
+	s, err := layerOf(r.Resin.Modulus, r.Resin.Width.Value, r.Resin.Length.Value, r.Resin.Thickness.Value).Seat()
+	if err != nil {
+		return 0, 0, err
+	}
+	return 1 / (1/radial + 1/d.Corner.at(s.Normal)), 1 / (1/lateral + 1/d.Corner.at(s.Shear)), nil
+}
+
+// knownJoints keeps what has been solved, as the sections do.
+var knownJoints sync.Map // joint.HollowJoint as text: springsResult
+
+type springsResult struct {
+	s   joint.Springs
+	err error
+}
+
+// springsOf solves a hollow joint once.
+func springsOf(j joint.HollowJoint) (joint.Springs, error) {
+	key := fmt.Sprintf("%v", j)
+	r, ok := knownJoints.Load(key)
+	if !ok {
+		s, err := j.Springs()
+		r, _ = knownJoints.LoadOrStore(key, springsResult{s, err})
+	}
+	return r.(springsResult).s, r.(springsResult).err
+}
+
+// rangeWords are the ranges of the joints' models in words.
+func rangeWords(name string) string {
+	if w, ok := map[string]string{
+		joint.ValidBeta: "the branch's width over the chord's", joint.ValidSlenderness: "the chord's width over its wall", joint.ValidBranchWall: "the branch's wall over the chord's",
+		joint.ValidGap: "the gap to the next branch over the chord's width", joint.ValidSkew: "the sine of the branch's angle", joint.ValidChordLength: "the length in which the chord keeps its shape, over its width",
+		joint.ValidDoubler: "how far the doubler reaches beyond the branch, over its thickness", joint.ValidInnerPlate: "the inner plate's place",
+		joint.ValidGrip: "the bolt's grip over its diameter", joint.ValidPressure: "the pressure on the face in MPa", joint.ValidPattern: "the bolts' arm",
+		joint.ValidOpening: "what opens the face", joint.ValidSlipping: "what makes the face slip",
+		joint.ValidThinLayer: "the layer's size over its edge", joint.ValidSoftLayer: "the layer's Poisson's ratio", joint.ValidLayerRatio: "the layer's length over its width",
+		joint.ValidKneeSlenderness: "the corner's width over its wall", joint.ValidKneeAngle: "the corner's angle", joint.ValidKneeShape: "the corner's depth over its width",
+		joint.ValidBoxWall: "the box's width over its wall", joint.ValidBoxShape: "the box's longer side over the shorter",
+	}[name]; ok {
+		return w
+	}
+	return strings.ReplaceAll(name, "-", " ")
+}

@@ -1,0 +1,427 @@
+package machine
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// A partKind says what sort of thing a part is.
+type partKind string
+
+const (
+	MemberPart   partKind = "member"
+	FootPart     partKind = "foot"
+	CarriagePart partKind = "carriages"
+	DrivePart    partKind = "drive"
+	JointPart    partKind = "joint"
+	massPart     partKind = "mass"
+	SpindlePart  partKind = "spindle"
+	holderPart   partKind = "holder"
+	CutterPart   partKind = "cutter"
+)
+
+// A part is a piece of the machine that can give way, or weighs.
+type part struct {
+	name string // "bed.near_1", "carriages of axis x, near"
+	kind partKind
+	body string // the body that it belongs to; the moved one of an axis
+	At   spec.Place
+}
+
+// A Bar is a member of the machine with its section.
+type Bar struct {
+	Name    string // "body.member"
+	Body    int
+	Member  *spec.Member
+	Section Filled
+	Whole   section.Stiffness // as the spec's bond has it
+	Used    section.Stiffness // the same in principal axes
+	Run     float64           // how far steel and fill run on in one line [m]
+	End     [2]int            // nodes of ends that give, −1 for others
+	From    r3.Vec            // its ends as drawn
+	To      r3.Vec
+	Orient  r3.Vec // local z as drawn, before the principal axes
+	turned  r3.Vec // local z of the principal axes
+	Part    int
+	place   spec.Place
+	rails   float64 // rails that lie on it [kg/m]
+}
+
+func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }
+
+// A Model is a machine at one corner of its doubts, ready to be put into poses.
+type Model struct {
+	Spec   *spec.Machine
+	Corner Corner
+	Parts  []part
+	Bars   []Bar
+	ByName map[string]int // bar by name
+
+	Nodes     []r3.Vec       // as drawn, body by body
+	NodeBody  []int          // body of each node
+	Node      map[string]int // "body.node"
+	links     []frame.Link
+	Fixed     []frame.Spring // feet and joints, which no pose changes
+	FootNames []string       // by index in fixed, "" for joints
+	held      [][6]bool      // by node
+	Hinges    []Hinge        // joints that give
+	masses    []frame.Mass
+	GuidePart map[string]int       // by "axis.guide"
+	DrivePart map[string]int       // by "axis.drive"
+	stocks    map[[2]string]Filled // by section and fill
+	bodyParts [][]bool             // by body: which parts belong to it
+	carried   [][]bool             // by axis: which parts it moves
+}
+
+// New reads the machine into a model.
+func New(m *spec.Machine, c Corner) (*Model, error) {
+	d := &Model{Spec: m, Corner: c, ByName: map[string]int{}, Node: map[string]int{}, GuidePart: map[string]int{}, DrivePart: map[string]int{}, stocks: map[[2]string]Filled{}}
+	d.solveSections()
+	for i := range m.Bodies {
+		if err := d.addBody(i); err != nil {
+			return nil, err
+		}
+	}
+	for i := range m.Joints {
+		if err := d.addJoint(&m.Joints[i]); err != nil {
+			return nil, err
+		}
+	}
+	if err := d.railsLieAlong(); err != nil {
+		return nil, err
+	}
+	for i := range m.Axes {
+		d.addAxis(&m.Axes[i])
+	}
+	if s := m.Spindle; s != nil {
+		body, _, _ := strings.Cut(s.Node.Text, ".")
+		at := frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(s.MassOffset)}
+		d.masses = append(d.masses, frame.Mass{At: at, Mass: s.Mass.Value, Part: d.addPart(part{"spindle", massPart, body, s.At})})
+	}
+	d.findCarried()
+	return d, nil
+}
+
+func (d *Model) addPart(p part) int {
+	d.Parts = append(d.Parts, p)
+	return len(d.Parts) - 1
+}
+
+func Vector(v spec.Vector) r3.Vec { x := v.XYZ(); return r3.Vec{X: x[0], Y: x[1], Z: x[2]} }
+
+func Unit(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
+
+// addBody reads a body's nodes, members, masses, feet, supports and links.
+func (d *Model) addBody(i int) error {
+	name, b := d.Spec.Bodies[i].Name, &d.Spec.Bodies[i].Item
+	for _, n := range b.Nodes {
+		d.Node[name+"."+n.Name] = len(d.Nodes)
+		d.Nodes = append(d.Nodes, Vector(n.Item))
+		d.NodeBody = append(d.NodeBody, i)
+		d.held = append(d.held, [6]bool{})
+	}
+	for j := range b.Members {
+		if err := d.addBar(i, &b.Members[j]); err != nil {
+			return err
+		}
+	}
+	for _, e := range b.Masses {
+		inertia := e.Item.Inertia.XYZ()
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[name+"."+e.Item.Node.Text], Arm: Vector(e.Item.Offset)},
+			Mass: e.Item.Mass.Value, Inertia: inertia, Part: d.addPart(part{name + "." + e.Name, massPart, name, e.At})})
+	}
+	for _, f := range b.Feet {
+		side, up := d.Corner.stiffness(f.Item.Sideways), d.Corner.stiffness(f.Item.Vertical)
+		d.Fixed = append(d.Fixed, frame.Spring{A: frame.At(d.Node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
+			K: [6]float64{side, side, up}, Part: d.addPart(part{name + "." + f.Name, FootPart, name, f.At})})
+		d.FootNames = append(d.FootNames, name+"."+f.Name)
+	}
+	for _, s := range b.Supports {
+		n := d.Node[name+"."+s.Name]
+		for _, freedom := range s.Item {
+			d.held[n][freedomIndex(freedom.Text)] = true
+		}
+	}
+	for _, l := range b.Links {
+		d.links = append(d.links, frame.Link{Master: d.Node[name+"."+l.Item.Text], Slave: d.Node[name+"."+l.Name]})
+	}
+	return nil
+}
+
+// floorUnder is the point of the floor at a node: a spring to it does not turn
+// with the node's height.
+func (d *Model) floorUnder(node string) frame.Point {
+	return frame.Point{Node: frame.Ground, Arm: d.Nodes[d.Node[node]]}
+}
+
+func freedomIndex(word string) int {
+	for i, w := range []string{"x", "y", "z", "rx", "ry", "rz"} {
+		if w == word {
+			return i
+		}
+	}
+	return 0
+}
+
+// addBar reads a member.
+func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
+	bodyName, m := d.Spec.Bodies[body].Name, &e.Item
+	name := bodyName + "." + e.Name
+	f, err := d.filled(m.Section.Text, m.Fill.Text)
+	var place *section.FillError
+	switch {
+	case errors.As(err, &place):
+		return &Refused{Rule: "section", At: m.Fill.At, Message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, SectionWords(err))}
+	case err != nil:
+		at := m.Section.At
+		for i := range d.Spec.Sections {
+			if d.Spec.Sections[i].Name == m.Section.Text {
+				at = d.Spec.Sections[i].At
+			}
+		}
+		return &Refused{Rule: "section", At: at, Message: fmt.Sprintf("section %s: %s", m.Section.Text, SectionWords(err))}
+	}
+	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At,
+		From: r3.Add(d.Nodes[d.Node[bodyName+"."+m.From.Text]], Vector(m.FromOffset)),
+		To:   r3.Add(d.Nodes[d.Node[bodyName+"."+m.To.Text]], Vector(m.ToOffset)),
+		Part: d.addPart(part{name, MemberPart, bodyName, e.At})}
+	b.Run = d.runOf(body, m)
+	b.aim(d.Corner)
+	if err := d.addEnds(&b); err != nil {
+		return err
+	}
+	d.ByName[name] = len(d.Bars)
+	d.Bars = append(d.Bars, b)
+	return nil
+}
+
+// runOf is how far a member's steel and fill run on in one line: the members of its
+// body that lie on its line with the same section and fill [m].
+func (d *Model) runOf(body int, m *spec.Member) float64 {
+	name := d.Spec.Bodies[body].Name
+	at := func(node spec.Text, offset spec.Vector) r3.Vec {
+		return r3.Add(d.Nodes[d.Node[name+"."+node.Text]], Vector(offset))
+	}
+	from, to := at(m.From, m.FromOffset), at(m.To, m.ToOffset)
+	along := r3.Unit(r3.Sub(to, from))
+	off := func(p r3.Vec) float64 { return r3.Norm(r3.Cross(along, r3.Sub(p, from))) }
+	run := 0.0
+	for i := range d.Spec.Bodies[body].Item.Members {
+		other := &d.Spec.Bodies[body].Item.Members[i].Item
+		if other.Section.Text != m.Section.Text || other.Fill.Text != m.Fill.Text {
+			continue
+		}
+		a, b := at(other.From, other.FromOffset), at(other.To, other.ToOffset)
+		if off(a) < lineWidth && off(b) < lineWidth {
+			run += r3.Norm(r3.Sub(b, a))
+		}
+	}
+	return run
+}
+
+// lineWidth is how far beside a line a node may lie and count as on it [m].
+const lineWidth = 1e-3
+
+// solveSections computes the sections that members are made of, on all cores. What
+// fails is left to the member that asks for it, which says where.
+func (d *Model) solveSections() {
+	var keys [][2]string
+	for _, b := range d.Spec.Bodies {
+		for _, m := range b.Item.Members {
+			if key := [2]string{m.Item.Section.Text, m.Item.Fill.Text}; !slices.Contains(keys, key) {
+				keys = append(keys, key)
+			}
+		}
+	}
+	list := make([]Filled, len(keys))
+	errs := make([]error, len(keys))
+	EachParallel(len(keys), func(i int) { list[i], errs[i] = d.fill(keys[i][0], keys[i][1]) })
+	for i, key := range keys {
+		if errs[i] == nil {
+			d.stocks[key] = list[i]
+		}
+	}
+}
+
+// filled computes a section with a fill, once for all members of it.
+func (d *Model) filled(section, fill string) (Filled, error) {
+	key := [2]string{section, fill}
+	if f, ok := d.stocks[key]; ok {
+		return f, nil
+	}
+	f, err := d.fill(section, fill)
+	if err == nil {
+		d.stocks[key] = f
+	}
+	return f, err
+}
+
+// fill computes a section with a fill.
+func (d *Model) fill(section, fill string) (Filled, error) {
+	s, err := StockOf(d.Spec, d.Spec.Sections.Find(section), d.Corner)
+	if err != nil {
+		return Filled{}, err
+	}
+	return FillOf(s, d.Spec.Fills.Find(fill), d.Corner)
+}
+
+// aim finds the member's local z: the way that its height points, turned to its
+// section's principal axes.
+func (b *Bar) aim(c Corner) {
+	along := r3.Unit(r3.Sub(b.To, b.From))
+	up := Unit(b.Member.Up.XYZ)
+	if !b.Member.Up.Given {
+		up = r3.Vec{Z: 1}
+		if math.Abs(along.Z) > 0.9 {
+			up = r3.Vec{X: 1}
+		}
+	}
+	b.Orient = r3.Sub(up, r3.Scale(r3.Dot(up, along), along))
+	if n := r3.Norm(b.Orient); n > 1e-6 {
+		b.Orient = r3.Scale(1/n, b.Orient)
+	}
+	b.Whole = b.Section.used(b.Run, c)
+	principal, angle := b.Whole.InPrincipalAxes()
+	b.Used = principal
+	y := r3.Cross(b.Orient, along)
+	b.turned = r3.Sub(r3.Scale(math.Cos(angle), b.Orient), r3.Scale(math.Sin(angle), y))
+}
+
+// addJoint reads a joint: springs, bolts, a layer of resin, or a rigid link.
+func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
+	j := &e.Item
+	a := d.Node[j.Between[0].Text]
+	if j.Rigid {
+		d.links = append(d.links, frame.Link{Master: a, Slave: d.Node[j.Between[1].Text]})
+		return nil
+	}
+	body, _, _ := strings.Cut(j.Between[0].Text, ".")
+	s := frame.Spring{A: frame.At(a), Part: d.addPart(part{"joint " + e.Name, JointPart, body, e.At})}
+	if j.Between[1].Text == "floor" {
+		s.B = d.floorUnder(j.Between[0].Text)
+	} else {
+		s.B = frame.At(d.Node[j.Between[1].Text])
+	}
+	s.Axes = [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
+	for i, axis := range j.Axes {
+		s.Axes[i] = Unit(axis.XYZ)
+	}
+	if k := j.Stiffness; k != nil {
+		for i, v := range []spec.Value{k.X, k.Y, k.Z, k.RX, k.RY, k.RZ} {
+			s.K[i] = d.Corner.stiffness(v)
+		}
+	} else {
+		h := Hinge{Name: "joint " + e.Name, Place: e.At, Axes: s.Axes, part: s.Part, Fixed: len(d.Fixed)}
+		var err error
+		if j.Bolted != nil {
+			err = d.boltedJoint(&h, j.Bolted)
+		} else {
+			err = d.bondedJoint(&h, j.Bonded)
+		}
+		if err != nil {
+			return &Refused{Rule: "joint", At: e.At, Message: fmt.Sprintf("joint %s: %v", e.Name, err)}
+		}
+		for i := range h.K {
+			s.K[i] = d.Corner.at(h.K[i])
+		}
+		d.Hinges = append(d.Hinges, h)
+	}
+	d.Fixed = append(d.Fixed, s)
+	d.FootNames = append(d.FootNames, "")
+	return nil
+}
+
+// addAxis makes the parts of an axis and hangs its carriages' masses on.
+func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
+	for _, g := range e.Item.Guides {
+		key := e.Name + "." + g.Name
+		d.GuidePart[key] = d.addPart(part{"carriages of axis " + e.Name + ", " + g.Name, CarriagePart, e.Item.Moves.Text, g.At})
+		rail := d.Spec.Rails.Find(g.Item.Rail.Text)
+		under := map[string]bool{} // patterns may name a member twice
+		for _, over := range g.Item.Over {
+			body, members := d.Spec.Match(over.Text)
+			for _, name := range members {
+				if full := body + "." + name; !under[full] {
+					under[full] = true
+					d.Bars[d.ByName[full]].rails += rail.RailMass.Value
+				}
+			}
+		}
+		for _, c := range g.Item.Carriages {
+			body, _, _ := strings.Cut(c.Text, ".")
+			if rail.CarriageMass.Value > 0 {
+				d.masses = append(d.masses, frame.Mass{At: frame.At(d.Node[c.Text]), Mass: rail.CarriageMass.Value,
+					Part: d.addPart(part{"carriage at " + c.Text, massPart, body, g.At})})
+			}
+		}
+	}
+	for _, v := range e.Item.Drives {
+		d.DrivePart[e.Name+"."+v.Name] = d.addPart(part{driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), DrivePart, e.Item.Moves.Text, v.At})
+	}
+}
+
+// driveKind says what drives an axis.
+func driveKind(d *spec.Drive) string {
+	switch {
+	case d.Rack != nil:
+		return "rack"
+	case d.Belt != nil:
+		return "belt"
+	}
+	return "screw"
+}
+
+// driveSuffix tells two drives of one axis apart.
+func driveSuffix(e *spec.Entry[spec.Axis], name string) string {
+	if len(e.Item.Drives) > 1 {
+		return ", " + name
+	}
+	return ""
+}
+
+// findCarried finds which parts each axis moves: those of its body and of every
+// body that this one carries.
+func (d *Model) findCarried() {
+	bodies := map[string]int{}
+	for i, b := range d.Spec.Bodies {
+		bodies[b.Name] = i
+		mine := make([]bool, len(d.Parts))
+		for p, part := range d.Parts {
+			mine[p] = part.body == b.Name
+		}
+		d.bodyParts = append(d.bodyParts, mine)
+	}
+	for _, a := range d.Spec.Axes {
+		moved := make([]bool, len(d.Parts))
+		for _, name := range d.Spec.CarriedBy(a.Item.Moves.Text) {
+			for p, mine := range d.bodyParts[bodies[name]] {
+				moved[p] = moved[p] || mine
+			}
+		}
+		d.carried = append(d.carried, moved)
+	}
+}
+
+// AxisWords are the machine's directions.
+var AxisWords = [3]string{"x", "y", "z"}
+
+func Xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+
+// Size is the largest extent of the machine [m].
+func (d *Model) Size() float64 {
+	low, high := r3.Vec{X: math.Inf(1), Y: math.Inf(1), Z: math.Inf(1)}, r3.Vec{X: math.Inf(-1), Y: math.Inf(-1), Z: math.Inf(-1)}
+	for _, n := range d.Nodes {
+		low = r3.Vec{X: math.Min(low.X, n.X), Y: math.Min(low.Y, n.Y), Z: math.Min(low.Z, n.Z)}
+		high = r3.Vec{X: math.Max(high.X, n.X), Y: math.Max(high.Y, n.Y), Z: math.Max(high.Z, n.Z)}
+	}
+	return math.Max(high.X-low.X, math.Max(high.Y-low.Y, high.Z-low.Z))
+}

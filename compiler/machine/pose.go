@@ -1,0 +1,276 @@
+package machine
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// A Pose says where each axis stands, from the start of its travel, in the
+// order of the machine's axes [m].
+type Pose []float64
+
+// String prints the pose: "x 800, y 350, z 0 mm".
+func (d *Model) PoseWords(p Pose) string {
+	var words []string
+	for i, a := range d.Spec.Axes {
+		words = append(words, a.Name+" "+quantity.Number(p[i]*1e3))
+	}
+	if len(words) == 0 {
+		return "as drawn"
+	}
+	return strings.Join(words, ", ") + " mm"
+}
+
+// Grid returns the poses with each axis at both ends and in the middle of its
+// travel, the last axis running fastest.
+func (d *Model) Grid() []Pose {
+	list := []Pose{{}}
+	for _, a := range d.Spec.Axes {
+		var next []Pose
+		for _, p := range list {
+			for _, share := range []float64{0, 0.5, 1} {
+				next = append(next, append(append(Pose{}, p...), share*a.Item.Travel.Value))
+			}
+		}
+		list = next
+	}
+	return list
+}
+
+// Middle returns the pose with each axis in the middle of its travel.
+func (d *Model) Middle() Pose {
+	p := Pose{}
+	for _, a := range d.Spec.Axes {
+		p = append(p, a.Item.Travel.Value/2)
+	}
+	return p
+}
+
+// Shifts returns how far each body stands from where it is drawn.
+func (d *Model) Shifts(p Pose) []r3.Vec {
+	list := make([]r3.Vec, len(d.Spec.Bodies))
+	for i, a := range d.Spec.Axes {
+		shift := r3.Scale(p[i]-a.Item.DrawnAt.Value, Unit(a.Item.Direction.XYZ))
+		carried := d.Spec.CarriedBy(a.Item.Moves.Text)
+		for b := range d.Spec.Bodies {
+			for _, name := range carried {
+				if d.Spec.Bodies[b].Name == name {
+					list[b] = r3.Add(list[b], shift)
+				}
+			}
+		}
+	}
+	return list
+}
+
+// A Carriage is one carriage of a guide in a pose.
+type Carriage struct {
+	Axis, Guide string
+	Node        string // "body.node"
+	Spring      int    // index of its spring in the frame
+	Rail        *spec.Rail
+}
+
+// A Posed is the machine's frame in one pose.
+type Posed struct {
+	Frame     frame.Model
+	Shift     []r3.Vec // by body
+	Carriages []Carriage
+	drives    map[string]int // spring index by "axis.drive"
+	Pieces    [][]int        // by bar: its frame members, in order
+}
+
+// At puts the machine into a pose.
+func (d *Model) At(p Pose) (*Posed, error) {
+	out := &Posed{Shift: d.Shifts(p), drives: map[string]int{}, Pieces: make([][]int, len(d.Bars))}
+	f := &out.Frame
+	f.Nodes = make([]frame.Node, len(d.Nodes), len(d.Nodes)+32)
+	for i, at := range d.Nodes {
+		f.Nodes[i] = frame.Node{Position: r3.Add(at, out.Shift[d.NodeBody[i]]), Held: d.held[i]}
+	}
+	f.Links, f.Masses = d.links, d.masses
+	for _, s := range d.Fixed {
+		if s.B.Node == frame.Ground {
+			s.B.Arm = f.Nodes[s.A.Node].Position
+		}
+		f.Springs = append(f.Springs, s)
+	}
+	cuts := make([][]cut, len(d.Bars))
+	for i := range d.Spec.Axes {
+		if err := d.addGuides(out, i, cuts); err != nil {
+			return nil, err
+		}
+	}
+	d.addBars(out, cuts)
+	for i := range d.Spec.Axes {
+		if err := d.addDrives(out, i, p); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// A cut is a place along a bar where a carriage stands.
+type cut struct {
+	share  float64 // along the bar, 0 to 1
+	spring int     // the carriage's spring
+	at     r3.Vec  // where the carriage stands
+}
+
+// railOverhang is how far a carriage may stand past the end of the members that
+// carry its rail: a plate's thickness, not a mistake [m].
+const railOverhang = 2e-3
+
+// addGuides places the carriages of an axis on their rails.
+func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
+	axis := &d.Spec.Axes[index]
+	travel := Unit(axis.Item.Direction.XYZ)
+	for gi := range axis.Item.Guides {
+		g := &axis.Item.Guides[gi]
+		rail := d.Spec.Rails.Find(g.Item.Rail.Text)
+		axes, err := GuideAxes(travel, g)
+		if err != nil {
+			return err
+		}
+		radial, lateral, err := d.SeatStiffness(rail)
+		if err != nil {
+			return &Refused{Rule: "rail", At: g.Item.Rail.At, Message: fmt.Sprintf("rail %s: its seat of resin: %v", g.Item.Rail.Text, err)}
+		}
+		k := [6]float64{0, lateral, radial}
+		for _, c := range g.Item.Carriages {
+			at := out.Frame.Nodes[d.Node[c.Text]].Position
+			b, share, beyond := d.Nearest(out, g, at)
+			if beyond > railOverhang {
+				return &Refused{Rule: "carriage-off-rail", At: c.At, Message: fmt.Sprintf(
+					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `drawn_at`",
+					c.Text, quantity.Number(beyond*1e3), g.Name, axis.Name)}
+			}
+			spring := len(out.Frame.Springs)
+			out.Frame.Springs = append(out.Frame.Springs, frame.Spring{B: frame.At(d.Node[c.Text]), Axes: axes, K: k, Part: d.GuidePart[axis.Name+"."+g.Name]})
+			cuts[b] = append(cuts[b], cut{share: share, spring: spring, at: at})
+			out.Carriages = append(out.Carriages, Carriage{Axis: axis.Name, Guide: g.Name, Node: c.Text, Spring: spring, Rail: rail})
+		}
+	}
+	return nil
+}
+
+// GuideAxes are the axes of a carriage: along the rail, sideways, and square to
+// the rail.
+func GuideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
+	facing, at := Unit(g.Item.Facing.XYZ), g.Item.Facing.At
+	if !g.Item.Facing.Given {
+		at = g.At
+	}
+	facing = r3.Sub(facing, r3.Scale(r3.Dot(facing, travel), travel))
+	if r3.Norm(facing) < 1e-3 {
+		return [3]r3.Vec{}, &Refused{Rule: "geometry", At: at, Message: fmt.Sprintf("guide %s faces along its own rail; give the way that the rail's top faces", g.Name)}
+	}
+	facing = r3.Unit(facing)
+	return [3]r3.Vec{travel, r3.Cross(facing, travel), facing}, nil
+}
+
+// acrossTravel is the cosine of the angle to the travel from which on a member
+// under a rail counts as lying across [-].
+const acrossTravel = 0.94
+
+// railsLieAlong checks that the members under the rails run along the travel.
+func (d *Model) railsLieAlong() error {
+	for i := range d.Spec.Axes {
+		a := &d.Spec.Axes[i]
+		travel := Unit(a.Item.Direction.XYZ)
+		for g := range a.Item.Guides {
+			for _, over := range a.Item.Guides[g].Item.Over {
+				body, members := d.Spec.Match(over.Text)
+				for _, name := range members {
+					b := &d.Bars[d.ByName[body+"."+name]]
+					if math.Abs(r3.Dot(travel, r3.Unit(r3.Sub(b.To, b.From)))) < acrossTravel {
+						return &Refused{Rule: "rail-across", At: over.At, Message: fmt.Sprintf("member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end", b.Name, a.Name, a.Item.Guides[g].Name)}
+					}
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// Nearest finds the place on a guide's members that is nearest to a point, and
+// how far past their ends the point lies.
+func (d *Model) Nearest(out *Posed, g *spec.Entry[spec.Guide], at r3.Vec) (bar int, share, beyond float64) {
+	bar, best := -1, math.Inf(1)
+	for _, over := range g.Item.Over {
+		body, members := d.Spec.Match(over.Text)
+		for _, name := range members {
+			i := d.ByName[body+"."+name]
+			shift := out.Shift[d.Bars[i].Body]
+			from, to := r3.Add(d.Bars[i].From, shift), r3.Add(d.Bars[i].To, shift)
+			along := r3.Sub(to, from)
+			length := r3.Norm(along)
+			s := r3.Dot(r3.Sub(at, from), along) / (length * length)
+			inside := math.Min(1, math.Max(0, s))
+			past := math.Abs(s-inside) * length
+			away := r3.Norm(r3.Sub(at, r3.Add(from, r3.Scale(inside, along))))
+			if away < best-1e-9 {
+				bar, share, beyond, best = i, inside, past, away
+			}
+		}
+	}
+	return bar, share, beyond
+}
+
+// addBars makes the members, cut where carriages stand on them.
+func (d *Model) addBars(out *Posed, cuts [][]cut) {
+	f := &out.Frame
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		name := d.Spec.Bodies[b.Body].Name
+		shift := out.Shift[b.Body]
+		start := frame.Point{Node: d.Node[name+"."+b.Member.From.Text], Arm: Vector(b.Member.FromOffset)}
+		end := frame.Point{Node: d.Node[name+"."+b.Member.To.Text], Arm: Vector(b.Member.ToOffset)}
+		if b.End[0] >= 0 {
+			start = frame.At(b.End[0])
+		}
+		if b.End[1] >= 0 {
+			end = frame.At(b.End[1])
+		}
+		length := b.Length()
+		sort.SliceStable(cuts[i], func(x, y int) bool { return cuts[i][x].share < cuts[i][y].share })
+		last, lastShare := start, 0.0
+		piece := func(a, z frame.Point) {
+			out.Pieces[i] = append(out.Pieces[i], len(f.Members))
+			f.Members = append(f.Members, frame.Member{A: a, B: z, Section: frameSection(b), Orient: b.turned, Part: b.Part})
+		}
+		for _, c := range cuts[i] {
+			at := r3.Add(r3.Add(b.From, shift), r3.Scale(c.share, r3.Sub(b.To, b.From)))
+			point := frame.Point{}
+			switch {
+			case (c.share-lastShare)*length < 1e-6:
+				point = last
+			case (1-c.share)*length < 1e-6:
+				point = end
+			default:
+				f.Nodes = append(f.Nodes, frame.Node{Position: at})
+				point = frame.At(len(f.Nodes) - 1)
+				piece(last, point)
+				last, lastShare = point, c.share
+			}
+			// The rail's end of the spring lies where the carriage stands.
+			point.Arm = r3.Sub(c.at, f.Nodes[point.Node].Position)
+			f.Springs[c.spring].A = point
+		}
+		piece(last, end)
+	}
+}
+
+func frameSection(b *Bar) frame.Section {
+	u := b.Used
+	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ, GAy: u.GAy, GAz: u.GAz,
+		MassPerLength: u.MassPerLength + b.rails, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
+}

@@ -1,0 +1,121 @@
+package machine
+
+import (
+	"regexp"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/spec"
+)
+
+// A Share is one part's give at the tip under a unit force [m/N], by direction.
+type Share struct {
+	Name    string
+	Kind    partKind
+	At      spec.Place
+	Give    Matrix
+	Torsion Matrix // of it by twisting, for members
+	Parts   []int
+}
+
+// pieceNumber matches the numbers that a kit gives to the pieces of one thing.
+var pieceNumber = regexp.MustCompile(`(_\d+)+$`)
+
+// ShareName groups the pieces that a kit makes of one thing.
+func ShareName(p part) string {
+	if p.kind == MemberPart || p.kind == FootPart {
+		if short := pieceNumber.ReplaceAllString(p.name, "_*"); short != p.name {
+			return short
+		}
+	}
+	return p.name
+}
+
+// TipShares splits the compliance at a cutter's tip in a solved pose by part.
+// The shares add up to the whole.
+func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
+	end, err := ToolEndOf(d.Spec.Spindle, c, d.Corner)
+	if err != nil {
+		return nil, Matrix{}, err
+	}
+	var list []Share
+	index := map[string]int{}
+	twist := d.torsionShares(s)
+	for i, c6 := range d.shares(s) {
+		if c6 == (Six{}) {
+			continue
+		}
+		p := d.Parts[i]
+		name := ShareName(p)
+		if p.kind == FootPart {
+			name = "feet"
+		}
+		n, ok := index[name]
+		if !ok {
+			n = len(list)
+			index[name] = n
+			list = append(list, Share{Name: name, Kind: p.kind, At: p.At})
+		}
+		list[n].Give.Add(c6.AtTip(end.Arm))
+		list[n].Torsion.Add(twist[i].AtTip(end.Arm))
+		list[n].Parts = append(list[n].Parts, i)
+	}
+	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: d.Spec.Spindle.At, Give: end.spindle})
+	if d.Spec.Spindle.Holder != nil {
+		list = append(list, Share{Name: "holder", Kind: holderPart, At: d.Spec.Spindle.At, Give: end.holder})
+	}
+	if c != nil {
+		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.cutter})
+	}
+	var total Matrix
+	for _, s := range list {
+		total.Add(s.Give)
+	}
+	return list, total, nil
+}
+
+// torsionShares is the part of each member's give that is by twisting.
+//
+//	c_ij = T_i T_j L / GJ
+func (d *Model) torsionShares(s *Solved) []Six {
+	out := make([]Six, len(d.Parts))
+	for b, pieces := range s.Posed.Pieces {
+		bar := &d.Bars[b]
+		if bar.Used.GJ <= 0 {
+			continue
+		}
+		for _, piece := range pieces {
+			m := s.Posed.Frame.Members[piece]
+			length := r3.Norm(r3.Sub(pointOf(s, m.B.Node, m.B.Arm), pointOf(s, m.A.Node, m.A.Arm)))
+			var t [6]float64
+			for i := range 6 {
+				t[i] = s.Solution.MemberEnds(i, piece)[1][3]
+			}
+			for i := range 6 {
+				for k := range 6 {
+					out[bar.Part][i][k] += t[i] * t[k] * length / bar.Used.GJ
+				}
+			}
+		}
+	}
+	return out
+}
+
+func pointOf(s *Solved, node int, arm r3.Vec) r3.Vec {
+	return r3.Add(s.Posed.Frame.Nodes[node].Position, arm)
+}
+
+// Words says what a part's share means: a beam in torsion, or a part.
+func (s Share) Words(n [3]float64) string {
+	if s.Kind != MemberPart {
+		return s.Name
+	}
+	whole, twist := s.Give.Along(n), s.Torsion.Along(n)
+	switch {
+	case twist > 0.6*whole:
+		return s.Name + " in torsion"
+	case twist < 0.25*whole:
+		return s.Name + " in bending"
+	}
+	return s.Name + " in bending and torsion"
+}

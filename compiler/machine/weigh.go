@@ -1,0 +1,64 @@
+package machine
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Mass is what a model weighs [kg].
+func (d *Model) Mass() (sum float64) {
+	for _, b := range d.Weigh(d.Middle()) {
+		sum += b.Mass
+	}
+	return sum
+}
+
+// A Heap is mass with its centre.
+type Heap struct {
+	Mass   float64 // [kg]
+	Moment r3.Vec  // mass times place [kg·m]
+}
+
+func (h *Heap) add(mass float64, at r3.Vec) {
+	h.Mass += mass
+	h.Moment = r3.Add(h.Moment, r3.Scale(mass, at))
+}
+
+func (h Heap) Centre() r3.Vec {
+	if h.Mass == 0 {
+		return r3.Vec{}
+	}
+	return r3.Scale(1/h.Mass, h.Moment)
+}
+
+// Weigh sums the mass of each body in a pose.
+func (d *Model) Weigh(p Pose) []Heap {
+	shift := d.Shifts(p)
+	bodies := make([]Heap, len(d.Spec.Bodies))
+	index := map[string]int{}
+	for i, b := range d.Spec.Bodies {
+		index[b.Name] = i
+	}
+	for _, b := range d.Bars {
+		middle := r3.Scale(0.5, r3.Add(b.From, b.To))
+		bodies[b.Body].add((b.Whole.MassPerLength+b.rails)*b.Length(), r3.Add(middle, shift[b.Body]))
+	}
+	for _, m := range d.masses {
+		body := index[d.Parts[m.Part].body]
+		bodies[body].add(m.Mass, r3.Add(r3.Add(d.Nodes[m.At.Node], m.At.Arm), shift[d.NodeBody[m.At.Node]]))
+	}
+	return bodies
+}
+
+// MovedMass is the mass that an axis moves [kg].
+func (d *Model) MovedMass(axis int) float64 {
+	bodies := d.Weigh(d.Middle())
+	sum := 0.0
+	for _, name := range d.Spec.CarriedBy(d.Spec.Axes[axis].Item.Moves.Text) {
+		for i, b := range d.Spec.Bodies {
+			if b.Name == name {
+				sum += bodies[i].Mass
+			}
+		}
+	}
+	return sum
+}
