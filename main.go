@@ -16,6 +16,7 @@ import (
 
 	"ironbed/compiler"
 	"ironbed/compiler/build"
+	"ironbed/compiler/sheet"
 	"ironbed/examples"
 	"ironbed/render"
 	"ironbed/spec"
@@ -237,7 +238,7 @@ type catalogueCommand struct {
 
 // Run lists the catalogue.
 func (c *catalogueCommand) Run(s *streams) error {
-	text, err := compiler.Catalogue(c.Kind, c.Filter)
+	text, err := sheet.Catalogue(c.Kind, c.Filter)
 	if err != nil {
 		return err
 	}

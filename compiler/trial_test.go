@@ -6,26 +6,10 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ironbed/compiler"
-	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/verify"
 	"ironbed/render"
-	"ironbed/spec"
 )
-
-// compile loads and compiles a spec.
-func compile(t testing.TB, dir string) *build.Build {
-	t.Helper()
-	machine, diagnostics, err := spec.Load(dir)
-	if err != nil || len(diagnostics) > 0 {
-		t.Fatal(err, diagnostics)
-	}
-	b, findings := compiler.Compile(machine, build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
-	if b == nil {
-		t.Fatal(findings)
-	}
-	return b
-}
 
 // TestTrials says the frames of the independent finite-element reference in the
 // words of a spec and reads their displacements off report.json. The reference
@@ -53,7 +37,7 @@ func TestTrials(t *testing.T) {
 			if err := json.Unmarshal(text, &want); err != nil {
 				t.Fatal(err)
 			}
-			report, err := render.JSON(compile(t, dir))
+			report, err := render.JSON(compiled(t, sample.Load(t, dir)))
 			if err != nil {
 				t.Fatal(err)
 			}

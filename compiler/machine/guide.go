@@ -9,7 +9,7 @@ import (
 	"ironbed/spec"
 )
 
-// carriageSizes is the length of a carriage over the size of its rail [-]; from
+// CarriageSizes is the length of a carriage over the size of its rail [-]; from
 // memory: ball carriages 3.5 to 4.5.
 const CarriageSizes = 4.0
 

@@ -26,9 +26,9 @@ func SectionWords(err error) string {
 	return strings.ReplaceAll(err.Error(), "section: ", "")
 }
 
-// CreepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
+// creepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
 // middle, high; from memory [-].
-var CreepBounds = [3]float64{1.2, 2.2, 3.5}
+var creepBounds = [3]float64{1.2, 2.2, 3.5}
 
 // A Stock is a section of the spec as a shape with its material.
 type Stock struct {

@@ -29,11 +29,11 @@ func (d *Model) PlanesIn(worst, lively *Solved) (map[string][]chatter.Plane, err
 	return d.AllPlanes(rings)
 }
 
-// ringModes is how many modes the receptance at the tip sums, where a cut is
+// RingModes is how many modes the receptance at the tip sums, where a cut is
 // held against it.
 const RingModes = 20
 
-// sweepModes is how many modes are found in every pose, to see which pose that
+// SweepModes is how many modes are found in every pose, to see which pose that
 // is.
 const SweepModes = 12
 
@@ -46,10 +46,10 @@ const (
 	toolLoss = 0.02
 	// slowestChatter is where the search for chatter starts, below all modes [Hz].
 	slowestChatter = 5
-	// stableShare is the share of the limiting depth that a cut may use; common
+	// StableShare is the share of the limiting depth that a cut may use; common
 	// practice.
 	StableShare = 0.8
-	// speedDoubt is how far the lobes may lie from where they are computed, as
+	// SpeedDoubt is how far the lobes may lie from where they are computed, as
 	// a share of the speed; common practice.
 	SpeedDoubt = 0.1
 )

@@ -62,3 +62,13 @@ func (d *Model) MovedMass(axis int) float64 {
 	}
 	return sum
 }
+
+// HasFill reports whether any member is filled.
+func (d *Model) HasFill() bool {
+	for i := range d.Bars {
+		if d.Bars[i].Section.Fill != nil {
+			return true
+		}
+	}
+	return false
+}

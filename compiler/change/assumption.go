@@ -1,0 +1,101 @@
+package change
+
+import (
+	"math"
+
+	"ironbed/compiler/cut"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// An Effect is what an assumption does over its bounds.
+type Effect struct {
+	Relative float64    // largest relative change of a stiffness at the tip [-]
+	Ends     [2][]Shift // what becomes of the grades at its low and at its high end
+}
+
+// A Shift is a target's grade with something else assumed.
+type Shift struct {
+	Target string
+	Grade  reach.Grade
+}
+
+// idle is the effect at the low end below which the high end is not looked at [-].
+const idle = 0.01
+
+// effects solves the machine with each assumption at each of its ends.
+func effects(s *machine.Solution, cuts *cut.Answers) []Effect {
+	list := make([]Effect, len(s.Spec.Assumptions))
+	if s.Worst == nil {
+		return list
+	}
+	find := &finder{s, cuts}
+	machine.EachParallel(len(list), func(i int) { list[i] = find.effect(i) })
+	return list
+}
+
+func (find *finder) effect(i int) (out Effect) {
+	if v := find.Spec.Assumptions[i].Values[0]; v.Low == v.High {
+		return out
+	}
+	_, cutter := find.Model.Reference()
+	middle, _, err := find.Model.TipCompliance(find.Worst, cutter)
+	if err != nil {
+		return out
+	}
+	for end, pick := range []func(*spec.Value) float64{func(v *spec.Value) float64 { return v.Low }, func(v *spec.Value) float64 { return v.High }} {
+		if end == 1 && len(out.Ends[0]) == 0 && out.Relative > 0 && out.Relative < idle {
+			// Springs in series: more stiffness does less than less of it.
+			break
+		}
+		r := find.retryWith(func(m *spec.Machine) {
+			for _, v := range m.Assumptions[i].Values {
+				v.Value = pick(v)
+			}
+		})
+		if r.err != nil || find.cutsAlike(r) {
+			continue
+		}
+		_, c := r.model.Reference()
+		whole, _, err := r.model.TipCompliance(&machine.Solved{Nose: r.nose}, c)
+		if err != nil {
+			continue
+		}
+		for k := range 3 {
+			out.Relative = math.Max(out.Relative, math.Abs(middle[k][k]/whole[k][k]-1))
+		}
+		out.Ends[end] = find.shifts(r, out.Relative)
+	}
+	return out
+}
+
+// shifts are the grades that differ in a retry that changes a stiffness at the tip by
+// so much.
+func (find *finder) shifts(r *retry, effect float64) (list []Shift) {
+	giveAlone := find.drivenAlike(r)
+	for i := range find.cuts.List {
+		a := &find.cuts.List[i]
+		best := a.Best()
+		if best == nil {
+			continue
+		}
+		if giveAlone && !a.RingBound() && !(a.Room > 0 && a.Room < 1+2*effect) && a.NearestEdge() > 2*effect {
+			continue // no cutter's depth comes near another grade
+		}
+		grade, ok := r.grade(a.Entry.Name, false)
+		// A steady cut is quick to judge. Chatter is looked at anew where it could
+		// make a difference: where it stops the cut near a grade's edge, or comes
+		// near to stopping it.
+		switch rung := a.RingBound(); {
+		case ok && (!rung && grade != best.Grade || rung && a.Brink() < 2*effect || !rung && a.Room > 0 && a.Room < 1+2*effect):
+			grade, ok = r.grade(a.Entry.Name, true)
+		case rung:
+			continue
+		}
+		if ok && grade != best.Grade {
+			list = append(list, Shift{a.Entry.Name, grade})
+		}
+	}
+	return list
+}

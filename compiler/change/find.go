@@ -1,0 +1,341 @@
+// Package change finds what would better a machine: a solved machine and its
+// answers to better machines, solved anew. It knows no report.
+package change
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"sync"
+
+	"ironbed/compiler/cut"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
+	"ironbed/compiler/reach"
+)
+
+// A finder is a solved machine with its answers, to which changes are tried.
+type finder struct {
+	*machine.Solution
+	cuts *cut.Answers
+}
+
+const (
+	// mostChanges is how many changes a target names.
+	mostChanges = 4
+	// LeastGain is the gain from which a change is worth a line [-].
+	LeastGain = 1.05
+)
+
+// A Move is a change with what it does for one target.
+type Move struct {
+	*Change
+	After  *cut.Attempt // the target's best attempt with the change
+	Better bool         // its grade is better than before
+	Gain   float64      // depth with the change over depth without, 0 where it is another cut [-]
+	Mass   float64      // what the machine weighs more [kg]
+	Others []Beside     // what it does to targets that did not ask for it
+
+	of int // place in the list of all changes
+}
+
+// A Beside is what a change does to a target that did not ask for it.
+type Beside struct {
+	Answer *cut.Answer
+	After  *cut.Attempt
+}
+
+// A menu is the changes to one field that an answer may call for, from small to
+// large.
+type menu struct {
+	answer  int
+	changes []int // places in the list of all changes
+}
+
+// findMoves finds the smallest single changes that better each answer, the best first,
+// by answer. With everything it finds as well those that gain and better no grade,
+// and what each does to other targets.
+func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) ([][]Move, error) {
+	find := &finder{s, cuts}
+	// Targets often call for the same changes: each is solved once.
+	var all []Change
+	index := map[string]int{}
+	var menus []*menu
+	for i := range cuts.List {
+		a := &cuts.List[i]
+		if best := a.Best(); best == nil || best.Grade == reach.WithinReach {
+			continue
+		}
+		byPath := map[string]*menu{}
+		for _, c := range find.proposals(a) {
+			n, ok := index[c.What]
+			if !ok {
+				n = len(all)
+				index[c.What] = n
+				all = append(all, c)
+			}
+			key := cmp.Or(c.Menu, c.Path)
+			if byPath[key] == nil {
+				byPath[key] = &menu{answer: i}
+				menus = append(menus, byPath[key])
+			}
+			if m := byPath[key]; !slices.Contains(m.changes, n) {
+				m.changes = append(m.changes, n)
+			}
+		}
+	}
+	tried := find.tryOnce(all)
+	before := s.Model.Mass()
+	found := make([]*Move, len(menus))
+	errs := make([]error, len(menus))
+	machine.EachParallel(len(menus), func(i int) {
+		found[i], errs[i] = tried.choose(&cuts.List[menus[i].answer], menus[i].changes, before, everything)
+	})
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	moves := make([][]Move, len(cuts.List))
+	for i, m := range found {
+		if m != nil && (everything || m.Better) {
+			moves[menus[i].answer] = append(moves[menus[i].answer], *m)
+		}
+	}
+	if err := find.keepPromises(moves, tried, before); err != nil {
+		return nil, err
+	}
+	for i := range moves {
+		moves[i] = bestFirst(moves[i])
+	}
+	if everything {
+		return moves, find.besides(moves, tried)
+	}
+	return moves, nil
+}
+
+// tries are the changes with the machine solved anew, each at most once.
+type tries struct {
+	all              []Change
+	here, everywhere []func() *retry // in the pose that was softest, and in all of them
+}
+
+func (find *finder) tryOnce(all []Change) *tries {
+	t := &tries{all, make([]func() *retry, len(all)), make([]func() *retry, len(all))}
+	for n := range all {
+		t.here[n] = sync.OnceValue(func() *retry { return find.retryWith(all[n].apply) })
+		t.everywhere[n] = sync.OnceValue(func() *retry {
+			if r := t.here[n](); r.same {
+				return r
+			}
+			return find.retryEverywhere(all[n].apply)
+		})
+	}
+	return t
+}
+
+// choose finds the best of a menu: what a large change does not move, a smaller one
+// does not either.
+func (t *tries) choose(a *cut.Answer, menu []int, before float64, everything bool) (*Move, error) {
+	largest := menu[len(menu)-1]
+	most, err := t.propose(a, largest, t.here[largest](), before)
+	if err != nil || most == nil || !most.Better {
+		return most, err
+	}
+	for _, n := range menu {
+		some, err := most, error(nil)
+		if n != largest {
+			some, err = t.propose(a, n, t.here[n](), before)
+		}
+		if err == nil && some != nil && some.Better && !t.here[n]().same {
+			// A promise is kept over the whole travel: the softest pose may be
+			// another one with the change.
+			some, err = t.propose(a, n, t.everywhere[n](), before)
+		}
+		if err != nil || some != nil && some.Better {
+			return some, err
+		}
+	}
+	if !everything {
+		return nil, nil
+	}
+	// It moves the verdict in the pose that was softest, and in none other; what it
+	// gains is worth a line all the same.
+	return t.propose(a, largest, t.everywhere[largest](), before)
+}
+
+// propose judges a target with a change made; nil where it gains next to nothing, or
+// cannot be built.
+func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move, error) {
+	if r.err != nil {
+		return nil, nil
+	}
+	var after *cut.Attempt
+	var gain float64
+	better := false
+	// What gains nothing in a steady cut gains nothing at all, and a cutter that falls
+	// behind in one need not be heard.
+	var only []string
+	for _, heard := range []bool{false, true} {
+		q, err := r.question(heard)
+		if err != nil {
+			return nil, nil // it cannot be solved
+		}
+		q.Only = only
+		attempts, err := q.Try(r.model.Spec.Targets.Find(a.Entry.Name))
+		if err != nil || len(attempts) == 0 {
+			return nil, err
+		}
+		after = &attempts[0]
+		gain = depthGain(a.Best(), after)
+		better = after.Grade > a.Best().Grade
+		if !better && gain < LeastGain {
+			return nil, nil
+		}
+		only = []string{a.Best().Cutter}
+		for _, try := range attempts {
+			if try.Grade >= a.Best().Grade {
+				only = append(only, try.Cutter)
+			}
+		}
+	}
+	return &Move{Change: &t.all[of], After: after, Better: better, Gain: gain, Mass: r.model.Mass() - before, of: of}, nil
+}
+
+// depthGain is how much deeper the deciding operation goes with the same cutter;
+// 0 where it did not go at all before.
+func depthGain(before, after *cut.Attempt) float64 {
+	if before.Best.Deepest == nil || after.Cutter != before.Cutter {
+		return 0
+	}
+	for i := range after.Outcomes {
+		if o := after.Outcomes[i]; o.Operation.Name == before.Operation && o.Deepest != nil {
+			return o.Deepest.Cut.Depth / before.Best.Deepest.Cut.Depth
+		}
+	}
+	return 0
+}
+
+// keepPromises judges the best moves that better no grade in every pose: with the
+// change another one may be the softest. What then gains nothing is left out.
+func (find *finder) keepPromises(moves [][]Move, t *tries, before float64) error {
+	type place struct{ answer, at int }
+	var places []place
+	for i := range moves {
+		moves[i] = bestFirst(moves[i])
+		for k, m := range moves[i] {
+			if !m.Better {
+				places = append(places, place{i, k})
+			}
+		}
+	}
+	judged, errs := make([]*Move, len(places)), make([]error, len(places))
+	machine.EachParallel(len(places), func(n int) {
+		m := moves[places[n].answer][places[n].at]
+		judged[n], errs[n] = t.propose(&find.cuts.List[places[n].answer], m.of, t.everywhere[m.of](), before)
+	})
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+	for i := range moves {
+		var kept []Move
+		for k, m := range moves[i] {
+			n := slices.Index(places, place{i, k})
+			switch {
+			case n < 0:
+				kept = append(kept, m)
+			case judged[n] != nil:
+				kept = append(kept, *judged[n])
+			}
+		}
+		moves[i] = kept
+	}
+	return nil
+}
+
+// bestFirst puts first the changes that better the grade, the lightest of them
+// first, then those that gain most.
+func bestFirst(list []Move) []Move {
+	rank.By(list, func(m Move) float64 { return -m.Mass })
+	rank.By(list, func(m Move) float64 {
+		if m.Better {
+			return 1e6 * float64(1+m.After.Grade)
+		}
+		return m.Gain
+	})
+	return list[:min(len(list), mostChanges)]
+}
+
+// besides finds what each change does to the targets that did not ask for it.
+func (find *finder) besides(moves [][]Move, t *tries) error {
+	type pair struct {
+		move  *Move
+		other *cut.Answer
+	}
+	var pairs []pair
+	for i := range moves {
+		for c := range moves[i] {
+			for k := range find.cuts.List {
+				other := &find.cuts.List[k]
+				own := slices.ContainsFunc(moves[k], func(m Move) bool { return m.What == moves[i][c].What })
+				if k != i && !own && other.Best() != nil {
+					pairs = append(pairs, pair{&moves[i][c], other})
+				}
+			}
+		}
+	}
+	after, errs := make([]*cut.Attempt, len(pairs)), make([]error, len(pairs))
+	machine.EachParallel(len(pairs), func(i int) { after[i], errs[i] = beside(pairs[i].other, t.everywhere[pairs[i].move.of]()) })
+	for i, p := range pairs {
+		if after[i] != nil {
+			p.move.Others = append(p.move.Others, Beside{p.other, after[i]})
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// beside is a target's best attempt with a change that it did not ask for; nil where
+// that changes little.
+func beside(a *cut.Answer, r *retry) (*cut.Attempt, error) {
+	q, err := r.question(true)
+	if err != nil {
+		return nil, nil // as far as it can be solved
+	}
+	attempts, err := q.Try(r.model.Spec.Targets.Find(a.Entry.Name))
+	if err != nil || len(attempts) == 0 {
+		return nil, err
+	}
+	before, after := a.Best(), &attempts[0]
+	if before.Grade != after.Grade {
+		return after, nil
+	}
+	if before.Best.Best == nil || after.Best.Best == nil {
+		return nil, nil
+	}
+	if ratio := after.Best.Best.RemovalRate / before.Best.Best.RemovalRate; ratio > 1/LeastGain && ratio < LeastGain {
+		return nil, nil
+	}
+	return after, nil
+}
+
+// Changes are what was found by solving a machine anew. They are read only.
+type Changes struct {
+	Moves         [][]Move // by answer, the best first
+	Loose, Bonded *Bonded  // with every fill loose, and with every fill bonded; nil where there is none
+	Effects       []Effect // by assumption; none where a report is not asked for
+}
+
+// Search finds what betters a machine, and what rests on the bond of its fills; with
+// everything also what gains and betters no answer, and what each assumption does.
+func Search(s *machine.Solution, cuts *cut.Answers, everything bool) (*Changes, error) {
+	out := &Changes{}
+	var err error
+	if out.Loose, out.Bonded, err = bonds(s, cuts); err != nil {
+		return nil, err
+	}
+	if out.Moves, err = findMoves(s, cuts, everything); err != nil {
+		return nil, err
+	}
+	if everything {
+		out.Effects = effects(s, cuts)
+	}
+	return out, nil
+}

@@ -1,0 +1,295 @@
+package change
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// barOf finds a bar of a share.
+func (find *finder) barOf(s machine.Share) *machine.Bar {
+	for i := range find.Model.Bars {
+		if find.Model.Bars[i].Part == s.Parts[0] {
+			return &find.Model.Bars[i]
+		}
+	}
+	return nil
+}
+
+// largerSection proposes the next larger pieces of stock of the same kind.
+func (find *finder) largerSection(s machine.Share) []Change {
+	b := find.barOf(s)
+	if b == nil {
+		return nil
+	}
+	name := b.Member.Section.Text
+	entry := find.Spec.Sections.Find(name)
+	var out []Change
+	if entry.Bar != nil {
+		for _, k := range []float64{1.25, 1.5, 2} {
+			// A plate is made thicker: its smaller side grows, to a whole 5 mm.
+			thin, path := &entry.Bar.Height, "height"
+			if entry.Bar.Width.Value < entry.Bar.Height.Value {
+				thin, path = &entry.Bar.Width, "width"
+			}
+			mm := 5 * math.Ceil(k*thin.Value*1e3/5-1e-9)
+			text := fmt.Sprintf("%g mm", mm)
+			out = append(out, Change{
+				What: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.Name, text, thin.Text), At: thin.At,
+				Path: field("sections", name, "bar", path), Value: strconv.Quote(text),
+				apply: func(m *spec.Machine) {
+					bar := m.Sections.Find(name).Bar
+					if path == "height" {
+						bar.Height = length(bar.Height, text)
+					} else {
+						bar.Width = length(bar.Width, text)
+					}
+				}})
+		}
+		return out
+	}
+	if l := entry.Listed; l != nil && l.Height.Given && l.Width.Given {
+		return find.closedTube(name, s, l)
+	}
+	for _, row := range find.larger(entry) {
+		out = append(out, Change{What: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.Name, row, b.Section.Words), At: stockPlace(entry, b),
+			Path: field("sections", name, "stock"), Value: strconv.Quote(row),
+			apply: func(m *spec.Machine) {
+				e := m.Sections.Find(name)
+				*e = spec.Section{Stock: spec.Text{Text: row}, Material: e.Material}
+			}})
+	}
+	return out
+}
+
+// stockPlace is where a section says what it is made from.
+func stockPlace(e *spec.Section, b *machine.Bar) spec.Place {
+	if e.Stock.At.Line > 0 {
+		return e.Stock.At
+	}
+	return b.Member.Section.At
+}
+
+// closedTube proposes a closed tube of the same outside in place of a section that
+// is listed by its properties.
+func (find *finder) closedTube(name string, s machine.Share, l *spec.Listed) []Change {
+	var out []Change
+	material := ""
+	if text := find.Spec.Sections.Find(name).Material.Text; text != "" {
+		material = fmt.Sprintf(", material: %q", text)
+	}
+	for _, wall := range []string{"3 mm", "5 mm", "8 mm"} {
+		hollow := &spec.Hollow{Height: l.Height, Width: l.Width, Make: spec.Text{Text: "sharp"}}
+		hollow.Wall = length(hollow.Wall, wall)
+		if 4*hollow.Wall.Value > math.Min(l.Height.Value, l.Width.Value) {
+			break
+		}
+		out = append(out, Change{What: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.Name, l.Height.Text, l.Width.Text, wall), At: l.Area.At,
+			Path: field("sections", name), Value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material),
+			apply: func(m *spec.Machine) {
+				e := m.Sections.Find(name)
+				*e = spec.Section{Hollow: hollow, Material: e.Material}
+			}})
+	}
+	return out
+}
+
+// larger returns the names of catalogue sections of the same kind that are
+// stiffer in every way, lightest first, at most four, up to three times as
+// heavy.
+func (find *finder) larger(entry *spec.Section) []string {
+	now, err := machine.StockOf(find.Spec, entry, machine.Nominal)
+	if err != nil {
+		return nil
+	}
+	plain, err := section.Plain(now.Shape, now.Material)
+	if err != nil {
+		return nil
+	}
+	type candidate struct {
+		name string
+		mass float64
+	}
+	var list []candidate
+	family := machine.ShapeFamily(entry)
+	for _, row := range machine.CatalogueStock() {
+		if row.Family != family || row.Family == "" {
+			continue
+		}
+		s, err := section.Plain(row.Shape, now.Material)
+		if err != nil || s.MassPerLength > 3*plain.MassPerLength {
+			continue
+		}
+		if s.EIy > 1.15*plain.EIy && s.EIz > 1.15*plain.EIz && s.GJ > 1.15*plain.GJ {
+			list = append(list, candidate{row.Name, s.MassPerLength})
+		}
+	}
+	rank.By(list, func(c candidate) float64 { return -c.mass })
+	// A few steps over the range, not four neighbours.
+	var out []string
+	last := 1.0
+	for _, c := range list {
+		if ratio := c.mass / plain.MassPerLength; len(out) == 0 || ratio > last*1.25 {
+			out = append(out, c.name)
+			last = ratio
+		}
+		if len(out) == 4 {
+			break
+		}
+	}
+	return out
+}
+
+// bond proposes to bond a fill that is loose.
+func (find *finder) bond(s machine.Share) []Change {
+	b := find.barOf(s)
+	if b == nil || b.Section.Fill == nil || b.Section.Fill.Bond.Text == "bonded" {
+		return nil
+	}
+	name := b.Member.Fill.Text
+	asks, worst := "look first at what its shrinkage asks of the bond", 1.0
+	for i := range find.Model.Bars {
+		if find.Model.Bars[i].Member.Fill.Text != name {
+			continue
+		}
+		s, ok := machine.Shrink(&find.Model.Bars[i])
+		if !ok || s.Shear <= worst*s.Holds {
+			continue
+		}
+		worst = s.Shear / s.Holds
+		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa"))
+	}
+	return []Change{{What: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, asks), At: b.Section.Fill.Bond.At,
+		Path: field("fills", name, "bond"), Value: `"bonded"`,
+		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
+}
+
+// pouredMix is the mix that is proposed to fill a member with.
+const pouredMix = "concrete C30/37"
+
+// poured proposes to fill a member that is empty.
+func (find *finder) poured(s machine.Share) []Change {
+	b := find.barOf(s)
+	if b == nil || b.Section.Fill != nil {
+		return nil
+	}
+	place := ""
+	switch b.Section.Shape.(type) {
+	case section.HollowRectangle, section.HollowRound:
+		place = "hollow"
+	case section.RolledI:
+		place = "both pockets"
+	default:
+		return nil
+	}
+	name := b.Member.Section.Text
+	return []Change{{What: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.Name, pouredMix), At: b.Member.Section.At,
+		Path: field("fills", name+"_fill"), Value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), New: true,
+		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
+}
+
+// largerRail proposes larger rails of the catalogue.
+func (find *finder) largerRail(s machine.Share) []Change {
+	axis, guideName := "", ""
+	for key, part := range find.Model.GuidePart {
+		if part == s.Parts[0] {
+			axis, guideName, _ = strings.Cut(key, ".")
+		}
+	}
+	g := find.Spec.Axes.Find(axis).Guides.Find(guideName)
+	rail := find.Spec.Rails.Find(g.Rail.Text)
+	names := spec.CatalogueNames(spec.KindRails)
+	var out []Change
+	after := false
+	for _, name := range names {
+		if after && strings.HasPrefix(name, strings.TrimRight(rail.Stock.Text, "0123456789")) {
+			out = append(out, Change{What: fmt.Sprintf("rails %s: %s in place of %s", g.Rail.Text, name, rail.Stock.Text), At: rail.Stock.At,
+				Path: field("rails", g.Rail.Text, "stock"), Value: strconv.Quote(name),
+				apply: func(m *spec.Machine) { m.SetRailStock(g.Rail.Text, name) }})
+		}
+		after = after || name == rail.Stock.Text
+	}
+	return out
+}
+
+// heldJoint proposes to hold the face under a branch, a mitre, or an open end.
+func (find *finder) heldJoint(s machine.Share) []Change {
+	var out []Change
+	for b := range find.Model.Bars {
+		bar := &find.Model.Bars[b]
+		for which, end := range [2]*spec.End{bar.Member.FromEnd, bar.Member.ToEnd} {
+			if end == nil || bar.End[which] < 0 || find.Model.FixedPart(bar.End[which]) != s.Parts[0] {
+				continue
+			}
+			body, member, _ := strings.Cut(bar.Name, ".")
+			key := [2]string{"from_end", "to_end"}[which]
+			at := func(m *spec.Machine) *spec.End {
+				e := m.Bodies.Find(body).Members.Find(member)
+				return [2]*spec.End{e.FromEnd, e.ToEnd}[which]
+			}
+			switch {
+			case end.OnFace != nil && end.OnFace.Doubler == nil:
+				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
+					out = append(out, Change{What: fmt.Sprintf("a plate of %s on the face under %s", text, bar.Name), At: end.At,
+						Path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), Value: strconv.Quote(text), New: true,
+						apply: func(m *spec.Machine) {
+							d := &spec.Doubler{}
+							d.Thickness = length(d.Thickness, text)
+							at(m).OnFace.Doubler = d
+						}})
+				}
+			case end.Mitre != nil && !end.Mitre.Plate:
+				out = append(out, Change{What: fmt.Sprintf("a plate in the mitre of %s", s.Name), At: end.At,
+					Path: field("bodies", body, "members", member, key, "mitre", "plate"), Value: "true", New: true,
+					apply: func(m *spec.Machine) { at(m).Mitre.Plate = true }})
+			}
+		}
+	}
+	return out
+}
+
+// stifferFeet proposes feet that stand harder.
+func (find *finder) stifferFeet() []Change {
+	const k = 3
+	var path, value []string
+	var at spec.Place
+	isNew := true
+	for _, b := range find.Spec.Bodies {
+		var feet []string
+		for _, f := range b.Item.Feet {
+			at, isNew = f.At, isNew && !f.Item.Vertical.Given && !f.Item.Sideways.Given
+			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), quantity.Print(k*f.Item.Vertical.Value, "N/µm"), quantity.Print(k*f.Item.Sideways.Value, "N/µm")))
+		}
+		if len(feet) > 0 {
+			path, value = append(path, b.Name), append(value, "feet: {"+strings.Join(feet, ", ")+"}")
+		}
+	}
+	if len(path) == 0 {
+		return nil
+	}
+	where, write := field("bodies", path[0]), "{"+value[0]+"}"
+	if len(path) > 1 {
+		for i := range value {
+			value[i] = field(path[i]) + ": " + value[i]
+		}
+		where, write = "bodies", "{"+strings.Join(value, ", ")+"}"
+	}
+	return []Change{{What: "feet three times as stiff: grouted or bolted to the floor", At: at, Path: where, Value: write, New: isNew,
+		apply: func(m *spec.Machine) {
+			for i := range m.Bodies {
+				for n := range m.Bodies[i].Item.Feet {
+					foot := &m.Bodies[i].Item.Feet[n].Item
+					for _, v := range []*spec.Value{&foot.Vertical, &foot.Sideways} {
+						v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
+					}
+				}
+			}
+		}}}
+}

@@ -1,0 +1,161 @@
+package change
+
+import (
+	"reflect"
+	"slices"
+	"sync"
+
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/cut"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// livelyPoses is in how many of the liveliest poses a changed machine is heard.
+const livelyPoses = 4
+
+// A retry is a machine's answer with something changed: the compliance at the nose
+// in the softest pose, and how it rings, on request.
+type retry struct {
+	model  *machine.Model
+	nose   machine.Six
+	planes func() (map[string][]chatter.Plane, error)
+	axes   func() [][]reach.Axis // what its axes can do
+	same   bool                  // the frame is as it was, so its answer here is its answer everywhere
+	err    error
+}
+
+// question puts targets to the changed machine. Without heard, chatter is left
+// out: the answer is then no worse than the true one, and quick.
+func (r *retry) question(heard bool) (cut.Question, error) {
+	q := cut.Question{Model: r.model, Compliance: r.nose, Axes: r.axes()}
+	var err error
+	if heard {
+		q.Planes, err = r.planes()
+	}
+	return q, err
+}
+
+// grade judges a target with the change made; false where it cannot.
+func (r *retry) grade(target string, heard bool) (reach.Grade, bool) {
+	q, err := r.question(heard)
+	if err != nil {
+		return reach.OutOfReach, false
+	}
+	attempts, err := q.Try(r.model.Spec.Targets.Find(target))
+	if err != nil || len(attempts) == 0 {
+		return reach.OutOfReach, false
+	}
+	return attempts[0].Grade, true
+}
+
+func axesOnce(d *machine.Model) func() [][]reach.Axis {
+	return sync.OnceValue(func() [][]reach.Axis { return cut.AxisLimits(d) })
+}
+
+// retryWith solves the machine anew with something changed, in the worst pose.
+func (find *finder) retryWith(apply func(*spec.Machine)) *retry {
+	d, err := machine.New(find.Spec.With(apply), machine.Nominal)
+	if err != nil {
+		return &retry{err: err}
+	}
+	posed, err := d.At(find.Worst.Pose)
+	if err != nil {
+		return &retry{err: err}
+	}
+	r := &retry{model: d, nose: find.Worst.Nose, axes: axesOnce(d)}
+	if r.same = alike(&posed.Frame, &find.Worst.Posed.Frame, true); r.same {
+		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.AllPlanes(find.Rings) })
+		return r
+	}
+	solve := sync.OnceValues(func() (*machine.Solved, error) { return d.SolvePosed(find.Worst.Pose, posed, machine.NoseOnly) })
+	if !alike(&posed.Frame, &find.Worst.Posed.Frame, false) {
+		s, err := solve()
+		if err != nil {
+			return &retry{err: err}
+		}
+		r.nose = s.Nose
+	}
+	r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+		s, err := solve()
+		if err != nil {
+			return nil, err
+		}
+		return find.planesWith(s, d)
+	})
+	return r
+}
+
+// planesWith are the planes of a changed machine, in a solved pose and in the one
+// that fed a cut's vibration most before the change.
+func (find *finder) planesWith(s *machine.Solved, d *machine.Model) (map[string][]chatter.Plane, error) {
+	if slices.Equal(s.Pose, find.Lively.Pose) {
+		return d.PlanesIn(s, s)
+	}
+	lively, err := d.Solve(find.Lively.Pose)
+	if err != nil {
+		return nil, err
+	}
+	return d.PlanesIn(s, lively)
+}
+
+// retryEverywhere solves the machine anew in every pose and returns the answer in
+// the softest one.
+func (find *finder) retryEverywhere(apply func(*spec.Machine)) *retry {
+	d, err := machine.New(find.Spec.With(apply), machine.Nominal)
+	if err != nil {
+		return &retry{err: err}
+	}
+	poses, err := d.SolveAll(d.Grid(), machine.NoseOnly)
+	if err != nil {
+		return &retry{err: err}
+	}
+	worst, _, err := d.SoftestPose(poses)
+	if err != nil {
+		return &retry{err: err}
+	}
+	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+		// With the change the machine may swing most in another pose.
+		var likely []*machine.Solved
+		for _, i := range find.LivelyOrder[:min(livelyPoses, len(find.LivelyOrder))] {
+			likely = append(likely, poses[i])
+		}
+		rings, err := d.Rings(likely, machine.SweepModes)
+		if err != nil {
+			return nil, err
+		}
+		lively, err := d.Liveliest(rings)
+		if err != nil {
+			return nil, err
+		}
+		return d.PlanesIn(worst, likely[lively[0]])
+	})}
+}
+
+// alike reports whether two frames give alike, and where mass counts whether
+// they weigh alike too.
+func alike(a, b *frame.Model, mass bool) bool {
+	return slices.Equal(a.Nodes, b.Nodes) && slices.Equal(a.Links, b.Links) && slices.Equal(a.Springs, b.Springs) &&
+		(!mass || slices.Equal(a.Masses, b.Masses)) &&
+		slices.EqualFunc(a.Members, b.Members, func(x, y frame.Member) bool {
+			if !mass {
+				for _, s := range []*frame.Section{&x.Section, &y.Section} {
+					s.MassPerLength, s.RotaryY, s.RotaryZ = 0, 0, 0
+				}
+			}
+			return x == y
+		})
+}
+
+// cutsAlike reports whether a retry differs in nothing that the stiffness at the
+// tip or the search for a cut sees.
+func (find *finder) cutsAlike(r *retry) bool {
+	return r.nose == find.Worst.Nose && find.drivenAlike(r)
+}
+
+// drivenAlike reports whether a retry differs in nothing but what gives.
+func (find *finder) drivenAlike(r *retry) bool {
+	return reflect.DeepEqual(r.model.Spec.Spindle, find.Spec.Spindle) && reflect.DeepEqual(r.model.Spec.Cutters, find.Spec.Cutters) && reflect.DeepEqual(r.axes(), find.cuts.Axes)
+}

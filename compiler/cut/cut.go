@@ -1,0 +1,164 @@
+// Package cut finds what a machine can cut: a solved machine, its targets and its
+// cutters to answers. It words nothing and knows no report.
+package cut
+
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/machine"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// Answers are what a machine makes of all of its targets. They are read only.
+type Answers struct {
+	Axes   [][]reach.Axis // what the axes can do, at the middle of every doubt
+	List   []Answer       // in the order of the spec; none where the machine has no tool
+	Demand machine.Demand // the hardest of the best cuts
+}
+
+// An Answer is what the machine makes of a target.
+type Answer struct {
+	Entry       *spec.Entry[spec.Target]
+	Attempts    []Attempt // the best first; none where the target's answer is not known
+	Soft, Stiff reach.Grade
+	Ends        [2]float64 // depth of the same cut at both ends of the doubts; zero where it does not go [m]
+
+	Sung     Sung                // what limits its best cut by vibration
+	SungSoft Sung                // the same with every doubt at its worst
+	Quiet    float64             // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
+	Room     float64             // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
+	Swinging []machine.ModeShare // where chatter stops the cut: the parts that give in its mode, the first one most
+}
+
+// Best returns the attempt that decides, nil where there is none.
+func (a *Answer) Best() *Attempt {
+	if len(a.Attempts) == 0 {
+		return nil
+	}
+	return &a.Attempts[0]
+}
+
+// Point is the best cut of an answer, nil where there is none.
+func (a *Answer) Point() *reach.Point {
+	if best := a.Best(); best != nil {
+		return best.Best.Best
+	}
+	return nil
+}
+
+// Search finds what a solved machine can cut.
+func Search(s *machine.Solution) (*Answers, error) {
+	out := &Answers{}
+	m := s.Spec
+	if s.Worst == nil || len(m.Cutters) == 0 || len(m.Targets) == 0 {
+		return out, nil
+	}
+	out.Axes = AxisLimits(s.Model)
+	questions := [3]Question{
+		machine.Soft:    {Model: s.SoftModel, Compliance: s.Soft.Nose},
+		machine.Nominal: {Model: s.Model, Compliance: s.Worst.Nose},
+		machine.Stiff:   {Model: s.StiffModel, Compliance: s.Stiff.Nose},
+	}
+	for end, rings := range [3][]machine.Ring{machine.Soft: s.SoftRings, machine.Nominal: s.Rings, machine.Stiff: s.StiffRings} {
+		q := &questions[end]
+		q.Axes = out.Axes
+		var err error
+		if q.Planes, err = q.Model.AllPlanes(rings); err != nil {
+			return nil, err
+		}
+	}
+	found := make([][3][]Attempt, len(m.Targets))
+	errs := make([]error, 3*len(m.Targets))
+	machine.EachParallel(len(errs), func(k int) {
+		found[k/3][k%3], errs[k] = questions[k%3].Try(&m.Targets[k/3].Item)
+	})
+	for k, err := range errs {
+		if e := m.Targets[k/3]; err != nil {
+			return nil, &machine.Refused{Rule: "reach", At: e.At, Message: fmt.Sprintf("target %s: %v", e.Name, err)}
+		}
+	}
+	for i := range m.Targets {
+		a := Answer{Entry: &m.Targets[i], Attempts: found[i][machine.Nominal], Soft: graded(found[i][machine.Soft]), Stiff: graded(found[i][machine.Stiff])}
+		for k, end := range []machine.Corner{machine.Soft, machine.Stiff} {
+			if o := SameCut(a.Best(), found[i][end]); o != nil && o.Best != nil {
+				a.Ends[k] = o.Best.Cut.Depth
+			}
+		}
+		out.List = append(out.List, a)
+		out.demand(m, &a)
+	}
+	return out, out.hear(s)
+}
+
+// graded is the grade of the best attempt.
+func graded(list []Attempt) reach.Grade {
+	if len(list) == 0 {
+		return reach.OutOfReach
+	}
+	return list[0].Grade
+}
+
+// demand keeps the hardest cut.
+func (out *Answers) demand(m *spec.Machine, a *Answer) {
+	if p := a.Point(); p != nil && p.PeakLateral > out.Demand.Lateral {
+		out.Demand = machine.Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
+	}
+}
+
+// SameCut is what becomes of the operation and the cutter of an attempt in others;
+// nil where they do not have it.
+func SameCut(a *Attempt, others []Attempt) *reach.Outcome {
+	if a == nil {
+		return nil
+	}
+	for i := range others {
+		if others[i].Cutter != a.Cutter {
+			continue
+		}
+		for k := range others[i].Outcomes {
+			if o := &others[i].Outcomes[k]; o.Operation.Name == a.Operation {
+				return o
+			}
+		}
+	}
+	return nil
+}
+
+// RingBound reports whether chatter decides an answer.
+func (a *Answer) RingBound() bool {
+	o := a.Best().Best
+	for _, s := range o.Shortfalls {
+		if s.Limit == reach.Chatter {
+			return true
+		}
+	}
+	return o.Best != nil && o.Best.Limit == reach.Chatter
+}
+
+// Brink is how far the deepest cut of an answer lies from the nearest depth that
+// would change its grade, as a share of the depth.
+func (a *Answer) Brink() float64 { return gradeEdge(a.Best().Best) }
+
+// NearestEdge is the same for every cutter and operation that was tried.
+func (a *Answer) NearestEdge() float64 {
+	near := math.Inf(1)
+	for i := range a.Attempts {
+		for k := range a.Attempts[i].Outcomes {
+			near = math.Min(near, gradeEdge(&a.Attempts[i].Outcomes[k]))
+		}
+	}
+	return near
+}
+
+func gradeEdge(o *reach.Outcome) float64 {
+	if o.Deepest == nil {
+		return 0
+	}
+	near := math.Inf(1)
+	for _, edge := range []float64{o.Operation.LightDepth, o.Operation.FullDepth} {
+		near = math.Min(near, math.Abs(edge/o.Deepest.DepthRatio-1))
+	}
+	return near
+}

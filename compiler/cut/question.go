@@ -1,0 +1,193 @@
+package cut
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// An Attempt is one cutter's best at a target.
+type Attempt struct {
+	Cutter    string
+	Input     reach.Input
+	Outcomes  []reach.Outcome
+	Grade     reach.Grade
+	Best      *reach.Outcome // the operation that decides
+	Operation string
+}
+
+// A Question is a target put to a machine.
+type Question struct {
+	Model      *machine.Model
+	Compliance machine.Six                // at the nose
+	Axes       [][]reach.Axis             // what they can do at their fastest, and at slower feeds
+	Planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
+	Only       []string                   // cutters that are tried; nil for all
+}
+
+// Try searches every cutter of a target and returns the attempts, the best
+// first.
+func (q Question) Try(t *spec.Target) ([]Attempt, error) {
+	m := q.Model.Spec
+	w := m.WorkMaterial(t.Material.Text)
+	names := m.Cutters.Names()
+	if len(t.Cutters) > 0 {
+		names = nil
+		for _, c := range t.Cutters {
+			names = append(names, c.Text)
+		}
+	}
+	var list []Attempt
+	for _, name := range names {
+		if q.Only != nil && !slices.Contains(q.Only, name) {
+			continue
+		}
+		a, err := q.TryCutter(t, w, name)
+		if err != nil {
+			return nil, fmt.Errorf("target with cutter %s: %w", name, err)
+		}
+		if a == nil {
+			continue
+		}
+		at := len(list)
+		for at > 0 && a.better(list[at-1]) {
+			at--
+		}
+		list = append(list[:at], append([]Attempt{*a}, list[at:]...)...)
+	}
+	return list, nil
+}
+
+// better orders attempts: by verdict, then a slot before what is easier, then by how
+// much they remove.
+func (a *Attempt) better(b Attempt) bool {
+	if a.Grade != b.Grade {
+		return a.Grade > b.Grade
+	}
+	if slot := a.Operation == "slot"; slot != (b.Operation == "slot") {
+		return slot
+	}
+	return a.removal() > b.removal()
+}
+
+func (a Attempt) removal() float64 {
+	if a.Best == nil || a.Best.Best == nil {
+		return 0
+	}
+	return a.Best.Best.RemovalRate
+}
+
+// TryCutter searches one cutter; nil where the material has no values for its
+// edge.
+func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*Attempt, error) {
+	d := q.Model
+	c := d.Spec.Cutters.Find(name)
+	edge := EdgeOf(w, c)
+	if edge == nil || c.Kind.Text == "drill" {
+		return nil, nil // a drill makes holes, see the sheet of the cuts
+	}
+	end, err := machine.ToolEndOf(d.Spec.Spindle, c, d.Corner)
+	if err != nil {
+		return nil, err
+	}
+	compliance := q.Compliance.AtTip(end.Arm)
+	compliance.Add(end.Total())
+	cutter, err := cutterOf(c, d.Spec.Spindle, d.Corner)
+	if err != nil {
+		return nil, err
+	}
+	chip := ChipLoad(edge, c.Diameter.Value)
+	if c.Kind.Text == "face" { // its edges do not grow with its body
+		chip = ChipLoad(edge, math.Min(c.Diameter.Value, faceEdge))
+	}
+	in := reach.Input{
+		Machine: machineOf(d, compliance, t.Accuracy.Value, q.Axes[0]), Cutter: cutter, Work: WorkOf(w, d.Corner),
+		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
+		ChipLoad:     chip, Operations: operations(w, c.Kind.Text, c.Diameter.Value),
+	}
+	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
+	if c.Kind.Text == "face" {
+		if in.Work, err = in.Work.Leaning(c.Lead.Value); err != nil {
+			return nil, err
+		}
+	}
+	var best *Attempt
+	for _, axes := range q.Axes {
+		in.Machine.Axes = axes
+		outcomes, err := reach.Search(in)
+		if err != nil {
+			return nil, err
+		}
+		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes}
+		a.judge()
+		if best == nil || a.better(*best) {
+			best = a
+		}
+		if !best.lacksThrust() {
+			break // slower axes would not help
+		}
+	}
+	return best, nil
+}
+
+// lacksThrust reports whether an axis's thrust is what stops the cut.
+func (a *Attempt) lacksThrust() bool {
+	if a.Best.Best == nil {
+		return slices.ContainsFunc(a.Best.Shortfalls, func(s reach.Shortfall) bool { return s.Limit == reach.AxisThrust })
+	}
+	return a.Best.Best.Limit == reach.AxisThrust || a.Best.Deepest != nil && a.Best.Deepest.Limit == reach.AxisThrust
+}
+
+// judge turns the outcomes of the operations into one grade: a full slot is
+// within reach; a light slot, or a pocket or profile that goes at all, is light
+// cuts only.
+func (a *Attempt) judge() {
+	a.Grade = reach.OutOfReach
+	a.Best = &a.Outcomes[0]
+	for i := range a.Outcomes {
+		o := &a.Outcomes[i]
+		g := reach.OutOfReach
+		switch {
+		case o.Grade == reach.WithinReach && o.Operation.Name == "slot":
+			g = reach.WithinReach
+		case o.Grade >= reach.LightCuts:
+			g = reach.LightCuts
+		}
+		if g > a.Grade {
+			a.Grade, a.Best = g, o
+		}
+	}
+	a.Operation = a.Best.Operation.Name
+}
+
+// Nearest is the slot that comes nearest to a grade better than the attempts have,
+// as a share of the depth that the grade asks for; nil where there is none.
+func Nearest(attempts []Attempt) (a *Attempt, o *reach.Outcome, asked, share float64) {
+	share = -1
+	for i := range attempts {
+		for k := range attempts[i].Outcomes {
+			out := &attempts[i].Outcomes[k]
+			if out.Operation.Name != "slot" {
+				continue
+			}
+			depth := out.Operation.FullDepth
+			if attempts[0].Grade == reach.OutOfReach {
+				depth = out.Operation.LightDepth
+			}
+			depth *= attempts[i].Input.Cutter.Diameter
+			goes := 0.0
+			if out.Deepest != nil {
+				goes = out.Deepest.Cut.Depth / depth
+			}
+			if goes > share {
+				a, o, asked, share = &attempts[i], out, depth, goes
+			}
+		}
+	}
+	return a, o, asked, share
+}

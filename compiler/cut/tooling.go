@@ -1,0 +1,188 @@
+package cut
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// leastCut is the depth below which a cut is a scratch, whatever the cutter [m];
+// common practice.
+const leastCut = 0.2e-3
+
+// slotDepth is the deepest slot over the cutter's diameter at a full chip load:
+// beyond it the chips pack [-]; common practice, and router tables take a quarter off
+// the feed at two diameters and half at three, which comes to the same.
+const slotDepth = 1.5
+
+// operations are the cuts that the search tries with a kind of cutter. Whether a material is within
+// reach is judged by the slot, the hardest of them; a profile at a fifth of the
+// width that reaches a full depth counts as light cuts.
+func operations(w *spec.WorkMaterial, kind string, diameter float64) []reach.Operation {
+	light := math.Max(w.LightDepth.Value, leastCut/diameter)
+	full := math.Max(w.FullDepth.Value, light)
+	facing := reach.Operation{Name: "facing", Mode: cutting.Down, Width: reach.Range{Min: 0.75, Max: 0.75}, FullDepth: full, LightDepth: light}
+	if kind == "face" { // many small edges: a millimetre is a full cut
+		facing.LightDepth, facing.FullDepth = leastCut/diameter, 1e-3/diameter
+		return []reach.Operation{facing}
+	}
+	return []reach.Operation{
+		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light, MostDepth: math.Max(slotDepth, full)},
+		{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
+		{Name: "profile", Mode: cutting.Down, Width: reach.Range{Min: 0.05, Max: 0.25}, FullDepth: full, LightDepth: light},
+		facing,
+	}
+}
+
+// faceEdge is the diameter of the end mill whose edge carries as much as that of a
+// face mill [m]; common practice.
+const faceEdge = 12e-3
+
+// WorkOf makes the cutting coefficients of a material.
+func WorkOf(w *spec.WorkMaterial, c machine.Corner) cutting.Work {
+	return cutting.Work{
+		Kc11: c.Load(w.SpecificForce), Exponent: w.Exponent.Value, MinChip: w.MinChip.Value,
+		NormalRatio: w.NormalRatio.Value, AxialRatio: w.AxialRatio.Value,
+	}
+}
+
+// EdgeOf returns what a cutter's edge may do in a material; nil if the material
+// has no values for it.
+func EdgeOf(w *spec.WorkMaterial, c *spec.Cutter) *spec.Edge {
+	if c.Material.Text == "high-speed steel" {
+		return w.HighSpeedSteel
+	}
+	return w.Carbide
+}
+
+// ChipLoad reads the range of chip loads at a cutter's diameter, along straight
+// lines between the diameters of the table, and in proportion to the diameter
+// outside it.
+func ChipLoad(e *spec.Edge, diameter float64) reach.Range {
+	rows := e.ChipLoad
+	if len(rows) == 0 {
+		return reach.Range{}
+	}
+	scale := func(row spec.ChipLoad) reach.Range {
+		k := diameter / row.Diameter.Value
+		return reach.Range{Min: row.Feed.Low * k, Max: row.Feed.High * k}
+	}
+	last := rows[len(rows)-1]
+	switch {
+	case diameter <= rows[0].Diameter.Value:
+		return scale(rows[0])
+	case diameter >= last.Diameter.Value:
+		return scale(last)
+	}
+	for i := 1; i < len(rows); i++ {
+		a, b := rows[i-1], rows[i]
+		if diameter > b.Diameter.Value {
+			continue
+		}
+		t := (diameter - a.Diameter.Value) / (b.Diameter.Value - a.Diameter.Value)
+		return reach.Range{Min: a.Feed.Low + t*(b.Feed.Low-a.Feed.Low), Max: a.Feed.High + t*(b.Feed.High-a.Feed.High)}
+	}
+	return scale(last)
+}
+
+// NoThrust stands for the thrust of an axis that has none left for a cut [N].
+const NoThrust = 1.0
+
+// slower are the shares of their fastest feeds at which the axes are looked at: a
+// motor gives more, the slower it turns.
+var slower = []float64{1, 0.5, 0.25}
+
+// moreThrust is by how much the thrust of an axis has to rise for a slower feed to be
+// looked at [-].
+const moreThrust = 1.2
+
+// AxisLimits are the axes as the search sees them, at their fastest feeds first, and
+// at slower ones where a motor gives more there.
+func AxisLimits(d *machine.Model) [][]reach.Axis {
+	sets := [][]reach.Axis{axesAt(d, slower[0])}
+	for _, share := range slower[1:] {
+		set, last := axesAt(d, share), sets[len(sets)-1]
+		for i := range set {
+			if set[i].Thrust > moreThrust*last[i].Thrust {
+				sets = append(sets, set)
+				break
+			}
+		}
+	}
+	return sets
+}
+
+// axesAt are the axes at a share of their fastest feeds: the feed that each can run
+// at, and the thrust that it has left for the cut.
+func axesAt(d *machine.Model, share float64) []reach.Axis {
+	var list []reach.Axis
+	for i := range d.Spec.Axes {
+		a := &d.Spec.Axes[i]
+		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1), Thrust: math.Inf(1)}
+		for j := range a.Item.Drives {
+			feed, thrust := machine.DriveLimits(d, i, &a.Item.Drives[j].Item, share)
+			limit.Feed, limit.Thrust = math.Min(limit.Feed, feed), math.Min(limit.Thrust, thrust)
+		}
+		if len(a.Item.Drives) > 0 {
+			limit.Thrust = math.Max(limit.Thrust, NoThrust)
+			list = append(list, limit)
+		}
+	}
+	return list
+}
+
+// machineOf makes the machine as the search sees it, with one cutter in it.
+func machineOf(d *machine.Model, compliance machine.Matrix, accuracy float64, axes []reach.Axis) reach.Machine {
+	s := d.Spec.Spindle
+	p := r3.Scale(-1, machine.Pointing(s))
+	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Accuracy: accuracy}
+	m.SpindleCurve = SpindleCurve(s)
+	m.BearingRadial, m.BearingAxial = s.BearingRadial.Low, s.BearingAxial.Low
+	return m
+}
+
+// SpindleCurve cuts the torque curve to the speeds that the spindle may run at.
+func SpindleCurve(s *spec.Spindle) []reach.CurvePoint {
+	var all []reach.CurvePoint
+	for _, t := range s.Torque {
+		all = append(all, reach.CurvePoint{Speed: t.Speed.Value, Torque: t.Torque.Value})
+	}
+	slowest, fastest := math.Max(s.Slowest.Value, all[0].Speed), math.Min(s.Fastest.Value, all[len(all)-1].Speed)
+	var list []reach.CurvePoint
+	add := func(speed float64) {
+		if torque, _, _, ok := reach.SpindleAt(all, speed); ok {
+			list = append(list, reach.CurvePoint{Speed: speed, Torque: torque})
+		}
+	}
+	add(slowest)
+	for _, p := range all {
+		if p.Speed > slowest && p.Speed < fastest {
+			add(p.Speed)
+		}
+	}
+	if fastest > slowest {
+		add(fastest)
+	}
+	return list
+}
+
+// RunoutOf is a cutter's runout: its own, or the spindle's.
+func RunoutOf(c *spec.Cutter, s *spec.Spindle) spec.Value {
+	if c.Runout.Given {
+		return c.Runout
+	}
+	return s.Runout
+}
+
+// cutterOf makes a cutter as the search sees it.
+func cutterOf(c *spec.Cutter, s *spec.Spindle, at machine.Corner) (reach.Cutter, error) {
+	runout := RunoutOf(c, s)
+	roots, err := machine.CutterTool(c, machine.Nominal).Roots()
+	return reach.Cutter{Diameter: c.Diameter.Value, Teeth: c.Teeth.N, FluteLength: c.FluteLength.Value,
+		MaxSpeed: c.TopSpeed.Value, Runout: at.Load(runout), Roots: roots}, err
+}

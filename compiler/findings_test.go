@@ -1,0 +1,210 @@
+package compiler_test
+
+import (
+	"math"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/compiler/drive"
+	"ironbed/compiler/internal/sample"
+)
+
+// TestDriveFindings: each mistake is found, at the line that makes it.
+func TestDriveFindings(t *testing.T) {
+	for _, c := range []struct {
+		name, example string
+		edits         [][2]string
+		rule, line    string
+	}{
+		{"a screw that whips at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleScrewWhip, `length:   "2300 mm"`},
+		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
+		{"an inertia ratio over its limit", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.02 kg·cm2"`}}, drive.RuleInertiaRatio, `motor:`},
+		{"a stepper past its curve", "sign-router", [][2]string{{`{speed: "10 rpm", torque: "1.7 N·m"}`, `{speed: "10 rpm", torque: "0.4 N·m"}`}, {`{speed: "300 rpm", torque: "1.5 N·m"}`, `{speed: "300 rpm", torque: "0.3 N·m"}`}, {`{speed: "600 rpm", torque: "1.1 N·m"}`, `{speed: "600 rpm", torque: "0.1 N·m"}`},
+			{`{speed: "1200 rpm", torque: "0.6 N·m"}`, `{speed: "1200 rpm", torque: "0.05 N·m"}`}}, drive.RuleMotorRapidTorque, `motor: _stepper`},
+		{"a fixed end on a soft bracket", "slipway-gantry", [][2]string{{`length:   "2300 mm"`, "length:   \"2300 mm\"\nbearing_tilt: \"2 kN·m/rad\""}}, "fixed-end-tilts", `bearing_tilt: "2 kN·m/rad"`},
+		{"roller rails on a poured seat", "spar-bench", [][2]string{{`long: {stock: "ball rail 20", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"roller rail 25\", resin"}}, "seat-not-true", `surface: "poured"`},
+		{"carriages closer than half the overhang", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm",`, `on_left_front: ["-120 mm", "-70 mm",`}, {`on_left_back: ["-120 mm", "90 mm",`, `on_left_back: ["-120 mm", "70 mm",`},
+			{`on_right_front: ["120 mm", "-90 mm",`, `on_right_front: ["120 mm", "-70 mm",`}, {`on_right_back: ["120 mm", "90 mm",`, `on_right_back: ["120 mm", "70 mm",`}}, "carriages-too-close", `"saddle.on_left_front", "saddle.on_left_back"`},
+		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
+		{"a chain too tight for its thickest cable", "spar-bench", [][2]string{{"moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"125 mm\"", "moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"75 mm\""}}, "chain-too-tight", `radius:       "75 mm"`},
+		{"a chain too low inside", "spar-bench", [][2]string{{`inner_height: "25 mm"`, `inner_height: "12 mm"`}}, "chain-too-small", `inner_height: "12 mm"`},
+		{"a chain too narrow inside", "spar-bench", [][2]string{{`inner_width:  "77 mm"`, `inner_width:  "30 mm"`}}, "chain-too-small", `inner_width:  "30 mm"`},
+		{"a cable made to lie still in a chain", "spar-bench", [][2]string{{`z_power: {kind: "flexing"`, `z_power: {kind: "fixed"`}}, "cable-not-for-chains", `z_power: {kind: "fixed"`},
+		{"covers that the rails have no room for", "spar-bench", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tcovers: kind: \"bellows\"\n"}}, "cover-needs-room", `covers: kind: "bellows"`},
+		{"a gain that the modes do not carry", "slipway-gantry", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tloop: gain: \"200 1/s\"\n"}}, "loop-gain", `loop: gain: "200 1/s"`},
+		{"play that leaves marks", "clockroom-mill", [][2]string{{`play: "0.02 mm ± 0.01 mm"`, `play: "0.08 mm"`}}, "reversal-mark", `play: "0.08 mm"`},
+		{"a carriage beside its rail", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm",`, `on_left_front: ["-320 mm",`}, {`on_left_back: ["-120 mm",`, `on_left_back: ["-320 mm",`}}, "carriage-beside-rail", `"saddle.on_left_front", "saddle.on_left_back"`},
+		{"a carriage high over its rail", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm", "215 mm"]`, `on_left_front: ["-120 mm", "-90 mm", "515 mm"]`}, {`on_left_back: ["-120 mm", "90 mm", "215 mm"]`, `on_left_back: ["-120 mm", "90 mm", "515 mm"]`}}, "carriage-over-rail", `"saddle.on_left_front", "saddle.on_left_back"`},
+		{"two carriages of one rail out of line", "clockroom-mill", [][2]string{{`on_left_back: ["-120 mm",`, `on_left_back: ["-90 mm",`}}, "carriages-out-of-line", `"saddle.on_left_front", "saddle.on_left_back"`},
+		{"a rail that faces away", "sign-router", [][2]string{{`"carriage.z_high_left"], facing: "-x"`, `"carriage.z_high_left"], facing: "x"`}}, "carriage-under-rail", `"carriage.z_low_left"`},
+		{"a belt held far off its line", "sign-router", [][2]string{{`clamp: "gantry.near_foot"`, `clamp: "gantry.far_head"`}}, "drive-off-line", `clamp: "gantry.far_head"`},
+		{"a tip below the table", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "-340 mm"]`}}, "tip-under-work", `nose: `},
+		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-over-work", `nose: `},
+		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-work", `nose: `},
+		{"a unit that is hardly meant", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.4 kg·m2"`}}, "unlikely-value", `"0.4 kg·m2"`},
+		{"a dial that reads too much", "clockroom-mill", [][2]string{{`reads: table: {at: "table.t_2_1", along: "y"}`, `reads: table: {at: "table.t_2_1", along: "y", read: "200 µm ± 5 µm"}`}}, "trial-outside", `read: "200 µm`},
+		{"a verdict between two lobes", "clockroom-mill", nil, "rests-on-lobe", `bracket`},
+		{"a drill that the axis cannot push", "slipway-gantry", [][2]string{{`kind: "drill", diameter: "10 mm"`, `kind: "drill", diameter: "32 mm"`}}, "drilling", `diameter: "32 mm"`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b, files := edited(t, c.example, c.edits...)
+			var said []string
+			for _, f := range b.Findings {
+				if f.Rule != c.rule {
+					continue
+				}
+				line := strings.Split(files[filepath.Base(f.At.File)], "\n")[f.At.Line-1]
+				if strings.Contains(line, c.line) {
+					return
+				}
+				said = append(said, line)
+			}
+			t.Errorf("%s is not found at %q, but at %q", c.rule, c.line, said)
+		})
+	}
+	// Without those mistakes none of it is said.
+	stance := []string{"carriage-beside-rail", "carriage-over-rail", "carriages-out-of-line", "carriage-under-rail", "drive-off-line", "tip-under-work", "tip-over-work", "tip-beside-work", "joint-apart", "unlikely-value", "trial-outside", "drilling"}
+	for name, silent := range map[string][]string{
+		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
+		"spar-bench":     {"seat-not-true", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},
+		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
+		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close", "reversal-mark"},
+	} {
+		b, _ := edited(t, name)
+		for _, f := range b.Findings {
+			if slices.Contains(silent, f.Rule) || slices.Contains(stance, f.Rule) {
+				t.Errorf("%s as it is: %s", name, f)
+			}
+		}
+	}
+}
+
+// TestNutOrScrew: on a long axis the turning nut wins on inertia and on speed,
+// on a short one it loses. That a turning nut has far less inertia on an axis
+// over two metres is common practice.
+func TestNutOrScrew(t *testing.T) {
+	value := func(b *build.Build, id string) float64 {
+		f, ok := b.Figures.Get(id)
+		if !ok {
+			t.Fatalf("no figure %s", id)
+		}
+		return f.Value
+	}
+	long, _ := edited(t, "spar-bench")
+	const x = "axis.x.drive.near.weighed."
+	if nut, screw := value(long, x+"nut_turning.turning_mass"), value(long, x+"described.turning_mass"); nut > 0.6*screw {
+		t.Errorf("on 4.25 m the nut turns %g kg, the screw %g kg", nut, screw)
+	}
+	if nut, screw := value(long, x+"nut_turning.top_feed"), value(long, x+"described.top_feed"); nut < 3*screw {
+		t.Errorf("on 4.25 m the nut runs at %g m/min, the screw at %g m/min", nut, screw)
+	}
+	short, _ := edited(t, "clockroom-mill")
+	for _, f := range short.Figures.All() {
+		id, ok := strings.CutSuffix(f.ID, "weighed.nut_turning.turning_mass")
+		if !ok {
+			continue
+		}
+		if screw := value(short, id+"weighed.described.turning_mass"); f.Value <= screw {
+			t.Errorf("%s: on a short screw the nut turns %g kg, the screw %g kg", id, f.Value, screw)
+		}
+		if nut, screw := value(short, id+"weighed.nut_turning.top_feed"), value(short, id+"weighed.described.top_feed"); nut > screw*1.0001 {
+			t.Errorf("%s: on a short screw the nut runs at %g m/min, the screw at %g m/min", id, nut, screw)
+		}
+	}
+	for b, want := range map[*build.Build]string{long: "**Turn the nut on a screw of 4250 mm:**", short: "**Turn the screw, not the nut, on "} {
+		if !strings.Contains(words(b, "drives"), want) {
+			t.Errorf("%s does not say %q", b.Machine, want)
+		}
+	}
+}
+
+// words is the text of a sheet.
+func words(b *build.Build, sheet string) string {
+	var all strings.Builder
+	for _, s := range b.Sheets {
+		if s.ID != sheet {
+			continue
+		}
+		for _, block := range s.Blocks {
+			switch block := block.(type) {
+			case build.Text:
+				all.WriteString(string(block) + "\n")
+			case build.List:
+				all.WriteString(strings.Join(block, "\n") + "\n")
+			}
+		}
+	}
+	return all.String()
+}
+
+// TestBeltByHand holds a belt axis of a machine against the formulas done by
+// hand: 4 c b/L of the belt in the middle (common practice), the stepper's
+// 50 teeth times its holding torque behind a reduction of 3.
+func TestBeltByHand(t *testing.T) {
+	b, _ := edited(t, "sign-router")
+	f, _ := b.Figures.Get("axis.y.drive.stiffness")
+	// The travel of 600 mm about the middle of a span of 800 mm is nowhere nearer
+	// to half of the loop's 1600 mm than the far end.
+	far, length := 0.0, 1.6
+	near := math.Inf(1)
+	for _, a := range []float64{0.7, 0.1} {
+		near, far = math.Min(near, a), math.Max(far, a)
+	}
+	belt := 18e6 * 0.025 * (1/far + 1/(length-far))
+	shaft := 1.9 * 50 * 9 * math.Pow(2*math.Pi/0.1, 2)
+	want := 1 / (1/belt + 1/shaft + 1/40e6)
+	if math.Abs(f.Value*1e6-want) > 0.01*want {
+		t.Errorf("%g N/µm, by hand %g", f.Value, want/1e6)
+	}
+}
+
+// TestCrossShaft: one motor on two drives holds less stiffly than two, the far
+// side more so the thinner the shaft across.
+func TestCrossShaft(t *testing.T) {
+	stiffness := func(edits ...[2]string) (near, far float64) {
+		b, _ := edited(t, "slipway-gantry", edits...)
+		for drive, to := range map[string]*float64{"near": &near, "far": &far} {
+			f, _ := b.Figures.Get("axis.x.drive." + drive + ".stiffness")
+			*to = f.Value
+		}
+		return near, far
+	}
+	across := func(diameter string) [][2]string {
+		return [][2]string{{`bearing: "bed.far_0", motor: _servo}`, `bearing: "bed.far_0"}`}, {`rapid: "6 m/min"`, `rapid: "6 m/min", cross_shaft: {diameter: "` + diameter + `", length: "1000 mm"}`}}
+	}
+	near, far := stiffness()
+	if math.Abs(near-far) > 1e-6*near {
+		t.Errorf("two like drives hold with %g and %g", near, far)
+	}
+	_, thick := stiffness(across("40 mm")...)
+	nearThin, thin := stiffness(across("12 mm")...)
+	if !(thin < thick && thick < far) || math.Abs(nearThin-near) > 1e-6*near {
+		t.Errorf("far side: own motor %g, 40 mm shaft %g, 12 mm shaft %g; near side %g and %g", far, thick, thin, near, nearThin)
+	}
+}
+
+// TestAnswers: what `check` prints is what the report says.
+func TestAnswers(t *testing.T) {
+	for _, name := range []string{"slipway-gantry", "spar-bench", "sign-router", "clockroom-mill"} {
+		whole, _ := compiler.Compile(sample.Example(t, name), build.Tool{}, func(string) {})
+		brief, _ := compiler.Answers(sample.Example(t, name), build.Tool{}, func(string) {})
+		for i := range whole.Targets {
+			t := &whole.Targets[i]
+			t.Changes = slices.DeleteFunc(t.Changes, func(c build.Change) bool { return !c.Moves })
+			for k := range t.Changes {
+				t.Changes[k].Others = nil
+			}
+			if len(t.Changes) == 0 {
+				t.Changes, brief.Targets[i].Changes = nil, nil
+			}
+		}
+		if !reflect.DeepEqual(whole.Findings, brief.Findings) || !reflect.DeepEqual(whole.Targets, brief.Targets) || !reflect.DeepEqual(whole.WeakPoints, brief.WeakPoints) {
+			t.Errorf("%s: the answers differ from the report's", name)
+		}
+	}
+}

@@ -1,0 +1,97 @@
+// Package sample loads machines for tests: the examples, with lines of them written
+// otherwise, and machines from their text.
+package sample
+
+import (
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"ironbed/spec"
+)
+
+// Names are the examples: four layouts.
+var Names = []string{"slipway-gantry", "clockroom-mill", "sign-router", "spar-bench"}
+
+// Root is the folder of the project.
+func Root() string {
+	_, file, _, _ := runtime.Caller(0)
+	return filepath.Join(filepath.Dir(file), "..", "..", "..")
+}
+
+// Example loads an example.
+func Example(t testing.TB, name string) *spec.Machine {
+	t.Helper()
+	return Load(t, filepath.Join(Root(), "examples", name))
+}
+
+// Load loads the machine in a folder.
+func Load(t testing.TB, dir string) *spec.Machine {
+	t.Helper()
+	m, diagnostics, err := spec.Load(dir)
+	if err != nil || m == nil {
+		t.Fatal(err, diagnostics)
+	}
+	return m
+}
+
+// Written loads a machine from its text.
+func Written(t testing.TB, text string) *spec.Machine {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "m.cue"), []byte("package m\n\nimport \"ironbed.example/machine\"\n\n"+text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return Load(t, dir)
+}
+
+// Files are the texts of an example's files by their names.
+func Files(t testing.TB, example string) map[string]string {
+	t.Helper()
+	paths, err := filepath.Glob(filepath.Join(Root(), "examples", example, "*.cue"))
+	if err != nil || len(paths) == 0 {
+		t.Fatal(example, err)
+	}
+	files := map[string]string{}
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[filepath.Base(path)] = string(text)
+	}
+	return files
+}
+
+// Folder writes files into a folder of their own.
+func Folder(t testing.TB, files map[string]string) string {
+	t.Helper()
+	dir := t.TempDir()
+	for name, text := range files {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return dir
+}
+
+// Edited loads an example with some of its lines written otherwise, and returns its
+// files as they are then.
+func Edited(t testing.TB, example string, edits ...[2]string) (*spec.Machine, map[string]string) {
+	t.Helper()
+	files := Files(t, example)
+	for _, e := range edits {
+		done := false
+		for name, text := range files {
+			if strings.Contains(text, e[0]) {
+				files[name], done = strings.Replace(text, e[0], e[1], 1), true
+			}
+		}
+		if !done {
+			t.Fatalf("%s does not say %q", example, e[0])
+		}
+	}
+	return Load(t, Folder(t, files)), files
+}

@@ -1,0 +1,146 @@
+package machine
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/compiler/internal/sample"
+)
+
+// arm is an arm of hollow section that stands on another, with room for what is
+// tried.
+const arm = `machine.#Machine & {
+	name: "arm"
+	sections: {
+		base: hollow: {height: "120 mm", width: "120 mm", wall: "5 mm"}
+		post: hollow: {height: "60 mm", width: "60 mm", wall: "4 mm"}
+		profile: i: {height: "160 mm", width: "100 mm", web: "6 mm", flange: "9 mm"}
+		plate: bar: {height: "10 mm", width: "150 mm"}
+		web: bar: {height: "120 mm", width: "10 mm"}
+	}
+	bodies: a: {
+		nodes: {
+			left: ["-500 mm", "0 mm", "0 mm"]
+			foot: ["0 mm", "0 mm", "0 mm"]
+			right: ["500 mm", "0 mm", "0 mm"]
+			tip: ["0 mm", "0 mm", "560 mm"]
+			end: ["1500 mm", "0 mm", "0 mm"]
+		}
+		members: {
+			chord_1: {from: "left", to: "foot", section: "base"}
+			chord_2: {from: "foot", to: "right", section: "base"}
+			post: {from: "foot", to: "tip", section: "post", from_offset: ["0 mm", "0 mm", "60 mm"]}
+			beam: {from: "right", to: "end"}
+		}
+		supports: {left: ["x", "y", "z", "rx", "ry", "rz"], right: ["x", "y", "z", "rx", "ry", "rz"]}
+	}
+	%s
+}`
+
+// give is how far a node of the arm moves under 1 kN.
+func give(t *testing.T, more, node string, way int) float64 {
+	t.Helper()
+	if !strings.Contains(more, "beam:") {
+		more += "\nbodies: a: members: beam: section: \"base\""
+	}
+	d, err := New(sample.Written(t, fmt.Sprintf(arm, more)), Nominal)
+	if err != nil {
+		t.Fatal(err)
+	}
+	posed, err := d.At(d.Middle())
+	if err != nil {
+		t.Fatal(err)
+	}
+	system, err := posed.Frame.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := frame.Point{Node: d.Node[node], Arm: r3.Vec{}}
+	var f [6]float64
+	f[way] = 1000
+	s, err := system.Solve(frame.Load{Forces: []frame.Force{{At: at, F: f}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s.Displacement(0, at)[way]
+}
+
+// TestJointsInOrder: each way of holding a branch gives less than the one before.
+func TestJointsInOrder(t *testing.T) {
+	last := 0.0
+	for i, more := range []string{
+		``,
+		`bodies: a: members: post: from_end: on_face: {member: "chord_1", doubler: thickness: "20 mm"}`,
+		`bodies: a: members: post: from_end: on_face: {member: "chord_1", doubler: thickness: "8 mm"}`,
+		`bodies: a: members: post: from_end: on_face: {member: "chord_1"}`,
+	} {
+		u := give(t, more, "a.tip", 0)
+		if u <= last {
+			t.Errorf("way %d gives %g, the stiffer one before it %g", i, u, last)
+		}
+		last = u
+	}
+	bare := give(t, `bodies: a: members: post: from_end: on_face: {member: "chord_1"}`, "a.tip", 0)
+	filled := give(t, `bodies: a: members: post: from_end: on_face: {member: "chord_1"}
+		fills: core: {mix: "concrete C30/37", bond: "bonded"}
+		bodies: a: members: {chord_1: fill: "core", chord_2: fill: "core"}`, "a.tip", 0)
+	if filled > 0.8*bare {
+		t.Errorf("a filled chord gives %g, an empty one %g", filled, bare)
+	}
+}
+
+// TestBondInOrder: bonded, keyed closer and wider, loose; welded, stitched closer and
+// wider, laid together.
+func TestBondInOrder(t *testing.T) {
+	fill := func(bond string) string {
+		return `fills: side: {mix: "concrete C30/37", place: "left pocket", bond: ` + bond + `}
+		bodies: a: members: beam: {section: "profile", fill: "side"}`
+	}
+	stitch := func(joined string) string {
+		return `sections: girder: built_up: {parts: {low: {section: "plate", z: "-65 mm"}, mid: section: "web"}, joined: ` + joined + `}
+		bodies: a: members: beam: section: "girder"`
+	}
+	for name, list := range map[string][]string{
+		"fill": {fill(`"bonded"`), fill(`"keyed", keys: {diameter: "16 mm", pitch: "100 mm", rows: 2}`), fill(`"keyed", keys: {diameter: "10 mm", pitch: "500 mm"}`), fill(`"loose"`)},
+		"weld": {stitch(`"welded"`), stitch(`"stitched", stitch: {weld: "50 mm", pitch: "100 mm", throat: "4 mm"}`), stitch(`"stitched", stitch: {weld: "20 mm", pitch: "400 mm", throat: "3 mm"}`), stitch(`"loose"`)},
+	} {
+		way := 2 // up: across the seam of the girder
+		if name == "fill" {
+			way = 1 // sideways: towards the pocket
+		}
+		last := 0.0
+		for i, more := range list {
+			u := give(t, more, "a.end", way)
+			if u <= last {
+				t.Errorf("%s, way %d gives %g, the stiffer one before it %g", name, i, u, last)
+			}
+			last = u
+		}
+	}
+}
+
+// TestResinSeat: a seat of resin is softer than steel, a thick one more so, and a rail
+// on none is as before.
+func TestResinSeat(t *testing.T) {
+	seat := func(more string) float64 {
+		m := sample.Written(t, `machine.#Machine & {name: "rail", bodies: {}, rails: r: {radial: "300 N/µm", lateral: "240 N/µm", seat: "0.6"`+more+`}}`)
+		d, err := New(m, Nominal)
+		if err != nil {
+			t.Fatal(err)
+		}
+		radial, _, err := d.SeatStiffness(m.Rails.Find("r"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return radial
+	}
+	steel, thin, thick := seat(""), seat(`, resin: {thickness: "2 mm", width: "23 mm"}`), seat(`, resin: {thickness: "15 mm", width: "23 mm"}`)
+	near(t, "on steel", steel, 180e6, 1e-12)
+	if !(thin < steel && thick < thin && thick > 0.2*steel) {
+		t.Errorf("steel %g, thin resin %g, thick resin %g", steel, thin, thick)
+	}
+}

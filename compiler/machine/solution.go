@@ -1,0 +1,125 @@
+package machine
+
+import (
+	"errors"
+
+	"ironbed/spec"
+)
+
+// A Solution is a machine solved once: in every pose of the grid, at the middle of
+// every doubt and at both ends of them. It is read only.
+type Solution struct {
+	Spec  *spec.Machine
+	Model *Model // at the middle of every doubt
+
+	// Without a path from the cutter to the work there is nothing below.
+
+	Poses    []*Solved // the grid, the last axis running fastest
+	Worst    *Solved   // the pose in which the machine gives most, nil where it was not solved
+	Stiffest *Solved   // the pose in which it gives least
+
+	Soft, Stiff           *Solved // the worst pose at the ends of the doubts
+	SoftModel, StiffModel *Model
+
+	EveryRing             []Ring  // how it rings in each pose of the grid
+	Rings                 []Ring  // in the poses that a cut is held against, the worst one first
+	SoftRings, StiffRings []Ring  // the same poses at the ends of the doubts
+	Lively                *Solved // the pose that feeds a cut's vibration most
+	LivelyOrder           []int   // the poses of the grid, the one that feeds it most first
+}
+
+// Analyse solves a machine.
+func Analyse(m *spec.Machine) (*Solution, error) {
+	s := &Solution{Spec: m}
+	var err error
+	if s.Model, err = New(m, Nominal); err != nil {
+		return nil, err
+	}
+	if !s.Model.HasTool() {
+		return s, s.stands()
+	}
+	if err := s.statics(); err != nil {
+		return nil, err
+	}
+	return s, s.dynamics()
+}
+
+// stands makes sure that a frame without a tool stands, and that its carriages stay
+// on their rails.
+func (s *Solution) stands() error {
+	for _, p := range s.Model.Grid() {
+		if _, err := s.Model.At(p); err != nil {
+			return err
+		}
+	}
+	_, err := s.Model.Solve(s.Model.Middle())
+	return err
+}
+
+// statics solves the frame in every pose, and in the worst one at the ends of the
+// doubts.
+func (s *Solution) statics() error {
+	var err error
+	if s.Poses, err = s.Model.SolveAll(s.Model.Grid(), AllCases); err != nil {
+		return err
+	}
+	if s.Worst, s.Stiffest, err = s.Model.SoftestPose(s.Poses); err != nil {
+		return err
+	}
+	models, answers, errs := [2]*Model{}, [2]*Solved{}, [2]error{}
+	EachParallel(2, func(i int) {
+		if models[i], errs[i] = New(s.Spec, [2]Corner{Soft, Stiff}[i]); errs[i] == nil {
+			answers[i], errs[i] = models[i].Solve(s.Worst.Pose)
+		}
+	})
+	s.SoftModel, s.StiffModel, s.Soft, s.Stiff = models[0], models[1], answers[0], answers[1]
+	return errors.Join(errs[:]...)
+}
+
+// dynamics finds how the machine rings in every pose, and in which poses a cut must
+// be held against it: the softest one, and the one that feeds a vibration most.
+func (s *Solution) dynamics() error {
+	var err error
+	if s.EveryRing, err = s.Model.Rings(s.Poses, SweepModes); err != nil {
+		return err
+	}
+	if s.LivelyOrder, err = s.Model.Liveliest(s.EveryRing); err != nil {
+		return err
+	}
+	s.Lively = s.Poses[s.LivelyOrder[0]]
+	poses := []*Solved{s.Worst}
+	if s.Lively != s.Worst {
+		poses = append(poses, s.Lively)
+	}
+	if s.Rings, err = s.Model.Rings(poses, RingModes); err != nil {
+		return err
+	}
+	for _, end := range []struct {
+		d    *Model
+		have *Solved
+		to   *[]Ring
+	}{{s.SoftModel, s.Soft, &s.SoftRings}, {s.StiffModel, s.Stiff, &s.StiffRings}} {
+		poses := []*Solved{end.have}
+		if s.Lively != s.Worst {
+			lively, err := end.d.Solve(s.Lively.Pose)
+			if err != nil {
+				return err
+			}
+			poses = append(poses, lively)
+		}
+		if *end.to, err = end.d.Rings(poses, RingModes); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// A Demand is the hardest cut that a machine is asked for: the largest of the peaks
+// over the best cuts of all targets.
+type Demand struct {
+	Lateral float64 // across the cutter [N]
+	Axial   float64 // along it [N]
+	Feed    float64 // [m/s]
+	Cutter  *spec.Cutter
+	Target  string
+}

@@ -1,0 +1,137 @@
+package compiler_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/cutting"
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+// answer compiles an example with something changed and returns a target's answer.
+func answer(t testing.TB, name, target string, apply func(*spec.Machine)) build.Target {
+	t.Helper()
+	for _, a := range compiled(t, sample.Example(t, name).With(apply)).Targets {
+		if a.Name == target {
+			return a
+		}
+	}
+	t.Fatalf("no target %s", target)
+	return build.Target{}
+}
+
+// turning gives a spindle a range of speeds at one torque.
+func turning(m *spec.Machine, slowest, fastest, torque float64) {
+	s := m.Spindle
+	for v, at := range map[*spec.Value]float64{&s.Slowest: slowest / 60, &s.Fastest: fastest / 60} {
+		v.Value, v.Low, v.High = at, at, at
+	}
+	s.Torque = s.Torque[:2]
+	for i, speed := range []float64{slowest / 60, fastest / 60} {
+		for v, x := range map[*spec.Value]float64{&s.Torque[i].Speed: speed, &s.Torque[i].Torque: torque} {
+			v.Value, v.Low, v.High = x, x, x
+		}
+	}
+}
+
+// TestTwoSpindles: the same machine cuts steel with a geared spindle and not with a
+// fast one, because the fast one cannot turn slowly enough for the cutter.
+func TestTwoSpindles(t *testing.T) {
+	only := func(m *spec.Machine) { m.Targets.Find("bracket").Cutters = []spec.Text{{Text: "12 mm three-flute"}} }
+	fast := answer(t, "slipway-gantry", "bracket", func(m *spec.Machine) { only(m); turning(m, 12000, 24000, 0.9) })
+	geared := answer(t, "slipway-gantry", "bracket", func(m *spec.Machine) { only(m); turning(m, 600, 6000, 6) })
+	if fast.Verdict != build.OutOfReach || !strings.HasPrefix(fast.Binding, string(reach.SpindleSpeed)) {
+		t.Errorf("fast spindle: %s, %s", fast.Verdict, fast.Binding)
+	}
+	if geared.Verdict.Rank() <= fast.Verdict.Rank() || strings.Contains(geared.Binding, "spindle") {
+		t.Errorf("geared spindle: %s, %s", geared.Verdict, geared.Binding)
+	}
+}
+
+// TestStickOut: with the cutter three diameters out the machine is the soft part,
+// with five the cutter is.
+func TestStickOut(t *testing.T) {
+	at := func(diameters float64) string {
+		return answer(t, "slipway-gantry", "keel band", func(m *spec.Machine) {
+			m.Targets.Find("keel band").Cutters = []spec.Text{{Text: "12 mm three-flute"}}
+			c := m.Cutters.Find("12 mm three-flute")
+			c.StickOut.Value = diameters * c.Diameter.Value
+			c.StickOut.Low, c.StickOut.High = c.StickOut.Value, c.StickOut.Value
+		}).Binding
+	}
+	short, long := at(3), at(5)
+	if !strings.HasPrefix(short, "deflection") || !strings.HasPrefix(long, "deflection") {
+		t.Fatalf("not held by deflection: %s; %s", short, long)
+	}
+	if strings.Contains(short, "the cutter is the soft part") {
+		t.Errorf("three diameters out: %s", short)
+	}
+	if !strings.Contains(long, "share is cutter") || !strings.Contains(long, "the cutter is the soft part") {
+		t.Errorf("five diameters out: %s", long)
+	}
+}
+
+// TestWidthForDepth: a cut whose width and depth change places removes as much, with
+// next to the same power, and stands quite differently to chatter.
+func TestWidthForDepth(t *testing.T) {
+	const d, a, b = 12e-3, 9e-3, 3e-3
+	work := cutting.Work{Kc11: 1800e6, Exponent: 0.2, MinChip: 5e-6, NormalRatio: 0.35, AxialRatio: 0.2}
+	// The chip is the same in both: a narrow cut is fed faster.
+	power := func(width, depth float64) (watts, perVolume float64) {
+		thinning, err := cutting.ThinningFactor(width / d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := cutting.Cut{Diameter: d, Teeth: 3, Width: width, Depth: depth, FeedPerTooth: 0.06e-3 / thinning, Speed: 50, Mode: cutting.Down}.Forces(work)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f.MeanPower, f.SpecificEnergy
+	}
+	_, wide := power(a, b)
+	_, narrow := power(b, a)
+	if math.Abs(wide/narrow-1) > 0.15 {
+		t.Errorf("power per volume: %g wide and shallow, %g narrow and deep", wide, narrow)
+	}
+	// One soft direction, the worst feed.
+	const stiffness, loss, hz = 10e6, 0.05, 60.0
+	p := chatter.Plane{}
+	for f := 20.0; f < 200; f += 0.1 {
+		r := f / hz
+		g := 1 / complex(stiffness*(1-r*r), stiffness*loss)
+		p.Frequency, p.G = append(p.Frequency, f), append(p.G, [4]complex128{g, 0, 0, 0})
+	}
+	stable := func(width float64) float64 {
+		arc, err := cutting.EngagedArc(width/d, cutting.Down)
+		if err != nil {
+			t.Fatal(err)
+		}
+		least := math.Inf(1)
+		for _, plane := range []chatter.Plane{p, {Frequency: p.Frequency, G: turnedPlane(p.G)}} {
+			limit, err := chatter.Unconditional(plane, chatter.Cut{Teeth: 3, Entry: arc.Entry, Exit: arc.Exit, Tangential: work.Kc11, Radial: work.NormalRatio})
+			if err != nil {
+				t.Fatal(err)
+			}
+			least = math.Min(least, limit.Depth)
+		}
+		return least
+	}
+	// What is left of the stable depth: more or less than half as much either way.
+	if ratio := (stable(a) / b) / (stable(b) / a); math.Abs(math.Log(ratio)) < math.Log(1.5) {
+		t.Errorf("room before chatter changes by %g only", ratio)
+	}
+}
+
+// turnedPlane makes the normal the soft direction.
+func turnedPlane(g [][4]complex128) [][4]complex128 {
+	out := make([][4]complex128, len(g))
+	for i := range g {
+		out[i][3] = g[i][0]
+	}
+	return out
+}

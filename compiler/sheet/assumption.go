@@ -1,0 +1,53 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/change"
+	"ironbed/compiler/rank"
+)
+
+// Assumptions: what rests on a guess?
+var Assumptions = Sheet{Name: "assumptions", forms: reportOnly, write: assumptionSheet}
+
+// assumptionSheet lists what the spec leaves out, with what it does to the
+// stiffness and to the verdicts.
+func assumptionSheet(book *Book) error {
+	var list []build.Assumption
+	for i, e := range book.changes.Effects {
+		a := &book.Spec.Assumptions[i]
+		out := build.Assumption{What: a.What, Value: a.Text, Source: a.Source, At: build.Place(a.At)}
+		if book.Worst != nil {
+			out.Effect, out.Says = e.Relative, "no verdict moves"
+			if says := shiftWords(e); says != "" {
+				out.Moves, out.Says = true, says
+			}
+		}
+		list = append(list, out)
+	}
+	rank.By(list, func(a build.Assumption) float64 {
+		if a.Moves {
+			return 1 + a.Effect // what moves a verdict comes first
+		}
+		return a.Effect
+	})
+	book.build.Assumptions = list
+	return nil
+}
+
+// shiftWords says which verdicts an assumption moves; nothing where it moves none.
+func shiftWords(e change.Effect) string {
+	var moved []string
+	for end, list := range e.Ends {
+		var words []string
+		for _, s := range list {
+			words = append(words, fmt.Sprintf("%s becomes %s", s.Target, s.Grade))
+		}
+		if len(words) > 0 {
+			moved = append(moved, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], strings.Join(words, ", ")))
+		}
+	}
+	return strings.Join(moved, "; ")
+}

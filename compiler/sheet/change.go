@@ -1,0 +1,99 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/change"
+	"ironbed/compiler/cut"
+	"ironbed/compiler/reach"
+	"ironbed/spec/quantity"
+)
+
+// Changes: what is the next move?
+var Changes = Sheet{Name: "changes", write: changeSheet}
+
+// changeSheet writes down the smallest single changes that move each verdict.
+func changeSheet(book *Book) error {
+	for i, moves := range book.changes.Moves {
+		a, t := &book.cuts.List[i], &book.build.Targets[i]
+		for _, m := range moves {
+			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: verdictOf(m.After.Grade), Moves: m.Better,
+				New: m.New, Path: m.Path, Value: m.Value, At: build.Place(m.At)}
+			for _, o := range m.Others {
+				c.Others = append(c.Others, besideWords(o))
+			}
+			t.Changes = append(t.Changes, c)
+		}
+		if best := a.Best(); best != nil && best.Grade != reach.WithinReach && (len(moves) == 0 || !moves[0].Better) {
+			if t.Next != "" {
+				t.Next += "; "
+			}
+			t.Next += "no single change that was tried moves the verdict"
+		}
+	}
+	return nil
+}
+
+// effectWords says what a change does for the target that it was found for.
+func effectWords(a *cut.Answer, m change.Move) string {
+	effect := ""
+	if p := m.After.Best.Best; p != nil {
+		effect = fmt.Sprintf("%s with the %s: %s", m.After.Operation, m.After.Cutter, cutWords(p))
+		if now := a.Point(); now != nil && now.RemovalRate > 0 {
+			words := "; it removes %s, now %s"
+			if m.Better && p.RemovalRate < now.RemovalRate {
+				words = "; the deeper slot removes %s, the light cut now %s"
+			}
+			effect += fmt.Sprintf(words, removalWords(p.RemovalRate), removalWords(now.RemovalRate))
+		}
+		if m.Gain > 0 {
+			now := a.Best().Best.Deepest.Cut.Depth
+			effect += fmt.Sprintf("; as deep as it goes, %s, now %s", depthWords(m.Gain*now), depthWords(now))
+		}
+	}
+	if math.Abs(m.Mass) >= leastMass {
+		effect += "; " + massWords(m.Mass)
+	}
+	return effect
+}
+
+// besideWords says what a change does to a target that did not ask for it.
+func besideWords(o change.Beside) string {
+	a, after := o.Answer, o.After
+	before := a.Best()
+	if before.Grade != after.Grade {
+		return fmt.Sprintf("%s becomes %s, and is %s now", a.Entry.Name, after.Grade, before.Grade)
+	}
+	was, is := before.Best.Best.RemovalRate, after.Best.Best.RemovalRate
+	how := ""
+	if before.Cutter != after.Cutter || before.Operation != after.Operation {
+		how = fmt.Sprintf(" by a %s with the %s", after.Operation, after.Cutter)
+		// The cut may remove as much today, at a lower grade.
+		if o := cut.SameCut(after, a.Attempts); o != nil && o.Best != nil {
+			how += fmt.Sprintf("; that cut is %s now, at %s, and the best one removes", o.Grade, removalWords(o.Best.RemovalRate))
+			return fmt.Sprintf("%s comes to %s%s %s", a.Entry.Name, removalWords(is), how, removalWords(was))
+		}
+	}
+	return fmt.Sprintf("%s comes to %s%s, %s now", a.Entry.Name, removalWords(is), how, removalWords(was))
+}
+
+// leastMass is the change of mass from which it is said [kg].
+const leastMass = 0.5
+
+// massWords says what a change weighs.
+func massWords(more float64) string {
+	if more < 0 {
+		return quantity.Measure(math.Round(-more*10)/10, "kg") + " lighter"
+	}
+	return quantity.Measure(math.Round(more*10)/10, "kg") + " heavier"
+}
+
+func depthWords(depth float64) string {
+	return quantity.Measure(quantity.RoundDown(depth*1e3, 3), "mm")
+}
+
+func removalWords(rate float64) string {
+	return quantity.Measure(quantity.RoundDown(rate*6e7, 3), "cm³/min")
+}

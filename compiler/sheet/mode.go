@@ -1,0 +1,138 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
+	"ironbed/spec/quantity"
+)
+
+// modeCount is how many modes the report names.
+const modeCount = 8
+
+// drawnModes is how many of them it draws.
+const drawnModes = 3
+
+// Modes: how does it shake?
+var Modes = Sheet{Name: "modes", needs: aTool, write: modeSheet}
+
+// modeSheet finds how the machine shakes in its softest pose.
+func modeSheet(book *Book) error {
+	middle, low, high := book.Rings[0].Modes, book.SoftRings[0].Modes, book.StiffRings[0].Modes
+	table := build.Table{Caption: "The lowest modes, softest pose (" + book.Model.PoseWords(book.Worst.Pose) + ")", Columns: []build.Column{{Head: "mode", Right: true}, {Head: "Hz", Right: true},
+		{Head: "over the travel, Hz", Right: true}, {Head: "what moves"}, {Head: "what gives most"}, {Head: "damping ratio, %", Right: true}}}
+	for k := range min(modeCount, middle.Count()) {
+		id := fmt.Sprintf("mode.%d.", k+1)
+		f := build.Figure{ID: id + "frequency", Label: fmt.Sprintf("frequency of mode %d", k+1), Value: middle.Frequency(k), Unit: "Hz", Bounded: true, Low: middle.Frequency(k), High: middle.Frequency(k),
+			Formula: "K φ = ω² M φ, consistent mass, undamped", Source: "Przemieniecki 1968; Ericsson and Ruhe 1980", Inputs: append(from("mass.total"), frameInputs(book)...),
+			Notes: []string{"the bounds take every doubt about stiffness at its low end, and at its high end"}}
+		if k < low.Count() && k < high.Count() {
+			f.Low, f.High = min(low.Frequency(k), f.Value), max(high.Frequency(k), f.Value)
+		}
+		book.build.Figures.Add(f)
+		moves := book.Model.Motion(middle, k)
+		most := book.Model.ModeShares(middle, k)[0]
+		gives := fmt.Sprintf("%s, %s", most.Name, quantity.Percent(most.Part))
+		loss, err := book.Model.ModeLoss(middle, k)
+		if err != nil {
+			return err
+		}
+		book.build.Figures.Add(build.Figure{ID: id + "damping", Label: fmt.Sprintf("damping ratio of mode %d", k+1), Value: 50 * loss[1], Unit: "%", Bounded: true, Low: 50 * loss[0], High: 50 * loss[2],
+			Formula: "ζ = η/2, η = Σ ηj Uj/U over the parts' strain energies", Source: "Johnson and Kienholz 1982; from memory", Inputs: from(id + "frequency"),
+			Notes: []string{"loss factors of parts are from memory; a tap test on the machine beats them"}})
+		table.Rows = append(table.Rows, []build.Cell{{Text: fmt.Sprint(k + 1)}, {Figure: id + "frequency", Plain: true}, {Text: overTravel(book, k)}, {Text: moves}, {Text: gives}, {Figure: id + "damping", Plain: true}})
+	}
+	blocks := []build.Block{
+		build.Text("A mode is a way in which the machine likes to swing. A cutter whose teeth strike at a mode's frequency, or at a half or a third of it, shakes the machine. The modes are of the machine standing still, servos holding, on its feet. Damping is the least known number of a machine: tap the spindle with a mallet, record the ring, and believe that."),
+		table,
+	}
+	for k := range min(drawnModes, middle.Count()) {
+		if p, ok := modePicture(book, middle, k); ok {
+			blocks = append(blocks, p)
+		}
+	}
+	book.sheet("modes", "How it shakes", blocks...)
+	return nil
+}
+
+// overTravel is the range of a mode's frequency over the poses.
+func overTravel(book *Book, k int) string {
+	low, high := math.Inf(1), 0.0
+	for i := range book.EveryRing {
+		if m := book.EveryRing[i].Modes; k < m.Count() {
+			low, high = math.Min(low, m.Frequency(k)), math.Max(high, m.Frequency(k))
+		}
+	}
+	if a, b := quantity.Number(low), quantity.Number(high); a != b {
+		return a + " to " + b
+	}
+	return quantity.Number(low)
+}
+
+// modePicture draws a mode.
+func modePicture(book *Book, modes *frame.Modes, k int) (build.Picture, bool) {
+	if !book.reports {
+		return build.Picture{}, false
+	}
+	d, s := book.Model, book.Worst
+	drawn := scene(d, s.Posed)
+	drawn.Small = true
+	var rest, moved [][]r3.Vec
+	most := 0.0
+	for _, pieces := range s.Posed.Pieces {
+		var line, motion []r3.Vec
+		for _, piece := range pieces {
+			for _, st := range modes.Shape(k, piece, 9) {
+				line = append(line, st.Position)
+				motion = append(motion, st.Displacement)
+				most = math.Max(most, r3.Norm(st.Displacement))
+			}
+		}
+		rest, moved = append(rest, line), append(moved, motion)
+	}
+	if most == 0 {
+		return build.Picture{}, false
+	}
+	factor := 0.1 * d.Size() / most
+	for b := range rest {
+		l := build.Line3{Body: d.Bars[b].Body}
+		for i := range rest[b] {
+			l.Points = append(l.Points, machine.Xyz(r3.Add(rest[b][i], r3.Scale(factor, moved[b][i]))))
+		}
+		drawn.Moved = append(drawn.Moved, l)
+	}
+	return build.Picture{ID: fmt.Sprintf("mode-%d", k+1), Title: fmt.Sprintf("Mode %d", k+1), Drawing: drawn,
+		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), d.Motion(modes, k))}, true
+}
+
+// strikes compares how often the teeth of each target's best cut strike with the
+// modes.
+func strikeTable(book *Book, modes *frame.Modes) build.Table {
+	t := build.Table{Caption: "How often the teeth strike", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "teeth strike, Hz", Right: true}, {Head: "nearest mode"}}}
+	for i := range book.cuts.List {
+		best := book.cuts.List[i].Best()
+		if best == nil || best.Best.Best == nil {
+			continue
+		}
+		p := best.Best.Best
+		hz := p.Cut.Speed * float64(p.Cut.Teeth)
+		near := nearestMode(modes, hz)
+		words := "one at " + quantity.Measure(modes.Frequency(near), "Hz")
+		if near < modeCount {
+			words = fmt.Sprintf("mode %d, %s", near+1, quantity.Measure(modes.Frequency(near), "Hz"))
+		}
+		switch ratio := hz / modes.Frequency(near); {
+		case ratio > 2:
+			words = "far above the modes of the frame: the cutter and the spindle swing first, not the frame"
+		case ratio > 0.85 && ratio < 1.18:
+			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: book.cuts.List[i].Entry.Name}, {Text: best.Cutter}, {Text: quantity.Number(hz)}, {Text: words}})
+	}
+	return t
+}

@@ -1,0 +1,77 @@
+package sheet
+
+import (
+	"ironbed/compiler/build"
+	"ironbed/compiler/change"
+	"ironbed/compiler/cut"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+// A Sheet answers one question of the builder's.
+type Sheet struct {
+	Name  string // of the question, for whoever waits
+	needs need   // solutions without which it has nothing to say
+	forms form   // what it is written for
+	write func(*Book) error
+}
+
+// A need is a solution that a sheet reads.
+type need uint8
+
+const (
+	aTool need = 1 << iota // a path from the cutter to the work, solved
+	aCut                   // a cut that goes
+)
+
+// A form is what a sheet is written for.
+type form uint8
+
+const (
+	everyForm  form = iota
+	reportOnly      // it finds nothing and answers nothing
+)
+
+// Solutions are what the sheets read.
+type Solutions struct {
+	Machine *machine.Solution
+	Cuts    *cut.Answers
+	Drives  []*machine.Driven
+	Changes *change.Changes
+}
+
+// NewBook opens a book on what was computed. For a report it has drawings and the
+// sheets that a report alone prints.
+func NewBook(s Solutions, out *build.Build, report bool) *Book {
+	book := &Book{Solution: s.Machine, cuts: s.Cuts, changes: s.Changes, reports: report, build: out}
+	for _, v := range s.Drives {
+		book.drives = append(book.drives, drivenOf(s.Machine.Spec, v))
+	}
+	out.Findings = Unlikely(s.Machine.Spec)
+	return book
+}
+
+// Unlikely are the values of a spec that are hardly meant.
+func Unlikely(m *spec.Machine) (list []build.Finding) {
+	for _, d := range m.Unlikely {
+		list = append(list, build.Finding{Rule: d.Rule, Severity: build.SeverityCaution, At: build.Place(d.At), Message: d.Message})
+	}
+	return list
+}
+
+// Wants reports whether there is something for a sheet to say.
+func (book *Book) Wants(s Sheet) bool {
+	return !(s.needs&aTool != 0 && book.Worst == nil || s.needs&aCut != 0 && book.cuts.Demand.Target == "" || s.forms == reportOnly && !book.reports)
+}
+
+// Write writes a sheet.
+func (book *Book) Write(s Sheet) error { return s.write(book) }
+
+// Close adds what is said of the whole: the models' limits, what could not be
+// computed, and the works that were used.
+func (book *Book) Close() {
+	book.build.Limits = limits(book)
+	book.sayNotComputed()
+	book.build.Findings = build.SortFindings(book.build.Findings)
+	book.cite()
+}
