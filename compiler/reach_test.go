@@ -1,7 +1,9 @@
 package compiler_test
 
 import (
+	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -14,9 +16,9 @@ import (
 )
 
 // answer compiles an example with something changed and returns a target's answer.
-func answer(t testing.TB, name, target string, apply func(*spec.Machine)) build.Target {
+func answer(t testing.TB, name, target string, edits ...spec.Edit) build.Target {
 	t.Helper()
-	for _, a := range compiled(t, sample.Example(t, name).With(apply)).Targets {
+	for _, a := range compiled(t, sample.With(t, sample.Example(t, name), edits...)).Targets {
 		if a.Name == target {
 			return a
 		}
@@ -26,25 +28,19 @@ func answer(t testing.TB, name, target string, apply func(*spec.Machine)) build.
 }
 
 // turning gives a spindle a range of speeds at one torque.
-func turning(m *spec.Machine, slowest, fastest, torque float64) {
-	s := m.Spindle
-	for v, at := range map[*spec.Value]float64{&s.Slowest: slowest / 60, &s.Fastest: fastest / 60} {
-		v.Value, v.Low, v.High = at, at, at
-	}
-	s.Torque = s.Torque[:2]
-	for i, speed := range []float64{slowest / 60, fastest / 60} {
-		for v, x := range map[*spec.Value]float64{&s.Torque[i].Speed: speed, &s.Torque[i].Torque: torque} {
-			v.Value, v.Low, v.High = x, x, x
-		}
+func turning(slowest, fastest, torque string) []spec.Edit {
+	return []spec.Edit{
+		{Path: "spindle.slowest", Value: strconv.Quote(slowest)}, {Path: "spindle.fastest", Value: strconv.Quote(fastest)},
+		{Path: "spindle.torque", Value: fmt.Sprintf("[{speed: %q, torque: %q}, {speed: %q, torque: %q}]", slowest, torque, fastest, torque)},
 	}
 }
 
 // TestTwoSpindles: the same machine cuts steel with a geared spindle and not with a
 // fast one, because the fast one cannot turn slowly enough for the cutter.
 func TestTwoSpindles(t *testing.T) {
-	only := func(m *spec.Machine) { m.Targets.Find("bracket").Cutters = []spec.Text{{Text: "12 mm three-flute"}} }
-	fast := answer(t, "slipway-gantry", "bracket", func(m *spec.Machine) { only(m); turning(m, 12000, 24000, 0.9) })
-	geared := answer(t, "slipway-gantry", "bracket", func(m *spec.Machine) { only(m); turning(m, 600, 6000, 6) })
+	only := spec.Edit{Path: "targets.bracket.cutters", Value: `["12 mm three-flute"]`}
+	fast := answer(t, "slipway-gantry", "bracket", append(turning("12000 rpm", "24000 rpm", "0.9 N·m"), only)...)
+	geared := answer(t, "slipway-gantry", "bracket", append(turning("600 rpm", "6000 rpm", "6 N·m"), only)...)
 	if fast.Verdict != build.OutOfReach || !strings.HasPrefix(fast.Binding, string(reach.SpindleSpeed)) {
 		t.Errorf("fast spindle: %s, %s", fast.Verdict, fast.Binding)
 	}
@@ -57,12 +53,8 @@ func TestTwoSpindles(t *testing.T) {
 // with five the cutter is.
 func TestStickOut(t *testing.T) {
 	at := func(diameters float64) string {
-		return answer(t, "slipway-gantry", "keel band", func(m *spec.Machine) {
-			m.Targets.Find("keel band").Cutters = []spec.Text{{Text: "12 mm three-flute"}}
-			c := m.Cutters.Find("12 mm three-flute")
-			c.StickOut.Value = diameters * c.Diameter.Value
-			c.StickOut.Low, c.StickOut.High = c.StickOut.Value, c.StickOut.Value
-		}).Binding
+		return answer(t, "slipway-gantry", "keel band", spec.Edit{Path: `targets."keel band".cutters`, Value: `["12 mm three-flute"]`},
+			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\", flute_length: \"20 mm\"}", diameters*12)}).Binding
 	}
 	short, long := at(3), at(5)
 	if !strings.HasPrefix(short, "deflection") || !strings.HasPrefix(long, "deflection") {

@@ -213,16 +213,21 @@ func failing(b *build.Build) (list []string) {
 
 // writeIn says which field of the spec to change and what to write there.
 func writeIn(c build.Change) string {
-	if c.Path == "" {
+	if len(c.Edits) == 0 {
 		return ""
 	}
+	var lines []string
+	for _, e := range c.Edits {
+		lines = append(lines, code(asField(e.Path)+": "+e.Value))
+	}
 	if c.New {
-		return " Add " + code(asField(c.Path)+": "+c.Value) + " at the top level of the spec."
+		return " Add " + strings.Join(lines, ", and ") + " at the top level of the spec."
 	}
-	if strings.HasPrefix(c.Value, "{") {
-		return " Write " + code(asField(c.Path)+": "+c.Value) + " in place of what " + code(place(c.At)) + " says; where other parts share that line, give these a value of their own."
+	first := c.Edits[0]
+	if len(c.Edits) > 1 || strings.HasPrefix(first.Value, "{") {
+		return " Write " + strings.Join(lines, ", and ") + " in place of what " + code(place(c.At)) + " says; where other parts share that line, give these a value of their own."
 	}
-	s := " Change " + code(asField(c.Path)) + " to " + code(c.Value)
+	s := " Change " + code(asField(first.Path)) + " to " + code(first.Value)
 	if at := place(c.At); at != "" {
 		s += ", at " + code(at)
 	}
@@ -251,16 +256,14 @@ func asField(path string) string {
 // that better a verdict come first: the ones that bring more targets forward,
 // then those that bring one further; otherwise the order is the targets'.
 func collectMoves(b *build.Build) []move {
-	type key struct{ what, path, value string }
-	index := map[key]int{}
+	index := map[string]int{}
 	var list []move
 	for _, t := range b.Targets {
 		for _, c := range t.Changes {
-			k := key{c.What, c.Path, c.Value}
-			i, ok := index[k]
+			i, ok := index[c.What]
 			if !ok {
 				i = len(list)
-				index[k] = i
+				index[c.What] = i
 				list = append(list, move{change: c})
 			}
 			line := "*" + plain(t.Name) + ":* " + plain(strings.TrimRight(c.Effect, "."))

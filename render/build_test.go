@@ -82,11 +82,11 @@ func testTargets(b *build.Build) {
 	thicker := build.Change{
 		What: "gantry beam: hollow 200×100×8 in place of 150×100×6", Effect: "deflection 19 µm in place of 41 µm; the gantry gains 31 kg",
 		Others:  []string{"spruce comes to 130 cm³/min, 110 cm³/min now"},
-		Verdict: build.WithinReach, Moves: true, Path: "bodies.gantry.members.beam.section", Value: `"hollow 200x100x8"`,
+		Verdict: build.WithinReach, Moves: true, Edits: []build.Edit{{Path: "bodies.gantry.members.beam.section", Value: `"hollow 200x100x8"`}},
 		At: build.Place{File: "machine.cue", Line: 34, Column: 12},
 	}
 	stub := build.Change{What: "cutter: stub length", Effect: "depth 1.6 mm in place of 1.2 mm", Verdict: build.LightCuts,
-		Path: "cutters.em8.stickout", Value: `"22 mm"`, At: build.Place{File: "machine.cue", Line: 88, Column: 3}}
+		Edits: []build.Edit{{Path: "cutters.em8.stickout", Value: `"22 mm"`}}, At: build.Place{File: "machine.cue", Line: 88, Column: 3}}
 	still := thicker
 	still.Verdict, still.Effect = build.OutOfReach, "depth 0.3 mm in place of 0.2 mm"
 	still.Moves = false

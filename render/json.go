@@ -156,8 +156,7 @@ type jsonChange struct {
 	Verdict build.Verdict `json:"verdict"`
 	Moves   bool          `json:"moves"`
 	New     bool          `json:"new"`
-	Path    string        `json:"path"`
-	Value   string        `json:"value"`
+	Edits   []build.Edit  `json:"edits"`
 	At      build.Place   `json:"at"`
 }
 

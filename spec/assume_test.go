@@ -68,11 +68,17 @@ machine.#Machine & {
 	}
 	// A machine with a change assumes the same, but for the change, and so does
 	// one made from it.
-	c := m.With(func(m *Machine) { m.SetRailStock("stock", "ball rail 35") })
+	c, err := m.With(Edit{"rails.stock.stock", `"ball rail 35"`})
+	if err != nil {
+		t.Fatal(err)
+	}
 	near("another rail", c.Rails.Find("stock").Radial.Value, 450e6)
 	near("what the spec gives stays", c.Rails.Find("stock").Lateral.Value, 111e6)
 	near("the first machine stays", m.Rails.Find("stock").Radial.Value, 300e6)
-	d := c.With(func(*Machine) {})
+	d, err := c.With()
+	if err != nil {
+		t.Fatal(err)
+	}
 	near("the change is kept", d.Rails.Find("stock").Radial.Value, 450e6)
 	if len(d.Assumptions) != len(c.Assumptions) {
 		t.Errorf("%d assumptions, then %d", len(c.Assumptions), len(d.Assumptions))

@@ -106,8 +106,7 @@ type Machine struct {
 	Assumptions []Assumption // what it leaves out
 	Unlikely    []Diagnostic // values that are hardly meant, though they can be
 
-	tree    *tree            // what it was decoded from
-	changes []func(*Machine) // what was changed since
+	tree *tree // what it was decoded from
 }
 
 // A Material is what a section is made of.

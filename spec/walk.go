@@ -14,8 +14,9 @@ import (
 
 // A tree is a checked value of the spec, ready to be decoded.
 type tree struct {
-	at       Place // where the value stands
-	label    Place // where its name stands
+	path     string // "axes.x.rapid"
+	at       Place  // where the value stands
+	label    Place  // where its name stands
 	text     string
 	quantity quantity.Quantity
 	number   float64
@@ -32,6 +33,7 @@ type walker struct {
 	shapes      map[string]*shape
 	diagnostics []Diagnostic
 	unlikely    []Diagnostic // what can be, and is hardly meant
+	partial     bool         // what is walked may be a part of a struct: nothing is missing in it
 }
 
 func (w *walker) say(rule string, at Place, format string, args ...any) {
@@ -45,7 +47,7 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 		s = w.shapes[kit]
 	}
 	at, _ := w.outline.value(path)
-	t := &tree{at: at, label: w.outline.label(path)}
+	t := &tree{path: path, at: at, label: w.outline.label(path)}
 	switch s.kind {
 	case anyShape:
 		return t
@@ -225,7 +227,9 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 			t.fields[m.name] = c
 		}
 	}
-	w.complete(path, s, members)
+	if !w.partial {
+		w.complete(path, s, members)
+	}
 	return t
 }
 

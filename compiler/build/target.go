@@ -64,8 +64,7 @@ type Change struct {
 	Verdict Verdict  // the verdict with the change
 	Moves   bool     // the verdict is better than without it
 	New     bool     // the field is not in the spec yet
-	Path    string   // the spec field to change
-	Value   string   // the value to write there
+	Edits   []Edit   // what to write into the spec
 	At      Place    // where it stands now
 }
 
@@ -83,4 +82,10 @@ func (b *Build) Passed() bool {
 		}
 	}
 	return true
+}
+
+// An Edit is a field of the spec and what to write there, as CUE has it.
+type Edit struct {
+	Path  string `json:"path"`  // "axes.x.rapid"
+	Value string `json:"value"` // `"8 m/min"`
 }

@@ -49,11 +49,14 @@ func (find *finder) effect(i int) (out Effect) {
 			// Springs in series: more stiffness does less than less of it.
 			break
 		}
-		r := find.retryWith(func(m *spec.Machine) {
-			for _, v := range m.Assumptions[i].Values {
-				v.Value = pick(v)
-			}
-		})
+		m, err := find.Spec.With()
+		if err != nil {
+			continue
+		}
+		for _, v := range m.Assumptions[i].Values {
+			v.Value = pick(v)
+		}
+		r := find.retry(m)
 		if r.err != nil || find.cutsAlike(r) {
 			continue
 		}

@@ -1,6 +1,8 @@
 package change
 
 import (
+	"strconv"
+
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
@@ -51,11 +53,11 @@ func (find *finder) bonded(bond string) (*Bonded, error) {
 		out.Whole, _, err = find.Model.TipCompliance(find.Worst, cutter)
 		return out, err
 	}
-	r := find.retryWith(func(m *spec.Machine) {
-		for k := range m.Fills {
-			m.Fills[k].Item.Bond.Text = bond
-		}
-	})
+	var edits []spec.Edit
+	for _, f := range find.Spec.Fills {
+		edits = append(edits, write(strconv.Quote(bond), "fills", f.Name, "bond")...)
+	}
+	r := find.retryWith(edits...)
 	if r.err != nil {
 		return nil, r.err
 	}

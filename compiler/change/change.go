@@ -12,18 +12,21 @@ import (
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
-	"ironbed/spec/quantity"
 )
 
-// A Change is one alteration of the machine that a builder could make.
+// A Change is one alteration of the machine that a builder could make. What it writes
+// into the spec is what it does to the machine.
 type Change struct {
-	What  string // in words
-	Path  string // the spec field to change
-	Value string // what to write there
-	New   bool   // the field is not in the spec yet
-	Menu  string // changes of which one is enough, from small to large; empty for those to one field
+	What  string      // in words
+	Edits []spec.Edit // what to write into the spec
+	New   bool        // the fields are not in the spec yet
+	Menu  string      // changes of which one is enough, from small to large; empty for those to one field
 	At    spec.Place
-	apply func(*spec.Machine)
+}
+
+// write is one edit.
+func write(value string, names ...string) []spec.Edit {
+	return []spec.Edit{{Path: field(names...), Value: value}}
 }
 
 // identifier matches a name that CUE takes without quotes.
@@ -31,6 +34,7 @@ var identifier = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_]*$`)
 
 // field writes the path of a field as CUE has it.
 func field(names ...string) string {
+	names = slices.Clone(names)
 	for i, n := range names {
 		if !identifier.MatchString(n) {
 			names[i] = strconv.Quote(n)
@@ -135,14 +139,4 @@ func (find *finder) stiffened(a *cut.Attempt, list []machine.Share) []Change {
 		}
 	}
 	return out
-}
-
-// length replaces a value by a length.
-func length(v spec.Value, text string) spec.Value {
-	q, err := quantity.ParseAs(text, quantity.Length)
-	if err != nil {
-		panic(err) // ours
-	}
-	v.Quantity, v.Text = q, text
-	return v
 }

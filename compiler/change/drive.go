@@ -3,7 +3,6 @@ package change
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -15,17 +14,27 @@ import (
 // screwSizes are the nominal diameters that screws are sold in [m].
 var screwSizes = []float64{0.012, 0.016, 0.020, 0.025, 0.032, 0.040, 0.050, 0.063}
 
-// everyDrive is the field of a value that all drives of an axis share, and what to
-// write there: the drives of one axis are alike, or it racks.
-func everyDrive(axis string, drives spec.Map[spec.Drive], value string, names ...string) (path, write string) {
+// everyDrive writes a value to each of some drives of an axis: the drives of one axis
+// are alike, or it racks.
+func everyDrive(axis string, drives spec.Map[spec.Drive], value func(*spec.Drive) string, names ...string) []spec.Edit {
 	if len(drives) == 1 {
-		return field(append([]string{"axes", axis, "drives", drives[0].Name}, names...)...), value
+		return write(value(&drives[0].Item), append([]string{"axes", axis, "drives", drives[0].Name}, names...)...)
 	}
 	var list []string
-	for _, d := range drives {
-		list = append(list, strings.Join(append([]string{field(d.Name)}, names...), ": ")+": "+value)
+	for i := range drives {
+		list = append(list, strings.Join(append([]string{field(drives[i].Name)}, names...), ": ")+": "+value(&drives[i].Item))
 	}
-	return field("axes", axis, "drives"), "{" + strings.Join(list, ", ") + "}"
+	return write("{"+strings.Join(list, ", ")+"}", "axes", axis, "drives")
+}
+
+// drivesOf are the drives of an axis that a test takes.
+func drivesOf(a *spec.Axis, is func(*spec.Drive) bool) (list spec.Map[spec.Drive]) {
+	for i := range a.Drives {
+		if is(&a.Drives[i].Item) {
+			list = append(list, a.Drives[i])
+		}
+	}
+	return list
 }
 
 // thickerScrew proposes the next screw sizes.
@@ -36,26 +45,27 @@ func (find *finder) thickerScrew(s machine.Share) []Change {
 			axis, name, _ = strings.Cut(key, ".")
 		}
 	}
-	screw := find.Spec.Axes.Find(axis).Drives.Find(name).Screw
+	a := find.Spec.Axes.Find(axis)
+	screw := a.Drives.Find(name).Screw
 	if screw == nil {
 		return find.widerBelt(axis, name)
 	}
+	screws := drivesOf(a, func(d *spec.Drive) bool { return d.Screw != nil })
 	var out []Change
 	for _, d := range screwSizes {
 		if d <= screw.Diameter.Value*1.01 || len(out) == 2 {
 			continue
 		}
 		text := fmt.Sprintf("%g mm", d*1e3)
-		drives := find.Spec.Axes.Find(axis).Drives
-		path, value := everyDrive(axis, drives, strconv.Quote(text), "screw", "diameter")
-		out = append(out, Change{What: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), At: screw.Diameter.At, Path: path, Value: value,
-			apply: func(m *spec.Machine) {
-				for i := range drives {
-					if drives[i].Item.Screw != nil {
-						m.SetScrewDiameter(axis, drives[i].Name, text)
-					}
+		out = append(out, Change{
+			What: fmt.Sprintf("screw of axis %s: %s in place of %s", axis, text, screw.Diameter.Text), At: screw.Diameter.At,
+			Edits: everyDrive(axis, screws, func(v *spec.Drive) string {
+				if !v.Screw.Root.Given {
+					return fmt.Sprintf("{diameter: %q}", text)
 				}
-			}})
+				// A root that the spec gives grows in proportion.
+				return fmt.Sprintf("{diameter: %q, root: %q}", text, v.Screw.Root.Times(d/v.Screw.Diameter.Value, "mm"))
+			}, "screw")})
 	}
 	return out
 }
@@ -65,26 +75,21 @@ const mostBelt = 10
 
 // widerBelt proposes wider belts; none where the axis has no belt.
 func (find *finder) widerBelt(axis, name string) []Change {
-	belt := find.Spec.Axes.Find(axis).Drives.Find(name).Belt
+	a := find.Spec.Axes.Find(axis)
+	belt := a.Drives.Find(name).Belt
 	if belt == nil {
 		return nil
 	}
+	belts := drivesOf(a, func(d *spec.Drive) bool { return d.Belt != nil }) // side by side they are of one size
 	var out []Change
 	for _, k := range []float64{1.5, 2, 3} {
 		if k*belt.Width.Value > mostBelt*belt.Pitch.Value {
 			break
 		}
 		text := fmt.Sprintf("%g mm", math.Round(k*belt.Width.Value*1e3))
-		path, value := everyDrive(axis, find.Spec.Axes.Find(axis).Drives, strconv.Quote(text), "belt", "width")
-		out = append(out, Change{What: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), At: belt.Width.At, Path: path, Value: value,
-			apply: func(m *spec.Machine) {
-				// Two belts side by side on an axis are of one size.
-				for i := range m.Axes.Find(axis).Drives {
-					if b := m.Axes.Find(axis).Drives[i].Item.Belt; b != nil {
-						b.Width = length(b.Width, text)
-					}
-				}
-			}})
+		out = append(out, Change{
+			What: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), At: belt.Width.At,
+			Edits: everyDrive(axis, belts, func(*spec.Drive) string { return strconv.Quote(text) }, "belt", "width")})
 	}
 	return out
 }
@@ -98,41 +103,18 @@ func (find *finder) reduced(axis string) []Change {
 	if a == nil {
 		return nil
 	}
-	driven := withMotor(a.Drives)
+	driven := drivesOf(a, func(d *spec.Drive) bool { return d.Motor != nil })
 	if len(driven) == 0 {
 		return nil
 	}
 	now := driven[0].Item.Ratio
 	var out []Change
 	for _, k := range reductions {
-		text := quantity.Number(k * now.Value)
-		path, value := everyDrive(axis, driven, text, "ratio")
-		out = append(out, Change{What: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", text, axis, quantity.Number(now.Value)), At: driven[0].At, Path: path, Value: value, New: !now.Given,
-			apply: func(m *spec.Machine) {
-				for i := range m.Axes.Find(axis).Drives {
-					d := &m.Axes.Find(axis).Drives[i].Item
-					if d.Motor == nil {
-						continue
-					}
-					d.Ratio.Value, d.Ratio.Low, d.Ratio.High = k*d.Ratio.Value, k*d.Ratio.Low, k*d.Ratio.High
-					if e := &d.Reduction.Efficiency; e.Value == 1 {
-						e.Value, e.Low, e.High = 0.95, 0.92, 0.98
-					}
-				}
-			}})
+		out = append(out, Change{
+			What: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", quantity.Number(k*now.Value), axis, quantity.Number(now.Value)), At: driven[0].At, New: !now.Given,
+			Edits: everyDrive(axis, driven, func(v *spec.Drive) string { return quantity.Number(k * v.Ratio.Value) }, "ratio")})
 	}
 	return out
-}
-
-// withMotor are the drives that a motor turns; the other side of a shaft across has
-// none.
-func withMotor(drives spec.Map[spec.Drive]) (list spec.Map[spec.Drive]) {
-	for _, d := range drives {
-		if d.Item.Motor != nil {
-			list = append(list, d)
-		}
-	}
-	return list
 }
 
 // strongerMotor proposes motors of more torque for an axis.
@@ -141,28 +123,22 @@ func (find *finder) strongerMotor(axis string) []Change {
 	if a == nil {
 		return nil
 	}
+	driven := drivesOf(a, func(d *spec.Drive) bool { return d.Motor != nil && d.Motor.Stepper == nil })
+	if len(driven) == 0 {
+		return nil
+	}
+	first := driven[0].Item.Motor
 	var out []Change
-	driven := slices.DeleteFunc(withMotor(a.Drives), func(d spec.Entry[spec.Drive]) bool { return d.Item.Motor.Stepper != nil })
-	for i := range driven {
-		motor := driven[i].Item.Motor
-		for _, k := range []float64{1.5, 2, 3} {
-			text := quantity.Print(k*motor.RatedTorque.Value, "N·m")
-			path, value := everyDrive(axis, driven, strconv.Quote(text), "motor", "rated_torque")
-			if motor.PeakTorque.Given {
-				path, value = everyDrive(axis, driven, fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", text, quantity.Print(k*motor.PeakTorque.Value, "N·m")), "motor")
-			}
-			out = append(out, Change{What: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, text, motor.RatedTorque.Text), At: motor.RatedTorque.At, Path: path, Value: value,
-				apply: func(m *spec.Machine) {
-					for i := range m.Axes.Find(axis).Drives {
-						if motor := m.Axes.Find(axis).Drives[i].Item.Motor; motor != nil && motor.Stepper == nil {
-							for _, v := range []*spec.Value{&motor.RatedTorque, &motor.PeakTorque} {
-								v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
-							}
-						}
-					}
-				}})
-		}
-		break
+	for _, k := range []float64{1.5, 2, 3} {
+		out = append(out, Change{
+			What: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, quantity.Print(k*first.RatedTorque.Value, "N·m"), first.RatedTorque.Text), At: first.RatedTorque.At,
+			Edits: everyDrive(axis, driven, func(v *spec.Drive) string {
+				rated := v.Motor.RatedTorque.Times(k, "N·m")
+				if !v.Motor.PeakTorque.Given {
+					return fmt.Sprintf("{rated_torque: %q}", rated)
+				}
+				return fmt.Sprintf("{rated_torque: %q, peak_torque: %q}", rated, v.Motor.PeakTorque.Times(k, "N·m"))
+			}, "motor")})
 	}
 	return out
 }

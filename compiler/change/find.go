@@ -74,7 +74,7 @@ func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) ([][]Mov
 				index[c.What] = n
 				all = append(all, c)
 			}
-			key := cmp.Or(c.Menu, c.Path)
+			key := cmp.Or(c.Menu, c.Edits[0].Path)
 			if byPath[key] == nil {
 				byPath[key] = &menu{answer: i}
 				menus = append(menus, byPath[key])
@@ -121,12 +121,12 @@ type tries struct {
 func (find *finder) tryOnce(all []Change) *tries {
 	t := &tries{all, make([]func() *retry, len(all)), make([]func() *retry, len(all))}
 	for n := range all {
-		t.here[n] = sync.OnceValue(func() *retry { return find.retryWith(all[n].apply) })
+		t.here[n] = sync.OnceValue(func() *retry { return find.retryWith(all[n].Edits...) })
 		t.everywhere[n] = sync.OnceValue(func() *retry {
 			if r := t.here[n](); r.same {
 				return r
 			}
-			return find.retryEverywhere(all[n].apply)
+			return find.retryEverywhere(all[n].Edits...)
 		})
 	}
 	return t

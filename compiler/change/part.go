@@ -43,15 +43,7 @@ func (find *finder) largerSection(s machine.Share) []Change {
 			text := fmt.Sprintf("%g mm", mm)
 			out = append(out, Change{
 				What: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.Name, text, thin.Text), At: thin.At,
-				Path: field("sections", name, "bar", path), Value: strconv.Quote(text),
-				apply: func(m *spec.Machine) {
-					bar := m.Sections.Find(name).Bar
-					if path == "height" {
-						bar.Height = length(bar.Height, text)
-					} else {
-						bar.Width = length(bar.Width, text)
-					}
-				}})
+				Edits: write(strconv.Quote(text), "sections", name, "bar", path)})
 		}
 		return out
 	}
@@ -60,11 +52,7 @@ func (find *finder) largerSection(s machine.Share) []Change {
 	}
 	for _, row := range find.larger(entry) {
 		out = append(out, Change{What: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.Name, row, b.Section.Words), At: stockPlace(entry, b),
-			Path: field("sections", name, "stock"), Value: strconv.Quote(row),
-			apply: func(m *spec.Machine) {
-				e := m.Sections.Find(name)
-				*e = spec.Section{Stock: spec.Text{Text: row}, Material: e.Material}
-			}})
+			Edits: stockEdit(name, entry, row)})
 	}
 	return out
 }
@@ -86,17 +74,11 @@ func (find *finder) closedTube(name string, s machine.Share, l *spec.Listed) []C
 		material = fmt.Sprintf(", material: %q", text)
 	}
 	for _, wall := range []string{"3 mm", "5 mm", "8 mm"} {
-		hollow := &spec.Hollow{Height: l.Height, Width: l.Width, Make: spec.Text{Text: "sharp"}}
-		hollow.Wall = length(hollow.Wall, wall)
-		if 4*hollow.Wall.Value > math.Min(l.Height.Value, l.Width.Value) {
+		if q, err := quantity.ParseAs(wall, quantity.Length); err != nil || 4*q.Value > math.Min(l.Height.Value, l.Width.Value) {
 			break
 		}
 		out = append(out, Change{What: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.Name, l.Height.Text, l.Width.Text, wall), At: l.Area.At,
-			Path: field("sections", name), Value: fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material),
-			apply: func(m *spec.Machine) {
-				e := m.Sections.Find(name)
-				*e = spec.Section{Hollow: hollow, Material: e.Material}
-			}})
+			Edits: write(fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material), "sections", name)})
 	}
 	return out
 }
@@ -167,8 +149,7 @@ func (find *finder) bond(s machine.Share) []Change {
 		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa"))
 	}
 	return []Change{{What: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, asks), At: b.Section.Fill.Bond.At,
-		Path: field("fills", name, "bond"), Value: `"bonded"`,
-		apply: func(m *spec.Machine) { m.Fills.Find(name).Bond.Text = "bonded" }}}
+		Edits: write(`"bonded"`, "fills", name, "bond")}}
 }
 
 // pouredMix is the mix that is proposed to fill a member with.
@@ -191,8 +172,7 @@ func (find *finder) poured(s machine.Share) []Change {
 	}
 	name := b.Member.Section.Text
 	return []Change{{What: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.Name, pouredMix), At: b.Member.Section.At,
-		Path: field("fills", name+"_fill"), Value: fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), New: true,
-		apply: func(m *spec.Machine) { m.SetFill(name, pouredMix, "bonded", place) }}}
+		New: true, Edits: append(write(fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), "fills", name+"_fill"), find.filledWith(name, name+"_fill")...)}}
 }
 
 // largerRail proposes larger rails of the catalogue.
@@ -211,8 +191,7 @@ func (find *finder) largerRail(s machine.Share) []Change {
 	for _, name := range names {
 		if after && strings.HasPrefix(name, strings.TrimRight(rail.Stock.Text, "0123456789")) {
 			out = append(out, Change{What: fmt.Sprintf("rails %s: %s in place of %s", g.Rail.Text, name, rail.Stock.Text), At: rail.Stock.At,
-				Path: field("rails", g.Rail.Text, "stock"), Value: strconv.Quote(name),
-				apply: func(m *spec.Machine) { m.SetRailStock(g.Rail.Text, name) }})
+				Edits: write(strconv.Quote(name), "rails", g.Rail.Text, "stock")})
 		}
 		after = after || name == rail.Stock.Text
 	}
@@ -230,25 +209,15 @@ func (find *finder) heldJoint(s machine.Share) []Change {
 			}
 			body, member, _ := strings.Cut(bar.Name, ".")
 			key := [2]string{"from_end", "to_end"}[which]
-			at := func(m *spec.Machine) *spec.End {
-				e := m.Bodies.Find(body).Members.Find(member)
-				return [2]*spec.End{e.FromEnd, e.ToEnd}[which]
-			}
 			switch {
 			case end.OnFace != nil && end.OnFace.Doubler == nil:
 				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
 					out = append(out, Change{What: fmt.Sprintf("a plate of %s on the face under %s", text, bar.Name), At: end.At,
-						Path: field("bodies", body, "members", member, key, "on_face", "doubler", "thickness"), Value: strconv.Quote(text), New: true,
-						apply: func(m *spec.Machine) {
-							d := &spec.Doubler{}
-							d.Thickness = length(d.Thickness, text)
-							at(m).OnFace.Doubler = d
-						}})
+						New: true, Edits: write(strconv.Quote(text), "bodies", body, "members", member, key, "on_face", "doubler", "thickness")})
 				}
 			case end.Mitre != nil && !end.Mitre.Plate:
 				out = append(out, Change{What: fmt.Sprintf("a plate in the mitre of %s", s.Name), At: end.At,
-					Path: field("bodies", body, "members", member, key, "mitre", "plate"), Value: "true", New: true,
-					apply: func(m *spec.Machine) { at(m).Mitre.Plate = true }})
+					New: true, Edits: write("true", "bodies", body, "members", member, key, "mitre", "plate")})
 			}
 		}
 	}
@@ -258,38 +227,47 @@ func (find *finder) heldJoint(s machine.Share) []Change {
 // stifferFeet proposes feet that stand harder.
 func (find *finder) stifferFeet() []Change {
 	const k = 3
-	var path, value []string
-	var at spec.Place
-	isNew := true
+	c := Change{What: "feet three times as stiff: grouted or bolted to the floor", New: true}
 	for _, b := range find.Spec.Bodies {
 		var feet []string
 		for _, f := range b.Item.Feet {
-			at, isNew = f.At, isNew && !f.Item.Vertical.Given && !f.Item.Sideways.Given
-			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), quantity.Print(k*f.Item.Vertical.Value, "N/µm"), quantity.Print(k*f.Item.Sideways.Value, "N/µm")))
+			c.At, c.New = f.At, c.New && !f.Item.Vertical.Given && !f.Item.Sideways.Given
+			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Sideways.Times(k, "N/µm")))
 		}
 		if len(feet) > 0 {
-			path, value = append(path, b.Name), append(value, "feet: {"+strings.Join(feet, ", ")+"}")
+			c.Edits = append(c.Edits, write("{"+strings.Join(feet, ", ")+"}", "bodies", b.Name, "feet")...)
 		}
 	}
-	if len(path) == 0 {
+	if len(c.Edits) == 0 {
 		return nil
 	}
-	where, write := field("bodies", path[0]), "{"+value[0]+"}"
-	if len(path) > 1 {
-		for i := range value {
-			value[i] = field(path[i]) + ": " + value[i]
-		}
-		where, write = "bodies", "{"+strings.Join(value, ", ")+"}"
-	}
-	return []Change{{What: "feet three times as stiff: grouted or bolted to the floor", At: at, Path: where, Value: write, New: isNew,
-		apply: func(m *spec.Machine) {
-			for i := range m.Bodies {
-				for n := range m.Bodies[i].Item.Feet {
-					foot := &m.Bodies[i].Item.Feet[n].Item
-					for _, v := range []*spec.Value{&foot.Vertical, &foot.Sideways} {
-						v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
-					}
-				}
+	return []Change{c}
+}
+
+// filledWith fills every member of a section that has no fill.
+func (find *finder) filledWith(section, fill string) (list []spec.Edit) {
+	for _, b := range find.Spec.Bodies {
+		var members []string
+		for _, m := range b.Item.Members {
+			if m.Item.Section.Text == section && m.Item.Fill.Text == "" {
+				members = append(members, field(m.Name)+": fill: "+strconv.Quote(fill))
 			}
-		}}}
+		}
+		if len(members) > 0 {
+			list = append(list, write("{"+strings.Join(members, ", ")+"}", "bodies", b.Name, "members")...)
+		}
+	}
+	return list
+}
+
+// stockEdit makes a section of another piece of stock, of the material that it is made
+// of.
+func stockEdit(name string, s *spec.Section, row string) []spec.Edit {
+	switch {
+	case s.Stock.Text != "":
+		return write(strconv.Quote(row), "sections", name, "stock")
+	case s.Material.Text != "":
+		return write(fmt.Sprintf("{stock: %q, material: %q}", row, s.Material.Text), "sections", name)
+	}
+	return write(fmt.Sprintf("{stock: %q}", row), "sections", name)
 }

@@ -56,8 +56,17 @@ func axesOnce(d *machine.Model) func() [][]reach.Axis {
 }
 
 // retryWith solves the machine anew with something changed, in the worst pose.
-func (find *finder) retryWith(apply func(*spec.Machine)) *retry {
-	d, err := machine.New(find.Spec.With(apply), machine.Nominal)
+func (find *finder) retryWith(edits ...spec.Edit) *retry {
+	m, err := find.Spec.With(edits...)
+	if err != nil {
+		return &retry{err: err}
+	}
+	return find.retry(m)
+}
+
+// retry solves another machine in the worst pose of this one.
+func (find *finder) retry(m *spec.Machine) *retry {
+	d, err := machine.New(m, machine.Nominal)
 	if err != nil {
 		return &retry{err: err}
 	}
@@ -103,8 +112,12 @@ func (find *finder) planesWith(s *machine.Solved, d *machine.Model) (map[string]
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
 // the softest one.
-func (find *finder) retryEverywhere(apply func(*spec.Machine)) *retry {
-	d, err := machine.New(find.Spec.With(apply), machine.Nominal)
+func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
+	m, err := find.Spec.With(edits...)
+	if err != nil {
+		return &retry{err: err}
+	}
+	d, err := machine.New(m, machine.Nominal)
 	if err != nil {
 		return &retry{err: err}
 	}

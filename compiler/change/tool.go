@@ -24,11 +24,7 @@ func (find *finder) shorterCutter(name string) []Change {
 		}
 		text := fmt.Sprintf("%g mm", mm)
 		out = append(out, Change{What: fmt.Sprintf("%s: %s out of its holder in place of %s", name, text, c.StickOut.Text), At: c.StickOut.At,
-			Path: field("cutters", name, "stick_out"), Value: strconv.Quote(text),
-			apply: func(m *spec.Machine) {
-				cutter := m.Cutters.Find(name)
-				cutter.StickOut = length(cutter.StickOut, text)
-			}})
+			Edits: write(strconv.Quote(text), "cutters", name, "stick_out")})
 	}
 	return out
 }
@@ -46,13 +42,8 @@ func (find *finder) stifferSpindle() []Change {
 		}
 		text := quantity.Print(k*find.Spec.Spindle.Radial.Value, "N/µm")
 		out = append(out, Change{What: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, quantity.Print(find.Spec.Spindle.Radial.Value, "N/µm")), At: find.Spec.Spindle.At,
-			Path: "spindle", Value: fmt.Sprintf("{radial: %q, axial: %q}", text, quantity.Print(k*find.Spec.Spindle.Axial.Value, "N/µm")), New: !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
-			apply: func(m *spec.Machine) {
-				s := m.Spindle
-				for _, v := range []*spec.Value{&s.Radial, &s.Axial} {
-					v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
-				}
-			}})
+			New:   !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
+			Edits: write(fmt.Sprintf("{radial: %q, axial: %q}", find.Spec.Spindle.Radial.Times(k, "N/µm"), find.Spec.Spindle.Axial.Times(k, "N/µm")), "spindle")})
 	}
 	return out
 }
@@ -64,13 +55,7 @@ func (find *finder) strongerSpindle(a *cut.Attempt) []Change {
 	s := find.Spec.Spindle
 	for _, k := range []float64{1.5, 2, 3, 5} {
 		out = append(out, Change{What: fmt.Sprintf("a spindle of %g times the torque at every speed", k), At: s.At,
-			Path: "spindle.torque", Value: find.torqueText(1, k),
-			apply: func(m *spec.Machine) {
-				for i := range m.Spindle.Torque {
-					v := &m.Spindle.Torque[i].Torque
-					v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High
-				}
-			}})
+			Edits: write(find.torqueText(1, k), "spindle", "torque")})
 	}
 	for _, f := range a.Best.Shortfalls {
 		if f.Limit == reach.SpindleSpeed && f.AtMost && f.Need > 0 {
@@ -89,16 +74,7 @@ func (find *finder) gearedSpindle(speed float64) Change {
 	s := find.Spec.Spindle
 	ratio := math.Ceil(2*math.Max(s.Slowest.Value, s.Torque[0].Speed.Value)/(0.8*speed)) / 2
 	return Change{What: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), At: s.At,
-		Path: "spindle", Value: fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", quantity.Print(s.Slowest.Value/ratio, "rpm"), quantity.Print(s.Fastest.Value/ratio, "rpm"), find.torqueText(ratio, ratio)),
-		apply: func(m *spec.Machine) {
-			scale := func(v *spec.Value, k float64) { v.Value, v.Low, v.High = k*v.Value, k*v.Low, k*v.High }
-			scale(&m.Spindle.Slowest, 1/ratio)
-			scale(&m.Spindle.Fastest, 1/ratio)
-			for i := range m.Spindle.Torque {
-				scale(&m.Spindle.Torque[i].Speed, 1/ratio)
-				scale(&m.Spindle.Torque[i].Torque, ratio)
-			}
-		}}
+		Edits: write(fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", s.Slowest.Times(1/ratio, "rpm"), s.Fastest.Times(1/ratio, "rpm"), find.torqueText(ratio, ratio)), "spindle")}
 }
 
 // torqueText writes the spindle's torque curve, its speeds divided by one number and
@@ -106,7 +82,7 @@ func (find *finder) gearedSpindle(speed float64) Change {
 func (find *finder) torqueText(slower, stronger float64) string {
 	var points []string
 	for _, p := range find.Spec.Spindle.Torque {
-		points = append(points, fmt.Sprintf("{speed: %q, torque: %q}", quantity.Print(p.Speed.Value/slower, "rpm"), quantity.Print(p.Torque.Value*stronger, "N·m")))
+		points = append(points, fmt.Sprintf("{speed: %q, torque: %q}", p.Speed.Times(1/slower, "rpm"), p.Torque.Times(stronger, "N·m")))
 	}
 	return "[" + strings.Join(points, ", ") + "]"
 }
@@ -125,11 +101,6 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 	if kind := base.Item.Kind.Text; kind != "" && kind != "end" {
 		return nil
 	}
-	given := func(text string) spec.Value {
-		v := length(spec.Value{}, text)
-		v.Given = true
-		return v
-	}
 	var out []Change
 	for i := len(cutterSizes) - 1; i >= 0; i-- {
 		d := cutterSizes[i]
@@ -147,16 +118,22 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
 		out = append(out, Change{What: fmt.Sprintf("a cutter of %s like the %s, %s out of its holder", diameter, base.Name, out1), At: base.At,
-			Path: field("cutters", name), Value: fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), New: true, Menu: "another cutter",
-			apply: func(m *spec.Machine) {
-				m.AddCutter(name, spec.Cutter{Diameter: given(diameter), StickOut: given(out1), FluteLength: given(flutes), Teeth: base.Item.Teeth, Material: base.Item.Material, TopSpeed: base.Item.TopSpeed})
-				for i := range m.Targets { // whoever names the one takes the other
-					t := &m.Targets[i].Item
-					if slices.ContainsFunc(t.Cutters, func(c spec.Text) bool { return c.Text == base.Name }) {
-						t.Cutters = append(t.Cutters[:len(t.Cutters):len(t.Cutters)], spec.Text{Text: name})
-					}
-				}
-			}})
+			New: true, Menu: "another cutter", Edits: append(write(fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), "cutters", name),
+				find.takenBeside(base.Name, name)...)})
 	}
 	return out
+}
+
+// takenBeside writes a cutter beside another one to the targets that name that.
+func (find *finder) takenBeside(old, name string) (list []spec.Edit) {
+	for _, t := range find.Spec.Targets {
+		var names []string
+		for _, c := range t.Item.Cutters {
+			names = append(names, strconv.Quote(c.Text))
+		}
+		if slices.Contains(names, strconv.Quote(old)) {
+			list = append(list, write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")...)
+		}
+	}
+	return list
 }

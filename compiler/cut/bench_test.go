@@ -12,24 +12,16 @@ import (
 // BenchmarkReach is the whole search for 12 targets with 6 cutters and 4 operations
 // against the two poses that hold a cut, chatter included, beyond the structure.
 func BenchmarkReach(b *testing.B) {
-	m := sample.Example(b, "slipway-gantry").With(func(m *spec.Machine) {
-		mill := m.Cutters[len(m.Cutters)-1]
-		m.Cutters = m.Cutters[:0:0]
-		for i := range 6 {
-			c := mill
-			c.Name = fmt.Sprintf("cutter %d", i)
-			c.Item.Diameter.Value = float64(4+2*i) * 1e-3
-			m.Cutters = append(m.Cutters, c)
-		}
-		first := m.Targets[0]
-		m.Targets = m.Targets[:0:0]
-		for i := range 12 {
-			e := first
-			e.Name = fmt.Sprintf("target %d", i)
-			e.Item.Material.Text = []string{"hardwood", "aluminium 6000 T6", "mild steel", "plywood"}[i%4]
-			m.Targets = append(m.Targets, e)
-		}
-	})
+	m := sample.Example(b, "slipway-gantry")
+	var edits []spec.Edit
+	for i := range 6 {
+		edits = append(edits, spec.Edit{Path: fmt.Sprintf(`cutters."cutter %d"`, i), Value: fmt.Sprintf(`{diameter: "%d mm", teeth: 3, stick_out: "%d mm", material: "carbide"}`, 4+2*i, 16+6*i)})
+	}
+	for i := range 12 {
+		material := []string{"hardwood", "aluminium 6000 T6", "mild steel", "plywood"}[i%4]
+		edits = append(edits, spec.Edit{Path: fmt.Sprintf(`targets."target %d"`, i), Value: fmt.Sprintf(`{material: %q, accuracy: "0.05 mm", ambition: "should"}`, material)})
+	}
+	m = sample.With(b, m, edits...)
 	solved, err := machine.Analyse(m)
 	if err != nil {
 		b.Fatal(err)

@@ -20,7 +20,10 @@ func changeSheet(book *Book) error {
 		a, t := &book.cuts.List[i], &book.build.Targets[i]
 		for _, m := range moves {
 			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: verdictOf(m.After.Grade), Moves: m.Better,
-				New: m.New, Path: m.Path, Value: m.Value, At: build.Place(m.At)}
+				New: m.New, At: build.Place(m.At)}
+			for _, e := range m.Edits {
+				c.Edits = append(c.Edits, build.Edit(e))
+			}
 			for _, o := range m.Others {
 				c.Others = append(c.Others, besideWords(o))
 			}

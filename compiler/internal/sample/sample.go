@@ -95,3 +95,13 @@ func Edited(t testing.TB, example string, edits ...[2]string) (*spec.Machine, ma
 	}
 	return Load(t, Folder(t, files)), files
 }
+
+// With is a machine with edits made to its spec.
+func With(t testing.TB, m *spec.Machine, edits ...spec.Edit) *spec.Machine {
+	t.Helper()
+	out, err := m.With(edits...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}

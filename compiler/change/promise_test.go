@@ -1,0 +1,308 @@
+package change_test
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"cuelang.org/go/cue"
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/cuecontext"
+	"cuelang.org/go/cue/format"
+	"cuelang.org/go/cue/load"
+	"cuelang.org/go/cue/parser"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/compiler/cut"
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/machine"
+	"ironbed/examples"
+	"ironbed/render"
+)
+
+// TestPrintedChanges writes the printed text of every recommended change of the
+// examples and of three more machines into the spec's own files, as a builder would,
+// solves what is written there, and finds the promise kept: the grade, and what the
+// best cut removes.
+func TestPrintedChanges(t *testing.T) {
+	kept := 0
+	folders, err := filepath.Glob(filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", "*"))
+	if err != nil || len(folders) != 3 {
+		t.Fatal(folders, err)
+	}
+	for _, name := range sample.Names {
+		folders = append(folders, filepath.Join(sample.Root(), "examples", name))
+	}
+	for _, dir := range folders {
+		t.Run(filepath.Base(dir), func(t *testing.T) {
+			b, findings := compiler.Compile(sample.Load(t, dir), build.Tool{Name: "ironbed"}, func(string) {})
+			if b == nil {
+				t.Fatal(findings)
+			}
+			said := printed(t, string(render.Markdown(b)))
+			for _, target := range b.Targets {
+				for _, c := range target.Changes {
+					text, ok := said[plain(c.What)]
+					if !ok {
+						t.Errorf("%q is not printed", c.What)
+						continue
+					}
+					kept++
+					keeps(t, dir, text, target.Name, c)
+				}
+			}
+		})
+	}
+	if kept < 15 {
+		t.Errorf("only %d changes were tried", kept)
+	}
+}
+
+// keeps writes a change into the files of a spec and holds what they then say
+// against its promise.
+func keeps(t *testing.T, dir string, text change, target string, c build.Change) {
+	t.Helper()
+	s := open(t, dir)
+	for _, e := range text.edits {
+		if text.way == "Add" {
+			s.files = append(s.files, parsed(t, fmt.Sprintf("package %s\n\n%s\n", s.files[0].PackageName(), e)))
+			s.names = append(s.names, fmt.Sprintf("added_%d.cue", len(s.files)))
+			continue
+		}
+		s.write(parsed(t, e).Decls, text.way == "Write")
+	}
+	m := sample.Load(t, s.folder(t))
+	solved, err := machine.Analyse(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cuts, err := cut.Search(solved)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range cuts.List {
+		a := &cuts.List[i]
+		if a.Entry.Name != target {
+			continue
+		}
+		if got := a.Best().Grade.String(); got != string(c.Verdict) {
+			t.Errorf("%s with %v is %s, promised %s", target, text.edits, got, c.Verdict)
+		}
+		for _, removed := range regexp.MustCompile(`removes ([0-9.]+) cm³/min`).FindAllStringSubmatch(c.Effect, 1) {
+			want, _ := strconv.ParseFloat(removed[1], 64)
+			if got := a.Point().RemovalRate * 6e7; math.Abs(got-want) > 0.01*want+0.001 {
+				t.Errorf("%s with %v removes %.4g cm³/min, promised %g", target, text.edits, got, want)
+			}
+		}
+	}
+}
+
+// A change is a printed one: what to do with which fields.
+type change struct {
+	way   string // Add, Write or Change
+	edits []string
+}
+
+var (
+	changeLine = regexp.MustCompile(`(?m)^\d+\. \*\*(.*?)\.\*\* (Add|Write|Change) (.*)$`)
+	codeSpan   = regexp.MustCompile("`([^`]*)`")
+)
+
+// printed reads the recommended changes of a report, by what they are.
+func printed(t *testing.T, markdown string) map[string]change {
+	t.Helper()
+	out := map[string]change{}
+	for _, found := range changeLine.FindAllStringSubmatch(markdown, -1) {
+		c := change{way: found[2]}
+		words, _, _ := strings.Cut(found[3], " in place of what ")
+		var codes []string
+		for _, code := range codeSpan.FindAllStringSubmatch(words, -1) {
+			codes = append(codes, code[1])
+		}
+		if c.way == "Change" { // `field` to `value`, at `place`
+			codes = []string{codes[0] + ": " + codes[1]}
+		}
+		c.edits = codes
+		out[plain(found[1])] = c
+	}
+	return out
+}
+
+// plain is a text without marks and capitals.
+func plain(s string) string { return strings.ToLower(strings.ReplaceAll(s, `\`, "")) }
+
+func parsed(t *testing.T, text string) *ast.File {
+	t.Helper()
+	f, err := parser.ParseFile("edit", text)
+	if err != nil {
+		t.Fatal(text, err)
+	}
+	return f
+}
+
+// A source is the files of a spec, as a builder has them.
+type source struct {
+	t     *testing.T
+	names []string
+	files []*ast.File
+	value cue.Value // what they come to
+}
+
+func open(t *testing.T, dir string) *source {
+	t.Helper()
+	s := &source{t: t}
+	whole := t.TempDir() // with the schema beside it
+	starter, err := examples.Starter("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(name string, text []byte) {
+		path := filepath.Join(whole, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, f := range starter {
+		if strings.HasPrefix(f.Name, "cue.mod") {
+			write(f.Name, f.Text)
+		}
+	}
+	paths, err := filepath.Glob(filepath.Join(dir, "*.cue"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := parser.ParseFile(filepath.Base(path), text, parser.ParseComments)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.names, s.files = append(s.names, filepath.Base(path)), append(s.files, f)
+		write(filepath.Base(path), text)
+	}
+	s.value = cuecontext.New().BuildInstance(load.Instances([]string{"."}, &load.Config{Dir: whole})[0])
+	if err := s.value.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// folder writes the files into a folder of their own.
+func (s *source) folder(t *testing.T) string {
+	t.Helper()
+	files := map[string]string{}
+	for i, f := range s.files {
+		text, err := format.Node(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[s.names[i]] = string(text)
+	}
+	return sample.Folder(t, files)
+}
+
+// write puts each value of some fields in the place of what stands there.
+func (s *source) write(decls []ast.Decl, whole bool, path ...string) {
+	for _, d := range decls {
+		f := d.(*ast.Field)
+		name, _, err := ast.LabelName(f.Label)
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		at := append(path[:len(path):len(path)], name)
+		// A section is of one make: another takes the place of the whole.
+		if inner, ok := f.Value.(*ast.StructLit); ok && !(whole && len(at) == 2 && at[0] == "sections") {
+			s.write(inner.Elts, whole, at...)
+			continue
+		}
+		s.put(at, f.Value)
+	}
+}
+
+// put writes one value. Where a name or a template stands for what holds it, that is
+// written out first: other parts that share the line keep what they have.
+func (s *source) put(path []string, value ast.Expr) {
+	var deepest *ast.Field
+	depth := 0
+	for _, f := range s.files {
+		if field, n := find(f.Decls, path); field != nil && n > depth {
+			deepest, depth = field, n
+		}
+	}
+	switch inner, isStruct := deepest.Value.(*ast.StructLit); {
+	case depth == len(path):
+		deepest.Value = value
+	case isStruct:
+		field := &ast.Field{Label: ast.NewString(path[depth]), Value: nested(path[depth+1:], value)}
+		inner.Elts = append(inner.Elts, field)
+	default:
+		at := s.value
+		for _, name := range path[:depth] {
+			at = at.LookupPath(cue.MakePath(cue.Str(name)))
+		}
+		whole, ok := at.Syntax(cue.Final(), cue.Concrete(true)).(*ast.StructLit)
+		if !ok {
+			s.t.Fatalf("%v is not a struct", path[:depth])
+		}
+		deepest.Value = whole
+		s.put(path, value)
+	}
+}
+
+func nested(path []string, value ast.Expr) ast.Expr {
+	for i := len(path) - 1; i >= 0; i-- {
+		value = ast.NewStruct(&ast.Field{Label: ast.NewString(path[i]), Value: value})
+	}
+	return value
+}
+
+// find follows a path through literal structs and returns the last field that it
+// meets, and how many names lie behind it.
+func find(decls []ast.Decl, path []string) (last *ast.Field, depth int) {
+	for _, d := range decls {
+		switch d := d.(type) {
+		case *ast.EmbedDecl:
+			for _, inner := range literals(d.Expr) {
+				if f, n := find(inner.Elts, path); n > depth {
+					last, depth = f, n
+				}
+			}
+		case *ast.Field:
+			if name, _, err := ast.LabelName(d.Label); err != nil || name != path[0] {
+				continue
+			}
+			if depth == 0 {
+				last, depth = d, 1
+			}
+			if inner, ok := d.Value.(*ast.StructLit); ok && len(path) > 1 {
+				if f, n := find(inner.Elts, path[1:]); n+1 > depth {
+					last, depth = f, n+1
+				}
+			}
+		}
+	}
+	return last, depth
+}
+
+// literals are the structs that are written out in an expression.
+func literals(e ast.Expr) []*ast.StructLit {
+	switch e := e.(type) {
+	case *ast.StructLit:
+		return []*ast.StructLit{e}
+	case *ast.BinaryExpr:
+		return append(literals(e.X), literals(e.Y)...)
+	}
+	return nil
+}
