@@ -32,10 +32,10 @@ lint:
 
 fuzz:
 	go test -run '^$$' -fuzz FuzzParse -fuzztime 60s ./spec/quantity
-	go test -run '^$$' -fuzz FuzzLoad -fuzztime 120s .
-	go test -run '^$$' -fuzz FuzzWhole -fuzztime 120s .
+	go test -run '^$$' -fuzz FuzzLoad -fuzztime 120s ./compiler/internal/whole
+	go test -run '^$$' -fuzz FuzzWhole -fuzztime 120s ./compiler/internal/whole
 
 # Times of check and report beside the time of evaluating the same CUE alone.
 bench:
-	go test -run '^$$' -bench . -benchtime 20x .
+	go test -run '^$$' -bench . -benchtime 20x ./compiler/internal/whole
 	go test -run '^$$' -bench . ./compiler/frame ./compiler/reach ./spec/quantity

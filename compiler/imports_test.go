@@ -49,6 +49,7 @@ compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler
 compiler/sheet:        spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/works + disciplines
 compiler:              spec compiler/machine compiler/cut compiler/change compiler/sheet compiler/build
 compiler/internal/sample: spec
+compiler/internal/whole:
 render/document:
 render/figure:         compiler/build spec/quantity
 render/pdf:            compiler/build render/document render/figure

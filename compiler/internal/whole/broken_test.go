@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"bytes"
@@ -18,29 +18,26 @@ func TestBrokenSpecs(t *testing.T) {
 	if err != nil || len(cases) < 30 {
 		t.Fatalf("%d cases, %v", len(cases), err)
 	}
-	here, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
 	for _, name := range cases {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
-			name := filepath.Join(here, name)
 			archive, err := txtar.ParseFile(name)
 			if err != nil {
 				t.Fatal(err)
 			}
 			want := archive.Files[len(archive.Files)-1]
-			t.Chdir(t.TempDir())
+			t.Parallel()
+			dir := t.TempDir()
 			for _, f := range archive.Files[:len(archive.Files)-1] {
-				if err := os.MkdirAll(filepath.Dir(f.Name), 0o755); err != nil {
+				path := filepath.Join(dir, f.Name)
+				if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 					t.Fatal(err)
 				}
-				if err := os.WriteFile(f.Name, f.Data, 0o644); err != nil {
+				if err := os.WriteFile(path, f.Data, 0o644); err != nil {
 					t.Fatal(err)
 				}
 			}
 			var out, errOut bytes.Buffer
-			if status := run([]string{"check", "mill"}, &out, &errOut); status != exitRefused {
+			if status := run(t, dir, &out, &errOut, "check", "mill"); status != exitRefused {
 				t.Errorf("exit status %d, want %d\n%s%s", status, exitRefused, out.String(), errOut.String())
 			}
 			if os.Getenv("IRONBED_GOLDEN") != "" {

@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"os"
@@ -49,7 +49,7 @@ func BenchmarkCheck(b *testing.B) {
 	for _, name := range examples.Names() {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				machine, diagnostics, err := spec.Load(filepath.Join("examples", name))
+				machine, diagnostics, err := spec.Load(exampleDir(name))
 				if err != nil || machine == nil {
 					b.Fatal(err, diagnostics)
 				}
@@ -67,7 +67,7 @@ func BenchmarkReport(b *testing.B) {
 		b.Run(name, func(b *testing.B) {
 			out := b.TempDir()
 			for b.Loop() {
-				report(b, filepath.Join("examples", name), out, committedFormats)
+				report(b, exampleDir(name), out, committedFormats)
 			}
 		})
 	}

@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"bytes"
@@ -23,7 +23,8 @@ func cueVet(t *testing.T, dir string) (string, error) {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	c.SetOutput(&out)
+	c.SetOut(&out)
+	c.SetErr(&out)
 	err = c.Run(t.Context())
 	return out.String(), err
 }
@@ -33,7 +34,7 @@ func newSpec(t *testing.T, like string) string {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "mill")
 	var out, errOut bytes.Buffer
-	if status := run([]string{"init", dir, "--like", like}, &out, &errOut); status != exitPassed {
+	if status := run(t, ".", &out, &errOut, "init", dir, "--like", like); status != exitPassed {
 		t.Fatal(errOut.String())
 	}
 	return dir

@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"os"
@@ -14,7 +14,7 @@ import (
 // with words, or compiles to figures that are all finite (the registry panics
 // otherwise). It never panics and never hangs.
 func FuzzLoad(f *testing.F) {
-	for _, pattern := range []string{"examples/*/*.cue", "compiler/testdata/trials/F0[159]*/*.cue"} {
+	for _, pattern := range []string{exampleDir("*/*.cue"), "../../testdata/trials/F0[159]*/*.cue"} {
 		files, err := filepath.Glob(pattern)
 		if err != nil {
 			f.Fatal(err)
@@ -39,7 +39,7 @@ func FuzzLoad(f *testing.F) {
 // FuzzWhole does the same to a machine in one file, which most changes leave a
 // machine.
 func FuzzWhole(f *testing.F) {
-	files, err := filepath.Glob("examples/clockroom-mill/*.cue")
+	files, err := filepath.Glob(exampleDir("clockroom-mill/*.cue"))
 	if err != nil {
 		f.Fatal(err)
 	}

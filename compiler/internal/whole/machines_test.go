@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"bytes"
@@ -16,11 +16,11 @@ func TestMachines(t *testing.T) {
 	for name, want := range map[string]int{"forge-mill": exitPassed, "ridge-mill": exitPassed, "garage-router": exitShort} {
 		t.Run(name, func(t *testing.T) {
 			var out, errOut bytes.Buffer
-			if status := run([]string{"check", filepath.Join("compiler", "internal", "whole", "testdata", "machines", name)}, &out, &errOut); status != want {
+			if status := run(t, ".", &out, &errOut, "check", filepath.Join("testdata", "machines", name)); status != want {
 				t.Errorf("exit status %d, want %d", status, want)
 			}
 			got := append(errOut.Bytes(), out.Bytes()...)
-			file := filepath.Join("compiler", "internal", "whole", "testdata", "machines", name, "check.golden")
+			file := filepath.Join("testdata", "machines", name, "check.golden")
 			if os.Getenv("IRONBED_GOLDEN") != "" {
 				if err := os.WriteFile(file, got, 0o644); err != nil {
 					t.Fatal(err)

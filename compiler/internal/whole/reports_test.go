@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"bytes"
@@ -30,7 +30,7 @@ func report(t testing.TB, dir, out string, formats []string) {
 	if err != nil || len(diagnostics) > 0 {
 		t.Fatal(err, diagnostics)
 	}
-	b, findings := compiler.Compile(machine, build.Tool{Name: "ironbed", Version: version}, func(string) {})
+	b, findings := compiler.Compile(machine, build.Tool{Name: "ironbed", Version: "0.1.0"}, func(string) {})
 	if b == nil {
 		t.Fatal(findings)
 	}
@@ -74,15 +74,15 @@ func names(files map[string][]byte) []string {
 func TestExampleReports(t *testing.T) {
 	for _, name := range examples.Names() {
 		t.Run(name, func(t *testing.T) {
-			committed := filepath.Join("examples", name, "report")
+			committed := filepath.Join(exampleDir(name), "report")
 			if os.Getenv("IRONBED_GOLDEN") != "" {
 				if err := os.RemoveAll(committed); err != nil {
 					t.Fatal(err)
 				}
-				report(t, filepath.Join("examples", name), committed, committedFormats)
+				report(t, exampleDir(name), committed, committedFormats)
 			}
 			out := t.TempDir()
-			report(t, filepath.Join("examples", name), out, committedFormats)
+			report(t, exampleDir(name), out, committedFormats)
 			got, want := tree(t, out), tree(t, committed)
 			if !slices.Equal(names(got), names(want)) {
 				t.Fatalf("files of the report: got %v, committed %v; run `make golden`", names(got), names(want))
@@ -102,12 +102,12 @@ func TestSameBytes(t *testing.T) {
 	for _, name := range examples.Names() {
 		t.Run(name, func(t *testing.T) {
 			elsewhere := t.TempDir()
-			if err := os.CopyFS(filepath.Join(elsewhere, "other"), os.DirFS(filepath.Join("examples", name))); err != nil {
+			if err := os.CopyFS(filepath.Join(elsewhere, "other"), os.DirFS(exampleDir(name))); err != nil {
 				t.Fatal(err)
 			}
 			first, second := t.TempDir(), t.TempDir()
 			before := runtime.GOMAXPROCS(1)
-			report(t, filepath.Join("examples", name), first, allFormats)
+			report(t, exampleDir(name), first, allFormats)
 			runtime.GOMAXPROCS(2)
 			report(t, filepath.Join(elsewhere, "other"), second, allFormats)
 			runtime.GOMAXPROCS(before)

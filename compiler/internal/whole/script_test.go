@@ -1,4 +1,4 @@
-package main
+package whole
 
 import (
 	"os"
@@ -8,16 +8,10 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
-		"ironbed": func() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) },
-	})
-}
-
 // TestCommands runs the commands as a shell would: exit status, what is written,
 // what is said.
 func TestCommands(t *testing.T) {
-	examples, err := filepath.Abs("examples")
+	examples, err := filepath.Abs(exampleDir(""))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -26,6 +20,7 @@ func TestCommands(t *testing.T) {
 		UpdateScripts: os.Getenv("IRONBED_GOLDEN") != "",
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("EXAMPLES", examples)
+			e.Setenv("PATH", filepath.Dir(program)+string(os.PathListSeparator)+e.Getenv("PATH"))
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
