@@ -54,7 +54,7 @@ func TestTwoSpindles(t *testing.T) {
 func TestStickOut(t *testing.T) {
 	at := func(diameters float64) string {
 		return answer(t, "slipway-gantry", "keel band", spec.Edit{Path: `targets."keel band".cutters`, Value: `["12 mm three-flute"]`},
-			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\", flute_length: \"20 mm\"}", diameters*12)}).Binding
+			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\"}", diameters*12)}).Binding
 	}
 	short, long := at(3), at(5)
 	if !strings.HasPrefix(short, "deflection") || !strings.HasPrefix(long, "deflection") {

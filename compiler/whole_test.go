@@ -124,8 +124,8 @@ func TestPowerOfACut(t *testing.T) {
 			w := m.WorkMaterial(e.Item.Material.Text)
 			chip, _ := b.Figures.Get(id + "feed_per_tooth")
 			energy := power.Value / (removed.Value / 6e7)
-			thick := w.SpecificForce.Value * math.Pow(chip.Value, -w.Exponent.Value)
-			thin := w.SpecificForce.Value * math.Pow(w.MinChip.Value*1e3, -w.Exponent.Value)
+			thick := (spec.Reader{}).Of(w.SpecificForce) * math.Pow(chip.Value, -(spec.Reader{}).Of(w.Exponent))
+			thin := (spec.Reader{}).Of(w.SpecificForce) * math.Pow((spec.Reader{}).Of(w.MinChip)*1e3, -(spec.Reader{}).Of(w.Exponent))
 			if energy < 0.98*thick || energy > 1.02*thin {
 				t.Errorf("%s %s: %.4g J/m3, expected between %.4g and %.4g", name, e.Name, energy, thick, thin)
 			}

@@ -18,9 +18,6 @@ type Assumption struct {
 	Values []*Value // the values it fills in
 }
 
-// known reports whether a value is given by the spec or filled in already.
-func (v *Value) known() bool { return v.Given || v.Text != "" }
-
 // assume fills in a value that the spec leaves out, unless that is done already.
 func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, source string, at Place) {
 	if v.known() {
@@ -30,7 +27,7 @@ func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, sou
 	if err != nil {
 		panic(fmt.Sprintf("assumption %s: %v", what, err)) // ours
 	}
-	m.take(v, Value{Quantity: q, Text: text}, what, source, at)
+	m.take(v, Value{q: q, Text: text}, what, source, at)
 }
 
 // take fills in a value that the spec leaves out with one that is at hand,
@@ -39,7 +36,10 @@ func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
 	if v.known() {
 		return
 	}
-	v.Quantity, v.Text, v.At = from.Quantity, from.Text, at
+	v.q, v.Text, v.At = from.q, from.Text, at
+	if v.origin = from.origin; v.origin == "" {
+		v.origin = what // one rule is one origin
+	}
 	for i := range m.Assumptions {
 		if a := &m.Assumptions[i]; a.What == what && a.Text == from.Text {
 			a.Values = append(a.Values, v)
@@ -120,6 +120,7 @@ func (m *Machine) supply(v *Value, from Value, own bool, what, source string, at
 		return
 	}
 	if own {
+		from.path, from.less = v.path, v.less
 		*v = from
 		return
 	}
@@ -151,7 +152,7 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	words := strings.Fields(r.Stock.Text)
 	if !r.Size.Given && len(words) > 0 {
 		if q, err := quantity.ParseAs(words[len(words)-1]+" mm", quantity.Length); err == nil {
-			r.Size.Quantity, r.Size.Text, r.Size.At = q, words[len(words)-1]+" mm", r.Stock.At
+			r.Size.q, r.Size.Text, r.Size.At = q, words[len(words)-1]+" mm", r.Stock.At
 		}
 	}
 	for text, usual := range map[*Text]string{&r.Shape: "profiled", &r.Preload: "light"} {
@@ -167,7 +168,7 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 			r.Bolts.Shared.N = 4
 		}
 		// 0.7 of what an 8.8 bolt may bear, K 0.2: T = 0.2 d · 0.7 · 600 MPa · 0.78 π d²/4.
-		d := r.Bolts.Diameter.Value
+		d := r.Bolts.Diameter.q.Value
 		m.assume(&r.Bolts.Torque, quantity.Torque, "tightening torque of the bolts of rail "+e.Name, fmt.Sprintf("%.3g N·m ± 25 %%", 0.2*d*0.7*600e6*0.78*math.Pi/4*d*d), "common practice", e.At)
 	}
 	if r.Resin != nil {
@@ -191,7 +192,7 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	m.take(&c.Item.Shank, c.Item.Diameter, "shank of "+c.Name+": as thick as its edges", "common practice", c.At)
 	flute := c.Item.Diameter
-	flute.Value, flute.Low, flute.High = 2*flute.Value, 2*flute.Low, 2*flute.High
+	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
 	flute.Text = "2 × " + flute.Text
 	m.take(&c.Item.FluteLength, flute, "flutes of "+c.Name+": two diameters long", "common practice", c.At)
 	if c.Item.Kind.Text == "face" {
@@ -207,8 +208,8 @@ func (m *Machine) usualFriction(a *Axis) string {
 	force := drive
 	for _, g := range a.Guides {
 		size := 20e-3
-		if r := m.Rails.Find(g.Item.Rail.Text); r != nil && r.Size.Value > 0 {
-			size = r.Size.Value
+		if r := m.Rails.Find(g.Item.Rail.Text); r != nil && r.Size.q.Value > 0 {
+			size = r.Size.q.Value
 		}
 		force += perSize * size * float64(len(g.Item.Carriages))
 	}
@@ -246,11 +247,12 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 	m.assume(&d.Ratio, quantity.Ratio, "turns of the motor for one turn of what it drives", "1", "common practice", e.At)
 	if d.Reduction == nil {
 		d.Reduction = &Reduction{}
+		blank(d.Ratio.path[:len(d.Ratio.path)-len("ratio")]+"reduction", e.At, d.Reduction)
 	}
-	if d.Ratio.Value != 1 {
+	if d.Ratio.q.Value != 1 {
 		m.assume(&d.Reduction.Efficiency, quantity.Ratio, "efficiency of a reduction", "0.92..0.98", "common practice", e.At)
 	} else if !d.Reduction.Efficiency.known() {
-		d.Reduction.Efficiency.Value, d.Reduction.Efficiency.Low, d.Reduction.Efficiency.High = 1, 1, 1
+		d.Reduction.Efficiency.q.Value, d.Reduction.Efficiency.q.Low, d.Reduction.Efficiency.q.High = 1, 1, 1
 	}
 	motor := d.Motor
 	if motor == nil {
@@ -277,7 +279,7 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 
 func (m *Machine) assumeScrew(s *Screw, at Place) {
 	root := s.Diameter
-	root.Value, root.Low, root.High = 0.88*root.Value, 0.86*root.Low, 0.9*root.High
+	root.q.Value, root.q.Low, root.q.High = 0.88*root.q.Value, 0.86*root.q.Low, 0.9*root.q.High
 	root.Text = "0.88 × " + root.Text
 	m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", at)
 	m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", at)
@@ -291,7 +293,7 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 	}
 	if s.NutTurns() {
 		// A nut with its sleeve and pulley, as a ring of steel.
-		d := s.Diameter.Value
+		d := s.Diameter.q.Value
 		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a turning nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",
 			inertiaText(steelRing(2.1*d, d, 3*d), "± 40 %"), "from memory", at)
 	}
@@ -314,18 +316,18 @@ func (m *Machine) assumeRack(r *Rack, at Place) {
 		m.assume(&r.Play, quantity.Length, "play of a preloaded pinion", "0 mm", "common practice", at)
 	}
 	m.assume(&r.Play, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
-	pitch := r.Module.Value * float64(r.Teeth.N) / math.Cos(r.Helix.Value)
-	m.assume(&r.PinionInertia, quantity.Inertia, "inertia of a pinion: solid steel, with its shaft", inertiaText(1.3*steelRing(pitch, 0, r.Face.Value), "± 30 %"), "derived here", at)
+	pitch := r.Module.q.Value * float64(r.Teeth.N) / math.Cos(r.Helix.q.Value)
+	m.assume(&r.PinionInertia, quantity.Inertia, "inertia of a pinion: solid steel, with its shaft", inertiaText(1.3*steelRing(pitch, 0, r.Face.q.Value), "± 30 %"), "derived here", at)
 }
 
 func (m *Machine) assumeBelt(b *Belt, at Place) {
 	if b.Run.Text == "" {
 		b.Run.Text = "loop"
 	}
-	pitch, width := b.Pitch.Value, b.Width.Value
+	pitch, width := b.Pitch.q.Value, b.Width.q.Value
 	m.assume(&b.CordStiffness, quantity.Stiffness, "stiffness of a belt's cords for each width: by its pitch, glass to steel", fmt.Sprintf("%.3g kN/mm ± 50 %%", 2.6e9*pitch/1e6), "from memory", at)
-	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.Value*width), "from memory", at)
-	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.Value), "common practice", at)
+	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.q.Value*width), "from memory", at)
+	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.q.Value), "common practice", at)
 	m.assume(&b.ToothForce, quantity.Stiffness, "force that a belt's tooth may carry, for each width", fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3), "from memory", at)
 	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
 	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
@@ -344,7 +346,7 @@ func (m *Machine) facing(e *Entry[Axis], g *Guide) [3]float64 {
 	}
 	place := func(body, node string) float64 {
 		if at := m.Bodies.Find(body).Nodes.Find(node); at != nil {
-			return at[along].Value
+			return at[along].q.Value
 		}
 		return 0
 	}
@@ -357,7 +359,7 @@ func (m *Machine) facing(e *Entry[Axis], g *Guide) [3]float64 {
 		body, members := m.Match(over.Text)
 		for _, name := range members {
 			b := m.Bodies.Find(body).Members.Find(name)
-			rail += place(body, b.From.Text) + b.FromOffset[along].Value + place(body, b.To.Text) + b.ToOffset[along].Value
+			rail += place(body, b.From.Text) + b.FromOffset[along].q.Value + place(body, b.To.Text) + b.ToOffset[along].q.Value
 			ends += 2
 		}
 	}

@@ -44,13 +44,13 @@ machine.#Machine & {
 			t.Errorf("%s: got %g, want %g", what, got, want)
 		}
 	}
-	near("the catalogue's radial stiffness", m.Rails.Find("stock").Radial.Value, 300e6)
-	near("the spec's lateral stiffness", m.Rails.Find("stock").Lateral.Value, 111e6)
-	near("the rule's radial stiffness", m.Rails.Find("bare").Radial.Value, 200e6)
-	near("the spec's own mix", m.Fills.Find("own").Density.Value, 2100)
-	near("the catalogue's mix", m.Fills.Find("bought").Density.Value, 1600)
-	near("the rule's density", m.Fills.Find("measured").Density.Value, 2350)
-	near("the spec's foot", m.Bodies.Find("base").Feet.Find("f").Vertical.Value, 33e6)
+	near("the catalogue's radial stiffness", m.Rails.Find("stock").Radial.q.Value, 300e6)
+	near("the spec's lateral stiffness", m.Rails.Find("stock").Lateral.q.Value, 111e6)
+	near("the rule's radial stiffness", m.Rails.Find("bare").Radial.q.Value, 200e6)
+	near("the spec's own mix", m.Fills.Find("own").Density.q.Value, 2100)
+	near("the catalogue's mix", m.Fills.Find("bought").Density.q.Value, 1600)
+	near("the rule's density", m.Fills.Find("measured").Density.q.Value, 2350)
+	near("the spec's foot", m.Bodies.Find("base").Feet.Find("f").Vertical.q.Value, 33e6)
 	seen := map[*Value]string{}
 	for _, a := range m.Assumptions {
 		for _, v := range a.Values {
@@ -72,14 +72,14 @@ machine.#Machine & {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near("another rail", c.Rails.Find("stock").Radial.Value, 450e6)
-	near("what the spec gives stays", c.Rails.Find("stock").Lateral.Value, 111e6)
-	near("the first machine stays", m.Rails.Find("stock").Radial.Value, 300e6)
+	near("another rail", c.Rails.Find("stock").Radial.q.Value, 450e6)
+	near("what the spec gives stays", c.Rails.Find("stock").Lateral.q.Value, 111e6)
+	near("the first machine stays", m.Rails.Find("stock").Radial.q.Value, 300e6)
 	d, err := c.With()
 	if err != nil {
 		t.Fatal(err)
 	}
-	near("the change is kept", d.Rails.Find("stock").Radial.Value, 450e6)
+	near("the change is kept", d.Rails.Find("stock").Radial.q.Value, 450e6)
 	if len(d.Assumptions) != len(c.Assumptions) {
 		t.Errorf("%d assumptions, then %d", len(c.Assumptions), len(d.Assumptions))
 	}

@@ -31,7 +31,7 @@ func (r *resolver) cableChain(e *Entry[Chain]) {
 			if &r.m.Chains[k] == e {
 				break // those after this one look back at it
 			}
-			if other != nil && (other.Item.Kind.Text != c.Lines[i].Item.Kind.Text || math.Abs(other.Item.Diameter.Value-c.Lines[i].Item.Diameter.Value) > 1e-6) {
+			if other != nil && (other.Item.Kind.Text != c.Lines[i].Item.Kind.Text || math.Abs(other.Item.Diameter.q.Value-c.Lines[i].Item.Diameter.q.Value) > 1e-6) {
 				r.say(RuleConflict, c.Lines[i].At, "%s is another cable in chain %s; one that runs on through both has one kind and one diameter, and another needs another name", c.Lines[i].Name, r.m.Chains[k].Name)
 			}
 		}

@@ -86,10 +86,10 @@ func (r *resolver) guide(e *Entry[Axis], g *Entry[Guide]) {
 		case !strings.Contains(over.Text, "."):
 			r.say(RuleReference, over.At, "%q does not name its body; write \"body.%s\"", over.Text, over.Text)
 		case b == nil:
-			r.unknown(Text{body, over.At}, "body", r.m.Bodies.Names())
+			r.unknown(Text{Text: body, At: over.At}, "body", r.m.Bodies.Names())
 		case len(members) == 0:
 			_, name, _ := strings.Cut(over.Text, ".")
-			r.unknown(Text{name, over.At}, "member in body "+body, b.Members.Names())
+			r.unknown(Text{Text: name, At: over.At}, "member in body "+body, b.Members.Names())
 		case railBody != "" && body != railBody:
 			r.say(RuleAxisChain, over.At, "guide %s lies over two bodies, %s and %s", g.Name, railBody, body)
 		default:
@@ -122,7 +122,7 @@ func (r *resolver) envelope() {
 	}
 	for _, e := range r.m.Envelope {
 		if r.m.Axes.Find(e.Name) == nil {
-			r.unknown(Text{e.Name, e.At}, "axis", r.m.Axes.Names())
+			r.unknown(Text{Text: e.Name, At: e.At}, "axis", r.m.Axes.Names())
 		}
 	}
 }
@@ -236,15 +236,15 @@ func (r *resolver) tools() {
 	if s := r.m.Spindle; s != nil {
 		r.node(s.Node)
 		r.direction(s.Points)
-		if s.Slowest.Value > s.Fastest.Value {
+		if s.Slowest.q.Value > s.Fastest.q.Value {
 			r.say(RuleRange, s.Slowest.At, "the slowest speed %s is above the fastest %s", s.Slowest.Text, s.Fastest.Text)
 		}
 		for i := 1; i < len(s.Torque); i++ {
-			if s.Torque[i].Speed.Value <= s.Torque[i-1].Speed.Value {
+			if s.Torque[i].Speed.q.Value <= s.Torque[i-1].Speed.q.Value {
 				r.say(RuleRange, s.Torque[i].Speed.At, "the torque curve's speeds must rise: %s comes after %s", s.Torque[i].Speed.Text, s.Torque[i-1].Speed.Text)
 			}
 		}
-		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.Value < s.Slowest.Value || s.Torque[0].Speed.Value > s.Fastest.Value) {
+		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.q.Value < s.Slowest.q.Value || s.Torque[0].Speed.q.Value > s.Fastest.q.Value) {
 			r.say(RuleRange, s.Torque[0].Speed.At, "the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common", s.Torque[0].Speed.Text, s.Torque[n-1].Speed.Text, s.Slowest.Text, s.Fastest.Text)
 		}
 		if len(s.Torque) < 2 {
@@ -257,13 +257,13 @@ func (r *resolver) tools() {
 			r.say(RuleMissingField, c.At, "cutter %s is a bull and has no `corner`; give the radius of its corner", c.Name)
 		case kind != "bull" && corner.Given:
 			r.say(RuleGeometry, corner.At, "cutter %s is no bull; take `corner` out, or make it `kind: \"bull\"`", c.Name)
-		case corner.Given && corner.Value > c.Item.Diameter.Value/2:
+		case corner.Given && corner.q.Value > c.Item.Diameter.q.Value/2:
 			r.say(RuleGeometry, corner.At, "cutter %s: a corner of %s is more than half of its %s", c.Name, corner.Text, c.Item.Diameter.Text)
 		}
-		if out := c.Item.StickOut; out.Value > 15*c.Item.Diameter.Value {
-			r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: RuleUnlikely, At: out.At, Message: fmt.Sprintf("%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?", c.Name, out.Text, out.Value/c.Item.Diameter.Value)})
+		if out := c.Item.StickOut; out.q.Value > 15*c.Item.Diameter.q.Value {
+			r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: RuleUnlikely, At: out.At, Message: fmt.Sprintf("%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?", c.Name, out.Text, out.q.Value/c.Item.Diameter.q.Value)})
 		}
-		if f := c.Item.FluteLength; f.Given && f.Value > c.Item.StickOut.Value*(1+1e-9) {
+		if f := c.Item.FluteLength; f.Given && f.q.Value > c.Item.StickOut.q.Value*(1+1e-9) {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
 		}
 	}
@@ -307,14 +307,14 @@ func (r *resolver) trials() {
 		for _, p := range t.Item.Pose {
 			axis := r.m.Axes.Find(p.Name)
 			if axis == nil {
-				r.unknown(Text{p.Name, p.At}, "axis", r.m.Axes.Names())
+				r.unknown(Text{Text: p.Name, At: p.At}, "axis", r.m.Axes.Names())
 				continue
 			}
 			travel := axis.Travel
 			if v := r.m.Envelope.Find(p.Name); !travel.Given && v != nil {
 				travel = *v
 			}
-			if p.Item.Value < -1e-9 || p.Item.Value > travel.Value+1e-9 {
+			if p.Item.q.Value < -1e-9 || p.Item.q.Value > travel.q.Value+1e-9 {
 				r.say(RuleRange, p.Item.At, "trial %s puts axis %s at %s, outside its travel of %s", t.Name, p.Name, p.Item.Text, travel.Text)
 			}
 		}
@@ -339,7 +339,7 @@ func (r *resolver) trials() {
 }
 
 func norm(v Vector) float64 {
-	x := v.XYZ()
+	x := v.xyz()
 	return math.Hypot(math.Hypot(x[0], x[1]), x[2])
 }
 

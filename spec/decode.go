@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 )
@@ -16,22 +17,29 @@ var (
 // decode fills a struct of the machine from a checked tree. The walker has made
 // sure that the tree fits.
 func decode(t *tree, into any) {
-	fill(t, reflect.ValueOf(into).Elem())
+	fill(t, reflect.ValueOf(into).Elem(), "")
 }
 
-func fill(t *tree, v reflect.Value) {
+// blank makes a part of the machine that the spec leaves out: its values know where
+// they would stand.
+func blank(path string, at Place, into any) {
+	fill(&tree{path: path, at: at, label: at, fields: map[string]*tree{}}, reflect.ValueOf(into).Elem(), "")
+}
+
+// fill fills a value of the machine; tag is that of the field that holds it.
+func fill(t *tree, v reflect.Value, tag reflect.StructTag) {
 	if t == nil {
 		return
 	}
 	switch v.Type() {
 	case valueType:
-		v.Set(reflect.ValueOf(Value{Quantity: t.quantity, Text: t.text, At: t.at, Given: true}))
+		v.Set(reflect.ValueOf(Value{q: t.quantity, Text: t.text, At: t.at, Given: true, path: t.path, origin: t.from(), less: tag.Get("worse") == "low"}))
 		return
 	case textType:
-		v.Set(reflect.ValueOf(Text{Text: t.text, At: t.at}))
+		v.Set(reflect.ValueOf(Text{Text: t.text, At: t.at, path: t.path}))
 		return
 	case countType:
-		v.Set(reflect.ValueOf(Count{N: int(t.number), At: t.at, Given: true}))
+		v.Set(reflect.ValueOf(Count{N: int(t.number), At: t.at, Given: true, path: t.path}))
 		return
 	case directionType:
 		v.Set(reflect.ValueOf(t.direction()))
@@ -42,11 +50,11 @@ func fill(t *tree, v reflect.Value) {
 		v.SetBool(t.truth)
 	case reflect.Pointer:
 		item := reflect.New(v.Type().Elem())
-		fill(t, item.Elem())
+		fill(t, item.Elem(), tag)
 		v.Set(item)
 	case reflect.Array:
 		for i := range min(v.Len(), len(t.list)) {
-			fill(t.list[i], v.Index(i))
+			fill(t.list[i], v.Index(i), tag)
 		}
 	case reflect.Slice:
 		fillSlice(t, v)
@@ -54,7 +62,15 @@ func fill(t *tree, v reflect.Value) {
 		for i := range v.NumField() {
 			field := v.Type().Field(i)
 			if name, ok := field.Tag.Lookup("cue"); ok {
-				fill(t.fields[name], v.Field(i))
+				if part := t.fields[name]; part != nil {
+					fill(part, v.Field(i), field.Tag)
+				} else if path := join(t.path, name); field.Type == valueType {
+					v.Field(i).Set(reflect.ValueOf(Value{path: path, less: field.Tag.Get("worse") == "low"}))
+				} else if field.Type == textType {
+					v.Field(i).Set(reflect.ValueOf(Text{path: path}))
+				} else if field.Type == countType {
+					v.Field(i).Set(reflect.ValueOf(Count{path: path}))
+				}
 			} else if field.Type == placeType {
 				v.Field(i).Set(reflect.ValueOf(t.label))
 			}
@@ -71,7 +87,7 @@ func fillSlice(t *tree, v reflect.Value) {
 			entry.Field(0).SetString(name)
 			if c := t.fields[name]; c != nil {
 				entry.Field(1).Set(reflect.ValueOf(c.label))
-				fill(c, entry.Field(2))
+				fill(c, entry.Field(2), "")
 			}
 			v.Set(reflect.Append(v, entry))
 		}
@@ -82,7 +98,7 @@ func fillSlice(t *tree, v reflect.Value) {
 	}
 	for _, c := range t.list {
 		item := reflect.New(element).Elem()
-		fill(c, item)
+		fill(c, item, "")
 		v.Set(reflect.Append(v, item))
 	}
 }
@@ -106,4 +122,16 @@ func (t *tree) direction() Direction {
 	}
 	d.XYZ[word[0]-'x'] = sign
 	return d
+}
+
+// from says where a number is written.
+func (t *tree) from() string {
+	at := t.at
+	if t.origin.Known() {
+		at = t.origin
+	}
+	if !at.Known() {
+		return t.path
+	}
+	return fmt.Sprintf("%s:%d:%d", at.File, at.Line, at.Column)
 }

@@ -43,7 +43,7 @@ func (r *resolver) drive(e *Entry[Axis], d *Entry[Drive]) {
 }
 
 func (r *resolver) screw(s *Screw) {
-	if s.Root.Given && s.Root.Value >= s.Diameter.Value {
+	if s.Root.Given && s.Root.q.Value >= s.Diameter.q.Value {
 		r.say(RuleGeometry, s.Root.At, "the root diameter %s is not below the screw's %s", s.Root.Text, s.Diameter.Text)
 	}
 	if s.Grade.Given && !slices.Contains(screwGrades, s.Grade.N) {
@@ -52,7 +52,7 @@ func (r *resolver) screw(s *Screw) {
 	if s.Tension.Given && s.Ends.Text != "fixed-fixed" {
 		r.say(RuleGeometry, s.Tension.At, "a screw with %s ends cannot be stretched; that takes fixed-fixed", s.Ends.Text)
 	}
-	if s.Tension.Value < 0 {
+	if s.Tension.q.Value < 0 {
 		r.say(RuleRange, s.Tension.At, "the tension %s is below zero", s.Tension.Text)
 	}
 	if s.NutTurns() && s.Ends.Text == "fixed-free" {
@@ -68,10 +68,10 @@ func (r *resolver) motor(v *Motor) {
 		if !v.RatedSpeed.Given {
 			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it gives it; a speed such as \"3000 rpm\" is expected")
 		}
-		if v.TopSpeed.Given && v.RatedSpeed.Given && v.TopSpeed.Value < v.RatedSpeed.Value*(1-1e-9) {
+		if v.TopSpeed.Given && v.RatedSpeed.Given && v.TopSpeed.q.Value < v.RatedSpeed.q.Value*(1-1e-9) {
 			r.say(RuleRange, v.TopSpeed.At, "the motor's top speed %s is below its rated %s", v.TopSpeed.Text, v.RatedSpeed.Text)
 		}
-		if v.PeakTorque.Given && v.PeakTorque.Value < v.RatedTorque.Value*(1-1e-9) {
+		if v.PeakTorque.Given && v.PeakTorque.q.Value < v.RatedTorque.q.Value*(1-1e-9) {
 			r.say(RuleRange, v.PeakTorque.At, "the motor's peak torque %s is below its rated %s", v.PeakTorque.Text, v.RatedTorque.Text)
 		}
 		return
@@ -81,7 +81,7 @@ func (r *resolver) motor(v *Motor) {
 		r.say(RuleMissingField, v.At, "the stepper's `pull_out` needs two points or more, from a crawl such as \"10 rpm\" to the fastest that it shall run")
 	}
 	for i := 1; i < len(points); i++ {
-		if points[i].Speed.Value <= points[i-1].Speed.Value {
+		if points[i].Speed.q.Value <= points[i-1].Speed.q.Value {
 			r.say(RuleRange, points[i].Speed.At, "the pull-out curve's speeds must rise: %s comes after %s", points[i].Speed.Text, points[i-1].Speed.Text)
 		}
 	}
@@ -113,9 +113,9 @@ func (r *resolver) duty(e *Entry[Axis]) {
 	for _, s := range e.Item.Duty {
 		switch {
 		case s.Rest.Given:
-		case s.Move.Value == 0:
+		case s.Move.q.Value == 0:
 			r.say(RuleRange, s.Move.At, "a move of %s goes nowhere; give `rest` for a rest", s.Move.Text)
-		case math.Abs(s.Move.Value) > travel.Value*(1+1e-9):
+		case math.Abs(s.Move.q.Value) > travel.q.Value*(1+1e-9):
 			r.say(RuleRange, s.Move.At, "a move of %s is longer than the travel of axis %s, %s", s.Move.Text, e.Name, travel.Text)
 		}
 	}

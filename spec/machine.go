@@ -1,21 +1,10 @@
 package spec
 
-import (
-	"ironbed/spec/quantity"
-)
-
-// A Value is a quantity of the spec in SI, with its bounds and its place.
-type Value struct {
-	quantity.Quantity
-	Text  string // as the spec has it
-	At    Place
-	Given bool // false where the spec leaves it out
-}
-
 // A Text is a word or name of the spec with its place.
 type Text struct {
 	Text string
 	At   Place
+	path string
 }
 
 // String returns the text.
@@ -26,6 +15,7 @@ type Count struct {
 	N     int
 	At    Place
 	Given bool
+	path  string
 }
 
 // An Entry is a named part of the spec.
@@ -68,8 +58,8 @@ func (m Map[T]) Names() []string {
 // A Vector is three quantities: x, y, z.
 type Vector [3]Value
 
-// XYZ returns the vector's middle values.
-func (v Vector) XYZ() [3]float64 { return [3]float64{v[0].Value, v[1].Value, v[2].Value} }
+// xyz returns the vector's middle values.
+func (v Vector) xyz() [3]float64 { return [3]float64{v[0].q.Value, v[1].q.Value, v[2].q.Value} }
 
 // A Direction is a unit vector.
 type Direction struct {
@@ -111,8 +101,8 @@ type Machine struct {
 
 // A Material is what a section is made of.
 type Material struct {
-	Modulus      Value `cue:"modulus"`
-	ShearModulus Value `cue:"shear_modulus"`
+	Modulus      Value `cue:"modulus" worse:"low"`
+	ShearModulus Value `cue:"shear_modulus" worse:"low"`
 	Density      Value `cue:"density"`
 	Source       Text  `cue:"source"`
 }
@@ -136,55 +126,55 @@ type Section struct {
 
 // A Hollow is a rectangular hollow section.
 type Hollow struct {
-	Height Value `cue:"height"`
-	Width  Value `cue:"width"`
-	Wall   Value `cue:"wall"`
+	Height Value `cue:"height" worse:"low"`
+	Width  Value `cue:"width" worse:"low"`
+	Wall   Value `cue:"wall" worse:"low"`
 	Make   Text  `cue:"make"`
 }
 
 // A Pipe is a round hollow section.
 type Pipe struct {
-	Diameter Value `cue:"diameter"`
-	Wall     Value `cue:"wall"`
+	Diameter Value `cue:"diameter" worse:"low"`
+	Wall     Value `cue:"wall" worse:"low"`
 }
 
 // A Rolled is an I, H or channel.
 type Rolled struct {
-	Height Value `cue:"height"`
-	Width  Value `cue:"width"`
-	Web    Value `cue:"web"`
-	Flange Value `cue:"flange"`
-	Root   Value `cue:"root"`
+	Height Value `cue:"height" worse:"low"`
+	Width  Value `cue:"width" worse:"low"`
+	Web    Value `cue:"web" worse:"low"`
+	Flange Value `cue:"flange" worse:"low"`
+	Root   Value `cue:"root" worse:"low"`
 }
 
 // An Angle is an equal or unequal angle.
 type Angle struct {
-	Height Value `cue:"height"`
-	Width  Value `cue:"width"`
-	Wall   Value `cue:"wall"`
-	Root   Value `cue:"root"`
-	Toe    Value `cue:"toe"`
+	Height Value `cue:"height" worse:"low"`
+	Width  Value `cue:"width" worse:"low"`
+	Wall   Value `cue:"wall" worse:"low"`
+	Root   Value `cue:"root" worse:"low"`
+	Toe    Value `cue:"toe" worse:"low"`
 }
 
 // A Bar is a solid rectangle.
 type Bar struct {
-	Height Value `cue:"height"`
-	Width  Value `cue:"width"`
+	Height Value `cue:"height" worse:"low"`
+	Width  Value `cue:"width" worse:"low"`
 }
 
 // A Round is a solid round bar.
 type Round struct {
-	Diameter Value `cue:"diameter"`
+	Diameter Value `cue:"diameter" worse:"low"`
 }
 
 // A Listed is a section by its properties.
 type Listed struct {
-	Area    Value `cue:"area"`
-	Iy      Value `cue:"iy"`
-	Iz      Value `cue:"iz"`
-	Torsion Value `cue:"torsion"`
-	ShearY  Value `cue:"shear_y"`
-	ShearZ  Value `cue:"shear_z"`
+	Area    Value `cue:"area" worse:"low"`
+	Iy      Value `cue:"iy" worse:"low"`
+	Iz      Value `cue:"iz" worse:"low"`
+	Torsion Value `cue:"torsion" worse:"low"`
+	ShearY  Value `cue:"shear_y" worse:"low"`
+	ShearZ  Value `cue:"shear_z" worse:"low"`
 	Mass    Value `cue:"mass"`
 	Height  Value `cue:"height"`
 	Width   Value `cue:"width"`
@@ -199,9 +189,9 @@ type BuiltUp struct {
 
 // A Stitch is welds at a pitch.
 type Stitch struct {
-	Weld   Value `cue:"weld"`
+	Weld   Value `cue:"weld" worse:"low"`
 	Pitch  Value `cue:"pitch"`
-	Throat Value `cue:"throat"`
+	Throat Value `cue:"throat" worse:"low"`
 	Rows   Count `cue:"rows"`
 }
 
@@ -238,13 +228,13 @@ type Corner struct {
 type Circle struct {
 	Y        Value `cue:"y"`
 	Z        Value `cue:"z"`
-	Diameter Value `cue:"diameter"`
+	Diameter Value `cue:"diameter" worse:"low"`
 }
 
 // A Fill is what a hollow or pocket holds.
 type Fill struct {
 	Mix     Text  `cue:"mix"`
-	Modulus Value `cue:"modulus"`
+	Modulus Value `cue:"modulus" worse:"low"`
 	Density Value `cue:"density"`
 	Bond    Text  `cue:"bond"`
 	Place   Text  `cue:"place"`
@@ -252,22 +242,22 @@ type Fill struct {
 	Keys     *Keys `cue:"keys"`
 	Humidity Value `cue:"humidity"`
 
-	Strength  Value // of the mix; not known where not Given
+	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
 }
 
 // Keys hold a fill to the steel.
 type Keys struct {
-	Diameter Value `cue:"diameter"`
+	Diameter Value `cue:"diameter" worse:"low"`
 	Pitch    Value `cue:"pitch"`
 	Rows     Count `cue:"rows"`
 }
 
 // A Mix is a material for fills.
 type Mix struct {
-	Modulus   Value `cue:"modulus"`
+	Modulus   Value `cue:"modulus" worse:"low"`
 	Density   Value `cue:"density"`
-	Strength  Value `cue:"strength"`
+	Strength  Value `cue:"strength" worse:"low"`
 	Shrinkage Value `cue:"shrinkage"`
 	WetCement bool  `cue:"wet_cement"`
 	Silica    bool  `cue:"silica"`
@@ -310,15 +300,15 @@ type End struct {
 type OnFace struct {
 	Member      Text     `cue:"member"`
 	Doubler     *Doubler `cue:"doubler"`
-	InnerPlates Value    `cue:"inner_plates"`
+	InnerPlates Value    `cue:"inner_plates" worse:"low"`
 	KeepsShape  Value    `cue:"keeps_shape"`
 }
 
 // A Doubler is a plate on a face.
 type Doubler struct {
-	Thickness Value `cue:"thickness"`
-	Width     Value `cue:"width"`
-	Length    Value `cue:"length"`
+	Thickness Value `cue:"thickness" worse:"low"`
+	Width     Value `cue:"width" worse:"low"`
+	Length    Value `cue:"length" worse:"low"`
 }
 
 // A Mitre is a corner of two hollow sections.
@@ -342,8 +332,8 @@ type Mass struct {
 // A Foot stands on the floor.
 type Foot struct {
 	Node     Text  `cue:"at"`
-	Vertical Value `cue:"vertical"`
-	Sideways Value `cue:"sideways"`
+	Vertical Value `cue:"vertical" worse:"low"`
+	Sideways Value `cue:"sideways" worse:"low"`
 }
 
 // A Joint is a joint with a stiffness.
@@ -362,9 +352,9 @@ type Bolted struct {
 	Class   Text        `cue:"class"`
 	Places  []BoltPlace `cue:"places"`
 	Layers  []Value     `cue:"layers"`
-	Torque  Value       `cue:"torque"`
+	Torque  Value       `cue:"torque" worse:"low"`
 	Surface Text        `cue:"surface"`
-	Area    Value       `cue:"area"`
+	Area    Value       `cue:"area" worse:"low"`
 }
 
 // A BoltPlace is where a bolt stands.
@@ -375,40 +365,40 @@ type BoltPlace struct {
 
 // A Layer is a layer of resin or grout.
 type Layer struct {
-	Width     Value `cue:"width"`
-	Length    Value `cue:"length"`
+	Width     Value `cue:"width" worse:"low"`
+	Length    Value `cue:"length" worse:"low"`
 	Thickness Value `cue:"thickness"`
-	Modulus   Value `cue:"modulus"`
+	Modulus   Value `cue:"modulus" worse:"low"`
 }
 
 // A JointStiffness is along and about the joint's axes.
 type JointStiffness struct {
-	X  Value `cue:"x"`
-	Y  Value `cue:"y"`
-	Z  Value `cue:"z"`
-	RX Value `cue:"rx"`
-	RY Value `cue:"ry"`
-	RZ Value `cue:"rz"`
+	X  Value `cue:"x" worse:"low"`
+	Y  Value `cue:"y" worse:"low"`
+	Z  Value `cue:"z" worse:"low"`
+	RX Value `cue:"rx" worse:"low"`
+	RY Value `cue:"ry" worse:"low"`
+	RZ Value `cue:"rz" worse:"low"`
 }
 
 // A Rail is a kind of rail with its carriages.
 type Rail struct {
 	Stock        Text       `cue:"stock"`
 	Shape        Text       `cue:"shape"`
-	Size         Value      `cue:"size"`
+	Size         Value      `cue:"size" worse:"low"`
 	Preload      Text       `cue:"preload"`
 	Surface      Text       `cue:"surface"`
 	Trueness     Value      `cue:"trueness"`
 	Tolerance    *Tolerance `cue:"tolerance"`
 	Shoulder     bool       `cue:"shoulder"`
 	Bolts        *RailBolts `cue:"bolts"`
-	Radial       Value      `cue:"radial"`
-	Lateral      Value      `cue:"lateral"`
-	Seat         Value      `cue:"seat"`
+	Radial       Value      `cue:"radial" worse:"low"`
+	Lateral      Value      `cue:"lateral" worse:"low"`
+	Seat         Value      `cue:"seat" worse:"low"`
 	Resin        *Resin     `cue:"resin"`
-	Dynamic      Value      `cue:"dynamic"`
+	Dynamic      Value      `cue:"dynamic" worse:"low"`
 	DynamicFor   Text       `cue:"dynamic_for"`
-	Static       Value      `cue:"static"`
+	Static       Value      `cue:"static" worse:"low"`
 	Rolling      Text       `cue:"rolling"`
 	CarriageMass Value      `cue:"carriage_mass"`
 	RailMass     Value      `cue:"rail_mass"`
@@ -417,24 +407,24 @@ type Rail struct {
 
 // A Tolerance is what a rail asks of its seat.
 type Tolerance struct {
-	Parallel Value `cue:"parallel"`
-	Height   Value `cue:"height"`
-	Along    Value `cue:"along"`
+	Parallel Value `cue:"parallel" worse:"low"`
+	Height   Value `cue:"height" worse:"low"`
+	Along    Value `cue:"along" worse:"low"`
 }
 
 // RailBolts hold a rail down.
 type RailBolts struct {
-	Diameter Value `cue:"diameter"`
-	Torque   Value `cue:"torque"`
+	Diameter Value `cue:"diameter" worse:"low"`
+	Torque   Value `cue:"torque" worse:"low"`
 	Shared   Count `cue:"shared"`
 }
 
 // A Resin is a rail's seat of resin.
 type Resin struct {
 	Thickness Value `cue:"thickness"`
-	Width     Value `cue:"width"`
-	Length    Value `cue:"length"`
-	Modulus   Value `cue:"modulus"`
+	Width     Value `cue:"width" worse:"low"`
+	Length    Value `cue:"length" worse:"low"`
+	Modulus   Value `cue:"modulus" worse:"low"`
 }
 
 // An Axis moves one body along another.
@@ -459,8 +449,8 @@ type Axis struct {
 
 // A Loop is how a servo follows.
 type Loop struct {
-	Gain        Value `cue:"gain"`
-	Feedforward Value `cue:"feedforward"`
+	Gain        Value `cue:"gain" worse:"low"`
+	Feedforward Value `cue:"feedforward" worse:"low"`
 }
 
 // Covers is a cover at both ends of an axis.
@@ -478,9 +468,9 @@ type Chain struct {
 	Axis        Text      `cue:"axis"`
 	Fixed       Text      `cue:"fixed"`
 	Moving      Text      `cue:"moving"`
-	Radius      Value     `cue:"radius"`
-	InnerHeight Value     `cue:"inner_height"`
-	InnerWidth  Value     `cue:"inner_width"`
+	Radius      Value     `cue:"radius" worse:"low"`
+	InnerHeight Value     `cue:"inner_height" worse:"low"`
+	InnerWidth  Value     `cue:"inner_width" worse:"low"`
 	Pitch       Value     `cue:"pitch"`
 	Separator   Value     `cue:"separator"`
 	Lines       Map[Line] `cue:"lines"`
@@ -529,26 +519,26 @@ func (d *Drive) Ends() (nodes [2]Text, carry [2]string) {
 
 // A Screw is a ball screw.
 type Screw struct {
-	Diameter         Value `cue:"diameter"`
-	Root             Value `cue:"root"`
-	Lead             Value `cue:"lead"`
+	Diameter         Value `cue:"diameter" worse:"low"`
+	Root             Value `cue:"root" worse:"low"`
+	Lead             Value `cue:"lead" worse:"low"`
 	Length           Value `cue:"length"`
 	Ends             Text  `cue:"ends"`
 	Turns            Text  `cue:"turns"`
-	Efficiency       Value `cue:"efficiency"`
+	Efficiency       Value `cue:"efficiency" worse:"low"`
 	Drag             Value `cue:"drag"`
-	NutStiffness     Value `cue:"nut_stiffness"`
-	BearingStiffness Value `cue:"bearing_stiffness"`
-	BearingTilt      Value `cue:"bearing_tilt"`
-	NutBracket       Value `cue:"nut_bracket"`
-	Dynamic          Value `cue:"dynamic"`
-	Static           Value `cue:"static"`
-	Preload          Value `cue:"preload"`
+	NutStiffness     Value `cue:"nut_stiffness" worse:"low"`
+	BearingStiffness Value `cue:"bearing_stiffness" worse:"low"`
+	BearingTilt      Value `cue:"bearing_tilt" worse:"low"`
+	NutBracket       Value `cue:"nut_bracket" worse:"low"`
+	Dynamic          Value `cue:"dynamic" worse:"low"`
+	Static           Value `cue:"static" worse:"low"`
+	Preload          Value `cue:"preload" worse:"low"`
 	Play             Value `cue:"play"`
 	Grade            Count `cue:"grade"`
-	Tension          Value `cue:"tension"`
+	Tension          Value `cue:"tension" worse:"low"`
 	NutInertia       Value `cue:"nut_inertia"`
-	NutSpeed         Value `cue:"nut_speed"`
+	NutSpeed         Value `cue:"nut_speed" worse:"low"`
 }
 
 // NutTurns reports whether the screw stands and its nut turns.
@@ -558,16 +548,16 @@ func (s *Screw) NutTurns() bool { return s.Turns.Text == "nut" }
 type Rack struct {
 	Pinion        Text  `cue:"pinion"`
 	On            Text  `cue:"rack_on"`
-	Module        Value `cue:"module"`
+	Module        Value `cue:"module" worse:"low"`
 	Teeth         Count `cue:"teeth"`
 	Helix         Value `cue:"helix"`
-	Face          Value `cue:"face"`
+	Face          Value `cue:"face" worse:"low"`
 	Play          Value `cue:"play"`
 	Preloaded     bool  `cue:"preloaded"`
-	RatedForce    Value `cue:"rated_force"`
-	Bracket       Value `cue:"bracket"`
+	RatedForce    Value `cue:"rated_force" worse:"low"`
+	Bracket       Value `cue:"bracket" worse:"low"`
 	PinionInertia Value `cue:"pinion_inertia"`
-	Efficiency    Value `cue:"efficiency"`
+	Efficiency    Value `cue:"efficiency" worse:"low"`
 }
 
 // A Belt is a toothed belt that pulls the axis.
@@ -577,43 +567,43 @@ type Belt struct {
 	Clamp          Text  `cue:"clamp"`
 	Pitch          Value `cue:"pitch"`
 	Teeth          Count `cue:"teeth"`
-	Width          Value `cue:"width"`
+	Width          Value `cue:"width" worse:"low"`
 	Span           Value `cue:"span"`
-	CordStiffness  Value `cue:"cord_stiffness"`
-	Pretension     Value `cue:"pretension"`
-	AllowedTension Value `cue:"allowed_tension"`
-	ToothForce     Value `cue:"tooth_force"`
+	CordStiffness  Value `cue:"cord_stiffness" worse:"low"`
+	Pretension     Value `cue:"pretension" worse:"low"`
+	AllowedTension Value `cue:"allowed_tension" worse:"low"`
+	ToothForce     Value `cue:"tooth_force" worse:"low"`
 	Mass           Value `cue:"mass"`
 	PulleyInertia  Value `cue:"pulley_inertia"`
-	Efficiency     Value `cue:"efficiency"`
-	Bracket        Value `cue:"bracket"`
+	Efficiency     Value `cue:"efficiency" worse:"low"`
+	Bracket        Value `cue:"bracket" worse:"low"`
 }
 
 // A Reduction stands between a motor and what it drives.
 type Reduction struct {
-	Efficiency    Value `cue:"efficiency"`
+	Efficiency    Value `cue:"efficiency" worse:"low"`
 	Inertia       Value `cue:"inertia"`
 	DrivenInertia Value `cue:"driven_inertia"`
-	Stiffness     Value `cue:"stiffness"`
+	Stiffness     Value `cue:"stiffness" worse:"low"`
 	Play          Value `cue:"play"`
-	RatedTorque   Value `cue:"rated_torque"`
-	TopSpeed      Value `cue:"top_speed"`
+	RatedTorque   Value `cue:"rated_torque" worse:"low"`
+	TopSpeed      Value `cue:"top_speed" worse:"low"`
 }
 
 // A Motor is a servo by its limits, or a stepper by its curve.
 type Motor struct {
-	RatedTorque Value    `cue:"rated_torque"`
-	PeakTorque  Value    `cue:"peak_torque"`
-	RatedSpeed  Value    `cue:"rated_speed"`
-	TopSpeed    Value    `cue:"top_speed"`
+	RatedTorque Value    `cue:"rated_torque" worse:"low"`
+	PeakTorque  Value    `cue:"peak_torque" worse:"low"`
+	RatedSpeed  Value    `cue:"rated_speed" worse:"low"`
+	TopSpeed    Value    `cue:"top_speed" worse:"low"`
 	Stepper     *Stepper `cue:"stepper"`
 	Inertia     Value    `cue:"inertia"`
 	Counts      Count    `cue:"counts"`
 	Poles       Count    `cue:"poles"`
 	Slots       Count    `cue:"slots"`
 	Brake       bool     `cue:"brake"`
-	BrakeTorque Value    `cue:"brake_torque"`
-	Stiffness   Value    `cue:"stiffness"`
+	BrakeTorque Value    `cue:"brake_torque" worse:"low"`
+	Stiffness   Value    `cue:"stiffness" worse:"low"`
 
 	At Place // where the motor stands
 }
@@ -621,18 +611,18 @@ type Motor struct {
 // A Stepper is a stepping motor.
 type Stepper struct {
 	PullOut    []TorquePoint `cue:"pull_out"`
-	Holding    Value         `cue:"holding"`
-	Detent     Value         `cue:"detent"`
+	Holding    Value         `cue:"holding" worse:"low"`
+	Detent     Value         `cue:"detent" worse:"low"`
 	Steps      Count         `cue:"steps"`
 	Microsteps Count         `cue:"microsteps"`
-	Share      Value         `cue:"share"`
+	Share      Value         `cue:"share" worse:"low"`
 }
 
 // A CrossShaft turns two drives from one motor.
 type CrossShaft struct {
-	Diameter  Value `cue:"diameter"`
+	Diameter  Value `cue:"diameter" worse:"low"`
 	Length    Value `cue:"length"`
-	Couplings Value `cue:"couplings"`
+	Couplings Value `cue:"couplings" worse:"low"`
 }
 
 // A Stroke is a part of a duty.
@@ -652,28 +642,28 @@ type Spindle struct {
 	Mass       Value         `cue:"mass"`
 	MassOffset Vector        `cue:"mass_offset"`
 	Slowest    Value         `cue:"slowest"`
-	Fastest    Value         `cue:"fastest"`
+	Fastest    Value         `cue:"fastest" worse:"low"`
 	Torque     []TorquePoint `cue:"torque"`
-	Radial     Value         `cue:"radial"`
-	Axial      Value         `cue:"axial"`
+	Radial     Value         `cue:"radial" worse:"low"`
+	Axial      Value         `cue:"axial" worse:"low"`
 	Holder     *Holder       `cue:"holder"`
 	Runout     Value         `cue:"runout"`
 
 	At            Place // where the spindle stands
-	BearingRadial Value `cue:"bearing_radial"`
-	BearingAxial  Value `cue:"bearing_axial"`
+	BearingRadial Value `cue:"bearing_radial" worse:"low"`
+	BearingAxial  Value `cue:"bearing_axial" worse:"low"`
 }
 
 // A TorquePoint is one point of a torque curve.
 type TorquePoint struct {
 	Speed  Value `cue:"speed"`
-	Torque Value `cue:"torque"`
+	Torque Value `cue:"torque" worse:"low"`
 }
 
 // A Holder stands between nose and cutter.
 type Holder struct {
 	Length   Value `cue:"length"`
-	Diameter Value `cue:"diameter"`
+	Diameter Value `cue:"diameter" worse:"low"`
 }
 
 // A Cutter is a milling cutter in its holder.
@@ -682,14 +672,14 @@ type Cutter struct {
 	Corner      Value `cue:"corner"`
 	Lead        Value `cue:"lead"`
 	Point       Value `cue:"point"`
-	Diameter    Value `cue:"diameter"`
+	Diameter    Value `cue:"diameter" worse:"low"`
 	Teeth       Count `cue:"teeth"`
 	StickOut    Value `cue:"stick_out"`
 	FluteLength Value `cue:"flute_length"`
-	Shank       Value `cue:"shank"`
+	Shank       Value `cue:"shank" worse:"low"`
 	Material    Text  `cue:"material"`
 	Helix       Value `cue:"helix"`
-	TopSpeed    Value `cue:"top_speed"`
+	TopSpeed    Value `cue:"top_speed" worse:"low"`
 	Runout      Value `cue:"runout"`
 }
 
@@ -697,13 +687,13 @@ type Cutter struct {
 type Work struct {
 	On    Text   `cue:"on"`
 	Nodes []Text `cue:"nodes"`
-	Reach Value  `cue:"reach"`
+	Reach Value  `cue:"reach" worse:"low"`
 }
 
 // A Target is a material that the machine shall cut.
 type Target struct {
 	Material Text   `cue:"material"`
-	Accuracy Value  `cue:"accuracy"`
+	Accuracy Value  `cue:"accuracy" worse:"low"`
 	Ambition Text   `cue:"ambition"`
 	Cutters  []Text `cue:"cutters"`
 }
@@ -712,7 +702,7 @@ type Target struct {
 type WorkMaterial struct {
 	SpecificForce  Value `cue:"specific_force"`
 	Exponent       Value `cue:"exponent"`
-	MinChip        Value `cue:"min_chip"`
+	MinChip        Value `cue:"min_chip" worse:"low"`
 	Density        Value `cue:"density"`
 	NormalRatio    Value `cue:"normal_ratio"`
 	AxialRatio     Value `cue:"axial_ratio"`

@@ -15,7 +15,7 @@ type resolver struct {
 
 // workMaterial checks the cutting data that the spec gives itself.
 func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
-	if w := &e.Item; w.LightDepth.Value > w.FullDepth.Value {
+	if w := &e.Item; w.LightDepth.q.Value > w.FullDepth.q.Value {
 		r.say(RuleRange, w.LightDepth.At, "%s: a light cut of %s is deeper than a full one of %s", e.Name, w.LightDepth.Text, w.FullDepth.Text)
 	}
 	for _, edge := range []*Edge{e.Item.Carbide, e.Item.HighSpeedSteel} {
@@ -23,7 +23,7 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 			continue
 		}
 		for i := 1; i < len(edge.ChipLoad); i++ {
-			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.Value <= a.Value {
+			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.q.Value <= a.q.Value {
 				r.say(RuleRange, b.At, "%s: the diameters of `chip_load` must rise: %s comes after %s", e.Name, b.Text, a.Text)
 			}
 		}
@@ -145,7 +145,7 @@ func (r *resolver) section(e *Entry[Section]) {
 	case s.Channel != nil:
 		r.rolled(e.Name, s.Channel)
 	case s.Angle != nil:
-		if s.Angle.Wall.Value >= min(s.Angle.Height.Value, s.Angle.Width.Value) {
+		if s.Angle.Wall.q.Value >= min(s.Angle.Height.q.Value, s.Angle.Width.q.Value) {
 			r.say(RuleGeometry, s.Angle.Wall.At, "%s: the wall %s is not thinner than the legs", e.Name, s.Angle.Wall.Text)
 		}
 	case s.BuiltUp != nil:
@@ -155,7 +155,7 @@ func (r *resolver) section(e *Entry[Section]) {
 				r.say(RuleMissingField, b.Joined.At, "%s is stitched, and the spec does not say how; give `stitch` with weld, pitch and throat", e.Name)
 			case len(b.Parts) != 2:
 				r.say(RuleGeometry, b.Joined.At, "%s has %d parts; stitches are computed between two", e.Name, len(b.Parts))
-			case b.Stitch.Weld.Value > b.Stitch.Pitch.Value:
+			case b.Stitch.Weld.q.Value > b.Stitch.Pitch.q.Value:
 				r.say(RuleGeometry, b.Stitch.Weld.At, "%s: welds of %s are longer than their pitch of %s", e.Name, b.Stitch.Weld.Text, b.Stitch.Pitch.Text)
 			}
 		}
@@ -188,16 +188,16 @@ func (r *resolver) corners(name string, list []Corner, at Place) {
 }
 
 func (r *resolver) wall(name string, wall, height, width Value) {
-	if 2*wall.Value >= min(height.Value, width.Value) {
+	if 2*wall.q.Value >= min(height.q.Value, width.q.Value) {
 		r.say(RuleGeometry, wall.At, "%s: two walls of %s leave no hollow in %s × %s", name, wall.Text, height.Text, width.Text)
 	}
 }
 
 func (r *resolver) rolled(name string, s *Rolled) {
-	if 2*s.Flange.Value >= s.Height.Value {
+	if 2*s.Flange.q.Value >= s.Height.q.Value {
 		r.say(RuleGeometry, s.Flange.At, "%s: two flanges of %s do not fit in a height of %s", name, s.Flange.Text, s.Height.Text)
 	}
-	if s.Web.Value >= s.Width.Value {
+	if s.Web.q.Value >= s.Width.q.Value {
 		r.say(RuleGeometry, s.Web.At, "%s: the web of %s is not thinner than the width of %s", name, s.Web.Text, s.Width.Text)
 	}
 }
@@ -244,10 +244,10 @@ func (r *resolver) body(e *Entry[Body]) {
 		node(f.Item.Node)
 	}
 	for _, s := range b.Supports {
-		node(Text{s.Name, s.At})
+		node(Text{Text: s.Name, At: s.At})
 	}
 	for _, l := range b.Links {
-		if node(Text{l.Name, l.At}) {
+		if node(Text{Text: l.Name, At: l.At}) {
 			node(l.Item)
 		}
 	}
@@ -259,7 +259,7 @@ func (b *Body) lengthSquared(m Member) float64 {
 	from, to := b.Nodes.Find(m.From.Text), b.Nodes.Find(m.To.Text)
 	sum := 0.0
 	for k := range 3 {
-		d := to[k].Value + m.ToOffset[k].Value - from[k].Value - m.FromOffset[k].Value
+		d := to[k].q.Value + m.ToOffset[k].q.Value - from[k].q.Value - m.FromOffset[k].q.Value
 		sum += d * d
 	}
 	return sum
@@ -296,11 +296,11 @@ func (r *resolver) node(ref Text) bool {
 	}
 	b := r.m.Bodies.Find(body)
 	if b == nil {
-		r.unknown(Text{body, ref.At}, "body", r.m.Bodies.Names())
+		r.unknown(Text{Text: body, At: ref.At}, "body", r.m.Bodies.Names())
 		return false
 	}
 	if b.Nodes.Find(name) == nil {
-		r.unknown(Text{name, ref.At}, "node in body "+body, b.Nodes.Names())
+		r.unknown(Text{Text: name, At: ref.At}, "node in body "+body, b.Nodes.Names())
 		return false
 	}
 	return true

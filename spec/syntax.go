@@ -15,6 +15,7 @@ import (
 type outline struct {
 	labels   map[string][]Place // where the field's name stands, by path
 	values   map[string][]Place // where the field's value stands, by path
+	origins  map[string]Place   // where the value that a name stands for is written, by path
 	kits     map[string]string  // the kit that a body is made by, by path
 	children map[string][]string
 	repeats  []repeat
@@ -38,6 +39,7 @@ func newOutline() *outline {
 	return &outline{
 		labels:   map[string][]Place{},
 		values:   map[string][]Place{},
+		origins:  map[string]Place{},
 		kits:     map[string]string{},
 		children: map[string][]string{},
 	}
@@ -178,6 +180,12 @@ func (o *outline) follow(path, name string) {
 			o.expr(path, value)
 			o.following--
 			o.scopes = inner
+		} else if id, ok := value.(*ast.Ident); ok && id.Name != name {
+			o.following++
+			o.follow(path, id.Name)
+			o.following--
+		} else {
+			o.origins[path] = placeOf(value.Pos())
 		}
 		return
 	}

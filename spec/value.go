@@ -7,10 +7,33 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Times writes a value times a factor as a spec has it, in a unit and with its doubt:
+// A Value is a quantity of the spec, of a catalogue or of a rule, in SI, with its
+// bounds and its place. Its number comes out through a [Reader] alone, so that whatever
+// is computed from it heeds its doubt and is known to rest on it.
+type Value struct {
+	Text  string // as the spec has it
+	At    Place
+	Given bool // false where the spec leaves it out
+
+	q      quantity.Quantity
+	path   string // where it stands in a spec: "axes.x.rapid"
+	origin string // where the number itself is written, or the rule that gives it; the same for all that take it
+	less   bool   // less of it makes a worse machine, not more
+}
+
+// Doubtful reports whether the value has bounds apart from its middle.
+func (v Value) Doubtful() bool { return v.q.Doubtful() }
+
+// known reports whether a value is given by the spec or filled in already.
+func (v *Value) known() bool { return v.Given || v.Text != "" }
+
+// set fills in a number and what it is written as.
+func (v *Value) set(q quantity.Quantity, text string, at Place) { v.q, v.Text, v.At = q, text, at }
+
+// Times writes the value times a factor as a spec has it, in a unit and with its doubt:
 // "150 N/µm ± 60 %".
 func (v Value) Times(k float64, unit string) string {
-	low, middle, high := k*v.Low, k*v.Value, k*v.High
+	low, middle, high := k*v.q.Low, k*v.q.Value, k*v.q.High
 	text := quantity.Print(middle, unit)
 	switch up, down := high-middle, middle-low; {
 	case low >= high || middle == 0:

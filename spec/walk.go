@@ -17,6 +17,7 @@ type tree struct {
 	path     string // "axes.x.rapid"
 	at       Place  // where the value stands
 	label    Place  // where its name stands
+	origin   Place  // where its number is written, if a name stands for it
 	text     string
 	quantity quantity.Quantity
 	number   float64
@@ -47,7 +48,7 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 		s = w.shapes[kit]
 	}
 	at, _ := w.outline.value(path)
-	t := &tree{path: path, at: at, label: w.outline.label(path)}
+	t := &tree{path: path, at: at, label: w.outline.label(path), origin: w.outline.origins[path]}
 	switch s.kind {
 	case anyShape:
 		return t

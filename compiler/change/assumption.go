@@ -36,7 +36,8 @@ func effects(s *machine.Solution, cuts *cut.Answers) []Effect {
 }
 
 func (find *finder) effect(i int) (out Effect) {
-	if v := find.Spec.Assumptions[i].Values[0]; v.Low == v.High {
+	values := find.Spec.Assumptions[i].Values
+	if !values[0].Doubtful() {
 		return out
 	}
 	_, cutter := find.Model.Reference()
@@ -44,19 +45,12 @@ func (find *finder) effect(i int) (out Effect) {
 	if err != nil {
 		return out
 	}
-	for end, pick := range []func(*spec.Value) float64{func(v *spec.Value) float64 { return v.Low }, func(v *spec.Value) float64 { return v.High }} {
+	for end, bound := range []spec.Bound{spec.Low, spec.High} {
 		if end == 1 && len(out.Ends[0]) == 0 && out.Relative > 0 && out.Relative < idle {
 			// Springs in series: more stiffness does less than less of it.
 			break
 		}
-		m, err := find.Spec.With()
-		if err != nil {
-			continue
-		}
-		for _, v := range m.Assumptions[i].Values {
-			v.Value = pick(v)
-		}
-		r := find.retry(m)
+		r := find.retry(find.Spec, find.Model.Read.Except(values, bound))
 		if r.err != nil || find.cutsAlike(r) {
 			continue
 		}

@@ -14,7 +14,7 @@ func TestMotorMovesOfAShaft(t *testing.T) {
 	for k, with := range []string{"near", "far"} {
 		m := sample.Example(t, "slipway-gantry")
 		m.Axes.Find("x").Drives[1-k].Item.Motor = nil
-		find := &finder{&machine.Solution{Spec: m}, nil}
+		find := &finder{&machine.Solution{Spec: m, Model: &machine.Model{}}, nil}
 		for _, moves := range [][]Change{find.strongerMotor("x"), find.reduced("x")} {
 			if len(moves) == 0 {
 				t.Fatalf("no move for the motor of the %s side", with)

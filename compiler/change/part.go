@@ -36,10 +36,10 @@ func (find *finder) largerSection(s machine.Share) []Change {
 		for _, k := range []float64{1.25, 1.5, 2} {
 			// A plate is made thicker: its smaller side grows, to a whole 5 mm.
 			thin, path := &entry.Bar.Height, "height"
-			if entry.Bar.Width.Value < entry.Bar.Height.Value {
+			if find.Model.Read.Of(entry.Bar.Width) < find.Model.Read.Of(entry.Bar.Height) {
 				thin, path = &entry.Bar.Width, "width"
 			}
-			mm := 5 * math.Ceil(k*thin.Value*1e3/5-1e-9)
+			mm := 5 * math.Ceil(k*find.Model.Read.Of(*thin)*1e3/5-1e-9)
 			text := fmt.Sprintf("%g mm", mm)
 			out = append(out, Change{
 				What: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.Name, text, thin.Text), At: thin.At,
@@ -74,7 +74,7 @@ func (find *finder) closedTube(name string, s machine.Share, l *spec.Listed) []C
 		material = fmt.Sprintf(", material: %q", text)
 	}
 	for _, wall := range []string{"3 mm", "5 mm", "8 mm"} {
-		if q, err := quantity.ParseAs(wall, quantity.Length); err != nil || 4*q.Value > math.Min(l.Height.Value, l.Width.Value) {
+		if q, err := quantity.ParseAs(wall, quantity.Length); err != nil || 4*q.Value > math.Min(find.Model.Read.Of(l.Height), find.Model.Read.Of(l.Width)) {
 			break
 		}
 		out = append(out, Change{What: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.Name, l.Height.Text, l.Width.Text, wall), At: l.Area.At,
@@ -87,7 +87,7 @@ func (find *finder) closedTube(name string, s machine.Share, l *spec.Listed) []C
 // stiffer in every way, lightest first, at most four, up to three times as
 // heavy.
 func (find *finder) larger(entry *spec.Section) []string {
-	now, err := machine.StockOf(find.Spec, entry, machine.Nominal)
+	now, err := machine.StockOf(find.Spec, entry, find.Model.Read)
 	if err != nil {
 		return nil
 	}
@@ -141,7 +141,7 @@ func (find *finder) bond(s machine.Share) []Change {
 		if find.Model.Bars[i].Member.Fill.Text != name {
 			continue
 		}
-		s, ok := machine.Shrink(&find.Model.Bars[i])
+		s, ok := machine.Shrink(find.Model.Read, &find.Model.Bars[i])
 		if !ok || s.Shear <= worst*s.Holds {
 			continue
 		}

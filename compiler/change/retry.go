@@ -52,7 +52,7 @@ func (r *retry) grade(target string, heard bool) (reach.Grade, bool) {
 }
 
 func axesOnce(d *machine.Model) func() [][]reach.Axis {
-	return sync.OnceValue(func() [][]reach.Axis { return cut.AxisLimits(d) })
+	return sync.OnceValue(func() [][]reach.Axis { return cut.AxisLimits(d, d.Read) })
 }
 
 // retryWith solves the machine anew with something changed, in the worst pose.
@@ -61,12 +61,13 @@ func (find *finder) retryWith(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	return find.retry(m)
+	return find.retry(m, find.Model.Read)
 }
 
-// retry solves another machine in the worst pose of this one.
-func (find *finder) retry(m *spec.Machine) *retry {
-	d, err := machine.New(m, machine.Nominal)
+// retry solves another machine, or this one by other numbers, in the worst pose of
+// this one.
+func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
+	d, err := machine.New(m, read)
 	if err != nil {
 		return &retry{err: err}
 	}
@@ -117,7 +118,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	d, err := machine.New(m, machine.Nominal)
+	d, err := machine.New(m, spec.At(spec.Middle))
 	if err != nil {
 		return &retry{err: err}
 	}

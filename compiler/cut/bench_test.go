@@ -26,7 +26,7 @@ func BenchmarkReach(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	axes := AxisLimits(solved.Model)
+	axes := AxisLimits(solved.Model, solved.Model.Read)
 	for b.Loop() {
 		planes, err := solved.Model.AllPlanes(solved.Rings)
 		if err != nil {

@@ -112,7 +112,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 		first, where = out.Any, anyRing
 	}
 	if out.Hz = first.Frequency; out.Hz > 0 {
-		end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, d.Corner)
+		end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, d.Read)
 		if err != nil {
 			return Sung{}, err
 		}

@@ -55,15 +55,19 @@ func Search(s *machine.Solution) (*Answers, error) {
 	if s.Worst == nil || len(m.Cutters) == 0 || len(m.Targets) == 0 {
 		return out, nil
 	}
-	out.Axes = AxisLimits(s.Model)
-	questions := [3]Question{
-		machine.Soft:    {Model: s.SoftModel, Compliance: s.Soft.Nose},
-		machine.Nominal: {Model: s.Model, Compliance: s.Worst.Nose},
-		machine.Stiff:   {Model: s.StiffModel, Compliance: s.Stiff.Nose},
+	axes := &spec.Log{}
+	out.Axes = AxisLimits(s.Model, s.Model.Read.Into(axes))
+	questions := []Question{
+		spec.Middle: {Model: s.Model, Compliance: s.Worst.Nose},
+		spec.Worse:  {Model: s.SoftModel, Compliance: s.Soft.Nose},
+		spec.Better: {Model: s.StiffModel, Compliance: s.Stiff.Nose},
 	}
-	for end, rings := range [3][]machine.Ring{machine.Soft: s.SoftRings, machine.Nominal: s.Rings, machine.Stiff: s.StiffRings} {
+	for end, rings := range [][]machine.Ring{spec.Middle: s.Rings, spec.Worse: s.SoftRings, spec.Better: s.StiffRings} {
 		q := &questions[end]
-		q.Axes = out.Axes
+		q.Axes, q.Log = out.Axes, axes
+		if spec.Bound(end) != spec.Middle {
+			q.Axes = AxisLimits(q.Model, q.Model.Read)
+		}
 		var err error
 		if q.Planes, err = q.Model.AllPlanes(rings); err != nil {
 			return nil, err
@@ -80,8 +84,8 @@ func Search(s *machine.Solution) (*Answers, error) {
 		}
 	}
 	for i := range m.Targets {
-		a := Answer{Entry: &m.Targets[i], Attempts: found[i][machine.Nominal], Soft: graded(found[i][machine.Soft]), Stiff: graded(found[i][machine.Stiff])}
-		for k, end := range []machine.Corner{machine.Soft, machine.Stiff} {
+		a := Answer{Entry: &m.Targets[i], Attempts: found[i][spec.Middle], Soft: graded(found[i][spec.Worse]), Stiff: graded(found[i][spec.Better])}
+		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
 			if o := SameCut(a.Best(), found[i][end]); o != nil && o.Best != nil {
 				a.Ends[k] = o.Best.Cut.Depth
 			}

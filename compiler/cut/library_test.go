@@ -9,10 +9,15 @@ import (
 	"testing"
 
 	"ironbed/compiler/cutting"
-	"ironbed/compiler/machine"
 	"ironbed/compiler/verify"
 	"ironbed/spec"
 )
+
+// read picks the middle of every value, low and high their bounds.
+var read = spec.At(spec.Middle)
+
+func low(v spec.Value) float64  { return spec.At(spec.Low).Of(v) }
+func high(v spec.Value) float64 { return spec.At(spec.High).Of(v) }
 
 // groups are specific forces [N/mm2] and exponents by the number of the
 // material group, at 0 degrees of rake.
@@ -55,28 +60,28 @@ func TestLibrary(t *testing.T) {
 		if w.Coolant.Text == "" || w.Source.Text == "" || w.Note.Text == "" {
 			t.Errorf("%s says no coolant, source or note", name)
 		}
-		if f := w.SpecificForce; w.Mark.Text == "from memory" && f.High/f.Low < 1.8 {
-			t.Errorf("%s is from memory with bounds of %g to %g", name, f.Low, f.High)
+		if f := w.SpecificForce; w.Mark.Text == "from memory" && high(f)/low(f) < 1.8 {
+			t.Errorf("%s is from memory with bounds of %g to %g", name, low(f), high(f))
 		}
-		if w.Density.Low == w.Density.High || w.SpecificForce.Low == w.SpecificForce.High {
+		if low(w.Density) == high(w.Density) || low(w.SpecificForce) == high(w.SpecificForce) {
 			t.Errorf("%s gives a value without doubt", name)
 		}
-		if w.LightDepth.Value >= w.FullDepth.Value {
+		if read.Of(w.LightDepth) >= read.Of(w.FullDepth) {
 			t.Errorf("%s: light cuts are deeper than full ones", name)
 		}
 		for _, e := range edges(w) {
-			if v := e.SurfaceSpeed; !(v.Low > 0 && v.High > v.Low) {
-				t.Errorf("%s: speeds %g to %g", name, v.Low, v.High)
+			if v := e.SurfaceSpeed; !(low(v) > 0 && high(v) > low(v)) {
+				t.Errorf("%s: speeds %g to %g", name, low(v), high(v))
 			}
 			last := 0.0
 			for _, row := range e.ChipLoad {
-				if row.Diameter.Value <= last || row.Feed.High <= w.MinChip.Value || row.Feed.Low >= row.Feed.High {
-					t.Errorf("%s: chip load %g to %g at %g, least chip %g", name, row.Feed.Low, row.Feed.High, row.Diameter.Value, w.MinChip.Value)
+				if read.Of(row.Diameter) <= last || high(row.Feed) <= read.Of(w.MinChip) || low(row.Feed) >= high(row.Feed) {
+					t.Errorf("%s: chip load %g to %g at %g, least chip %g", name, low(row.Feed), high(row.Feed), read.Of(row.Diameter), read.Of(w.MinChip))
 				}
-				last = row.Diameter.Value
+				last = read.Of(row.Diameter)
 			}
 		}
-		if w.Carbide != nil && w.HighSpeedSteel != nil && w.HighSpeedSteel.SurfaceSpeed.High > w.Carbide.SurfaceSpeed.High {
+		if w.Carbide != nil && w.HighSpeedSteel != nil && high(w.HighSpeedSteel.SurfaceSpeed) > high(w.Carbide.SurfaceSpeed) {
 			t.Errorf("%s: high-speed steel runs faster than carbide", name)
 		}
 	}
@@ -108,13 +113,13 @@ func TestLibraryGroups(t *testing.T) {
 			continue
 		}
 		force := w.SpecificForce
-		if kc := group[0] * 1e6; force.Low > kc || force.High < kc {
-			t.Errorf("%s: %g to %g N/mm2 do not hold the table's %g", name, force.Low/1e6, force.High/1e6, group[0])
+		if kc := group[0] * 1e6; low(force) > kc || high(force) < kc {
+			t.Errorf("%s: %g to %g N/mm2 do not hold the table's %g", name, low(force)/1e6, high(force)/1e6, group[0])
 		}
 		// Where measured coefficients were weighed in, the middle is not the table's.
-		verify.Check(t, verify.Case{ID: "library-kc-" + name, Quantity: "specific force of " + name, Unit: "N/mm2", Source: source, Want: group[0], RelTol: 0.13}, force.Value/1e6)
-		if w.Exponent.Low > group[1]+1e-9 || w.Exponent.High < group[1]-1e-9 {
-			t.Errorf("%s: exponent %g to %g does not hold the table's %g", name, w.Exponent.Low, w.Exponent.High, group[1])
+		verify.Check(t, verify.Case{ID: "library-kc-" + name, Quantity: "specific force of " + name, Unit: "N/mm2", Source: source, Want: group[0], RelTol: 0.13}, read.Of(force)/1e6)
+		if low(w.Exponent) > group[1]+1e-9 || high(w.Exponent) < group[1]-1e-9 {
+			t.Errorf("%s: exponent %g to %g does not hold the table's %g", name, low(w.Exponent), high(w.Exponent), group[1])
 		}
 	}
 	if cited < 15 {
@@ -128,14 +133,14 @@ func TestLibraryGroups(t *testing.T) {
 func TestLibraryPlausible(t *testing.T) {
 	w := libraryRow(t, "mild steel")
 	const speed, diameter = 10000.0 / 60, 8e-3
-	if v := cutting.SurfaceSpeed(diameter, speed); v < w.Carbide.SurfaceSpeed.Low || v > w.Carbide.SurfaceSpeed.High {
-		t.Errorf("8 mm at 10 000 rpm is %g m/min, the row allows %g to %g", v*60, w.Carbide.SurfaceSpeed.Low*60, w.Carbide.SurfaceSpeed.High*60)
+	if v := cutting.SurfaceSpeed(diameter, speed); v < low(w.Carbide.SurfaceSpeed) || v > high(w.Carbide.SurfaceSpeed) {
+		t.Errorf("8 mm at 10 000 rpm is %g m/min, the row allows %g to %g", v*60, low(w.Carbide.SurfaceSpeed)*60, high(w.Carbide.SurfaceSpeed)*60)
 	}
-	load := ChipLoad(w.Carbide, diameter)
+	load := ChipLoad(read, w.Carbide, diameter)
 	for teeth := 2; teeth <= 4; teeth++ {
 		feed := 700e-3 / 60 / speed / float64(teeth)
-		if feed < w.MinChip.Value {
-			t.Errorf("700 mm/min by %d teeth is %g m a tooth and would rub below %g", teeth, feed, w.MinChip.Value)
+		if feed < read.Of(w.MinChip) {
+			t.Errorf("700 mm/min by %d teeth is %g m a tooth and would rub below %g", teeth, feed, read.Of(w.MinChip))
 		}
 		if teeth < 4 && (feed < load.Min || feed > load.Max) {
 			t.Errorf("700 mm/min by %d teeth is %g m a tooth, the row allows %g to %g", teeth, feed, load.Min, load.Max)
@@ -152,14 +157,14 @@ func TestLibraryEnergy(t *testing.T) {
 	for _, name := range spec.CatalogueNames(spec.KindWorkMaterials) {
 		w := libraryRow(t, name)
 		for _, edge := range edges(w) {
-			for _, c := range []machine.Corner{machine.Nominal, machine.Soft, machine.Stiff} {
-				work := WorkOf(w, c)
+			for _, c := range []spec.Bound{spec.Middle, spec.Worse, spec.Better} {
+				work := WorkOf(spec.At(c), w)
 				for range 12 {
 					d := within(1e-3, 20e-3)
-					load := ChipLoad(edge, d)
+					load := ChipLoad(read, edge, d)
 					cut := cutting.Cut{
 						Diameter: d, Teeth: 1 + r.Intn(4), Helix: within(0, 0.8), Width: d * within(0.05, 1), Depth: d * within(0.02, 2),
-						FeedPerTooth: within(load.Min, load.Max), Speed: within(edge.SurfaceSpeed.Low, edge.SurfaceSpeed.High) / math.Pi / d,
+						FeedPerTooth: within(load.Min, load.Max), Speed: within(low(edge.SurfaceSpeed), high(edge.SurfaceSpeed)) / math.Pi / d,
 						Mode: cutting.Mode(1 + r.Intn(3)),
 					}
 					f, err := cut.Forces(work)

@@ -19,6 +19,7 @@ type Attempt struct {
 	Grade     reach.Grade
 	Best      *reach.Outcome // the operation that decides
 	Operation string
+	Log       *spec.Log // what was read for it
 }
 
 // A Question is a target put to a machine.
@@ -28,6 +29,7 @@ type Question struct {
 	Axes       [][]reach.Axis             // what they can do at their fastest, and at slower feeds
 	Planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
 	Only       []string                   // cutters that are tried; nil for all
+	Log        *spec.Log                  // what was read for the axes
 }
 
 // Try searches every cutter of a target and returns the attempts, the best
@@ -86,33 +88,35 @@ func (a Attempt) removal() float64 {
 // edge.
 func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*Attempt, error) {
 	d := q.Model
+	read := d.Read.Into(spec.Over(d.Stiff, q.Log))
 	c := d.Spec.Cutters.Find(name)
 	edge := EdgeOf(w, c)
 	if edge == nil || c.Kind.Text == "drill" {
 		return nil, nil // a drill makes holes, see the sheet of the cuts
 	}
-	end, err := machine.ToolEndOf(d.Spec.Spindle, c, d.Corner)
+	end, err := machine.ToolEndOf(d.Spec.Spindle, c, read)
 	if err != nil {
 		return nil, err
 	}
 	compliance := q.Compliance.AtTip(end.Arm)
 	compliance.Add(end.Total())
-	cutter, err := cutterOf(c, d.Spec.Spindle, d.Corner)
+	cutter, err := cutterOf(read, c, d.Spec.Spindle)
 	if err != nil {
 		return nil, err
 	}
-	chip := ChipLoad(edge, c.Diameter.Value)
+	chip := ChipLoad(read, edge, read.Of(c.Diameter))
 	if c.Kind.Text == "face" { // its edges do not grow with its body
-		chip = ChipLoad(edge, math.Min(c.Diameter.Value, faceEdge))
+		chip = ChipLoad(read, edge, math.Min(read.Of(c.Diameter), faceEdge))
 	}
+	slow, _, fast := read.Span(edge.SurfaceSpeed)
 	in := reach.Input{
-		Machine: machineOf(d, compliance, t.Accuracy.Value, q.Axes[0]), Cutter: cutter, Work: WorkOf(w, d.Corner),
-		SurfaceSpeed: reach.Range{Min: edge.SurfaceSpeed.Low, Max: edge.SurfaceSpeed.High},
-		ChipLoad:     chip, Operations: operations(w, c.Kind.Text, c.Diameter.Value),
+		Machine: machineOf(d, read, compliance, read.Of(t.Accuracy), q.Axes[0]), Cutter: cutter, Work: WorkOf(read, w),
+		SurfaceSpeed: reach.Range{Min: slow, Max: fast},
+		ChipLoad:     chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}
 	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
 	if c.Kind.Text == "face" {
-		if in.Work, err = in.Work.Leaning(c.Lead.Value); err != nil {
+		if in.Work, err = in.Work.Leaning(read.Of(c.Lead)); err != nil {
 			return nil, err
 		}
 	}
@@ -123,7 +127,7 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		if err != nil {
 			return nil, err
 		}
-		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes}
+		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log()}
 		a.judge()
 		if best == nil || a.better(*best) {
 			best = a

@@ -23,9 +23,9 @@ const slotDepth = 1.5
 // operations are the cuts that the search tries with a kind of cutter. Whether a material is within
 // reach is judged by the slot, the hardest of them; a profile at a fifth of the
 // width that reaches a full depth counts as light cuts.
-func operations(w *spec.WorkMaterial, kind string, diameter float64) []reach.Operation {
-	light := math.Max(w.LightDepth.Value, leastCut/diameter)
-	full := math.Max(w.FullDepth.Value, light)
+func operations(read spec.Reader, w *spec.WorkMaterial, kind string, diameter float64) []reach.Operation {
+	light := math.Max(read.Of(w.LightDepth), leastCut/diameter)
+	full := math.Max(read.Of(w.FullDepth), light)
 	facing := reach.Operation{Name: "facing", Mode: cutting.Down, Width: reach.Range{Min: 0.75, Max: 0.75}, FullDepth: full, LightDepth: light}
 	if kind == "face" { // many small edges: a millimetre is a full cut
 		facing.LightDepth, facing.FullDepth = leastCut/diameter, 1e-3/diameter
@@ -44,10 +44,10 @@ func operations(w *spec.WorkMaterial, kind string, diameter float64) []reach.Ope
 const faceEdge = 12e-3
 
 // WorkOf makes the cutting coefficients of a material.
-func WorkOf(w *spec.WorkMaterial, c machine.Corner) cutting.Work {
+func WorkOf(read spec.Reader, w *spec.WorkMaterial) cutting.Work {
 	return cutting.Work{
-		Kc11: c.Load(w.SpecificForce), Exponent: w.Exponent.Value, MinChip: w.MinChip.Value,
-		NormalRatio: w.NormalRatio.Value, AxialRatio: w.AxialRatio.Value,
+		Kc11: read.Of(w.SpecificForce), Exponent: read.Of(w.Exponent), MinChip: read.Of(w.MinChip),
+		NormalRatio: read.Of(w.NormalRatio), AxialRatio: read.Of(w.AxialRatio),
 	}
 }
 
@@ -63,29 +63,32 @@ func EdgeOf(w *spec.WorkMaterial, c *spec.Cutter) *spec.Edge {
 // ChipLoad reads the range of chip loads at a cutter's diameter, along straight
 // lines between the diameters of the table, and in proportion to the diameter
 // outside it.
-func ChipLoad(e *spec.Edge, diameter float64) reach.Range {
+func ChipLoad(read spec.Reader, e *spec.Edge, diameter float64) reach.Range {
 	rows := e.ChipLoad
 	if len(rows) == 0 {
 		return reach.Range{}
 	}
 	scale := func(row spec.ChipLoad) reach.Range {
-		k := diameter / row.Diameter.Value
-		return reach.Range{Min: row.Feed.Low * k, Max: row.Feed.High * k}
+		k := diameter / read.Of(row.Diameter)
+		low, _, high := read.Span(row.Feed)
+		return reach.Range{Min: low * k, Max: high * k}
 	}
 	last := rows[len(rows)-1]
 	switch {
-	case diameter <= rows[0].Diameter.Value:
+	case diameter <= read.Of(rows[0].Diameter):
 		return scale(rows[0])
-	case diameter >= last.Diameter.Value:
+	case diameter >= read.Of(last.Diameter):
 		return scale(last)
 	}
 	for i := 1; i < len(rows); i++ {
 		a, b := rows[i-1], rows[i]
-		if diameter > b.Diameter.Value {
+		if diameter > read.Of(b.Diameter) {
 			continue
 		}
-		t := (diameter - a.Diameter.Value) / (b.Diameter.Value - a.Diameter.Value)
-		return reach.Range{Min: a.Feed.Low + t*(b.Feed.Low-a.Feed.Low), Max: a.Feed.High + t*(b.Feed.High-a.Feed.High)}
+		t := (diameter - read.Of(a.Diameter)) / (read.Of(b.Diameter) - read.Of(a.Diameter))
+		lowA, _, highA := read.Span(a.Feed)
+		lowB, _, highB := read.Span(b.Feed)
+		return reach.Range{Min: lowA + t*(lowB-lowA), Max: highA + t*(highB-highA)}
 	}
 	return scale(last)
 }
@@ -103,10 +106,10 @@ const moreThrust = 1.2
 
 // AxisLimits are the axes as the search sees them, at their fastest feeds first, and
 // at slower ones where a motor gives more there.
-func AxisLimits(d *machine.Model) [][]reach.Axis {
-	sets := [][]reach.Axis{axesAt(d, slower[0])}
+func AxisLimits(d *machine.Model, read spec.Reader) [][]reach.Axis {
+	sets := [][]reach.Axis{axesAt(d, read, slower[0])}
 	for _, share := range slower[1:] {
-		set, last := axesAt(d, share), sets[len(sets)-1]
+		set, last := axesAt(d, read, share), sets[len(sets)-1]
 		for i := range set {
 			if set[i].Thrust > moreThrust*last[i].Thrust {
 				sets = append(sets, set)
@@ -119,13 +122,13 @@ func AxisLimits(d *machine.Model) [][]reach.Axis {
 
 // axesAt are the axes at a share of their fastest feeds: the feed that each can run
 // at, and the thrust that it has left for the cut.
-func axesAt(d *machine.Model, share float64) []reach.Axis {
+func axesAt(d *machine.Model, read spec.Reader, share float64) []reach.Axis {
 	var list []reach.Axis
 	for i := range d.Spec.Axes {
 		a := &d.Spec.Axes[i]
 		limit := reach.Axis{Name: a.Name, Direction: a.Item.Direction.XYZ, Feed: math.Inf(1), Thrust: math.Inf(1)}
 		for j := range a.Item.Drives {
-			feed, thrust := machine.DriveLimits(d, i, &a.Item.Drives[j].Item, share)
+			feed, thrust := machine.DriveLimits(d, i, &a.Item.Drives[j].Item, read, share)
 			limit.Feed, limit.Thrust = math.Min(limit.Feed, feed), math.Min(limit.Thrust, thrust)
 		}
 		if len(a.Item.Drives) > 0 {
@@ -137,22 +140,23 @@ func axesAt(d *machine.Model, share float64) []reach.Axis {
 }
 
 // machineOf makes the machine as the search sees it, with one cutter in it.
-func machineOf(d *machine.Model, compliance machine.Matrix, accuracy float64, axes []reach.Axis) reach.Machine {
+func machineOf(d *machine.Model, read spec.Reader, compliance machine.Matrix, accuracy float64, axes []reach.Axis) reach.Machine {
 	s := d.Spec.Spindle
 	p := r3.Scale(-1, machine.Pointing(s))
 	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Accuracy: accuracy}
-	m.SpindleCurve = SpindleCurve(s)
-	m.BearingRadial, m.BearingAxial = s.BearingRadial.Low, s.BearingAxial.Low
+	m.SpindleCurve = SpindleCurve(read, s)
+	m.BearingRadial, _, _ = read.Span(s.BearingRadial)
+	m.BearingAxial, _, _ = read.Span(s.BearingAxial)
 	return m
 }
 
 // SpindleCurve cuts the torque curve to the speeds that the spindle may run at.
-func SpindleCurve(s *spec.Spindle) []reach.CurvePoint {
+func SpindleCurve(read spec.Reader, s *spec.Spindle) []reach.CurvePoint {
 	var all []reach.CurvePoint
 	for _, t := range s.Torque {
-		all = append(all, reach.CurvePoint{Speed: t.Speed.Value, Torque: t.Torque.Value})
+		all = append(all, reach.CurvePoint{Speed: read.Of(t.Speed), Torque: read.Of(t.Torque)})
 	}
-	slowest, fastest := math.Max(s.Slowest.Value, all[0].Speed), math.Min(s.Fastest.Value, all[len(all)-1].Speed)
+	slowest, fastest := math.Max(read.Of(s.Slowest), all[0].Speed), math.Min(read.Of(s.Fastest), all[len(all)-1].Speed)
 	var list []reach.CurvePoint
 	add := func(speed float64) {
 		if torque, _, _, ok := reach.SpindleAt(all, speed); ok {
@@ -180,9 +184,9 @@ func RunoutOf(c *spec.Cutter, s *spec.Spindle) spec.Value {
 }
 
 // cutterOf makes a cutter as the search sees it.
-func cutterOf(c *spec.Cutter, s *spec.Spindle, at machine.Corner) (reach.Cutter, error) {
+func cutterOf(read spec.Reader, c *spec.Cutter, s *spec.Spindle) (reach.Cutter, error) {
 	runout := RunoutOf(c, s)
-	roots, err := machine.CutterTool(c, machine.Nominal).Roots()
-	return reach.Cutter{Diameter: c.Diameter.Value, Teeth: c.Teeth.N, FluteLength: c.FluteLength.Value,
-		MaxSpeed: c.TopSpeed.Value, Runout: at.Load(runout), Roots: roots}, err
+	roots, err := machine.CutterTool(c, read).Roots()
+	return reach.Cutter{Diameter: read.Of(c.Diameter), Teeth: read.Count(c.Teeth), FluteLength: read.Of(c.FluteLength),
+		MaxSpeed: read.Of(c.TopSpeed), Runout: read.Of(runout), Roots: roots}, err
 }

@@ -31,94 +31,94 @@ const defaultRest = 2
 
 // mechanismOf makes the mechanism of a drive at an end of the doubts, with what
 // it pushes between near and far from its first end [m].
-func mechanismOf(v *spec.Drive, c Corner, near, far float64) (drive.Mechanism, error) {
+func mechanismOf(v *spec.Drive, read spec.Reader, near, far float64) (drive.Mechanism, error) {
 	switch {
 	case v.Rack != nil:
-		return rackOf(v.Rack, c)
+		return rackOf(v.Rack, read)
 	case v.Belt != nil:
-		return beltOf(v.Belt, c, near, far), nil
+		return beltOf(v.Belt, read, near, far), nil
 	}
 	s := v.Screw
-	ends, err := drive.EndsNamed(s.Ends.Text)
+	ends, err := drive.EndsNamed(read.Word(s.Ends))
 	if err != nil {
 		return nil, err
 	}
-	variation, err := drive.ScrewVariation(s.Grade.N)
+	variation, err := drive.ScrewVariation(read.Count(s.Grade))
 	if err != nil {
 		return nil, err
 	}
-	screw := drive.Screw{Material: drive.Steel(), NominalDiameter: s.Diameter.Value, RootDiameter: c.stiffness(s.Root), Lead: s.Lead.Value,
-		Length: s.Length.Value, Unsupported: s.Length.Value, Efficiency: s.Efficiency.Value, Drag: s.Drag.Value, Preload: s.Preload.Value, Play: s.Play.Value,
-		Tension: s.Tension.Value, Variation: variation, DynamicRating: s.Dynamic.Value, StaticRating: s.Static.Value}
-	supports := drive.Supports{Ends: ends, Bearing: c.stiffness(s.BearingStiffness), Nut: c.stiffness(s.NutStiffness), NutBracket: c.stiffness(s.NutBracket),
-		Tilt: c.stiffness(s.BearingTilt), NutFrom: near, NutTo: far}
+	screw := drive.Screw{Material: drive.Steel(), NominalDiameter: read.Of(s.Diameter), RootDiameter: read.Of(s.Root), Lead: read.Of(s.Lead),
+		Length: read.Of(s.Length), Unsupported: read.Of(s.Length), Efficiency: read.Of(s.Efficiency), Drag: read.Of(s.Drag), Preload: read.Of(s.Preload), Play: read.Of(s.Play),
+		Tension: read.Of(s.Tension), Variation: variation, DynamicRating: read.Of(s.Dynamic), StaticRating: read.Of(s.Static)}
+	supports := drive.Supports{Ends: ends, Bearing: read.Of(s.BearingStiffness), Nut: read.Of(s.NutStiffness), NutBracket: read.Of(s.NutBracket),
+		Tilt: read.Of(s.BearingTilt), NutFrom: near, NutTo: far}
 	if s.NutTurns() {
-		return drive.TurningNut{Screw: screw, Supports: supports, NutInertia: s.NutInertia.Value, NutTopSpeed: 2 * math.Pi * s.NutSpeed.Value}, nil
+		return drive.TurningNut{Screw: screw, Supports: supports, NutInertia: read.Of(s.NutInertia), NutTopSpeed: 2 * math.Pi * read.Of(s.NutSpeed)}, nil
 	}
 	return drive.TurningScrew{Screw: screw, Supports: supports}, nil
 }
 
-func rackOf(r *spec.Rack, c Corner) (drive.Mechanism, error) {
-	mesh, err := drive.MeshStiffness(r.Face.Value)
-	return drive.Rack{Teeth: float64(r.Teeth.N), Module: r.Module.Value, Helix: r.Helix.Value, Face: r.Face.Value, PinionInertia: r.PinionInertia.Value,
-		Efficiency: r.Efficiency.Value, Mesh: mesh, Bracket: c.stiffness(r.Bracket), Play: r.Play.Value, PitchError: rackPitchError,
-		RatedForce: r.RatedForce.Value, AllowedStress: rackStress}, err
+func rackOf(r *spec.Rack, read spec.Reader) (drive.Mechanism, error) {
+	mesh, err := drive.MeshStiffness(read.Of(r.Face))
+	return drive.Rack{Teeth: float64(read.Count(r.Teeth)), Module: read.Of(r.Module), Helix: read.Of(r.Helix), Face: read.Of(r.Face), PinionInertia: read.Of(r.PinionInertia),
+		Efficiency: read.Of(r.Efficiency), Mesh: mesh, Bracket: read.Of(r.Bracket), Play: read.Of(r.Play), PitchError: rackPitchError,
+		RatedForce: read.Of(r.RatedForce), AllowedStress: rackStress}, err
 }
 
 // meshingTeeth is the share of a pulley's teeth that a belt wraps, half of them,
 // and those of an omega belt between its idlers.
 var meshingTeeth = map[drive.BeltRun]float64{drive.Loop: 0.5, drive.Omega: 0.5}
 
-func beltOf(b *spec.Belt, c Corner, near, far float64) drive.Mechanism {
-	run, length := drive.Loop, 2*b.Span.Value
+func beltOf(b *spec.Belt, read spec.Reader, near, far float64) drive.Mechanism {
+	run, length := drive.Loop, 2*read.Of(b.Span)
 	if b.Run.Text == "omega" {
-		run, length = drive.Omega, b.Span.Value
+		run, length = drive.Omega, read.Of(b.Span)
 	}
-	return drive.Belt{Run: run, Pitch: b.Pitch.Value, Teeth: float64(b.Teeth.N), Width: b.Width.Value, Length: length, StrandFrom: near, StrandTo: far,
-		Specific: c.stiffness(b.CordStiffness), MassPerMetre: b.Mass.Value, Pretension: b.Pretension.Value, AllowedTension: b.AllowedTension.Value,
-		ToothForce: b.ToothForce.Value, Meshing: meshingTeeth[run] * float64(b.Teeth.N), PulleyInertia: b.PulleyInertia.Value, Efficiency: b.Efficiency.Value,
-		Bracket: c.stiffness(b.Bracket)}
+	return drive.Belt{Run: run, Pitch: read.Of(b.Pitch), Teeth: float64(read.Count(b.Teeth)), Width: read.Of(b.Width), Length: length, StrandFrom: near, StrandTo: far,
+		Specific: read.Of(b.CordStiffness), MassPerMetre: read.Of(b.Mass), Pretension: read.Of(b.Pretension), AllowedTension: read.Of(b.AllowedTension),
+		ToothForce: read.Of(b.ToothForce), Meshing: meshingTeeth[run] * float64(read.Count(b.Teeth)), PulleyInertia: read.Of(b.PulleyInertia), Efficiency: read.Of(b.Efficiency),
+		Bracket: read.Of(b.Bracket)}
 }
 
 // reductionOf makes what stands before the mechanism.
-func reductionOf(v *spec.Drive, c Corner) drive.Reduction {
+func reductionOf(v *spec.Drive, read spec.Reader) drive.Reduction {
 	r := v.Reduction
-	return drive.Reduction{Ratio: v.Ratio.Value, Efficiency: r.Efficiency.Value, MotorInertia: r.Inertia.Value, DrivenInertia: r.DrivenInertia.Value,
-		Stiffness: c.stiffness(r.Stiffness), Play: r.Play.Value, RatedTorque: r.RatedTorque.Value, TopSpeed: 2 * math.Pi * r.TopSpeed.Value}
+	return drive.Reduction{Ratio: read.Of(v.Ratio), Efficiency: read.Of(r.Efficiency), MotorInertia: read.Of(r.Inertia), DrivenInertia: read.Of(r.DrivenInertia),
+		Stiffness: read.Of(r.Stiffness), Play: read.Of(r.Play), RatedTorque: read.Of(r.RatedTorque), TopSpeed: 2 * math.Pi * read.Of(r.TopSpeed)}
 }
 
 // motorOf makes the motor of a drive; none leaves its torque unknown.
-func motorOf(v *spec.Motor, c Corner) (motor.Motor, error) {
+func motorOf(v *spec.Motor, read spec.Reader) (motor.Motor, error) {
 	if v == nil {
 		return motor.Motor{}, nil
 	}
 	if v.Stepper != nil {
-		s := StepperOf(v)
-		m, err := s.Motor(v.Stepper.Share.Value)
+		s := StepperOf(read, v)
+		m, err := s.Motor(read.Of(v.Stepper.Share))
 		if err != nil {
 			return m, err
 		}
 		m.Stiffness, err = s.DetentStiffness()
 		if v.Brake {
-			m.BrakeTorque = v.BrakeTorque.Value
+			m.BrakeTorque = read.Of(v.BrakeTorque)
 		}
 		return m, err
 	}
-	rated, top := 2*math.Pi*v.RatedSpeed.Value, 2*math.Pi*v.TopSpeed.Value
-	m := motor.Motor{RotorInertia: v.Inertia.Value, Counts: float64(v.Counts.N), Stiffness: c.stiffness(v.Stiffness)}
-	m.Continuous = torqueCurve(v.RatedTorque.Value, rated, top)
-	m.Peak = torqueCurve(v.PeakTorque.Value, rated, top)
+	rated, top := 2*math.Pi*read.Of(v.RatedSpeed), 2*math.Pi*read.Of(v.TopSpeed)
+	m := motor.Motor{RotorInertia: read.Of(v.Inertia), Counts: float64(read.Count(v.Counts)), Stiffness: read.Of(v.Stiffness)}
+	m.Continuous = torqueCurve(read.Of(v.RatedTorque), rated, top)
+	m.Peak = torqueCurve(read.Of(v.PeakTorque), rated, top)
 	if v.Brake {
-		m.BrakeTorque = v.BrakeTorque.Value
+		m.BrakeTorque = read.Of(v.BrakeTorque)
 	}
 	return m, nil
 }
 
-func StepperOf(v *spec.Motor) motor.Stepper {
+func StepperOf(read spec.Reader, v *spec.Motor) motor.Stepper {
 	s := v.Stepper
-	out := motor.Stepper{Holding: s.Holding.Value, Detent: s.Detent.Value, Steps: float64(s.Steps.N), Micro: float64(s.Microsteps.N), RotorInertia: v.Inertia.Value}
+	out := motor.Stepper{Holding: read.Of(s.Holding), Detent: read.Of(s.Detent), Steps: float64(read.Count(s.Steps)), Micro: float64(read.Count(s.Microsteps)), RotorInertia: read.Of(v.Inertia)}
 	for _, p := range s.PullOut {
-		out.PullOut = append(out.PullOut, motor.TorquePoint{Speed: 2 * math.Pi * p.Speed.Value, Torque: p.Torque.Value})
+		out.PullOut = append(out.PullOut, motor.TorquePoint{Speed: 2 * math.Pi * read.Of(p.Speed), Torque: read.Of(p.Torque)})
 	}
 	return out
 }
@@ -139,12 +139,12 @@ func torqueCurve(torque, rated, top float64) []motor.TorquePoint {
 // before makes what stands before a drive's mechanism: its own reduction and
 // motor, or, where a shaft across turns two drives, half of the one that there
 // is, the far one behind the shaft's twist.
-func (d *Model) before(axis int, v *spec.Drive, c Corner) (drive.Reduction, motor.Motor, error) {
+func (d *Model) before(axis int, v *spec.Drive, read spec.Reader) (drive.Reduction, motor.Motor, error) {
 	a := &d.Spec.Axes[axis].Item
 	shaft := a.CrossShaft
 	if shaft == nil || !isOneOf(a.Drives, v) {
-		m, err := motorOf(v.Motor, c)
-		return reductionOf(v, c), m, err
+		m, err := motorOf(v.Motor, read)
+		return reductionOf(v, read), m, err
 	}
 	from := v
 	for i := range a.Drives {
@@ -152,11 +152,11 @@ func (d *Model) before(axis int, v *spec.Drive, c Corner) (drive.Reduction, moto
 			from = &a.Drives[i].Item
 		}
 	}
-	m, err := motorOf(from.Motor, c)
+	m, err := motorOf(from.Motor, read)
 	if err != nil {
 		return drive.Reduction{}, m, err
 	}
-	r := reductionOf(from, c)
+	r := reductionOf(from, read)
 	for _, p := range []*float64{&r.MotorInertia, &r.DrivenInertia, &r.Stiffness, &r.RatedTorque, &m.RotorInertia, &m.BrakeTorque, &m.Stiffness} {
 		*p /= 2
 	}
@@ -166,7 +166,7 @@ func (d *Model) before(axis int, v *spec.Drive, c Corner) (drive.Reduction, moto
 		}
 	}
 	steel := drive.Steel()
-	inertia, err := drive.ShaftInertia(shaft.Diameter.Value, shaft.Length.Value, steel.Density)
+	inertia, err := drive.ShaftInertia(read.Of(shaft.Diameter), read.Of(shaft.Length), steel.Density)
 	if err != nil {
 		return r, m, err
 	}
@@ -174,12 +174,12 @@ func (d *Model) before(axis int, v *spec.Drive, c Corner) (drive.Reduction, moto
 	if from == v {
 		return r, m, nil
 	}
-	twist, err := drive.TwistStiffness(steel, shaft.Diameter.Value, shaft.Length.Value)
+	twist, err := drive.TwistStiffness(steel, read.Of(shaft.Diameter), read.Of(shaft.Length))
 	if err != nil {
 		return r, m, err
 	}
 	give := 1 / twist
-	if k := c.stiffness(shaft.Couplings); k > 0 {
+	if k := read.Of(shaft.Couplings); k > 0 {
 		give += 1 / k
 	} else {
 		give *= 2 // couplings as soft as the shaft
@@ -201,48 +201,48 @@ func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
 }
 
 // DriveInput gathers what one drive of an axis has to do.
-func DriveInput(d *Model, axis int, v *spec.Drive, c Corner, force, feed float64) (drive.Input, error) {
+func DriveInput(d *Model, axis int, v *spec.Drive, read spec.Reader, force, feed float64) (drive.Input, error) {
 	a := &d.Spec.Axes[axis].Item
 	near, far := d.driveRange(axis, v)
-	mechanism, err := mechanismOf(v, c, near, far)
+	mechanism, err := mechanismOf(v, read, near, far)
 	if err != nil {
 		return drive.Input{}, err
 	}
-	reduction, motor, err := d.before(axis, v, c)
+	reduction, motor, err := d.before(axis, v, read)
 	if err != nil {
 		return drive.Input{}, err
 	}
 	cutShare, err := d.cutShare(axis)
 	return drive.Input{
-		Mass: d.MovedMass(axis), Gravity: -r3.Dot(Gravity, Unit(a.Direction.XYZ)), Balance: a.Counterweight.Value, Friction: a.Friction.Value,
-		CuttingForce: force, CuttingFeed: feed, Acceleration: a.Acceleration.Value, RapidFeed: a.Rapid.Value,
-		Travel: a.Travel.Value, Warming: UsualWarming, Share: 1 / math.Max(1, float64(len(a.Drives))), CutShare: cutShare,
-		Mechanism: mechanism, Reduction: reduction, Motor: motor, Duty: dutyOf(a, force, feed), Limits: drive.CommonLimits(),
+		Mass: d.MovedMass(axis), Gravity: -r3.Dot(Gravity, Unit(a.Direction.XYZ)), Balance: read.Of(a.Counterweight), Friction: read.Of(a.Friction),
+		CuttingForce: force, CuttingFeed: feed, Acceleration: read.Of(a.Acceleration), RapidFeed: read.Of(a.Rapid),
+		Travel: read.Of(a.Travel), Warming: UsualWarming, Share: 1 / math.Max(1, float64(len(a.Drives))), CutShare: cutShare,
+		Mechanism: mechanism, Reduction: reduction, Motor: motor, Duty: dutyOf(read, a, force, feed), Limits: drive.CommonLimits(),
 	}, err
 }
 
 // dutyOf is what an axis does over and over, for one drive of it.
-func dutyOf(a *spec.Axis, force, feed float64) []motor.Segment {
-	accelerate := a.Acceleration.Value
+func dutyOf(read spec.Reader, a *spec.Axis, force, feed float64) []motor.Segment {
+	accelerate := read.Of(a.Acceleration)
 	if len(a.Duty) == 0 {
 		if feed == 0 {
 			return nil
 		}
-		half := a.Travel.Value / 2
-		return []motor.Segment{{Feed: math.Max(a.Rapid.Value, feed), Distance: half, Acceleration: accelerate},
+		half := read.Of(a.Travel) / 2
+		return []motor.Segment{{Feed: math.Max(read.Of(a.Rapid), feed), Distance: half, Acceleration: accelerate},
 			{Feed: -feed, Distance: half, Acceleration: accelerate, Cut: force}, {Dwell: defaultRest}}
 	}
 	var list []motor.Segment
 	for _, s := range a.Duty {
 		if s.Rest.Given {
-			list = append(list, motor.Segment{Dwell: s.Rest.Value, Braked: s.Braked})
+			list = append(list, motor.Segment{Dwell: read.Of(s.Rest), Braked: s.Braked})
 			continue
 		}
-		speed := a.Rapid.Value
+		speed := read.Of(a.Rapid)
 		if s.Feed.Given {
-			speed = s.Feed.Value
+			speed = read.Of(s.Feed)
 		}
-		list = append(list, motor.Segment{Feed: math.Copysign(speed, s.Move.Value), Distance: math.Abs(s.Move.Value), Acceleration: accelerate, Cut: s.Cut.Value})
+		list = append(list, motor.Segment{Feed: math.Copysign(speed, read.Of(s.Move)), Distance: math.Abs(read.Of(s.Move)), Acceleration: accelerate, Cut: read.Of(s.Cut)})
 	}
 	return list
 }
@@ -297,7 +297,7 @@ func (d *Model) driveRange(axis int, v *spec.Drive) (near, far float64) {
 	nodes, _ := v.Ends()
 	one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
 	near = math.Inf(1)
-	for _, at := range []float64{0, a.Travel.Value} {
+	for _, at := range []float64{0, d.Read.Of(a.Travel)} {
 		p := d.Middle()
 		p[axis] = at
 		shift := d.Shifts(p)
@@ -326,9 +326,9 @@ func carries(out drive.Output) float64 {
 
 // DriveLimits returns a share of the fastest feed of one drive, and the thrust that
 // the axis has left for the cut up to that feed by it, after friction and weight.
-func DriveLimits(d *Model, axis int, v *spec.Drive, share float64) (feed, thrust float64) {
+func DriveLimits(d *Model, axis int, v *spec.Drive, read spec.Reader, share float64) (feed, thrust float64) {
 	a := &d.Spec.Axes[axis].Item
-	in, err := DriveInput(d, axis, v, Nominal, 0, 0)
+	in, err := DriveInput(d, axis, v, read, 0, 0)
 	if err != nil {
 		return 0, 0
 	}
@@ -336,7 +336,7 @@ func DriveLimits(d *Model, axis int, v *spec.Drive, share float64) (feed, thrust
 	if err != nil {
 		return 0, 0
 	}
-	feed = a.Rapid.Value
+	feed = read.Of(a.Rapid)
 	if out.TopFeed > 0 {
 		feed = math.Min(feed, out.TopFeed)
 	}
@@ -365,6 +365,7 @@ func (d *Model) addDrives(out *Posed, index int, p Pose) error {
 	for i := range axis.Item.Drives {
 		e := &axis.Item.Drives[i]
 		v := &e.Item
+		own := d.reading(d.DrivePart[axis.Name+"."+e.Name])
 		nodes, carry := v.Ends()
 		one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
 		gap := r3.Sub(out.Frame.Nodes[one].Position, out.Frame.Nodes[other].Position)
@@ -373,16 +374,16 @@ func (d *Model) addDrives(out *Posed, index int, p Pose) error {
 			// A nut may stand at its bearing, a clamp no nearer than it can be held.
 			distance = math.Max(distance, 1e-3)
 		}
-		if reaches, what := driveReach(v); distance > reaches.Value*(1+1e-6) {
+		if reaches, text, what := driveReach(own, v); distance > reaches*(1+1e-6) {
 			rule := "nut-off-screw"
 			if v.Belt != nil {
 				rule = "clamp-off-belt"
 			}
 			return &Refused{Rule: rule, At: nodes[0].At, Message: fmt.Sprintf(
 				"%s of axis %s%s stands %s mm from %s, past the end of %s of %s, with the axes at %s; lengthen it or move one of the two",
-				carry[0], axis.Name, driveSuffix(axis, e.Name), quantity.Number(distance*1e3), carry[1], what, reaches.Text, d.PoseWords(p))}
+				carry[0], axis.Name, driveSuffix(axis, e.Name), quantity.Number(distance*1e3), carry[1], what, text, d.PoseWords(p))}
 		}
-		give, err := d.driveGive(index, v, distance)
+		give, err := d.driveGive(index, v, own, distance)
 		if err != nil {
 			return &Refused{Rule: "drive", At: e.At, Message: fmt.Sprintf("drive %s of axis %s: %v", e.Name, axis.Name, err)}
 		}
@@ -395,26 +396,24 @@ func (d *Model) addDrives(out *Posed, index int, p Pose) error {
 	return nil
 }
 
-// driveReach is how far apart the two nodes of a drive may stand, and by what.
-func driveReach(v *spec.Drive) (spec.Value, string) {
+// driveReach is how far apart the two nodes of a drive may stand [m], and by what.
+func driveReach(read spec.Reader, v *spec.Drive) (reaches float64, text, what string) {
 	switch {
 	case v.Screw != nil:
-		return v.Screw.Length, "a screw"
+		return read.Of(v.Screw.Length), v.Screw.Length.Text, "a screw"
 	case v.Belt != nil:
-		return v.Belt.Span, "a belt"
+		return read.Of(v.Belt.Span), v.Belt.Span.Text, "a belt"
 	}
-	far := spec.Value{}
-	far.Value = math.Inf(1)
-	return far, "a rack"
+	return math.Inf(1), "", "a rack"
 }
 
 // driveGive is the give of a drive along its axis where it stands.
-func (d *Model) driveGive(axis int, v *spec.Drive, position float64) (drive.Compliance, error) {
-	mechanism, err := mechanismOf(v, d.Corner, position, position)
+func (d *Model) driveGive(axis int, v *spec.Drive, read spec.Reader, position float64) (drive.Compliance, error) {
+	mechanism, err := mechanismOf(v, read, position, position)
 	if err != nil {
 		return drive.Compliance{}, err
 	}
-	reduction, motor, err := d.before(axis, v, d.Corner)
+	reduction, motor, err := d.before(axis, v, read)
 	if err != nil {
 		return drive.Compliance{}, err
 	}

@@ -21,6 +21,7 @@ type Driven struct {
 	Out   drive.Output
 	Holds [2]float64 // stiffness at its softest place, at both ends of the doubts [N/m]
 	Same  bool       // as the drive before it on the axis
+	Log   *spec.Log  // what was read for it
 }
 
 // Drives computes every drive under the hardest cut, in the order of the spec.
@@ -48,14 +49,15 @@ func (s *Solution) Drives(demand Demand) ([]*Driven, error) {
 func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], demand Demand) (*Driven, error) {
 	a := &s.Spec.Axes[axis]
 	travel := Unit(a.Item.Direction.XYZ)
-	v := &Driven{Axis: axis, Entry: e}
+	v := &Driven{Axis: axis, Entry: e, Log: &spec.Log{}}
+	read := s.Model.Read.Into(v.Log)
 	force, feed := demand.Lateral, demand.Feed
 	if s.AlongTool(travel) {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
-		force, feed = demand.Axial, min(feed, a.Item.Rapid.Value)
+		force, feed = demand.Axial, min(feed, read.Of(a.Item.Rapid))
 	}
 	var err error
-	if v.In, err = DriveInput(s.Model, axis, &e.Item, Nominal, force, feed); err != nil {
+	if v.In, err = DriveInput(s.Model, axis, &e.Item, read, force, feed); err != nil {
 		return nil, err
 	}
 	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
@@ -69,8 +71,8 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], demand Demand) (*
 	if v.Out, err = drive.Axis(v.In); err != nil {
 		return nil, err
 	}
-	for k, end := range []Corner{Soft, Stiff} {
-		in, err := DriveInput(s.Model, axis, &e.Item, end, force, feed)
+	for k, end := range []spec.Bound{spec.Worse, spec.Better} {
+		in, err := DriveInput(s.Model, axis, &e.Item, spec.At(end), force, feed)
 		if err != nil {
 			return nil, err
 		}
@@ -158,13 +160,13 @@ func (v *Driven) Stepper() bool {
 }
 
 // Lead is the travel for one turn of what a drive turns [m].
-func (v *Driven) Lead() float64 {
+func (v *Driven) Lead(read spec.Reader) float64 {
 	d := &v.Entry.Item
 	switch {
 	case d.Rack != nil:
 		return math.Pi * v.Out.PitchDiameter
 	case d.Belt != nil:
-		return d.Belt.Pitch.Value * float64(d.Belt.Teeth.N)
+		return read.Of(d.Belt.Pitch) * float64(read.Count(d.Belt.Teeth))
 	}
-	return d.Screw.Lead.Value
+	return read.Of(d.Screw.Lead)
 }

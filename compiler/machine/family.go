@@ -19,7 +19,7 @@ var CatalogueStock = sync.OnceValue(func() []stockRow {
 	var list []stockRow
 	for _, name := range spec.CatalogueNames(spec.KindSections) {
 		row := spec.FromCatalogue[spec.Section](spec.KindSections, name)
-		shape, _, err := ShapeOf(nil, row, Nominal)
+		shape, _, err := ShapeOf(nil, row, spec.Reader{})
 		if err != nil {
 			continue
 		}
@@ -41,7 +41,7 @@ func ShapeFamily(s *spec.Section) string {
 		if make == "" || make == "sharp" {
 			make = "cold"
 		}
-		if s.Hollow.Height.Value == s.Hollow.Width.Value {
+		if (spec.Reader{}).Of(s.Hollow.Height) == (spec.Reader{}).Of(s.Hollow.Width) {
 			return "square " + make
 		}
 		return "rectangular " + make

@@ -82,9 +82,9 @@ func (d *Model) GapLoad(s *Solved, off []Carriage, way int) (float64, error) {
 }
 
 // DrawnSize is the size that a rail is drawn with [m].
-func DrawnSize(r *spec.Rail) float64 {
-	if r.Size.Value > 0 {
-		return r.Size.Value
+func DrawnSize(read spec.Reader, r *spec.Rail) float64 {
+	if read.Of(r.Size) > 0 {
+		return read.Of(r.Size)
 	}
 	return 20e-3
 }

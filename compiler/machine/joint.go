@@ -31,6 +31,7 @@ type Hinge struct {
 	Name  string // "gantry.beam at near_head", "joint splice"
 	What  string // what sort of joint it is
 	Place spec.Place
+	Log   *spec.Log // what was read for it
 	Axes  [3]r3.Vec
 	K     [6]joint.Bounds // along and about the axes; 0 for what does not give [N/m], [N·m/rad]
 	part  int
@@ -39,16 +40,8 @@ type Hinge struct {
 	Fixed int // its place among the fixed springs
 }
 
-// at picks one end of a stiffness's bounds.
-func (c Corner) at(b joint.Bounds) float64 {
-	switch c {
-	case Soft:
-		return b.Low
-	case Stiff:
-		return b.High
-	}
-	return b.Middle
-}
+// bound picks one end of a stiffness's bounds.
+func bound(read spec.Reader, b joint.Bounds) float64 { return read.Between(b.Low, b.Middle, b.High) }
 
 // barely is how much stiffer than the member beside it a joint counts as rigid [-].
 const barely = 1e4
@@ -68,23 +61,26 @@ func (d *Model) addEnds(b *Bar) error {
 		}
 		body := d.Spec.Bodies[b.Body].Name
 		h := Hinge{Name: b.Name + " at " + node.Text, Place: end.At}
+		h.part = d.addPart(part{name: "joint of " + h.Name, kind: JointPart, body: body, At: end.At})
+		own := d.reading(h.part)
+		h.Log = own.Log()
+		h.Log.Rest(b.Section.Log)
 		var err error
 		switch {
 		case end.OnFace != nil:
-			err = d.onFace(&h, b, end.OnFace, out)
+			err = d.onFace(&h, b, end.OnFace, out, own)
 		case end.Mitre != nil:
 			err = d.mitre(&h, b, end.Mitre, node, out)
 		case end.Open != nil:
-			err = d.openEnd(&h, b, end.Open, out)
+			err = openEnd(&h, b, end.Open, out, own)
 		}
 		if err != nil {
 			return &Refused{Rule: "joint", At: end.At, Message: fmt.Sprintf("the end of %s at %s: %v", b.Name, node.Text, err)}
 		}
-		h.part = d.addPart(part{"joint of " + h.Name, JointPart, body, end.At})
 		u, l := b.Whole, b.Length()
 		var k [6]float64
 		for i := range k {
-			if k[i] = d.Corner.at(h.K[i]); k[i] == 0 {
+			if k[i] = bound(own, h.K[i]); k[i] == 0 {
 				k[i] = barely * [6]float64{u.EA / l, u.EA / l, u.EA / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l}[i]
 			}
 		}
@@ -93,7 +89,7 @@ func (d *Model) addEnds(b *Bar) error {
 		d.NodeBody = append(d.NodeBody, b.Body)
 		d.held = append(d.held, [6]bool{})
 		h.Fixed = len(d.Fixed)
-		d.Fixed = append(d.Fixed, frame.Spring{A: frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(offset)}, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
+		d.Fixed = append(d.Fixed, frame.Spring{A: frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(own, offset)}, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
 		d.FootNames = append(d.FootNames, "")
 		d.Hinges = append(d.Hinges, h)
 	}
@@ -123,7 +119,7 @@ func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {
 }
 
 // onFace is a branch on the face of a hollow member.
-func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec) error {
+func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec.Reader) error {
 	body := &d.Spec.Bodies[b.Body]
 	other := body.Item.Members.Find(end.Member.Text)
 	if other == nil {
@@ -133,6 +129,7 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec) error {
 	if err != nil {
 		return err
 	}
+	h.Log.Rest(f.Log)
 	chord, err := hollowOfBar(f)
 	if err != nil {
 		return fmt.Errorf("member %s: %w", end.Member.Text, err)
@@ -143,7 +140,7 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec) error {
 	}
 	base := Bar{Member: other, Section: f, From: d.Nodes[d.Node[body.Name+"."+other.From.Text]], To: d.Nodes[d.Node[body.Name+"."+other.To.Text]]}
 	base.Whole = f.Loose
-	base.aim(d.Corner)
+	base.aim(read)
 	along := r3.Unit(r3.Sub(base.To, base.From))
 	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
 	square := r3.Sub(along, r3.Scale(r3.Dot(along, out), out))
@@ -155,7 +152,7 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec) error {
 	width := sides(chord, base.Orient, normal)
 	depth := chord.Height + chord.Width - width
 	j := joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
-		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall, Length: end.KeepsShape.Value}
+		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall, Length: read.Of(end.KeepsShape)}
 	if j.BranchWidth > width {
 		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
 	}
@@ -163,20 +160,20 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec) error {
 		j.Angle = lean
 	}
 	if p := end.Doubler; p != nil {
-		j.Doubler = joint.Doubler{Thickness: d.Corner.stiffness(p.Thickness), Width: width, Length: 2 * j.BranchLength}
+		j.Doubler = joint.Doubler{Thickness: read.Of(p.Thickness), Width: width, Length: 2 * j.BranchLength}
 		if p.Width.Given {
-			j.Doubler.Width = p.Width.Value
+			j.Doubler.Width = read.Of(p.Width)
 		}
 		if p.Length.Given {
-			j.Doubler.Length = p.Length.Value
+			j.Doubler.Length = read.Of(p.Length)
 		}
 	}
 	if end.InnerPlates.Given {
-		t := d.Corner.stiffness(end.InnerPlates)
+		t := read.Of(end.InnerPlates)
 		j.Plates = []joint.InnerPlate{{At: (j.BranchLength - branch.Wall) / 2, Thickness: t}}
 	}
 	if f.Fill != nil {
-		core := FillMaterial(f.Fill, d.Corner)
+		core := FillMaterial(f.Fill, read)
 		j.Fill = joint.Fill{E: core.E, Poisson: core.Poisson(), Bonded: f.Fill.Bond.Text == "bonded"}
 	}
 	s, err := springsOf(j)
@@ -243,14 +240,14 @@ func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.
 }
 
 // openEnd is a hollow section that ends without a plate.
-func (d *Model) openEnd(h *Hinge, b *Bar, end *spec.Open, out r3.Vec) error {
+func openEnd(h *Hinge, b *Bar, end *spec.Open, out r3.Vec, read spec.Reader) error {
 	hollow, err := hollowOfBar(b.Section)
 	if err != nil {
 		return err
 	}
 	length := b.Length()
 	if end.Held.Given {
-		length = end.Held.Value
+		length = read.Of(end.Held)
 	}
 	box := joint.Box{Material: steelOf(b.Section), Width: math.Max(hollow.Width, hollow.Height), Depth: math.Min(hollow.Width, hollow.Height),
 		SideWall: hollow.Wall, FaceWall: hollow.Wall, Torsion: b.Section.Loose.GJ, Length: length, SideShare: 1}
@@ -276,25 +273,25 @@ func perpendicular(v r3.Vec) r3.Vec {
 }
 
 // boltedJoint makes the springs of bolts through a flat face.
-func (d *Model) boltedJoint(h *Hinge, s *spec.Bolted) error {
+func boltedJoint(h *Hinge, s *spec.Bolted, read spec.Reader) error {
 	diameter := 0.0
-	fmt.Sscanf(s.Size.Text, "M%g", &diameter)
+	fmt.Sscanf(read.Word(s.Size), "M%g", &diameter)
 	thread, ok := joint.MetricThread(diameter * 1e-3)
 	if !ok {
 		return fmt.Errorf("there is no thread %s", s.Size.Text)
 	}
-	class := s.Class.Text
+	class := read.Word(s.Class)
 	if class == "" {
 		class = "8.8"
 	}
-	j := joint.BoltedJoint{Thread: thread, Modulus: 205e9, Class: class, Face: 1, Area: s.Area.Value, Friction: joint.Bounds{Low: 0.12, Middle: 0.2, High: 0.35}}
+	j := joint.BoltedJoint{Thread: thread, Modulus: 205e9, Class: class, Face: 1, Area: read.Of(s.Area), Friction: joint.Bounds{Low: 0.12, Middle: 0.2, High: 0.35}}
 	for _, l := range s.Layers {
-		j.Layers = append(j.Layers, joint.Clamped{Thickness: l.Value, E: 210e9})
+		j.Layers = append(j.Layers, joint.Clamped{Thickness: read.Of(l), E: 210e9})
 	}
 	for _, p := range s.Places {
-		j.Places = append(j.Places, joint.Place{X: p.X.Value, Y: p.Y.Value})
+		j.Places = append(j.Places, joint.Place{X: read.Of(p.X), Y: read.Of(p.Y)})
 	}
-	switch s.Surface.Text {
+	switch read.Word(s.Surface) {
 	case "ground":
 		j.Surface = joint.Ground
 	case "milled":
@@ -309,7 +306,7 @@ func (d *Model) boltedJoint(h *Hinge, s *spec.Bolted) error {
 	j.Threaded = grip / 3 // the thread reaches into a third of the grip: common practice
 	var err error
 	if s.Torque.Given {
-		j.Preload, err = joint.TighteningPreload(thread, s.Torque.Value, joint.ThreadFriction())
+		j.Preload, err = joint.TighteningPreload(thread, read.Of(s.Torque), joint.ThreadFriction())
 	} else {
 		j.Preload, err = joint.ProofPreload(thread, class, 2.0/3)
 	}
@@ -328,12 +325,12 @@ func (d *Model) boltedJoint(h *Hinge, s *spec.Bolted) error {
 }
 
 // bondedJoint makes the springs of a layer of resin.
-func (d *Model) bondedJoint(h *Hinge, l *spec.Layer) error {
-	s, err := layerOf(l.Modulus, l.Width.Value, l.Length.Value, l.Thickness.Value).Seat()
+func bondedJoint(h *Hinge, l *spec.Layer, read spec.Reader) error {
+	s, err := layerOf(read, l.Modulus, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Seat()
 	if err != nil {
 		return err
 	}
-	h.What = fmt.Sprintf("resin, %s thick", quantity.Print(l.Thickness.Value, "mm"))
+	h.What = fmt.Sprintf("resin, %s thick", quantity.Print(read.Of(l.Thickness), "mm"))
 	// The width lies along the first axis, the length along the second.
 	h.K = [6]joint.Bounds{s.Shear, s.Shear, s.Normal, s.TiltLength, s.TiltWidth, s.Twist}
 	h.violations(s.Violations)
@@ -344,27 +341,28 @@ func (d *Model) bondedJoint(h *Hinge, l *spec.Layer) error {
 const resinPoisson = 0.35
 
 // layerOf is a layer of resin whose modulus carries its doubt.
-func layerOf(modulus spec.Value, width, length, thickness float64) joint.Layer {
+func layerOf(read spec.Reader, modulus spec.Value, width, length, thickness float64) joint.Layer {
+	low, middle, high := read.Span(modulus)
 	spread := 0.0
-	if modulus.Value > 0 {
-		spread = math.Min(0.9, math.Max(modulus.High/modulus.Value-1, 1-modulus.Low/modulus.Value))
+	if middle > 0 {
+		spread = math.Min(0.9, math.Max(high/middle-1, 1-low/middle))
 	}
-	return joint.Layer{Material: joint.Material{E: modulus.Value, Poisson: resinPoisson}, Width: width, Length: length, Thickness: thickness, Spread: spread}
+	return joint.Layer{Material: joint.Material{E: middle, Poisson: resinPoisson}, Width: width, Length: length, Thickness: thickness, Spread: spread}
 }
 
 // SeatStiffness is what a rail and its seat leave of a carriage: radial and lateral
 // [N/m].
-func (d *Model) SeatStiffness(r *spec.Rail) (radial, lateral float64, err error) {
-	left := d.Corner.stiffness(r.Seat)
-	radial, lateral = d.Corner.stiffness(r.Radial)*left, d.Corner.stiffness(r.Lateral)*left
+func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err error) {
+	left := read.Of(r.Seat)
+	radial, lateral = read.Of(r.Radial)*left, read.Of(r.Lateral)*left
 	if r.Resin == nil {
 		return radial, lateral, nil
 	}
-	s, err := layerOf(r.Resin.Modulus, r.Resin.Width.Value, r.Resin.Length.Value, r.Resin.Thickness.Value).Seat()
+	s, err := layerOf(read, r.Resin.Modulus, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Seat()
 	if err != nil {
 		return 0, 0, err
 	}
-	return 1 / (1/radial + 1/d.Corner.at(s.Normal)), 1 / (1/lateral + 1/d.Corner.at(s.Shear)), nil
+	return 1 / (1/radial + 1/bound(read, s.Normal)), 1 / (1/lateral + 1/bound(read, s.Shear)), nil
 }
 
 // knownJoints keeps what has been solved, as the sections do.

@@ -35,6 +35,7 @@ type part struct {
 	kind partKind
 	body string // the body that it belongs to; the moved one of an axis
 	At   spec.Place
+	Log  *spec.Log // what was read for it
 }
 
 // A Bar is a member of the machine with its section.
@@ -58,10 +59,10 @@ type Bar struct {
 
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }
 
-// A Model is a machine at one corner of its doubts, ready to be put into poses.
+// A Model is a machine by the numbers that one reader picks, ready to be put into poses.
 type Model struct {
 	Spec   *spec.Machine
-	Corner Corner
+	Read   spec.Reader // picks the numbers that it is made of
 	Parts  []part
 	Bars   []Bar
 	ByName map[string]int // bar by name
@@ -80,11 +81,21 @@ type Model struct {
 	stocks    map[[2]string]Filled // by section and fill
 	bodyParts [][]bool             // by body: which parts belong to it
 	carried   [][]bool             // by axis: which parts it moves
+
+	Stiff      *spec.Log   // what its stiffness rests on
+	Weight     *spec.Log   // what its weight rests on
+	BodyWeight []*spec.Log // the same by body
+	places     []*spec.Log // by body: where its nodes lie
 }
 
 // New reads the machine into a model.
-func New(m *spec.Machine, c Corner) (*Model, error) {
-	d := &Model{Spec: m, Corner: c, ByName: map[string]int{}, Node: map[string]int{}, GuidePart: map[string]int{}, DrivePart: map[string]int{}, stocks: map[[2]string]Filled{}}
+func New(m *spec.Machine, read spec.Reader) (*Model, error) {
+	d := &Model{Spec: m, Read: read, Stiff: &spec.Log{}, Weight: &spec.Log{}, ByName: map[string]int{}, Node: map[string]int{}, GuidePart: map[string]int{}, DrivePart: map[string]int{}, stocks: map[[2]string]Filled{}}
+	for range m.Bodies {
+		weight := &spec.Log{}
+		d.BodyWeight, d.places = append(d.BodyWeight, weight), append(d.places, &spec.Log{})
+		d.Weight.Rest(weight)
+	}
 	d.solveSections()
 	for i := range m.Bodies {
 		if err := d.addBody(i); err != nil {
@@ -104,19 +115,33 @@ func New(m *spec.Machine, c Corner) (*Model, error) {
 	}
 	if s := m.Spindle; s != nil {
 		body, _, _ := strings.Cut(s.Node.Text, ".")
-		at := frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(s.MassOffset)}
-		d.masses = append(d.masses, frame.Mass{At: at, Mass: s.Mass.Value, Part: d.addPart(part{"spindle", massPart, body, s.At})})
+		n := d.addPart(part{name: "spindle", kind: massPart, body: body, At: s.At})
+		own := d.reading(n)
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(own, s.MassOffset)}, Mass: own.Of(s.Mass), Part: n})
 	}
 	d.findCarried()
 	return d, nil
 }
 
+// addPart adds a part with a log of its own. What gives counts for the stiffness, what
+// weighs for the weight of its body.
 func (d *Model) addPart(p part) int {
+	p.Log = &spec.Log{}
+	if p.kind != massPart {
+		d.Stiff.Rest(p.Log)
+	}
+	if p.kind == massPart || p.kind == MemberPart {
+		d.BodyWeight[d.BodyIndex(p.body)].Rest(p.Log)
+	}
 	d.Parts = append(d.Parts, p)
 	return len(d.Parts) - 1
 }
 
-func Vector(v spec.Vector) r3.Vec { x := v.XYZ(); return r3.Vec{X: x[0], Y: x[1], Z: x[2]} }
+// reading reads what a part is made of.
+func (d *Model) reading(part int) spec.Reader { return d.Read.Into(d.Parts[part].Log) }
+
+// Vector reads a vector.
+func Vector(read spec.Reader, v spec.Vector) r3.Vec { return Unit(read.Vector(v)) }
 
 func Unit(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
 
@@ -125,7 +150,7 @@ func (d *Model) addBody(i int) error {
 	name, b := d.Spec.Bodies[i].Name, &d.Spec.Bodies[i].Item
 	for _, n := range b.Nodes {
 		d.Node[name+"."+n.Name] = len(d.Nodes)
-		d.Nodes = append(d.Nodes, Vector(n.Item))
+		d.Nodes = append(d.Nodes, Vector(d.Read.Into(d.places[i]), n.Item))
 		d.NodeBody = append(d.NodeBody, i)
 		d.held = append(d.held, [6]bool{})
 	}
@@ -135,14 +160,16 @@ func (d *Model) addBody(i int) error {
 		}
 	}
 	for _, e := range b.Masses {
-		inertia := e.Item.Inertia.XYZ()
-		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[name+"."+e.Item.Node.Text], Arm: Vector(e.Item.Offset)},
-			Mass: e.Item.Mass.Value, Inertia: inertia, Part: d.addPart(part{name + "." + e.Name, massPart, name, e.At})})
+		n := d.addPart(part{name: name + "." + e.Name, kind: massPart, body: name, At: e.At})
+		own := d.reading(n)
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[name+"."+e.Item.Node.Text], Arm: Vector(own, e.Item.Offset)},
+			Mass: own.Of(e.Item.Mass), Inertia: own.Vector(e.Item.Inertia), Part: n})
 	}
 	for _, f := range b.Feet {
-		side, up := d.Corner.stiffness(f.Item.Sideways), d.Corner.stiffness(f.Item.Vertical)
+		n := d.addPart(part{name: name + "." + f.Name, kind: FootPart, body: name, At: f.At})
+		side, up := d.reading(n).Of(f.Item.Sideways), d.reading(n).Of(f.Item.Vertical)
 		d.Fixed = append(d.Fixed, frame.Spring{A: frame.At(d.Node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
-			K: [6]float64{side, side, up}, Part: d.addPart(part{name + "." + f.Name, FootPart, name, f.At})})
+			K: [6]float64{side, side, up}, Part: n})
 		d.FootNames = append(d.FootNames, name+"."+f.Name)
 	}
 	for _, s := range b.Supports {
@@ -190,12 +217,15 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 		}
 		return &Refused{Rule: "section", At: at, Message: fmt.Sprintf("section %s: %s", m.Section.Text, SectionWords(err))}
 	}
+	n := d.addPart(part{name: name, kind: MemberPart, body: bodyName, At: e.At})
+	own := d.reading(n)
+	own.Log().Rest(f.Log, d.places[body])
 	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At,
-		From: r3.Add(d.Nodes[d.Node[bodyName+"."+m.From.Text]], Vector(m.FromOffset)),
-		To:   r3.Add(d.Nodes[d.Node[bodyName+"."+m.To.Text]], Vector(m.ToOffset)),
-		Part: d.addPart(part{name, MemberPart, bodyName, e.At})}
+		From: r3.Add(d.Nodes[d.Node[bodyName+"."+m.From.Text]], Vector(own, m.FromOffset)),
+		To:   r3.Add(d.Nodes[d.Node[bodyName+"."+m.To.Text]], Vector(own, m.ToOffset)),
+		Part: n}
 	b.Run = d.runOf(body, m)
-	b.aim(d.Corner)
+	b.aim(own)
 	if err := d.addEnds(&b); err != nil {
 		return err
 	}
@@ -209,7 +239,7 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 func (d *Model) runOf(body int, m *spec.Member) float64 {
 	name := d.Spec.Bodies[body].Name
 	at := func(node spec.Text, offset spec.Vector) r3.Vec {
-		return r3.Add(d.Nodes[d.Node[name+"."+node.Text]], Vector(offset))
+		return r3.Add(d.Nodes[d.Node[name+"."+node.Text]], Vector(d.Read, offset))
 	}
 	from, to := at(m.From, m.FromOffset), at(m.To, m.ToOffset)
 	along := r3.Unit(r3.Sub(to, from))
@@ -267,16 +297,19 @@ func (d *Model) filled(section, fill string) (Filled, error) {
 
 // fill computes a section with a fill.
 func (d *Model) fill(section, fill string) (Filled, error) {
-	s, err := StockOf(d.Spec, d.Spec.Sections.Find(section), d.Corner)
+	read := d.Read.Into(&spec.Log{})
+	s, err := StockOf(d.Spec, d.Spec.Sections.Find(section), read)
 	if err != nil {
 		return Filled{}, err
 	}
-	return FillOf(s, d.Spec.Fills.Find(fill), d.Corner)
+	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
+	f.Log = read.Log()
+	return f, err
 }
 
 // aim finds the member's local z: the way that its height points, turned to its
 // section's principal axes.
-func (b *Bar) aim(c Corner) {
+func (b *Bar) aim(read spec.Reader) {
 	along := r3.Unit(r3.Sub(b.To, b.From))
 	up := Unit(b.Member.Up.XYZ)
 	if !b.Member.Up.Given {
@@ -289,7 +322,7 @@ func (b *Bar) aim(c Corner) {
 	if n := r3.Norm(b.Orient); n > 1e-6 {
 		b.Orient = r3.Scale(1/n, b.Orient)
 	}
-	b.Whole = b.Section.used(b.Run, c)
+	b.Whole = b.Section.used(b.Run, read)
 	principal, angle := b.Whole.InPrincipalAxes()
 	b.Used = principal
 	y := r3.Cross(b.Orient, along)
@@ -305,7 +338,8 @@ func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
 		return nil
 	}
 	body, _, _ := strings.Cut(j.Between[0].Text, ".")
-	s := frame.Spring{A: frame.At(a), Part: d.addPart(part{"joint " + e.Name, JointPart, body, e.At})}
+	s := frame.Spring{A: frame.At(a), Part: d.addPart(part{name: "joint " + e.Name, kind: JointPart, body: body, At: e.At})}
+	own := d.reading(s.Part)
 	if j.Between[1].Text == "floor" {
 		s.B = d.floorUnder(j.Between[0].Text)
 	} else {
@@ -317,21 +351,21 @@ func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
 	}
 	if k := j.Stiffness; k != nil {
 		for i, v := range []spec.Value{k.X, k.Y, k.Z, k.RX, k.RY, k.RZ} {
-			s.K[i] = d.Corner.stiffness(v)
+			s.K[i] = own.Of(v)
 		}
 	} else {
-		h := Hinge{Name: "joint " + e.Name, Place: e.At, Axes: s.Axes, part: s.Part, Fixed: len(d.Fixed)}
+		h := Hinge{Name: "joint " + e.Name, Place: e.At, Axes: s.Axes, part: s.Part, Log: own.Log(), Fixed: len(d.Fixed)}
 		var err error
 		if j.Bolted != nil {
-			err = d.boltedJoint(&h, j.Bolted)
+			err = boltedJoint(&h, j.Bolted, own)
 		} else {
-			err = d.bondedJoint(&h, j.Bonded)
+			err = bondedJoint(&h, j.Bonded, own)
 		}
 		if err != nil {
 			return &Refused{Rule: "joint", At: e.At, Message: fmt.Sprintf("joint %s: %v", e.Name, err)}
 		}
 		for i := range h.K {
-			s.K[i] = d.Corner.at(h.K[i])
+			s.K[i] = bound(own, h.K[i])
 		}
 		d.Hinges = append(d.Hinges, h)
 	}
@@ -344,7 +378,7 @@ func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
 func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 	for _, g := range e.Item.Guides {
 		key := e.Name + "." + g.Name
-		d.GuidePart[key] = d.addPart(part{"carriages of axis " + e.Name + ", " + g.Name, CarriagePart, e.Item.Moves.Text, g.At})
+		d.GuidePart[key] = d.addPart(part{name: "carriages of axis " + e.Name + ", " + g.Name, kind: CarriagePart, body: e.Item.Moves.Text, At: g.At})
 		rail := d.Spec.Rails.Find(g.Item.Rail.Text)
 		under := map[string]bool{} // patterns may name a member twice
 		for _, over := range g.Item.Over {
@@ -352,20 +386,21 @@ func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 			for _, name := range members {
 				if full := body + "." + name; !under[full] {
 					under[full] = true
-					d.Bars[d.ByName[full]].rails += rail.RailMass.Value
+					d.Bars[d.ByName[full]].rails += d.Read.Into(d.BodyWeight[d.Bars[d.ByName[full]].Body]).Of(rail.RailMass)
 				}
 			}
 		}
 		for _, c := range g.Item.Carriages {
 			body, _, _ := strings.Cut(c.Text, ".")
-			if rail.CarriageMass.Value > 0 {
-				d.masses = append(d.masses, frame.Mass{At: frame.At(d.Node[c.Text]), Mass: rail.CarriageMass.Value,
-					Part: d.addPart(part{"carriage at " + c.Text, massPart, body, g.At})})
+			mass := d.Read.Into(d.BodyWeight[d.BodyIndex(body)]).Of(rail.CarriageMass)
+			if mass > 0 {
+				d.masses = append(d.masses, frame.Mass{At: frame.At(d.Node[c.Text]), Mass: mass,
+					Part: d.addPart(part{name: "carriage at " + c.Text, kind: massPart, body: body, At: g.At})})
 			}
 		}
 	}
 	for _, v := range e.Item.Drives {
-		d.DrivePart[e.Name+"."+v.Name] = d.addPart(part{driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), DrivePart, e.Item.Moves.Text, v.At})
+		d.DrivePart[e.Name+"."+v.Name] = d.addPart(part{name: driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), kind: DrivePart, body: e.Item.Moves.Text, At: v.At})
 	}
 }
 

@@ -1,8 +1,11 @@
 package machine
 
 import (
+	"fmt"
 	"math"
 	"math/rand"
+	"strconv"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -15,7 +18,7 @@ import (
 
 func solvedAt(t testing.TB, m *spec.Machine, p func(*Model) Pose) (*Model, *Solved) {
 	t.Helper()
-	d, err := New(m, Nominal)
+	d, err := New(m, spec.Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,6 +79,14 @@ func TestReciprocity(t *testing.T) {
 	}
 }
 
+// edits writes a field of every part.
+func edits[T any](path string, value func(T) string, parts spec.Map[T]) (list []spec.Edit) {
+	for _, e := range parts {
+		list = append(list, spec.Edit{Path: strings.Replace(path, "*", e.Name, 1), Value: strconv.Quote(value(e.Item))})
+	}
+	return list
+}
+
 // TestShareForetells: to first order, a part that is a little stiffer takes its
 // share of that little off the compliance. The frame is solved anew with every
 // carriage one per cent stiffer.
@@ -87,9 +98,7 @@ func TestShareForetells(t *testing.T) {
 		t.Fatal(err)
 	}
 	const more = 0.01
-	for i := range m.Rails {
-		m.Rails[i].Item.Seat.Value *= 1 + more
-	}
+	m = sample.With(t, m, edits("rails.*.seat", func(rail spec.Rail) string { return rail.Seat.Times(1+more, "") }, m.Rails)...)
 	e, again := solvedAt(t, m, (*Model).Middle)
 	_, after, err := e.TipShares(again, nil)
 	if err != nil {
@@ -197,15 +206,16 @@ func TestFeetCarryTheWeight(t *testing.T) {
 func TestDrawnAnywhere(t *testing.T) {
 	m := sample.Example(t, "slipway-gantry")
 	_, s := solvedAt(t, m, (*Model).Middle)
-	const by = 0.123
+	const by = "123 mm"
 	moved := sample.Example(t, "slipway-gantry")
-	moved.Axes.Find("x").DrawnAt.Value += by
+	list := []spec.Edit{{Path: "axes.x.drawn_at", Value: strconv.Quote("(" + moved.Axes.Find("x").DrawnAt.Text + ") + " + by)}}
 	for _, name := range moved.CarriedBy("gantry") {
-		b := moved.Bodies.Find(name)
-		for i := range b.Nodes {
-			b.Nodes[i].Item[0].Value += by
+		for _, n := range moved.Bodies.Find(name).Nodes {
+			list = append(list, spec.Edit{Path: "bodies." + name + ".nodes." + n.Name,
+				Value: fmt.Sprintf("[%q, %q, %q]", "("+n.Item[0].Text+") + "+by, n.Item[1].Text, n.Item[2].Text)})
 		}
 	}
+	moved = sample.With(t, moved, list...)
 	_, again := solvedAt(t, moved, (*Model).Middle)
 	for i := range 6 {
 		near(t, "compliance", again.Nose[i][i], s.Nose[i][i], 1e-9)
@@ -215,7 +225,7 @@ func TestDrawnAnywhere(t *testing.T) {
 // TestCarriageLoads holds the carriages' loads of a rigid table against the
 // closed formula of the four-carriage table, for forces from anywhere.
 func TestCarriageLoads(t *testing.T) {
-	d, err := New(sample.Written(t, rigidTable), Nominal)
+	d, err := New(sample.Written(t, rigidTable), spec.Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -343,7 +353,7 @@ const rigidTable = `machine.#Machine & {
 // TestSeatErrorLoads: what a seat's error does on a rigid table is the closed
 // formula's answer, and less on a frame that yields.
 func TestSeatErrorLoads(t *testing.T) {
-	d, err := New(sample.Written(t, rigidTable), Nominal)
+	d, err := New(sample.Written(t, rigidTable), spec.Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -37,7 +37,7 @@ func (d *Model) Grid() []Pose {
 		var next []Pose
 		for _, p := range list {
 			for _, share := range []float64{0, 0.5, 1} {
-				next = append(next, append(append(Pose{}, p...), share*a.Item.Travel.Value))
+				next = append(next, append(append(Pose{}, p...), share*d.Read.Of(a.Item.Travel)))
 			}
 		}
 		list = next
@@ -49,7 +49,7 @@ func (d *Model) Grid() []Pose {
 func (d *Model) Middle() Pose {
 	p := Pose{}
 	for _, a := range d.Spec.Axes {
-		p = append(p, a.Item.Travel.Value/2)
+		p = append(p, d.Read.Of(a.Item.Travel)/2)
 	}
 	return p
 }
@@ -58,7 +58,7 @@ func (d *Model) Middle() Pose {
 func (d *Model) Shifts(p Pose) []r3.Vec {
 	list := make([]r3.Vec, len(d.Spec.Bodies))
 	for i, a := range d.Spec.Axes {
-		shift := r3.Scale(p[i]-a.Item.DrawnAt.Value, Unit(a.Item.Direction.XYZ))
+		shift := r3.Scale(p[i]-d.Read.Of(a.Item.DrawnAt), Unit(a.Item.Direction.XYZ))
 		carried := d.Spec.CarriedBy(a.Item.Moves.Text)
 		for b := range d.Spec.Bodies {
 			for _, name := range carried {
@@ -140,7 +140,8 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 		if err != nil {
 			return err
 		}
-		radial, lateral, err := d.SeatStiffness(rail)
+		part := d.GuidePart[axis.Name+"."+g.Name]
+		radial, lateral, err := SeatStiffness(d.reading(part), rail)
 		if err != nil {
 			return &Refused{Rule: "rail", At: g.Item.Rail.At, Message: fmt.Sprintf("rail %s: its seat of resin: %v", g.Item.Rail.Text, err)}
 		}
@@ -154,7 +155,7 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 					c.Text, quantity.Number(beyond*1e3), g.Name, axis.Name)}
 			}
 			spring := len(out.Frame.Springs)
-			out.Frame.Springs = append(out.Frame.Springs, frame.Spring{B: frame.At(d.Node[c.Text]), Axes: axes, K: k, Part: d.GuidePart[axis.Name+"."+g.Name]})
+			out.Frame.Springs = append(out.Frame.Springs, frame.Spring{B: frame.At(d.Node[c.Text]), Axes: axes, K: k, Part: part})
 			cuts[b] = append(cuts[b], cut{share: share, spring: spring, at: at})
 			out.Carriages = append(out.Carriages, Carriage{Axis: axis.Name, Guide: g.Name, Node: c.Text, Spring: spring, Rail: rail})
 		}
@@ -232,8 +233,8 @@ func (d *Model) addBars(out *Posed, cuts [][]cut) {
 		b := &d.Bars[i]
 		name := d.Spec.Bodies[b.Body].Name
 		shift := out.Shift[b.Body]
-		start := frame.Point{Node: d.Node[name+"."+b.Member.From.Text], Arm: Vector(b.Member.FromOffset)}
-		end := frame.Point{Node: d.Node[name+"."+b.Member.To.Text], Arm: Vector(b.Member.ToOffset)}
+		start := frame.Point{Node: d.Node[name+"."+b.Member.From.Text], Arm: Vector(d.Read, b.Member.FromOffset)}
+		end := frame.Point{Node: d.Node[name+"."+b.Member.To.Text], Arm: Vector(d.Read, b.Member.ToOffset)}
 		if b.End[0] >= 0 {
 			start = frame.At(b.End[0])
 		}

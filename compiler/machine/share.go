@@ -34,7 +34,7 @@ func ShareName(p part) string {
 // TipShares splits the compliance at a cutter's tip in a solved pose by part.
 // The shares add up to the whole.
 func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
-	end, err := ToolEndOf(d.Spec.Spindle, c, d.Corner)
+	end, err := ToolEndOf(d.Spec.Spindle, c, d.Read)
 	if err != nil {
 		return nil, Matrix{}, err
 	}

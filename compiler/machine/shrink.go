@@ -5,6 +5,7 @@ import (
 
 	"ironbed/compiler/fill"
 	"ironbed/compiler/section"
+	"ironbed/spec"
 )
 
 // A Shrinking is what a fill's shrinkage does to the members of one kind.
@@ -22,10 +23,10 @@ type Shrinking struct {
 
 // Shrink finds what shrinkage does to a member; false where the mix's shrinkage is
 // not known.
-func Shrink(b *Bar) (Shrinking, bool) {
+func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) {
 	f := b.Section.Fill
 	s := Shrinking{Bar: b, Creep: creepBounds[1]}
-	core := FillMaterial(f, Nominal)
+	core := FillMaterial(f, read)
 	shell, pieces, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place)
 	if err != nil {
 		return s, false // listed properties: no outline to work with
@@ -44,9 +45,9 @@ func Shrink(b *Bar) (Shrinking, bool) {
 	width, height := Extent(b.Section)
 	switch {
 	case f.Shrinkage.Given:
-		s.Strain = fill.Bounds{Low: f.Shrinkage.Low, Middle: f.Shrinkage.Value, High: f.Shrinkage.High}
+		s.Strain.Low, s.Strain.Middle, s.Strain.High = read.Span(f.Shrinkage)
 	case f.Strength.Given:
-		own, err := fill.AutogenousShrinkage(f.Strength.Value)
+		own, err := fill.AutogenousShrinkage(read.Of(f.Strength))
 		if err != nil {
 			return s, false
 		}
@@ -54,12 +55,13 @@ func Shrink(b *Bar) (Shrinking, bool) {
 		if pocket {
 			// An open face dries: its notional size is twice the area over it.
 			size := fill.SizeFactor(2 * area / float64(len(pieces)) / height)
+			arid, humidity, wet := read.Span(f.Humidity)
 			for _, end := range []struct {
 				to       *float64
 				humidity float64
 				k        float64
-			}{{&s.Strain.Low, f.Humidity.High, 0.7}, {&s.Strain.Middle, f.Humidity.Value, 1}, {&s.Strain.High, f.Humidity.Low, 1.3}} {
-				dry, err := fill.DryingShrinkage(f.Strength.Value, end.humidity)
+			}{{&s.Strain.Low, wet, 0.7}, {&s.Strain.Middle, humidity, 1}, {&s.Strain.High, arid, 1.3}} {
+				dry, err := fill.DryingShrinkage(read.Of(f.Strength), end.humidity)
 				if err != nil {
 					return s, false
 				}
@@ -70,7 +72,7 @@ func Shrink(b *Bar) (Shrinking, bool) {
 		return s, false
 	}
 	if f.Strength.Given {
-		if s.Crack, err = fill.MeanTensileStrength(f.Strength.Value); err != nil {
+		if s.Crack, err = fill.MeanTensileStrength(read.Of(f.Strength)); err != nil {
 			s.Crack = 0
 		}
 	}

@@ -32,7 +32,7 @@ type Solution struct {
 func Analyse(m *spec.Machine) (*Solution, error) {
 	s := &Solution{Spec: m}
 	var err error
-	if s.Model, err = New(m, Nominal); err != nil {
+	if s.Model, err = New(m, spec.At(spec.Middle)); err != nil {
 		return nil, err
 	}
 	if !s.Model.HasTool() {
@@ -68,7 +68,7 @@ func (s *Solution) statics() error {
 	}
 	models, answers, errs := [2]*Model{}, [2]*Solved{}, [2]error{}
 	EachParallel(2, func(i int) {
-		if models[i], errs[i] = New(s.Spec, [2]Corner{Soft, Stiff}[i]); errs[i] == nil {
+		if models[i], errs[i] = New(s.Spec, spec.At([2]spec.Bound{spec.Worse, spec.Better}[i])); errs[i] == nil {
 			answers[i], errs[i] = models[i].Solve(s.Worst.Pose)
 		}
 	})

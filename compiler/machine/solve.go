@@ -69,7 +69,7 @@ func (d *Model) loads(work []rest, which scope) []frame.Load {
 	for i, a := range d.Spec.Axes {
 		carried := d.carried[i]
 		list = append(list, frame.Load{Fields: []frame.Field{{
-			Acceleration: r3.Scale(-a.Item.Acceleration.Value, Unit(a.Item.Direction.XYZ)),
+			Acceleration: r3.Scale(-d.Read.Of(a.Item.Acceleration), Unit(a.Item.Direction.XYZ)),
 			On:           func(part int) bool { return carried[part] },
 		}}})
 	}
@@ -78,7 +78,7 @@ func (d *Model) loads(work []rest, which scope) []frame.Load {
 
 // NosePoint is the spindle's nose.
 func (d *Model) NosePoint() frame.Point {
-	return frame.Point{Node: d.Node[d.Spec.Spindle.Node.Text], Arm: Vector(d.Spec.Spindle.Nose)}
+	return frame.Point{Node: d.Node[d.Spec.Spindle.Node.Text], Arm: Vector(d.Read.Into(d.Stiff), d.Spec.Spindle.Nose)}
 }
 
 // Solve computes one pose.
@@ -208,6 +208,7 @@ const leastRest = 1e-6
 // balance and do the same work.
 func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
 	w := d.Spec.Work
+	reach := d.Read.Into(d.Stiff).Of(w.Reach)
 	origin := r3.Add(p.Frame.Nodes[nose.Node].Position, nose.Arm)
 	body := d.Spec.Bodies.Find(w.On.Text)
 	seen := map[string]bool{}
@@ -230,7 +231,7 @@ func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
 	for n, node := range nodes {
 		r := r3.Sub(p.Frame.Nodes[node].Position, origin)
 		b := carry(r)
-		counts := math.Max(leastRest, math.Exp(-(r3.Norm2(r)-near)/(2*w.Reach.Value*w.Reach.Value)))
+		counts := math.Max(leastRest, math.Exp(-(r3.Norm2(r)-near)/(2*reach*reach)))
 		for i := range 6 {
 			for k := range 6 {
 				weight := counts

@@ -39,16 +39,16 @@ type Stock struct {
 }
 
 // StockOf makes the shape of a section of the spec.
-func StockOf(m *spec.Machine, s *spec.Section, c Corner) (Stock, error) {
+func StockOf(m *spec.Machine, s *spec.Section, read spec.Reader) (Stock, error) {
 	words := ""
-	material := materialOf(m, s.Material.Text, c)
+	material := materialOf(m, s.Material.Text, read)
 	if s.Stock.Text != "" {
-		words = s.Stock.Text
+		words = read.Word(s.Stock)
 		if s = dimensioned(s); s == nil {
 			return Stock{}, fmt.Errorf("no section %q in the catalogue", words)
 		}
 	}
-	shape, described, err := ShapeOf(m, s, c)
+	shape, described, err := ShapeOf(m, s, read)
 	if words == "" {
 		words = described
 	}
@@ -89,55 +89,55 @@ func DesignWalled(m *spec.Machine, s *spec.Section) bool {
 
 // materialOf returns a structural material by name; steel where the spec names
 // none.
-func materialOf(m *spec.Machine, name string, c Corner) section.Material {
+func materialOf(m *spec.Machine, name string, read spec.Reader) section.Material {
 	if name == "" {
 		name = "steel"
 	}
 	row := m.Material(name)
 	if !row.ShearModulus.Given {
-		return section.IsotropicMaterial(c.stiffness(row.Modulus), 0.3, row.Density.Value)
+		return section.IsotropicMaterial(read.Of(row.Modulus), 0.3, read.Of(row.Density))
 	}
-	return section.Material{E: c.stiffness(row.Modulus), G: c.stiffness(row.ShearModulus), Density: row.Density.Value}
+	return section.Material{E: read.Of(row.Modulus), G: read.Of(row.ShearModulus), Density: read.Of(row.Density)}
 }
 
 // ShapeOf makes the shape of a section given by its dimensions or properties.
-func ShapeOf(m *spec.Machine, s *spec.Section, c Corner) (section.Shape, string, error) {
-	at := c.stiffness
+func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape, string, error) {
+	at := read.Of
 	switch {
 	case s.Hollow != nil:
-		return hollowOf(s.Hollow, c), fmt.Sprintf("hollow %s × %s × %s", millimetres(s.Hollow.Height), millimetres(s.Hollow.Width), millimetres(s.Hollow.Wall)), nil
+		return hollowOf(s.Hollow, read), fmt.Sprintf("hollow %s × %s × %s", millimetres(read, s.Hollow.Height), millimetres(read, s.Hollow.Width), millimetres(read, s.Hollow.Wall)), nil
 	case s.Pipe != nil:
 		return section.HollowRound{Diameter: at(s.Pipe.Diameter), Wall: at(s.Pipe.Wall)},
-			fmt.Sprintf("pipe %s × %s", millimetres(s.Pipe.Diameter), millimetres(s.Pipe.Wall)), nil
+			fmt.Sprintf("pipe %s × %s", millimetres(read, s.Pipe.Diameter), millimetres(read, s.Pipe.Wall)), nil
 	case s.I != nil:
-		return section.RolledI{Height: at(s.I.Height), Width: at(s.I.Width), WebThickness: at(s.I.Web), FlangeThickness: at(s.I.Flange), RootRadius: s.I.Root.Value},
-			fmt.Sprintf("I %s × %s, web %s, flange %s", millimetres(s.I.Height), millimetres(s.I.Width), millimetres(s.I.Web), millimetres(s.I.Flange)), nil
+		return section.RolledI{Height: at(s.I.Height), Width: at(s.I.Width), WebThickness: at(s.I.Web), FlangeThickness: at(s.I.Flange), RootRadius: read.Of(s.I.Root)},
+			fmt.Sprintf("I %s × %s, web %s, flange %s", millimetres(read, s.I.Height), millimetres(read, s.I.Width), millimetres(read, s.I.Web), millimetres(read, s.I.Flange)), nil
 	case s.Channel != nil:
-		return section.Channel{Height: at(s.Channel.Height), Width: at(s.Channel.Width), WebThickness: at(s.Channel.Web), FlangeThickness: at(s.Channel.Flange), RootRadius: s.Channel.Root.Value},
-			fmt.Sprintf("channel %s × %s, web %s, flange %s", millimetres(s.Channel.Height), millimetres(s.Channel.Width), millimetres(s.Channel.Web), millimetres(s.Channel.Flange)), nil
+		return section.Channel{Height: at(s.Channel.Height), Width: at(s.Channel.Width), WebThickness: at(s.Channel.Web), FlangeThickness: at(s.Channel.Flange), RootRadius: read.Of(s.Channel.Root)},
+			fmt.Sprintf("channel %s × %s, web %s, flange %s", millimetres(read, s.Channel.Height), millimetres(read, s.Channel.Width), millimetres(read, s.Channel.Web), millimetres(read, s.Channel.Flange)), nil
 	case s.Angle != nil:
-		return section.Angle{Height: at(s.Angle.Height), Width: at(s.Angle.Width), Thickness: at(s.Angle.Wall), RootRadius: s.Angle.Root.Value, ToeRadius: s.Angle.Toe.Value},
-			fmt.Sprintf("angle %s × %s × %s", millimetres(s.Angle.Height), millimetres(s.Angle.Width), millimetres(s.Angle.Wall)), nil
+		return section.Angle{Height: at(s.Angle.Height), Width: at(s.Angle.Width), Thickness: at(s.Angle.Wall), RootRadius: read.Of(s.Angle.Root), ToeRadius: read.Of(s.Angle.Toe)},
+			fmt.Sprintf("angle %s × %s × %s", millimetres(read, s.Angle.Height), millimetres(read, s.Angle.Width), millimetres(read, s.Angle.Wall)), nil
 	case s.Bar != nil:
 		return section.Bar{Height: at(s.Bar.Height), Width: at(s.Bar.Width)},
-			fmt.Sprintf("bar %s × %s", millimetres(s.Bar.Height), millimetres(s.Bar.Width)), nil
+			fmt.Sprintf("bar %s × %s", millimetres(read, s.Bar.Height), millimetres(read, s.Bar.Width)), nil
 	case s.Round != nil:
-		return section.RoundBar{Diameter: at(s.Round.Diameter)}, "round " + millimetres(s.Round.Diameter), nil
+		return section.RoundBar{Diameter: at(s.Round.Diameter)}, "round " + millimetres(read, s.Round.Diameter), nil
 	case s.Listed != nil:
 		l := s.Listed
-		return section.Listed{Area: at(l.Area), Iy: at(l.Iy), Iz: at(l.Iz), J: at(l.Torsion), Ky: l.ShearY.Value, Kz: l.ShearZ.Value,
-			MassPerLength: l.Mass.Value, Width: l.Width.Value, Height: l.Height.Value}, "listed properties", nil
+		return section.Listed{Area: at(l.Area), Iy: at(l.Iy), Iz: at(l.Iz), J: at(l.Torsion), Ky: read.Of(l.ShearY), Kz: read.Of(l.ShearZ),
+			MassPerLength: read.Of(l.Mass), Width: read.Of(l.Width), Height: read.Of(l.Height)}, "listed properties", nil
 	case s.BuiltUp != nil:
-		return builtUp(m, s.BuiltUp, c)
+		return builtUp(m, s.BuiltUp, read)
 	case s.Drawn != nil:
-		return drawn(m, s.Drawn, c), "drawn", nil
+		return drawn(m, s.Drawn, read), "drawn", nil
 	}
 	return nil, "", fmt.Errorf("a section without a shape")
 }
 
-func hollowOf(h *spec.Hollow, c Corner) section.Shape {
-	s := section.HollowRectangle{Height: c.stiffness(h.Height), Width: c.stiffness(h.Width), Wall: c.stiffness(h.Wall)}
-	switch h.Make.Text {
+func hollowOf(h *spec.Hollow, read spec.Reader) section.Shape {
+	s := section.HollowRectangle{Height: read.Of(h.Height), Width: read.Of(h.Width), Wall: read.Of(h.Wall)}
+	switch read.Word(h.Make) {
 	case "hot":
 		s.OuterRadius, s.InnerRadius = section.HotFinishedRadii(s.Wall)
 	case "imperial":
@@ -151,11 +151,11 @@ func hollowOf(h *spec.Hollow, c Corner) section.Shape {
 }
 
 // builtUp makes a built-up section; parts are placed by their centroids.
-func builtUp(m *spec.Machine, b *spec.BuiltUp, c Corner) (section.Shape, string, error) {
+func builtUp(m *spec.Machine, b *spec.BuiltUp, read spec.Reader) (section.Shape, string, error) {
 	shape := section.BuiltUp{Unconnected: b.Joined.Text == "loose"}
 	words := ""
 	for _, p := range b.Parts {
-		part, err := StockOf(m, m.Sections.Find(p.Item.Section.Text), c)
+		part, err := StockOf(m, m.Sections.Find(p.Item.Section.Text), read)
 		if err != nil {
 			return nil, "", err
 		}
@@ -163,9 +163,9 @@ func builtUp(m *spec.Machine, b *spec.BuiltUp, c Corner) (section.Shape, string,
 		if err != nil {
 			return nil, "", err
 		}
-		turned := plain.Rotated(p.Item.Turned.Value)
-		shape.Parts = append(shape.Parts, section.Part{Shape: part.Shape, Material: part.Material, Angle: p.Item.Turned.Value,
-			Y: p.Item.Y.Value - turned.CentroidY, Z: p.Item.Z.Value - turned.CentroidZ})
+		turned := plain.Rotated(read.Of(p.Item.Turned))
+		shape.Parts = append(shape.Parts, section.Part{Shape: part.Shape, Material: part.Material, Angle: read.Of(p.Item.Turned),
+			Y: read.Of(p.Item.Y) - turned.CentroidY, Z: read.Of(p.Item.Z) - turned.CentroidZ})
 		if words != "" {
 			words += " + "
 		}
@@ -175,14 +175,14 @@ func builtUp(m *spec.Machine, b *spec.BuiltUp, c Corner) (section.Shape, string,
 }
 
 // drawn makes a section of an outline.
-func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c Corner) section.Shape {
+func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], read spec.Reader) section.Shape {
 	loop := func(corners []spec.Corner, circle *spec.Circle) section.Loop {
 		if circle != nil {
-			return section.Loop{CentreY: circle.Y.Value, CentreZ: circle.Z.Value, Radius: c.stiffness(circle.Diameter) / 2}
+			return section.Loop{CentreY: read.Of(circle.Y), CentreZ: read.Of(circle.Z), Radius: read.Of(circle.Diameter) / 2}
 		}
 		var l section.Loop
 		for _, p := range corners {
-			l.Corners = append(l.Corners, section.Corner{Y: p.Y.Value, Z: p.Z.Value, Radius: p.Round.Value})
+			l.Corners = append(l.Corners, section.Corner{Y: read.Of(p.Y), Z: read.Of(p.Z), Radius: read.Of(p.Round)})
 		}
 		return l
 	}
@@ -193,7 +193,7 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c Corner) section.Shape
 			piece.Holes = append(piece.Holes, loop(h.Item.Corners, h.Item.Circle))
 		}
 		if p.Item.Material.Text != "" {
-			piece.Material = materialOf(m, p.Item.Material.Text, c)
+			piece.Material = materialOf(m, p.Item.Material.Text, read)
 		}
 		shape.Pieces = append(shape.Pieces, piece)
 	}
@@ -202,6 +202,7 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], c Corner) section.Shape
 
 // A Filled is a section with what a member has filled it with.
 type Filled struct {
+	Log *spec.Log // what was read for it
 	Stock
 	Fill          *spec.Fill
 	Place         section.FillPlace
@@ -210,34 +211,34 @@ type Filled struct {
 
 // used returns the stiffness that the spec's bond stands for, in a member that runs
 // on for a length.
-func (f Filled) used(length float64, c Corner) section.Stiffness {
+func (f Filled) used(length float64, read spec.Reader) section.Stiffness {
 	switch {
 	case f.Fill == nil && f.Stitch != nil:
-		return f.stitched(length, c)
+		return f.stitched(length, read)
 	case f.Fill == nil || f.Fill.Bond.Text == "loose":
 		return f.Loose
 	case f.Fill.Bond.Text == "keyed":
-		return f.keyed(length, c)
+		return f.keyed(length, read)
 	}
 	return f.Bonded
 }
 
 // stitched puts two parts together by their stitches: bent with slip between them.
 // Stitches do nothing for torsion and shear here, which is on the safe side.
-func (f Filled) stitched(length float64, c Corner) section.Stiffness {
+func (f Filled) stitched(length float64, read spec.Reader) section.Stiffness {
 	out := f.Loose
 	parts, err := partsOf(f.Shape, f.Material)
 	if err != nil || len(parts) != 2 {
 		return out
 	}
 	shape := f.Shape.(section.BuiltUp)
-	k, err := stitchOf(f.Stitch, f.Material, wallOf(shape.Parts[0].Shape), wallOf(shape.Parts[1].Shape)).Slip()
+	k, err := stitchOf(read, f.Stitch, f.Material, wallOf(shape.Parts[0].Shape), wallOf(shape.Parts[1].Shape)).Slip()
 	if err != nil {
 		return out
 	}
 	a, b := parts[0], parts[1]
 	bend := func(ea, eb, apart, loose float64) float64 {
-		p, err := joint.BuiltUp{EI1: ea, EA1: a.EA, EI2: eb, EA2: b.EA, Distance: math.Abs(apart), Slip: c.at(k), Length: length}.Partial()
+		p, err := joint.BuiltUp{EI1: ea, EA1: a.EA, EI2: eb, EA2: b.EA, Distance: math.Abs(apart), Slip: bound(read, k), Length: length}.Partial()
 		if err != nil {
 			return loose
 		}
@@ -267,12 +268,12 @@ func partsOf(shape section.Shape, m section.Material) ([]section.Stiffness, erro
 }
 
 // stitchOf is a row of stitches as the joints see it.
-func stitchOf(s *spec.Stitch, m section.Material, thick1, thick2 float64) joint.Stitch {
+func stitchOf(read spec.Reader, s *spec.Stitch, m section.Material, thick1, thick2 float64) joint.Stitch {
 	rows := 2
 	if s.Rows.Given {
 		rows = s.Rows.N
 	}
-	return joint.Stitch{Material: joint.Material{E: m.E, Poisson: m.Poisson()}, Weld: s.Weld.Value, Pitch: s.Pitch.Value, Throat: s.Throat.Value, Thick1: thick1, Thick2: thick2, Rows: rows}
+	return joint.Stitch{Material: joint.Material{E: m.E, Poisson: m.Poisson()}, Weld: read.Of(s.Weld), Pitch: read.Of(s.Pitch), Throat: read.Of(s.Throat), Thick1: thick1, Thick2: thick2, Rows: rows}
 }
 
 // wallOf is the thickness of a shape at a weld on it: its thinnest wall.
@@ -299,13 +300,13 @@ func wallOf(s section.Shape) float64 {
 // keyed puts steel and fill together by their keys: stretched and bent with slip
 // between them. Keys do nothing for torsion and shear here, which is on the safe
 // side.
-func (f Filled) keyed(length float64, c Corner) section.Stiffness {
+func (f Filled) keyed(length float64, read spec.Reader) section.Stiffness {
 	out := f.Loose
-	k, err := slipOf(f.Fill, c)
+	k, err := slipOf(f.Fill, read)
 	if err != nil {
 		return out
 	}
-	shell, pieces, err := section.FillParts(f.Shape, f.Material, FillMaterial(f.Fill, c), f.Place)
+	shell, pieces, err := section.FillParts(f.Shape, f.Material, FillMaterial(f.Fill, read), f.Place)
 	if err != nil {
 		return out
 	}
@@ -331,28 +332,22 @@ func (f Filled) keyed(length float64, c Corner) section.Stiffness {
 
 // slipOf is what the keys of a fill hold against slip, per length of the member
 // [N/m2].
-func slipOf(f *spec.Fill, c Corner) (float64, error) {
+func slipOf(f *spec.Fill, read spec.Reader) (float64, error) {
 	if f.Keys == nil {
 		return 0, nil
 	}
-	k, err := fill.SlipStiffness(fill.Key{Diameter: f.Keys.Diameter.Value, Pitch: f.Keys.Pitch.Value, Rows: f.Keys.Rows.N}, c.stiffness(f.Modulus))
-	switch c {
-	case Soft:
-		return k.Low, err
-	case Stiff:
-		return k.High, err
-	}
-	return k.Middle, err
+	k, err := fill.SlipStiffness(fill.Key{Diameter: read.Of(f.Keys.Diameter), Pitch: read.Of(f.Keys.Pitch), Rows: f.Keys.Rows.N}, read.Of(f.Modulus))
+	return read.Between(k.Low, k.Middle, k.High), err
 }
 
 // FillMaterial is what a fill is made of. A mineral fill's Poisson's ratio is near
 // 0.2 (EN 1992-1-1, 3.1.3(4)).
-func FillMaterial(f *spec.Fill, c Corner) section.Material {
-	return section.IsotropicMaterial(c.stiffness(f.Modulus), 0.2, f.Density.Value)
+func FillMaterial(f *spec.Fill, read spec.Reader) section.Material {
+	return section.IsotropicMaterial(read.Of(f.Modulus), 0.2, read.Of(f.Density))
 }
 
 // FillOf puts a fill into a stock.
-func FillOf(s Stock, with *spec.Fill, c Corner) (Filled, error) {
+func FillOf(s Stock, with *spec.Fill, read spec.Reader) (Filled, error) {
 	f := Filled{Stock: s, Fill: with}
 	if with == nil {
 		plain, err := section.Plain(s.Shape, s.Material)
@@ -367,11 +362,11 @@ func FillOf(s Stock, with *spec.Fill, c Corner) (Filled, error) {
 		"hollow": section.FillHollow, "both pockets": section.FillBothPockets,
 		"left pocket": section.FillPocketPlusY, "right pocket": section.FillPocketMinusY,
 	}
-	f.Place = places[with.Place.Text]
+	f.Place = places[read.Word(with.Place)]
 	var err error
-	f.Bonded, f.Loose, err = section.Composite(s.Shape, s.Material, FillMaterial(with, c), f.Place)
+	f.Bonded, f.Loose, err = section.Composite(s.Shape, s.Material, FillMaterial(with, read), f.Place)
 	return f, err
 }
 
 // millimetres prints a length in mm without its unit.
-func millimetres(v spec.Value) string { return quantity.Number(v.Value * 1e3) }
+func millimetres(read spec.Reader, v spec.Value) string { return quantity.Number(read.Of(v) * 1e3) }

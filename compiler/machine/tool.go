@@ -19,7 +19,7 @@ func (d *Model) Reference() (string, *spec.Cutter) {
 		if kind := c.Item.Kind.Text; kind == "face" || kind == "drill" {
 			continue
 		}
-		if best == nil || c.Item.Diameter.Value > best.Item.Diameter.Value {
+		if best == nil || d.Read.Of(c.Item.Diameter) > d.Read.Of(best.Item.Diameter) {
 			best = c
 		}
 	}
@@ -32,7 +32,7 @@ func (d *Model) Reference() (string, *spec.Cutter) {
 // TipCompliance is the compliance at a cutter's tip in a solved pose: of the
 // whole path, and of the machine with a rigid stub in the cutter's place.
 func (d *Model) TipCompliance(s *Solved, c *spec.Cutter) (whole, machine Matrix, err error) {
-	end, err := ToolEndOf(d.Spec.Spindle, c, d.Corner)
+	end, err := ToolEndOf(d.Spec.Spindle, c, d.Read)
 	if err != nil {
 		return whole, machine, err
 	}
@@ -186,29 +186,29 @@ func alongAndAcross(axis r3.Vec, along, across float64) Matrix {
 }
 
 // holderOverhang is the length of holder that the spec gives [m].
-func holderOverhang(s *spec.Spindle) float64 {
+func holderOverhang(read spec.Reader, s *spec.Spindle) float64 {
 	if s.Holder == nil {
 		return 0
 	}
-	return s.Holder.Length.Value
+	return read.Of(s.Holder.Length)
 }
 
 // ToolEndOf makes the end of the tool for a cutter; nil for the nose alone.
-func ToolEndOf(s *spec.Spindle, c *spec.Cutter, at Corner) (toolEnd, error) {
+func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
 	axis := Pointing(s)
-	out := toolEnd{spindle: alongAndAcross(axis, 1/at.stiffness(s.Axial), 1/at.stiffness(s.Radial))}
-	length := holderOverhang(s)
+	out := toolEnd{spindle: alongAndAcross(axis, 1/read.Of(s.Axial), 1/read.Of(s.Radial))}
+	length := holderOverhang(read, s)
 	if c == nil {
 		out.Arm = r3.Scale(length, axis)
 		return out, nil
 	}
-	stickOut := c.StickOut.Value
+	stickOut := read.Of(c.StickOut)
 	out.Arm = r3.Scale(length+stickOut, axis)
 	if s.Holder != nil {
 		// A steel holder bends like the cylinder that the spec gives.
 		body := cutting.HighSpeedSteel()
 		body.Modulus = 210e9
-		h := cutting.Tool{Diameter: s.Holder.Diameter.Value, FluteLength: 0, StickOut: length, Core: 1, Substance: body}
+		h := cutting.Tool{Diameter: read.Of(s.Holder.Diameter), FluteLength: 0, StickOut: length, Core: 1, Substance: body}
 		g, err := h.Compliance()
 		if err != nil {
 			return out, err
@@ -216,7 +216,7 @@ func ToolEndOf(s *spec.Spindle, c *spec.Cutter, at Corner) (toolEnd, error) {
 		// A force at the tip is a force and a moment at the holder's end.
 		out.holder = alongAndAcross(axis, g.Axial, g.Lateral+2*stickOut*g.Slope+stickOut*stickOut*g.Tilt)
 	}
-	tool := CutterTool(c, at)
+	tool := CutterTool(c, read)
 	g, err := tool.Compliance()
 	if err != nil {
 		return out, err
@@ -226,17 +226,12 @@ func ToolEndOf(s *spec.Spindle, c *spec.Cutter, at Corner) (toolEnd, error) {
 }
 
 // CutterTool makes the beam that a cutter is.
-func CutterTool(c *spec.Cutter, at Corner) cutting.Tool {
+func CutterTool(c *spec.Cutter, read spec.Reader) cutting.Tool {
 	material := cutting.Carbide()
 	if c.Material.Text == "high-speed steel" {
 		material = cutting.HighSpeedSteel()
 	}
-	switch at {
-	case Soft:
-		material.Modulus = material.ModulusLow
-	case Stiff:
-		material.Modulus = material.ModulusHigh
-	}
-	return cutting.Tool{Diameter: c.Diameter.Value, ShankDiameter: c.Shank.Value, FluteLength: math.Min(c.FluteLength.Value, c.StickOut.Value),
-		StickOut: c.StickOut.Value, Substance: material}
+	material.Modulus = read.Between(material.ModulusLow, material.Modulus, material.ModulusHigh)
+	return cutting.Tool{Diameter: read.Of(c.Diameter), ShankDiameter: read.Of(c.Shank), FluteLength: math.Min(read.Of(c.FluteLength), read.Of(c.StickOut)),
+		StickOut: read.Of(c.StickOut), Substance: material}
 }

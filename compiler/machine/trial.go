@@ -1,8 +1,6 @@
 package machine
 
 import (
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/frame"
 	"ironbed/spec"
 )
@@ -12,7 +10,7 @@ func (d *Model) Trial(t *spec.Trial) ([]float64, error) {
 	p := d.Middle()
 	for i, a := range d.Spec.Axes {
 		if v := t.Pose.Find(a.Name); v != nil {
-			p[i] = v.Value
+			p[i] = d.Read.Of(*v)
 		}
 	}
 	posed, err := d.At(p)
@@ -25,7 +23,7 @@ func (d *Model) Trial(t *spec.Trial) ([]float64, error) {
 	}
 	var load frame.Load
 	for _, l := range t.Loads {
-		f, m := l.Item.Force.XYZ(), l.Item.Moment.XYZ()
+		f, m := d.Read.Vector(l.Item.Force), d.Read.Vector(l.Item.Moment)
 		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(l.Item.Node.Text, l.Item.Offset),
 			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
 	}
@@ -47,5 +45,5 @@ func (d *Model) Trial(t *spec.Trial) ([]float64, error) {
 
 // pointAt is a point that a node carries.
 func (d *Model) pointAt(node string, offset spec.Vector) frame.Point {
-	return frame.Point{Node: d.Node[node], Arm: r3.Vec(Vector(offset))}
+	return frame.Point{Node: d.Node[node], Arm: Vector(d.Read, offset)}
 }

@@ -72,10 +72,9 @@ func (d *Model) ring(s *Solved, count int, highest float64) (Ring, error) {
 	if err != nil {
 		return Ring{}, err
 	}
-	end := map[Corner]int{Soft: 0, Nominal: 1, Stiff: 2}[d.Corner]
 	loss := make([]frame.Loss, len(d.Parts))
 	for part := range loss {
-		loss[part] = frame.EvenLoss(d.lossOf(part)[end])
+		loss[part] = frame.EvenLoss(bound(d.Read, d.lossOf(part)))
 	}
 	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return loss[part] }, d.loads(work, NoseOnly)...)
 	return Ring{s, modes, nose}, err
@@ -144,7 +143,7 @@ func tipRows(r r3.Vec) *mat.Dense {
 // Planes are the receptances at a cutter's tip in the planes of all directions of
 // feed, over all rings.
 func (d *Model) Planes(rings []Ring, cutter *spec.Cutter) ([]chatter.Plane, error) {
-	end, err := ToolEndOf(d.Spec.Spindle, cutter, d.Corner)
+	end, err := ToolEndOf(d.Spec.Spindle, cutter, d.Read)
 	if err != nil {
 		return nil, err
 	}

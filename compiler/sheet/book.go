@@ -20,6 +20,7 @@ import (
 type Book struct {
 	*machine.Solution
 	cuts    *cut.Answers
+	read    spec.Reader
 	changes *change.Changes
 	drives  []*driven
 	reports bool            // for the report, drawings and all

@@ -66,7 +66,7 @@ type follow struct {
 }
 
 // linesOf are what runs in a chain.
-func linesOf(c *spec.Chain) []cable.Line {
+func linesOf(read spec.Reader, c *spec.Chain) []cable.Line {
 	var list []cable.Line
 	for i := range c.Lines {
 		l := &c.Lines[i].Item
@@ -74,19 +74,19 @@ func linesOf(c *spec.Chain) []cable.Line {
 		if l.Kind.Text == "hose" {
 			density = hoseDensity
 		}
-		mass := l.Mass.Value
+		mass := read.Of(l.Mass)
 		if !l.Mass.Given {
-			mass = density * math.Pi / 4 * l.Diameter.Value * l.Diameter.Value
+			mass = density * math.Pi / 4 * read.Of(l.Diameter) * read.Of(l.Diameter)
 		}
-		list = append(list, cable.Line{Kind: lineKinds[l.Kind.Text], Diameter: l.Diameter.Value, Mass: mass, Bend: l.Bend.Value})
+		list = append(list, cable.Line{Kind: lineKinds[l.Kind.Text], Diameter: read.Of(l.Diameter), Mass: mass, Bend: read.Of(l.Bend)})
 	}
 	return list
 }
 
 // orElse is a value of the spec, or what is usual.
-func orElse(v spec.Value, usual float64) float64 {
+func orElse(read spec.Reader, v spec.Value, usual float64) float64 {
 	if v.Given {
-		return v.Value
+		return read.Of(v)
 	}
 	return usual
 }
@@ -110,8 +110,8 @@ func sizeChain(book *Book, e *spec.Entry[spec.Chain]) (*follow, error) {
 	}
 	a := &f.axis.Item
 	var err error
-	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(c), Travel: a.Travel.Value, OffCentre: r3.Dot(machine.Unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
-		Speed: a.Rapid.Value, Radius: c.Radius.Value, Pitch: orElse(c.Pitch, usualPitch), Separator: orElse(c.Separator, usualSeparator)})
+	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(book.read, c), Travel: book.read.Of(a.Travel), OffCentre: r3.Dot(machine.Unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
+		Speed: book.read.Of(a.Rapid), Radius: book.read.Of(c.Radius), Pitch: orElse(book.read, c.Pitch, usualPitch), Separator: orElse(book.read, c.Separator, usualSeparator)})
 	if err != nil {
 		return nil, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("chain %s: %v", e.Name, err)}
 	}
@@ -159,13 +159,13 @@ func chainRow(book *Book, f *follow) ([]build.Cell, error) {
 	add := func(what, label string, v float64, formula string) build.Cell {
 		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: quantity.Settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
 	}
-	radius := orElse(c.Radius, o.LeastRadius)
+	radius := orElse(book.read, c.Radius, o.LeastRadius)
 	height, err := cable.MountHeight(radius)
 	if err != nil {
 		return nil, err
 	}
 	off := r3.Dot(machine.Unit(f.axis.Item.Direction.XYZ), r3.Sub(f.moved, f.fixed))
-	reach, err := cable.LoopReach(o.Length, radius, f.axis.Item.Travel.Value/2+math.Abs(off), o.Section.Height)
+	reach, err := cable.LoopReach(o.Length, radius, book.read.Of(f.axis.Item.Travel)/2+math.Abs(off), o.Section.Height)
 	if err != nil {
 		return nil, err
 	}
@@ -196,7 +196,7 @@ func chainFindings(book *Book, f *follow) {
 		words string
 		key   string
 	}{{c.InnerHeight, o.Section.Height, "high", "height"}, {c.InnerWidth, o.Section.Width, "wide", "width"}} {
-		if inside.given.Given && inside.given.Value < inside.least-1e-6 {
+		if inside.given.Given && book.read.Of(inside.given) < inside.least-1e-6 {
 			book.find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
 				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. Take a larger chain or take a cable out", name, inside.given.Text, inside.words, quantity.Print(inside.least, "mm"))})
 		}
@@ -232,7 +232,7 @@ func cableTable(book *Book, list []*follow) (build.Table, error) {
 			seen[e.Name] = true
 			at, to, through := f.fixed, spec.Text{}, ""
 			if book.Spec.Cabinet[0].Given {
-				at = machine.Vector(book.Spec.Cabinet)
+				at = machine.Vector(book.read, book.Spec.Cabinet)
 			}
 			var ways []cable.Stretch
 			for _, next := range list[first:] {
@@ -253,12 +253,12 @@ func cableTable(book *Book, list []*follow) (build.Table, error) {
 			} else {
 				to.Text = "the end of its last chain"
 			}
-			length, err := cable.RunLength(ways, e.Item.Diameter.Value, spareCable)
+			length, err := cable.RunLength(ways, book.read.Of(e.Item.Diameter), spareCable)
 			if err != nil {
 				return t, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
 			id := book.add(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
-			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(e.Item.Diameter.Value, "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
+			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(book.read.Of(e.Item.Diameter), "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
 		}
 	}
 	return t, nil

@@ -28,7 +28,8 @@ func boltedRail(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide],
 	if b == nil || w.Rail.Shoulder {
 		return nil
 	}
-	preload, err := guide.BoltPreload(b.Torque.Low, b.Diameter.Value, boltDoubt)
+	torque, _, _ := book.read.Span(b.Torque)
+	preload, err := guide.BoltPreload(torque, book.read.Of(b.Diameter), boltDoubt)
 	if err != nil {
 		return err
 	}
@@ -50,7 +51,7 @@ func jointDip(book *Book, g *spec.Entry[spec.Guide], title string) {
 		return
 	}
 	usual := guide.UsualJointGap()
-	if gap := g.Item.JointGap; gap.Value > usual.High {
+	if gap := g.Item.JointGap; book.read.Of(gap) > usual.High {
 		book.find(build.Finding{Rule: "rail-joint-wide", Severity: build.SeverityCaution, At: build.Place(gap.At),
 			Message: fmt.Sprintf("%s: pieces of rail stand %s apart, and %s is as much as a carriage should run over; push them together on a ground end, clamp a straight block over the joint while you bolt them, and stagger the joints of the two rails by more than a carriage", title, gap.Text, quantity.Print(usual.High, "mm"))})
 	}
@@ -161,7 +162,7 @@ func loadMap(book *Book, loads []carried) (build.Picture, bool) {
 			heavy = i
 		}
 	}
-	travel := func(i int) float64 { return book.Spec.Axes[i].Item.Travel.Value }
+	travel := func(i int) float64 { return book.read.Of(book.Spec.Axes[i].Item.Travel) }
 	if travel(second) > travel(first) {
 		first, second = second, first
 	}

@@ -78,7 +78,7 @@ func catalogueRow(kind spec.Kind, name string) (string, error) {
 	switch kind {
 	case spec.KindSections:
 		row := spec.FromCatalogue[spec.Section](kind, name)
-		shape, _, err := machine.ShapeOf(nil, row, machine.Nominal)
+		shape, _, err := machine.ShapeOf(nil, row, spec.Reader{})
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", name, err)
 		}

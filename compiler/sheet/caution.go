@@ -125,10 +125,10 @@ func runningCautions(book *Book) {
 		for _, c := range book.Spec.Cutters {
 			switch top := c.Item.TopSpeed; {
 			case !top.Given:
-				addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, quantity.Print(s.Fastest.Value, "rpm")),
-					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+quantity.Print(math.Pi*c.Item.Diameter.Value*s.Fastest.Value, "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
-			case s.Fastest.Value > top.Value:
-				addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, quantity.Print(top.Value, "rpm"), quantity.Print(s.Fastest.Value, "rpm")),
+				addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, quantity.Print(book.read.Of(s.Fastest), "rpm")),
+					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+quantity.Print(math.Pi*book.read.Of(c.Item.Diameter)*book.read.Of(s.Fastest), "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
+			case book.read.Of(s.Fastest) > book.read.Of(top):
+				addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, quantity.Print(book.read.Of(top), "rpm"), quantity.Print(book.read.Of(s.Fastest), "rpm")),
 					"Limit the spindle in the controller whenever this cutter is in it.")
 			}
 		}
@@ -147,7 +147,7 @@ func runningCautions(book *Book) {
 		advice := "A brake wears, and one that has held for years may slip tomorrow: test it in the worst position with the power off, and prop the axis with a block before you reach under it."
 		if !brake {
 			advice = "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
-			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(mass*weight*a.Item.Travel.Value, "J"))
+			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(mass*weight*book.read.Of(a.Item.Travel), "J"))
 		}
 		addCaution(book, "Falling axis", why, advice)
 	}

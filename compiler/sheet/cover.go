@@ -47,7 +47,7 @@ func railRoom(book *Book, a *spec.Axis) float64 {
 		for _, c := range g.Carriages {
 			runs.Take(r3.Dot(travel, book.Model.Nodes[book.Model.Node[c.Text]]))
 		}
-		room = math.Min(room, rail.Length()-runs.Length()-machine.CarriageSizes*machine.DrawnSize(book.Spec.Rails.Find(g.Rail.Text)))
+		room = math.Min(room, rail.Length()-runs.Length()-machine.CarriageSizes*machine.DrawnSize(book.read, book.Spec.Rails.Find(g.Rail.Text)))
 	}
 	return room
 }
@@ -57,11 +57,11 @@ func coverTable(book *Book) (build.Table, error) {
 	t := build.Table{Caption: "What covers take of the travel", Columns: []build.Column{{Head: "axis"}, {Head: "cover"}, {Head: "travel, mm", Right: true}, {Head: "pushed together at each end, mm", Right: true}, {Head: "drawn out, mm", Right: true}, {Head: "travel on the rails, mm", Right: true}, {Head: "left with covers, mm", Right: true}}}
 	for i := range book.Spec.Axes {
 		a := &book.Spec.Axes[i]
-		if len(a.Item.Guides) == 0 || a.Item.Travel.Value <= 0 {
+		if len(a.Item.Guides) == 0 || book.read.Of(a.Item.Travel) <= 0 {
 			continue
 		}
 		room := railRoom(book, &a.Item)
-		kinds, err := coversOf(&a.Item, room, book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size.Value)
+		kinds, err := coversOf(book.read, &a.Item, room, book.read.Of(book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size))
 		if err != nil {
 			return t, &machine.Refused{Rule: "cover", At: a.At, Message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
 		}
@@ -77,14 +77,14 @@ func coverTable(book *Book) (build.Table, error) {
 			cell := func(what, label string, v float64, formula string) build.Cell {
 				return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", " + k.words + ", axis " + a.Name, Value: v, Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: append(from(roomID), in("travel", a.Item.Travel))}), Plain: true}
 			}
-			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: quantity.Number(quantity.Convert(a.Item.Travel.Value, "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: quantity.Number(quantity.Convert(book.read.Of(a.Item.Travel), "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
 				cell("open", "cover drawn out", k.cover.Open, "pushed together, and the travel"), {Figure: roomID, Plain: true}, {Text: "none"}}
 			if k.left > 0 {
 				row[6] = cell("left", "travel that is left with the covers", k.left, "what the rails leave, less both ends pushed together for that travel")
 			}
-			if want := a.Item.Travel.Value + 2*k.cover.Closed; a.Item.Covers != nil && want > room+1e-6 {
+			if want := book.read.Of(a.Item.Travel) + 2*k.cover.Closed; a.Item.Covers != nil && want > room+1e-6 {
 				book.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{id + "closed", roomID},
-					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, quantity.Print(k.cover.Closed, "mm"), quantity.Print(a.Item.Travel.Value, "mm"),
+					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, quantity.Print(k.cover.Closed, "mm"), quantity.Print(book.read.Of(a.Item.Travel), "mm"),
 						quantity.Print(want, "mm"), quantity.Print(room, "mm"), quantity.Print(want-room, "mm"))})
 			}
 			t.Rows = append(t.Rows, row)
@@ -103,8 +103,8 @@ type covering struct {
 
 // coversOf is the cover that the spec gives an axis, or those to think of on a
 // long one, on rails that leave the carriages some room.
-func coversOf(a *spec.Axis, room, rail float64) ([]covering, error) {
-	travel := a.Travel.Value
+func coversOf(read spec.Reader, a *spec.Axis, room, rail float64) ([]covering, error) {
+	travel := read.Of(a.Travel)
 	usual := looseBellows
 	if rail >= largeRail {
 		usual = tightBellows
@@ -121,10 +121,10 @@ func coversOf(a *spec.Axis, room, rail float64) ([]covering, error) {
 		boxes, err := telescopic(travel, room, 0, boxOverlap, boxLip)
 		return []covering{soft, boxes}, err
 	case c.Kind.Text == "bellows":
-		one, err := bellows("its bellows", travel, room, orElse(c.Drawn, usual), orElse(c.Ends, bellowsEnds))
+		one, err := bellows("its bellows", travel, room, orElse(read, c.Drawn, usual), orElse(read, c.Ends, bellowsEnds))
 		return []covering{one}, err
 	}
-	one, err := telescopic(travel, room, c.Boxes.N, orElse(c.Overlap, boxOverlap), orElse(c.Lip, boxLip))
+	one, err := telescopic(travel, room, c.Boxes.N, orElse(read, c.Overlap, boxOverlap), orElse(read, c.Lip, boxLip))
 	return []covering{one}, err
 }
 

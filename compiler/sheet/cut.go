@@ -123,7 +123,7 @@ func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
 	in, p := &best.Input, a.Point()
 	cutter := book.Spec.Cutters.Find(best.Cutter)
 	d := in.Cutter.Diameter
-	cut := cutting.Cut{Diameter: d, Teeth: in.Cutter.Teeth, Helix: cutter.Helix.Value, Width: math.Min(mostFinish, finishWidth*d), Depth: math.Min(in.Cutter.FluteLength, finishDepth*d),
+	cut := cutting.Cut{Diameter: d, Teeth: in.Cutter.Teeth, Helix: book.read.Of(cutter.Helix), Width: math.Min(mostFinish, finishWidth*d), Depth: math.Min(in.Cutter.FluteLength, finishDepth*d),
 		Speed: p.Cut.Speed, Runout: in.Cutter.Runout, RunoutAngle: cutting.WorstRunoutAngle(in.Cutter.Teeth), Mode: cutting.Down}
 	thinning, err := cutting.ThinningFactor(cut.Width / d)
 	if err != nil {
@@ -165,7 +165,7 @@ func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
 		add("conventional", "error of a finished wall, conventional", conventional.Error, "± c Fn at the moment when the edge makes the wall, less runout", "Kline 1982"),
 		add("marks", "marks of feed and runout on a finished wall", marks, "lower envelope of the teeth's marks, fz²/(4 D) for teeth that run true", "derived here"),
 		{Text: quantity.Number(quantity.Convert(cutting.ArithmeticRoughness(marks), "µm"))}}
-	if accuracy := a.Entry.Item.Accuracy.Value; math.Abs(climbing.Error) > accuracy {
+	if accuracy := book.read.Of(a.Entry.Item.Accuracy); math.Abs(climbing.Error) > accuracy {
 		book.find(build.Finding{Rule: "finish-error", Severity: build.SeverityNote, At: build.Place(a.Entry.At), Figures: []string{id + "climbing"},
 			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s leaves the wall off by %s, %s is wanted; take it shallower, or twice at the same setting",
 				a.Entry.Name, quantity.Print(cut.Depth, "mm"), best.Cutter, quantity.Print(math.Abs(climbing.Error), "µm"), a.Entry.Item.Accuracy.Text)})
@@ -209,14 +209,15 @@ func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, 
 	if edge == nil {
 		return nil, nil
 	}
-	curve := cut.SpindleCurve(book.Spec.Spindle)
-	d := c.Item.Diameter.Value
+	curve := cut.SpindleCurve(book.read, book.Spec.Spindle)
+	d := book.read.Of(c.Item.Diameter)
+	slow, _, fast := book.read.Span(edge.SurfaceSpeed)
 	// The slower half of the speeds: a drill's corner cannot cool.
-	speed := math.Sqrt(edge.SurfaceSpeed.Low*math.Sqrt(edge.SurfaceSpeed.Low*edge.SurfaceSpeed.High)) / (math.Pi * d)
+	speed := math.Sqrt(slow*math.Sqrt(slow*fast)) / (math.Pi * d)
 	speed = math.Min(math.Max(speed, curve[0].Speed), curve[len(curve)-1].Speed)
-	chip := cut.ChipLoad(edge, d)
-	drilling := cutting.Drilling{Diameter: d, Lips: c.Item.Teeth.N, Point: c.Item.Point.Value, Feed: float64(c.Item.Teeth.N) * (chip.Min + chip.Max) / 2, Speed: speed}
-	out, err := drilling.Drilled(cut.WorkOf(w, machine.Nominal))
+	chip := cut.ChipLoad(book.read, edge, d)
+	drilling := cutting.Drilling{Diameter: d, Lips: c.Item.Teeth.N, Point: book.read.Of(c.Item.Point), Feed: float64(c.Item.Teeth.N) * (chip.Min + chip.Max) / 2, Speed: speed}
+	out, err := drilling.Drilled(cut.WorkOf(book.read, w))
 	if err != nil {
 		return nil, err
 	}
@@ -233,7 +234,7 @@ func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, 
 		answer = "**the spindle stalls**"
 	case out.Thrust > have:
 		answer = "**the axis cannot push**"
-	case speed*math.Pi*d > edge.SurfaceSpeed.High*1.01:
+	case speed*math.Pi*d > fast*1.01:
 		answer = "**the spindle is too fast**"
 	}
 	id := "target." + spec.IDWord(target.Name) + ".hole." + spec.IDWord(c.Name) + "."
@@ -349,7 +350,7 @@ func regionPicture(book *Book, a *cut.Answer) (build.Picture, bool, error) {
 // cut asks of it.
 func spindlePicture(book *Book) (build.Picture, bool) {
 	has := build.Curve{Name: "there is"}
-	for _, p := range cut.SpindleCurve(book.Spec.Spindle) {
+	for _, p := range cut.SpindleCurve(book.read, book.Spec.Spindle) {
 		has.Points = append(has.Points, [2]float64{p.Speed * 60, p.Torque})
 	}
 	if len(has.Points) < 2 {

@@ -105,10 +105,10 @@ func driveBlocks(book *Book, v *driven) ([]build.Block, error) {
 		if err != nil {
 			return nil, err
 		}
-		blocks = append(blocks, speedChart(v, curve))
+		blocks = append(blocks, speedChart(book.read, v, curve))
 	}
 	if len(v.In.Motor.Continuous) > 0 && len(v.Out.Duty.Points) > 0 {
-		blocks = append(blocks, motorChart(v))
+		blocks = append(blocks, motorChart(book.read, v))
 	}
 	compared, err := weighDrives(book, v)
 	return append(blocks, compared...), err
@@ -171,7 +171,7 @@ func driveWords(book *Book, v *driven) build.Block {
 		list = append(list, words+".")
 	}
 	if m := v.Entry.Item.Motor; m != nil && m.Stepper != nil {
-		s := machine.StepperOf(m)
+		s := machine.StepperOf(book.read, m)
 		if f, speed, err := s.Resonance(o.LoadInertia); err == nil {
 			low, high := motor.UsualMidBand()
 			say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.", quantity.Print(f, "Hz"), rpm(speed), rpm(low), rpm(high))

@@ -257,7 +257,7 @@ func rotorInput(m *spec.Motor) build.Input {
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(v *driven, curve []drive.SpeedPoint) build.Picture {
+func speedChart(read spec.Reader, v *driven, curve []drive.SpeedPoint) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
 	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
@@ -270,19 +270,19 @@ func speedChart(v *driven, curve []drive.SpeedPoint) build.Picture {
 	chart.Curves = []build.Curve{whip, allowed, value}
 	// Short screws whip so high that the rest would lie on the floor of the chart.
 	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, curve[len(curve)/2].Allowed))
-	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: s.Length.Value * 1e3, Y: v.Out.RapidSpeed * rpm}}
+	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
 	return build.Picture{ID: "screw-" + idFile(v.title), Title: "Screw speed, " + v.title, Drawing: chart,
 		Caption: "How fast the screw of " + v.title + ", " + s.Diameter.Text + " with " + s.Ends.Text + " ends, may turn against its length, on stiff brackets."}
 }
 
 // motorChart draws what the duty asks of the motor on the motor's own limits.
-func motorChart(v *driven) build.Picture {
+func motorChart(read spec.Reader, v *driven) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
 	const rpm = 60 / (2 * math.Pi)
 	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
 	if m := v.Entry.Item.Motor; m != nil && m.Stepper != nil {
 		all.Name, peak.Name = "share of the pull-out that may be asked for", "falls out of step"
-		for _, p := range machine.StepperOf(m).PullOut {
+		for _, p := range machine.StepperOf(read, m).PullOut {
 			peak.Points = append(peak.Points, [2]float64{p.Speed * rpm, p.Torque})
 		}
 	}

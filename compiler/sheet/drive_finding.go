@@ -116,16 +116,17 @@ func driveFinding(book *Book, v *driven, c drive.Check) {
 	}
 	switch c.Name {
 	case drive.RuleScrewWhip:
-		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", quantity.Print(c.Limit*d.Screw.Lead.Value/(2*math.Pi), "m/min"))
+		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", quantity.Print(c.Limit*book.read.Of(d.Screw.Lead)/(2*math.Pi), "m/min"))
 	case drive.RuleScrewSlenderness:
 		// Where it neither whips nor buckles, a slender screw is just worth knowing.
 		if v.Out.RapidSpeed <= v.Out.AllowedSpeed && v.Out.PressedLoad <= v.Out.AllowedLoad {
 			severity, mend = build.SeverityNote, "it does not whip or buckle here, but it sags and swings; a thicker one is calmer"
 		}
 	case drive.RuleHolding:
+		leastFriction, _, _ := book.read.Span(book.Spec.Axes[v.Axis].Item.Friction)
 		axis, left := &book.Spec.Axes[v.Axis].Item, v.Out.GravityForce/v.In.Share // over all drives of the axis
 		switch {
-		case axis.Counterweight.Given && left <= axis.Friction.Low/2:
+		case axis.Counterweight.Given && left <= leastFriction/2:
 			return // balanced, to within half of what holds it anyway
 		case axis.Counterweight.Given:
 			mend = fmt.Sprintf("the counterweight leaves %s; trim it, or fit a brake that holds with the power off", quantity.Print(left, "N"))

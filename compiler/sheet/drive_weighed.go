@@ -32,13 +32,13 @@ type candidate struct {
 func weighDrives(book *Book, v *driven) ([]build.Block, error) {
 	a := &book.Spec.Axes[v.Axis].Item
 	list := []candidate{{"described", driveName(&v.Entry.Item) + ", as described", drive.Option{Mechanism: v.In.Mechanism, Reduction: v.In.Reduction, Motor: v.In.Motor}}}
-	turned, ok := otherWay(v)
+	turned, ok := otherWay(book.read, v)
 	if ok {
 		list = append(list, turned)
 	}
 	for i := range a.Weighed {
 		e := &a.Weighed[i]
-		in, err := machine.DriveInput(book.Model, v.Axis, &e.Item, machine.Nominal, v.In.CuttingForce, v.In.CuttingFeed)
+		in, err := machine.DriveInput(book.Model, v.Axis, &e.Item, book.read, v.In.CuttingForce, v.In.CuttingFeed)
 		if err != nil {
 			return nil, fmt.Errorf("weighed %s: %w", e.Name, err)
 		}
@@ -94,14 +94,14 @@ func driveName(d *spec.Drive) string {
 
 // otherWay is the same screw with the nut turning in place of the screw, or the
 // screw in place of the nut.
-func otherWay(v *driven) (candidate, bool) {
+func otherWay(read spec.Reader, v *driven) (candidate, bool) {
 	s := v.Entry.Item.Screw
 	option := drive.Option{Reduction: v.In.Reduction, Motor: v.In.Motor}
 	switch m := v.In.Mechanism.(type) {
 	case drive.TurningScrew:
 		screw, supports := m.Screw, m.Supports
 		supports.Ends, supports.Tilt = drive.FixedFixed, 0
-		d := s.Diameter.Value
+		d := read.Of(s.Diameter)
 		inertia, err := drive.RingInertia(nutRing*d, d, 3*d, screw.Material.Density)
 		if err != nil || supports.NutTo >= screw.Unsupported {
 			return candidate{}, false

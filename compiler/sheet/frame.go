@@ -151,7 +151,7 @@ func stiffnessTables(book *Book, name string, cutter *spec.Cutter) {
 	}
 	tip := "the nose"
 	if cutter != nil {
-		tip = name + ", " + quantity.Measure(cutter.StickOut.Value*1e3, "mm") + " out of its holder"
+		tip = name + ", " + quantity.Measure(book.read.Of(cutter.StickOut)*1e3, "mm") + " out of its holder"
 	}
 	book.sheet("stiffness", "Stiffness at the tool",
 		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. Cutter aside, the machine gives most in some direction at %s, and least at %s: put the hard job there.",

@@ -60,7 +60,7 @@ func sagTable(book *Book) build.Table {
 // sagFinding holds the change of sag against the finest accuracy wanted.
 func sagFinding(book *Book, direction, id string, sag float64) {
 	finest := finestTarget(book)
-	if finest == nil || sag <= finest.Item.Accuracy.Value {
+	if finest == nil || sag <= book.read.Of(finest.Item.Accuracy) {
 		return
 	}
 	book.find(build.Finding{Rule: "sag-over-accuracy", Severity: build.SeverityNote, At: build.Place(finest.Item.Accuracy.At), Figures: []string{id},
@@ -73,7 +73,7 @@ func finestTarget(book *Book) *spec.Entry[spec.Target] {
 	var finest *spec.Entry[spec.Target]
 	for i := range book.Spec.Targets {
 		e := &book.Spec.Targets[i]
-		if e.Item.Ambition.Text != "hope" && (finest == nil || e.Item.Accuracy.Value < finest.Item.Accuracy.Value) {
+		if e.Item.Ambition.Text != "hope" && (finest == nil || book.read.Of(e.Item.Accuracy) < book.read.Of(finest.Item.Accuracy)) {
 			finest = e
 		}
 	}
@@ -102,8 +102,8 @@ func sagMap(book *Book) (build.Picture, bool, error) {
 	for row := range mapSteps {
 		for column := range mapSteps {
 			p := d.Middle()
-			p[x] = d.Spec.Axes[x].Item.Travel.Value * float64(column) / (mapSteps - 1)
-			p[y] = d.Spec.Axes[y].Item.Travel.Value * float64(row) / (mapSteps - 1)
+			p[x] = book.read.Of(d.Spec.Axes[x].Item.Travel) * float64(column) / (mapSteps - 1)
+			p[y] = book.read.Of(d.Spec.Axes[y].Item.Travel) * float64(row) / (mapSteps - 1)
 			poses = append(poses, p)
 		}
 	}
@@ -130,7 +130,7 @@ func sagMap(book *Book) (build.Picture, bool, error) {
 func lagTable(book *Book) build.Table {
 	t := build.Table{Caption: "The tip against the work while an axis gains speed, worst pose", Columns: []build.Column{{Head: "axis"}, {Head: "acceleration, m/s²", Right: true}, {Head: "off by, µm", Right: true}, {Head: "mostly along"}, {Head: "at"}}}
 	for i, a := range book.Spec.Axes {
-		if !(a.Item.Acceleration.Value > 0) {
+		if !(book.read.Of(a.Item.Acceleration) > 0) {
 			continue
 		}
 		worst := book.Poses[0]
@@ -142,7 +142,7 @@ func lagTable(book *Book) build.Table {
 		id := book.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.Lag[i]), Unit: "µm",
 			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(from("mass.moving."+a.Name), in("acceleration of axis "+a.Name, a.Item.Acceleration)),
 			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(a.Item.Acceleration.Value)}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(book.read.Of(a.Item.Acceleration))}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
 	}
 	return t
 }

@@ -65,7 +65,7 @@ func massSheet(book *Book) error {
 		fill := 0.0
 		for _, bar := range d.Bars {
 			if bar.Body == i && bar.Section.Fill != nil {
-				bare, err := machine.FillOf(bar.Section.Stock, nil, machine.Nominal)
+				bare, err := machine.FillOf(bar.Section.Stock, nil, book.read)
 				if err != nil {
 					return err
 				}

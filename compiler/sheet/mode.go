@@ -42,7 +42,7 @@ func modeSheet(book *Book) error {
 		if err != nil {
 			return err
 		}
-		book.build.Figures.Add(build.Figure{ID: id + "damping", Label: fmt.Sprintf("damping ratio of mode %d", k+1), Value: 50 * loss[1], Unit: "%", Bounded: true, Low: 50 * loss[0], High: 50 * loss[2],
+		book.build.Figures.Add(build.Figure{ID: id + "damping", Label: fmt.Sprintf("damping ratio of mode %d", k+1), Value: 50 * loss.Middle, Unit: "%", Bounded: true, Low: 50 * loss.Low, High: 50 * loss.High,
 			Formula: "ζ = η/2, η = Σ ηj Uj/U over the parts' strain energies", Source: "Johnson and Kienholz 1982; from memory", Inputs: from(id + "frequency"),
 			Notes: []string{"loss factors of parts are from memory; a tap test on the machine beats them"}})
 		table.Rows = append(table.Rows, []build.Cell{{Text: fmt.Sprint(k + 1)}, {Figure: id + "frequency", Plain: true}, {Text: overTravel(book, k)}, {Text: moves}, {Text: gives}, {Figure: id + "damping", Plain: true}})

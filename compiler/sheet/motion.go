@@ -125,7 +125,7 @@ func followerOf(book *Book, v *driven) (*follower, error) {
 	if f.feed == 0 {
 		f.feed = v.In.RapidFeed / 4
 	}
-	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.Out.AxialFrequency, Damping: machine.DriveLoss[1] / 2}
+	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.Out.AxialFrequency, Damping: machine.DriveLoss.Middle / 2}
 	if m, ok := frameMode(book, machine.Unit(a.Item.Direction.XYZ)); ok {
 		f.frame = motion.Mode{Name: "the frame along axis " + a.Name, Frequency: m.Omega / (2 * math.Pi), Damping: m.Loss / 2}
 	}
@@ -135,8 +135,8 @@ func followerOf(book *Book, v *driven) (*follower, error) {
 	}
 	motor := v.Entry.Item.Motor
 	f.open = motor != nil && motor.Stepper != nil
-	f.loop = motion.Axis{Stiffness: drives * v.Out.Stiffness, Friction: a.Item.Friction.Value, Backlash: v.Out.Play}
-	if drives*v.Out.GravityForce > a.Item.Friction.Value {
+	f.loop = motion.Axis{Stiffness: drives * v.Out.Stiffness, Friction: book.read.Of(a.Item.Friction), Backlash: v.Out.Play}
+	if drives*v.Out.GravityForce > book.read.Of(a.Item.Friction) {
 		f.loop.Backlash = 0 // its weight keeps the drive on one flank
 	}
 	return f, nil
@@ -155,7 +155,7 @@ func setGains(book *Book, list []*follower) {
 	for _, f := range list {
 		f.loop.Gain = math.Min(lowest, f.carried.Usual.Nominal)
 		if l := book.Spec.Axes[f.axis].Item.Loop; l != nil {
-			f.loop.Gain, f.loop.Feedforward = l.Gain.Value, l.Feedforward.Value
+			f.loop.Gain, f.loop.Feedforward = book.read.Of(l.Gain), book.read.Of(l.Feedforward)
 			loopFinding(book, f, l)
 		}
 		if !f.open {
@@ -193,7 +193,7 @@ func loopFinding(book *Book, f *follower, l *spec.Loop) {
 		return
 	}
 	name, low := book.Spec.Axes[f.axis].Name, f.modes()[f.carried.First]
-	if l.Gain.Value <= f.carried.Usual.High {
+	if book.read.Of(l.Gain) <= f.carried.Usual.High {
 		return
 	}
 	book.find(build.Finding{Rule: "loop-gain", Severity: build.SeverityCaution, At: build.Place(l.Gain.At), Figures: []string{"axis." + name + ".motion.usual_gain"},
@@ -280,7 +280,7 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 		if err != nil {
 			return t, err
 		}
-		jerk, err := motion.QuietJerk(a.Item.Acceleration.Value, f.modes()[f.carried.First].Frequency)
+		jerk, err := motion.QuietJerk(book.read.Of(a.Item.Acceleration), f.modes()[f.carried.First].Frequency)
 		if err != nil {
 			return t, err
 		}
@@ -315,7 +315,7 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 func lostFinding(book *Book, f *follower, lost float64) {
 	wanted := finestTarget(book)
 	// A plunging axis seldom turns round within a cut.
-	if wanted == nil || lost <= wanted.Item.Accuracy.Value || book.AlongTool(machine.Unit(book.Spec.Axes[f.axis].Item.Direction.XYZ)) {
+	if wanted == nil || lost <= book.read.Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.axis].Item.Direction.XYZ)) {
 		return
 	}
 	at := f.drive.Entry.At
@@ -343,7 +343,7 @@ func lostFinding(book *Book, f *follower, lost float64) {
 	}
 	book.find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
 		Message: fmt.Sprintf("axis %s loses %s where it turns round: %s; %s asks for %s. Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way", name,
-			quantity.Print(lost, "µm"), why, wanted.Name, quantity.Print(wanted.Item.Accuracy.Value, "µm"), mend)})
+			quantity.Print(lost, "µm"), why, wanted.Name, quantity.Print(book.read.Of(wanted.Item.Accuracy), "µm"), mend)})
 }
 
 // travelFinding says once which axes may be off by more over their travel than the
@@ -357,7 +357,7 @@ func travelFinding(book *Book, list []*follower) {
 	var worst *follower
 	for _, f := range list {
 		by := f.drive.Out.TravelError
-		if by <= wanted.Item.Accuracy.Value {
+		if by <= book.read.Of(wanted.Item.Accuracy) {
 			continue
 		}
 		off = append(off, book.Spec.Axes[f.axis].Name+" by "+quantity.Print(by, "mm"))
@@ -379,7 +379,7 @@ func coarseFindings(book *Book, f *follower) {
 	if wanted == nil {
 		return
 	}
-	accuracy, name, o := wanted.Item.Accuracy.Value, book.Spec.Axes[f.axis].Name, &f.drive.Out
+	accuracy, name, o := book.read.Of(wanted.Item.Accuracy), book.Spec.Axes[f.axis].Name, &f.drive.Out
 	at := build.Place(f.drive.Entry.At)
 	if o.Resolution > accuracy/2 {
 		book.find(build.Finding{Rule: "coarse-counts", Severity: build.SeverityCaution, At: at, Figures: []string{f.drive.id + "resolution"},
@@ -443,13 +443,13 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 		list = append(list, repeater{f, motion.Source{Name: name, Travel: travel}})
 	}
 	d := &f.drive.Entry.Item
-	turn, what := f.drive.Lead(), "pulley"
+	turn, what := f.drive.Lead(book.read), "pulley"
 	switch {
 	case d.Screw != nil:
 		s := d.Screw
 		what = "screw"
-		ball := math.Min(screwBall*s.Lead.Value, screwBallMost*s.Diameter.Value)
-		nut := motion.BallNut{Lead: s.Lead.Value, BallDiameter: ball, BallCircle: s.Diameter.Value, Spacing: ball, ContactAngle: math.Pi / 4}
+		ball := math.Min(screwBall*book.read.Of(s.Lead), screwBallMost*book.read.Of(s.Diameter))
+		nut := motion.BallNut{Lead: book.read.Of(s.Lead), BallDiameter: ball, BallCircle: book.read.Of(s.Diameter), Spacing: ball, ContactAngle: math.Pi / 4}
 		pass := motion.NutBallTravel
 		if s.NutTurns() {
 			what, pass = "nut", motion.TurningNutBallTravel
@@ -458,14 +458,14 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 		add("balls of about "+quantity.Print(ball, "mm")+" entering the nut", travel, err)
 	case d.Rack != nil:
 		what = "pinion"
-		travel, err := motion.PinionToothTravel(d.Rack.Module.Value, d.Rack.Helix.Value)
+		travel, err := motion.PinionToothTravel(book.read.Of(d.Rack.Module), book.read.Of(d.Rack.Helix))
 		add("teeth of the rack", travel, err)
 	default:
-		add("teeth of the belt", d.Belt.Pitch.Value, nil)
+		add("teeth of the belt", book.read.Of(d.Belt.Pitch), nil)
 	}
 	add("one turn of the "+what, turn, nil)
-	of := turn / d.Ratio.Value // the motor's turn
-	if d.Ratio.Value != 1 {
+	of := turn / book.read.Of(d.Ratio) // the motor's turn
+	if book.read.Of(d.Ratio) != 1 {
 		add("one turn of the motor", of, nil)
 	}
 	if m := d.Motor; m != nil {
@@ -488,7 +488,7 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 	}
 	if len(book.Spec.Axes[f.axis].Item.Guides) > 0 {
 		rail := book.Spec.Rails.Find(book.Spec.Axes[f.axis].Item.Guides[0].Item.Rail.Text)
-		if size := rail.Size.Value; size > 0 && rail.Shape.Text != "round" {
+		if size := book.read.Of(rail.Size); size > 0 && rail.Shape.Text != "round" {
 			travel, err := motion.RailBallTravel(railBall * size)
 			add(rail.Rolling.Text+" of about "+quantity.Print(railBall*size, "mm")+" entering the carriages", travel, err)
 		}

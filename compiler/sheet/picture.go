@@ -52,7 +52,7 @@ func scene(d *machine.Model, p *machine.Posed) build.Scene {
 	for _, c := range p.Carriages {
 		n := d.Node[c.Node]
 		f := p.Frame.Springs[c.Spring]
-		size := machine.DrawnSize(c.Rail)
+		size := machine.DrawnSize(d.Read, c.Rail)
 		// The node is where the carriage is bolted on: it hangs below.
 		at := r3.Sub(p.Frame.Nodes[n].Position, r3.Scale(0.5*size, f.Axes[2]))
 		scene.Solids = append(scene.Solids, box("carriage at "+c.Node, d.NodeBody[n], "carriage", at,
@@ -89,7 +89,7 @@ func railSolid(d *machine.Model, a *spec.Axis, g *spec.Entry[spec.Guide], p *mac
 			along.Take(r3.Dot(travel, r3.Add(b.To, p.Shift[b.Body])))
 		}
 	}
-	size := machine.DrawnSize(d.Spec.Rails.Find(g.Item.Rail.Text))
+	size := machine.DrawnSize(d.Read, d.Spec.Rails.Find(g.Item.Rail.Text))
 	at := r3.Sub(p.Frame.Nodes[d.Node[g.Item.Carriages[0].Text]].Position, r3.Scale(1.2*size, axes[2]))
 	at = r3.Add(at, r3.Scale((along.Low+along.High)/2-r3.Dot(travel, at), travel))
 	return []build.Solid{box("rail "+g.Name, body, "rail", at, r3.Scale(along.Length()/2, axes[0]), r3.Scale(size/2, axes[1]), r3.Scale(0.4*size, axes[2]))}
@@ -129,10 +129,10 @@ func addSpindle(d *machine.Model, scene *build.Scene, p *machine.Posed) {
 	scene.Solids = append(scene.Solids, box("spindle", d.NodeBody[n.Node], "spindle", r3.Sub(nose, r3.Scale(length, axis)),
 		r3.Scale(length, axis), r3.Scale(radius, side), r3.Scale(radius, other)))
 	_, cutter := d.Reference()
-	if end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, machine.Nominal); err == nil && r3.Norm(end.Arm) > 0 {
+	if end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, d.Read); err == nil && r3.Norm(end.Arm) > 0 {
 		thick := 0.006
 		if cutter != nil {
-			thick = cutter.Diameter.Value / 2
+			thick = d.Read.Of(cutter.Diameter) / 2
 		}
 		scene.Solids = append(scene.Solids, box("cutter", d.NodeBody[n.Node], "cutter", r3.Add(nose, r3.Scale(0.5, end.Arm)),
 			r3.Scale(0.5, end.Arm), r3.Scale(thick, side), r3.Scale(thick, other)))
@@ -164,7 +164,7 @@ func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
 // the tip most.
 func deflected(book *Book, s *machine.Solved) error {
 	d := book.Model
-	end, err := machine.ToolEndOf(d.Spec.Spindle, book.cuts.Demand.Cutter, machine.Nominal)
+	end, err := machine.ToolEndOf(d.Spec.Spindle, book.cuts.Demand.Cutter, book.read)
 	if err != nil {
 		return err
 	}

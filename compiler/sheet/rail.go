@@ -114,7 +114,7 @@ func carriageLoads(book *Book) ([]carried, error) {
 	var list []carried
 	arm := r3.Vec{}
 	if book.cuts.Demand.Cutter != nil {
-		if end, err := machine.ToolEndOf(d.Spec.Spindle, book.cuts.Demand.Cutter, machine.Nominal); err == nil {
+		if end, err := machine.ToolEndOf(d.Spec.Spindle, book.cuts.Demand.Cutter, book.read); err == nil {
 			arm = end.Arm
 		}
 	}
@@ -225,7 +225,7 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 	load := book.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
 		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + book.Model.PoseWords(w.pose)}})
 	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: quantity.Number(w.radial)}, {Text: quantity.Number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: book.Model.PoseWords(w.pose)}}
-	if rail.Dynamic.Value == 0 || rail.Static.Value == 0 {
+	if book.read.Of(rail.Dynamic) == 0 || book.read.Of(rail.Static) == 0 {
 		book.notComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
 		return cells, nil
 	}
@@ -238,7 +238,7 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 		base = guide.Base50
 	}
 	out, err := guide.Analyse(guide.Input{
-		Carriage: guide.Carriage{Kind: kind, Dynamic: rail.Dynamic.Value, Base: base, Static: rail.Static.Value},
+		Carriage: guide.Carriage{Kind: kind, Dynamic: book.read.Of(rail.Dynamic), Base: base, Static: book.read.Of(rail.Static)},
 		Duty:     []guide.DutyStep{{Load: guide.Load{Radial: w.mean}, Travel: 1}},
 		Peaks:    []guide.Load{{Radial: w.equivalent}, {Radial: -w.pullOff}, {Lateral: w.side}},
 		// What the bolts hold is looked at for itself where they are known.

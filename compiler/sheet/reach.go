@@ -299,8 +299,9 @@ func reachTables(book *Book) {
 			continue
 		}
 		seen[name] = true
-		kc := build.Figure{Value: quantity.Convert(w.SpecificForce.Value, "N/mm2"), Bounded: true, Low: quantity.Convert(w.SpecificForce.Low, "N/mm2"), High: quantity.Convert(w.SpecificForce.High, "N/mm2")}
-		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: quantity.Number(w.Exponent.Value)}, {Text: quantity.Number(w.MinChip.Value * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
+		low, middle, high := book.read.Span(w.SpecificForce)
+		kc := build.Figure{Value: quantity.Convert(middle, "N/mm2"), Bounded: true, Low: quantity.Convert(low, "N/mm2"), High: quantity.Convert(high, "N/mm2")}
+		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: quantity.Number(book.read.Of(w.Exponent))}, {Text: quantity.Number(book.read.Of(w.MinChip) * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
 	}
 	asked := build.Table{Caption: "How deep a slot has to be", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "for light cuts, mm", Right: true}, {Head: "within reach, mm", Right: true}, {Head: "goes, mm", Right: true}, {Head: "stopped by"}}}
 	for i := range book.cuts.List {

@@ -151,11 +151,11 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 	a := &book.Spec.Axes[axis]
 	g := &a.Item.Guides[0]
 	rail := book.Spec.Rails.Find(g.Item.Rail.Text)
-	if rail.Shape.Text == "round" || rail.Size.Value == 0 {
+	if rail.Shape.Text == "round" || book.read.Of(rail.Size) == 0 {
 		book.notComputed("tolerances of the seats of axis "+a.Name, "a profiled rail with its size")
 		return nil, false
 	}
-	seat, err := guide.SeatFor(rollingKind(rail), rail.Size.Value, preloads[rail.Preload.Text], l.Spread, l.Pitch)
+	seat, err := guide.SeatFor(rollingKind(rail), book.read.Of(rail.Size), preloads[rail.Preload.Text], l.Spread, l.Pitch)
 	if err != nil {
 		book.notComputed("tolerances of the seats of axis "+a.Name, "a rail of 15 to 65 mm")
 		return nil, false
@@ -167,7 +167,7 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 			to    *guide.Range
 		}{{t.Parallel, &seat.Parallelism}, {t.Height, &seat.Height}, {t.Along, &seat.Along}} {
 			if own.given.Given {
-				*own.to = guide.Range{Low: own.given.Low, Nominal: own.given.Value, High: own.given.High}
+				own.to.Low, own.to.Nominal, own.to.High = book.read.Span(own.given)
 				source = "derived here"
 			}
 		}
@@ -189,7 +189,7 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 	at := rail.Surface.At
 	switch {
 	case rail.Trueness.Given:
-		reached = guide.Range{Low: rail.Trueness.Low, Nominal: rail.Trueness.Value, High: rail.Trueness.High}
+		reached.Low, reached.Nominal, reached.High = book.read.Span(rail.Trueness)
 		made, at = "measured", rail.Trueness.At
 	case known:
 		reached = way.over(l.Pitch)
@@ -288,8 +288,8 @@ func seatLoadRow(book *Book, axis int, s *machine.Solved) ([]build.Cell, float64
 		add("load_parallel_stiff", "the same on a stiff table", stiff.Lateral, "N", "k' δ/2"),
 		{Text: "–"}}
 	forgives := 0.0
-	if rail.Dynamic.Value > 0 && height > 0 {
-		forgives = 0.1 * rail.Dynamic.Value / height
+	if book.read.Of(rail.Dynamic) > 0 && height > 0 {
+		forgives = 0.1 * book.read.Of(rail.Dynamic) / height
 		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", forgives, "µm", "δ = 0.1 C over the load for each metre")
 	}
 	return row, forgives, nil

@@ -24,7 +24,7 @@ func sectionSheet(book *Book) error {
 	drawing := build.Sections{}
 	for i := range book.Spec.Sections {
 		e := &book.Spec.Sections[i]
-		s, err := machine.StockOf(book.Spec, &e.Item, machine.Nominal)
+		s, err := machine.StockOf(book.Spec, &e.Item, book.read)
 		if err != nil {
 			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
 		}
@@ -102,7 +102,7 @@ func materialTable(book *Book) build.Table {
 	seen := map[string]bool{}
 	for i := range book.Spec.Sections {
 		e := &book.Spec.Sections[i].Item
-		s, err := machine.StockOf(book.Spec, e, machine.Nominal)
+		s, err := machine.StockOf(book.Spec, e, book.read)
 		name := e.Material.Text
 		if name == "" {
 			name = "steel"

@@ -32,7 +32,7 @@ func shrinkSheet(book *Book) error {
 		}
 	}
 	for _, k := range order {
-		s, ok := machine.Shrink(longest[k])
+		s, ok := machine.Shrink(book.read, longest[k])
 		if !ok {
 			book.notComputed("what shrinkage does to "+k.section+" with "+k.fill, "the strength or the shrinkage of the mix of fill "+k.fill)
 			continue

@@ -78,7 +78,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 		return nil, nil
 	}
 	rail := book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text)
-	radial, lateral, err := book.Model.SeatStiffness(rail)
+	radial, lateral, err := machine.SeatStiffness(book.read, rail)
 	if err != nil {
 		return nil, err
 	}
@@ -94,7 +94,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 		right.Stiffness = left.Stiffness // its own has the shaft's twist in it
 	}
 	shaft := shaftAcross(book, axis, apart)
-	lead := sides[0].Lead()
+	lead := sides[0].Lead(book.read)
 	far, err := guide.ShaftedSide(right.Stiffness, shaft, lead/(2*math.Pi))
 	if err != nil {
 		return nil, err
@@ -150,7 +150,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 	if gain == 0 {
 		gain = usualLoop
 	}
-	lag, err := guide.FollowingDifference(a.Item.Rapid.Value, gain*(1+loopsApart), gain)
+	lag, err := guide.FollowingDifference(book.read.Of(a.Item.Rapid), gain*(1+loopsApart), gain)
 	if err != nil {
 		return nil, err
 	}
@@ -180,12 +180,12 @@ func shaftAcross(book *Book, axis int, apart float64) float64 {
 	s := book.Spec.Axes[axis].Item.CrossShaft
 	diameter, length := trialShaft*apart, apart
 	if s != nil {
-		diameter, length = s.Diameter.Value, s.Length.Value
+		diameter, length = book.read.Of(s.Diameter), book.read.Of(s.Length)
 	}
 	const shearModulus = 80e9 // of steel
 	twist := shearModulus * math.Pi * math.Pow(diameter, 4) / 32 / length
-	if s != nil && s.Couplings.Value > 0 {
-		return machine.InSeries(twist, s.Couplings.Value)
+	if s != nil && book.read.Of(s.Couplings) > 0 {
+		return machine.InSeries(twist, book.read.Of(s.Couplings))
 	}
 	return twist / 2 // couplings as soft as the shaft
 }

@@ -93,7 +93,7 @@ func carriageStance(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Gui
 		off := r3.Sub(at, r3.Add(from, r3.Scale(share, r3.Sub(to, from))))
 		side, up := math.Abs(r3.Dot(off, axes[1])), r3.Dot(off, axes[2])
 		edge, face := b.Reaches(axes[1]), b.Reaches(axes[2])
-		switch size := machine.DrawnSize(rail); {
+		switch size := machine.DrawnSize(book.read, rail); {
 		case side > edge+size+besideRail:
 			book.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, quantity.Print(side, "mm"), b.Name, quantity.Print(edge, "mm"), g.Name)})
@@ -142,7 +142,7 @@ func tipStance(book *Book) error {
 		return nil
 	}
 	reference, cutter := book.Model.Reference()
-	end, err := machine.ToolEndOf(book.Spec.Spindle, cutter, machine.Nominal)
+	end, err := machine.ToolEndOf(book.Spec.Spindle, cutter, book.read)
 	if err != nil {
 		return err
 	}

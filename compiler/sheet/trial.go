@@ -18,11 +18,11 @@ func trialSheet(book *Book) error {
 	if len(book.Spec.Trials) == 0 {
 		return nil
 	}
-	soft, err := machine.New(book.Spec, machine.Soft)
+	soft, err := machine.New(book.Spec, spec.At(spec.Worse))
 	if err != nil {
 		return err
 	}
-	stiff, err := machine.New(book.Spec, machine.Stiff)
+	stiff, err := machine.New(book.Spec, spec.At(spec.Better))
 	if err != nil {
 		return err
 	}
@@ -48,7 +48,7 @@ func trialSheet(book *Book) error {
 			}
 			inputs := []build.Input{{Label: "reading at", Value: r.Item.Node.Text, At: build.Place(r.Item.Node.At)}}
 			for _, l := range t.Item.Loads {
-				inputs = append(inputs, build.Input{Label: "load " + l.Name, Value: loadText(&l.Item), At: build.Place(l.At)})
+				inputs = append(inputs, build.Input{Label: "load " + l.Name, Value: loadText(book.read, &l.Item), At: build.Place(l.At)})
 			}
 			// The three are the model at the middle and at both ends of the
 			// doubts. The middle need not lie between the ends for a reading that
@@ -57,7 +57,7 @@ func trialSheet(book *Book) error {
 				Value: 1e6 * middle[k], Unit: unit, Bounded: true, Low: 1e6 * min(low[k], high[k], middle[k]), High: 1e6 * max(low[k], high[k], middle[k]),
 				Formula: "displacement of the point under the load, by the frame", Source: "Przemieniecki 1968", Inputs: inputs}
 			book.build.Figures.Add(f)
-			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: readTrial(book, t.Name, &r, f)}})
+			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(book.read, t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: readTrial(book, t.Name, &r, f)}})
 		}
 	}
 	var notes build.List
@@ -80,17 +80,18 @@ func readTrial(book *Book, trial string, r *spec.Entry[spec.Reading], f build.Fi
 	if !v.Given || f.Unit != "µm" {
 		return ""
 	}
-	low, high := 1e6*v.Low, 1e6*v.High
+	low, _, high := book.read.Span(v)
+	low, high = 1e6*low, 1e6*high
 	if high >= f.Low && low <= f.High {
 		return v.Text + ", within the bounds"
 	}
-	if 1e6*v.Value*f.Value < 0 && math.Abs(1e6*v.Value) > 0.2*math.Abs(f.Value) {
+	if 1e6*book.read.Of(v)*f.Value < 0 && math.Abs(1e6*book.read.Of(v)) > 0.2*math.Abs(f.Value) {
 		book.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
 			Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected: the other way. Look at which way the dial counts, and which way the load pushed", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm"))})
 		return v.Text + ", **the other way**"
 	}
 	way, look := "more", "a joint, a foot, a loose bolt or fill gives that the spec has stiff"
-	if math.Abs(1e6*v.Value) < math.Abs(f.Value) {
+	if math.Abs(1e6*book.read.Of(v)) < math.Abs(f.Value) {
 		way, look = "less", "something is stiffer than the spec has it, or the dial or the load missed part of it"
 	}
 	book.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
@@ -98,28 +99,28 @@ func readTrial(book *Book, trial string, r *spec.Entry[spec.Reading], f build.Fi
 	return v.Text + ", **outside**"
 }
 
-func loadText(l *spec.TrialLoad) string {
+func loadText(read spec.Reader, l *spec.TrialLoad) string {
 	words := ""
 	for i, v := range l.Force {
-		if v.Value != 0 {
+		if read.Of(v) != 0 {
 			words += fmt.Sprintf("%s along %s ", v.Text, machine.AxisWords[i])
 		}
 	}
 	for i, v := range l.Moment {
-		if v.Value != 0 {
+		if read.Of(v) != 0 {
 			words += fmt.Sprintf("%s about %s ", v.Text, machine.AxisWords[i])
 		}
 	}
 	return words + "at " + l.Node.Text
 }
 
-func loadsText(list spec.Map[spec.TrialLoad]) string {
+func loadsText(read spec.Reader, list spec.Map[spec.TrialLoad]) string {
 	words := ""
 	for i := range list {
 		if i > 0 {
 			words += "; "
 		}
-		words += loadText(&list[i].Item)
+		words += loadText(read, &list[i].Item)
 	}
 	return words
 }

@@ -36,7 +36,7 @@ func askedKind(book *Book) *asking {
 			continue
 		}
 		for k := range askings {
-			if w.SpecificForce.Value <= askings[k].force {
+			if book.read.Of(w.SpecificForce) <= askings[k].force {
 				at = max(at, k)
 				break
 			}

@@ -1,0 +1,222 @@
+package spec
+
+import (
+	"cmp"
+	"slices"
+	"sync"
+)
+
+// An Bound says which of a value's numbers is read.
+type Bound int
+
+// The bounds. Worse is where a value makes the machine softer, weaker, heavier or harder
+// worked, Better the other way round; each field of the spec says which way that is.
+// Values that one line gives lie at the same end.
+const (
+	Middle Bound = iota
+	Worse
+	Better
+	Low
+	High
+)
+
+// A Reader is the one door through which values enter physics. It picks the number of
+// a value, and keeps in its log that it was used. The zero Reader picks the middle and
+// keeps no log.
+type Reader struct {
+	end  Bound
+	pick func(Value) float64 // nil for the end
+	log  *Log
+}
+
+// At is a reader that picks an end of every value.
+func At(end Bound) Reader { return Reader{end: end} }
+
+// Picking is a reader that picks what a function does of a value's low, middle and
+// high number. Origin is where the number is written: values of one origin are to move
+// together.
+func Picking(pick func(origin string, low, middle, high float64) float64) Reader {
+	return Reader{pick: func(v Value) float64 { return pick(v.origin, v.q.Low, v.q.Value, v.q.High) }}
+}
+
+// Except is the reader with another end picked of some values.
+func (r Reader) Except(values []*Value, end Bound) Reader {
+	paths := map[string]bool{}
+	for _, v := range values {
+		paths[v.path] = true
+	}
+	inner := r
+	r.pick = func(v Value) float64 {
+		if paths[v.path] {
+			return v.at(end)
+		}
+		return inner.picked(v)
+	}
+	return r
+}
+
+// Into is the reader with a log of its own.
+func (r Reader) Into(log *Log) Reader {
+	r.log = log
+	return r
+}
+
+// Log is where the reader keeps what was read, nil for nowhere.
+func (r Reader) Log() *Log { return r.log }
+
+// Bound is the end that the reader picks.
+func (r Reader) Bound() Bound { return r.end }
+
+// Of picks the number of a value.
+func (r Reader) Of(v Value) float64 {
+	r.log.note(Input{v.path, v.Text, v.At})
+	return r.picked(v)
+}
+
+// Span picks all three numbers of a value, for what is a range by its nature: speeds
+// that an edge may run at, tolerances, strains with bounds of their own.
+func (r Reader) Span(v Value) (low, middle, high float64) {
+	r.log.note(Input{v.path, v.Text, v.At})
+	return v.q.Low, v.q.Value, v.q.High
+}
+
+// Between picks of a range that a model itself gives, of which the low end is the worse.
+func (r Reader) Between(low, middle, high float64) float64 {
+	switch r.end {
+	case Worse, Low:
+		return low
+	case Better, High:
+		return high
+	}
+	return middle
+}
+
+// Count reads a whole number.
+func (r Reader) Count(c Count) int {
+	r.log.note(Input{c.path, "", c.At})
+	return c.N
+}
+
+// Word reads a word.
+func (r Reader) Word(t Text) string {
+	r.log.note(Input{t.path, t.Text, t.At})
+	return t.Text
+}
+
+// Vector picks the numbers of a vector.
+func (r Reader) Vector(v Vector) [3]float64 { return [3]float64{r.Of(v[0]), r.Of(v[1]), r.Of(v[2])} }
+
+func (r Reader) picked(v Value) float64 {
+	if r.pick != nil {
+		return r.pick(v)
+	}
+	return v.at(r.end)
+}
+
+// at is the number of a value at an end.
+func (v Value) at(end Bound) float64 {
+	if end == Worse && v.less || end == Better && !v.less {
+		end = Low
+	} else if end == Worse || end == Better {
+		end = High
+	}
+	switch end {
+	case Low:
+		return v.q.Low
+	case High:
+		return v.q.High
+	}
+	return v.q.Value
+}
+
+// A Input is a value that something was computed from.
+type Input struct {
+	Path string // "axes.x.rapid"
+	Text string // as the spec has it, or as a rule supplies it; empty for a whole number
+	At   Place  // where it stands, or where the spec would have it
+}
+
+// A Log is what was read for a result: values, and the logs of the results that it was
+// computed from. A nil log keeps nothing.
+type Log struct {
+	mu    sync.Mutex
+	seen  map[Input]bool
+	parts []*Log
+}
+
+// note keeps a source. What has no path is a row of a catalogue, which the name in the
+// spec stands for.
+func (l *Log) note(s Input) {
+	if l == nil || s.Path == "" {
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.seen == nil {
+		l.seen = map[Input]bool{}
+	}
+	l.seen[s] = true
+}
+
+// Rest says that a result rests on others.
+func (l *Log) Rest(on ...*Log) {
+	if l == nil {
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for _, part := range on {
+		if part != nil && part != l && !slices.Contains(l.parts, part) {
+			l.parts = append(l.parts, part)
+		}
+	}
+}
+
+// Over is a log of what rests on others.
+func Over(on ...*Log) *Log {
+	l := &Log{}
+	l.Rest(on...)
+	return l
+}
+
+// Walk visits the log and the logs that it rests on, each once; what visit does not
+// want to go into is left out with all that it rests on.
+func (l *Log) Walk(visit func(*Log) bool) { l.walk(visit, map[*Log]bool{}) }
+
+func (l *Log) walk(visit func(*Log) bool, met map[*Log]bool) {
+	if l == nil || met[l] {
+		return
+	}
+	met[l] = true
+	if !visit(l) {
+		return
+	}
+	l.mu.Lock()
+	parts := slices.Clone(l.parts)
+	l.mu.Unlock()
+	for _, part := range parts {
+		part.walk(visit, met)
+	}
+}
+
+// Own are the values that were read for the result itself, in the order of the spec.
+func (l *Log) Own() []Input {
+	if l == nil {
+		return nil
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	var list []Input
+	for s := range l.seen {
+		list = append(list, s)
+	}
+	SortInputs(list)
+	return list
+}
+
+// SortInputs puts sources in the order of the spec.
+func SortInputs(list []Input) {
+	slices.SortFunc(list, func(a, b Input) int {
+		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column), cmp.Compare(a.Path, b.Path), cmp.Compare(a.Text, b.Text))
+	})
+}
