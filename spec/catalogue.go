@@ -91,7 +91,11 @@ func FromCatalogue[T any](kind Kind, name string) *T {
 	}
 	shapes := catalogueShapes()
 	w := walker{outline: newOutline(), shapes: shapes}
-	tree := w.walk("", cuecontext.New().BuildExpr(expr), shapes[shapeNames[kind]])
+	path := "" // a section's name stands for its row
+	if kind != KindSections {
+		path = join(string(kind), name)
+	}
+	tree := w.walk(path, cuecontext.New().BuildExpr(expr), shapes[shapeNames[kind]])
 	if len(w.diagnostics) > 0 {
 		panic("catalogue: " + name + ": " + w.diagnostics[0].Message) // the catalogue is ours
 	}

@@ -16,7 +16,7 @@ var Assumptions = Sheet{Name: "assumptions", forms: reportOnly, write: assumptio
 // stiffness and to the verdicts.
 func assumptionSheet(book *Book) error {
 	var list []build.Assumption
-	for i, e := range book.changes.Effects {
+	for i, e := range book.Changes.Effects {
 		a := &book.Spec.Assumptions[i]
 		out := build.Assumption{What: a.What, Value: a.Text, Source: a.Source, At: build.Place(a.At)}
 		if book.Worst != nil {
@@ -33,7 +33,7 @@ func assumptionSheet(book *Book) error {
 		}
 		return a.Effect
 	})
-	book.build.Assumptions = list
+	book.Build.Assumptions = list
 	return nil
 }
 

@@ -16,17 +16,17 @@ var Bond = Sheet{Name: "bond", needs: aTool, write: bondSheet}
 // stiffness at the tip and the verdicts with every fill loose, and with every
 // fill bonded.
 func bondSheet(book *Book) error {
-	if book.changes.Loose == nil {
+	if book.Changes.Loose == nil {
 		return nil
 	}
-	tries := []*change.Bonded{book.changes.Loose, book.changes.Bonded}
+	tries := []*change.Bonded{book.Changes.Loose, book.Changes.Bonded}
 	table := build.Table{Caption: "Stiffness at the tip, softest pose, N/µm", Columns: []build.Column{{Head: "direction"}, {Head: "as the spec says", Right: true}, {Head: "every fill loose", Right: true}, {Head: "every fill bonded", Right: true}, {Head: "rests on the bond", Right: true}}}
 	_, cutter := book.Model.Reference()
 	whole, _, err := book.Model.TipCompliance(book.Worst, cutter)
 	if err != nil {
 		return err
 	}
-	with := [2]machine.Matrix{book.changes.Loose.Whole, book.changes.Bonded.Whole}
+	with := [2]machine.Matrix{book.Changes.Loose.Whole, book.Changes.Bonded.Whole}
 	for i, direction := range machine.AxisWords {
 		rests := 0.0
 		if loose := whole[i][i] / with[0][i][i]; loose < 1 {
@@ -37,8 +37,8 @@ func bondSheet(book *Book) error {
 		table.Rows = append(table.Rows, []build.Cell{{Text: direction}, {Text: quantity.Number(1e-6 / whole[i][i])}, {Text: quantity.Number(1e-6 / with[0][i][i])}, {Text: quantity.Number(1e-6 / with[1][i][i])}, {Figure: id}})
 	}
 	verdicts := build.Table{Caption: "Verdicts", Columns: []build.Column{{Head: "target"}, {Head: "as the spec says"}, {Head: "every fill loose"}, {Head: "every fill bonded"}}}
-	for i := range book.cuts.List {
-		a := &book.cuts.List[i]
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
 		if a.Best() == nil {
 			continue
 		}
@@ -50,7 +50,7 @@ func bondSheet(book *Book) error {
 			}
 			row = append(row, build.Cell{Text: string(v)})
 			if k == 0 && r.Known[i] && r.Grades[i] < a.Best().Grade {
-				book.find(build.Finding{Rule: "bond-bears", Severity: build.SeverityCaution, At: build.Place(a.Entry.At), Figures: []string{"bond.share.x", "bond.share.y", "bond.share.z"},
+				book.Find(build.Finding{Rule: "bond-bears", Severity: build.SeverityCaution, At: build.Place(a.Entry.At), Figures: []string{"bond.share.x", "bond.share.y", "bond.share.z"},
 					Message: fmt.Sprintf("%s is %s only while the fills are bonded to the steel; come loose, it is %s. Make the bond sure, with keys through it, before you rely on it", a.Entry.Name, a.Best().Grade, v)})
 			}
 		}
@@ -60,6 +60,6 @@ func bondSheet(book *Book) error {
 	if len(verdicts.Rows) > 0 {
 		blocks = append(blocks, verdicts)
 	}
-	book.sheet("bond", "What rests on the bond", blocks...)
+	book.Sheet("bond", "What rests on the bond", blocks...)
 	return nil
 }

@@ -1,5 +1,7 @@
-// Package sheet words what was computed: one file a sheet, from solutions to the
-// result model. Sheets only read.
+// Package sheet holds what the sheets have in common: the book that they write into,
+// one way to add a figure, words that many of them use. The sheets themselves stand
+// below, a folder a chapter. Sheets word what was computed; they compute nothing that
+// another one needs.
 package sheet
 
 import (
@@ -13,63 +15,54 @@ import (
 	"ironbed/compiler/machine"
 	"ironbed/compiler/works"
 	"ironbed/spec"
-	"ironbed/spec/quantity"
 )
 
 // A Book is what the sheets read and the build that they write into.
 type Book struct {
 	*machine.Solution
-	cuts    *cut.Answers
-	read    spec.Reader
-	changes *change.Changes
-	drives  []*driven
-	reports bool            // for the report, drawings and all
-	gains   map[int]float64 // velocity gain of the position loop by axis; none for steppers [1/s]
+	Cuts    *cut.Answers
+	Changes *change.Changes
+	Drives  []*Drive
+	Gains   map[int]float64 // velocity gain of the position loop by axis; none for steppers [1/s]
+	Reports bool            // for the report, drawings and all
+	Build   *build.Build
 
-	build *build.Build
-	gaps  []gap
+	gaps   []gap
+	stands map[*spec.Log][]string         // figures that stand for what was read for a result
+	rests  map[string]map[spec.Input]bool // all that a figure rests on, by its id
 }
 
-// in makes an input of a figure from a value of the spec.
-func in(label string, v spec.Value) build.Input {
-	return build.Input{Label: label, Value: v.Text, At: build.Place(v.At)}
+// Read reads the middle of values, for words; what a figure is computed from is read
+// by a reader with a log, see [Book.Reader].
+func (book *Book) Read() spec.Reader { return book.Model.Read }
+
+// Reader reads the middle of values and keeps what was read, in a log that rests on
+// others.
+func (book *Book) Reader(on ...*spec.Log) spec.Reader { return book.Model.Read.Into(spec.Over(on...)) }
+
+// Find adds a finding.
+func (book *Book) Find(f build.Finding) { book.Build.Findings = append(book.Build.Findings, f) }
+
+// Sheet adds a sheet with its blocks.
+func (book *Book) Sheet(id, title string, blocks ...build.Block) {
+	book.Build.Sheets = append(book.Build.Sheets, build.Sheet{ID: id, Title: title, Blocks: blocks})
 }
 
-// from makes inputs of a figure from other figures.
-func from(ids ...string) []build.Input {
-	var list []build.Input
-	for _, id := range ids {
-		list = append(list, build.Input{Figure: id})
-	}
-	return list
-}
-
-// add stores a figure whose value and bounds are in SI.
-func (book *Book) add(f build.Figure) string {
-	f.Value = quantity.Convert(f.Value, f.Unit)
-	if f.Bounded {
-		f.Low, f.High = quantity.Convert(f.Low, f.Unit), quantity.Convert(f.High, f.Unit)
-		if f.Low > f.High {
-			f.Low, f.High = f.High, f.Low
+// Target is a target in the build.
+func (book *Book) Target(a *cut.Answer) *build.Target {
+	for i := range book.Build.Targets {
+		if t := &book.Build.Targets[i]; t.Name == a.Entry.Name {
+			return t
 		}
 	}
-	book.build.Figures.Add(f)
-	return f.ID
-}
-
-// find adds a finding.
-func (book *Book) find(f build.Finding) { book.build.Findings = append(book.build.Findings, f) }
-
-// sheet adds a sheet with its blocks.
-func (book *Book) sheet(id, title string, blocks ...build.Block) {
-	book.build.Sheets = append(book.build.Sheets, build.Sheet{ID: id, Title: title, Blocks: blocks})
+	return nil
 }
 
 // A gap is something that could not be computed for want of an input.
 type gap struct{ what, needs string }
 
-// notComputed keeps what could not be computed, and what it needs.
-func (book *Book) notComputed(what, needs string) { book.gaps = append(book.gaps, gap{what, needs}) }
+// NotComputed keeps what could not be computed, and what it needs.
+func (book *Book) NotComputed(what, needs string) { book.gaps = append(book.gaps, gap{what, needs}) }
 
 // sayNotComputed says each missing input once, with all that it would give.
 func (book *Book) sayNotComputed() {
@@ -82,32 +75,22 @@ func (book *Book) sayNotComputed() {
 		gives[g.needs] = append(gives[g.needs], g.what)
 	}
 	for _, n := range needs {
-		book.build.NotComputed = append(book.build.NotComputed, fmt.Sprintf("For want of %s: %s", n, strings.Join(gives[n], "; ")))
+		book.Build.NotComputed = append(book.Build.NotComputed, fmt.Sprintf("For want of %s: %s", n, strings.Join(gives[n], "; ")))
 	}
 }
 
 // cite lists the works that the figures name.
 func (book *Book) cite() {
 	used := map[string]bool{}
-	for _, f := range book.build.Figures.All() {
+	for _, f := range book.Build.Figures.All() {
 		for _, key := range works.Keys(f.Source) {
 			used[key] = true
 		}
 	}
 	for _, w := range works.All() {
 		if used[w.Key] {
-			book.build.Works = append(book.build.Works, build.Work(w))
+			book.Build.Works = append(book.Build.Works, build.Work(w))
 		}
 	}
-	slices.SortFunc(book.build.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })
-}
-
-// target is a target in the build.
-func (book *Book) target(a *cut.Answer) *build.Target {
-	for i := range book.build.Targets {
-		if t := &book.build.Targets[i]; t.Name == a.Entry.Name {
-			return t
-		}
-	}
-	return nil
+	slices.SortFunc(book.Build.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })
 }

@@ -50,7 +50,7 @@ func cableSheet(book *Book) error {
 		blocks = append(blocks, build.Text("A cover pushed together takes room at both ends of its rails; the travel loses it, or the rails must be longer (common practice)."), covers)
 	}
 	if len(blocks) > 0 {
-		book.sheet("cables", "Cables and covers", blocks...)
+		book.Sheet("cables", "Cables and covers", blocks...)
 	}
 	return nil
 }
@@ -110,8 +110,8 @@ func sizeChain(book *Book, e *spec.Entry[spec.Chain]) (*follow, error) {
 	}
 	a := &f.axis.Item
 	var err error
-	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(book.read, c), Travel: book.read.Of(a.Travel), OffCentre: r3.Dot(machine.Unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
-		Speed: book.read.Of(a.Rapid), Radius: book.read.Of(c.Radius), Pitch: orElse(book.read, c.Pitch, usualPitch), Separator: orElse(book.read, c.Separator, usualSeparator)})
+	f.out, err = cable.Analyse(cable.Input{Lines: linesOf(book.Read(), c), Travel: book.Read().Of(a.Travel), OffCentre: r3.Dot(machine.Unit(a.Direction.XYZ), r3.Sub(f.moved, f.fixed)),
+		Speed: book.Read().Of(a.Rapid), Radius: book.Read().Of(c.Radius), Pitch: orElse(book.Read(), c.Pitch, usualPitch), Separator: orElse(book.Read(), c.Separator, usualSeparator)})
 	if err != nil {
 		return nil, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("chain %s: %v", e.Name, err)}
 	}
@@ -159,13 +159,13 @@ func chainRow(book *Book, f *follow) ([]build.Cell, error) {
 	add := func(what, label string, v float64, formula string) build.Cell {
 		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: quantity.Settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
 	}
-	radius := orElse(book.read, c.Radius, o.LeastRadius)
+	radius := orElse(book.Read(), c.Radius, o.LeastRadius)
 	height, err := cable.MountHeight(radius)
 	if err != nil {
 		return nil, err
 	}
 	off := r3.Dot(machine.Unit(f.axis.Item.Direction.XYZ), r3.Sub(f.moved, f.fixed))
-	reach, err := cable.LoopReach(o.Length, radius, book.read.Of(f.axis.Item.Travel)/2+math.Abs(off), o.Section.Height)
+	reach, err := cable.LoopReach(o.Length, radius, book.Read().Of(f.axis.Item.Travel)/2+math.Abs(off), o.Section.Height)
 	if err != nil {
 		return nil, err
 	}
@@ -187,7 +187,7 @@ func chainFindings(book *Book, f *follow) {
 	id := "chain." + spec.IDWord(name) + "."
 	if o.Tight {
 		l := &c.Lines[o.Decides]
-		book.find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
+		book.Find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
 			Message: fmt.Sprintf("chain %s: it bends to %s, and %s, %s thick (%s), asks for %s where it moves; take a chain of that radius, or a thinner cable made for chains", name, c.Radius.Text, l.Name, l.Item.Diameter.Text, lineKinds[l.Item.Kind.Text], quantity.Print(o.LeastRadius, "mm"))})
 	}
 	for _, inside := range []struct {
@@ -196,14 +196,14 @@ func chainFindings(book *Book, f *follow) {
 		words string
 		key   string
 	}{{c.InnerHeight, o.Section.Height, "high", "height"}, {c.InnerWidth, o.Section.Width, "wide", "width"}} {
-		if inside.given.Given && book.read.Of(inside.given) < inside.least-1e-6 {
-			book.find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
+		if inside.given.Given && book.Read().Of(inside.given) < inside.least-1e-6 {
+			book.Find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
 				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. Take a larger chain or take a cable out", name, inside.given.Text, inside.words, quantity.Print(inside.least, "mm"))})
 		}
 	}
 	for i := range c.Lines {
 		if l := &c.Lines[i]; l.Item.Kind.Text == "fixed" {
-			book.find(build.Finding{Rule: "cable-not-for-chains", Severity: build.SeverityCaution, At: build.Place(l.Item.Kind.At),
+			book.Find(build.Finding{Rule: "cable-not-for-chains", Severity: build.SeverityCaution, At: build.Place(l.Item.Kind.At),
 				Message: fmt.Sprintf("chain %s: %s is made to lie still; its strands break early in a chain, inside a sound jacket. Take a cable made for chains, or run it where nothing moves", name, l.Name)})
 		}
 	}
@@ -232,7 +232,7 @@ func cableTable(book *Book, list []*follow) (build.Table, error) {
 			seen[e.Name] = true
 			at, to, through := f.fixed, spec.Text{}, ""
 			if book.Spec.Cabinet[0].Given {
-				at = machine.Vector(book.read, book.Spec.Cabinet)
+				at = machine.Vector(book.Read(), book.Spec.Cabinet)
 			}
 			var ways []cable.Stretch
 			for _, next := range list[first:] {
@@ -253,12 +253,12 @@ func cableTable(book *Book, list []*follow) (build.Table, error) {
 			} else {
 				to.Text = "the end of its last chain"
 			}
-			length, err := cable.RunLength(ways, book.read.Of(e.Item.Diameter), spareCable)
+			length, err := cable.RunLength(ways, book.Read().Of(e.Item.Diameter), spareCable)
 			if err != nil {
 				return t, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
 			id := book.add(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
-			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(book.read.Of(e.Item.Diameter), "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
+			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(book.Read().Of(e.Item.Diameter), "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
 		}
 	}
 	return t, nil

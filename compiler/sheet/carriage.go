@@ -28,8 +28,8 @@ func boltedRail(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide],
 	if b == nil || w.Rail.Shoulder {
 		return nil
 	}
-	torque, _, _ := book.read.Span(b.Torque)
-	preload, err := guide.BoltPreload(torque, book.read.Of(b.Diameter), boltDoubt)
+	torque, _, _ := book.Read().Span(b.Torque)
+	preload, err := guide.BoltPreload(torque, book.Read().Of(b.Diameter), boltDoubt)
 	if err != nil {
 		return err
 	}
@@ -39,7 +39,7 @@ func boltedRail(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide],
 	}
 	id := book.add(build.Figure{ID: "axis." + a.Name + ".rail." + g.Name + ".side_hold", Label: "side load that bolts hold by friction, " + title, Value: hold, Unit: "N", Formula: "F = μ (n T/(K d) − pull), μ = 0.12, K = 0.2", Source: "Shigley 2006; common practice", Inputs: []build.Input{in("bolts", b.Diameter), in("torque", b.Torque)}})
 	if sideSafety*w.side > hold {
-		book.find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: build.Place(b.Diameter.At), Figures: []string{id, load},
+		book.Find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: build.Place(b.Diameter.At), Figures: []string{id, load},
 			Message: fmt.Sprintf("%s, carriage %s: the side load is %s, and the bolts hold %s by friction where %d times the load is wanted; give the rail a shoulder, pin it, or take more and tighter bolts", title, w.node, quantity.Print(w.side, "N"), quantity.Print(hold, "N"), sideSafety)})
 	}
 	return nil
@@ -51,8 +51,8 @@ func jointDip(book *Book, g *spec.Entry[spec.Guide], title string) {
 		return
 	}
 	usual := guide.UsualJointGap()
-	if gap := g.Item.JointGap; book.read.Of(gap) > usual.High {
-		book.find(build.Finding{Rule: "rail-joint-wide", Severity: build.SeverityCaution, At: build.Place(gap.At),
+	if gap := g.Item.JointGap; book.Read().Of(gap) > usual.High {
+		book.Find(build.Finding{Rule: "rail-joint-wide", Severity: build.SeverityCaution, At: build.Place(gap.At),
 			Message: fmt.Sprintf("%s: pieces of rail stand %s apart, and %s is as much as a carriage should run over; push them together on a ground end, clamp a straight block over the joint while you bolt them, and stagger the joints of the two rails by more than a carriage", title, gap.Text, quantity.Print(usual.High, "mm"))})
 	}
 }
@@ -82,7 +82,7 @@ func overhang(book *Book, axis int) {
 		return
 	}
 	at := a.Item.Guides[0].Item.Carriages[0].At
-	book.find(build.Finding{Rule: "carriages-too-close", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{id},
+	book.Find(build.Finding{Rule: "carriages-too-close", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{id},
 		Message: fmt.Sprintf("axis %s: the carriages stand %s apart for a cutter %s off their rails, less than half; the axis nods. Set them %s apart or more, or bring the cutter nearer", a.Name, quantity.Print(pitch, "mm"), quantity.Print(arm, "mm"), quantity.Print(arm*guide.LeastPitch, "mm"))})
 }
 
@@ -162,7 +162,7 @@ func loadMap(book *Book, loads []carried) (build.Picture, bool) {
 			heavy = i
 		}
 	}
-	travel := func(i int) float64 { return book.read.Of(book.Spec.Axes[i].Item.Travel) }
+	travel := func(i int) float64 { return book.Read().Of(book.Spec.Axes[i].Item.Travel) }
 	if travel(second) > travel(first) {
 		first, second = second, first
 	}

@@ -30,7 +30,7 @@ func cautionSheet(book *Book) error {
 }
 
 func addCaution(book *Book, subject, why, advice string) {
-	book.build.Cautions = append(book.build.Cautions, build.Caution{Subject: subject, Why: why, Advice: advice})
+	book.Build.Cautions = append(book.Build.Cautions, build.Caution{Subject: subject, Why: why, Advice: advice})
 }
 
 // twoLift is what two people may lift for once [kg]; common practice.
@@ -39,7 +39,7 @@ const twoLift = 50
 func liftingCaution(book *Book) {
 	heaviest, name := 0.0, ""
 	for _, b := range book.Spec.Bodies {
-		if f, ok := book.build.Figures.Get("mass.body." + b.Name); ok && f.Value > heaviest {
+		if f, ok := book.Build.Figures.Get("mass.body." + b.Name); ok && f.Value > heaviest {
 			heaviest, name = f.Value, b.Name
 		}
 	}
@@ -96,7 +96,7 @@ func supplySheet(book *Book) {
 		t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, or(e.Item.Condition), or(e.Item.Source), or(e.Item.Price), or(e.Item.Note)})
 	}
 	if len(t.Rows) > 0 {
-		book.sheet("supply", "Parts at hand", build.Text("Measure what is used or salvaged before you rest a number on it: straightness and wall of steel, play and feel of screws and rails, the plate and the brake of a motor. Weigh a length of tube against its table: what is missing is wall."), t)
+		book.Sheet("supply", "Parts at hand", build.Text("Measure what is used or salvaged before you rest a number on it: straightness and wall of steel, play and feel of screws and rails, the plate and the brake of a motor. Weigh a length of tube against its table: what is missing is wall."), t)
 	}
 }
 
@@ -125,10 +125,10 @@ func runningCautions(book *Book) {
 		for _, c := range book.Spec.Cutters {
 			switch top := c.Item.TopSpeed; {
 			case !top.Given:
-				addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, quantity.Print(book.read.Of(s.Fastest), "rpm")),
-					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+quantity.Print(math.Pi*book.read.Of(c.Item.Diameter)*book.read.Of(s.Fastest), "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
-			case book.read.Of(s.Fastest) > book.read.Of(top):
-				addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, quantity.Print(book.read.Of(top), "rpm"), quantity.Print(book.read.Of(s.Fastest), "rpm")),
+				addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, quantity.Print(book.Read().Of(s.Fastest), "rpm")),
+					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+quantity.Print(math.Pi*book.Read().Of(c.Item.Diameter)*book.Read().Of(s.Fastest), "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
+			case book.Read().Of(s.Fastest) > book.Read().Of(top):
+				addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, quantity.Print(book.Read().Of(top), "rpm"), quantity.Print(book.Read().Of(s.Fastest), "rpm")),
 					"Limit the spindle in the controller whenever this cutter is in it.")
 			}
 		}
@@ -147,7 +147,7 @@ func runningCautions(book *Book) {
 		advice := "A brake wears, and one that has held for years may slip tomorrow: test it in the worst position with the power off, and prop the axis with a block before you reach under it."
 		if !brake {
 			advice = "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
-			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(mass*weight*book.read.Of(a.Item.Travel), "J"))
+			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(mass*weight*book.Read().Of(a.Item.Travel), "J"))
 		}
 		addCaution(book, "Falling axis", why, advice)
 	}

@@ -16,8 +16,8 @@ var Changes = Sheet{Name: "changes", write: changeSheet}
 
 // changeSheet writes down the smallest single changes that move each verdict.
 func changeSheet(book *Book) error {
-	for i, moves := range book.changes.Moves {
-		a, t := &book.cuts.List[i], &book.build.Targets[i]
+	for i, moves := range book.Changes.Moves {
+		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
 		for _, m := range moves {
 			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: verdictOf(m.After.Grade), Moves: m.Better,
 				New: m.New, At: build.Place(m.At)}

@@ -23,8 +23,8 @@ func chatterSheet(book *Book) error {
 	table := build.Table{Caption: "Depth from which the frame sings, worst direction of feed", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "depth used, mm", Right: true},
 		{Head: "limit at its speed, mm", Right: true}, {Head: "limit at any speed, mm", Right: true}, {Head: "sings at, Hz", Right: true}, {Head: "what swings"}}}
 	var pictures []build.Block
-	for i := range book.cuts.List {
-		a := &book.cuts.List[i]
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
 		if a.Point() == nil {
 			continue
 		}
@@ -55,7 +55,7 @@ func chatterSheet(book *Book) error {
 	if t := strikeTable(book, book.Rings[0].Modes); len(t.Rows) > 0 {
 		blocks = append(blocks, t)
 	}
-	book.sheet("chatter", "When it sings", blocks...)
+	book.Sheet("chatter", "When it sings", blocks...)
 	return nil
 }
 
@@ -86,7 +86,7 @@ func chatterRow(book *Book, a *cut.Answer, steady, low *cut.Sung) []build.Cell {
 // listChatter adds chatter to the limits of a target that something else stops
 // sooner.
 func listChatter(book *Book, a *cut.Answer, s *cut.Sung) {
-	t := book.target(a)
+	t := book.Target(a)
 	if math.IsInf(s.At.Depth, 0) || slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) }) {
 		return
 	}
@@ -111,14 +111,14 @@ func restsOnLobe(book *Book, a *cut.Answer, s *cut.Sung) {
 	if a.Entry.Item.Ambition.Text == "must" {
 		severity = build.SeverityCaution
 	}
-	book.find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.Entry.At), Figures: []string{"target." + spec.IDWord(a.Entry.Name) + ".depth"},
+	book.Find(build.Finding{Rule: "rests-on-lobe", Severity: severity, At: build.Place(a.Entry.At), Figures: []string{"target." + spec.IDWord(a.Entry.Name) + ".depth"},
 		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s", a.Entry.Name, best.Grade,
 			quantity.Measure(quantity.RoundDown(quantity.Convert(a.Point().Cut.Speed, "rpm"), 3), "rpm"), quantity.Measure(quantity.RoundDown(quantity.Convert(machine.StableShare*s.Shifted.Depth, "mm"), 2), "mm"), quantity.Print(asked, "mm"), quantity.Measure(quantity.RoundDown(quantity.Convert(machine.StableShare*s.Any.Depth, "mm"), 2), "mm"))})
 }
 
 // saySwinging says in a target's answer which part swings.
 func saySwinging(book *Book, a *cut.Answer, s *cut.Sung) {
-	t := book.target(a)
+	t := book.Target(a)
 	t.Dominant = a.Swinging[0].Name
 	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", quantity.Measure(s.Hz, "Hz"), book.Model.Motion(s.Ring.Modes, s.Mode), t.Dominant, quantity.Percent(a.Swinging[0].Part))
 }
@@ -136,7 +136,7 @@ func nearestMode(modes *frame.Modes, hz float64) int {
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
 func lobePicture(book *Book, a *cut.Answer, s *cut.Sung) (build.Picture, bool, error) {
-	if !book.reports {
+	if !book.Reports {
 		return build.Picture{}, false, nil
 	}
 	lobes, err := a.Lobes(book.Solution)

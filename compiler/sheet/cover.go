@@ -47,7 +47,7 @@ func railRoom(book *Book, a *spec.Axis) float64 {
 		for _, c := range g.Carriages {
 			runs.Take(r3.Dot(travel, book.Model.Nodes[book.Model.Node[c.Text]]))
 		}
-		room = math.Min(room, rail.Length()-runs.Length()-machine.CarriageSizes*machine.DrawnSize(book.read, book.Spec.Rails.Find(g.Rail.Text)))
+		room = math.Min(room, rail.Length()-runs.Length()-machine.CarriageSizes*machine.DrawnSize(book.Read(), book.Spec.Rails.Find(g.Rail.Text)))
 	}
 	return room
 }
@@ -57,11 +57,11 @@ func coverTable(book *Book) (build.Table, error) {
 	t := build.Table{Caption: "What covers take of the travel", Columns: []build.Column{{Head: "axis"}, {Head: "cover"}, {Head: "travel, mm", Right: true}, {Head: "pushed together at each end, mm", Right: true}, {Head: "drawn out, mm", Right: true}, {Head: "travel on the rails, mm", Right: true}, {Head: "left with covers, mm", Right: true}}}
 	for i := range book.Spec.Axes {
 		a := &book.Spec.Axes[i]
-		if len(a.Item.Guides) == 0 || book.read.Of(a.Item.Travel) <= 0 {
+		if len(a.Item.Guides) == 0 || book.Read().Of(a.Item.Travel) <= 0 {
 			continue
 		}
 		room := railRoom(book, &a.Item)
-		kinds, err := coversOf(book.read, &a.Item, room, book.read.Of(book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size))
+		kinds, err := coversOf(book.Read(), &a.Item, room, book.Read().Of(book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size))
 		if err != nil {
 			return t, &machine.Refused{Rule: "cover", At: a.At, Message: fmt.Sprintf("axis %s: its covers: %v", a.Name, err)}
 		}
@@ -77,14 +77,14 @@ func coverTable(book *Book) (build.Table, error) {
 			cell := func(what, label string, v float64, formula string) build.Cell {
 				return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", " + k.words + ", axis " + a.Name, Value: v, Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: append(from(roomID), in("travel", a.Item.Travel))}), Plain: true}
 			}
-			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: quantity.Number(quantity.Convert(book.read.Of(a.Item.Travel), "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
+			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: quantity.Number(quantity.Convert(book.Read().Of(a.Item.Travel), "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
 				cell("open", "cover drawn out", k.cover.Open, "pushed together, and the travel"), {Figure: roomID, Plain: true}, {Text: "none"}}
 			if k.left > 0 {
 				row[6] = cell("left", "travel that is left with the covers", k.left, "what the rails leave, less both ends pushed together for that travel")
 			}
-			if want := book.read.Of(a.Item.Travel) + 2*k.cover.Closed; a.Item.Covers != nil && want > room+1e-6 {
-				book.find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{id + "closed", roomID},
-					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, quantity.Print(k.cover.Closed, "mm"), quantity.Print(book.read.Of(a.Item.Travel), "mm"),
+			if want := book.Read().Of(a.Item.Travel) + 2*k.cover.Closed; a.Item.Covers != nil && want > room+1e-6 {
+				book.Find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{id + "closed", roomID},
+					Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. Make the rails and what carries them %s longer, or the travel shorter", a.Name, k.words, quantity.Print(k.cover.Closed, "mm"), quantity.Print(book.Read().Of(a.Item.Travel), "mm"),
 						quantity.Print(want, "mm"), quantity.Print(room, "mm"), quantity.Print(want-room, "mm"))})
 			}
 			t.Rows = append(t.Rows, row)

@@ -46,8 +46,8 @@ func cutSheet(book *Book) error {
 	if p, ok := spindlePicture(book); ok {
 		pictures = append(pictures, p)
 	}
-	for i := range book.cuts.List {
-		a := &book.cuts.List[i]
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
 		if a.Point() == nil {
 			continue
 		}
@@ -90,7 +90,7 @@ func cutSheet(book *Book) error {
 	if len(where.Rows) > 0 {
 		blocks = append(blocks, build.Text("The machine is stiffest at "+book.Model.PoseWords(book.Stiffest.Pose)+": the deepest cut, which is not the fastest, goes this much deeper there."), where)
 	}
-	book.sheet("cuts", "At the machine", append(blocks, pictures...)...)
+	book.Sheet("cuts", "At the machine", append(blocks, pictures...)...)
 	return nil
 }
 
@@ -123,7 +123,7 @@ func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
 	in, p := &best.Input, a.Point()
 	cutter := book.Spec.Cutters.Find(best.Cutter)
 	d := in.Cutter.Diameter
-	cut := cutting.Cut{Diameter: d, Teeth: in.Cutter.Teeth, Helix: book.read.Of(cutter.Helix), Width: math.Min(mostFinish, finishWidth*d), Depth: math.Min(in.Cutter.FluteLength, finishDepth*d),
+	cut := cutting.Cut{Diameter: d, Teeth: in.Cutter.Teeth, Helix: book.Read().Of(cutter.Helix), Width: math.Min(mostFinish, finishWidth*d), Depth: math.Min(in.Cutter.FluteLength, finishDepth*d),
 		Speed: p.Cut.Speed, Runout: in.Cutter.Runout, RunoutAngle: cutting.WorstRunoutAngle(in.Cutter.Teeth), Mode: cutting.Down}
 	thinning, err := cutting.ThinningFactor(cut.Width / d)
 	if err != nil {
@@ -165,8 +165,8 @@ func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
 		add("conventional", "error of a finished wall, conventional", conventional.Error, "± c Fn at the moment when the edge makes the wall, less runout", "Kline 1982"),
 		add("marks", "marks of feed and runout on a finished wall", marks, "lower envelope of the teeth's marks, fz²/(4 D) for teeth that run true", "derived here"),
 		{Text: quantity.Number(quantity.Convert(cutting.ArithmeticRoughness(marks), "µm"))}}
-	if accuracy := book.read.Of(a.Entry.Item.Accuracy); math.Abs(climbing.Error) > accuracy {
-		book.find(build.Finding{Rule: "finish-error", Severity: build.SeverityNote, At: build.Place(a.Entry.At), Figures: []string{id + "climbing"},
+	if accuracy := book.Read().Of(a.Entry.Item.Accuracy); math.Abs(climbing.Error) > accuracy {
+		book.Find(build.Finding{Rule: "finish-error", Severity: build.SeverityNote, At: build.Place(a.Entry.At), Figures: []string{id + "climbing"},
 			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s leaves the wall off by %s, %s is wanted; take it shallower, or twice at the same setting",
 				a.Entry.Name, quantity.Print(cut.Depth, "mm"), best.Cutter, quantity.Print(math.Abs(climbing.Error), "µm"), a.Entry.Item.Accuracy.Text)})
 	}
@@ -209,21 +209,21 @@ func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, 
 	if edge == nil {
 		return nil, nil
 	}
-	curve := cut.SpindleCurve(book.read, book.Spec.Spindle)
-	d := book.read.Of(c.Item.Diameter)
-	slow, _, fast := book.read.Span(edge.SurfaceSpeed)
+	curve := cut.SpindleCurve(book.Read(), book.Spec.Spindle)
+	d := book.Read().Of(c.Item.Diameter)
+	slow, _, fast := book.Read().Span(edge.SurfaceSpeed)
 	// The slower half of the speeds: a drill's corner cannot cool.
 	speed := math.Sqrt(slow*math.Sqrt(slow*fast)) / (math.Pi * d)
 	speed = math.Min(math.Max(speed, curve[0].Speed), curve[len(curve)-1].Speed)
-	chip := cut.ChipLoad(book.read, edge, d)
-	drilling := cutting.Drilling{Diameter: d, Lips: c.Item.Teeth.N, Point: book.read.Of(c.Item.Point), Feed: float64(c.Item.Teeth.N) * (chip.Min + chip.Max) / 2, Speed: speed}
-	out, err := drilling.Drilled(cut.WorkOf(book.read, w))
+	chip := cut.ChipLoad(book.Read(), edge, d)
+	drilling := cutting.Drilling{Diameter: d, Lips: c.Item.Teeth.N, Point: book.Read().Of(c.Item.Point), Feed: float64(c.Item.Teeth.N) * (chip.Min + chip.Max) / 2, Speed: speed}
+	out, err := drilling.Drilled(cut.WorkOf(book.Read(), w))
 	if err != nil {
 		return nil, err
 	}
 	torque, _, _, _ := reach.SpindleAt(curve, speed)
 	have := 0.0
-	for _, a := range book.cuts.Axes[len(book.cuts.Axes)-1] { // a drill is fed slowly
+	for _, a := range book.Cuts.Axes[len(book.Cuts.Axes)-1] { // a drill is fed slowly
 		if book.AlongTool(r3.Vec{X: a.Direction[0], Y: a.Direction[1], Z: a.Direction[2]}) {
 			have = math.Max(have, a.Thrust)
 		}
@@ -240,7 +240,7 @@ func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, 
 	id := "target." + spec.IDWord(target.Name) + ".hole." + spec.IDWord(c.Name) + "."
 	if answer != "goes" && target.Item.Ambition.Text != "hope" {
 		why := strings.Trim(answer, "*")
-		book.find(build.Finding{Rule: "drilling", Severity: build.SeverityCaution, At: build.Place(c.At), Figures: []string{id + "torque", id + "thrust"},
+		book.Find(build.Finding{Rule: "drilling", Severity: build.SeverityCaution, At: build.Place(c.At), Figures: []string{id + "torque", id + "thrust"},
 			Message: fmt.Sprintf("%s: %s with %s: torque %s of %s, thrust %s of %s; drill smaller first, take a lower lead, a reduction or a stronger motor, or a slower spindle", target.Name, why, c.Name, quantity.Print(out.Torque, "N·m"), quantity.Print(torque, "N·m"), quantity.Print(out.Thrust, "N"), quantity.Print(have, "N"))})
 	}
 	given := []build.Input{in("specific cutting force of "+target.Item.Material.Text, w.SpecificForce), in("drill diameter", c.Item.Diameter)}
@@ -253,10 +253,10 @@ func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, 
 // bestPlace compares the deepest cut in the softest and in the stiffest pose.
 func bestPlace(book *Book, a *cut.Answer) ([]build.Cell, error) {
 	best := a.Best()
-	if !book.reports || book.Stiffest == book.Worst || best.Best.Deepest == nil {
+	if !book.Reports || book.Stiffest == book.Worst || best.Best.Deepest == nil {
 		return nil, nil
 	}
-	q := cut.Question{Model: book.Model, Compliance: book.Stiffest.Nose, Axes: book.cuts.Axes}
+	q := cut.Question{Model: book.Model, Compliance: book.Stiffest.Nose, Axes: book.Cuts.Axes}
 	if at := slices.IndexFunc(book.EveryRing, func(r machine.Ring) bool { return r.Solved == book.Stiffest }); at >= 0 {
 		list, err := book.Model.Planes(book.EveryRing[at:at+1], book.Spec.Cutters.Find(best.Cutter))
 		if err != nil {
@@ -281,7 +281,7 @@ const regionWidths = 24
 
 // regionPicture draws the depth that each limit allows against the width of cut.
 func regionPicture(book *Book, a *cut.Answer) (build.Picture, bool, error) {
-	if !book.reports {
+	if !book.Reports {
 		return build.Picture{}, false, nil
 	}
 	p, best := a.Point(), a.Best()
@@ -350,7 +350,7 @@ func regionPicture(book *Book, a *cut.Answer) (build.Picture, bool, error) {
 // cut asks of it.
 func spindlePicture(book *Book) (build.Picture, bool) {
 	has := build.Curve{Name: "there is"}
-	for _, p := range cut.SpindleCurve(book.read, book.Spec.Spindle) {
+	for _, p := range cut.SpindleCurve(book.Read(), book.Spec.Spindle) {
 		has.Points = append(has.Points, [2]float64{p.Speed * 60, p.Torque})
 	}
 	if len(has.Points) < 2 {
@@ -361,9 +361,9 @@ func spindlePicture(book *Book) (build.Picture, bool) {
 		most = math.Max(most, p[1])
 	}
 	chart := build.Chart{X: build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0] * 1.05}, Y: build.AxisSpec{Label: "torque, N·m", Max: 1.25 * most}, Curves: []build.Curve{has}}
-	for i := range book.cuts.List {
-		if p := book.cuts.List[i].Point(); p != nil {
-			chart.Markers = append(chart.Markers, build.Marker{Label: book.cuts.List[i].Entry.Name, X: p.Cut.Speed * 60, Y: p.Torque})
+	for i := range book.Cuts.List {
+		if p := book.Cuts.List[i].Point(); p != nil {
+			chart.Markers = append(chart.Markers, build.Marker{Label: book.Cuts.List[i].Entry.Name, X: p.Cut.Speed * 60, Y: p.Torque})
 		}
 	}
 	return build.Picture{ID: "spindle", Title: "Torque at the spindle", Drawing: chart,

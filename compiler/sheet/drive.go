@@ -14,19 +14,19 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// A driven is a drive with what the report calls it.
-type driven struct {
+// A Drive is a drive with what the report calls it.
+type Drive struct {
 	*machine.Driven
-	id    string // of its figures: "axis.x.drive."
-	title string // "axis x, near"
+	ID    string // of its figures: "axis.x.drive."
+	Title string // "axis x, near"
 }
 
 // drivenOf names a drive.
-func drivenOf(m *spec.Machine, v *machine.Driven) *driven {
+func drivenOf(m *spec.Machine, v *machine.Driven) *Drive {
 	a := &m.Axes[v.Axis]
-	out := &driven{v, driveID(a, v.Entry.Name), "axis " + a.Name}
+	out := &Drive{v, driveID(a, v.Entry.Name), "axis " + a.Name}
 	if len(a.Item.Drives) > 1 {
-		out.title += ", " + v.Entry.Name
+		out.Title += ", " + v.Entry.Name
 	}
 	return out
 }
@@ -44,26 +44,26 @@ func driveSheet(book *Book) error {
 	for i := range book.Spec.Axes {
 		a := &book.Spec.Axes[i]
 		if len(a.Item.Drives) == 0 {
-			book.notComputed("drive of axis "+a.Name, "a drive")
+			book.NotComputed("drive of axis "+a.Name, "a drive")
 			continue
 		}
-		for _, v := range book.drives {
+		for _, v := range book.Drives {
 			if v.Axis != i {
 				continue
 			}
 			driveFigures(book, v)
 			if v.Same {
-				blocks = append(blocks, build.Text("The drive of "+v.title+" is the same."))
+				blocks = append(blocks, build.Text("The drive of "+v.Title+" is the same."))
 				continue
 			}
 			list, err := driveBlocks(book, v)
 			if err != nil {
-				return &machine.Refused{Rule: "drive", At: v.Entry.At, Message: fmt.Sprintf("drive of %s: %v", v.title, err)}
+				return &machine.Refused{Rule: "drive", At: v.Entry.At, Message: fmt.Sprintf("drive of %s: %v", v.Title, err)}
 			}
 			blocks = append(blocks, list...)
 		}
 	}
-	book.sheet("drives", "Drives", blocks...)
+	book.Sheet("drives", "Drives", blocks...)
 	return nil
 }
 
@@ -81,7 +81,7 @@ func driveID(a *spec.Entry[spec.Axis], name string) string {
 const whipWorthDrawing = 0.25
 
 // driveBlocks judges one drive and prints it.
-func driveBlocks(book *Book, v *driven) ([]build.Block, error) {
+func driveBlocks(book *Book, v *Drive) ([]build.Block, error) {
 	for _, c := range v.Out.Checks {
 		if !c.OK {
 			driveFinding(book, v, c)
@@ -89,9 +89,9 @@ func driveBlocks(book *Book, v *driven) ([]build.Block, error) {
 	}
 	tiltFinding(book, v)
 	for _, g := range v.Out.Gaps {
-		book.notComputed(rulings[g.Name].words+" of "+v.title, g.Needs)
+		book.NotComputed(rulings[g.Name].words+" of "+v.Title, g.Needs)
 	}
-	table := build.Table{Caption: "Checks of the drive of " + v.title, Columns: []build.Column{{Head: "check"}, {Head: "asked", Right: true}, {Head: "allowed", Right: true}, {Head: "answer"}}}
+	table := build.Table{Caption: "Checks of the drive of " + v.Title, Columns: []build.Column{{Head: "check"}, {Head: "asked", Right: true}, {Head: "allowed", Right: true}, {Head: "answer"}}}
 	for _, c := range v.Out.Checks {
 		answer := "holds"
 		if !c.OK {
@@ -105,17 +105,17 @@ func driveBlocks(book *Book, v *driven) ([]build.Block, error) {
 		if err != nil {
 			return nil, err
 		}
-		blocks = append(blocks, speedChart(book.read, v, curve))
+		blocks = append(blocks, speedChart(book.Read(), v, curve))
 	}
 	if len(v.In.Motor.Continuous) > 0 && len(v.Out.Duty.Points) > 0 {
-		blocks = append(blocks, motorChart(book.read, v))
+		blocks = append(blocks, motorChart(book.Read(), v))
 	}
 	compared, err := weighDrives(book, v)
 	return append(blocks, compared...), err
 }
 
 // driveWords says in plain words what a drive comes to.
-func driveWords(book *Book, v *driven) build.Block {
+func driveWords(book *Book, v *Drive) build.Block {
 	o := &v.Out
 	var list build.List
 	say := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
@@ -171,7 +171,7 @@ func driveWords(book *Book, v *driven) build.Block {
 		list = append(list, words+".")
 	}
 	if m := v.Entry.Item.Motor; m != nil && m.Stepper != nil {
-		s := machine.StepperOf(book.read, m)
+		s := machine.StepperOf(book.Read(), m)
 		if f, speed, err := s.Resonance(o.LoadInertia); err == nil {
 			low, high := motor.UsualMidBand()
 			say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.", quantity.Print(f, "Hz"), rpm(speed), rpm(low), rpm(high))
@@ -185,7 +185,7 @@ func driveWords(book *Book, v *driven) build.Block {
 
 // inertiaWords says what the motor has to speed up, part by part, at the driven
 // shaft.
-func inertiaWords(v *driven) string {
+func inertiaWords(v *Drive) string {
 	o, ratio := &v.Out, v.In.Reduction.Ratio
 	parts := []struct {
 		name string
@@ -202,7 +202,7 @@ func inertiaWords(v *driven) string {
 }
 
 // truthWords says how true a drive puts its axis.
-func truthWords(v *driven) string {
+func truthWords(v *Drive) string {
 	o := &v.Out
 	words := "No play is known of"
 	if o.Play > 0 {
@@ -224,7 +224,7 @@ func rpm(v float64) string { return quantity.Measure(v*60/(2*math.Pi), "rpm") }
 
 // giveWords names the parts of a drive that give, and says how their stiffness is
 // computed.
-func giveWords(v *driven, key string) (name, formula string) {
+func giveWords(v *Drive, key string) (name, formula string) {
 	switch key {
 	case "shaft":
 		return "screw shaft, stretched", "k = E A/a from the one fixed end, E A L/(a (L − a)) between two"
@@ -248,7 +248,7 @@ func giveWords(v *driven, key string) (name, formula string) {
 }
 
 // giveByPart says what gives in a drive, the softest part first.
-func giveByPart(v *driven) string {
+func giveByPart(v *Drive) string {
 	parts, total := v.Gives(), v.Out.Softest.Total
 	rank.By(parts, func(p machine.PartGive) float64 { return p.Give })
 	var words []string

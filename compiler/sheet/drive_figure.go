@@ -13,12 +13,12 @@ import (
 )
 
 // driveFigures adds the numbers of a drive.
-func driveFigures(book *Book, v *driven) {
+func driveFigures(book *Book, v *Drive) {
 	o, a := &v.Out, &book.Spec.Axes[v.Axis].Item
 	d := &v.Entry.Item
 	mass := "mass.moving." + book.Spec.Axes[v.Axis].Name
 	add := func(what, label string, x float64, unit, formula, source string, inputs ...build.Input) {
-		book.add(build.Figure{ID: v.id + what, Label: label + ", " + v.title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs, Detail: v.Same})
+		book.add(build.Figure{ID: v.ID + what, Label: label + ", " + v.Title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs, Detail: v.Same})
 	}
 	lead := leadInput(d)
 	switch {
@@ -37,13 +37,13 @@ func driveFigures(book *Book, v *driven) {
 	}
 	var parts []build.Input
 	for _, p := range v.Gives() {
-		id := v.id + "give." + p.Key
+		id := v.ID + "give." + p.Key
 		name, formula := giveWords(v, p.Key)
-		book.add(build.Figure{ID: id, Label: name + " along the axis, " + v.title, Value: 1 / p.Give, Unit: "N/µm", Formula: formula, Source: "ME EN 7960; derived here", Inputs: partInputs(book, v, p.Key), Detail: v.Same})
+		book.add(build.Figure{ID: id, Label: name + " along the axis, " + v.Title, Value: 1 / p.Give, Unit: "N/µm", Formula: formula, Source: "ME EN 7960; derived here", Inputs: partInputs(book, v, p.Key), Detail: v.Same})
 		parts = append(parts, build.Input{Figure: id})
 	}
-	book.add(build.Figure{ID: v.id + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.title, Value: o.Stiffness, Bounded: true, Low: v.Holds[0], High: v.Holds[1], Detail: v.Same, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: softestNotes(book, v)})
-	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π, m this drive's share of what is moved", "derived here", from(v.id+"stiffness", mass)...)
+	book.add(build.Figure{ID: v.ID + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.Title, Value: o.Stiffness, Bounded: true, Low: v.Holds[0], High: v.Holds[1], Detail: v.Same, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: softestNotes(book, v)})
+	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π, m this drive's share of what is moved", "derived here", from(v.ID+"stiffness", mass)...)
 	add("play", "play of the drive", o.Play, "mm", "nut or teeth, and the reduction's angle times p/2π", "derived here", lead)
 	if o.TravelError > 0 {
 		add("travel_error", "error of lead or pitch over the travel", o.TravelError, "mm", "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack", "ISO 3408-3; from memory", in("travel", a.Travel))
@@ -52,15 +52,15 @@ func driveFigures(book *Book, v *driven) {
 		add("turning_speed", "speed of the driven shaft at rapid", o.RapidSpeed/(2*math.Pi), "rpm", "n = v/travel a turn", "derived here", in("rapid wanted", a.Rapid), lead)
 	}
 	cut := append(from(mass), in("friction", a.Friction))
-	if book.cuts.Demand.Target != "" {
+	if book.Cuts.Demand.Target != "" {
 		what := ".force"
 		if book.AlongTool(machine.Unit(a.Direction.XYZ)) {
 			what = ".thrust"
 		}
-		cut = append(cut, from("target."+spec.IDWord(book.cuts.Demand.Target)+what)...)
+		cut = append(cut, from("target."+spec.IDWord(book.Cuts.Demand.Target)+what)...)
 	}
 	if v.In.CutShare < 1 {
-		cut = append(cut, from(v.id+"cut_share")...)
+		cut = append(cut, from(v.ID+"cut_share")...)
 	}
 	add("cutting_load", "axial force while cutting", o.CuttingLoad, "N", "this drive's share of the cut, of the friction and of the weight", "derived here", cut...)
 	if v.In.CutShare < 1 {
@@ -88,7 +88,7 @@ func leadInput(d *spec.Drive) build.Input {
 }
 
 // partInputs are the values that the stiffness of one part of a drive rests on.
-func partInputs(book *Book, v *driven, key string) []build.Input {
+func partInputs(book *Book, v *Drive, key string) []build.Input {
 	d := &v.Entry.Item
 	lead := leadInput(d)
 	switch key {
@@ -124,7 +124,7 @@ func partInputs(book *Book, v *driven, key string) []build.Input {
 }
 
 // softestNotes say where a drive gives most, and of what steel.
-func softestNotes(book *Book, v *driven) []string {
+func softestNotes(book *Book, v *Drive) []string {
 	if v.Entry.Item.Rack != nil {
 		return nil
 	}
@@ -139,7 +139,7 @@ func softestNotes(book *Book, v *driven) []string {
 // A figureAdder adds one number of a drive.
 type figureAdder func(what, label string, x float64, unit, formula, source string, inputs ...build.Input)
 
-func screwFigures(book *Book, v *driven, add figureAdder) {
+func screwFigures(book *Book, v *Drive, add figureAdder) {
 	o, s, a := &v.Out, v.Entry.Item.Screw, &book.Spec.Axes[v.Axis].Item
 	const turns = 1 / (2 * math.Pi)
 	root, length, lead := in("root diameter", s.Root), in("unsupported length", s.Length), in("lead", s.Lead)
@@ -150,7 +150,7 @@ func screwFigures(book *Book, v *driven, add figureAdder) {
 			inputs = append(inputs, in("bracket against tilting", s.BearingTilt))
 		}
 		add("whip_speed", "speed at which the screw whips, raw", o.CriticalSpeed*turns, "rpm", "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting", "Thomson 1993; derived here", inputs...)
-		add("allowed_speed", "screw speed allowed against whip", o.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", from(v.id+"whip_speed")...)
+		add("allowed_speed", "screw speed allowed against whip", o.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", from(v.ID+"whip_speed")...)
 	}
 	if o.ShaftFrequency > 0 {
 		add("sag", "sag of the standing screw by its weight", o.Sag, "mm", "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull", "Timoshenko 1956", root, length, ends)
@@ -165,28 +165,28 @@ func screwFigures(book *Book, v *driven, add figureAdder) {
 		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)
 	}
 	if o.LifeTime > 0 && o.LifeTravel > 0 {
-		add("mean_load", "mean load of the screw over its duty", o.MeanLoad, "N", "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within", "ISO 3408-5", from(v.id+"cutting_load")...)
-		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(from(v.id+"mean_load"), in("dynamic rating", s.Dynamic), lead)...)
+		add("mean_load", "mean load of the screw over its duty", o.MeanLoad, "N", "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within", "ISO 3408-5", from(v.ID+"cutting_load")...)
+		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(from(v.ID+"mean_load"), in("dynamic rating", s.Dynamic), lead)...)
 	}
 }
 
-func motorFigures(book *Book, v *driven, add figureAdder, mass string, lead build.Input) {
+func motorFigures(book *Book, v *Drive, add figureAdder, mass string, lead build.Input) {
 	o, a := &v.Out, &book.Spec.Axes[v.Axis].Item
 	torque := motorTorqueInput(v.Entry.Item.Motor)
-	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(v.id+"cutting_load"), lead)...)
+	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(v.ID+"cutting_load"), lead)...)
 	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = F p/(2π η i), F this drive's share of friction and weight", "ME EN 7960", append(from(mass), in("friction", a.Friction), lead)...)
 	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
 	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, J what turns", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
 	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), peakInput(v.Entry.Item.Motor), lead)...)
 	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling", "derived here", turningInputs(&v.Entry.Item)...)
-	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(from(mass, v.id+"turning_inertia"), lead)...)
+	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(from(mass, v.ID+"turning_inertia"), lead)...)
 	if o.InertiaRatio > 0 {
-		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(from(v.id+"load_inertia"), rotorInput(v.Entry.Item.Motor))...)
+		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(from(v.ID+"load_inertia"), rotorInput(v.Entry.Item.Motor))...)
 	}
 	if o.Duty.RMS > 0 {
-		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(from(v.id+"load_inertia", v.id+"cutting_load"), lead)...)
-		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", from(v.id+"load_inertia", v.id+"cutting_load")...)
-		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.id+"load_inertia")...)
+		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(from(v.ID+"load_inertia", v.ID+"cutting_load"), lead)...)
+		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", from(v.ID+"load_inertia", v.ID+"cutting_load")...)
+		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.ID+"load_inertia")...)
 	}
 	if o.Resolution > 0 {
 		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead, countsInput(v.Entry.Item.Motor))
@@ -195,7 +195,7 @@ func motorFigures(book *Book, v *driven, add figureAdder, mass string, lead buil
 		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards", "derived here", append(from(mass), in("counterweight", a.Counterweight), lead)...)
 	}
 	if o.BrakeMargin > 0 {
-		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", append(from(v.id+"holding_torque"), brakeInput(v.Entry.Item.Motor))...)
+		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", append(from(v.ID+"holding_torque"), brakeInput(v.Entry.Item.Motor))...)
 	}
 }
 
@@ -257,7 +257,7 @@ func rotorInput(m *spec.Motor) build.Input {
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(read spec.Reader, v *driven, curve []drive.SpeedPoint) build.Picture {
+func speedChart(read spec.Reader, v *Drive, curve []drive.SpeedPoint) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
 	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
@@ -271,12 +271,12 @@ func speedChart(read spec.Reader, v *driven, curve []drive.SpeedPoint) build.Pic
 	// Short screws whip so high that the rest would lie on the floor of the chart.
 	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, curve[len(curve)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
-	return build.Picture{ID: "screw-" + idFile(v.title), Title: "Screw speed, " + v.title, Drawing: chart,
-		Caption: "How fast the screw of " + v.title + ", " + s.Diameter.Text + " with " + s.Ends.Text + " ends, may turn against its length, on stiff brackets."}
+	return build.Picture{ID: "screw-" + idFile(v.Title), Title: "Screw speed, " + v.Title, Drawing: chart,
+		Caption: "How fast the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text + " ends, may turn against its length, on stiff brackets."}
 }
 
 // motorChart draws what the duty asks of the motor on the motor's own limits.
-func motorChart(read spec.Reader, v *driven) build.Picture {
+func motorChart(read spec.Reader, v *Drive) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
 	const rpm = 60 / (2 * math.Pi)
 	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
@@ -303,8 +303,8 @@ func motorChart(read spec.Reader, v *driven) build.Picture {
 		}
 	}
 	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * rpm, Y: v.Out.Duty.RMS}}
-	return build.Picture{ID: "motor-" + idFile(v.title), Title: "Motor, " + v.title, Drawing: chart,
-		Caption: "What the duty asks of the motor of " + v.title + ", on what it can give. The point must lie under the lower line, every corner of the path under the upper one."}
+	return build.Picture{ID: "motor-" + idFile(v.Title), Title: "Motor, " + v.Title, Drawing: chart,
+		Caption: "What the duty asks of the motor of " + v.Title + ", on what it can give. The point must lie under the lower line, every corner of the path under the upper one."}
 }
 
 // idFile makes a title fit into a file's name.

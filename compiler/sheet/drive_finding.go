@@ -105,7 +105,7 @@ func checkMeasure(c drive.Check, v float64) string {
 const harmlessDrop = 5
 
 // driveFinding words a check that fails.
-func driveFinding(book *Book, v *driven, c drive.Check) {
+func driveFinding(book *Book, v *Drive, c drive.Check) {
 	r := rulings[c.Name]
 	d := &v.Entry.Item
 	severity, at, mend := r.severity, v.Entry.At, r.mend
@@ -116,14 +116,14 @@ func driveFinding(book *Book, v *driven, c drive.Check) {
 	}
 	switch c.Name {
 	case drive.RuleScrewWhip:
-		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", quantity.Print(c.Limit*book.read.Of(d.Screw.Lead)/(2*math.Pi), "m/min"))
+		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand", quantity.Print(c.Limit*book.Read().Of(d.Screw.Lead)/(2*math.Pi), "m/min"))
 	case drive.RuleScrewSlenderness:
 		// Where it neither whips nor buckles, a slender screw is just worth knowing.
 		if v.Out.RapidSpeed <= v.Out.AllowedSpeed && v.Out.PressedLoad <= v.Out.AllowedLoad {
 			severity, mend = build.SeverityNote, "it does not whip or buckle here, but it sags and swings; a thicker one is calmer"
 		}
 	case drive.RuleHolding:
-		leastFriction, _, _ := book.read.Span(book.Spec.Axes[v.Axis].Item.Friction)
+		leastFriction, _, _ := book.Read().Span(book.Spec.Axes[v.Axis].Item.Friction)
 		axis, left := &book.Spec.Axes[v.Axis].Item, v.Out.GravityForce/v.In.Share // over all drives of the axis
 		switch {
 		case axis.Counterweight.Given && left <= leastFriction/2:
@@ -148,11 +148,11 @@ func driveFinding(book *Book, v *driven, c drive.Check) {
 	if c.Name == drive.RuleDutyPeak && c.Limit > 0 {
 		says = fmt.Sprintf("at its worst corner the duty asks for %s times the torque that the motor has there", quantity.Number(c.Demand/c.Limit))
 	}
-	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at), Message: fmt.Sprintf("%s: %s; %s", v.title, says, mend)}
-	if _, ok := book.build.Figures.Get(v.id + r.figure); ok {
-		f.Figures = []string{v.id + r.figure}
+	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at), Message: fmt.Sprintf("%s: %s; %s", v.Title, says, mend)}
+	if _, ok := book.Build.Figures.Get(v.ID + r.figure); ok {
+		f.Figures = []string{v.ID + r.figure}
 	}
-	book.find(f)
+	book.Find(f)
 }
 
 // softFixed is the share of the whip speed on stiff brackets from which on a
@@ -165,7 +165,7 @@ const softFixed = 0.9
 const fixedTau = 40
 
 // tiltFinding says when an end that the spec calls fixed tilts too much for that.
-func tiltFinding(book *Book, v *driven) {
+func tiltFinding(book *Book, v *Drive) {
 	o := &v.Out
 	if o.StiffSpeed == 0 || o.CriticalSpeed >= softFixed*o.StiffSpeed {
 		return
@@ -177,7 +177,7 @@ func tiltFinding(book *Book, v *driven) {
 		at = s.BearingTilt.At
 	}
 	wanted := fixedTau * screw.Material.Modulus * math.Pi * math.Pow(screw.RootDiameter, 4) / 64 / screw.Unsupported
-	book.find(build.Finding{Rule: "fixed-end-tilts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{v.id + "whip_speed"},
+	book.Find(build.Finding{Rule: "fixed-end-tilts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{v.ID + "whip_speed"},
 		Message: fmt.Sprintf("%s: the screw's %s ends count on a bearing that does not tilt, but bracket and frame hold it with %s; the screw whips at %s, not at %s; stiffen the bracket to %s, or call the end supported",
-			v.title, s.Ends.Text, quantity.Measure(screw.Tilt/1e3, "kN·m/rad"), rpm(o.CriticalSpeed), rpm(o.StiffSpeed), quantity.Measure(wanted/1e3, "kN·m/rad"))})
+			v.Title, s.Ends.Text, quantity.Measure(screw.Tilt/1e3, "kN·m/rad"), rpm(o.CriticalSpeed), rpm(o.StiffSpeed), quantity.Measure(wanted/1e3, "kN·m/rad"))})
 }

@@ -16,7 +16,7 @@ var Stiffness = Sheet{Name: "stiffness", write: frameSheet}
 func frameSheet(book *Book) error {
 	d := book.Model
 	if book.Worst == nil {
-		book.notComputed("stiffness at the tool", "a spindle and where the work is clamped")
+		book.NotComputed("stiffness at the tool", "a spindle and where the work is clamped")
 		return nil
 	}
 	name, cutter := d.Reference()
@@ -78,12 +78,12 @@ func stiffnessFigures(book *Book, i int, at *machine.Solved, name string, cutter
 	if cutter != nil {
 		tip = "at the tip of " + name
 	}
-	book.build.Figures.Add(build.Figure{ID: "machine.stiffness." + direction, Label: "stiffness of the machine along " + direction + ", cutter taken as rigid, " + tip + ", worst pose",
+	book.Build.Figures.Add(build.Figure{ID: "machine.stiffness." + direction, Label: "stiffness of the machine along " + direction + ", cutter taken as rigid, " + tip + ", worst pose",
 		Value: 1e-6 / bare[i][i], Unit: "N/µm", Bounded: true, Low: 1e-6 / lowMachine[i][i], High: 1e-6 / highMachine[i][i],
 		Formula: "k = 1/C, C the displacement of the tip against the work by a force on both; Timoshenko frame, carriages, screws, feet, spindle and holder",
 		Source:  "Przemieniecki 1968", Inputs: inputs,
 		Notes: []string{"worst pose: " + book.Model.PoseWords(at.Pose), "the bounds take every doubt about stiffness at its low end, and at its high end"}})
-	book.build.Figures.Add(build.Figure{ID: "tool.stiffness." + direction, Label: "stiffness along " + direction + " " + tip + ", worst pose",
+	book.Build.Figures.Add(build.Figure{ID: "tool.stiffness." + direction, Label: "stiffness along " + direction + " " + tip + ", worst pose",
 		Value: 1e-6 / whole[i][i], Unit: "N/µm", Bounded: true, Low: 1e-6 / lowWhole[i][i], High: 1e-6 / highWhole[i][i],
 		Formula: "1/k = 1/k of the machine + the cutter's own give", Source: "derived here",
 		Inputs: append(from("machine.stiffness."+direction), cutterInputs(book, cutter)...),
@@ -96,7 +96,7 @@ func frameInputs(book *Book) []build.Input {
 	var list []build.Input
 	for _, b := range book.Model.Bars {
 		// One figure stands for all members that are alike.
-		if f, ok := book.build.Figures.Get("member." + b.Name + ".bending_y"); ok && !f.Detail {
+		if f, ok := book.Build.Figures.Get("member." + b.Name + ".bending_y"); ok && !f.Detail {
 			list = append(list, from("member."+b.Name+".bending_y", "member."+b.Name+".torsion")...)
 		}
 	}
@@ -151,9 +151,9 @@ func stiffnessTables(book *Book, name string, cutter *spec.Cutter) {
 	}
 	tip := "the nose"
 	if cutter != nil {
-		tip = name + ", " + quantity.Measure(book.read.Of(cutter.StickOut)*1e3, "mm") + " out of its holder"
+		tip = name + ", " + quantity.Measure(book.Read().Of(cutter.StickOut)*1e3, "mm") + " out of its holder"
 	}
-	book.sheet("stiffness", "Stiffness at the tool",
+	book.Sheet("stiffness", "Stiffness at the tool",
 		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. Cutter aside, the machine gives most in some direction at %s, and least at %s: put the hard job there.",
 			tip, d.PoseWords(book.Worst.Pose), d.PoseWords(book.Stiffest.Pose))),
 		build.Text("A cutter is often softer than the machine that holds it. The machine alone is what you would read with a stub in the collet and a dial between spindle and table."),

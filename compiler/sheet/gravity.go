@@ -35,7 +35,7 @@ func gravitySheet(book *Book) error {
 	if t := feetTable(book); len(t.Rows) > 0 {
 		blocks = append(blocks, t)
 	}
-	book.sheet("gravity", "Weight and motion at work", blocks...)
+	book.Sheet("gravity", "Weight and motion at work", blocks...)
 	return nil
 }
 
@@ -60,10 +60,10 @@ func sagTable(book *Book) build.Table {
 // sagFinding holds the change of sag against the finest accuracy wanted.
 func sagFinding(book *Book, direction, id string, sag float64) {
 	finest := finestTarget(book)
-	if finest == nil || sag <= book.read.Of(finest.Item.Accuracy) {
+	if finest == nil || sag <= book.Read().Of(finest.Item.Accuracy) {
 		return
 	}
-	book.find(build.Finding{Rule: "sag-over-accuracy", Severity: build.SeverityNote, At: build.Place(finest.Item.Accuracy.At), Figures: []string{id},
+	book.Find(build.Finding{Rule: "sag-over-accuracy", Severity: build.SeverityNote, At: build.Place(finest.Item.Accuracy.At), Figures: []string{id},
 		Message: fmt.Sprintf("%s asks for %s, and over the whole travel the tip wanders by %s along %s by the machine's own weight, with the work reaching up to it; true the rails in the poses that matter, map it in the control, or keep fine work in one place", finest.Name, finest.Item.Accuracy.Text, quantity.Print(sag, "µm"), direction)})
 }
 
@@ -73,7 +73,7 @@ func finestTarget(book *Book) *spec.Entry[spec.Target] {
 	var finest *spec.Entry[spec.Target]
 	for i := range book.Spec.Targets {
 		e := &book.Spec.Targets[i]
-		if e.Item.Ambition.Text != "hope" && (finest == nil || book.read.Of(e.Item.Accuracy) < book.read.Of(finest.Item.Accuracy)) {
+		if e.Item.Ambition.Text != "hope" && (finest == nil || book.Read().Of(e.Item.Accuracy) < book.Read().Of(finest.Item.Accuracy)) {
 			finest = e
 		}
 	}
@@ -94,7 +94,7 @@ func sagMap(book *Book) (build.Picture, bool, error) {
 			across = append(across, i)
 		}
 	}
-	if len(across) != 2 || !book.reports {
+	if len(across) != 2 || !book.Reports {
 		return build.Picture{}, false, nil
 	}
 	x, y := across[0], across[1]
@@ -102,8 +102,8 @@ func sagMap(book *Book) (build.Picture, bool, error) {
 	for row := range mapSteps {
 		for column := range mapSteps {
 			p := d.Middle()
-			p[x] = book.read.Of(d.Spec.Axes[x].Item.Travel) * float64(column) / (mapSteps - 1)
-			p[y] = book.read.Of(d.Spec.Axes[y].Item.Travel) * float64(row) / (mapSteps - 1)
+			p[x] = book.Read().Of(d.Spec.Axes[x].Item.Travel) * float64(column) / (mapSteps - 1)
+			p[y] = book.Read().Of(d.Spec.Axes[y].Item.Travel) * float64(row) / (mapSteps - 1)
 			poses = append(poses, p)
 		}
 	}
@@ -130,7 +130,7 @@ func sagMap(book *Book) (build.Picture, bool, error) {
 func lagTable(book *Book) build.Table {
 	t := build.Table{Caption: "The tip against the work while an axis gains speed, worst pose", Columns: []build.Column{{Head: "axis"}, {Head: "acceleration, m/s²", Right: true}, {Head: "off by, µm", Right: true}, {Head: "mostly along"}, {Head: "at"}}}
 	for i, a := range book.Spec.Axes {
-		if !(book.read.Of(a.Item.Acceleration) > 0) {
+		if !(book.Read().Of(a.Item.Acceleration) > 0) {
 			continue
 		}
 		worst := book.Poses[0]
@@ -142,7 +142,7 @@ func lagTable(book *Book) build.Table {
 		id := book.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.Lag[i]), Unit: "µm",
 			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(from("mass.moving."+a.Name), in("acceleration of axis "+a.Name, a.Item.Acceleration)),
 			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(book.read.Of(a.Item.Acceleration))}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(book.Read().Of(a.Item.Acceleration))}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
 	}
 	return t
 }
@@ -162,11 +162,11 @@ func feetTable(book *Book) build.Table {
 		}
 		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -machine.Gravity.Z, Unit: "kg", Bounded: true,
 			Low: least / -machine.Gravity.Z, High: most / -machine.Gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
-		book.build.Figures.Add(f)
+		book.Build.Figures.Add(f)
 		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(f.Low)}, {Text: quantity.Number(f.High)}})
 		if least < 0 {
 			at := d.Parts[d.Fixed[i].Part].At
-			book.find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
+			book.Find(build.Finding{Rule: "foot-lifts", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{f.ID},
 				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, and the stiffness is less than computed. Spread the feet or bolt it down", name, quantity.Print(-least, "N"))})
 		}
 	}

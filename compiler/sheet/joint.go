@@ -58,7 +58,7 @@ func jointSheet(book *Book) error {
 	if len(notes) > 0 {
 		blocks = append(blocks, build.Text("Outside what the models were held against:"), notes)
 	}
-	book.sheet("joints", "Joints", blocks...)
+	book.Sheet("joints", "Joints", blocks...)
 	return nil
 }
 
@@ -85,7 +85,7 @@ func boltRow(book *Book, h *machine.Hinge) ([]build.Cell, error) {
 	for k, v := range s.SpringForce(machine.GravityCase, h.Fixed) {
 		force[k] = math.Abs(v)
 	}
-	cut := [3]float64{book.cuts.Demand.Lateral, book.cuts.Demand.Lateral, book.cuts.Demand.Lateral}
+	cut := [3]float64{book.Cuts.Demand.Lateral, book.Cuts.Demand.Lateral, book.Cuts.Demand.Lateral}
 	for way := range cut {
 		for k, v := range s.SpringForce(way, h.Fixed) {
 			force[k] += math.Abs(v) * cut[way]
@@ -109,7 +109,7 @@ func boltRow(book *Book, h *machine.Hinge) ([]build.Cell, error) {
 		book.add(build.Figure{ID: id + c.what, Label: c.label + ", " + h.Name, Value: c.used, Unit: "%", Formula: "load on the worst bolt over what it holds, at the low end of preload and friction", Source: "Shigley 2006; EN 1993-1-8", Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
 		row = append(row, build.Cell{Figure: id + c.what, Plain: true})
 		if c.used > 1 {
-			book.find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.Place), Figures: []string{id + c.what},
+			book.Find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.Place), Figures: []string{id + c.what},
 				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); take more or larger bolts, spread them, or tighten them further", h.Name, c.says, quantity.Percent(c.used))})
 		}
 	}

@@ -65,7 +65,7 @@ func massSheet(book *Book) error {
 		fill := 0.0
 		for _, bar := range d.Bars {
 			if bar.Body == i && bar.Section.Fill != nil {
-				bare, err := machine.FillOf(bar.Section.Stock, nil, book.read)
+				bare, err := machine.FillOf(bar.Section.Stock, nil, book.Read())
 				if err != nil {
 					return err
 				}
@@ -114,7 +114,7 @@ func massSheet(book *Book) error {
 	if tubes := designWalledMembers(book); len(tubes) > 0 {
 		blocks = append(blocks, build.Text(fmt.Sprintf("Tubing to ASTM A500 is counted with the wall of its tables, 0.93 of the nominal one: %s. Stiffness is safe so; the steel may weigh 5 to 8 %% more than is printed here. Count that for a lift.", strings.Join(tubes, ", "))))
 	}
-	book.sheet("mass", "Mass and lifting", blocks...)
+	book.Sheet("mass", "Mass and lifting", blocks...)
 	return nil
 }
 

@@ -34,7 +34,7 @@ func modeSheet(book *Book) error {
 		if k < low.Count() && k < high.Count() {
 			f.Low, f.High = min(low.Frequency(k), f.Value), max(high.Frequency(k), f.Value)
 		}
-		book.build.Figures.Add(f)
+		book.Build.Figures.Add(f)
 		moves := book.Model.Motion(middle, k)
 		most := book.Model.ModeShares(middle, k)[0]
 		gives := fmt.Sprintf("%s, %s", most.Name, quantity.Percent(most.Part))
@@ -42,7 +42,7 @@ func modeSheet(book *Book) error {
 		if err != nil {
 			return err
 		}
-		book.build.Figures.Add(build.Figure{ID: id + "damping", Label: fmt.Sprintf("damping ratio of mode %d", k+1), Value: 50 * loss.Middle, Unit: "%", Bounded: true, Low: 50 * loss.Low, High: 50 * loss.High,
+		book.Build.Figures.Add(build.Figure{ID: id + "damping", Label: fmt.Sprintf("damping ratio of mode %d", k+1), Value: 50 * loss.Middle, Unit: "%", Bounded: true, Low: 50 * loss.Low, High: 50 * loss.High,
 			Formula: "ζ = η/2, η = Σ ηj Uj/U over the parts' strain energies", Source: "Johnson and Kienholz 1982; from memory", Inputs: from(id + "frequency"),
 			Notes: []string{"loss factors of parts are from memory; a tap test on the machine beats them"}})
 		table.Rows = append(table.Rows, []build.Cell{{Text: fmt.Sprint(k + 1)}, {Figure: id + "frequency", Plain: true}, {Text: overTravel(book, k)}, {Text: moves}, {Text: gives}, {Figure: id + "damping", Plain: true}})
@@ -56,7 +56,7 @@ func modeSheet(book *Book) error {
 			blocks = append(blocks, p)
 		}
 	}
-	book.sheet("modes", "How it shakes", blocks...)
+	book.Sheet("modes", "How it shakes", blocks...)
 	return nil
 }
 
@@ -76,7 +76,7 @@ func overTravel(book *Book, k int) string {
 
 // modePicture draws a mode.
 func modePicture(book *Book, modes *frame.Modes, k int) (build.Picture, bool) {
-	if !book.reports {
+	if !book.Reports {
 		return build.Picture{}, false
 	}
 	d, s := book.Model, book.Worst
@@ -114,8 +114,8 @@ func modePicture(book *Book, modes *frame.Modes, k int) (build.Picture, bool) {
 // modes.
 func strikeTable(book *Book, modes *frame.Modes) build.Table {
 	t := build.Table{Caption: "How often the teeth strike", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "teeth strike, Hz", Right: true}, {Head: "nearest mode"}}}
-	for i := range book.cuts.List {
-		best := book.cuts.List[i].Best()
+	for i := range book.Cuts.List {
+		best := book.Cuts.List[i].Best()
 		if best == nil || best.Best.Best == nil {
 			continue
 		}
@@ -132,7 +132,7 @@ func strikeTable(book *Book, modes *frame.Modes) build.Table {
 		case ratio > 0.85 && ratio < 1.18:
 			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: book.cuts.List[i].Entry.Name}, {Text: best.Cutter}, {Text: quantity.Number(hz)}, {Text: words}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: book.Cuts.List[i].Entry.Name}, {Text: best.Cutter}, {Text: quantity.Number(hz)}, {Text: words}})
 	}
 	return t
 }

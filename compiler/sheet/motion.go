@@ -32,7 +32,7 @@ const (
 // A follower is an axis with its position loop.
 type follower struct {
 	axis    int
-	drive   *driven
+	drive   *Drive
 	axial   motion.Mode // the moved mass on the drive
 	frame   motion.Mode // the first of the frame that moves the cutter along the axis; no frequency where none was found
 	carried motion.Carried
@@ -54,7 +54,7 @@ var Motion = Sheet{Name: "motion", needs: aTool, write: motionSheet}
 
 // motionSheet says how true the axes follow their path.
 func motionSheet(book *Book) error {
-	if book.Worst == nil || len(book.drives) == 0 {
+	if book.Worst == nil || len(book.Drives) == 0 {
 		return nil
 	}
 	var list []*follower
@@ -65,7 +65,7 @@ func motionSheet(book *Book) error {
 		}
 		f, err := followerOf(book, v)
 		if err != nil {
-			return &machine.Refused{Rule: "motion", At: v.Entry.At, Message: fmt.Sprintf("motion of %s: %v", v.title, err)}
+			return &machine.Refused{Rule: "motion", At: v.Entry.At, Message: fmt.Sprintf("motion of %s: %v", v.Title, err)}
 		}
 		list = append(list, f)
 	}
@@ -98,14 +98,14 @@ func motionSheet(book *Book) error {
 		"A step where an axis turns round, at the four quarters of a circle: play, windup and friction.",
 		"A mark that goes with the spindle's speed and not with the feed: runout, or the cutter singing.",
 	}, ripple)
-	book.sheet("motion", "How true it follows", blocks...)
+	book.Sheet("motion", "How true it follows", blocks...)
 	return nil
 }
 
 // motorDrive is the drive of an axis that has a motor, or its first one; nil where
 // it has none. Two drives on a shaft across have one motor between them.
-func motorDrive(book *Book, axis int) (first *driven) {
-	for _, v := range book.drives {
+func motorDrive(book *Book, axis int) (first *Drive) {
+	for _, v := range book.Drives {
 		switch {
 		case v.Axis != axis:
 		case v.Entry.Item.Motor != nil:
@@ -118,7 +118,7 @@ func motorDrive(book *Book, axis int) (first *driven) {
 }
 
 // follower gathers what an axis needs to follow.
-func followerOf(book *Book, v *driven) (*follower, error) {
+func followerOf(book *Book, v *Drive) (*follower, error) {
 	a := &book.Spec.Axes[v.Axis]
 	drives := math.Max(1, float64(len(a.Item.Drives)))
 	f := &follower{axis: v.Axis, drive: v, feed: v.In.CuttingFeed}
@@ -135,8 +135,8 @@ func followerOf(book *Book, v *driven) (*follower, error) {
 	}
 	motor := v.Entry.Item.Motor
 	f.open = motor != nil && motor.Stepper != nil
-	f.loop = motion.Axis{Stiffness: drives * v.Out.Stiffness, Friction: book.read.Of(a.Item.Friction), Backlash: v.Out.Play}
-	if drives*v.Out.GravityForce > book.read.Of(a.Item.Friction) {
+	f.loop = motion.Axis{Stiffness: drives * v.Out.Stiffness, Friction: book.Read().Of(a.Item.Friction), Backlash: v.Out.Play}
+	if drives*v.Out.GravityForce > book.Read().Of(a.Item.Friction) {
 		f.loop.Backlash = 0 // its weight keeps the drive on one flank
 	}
 	return f, nil
@@ -145,7 +145,7 @@ func followerOf(book *Book, v *driven) (*follower, error) {
 // setGains sets each axis's gain: its own where the spec gives it, and else the
 // lowest that is usual for any of them.
 func setGains(book *Book, list []*follower) {
-	book.gains = map[int]float64{}
+	book.Gains = map[int]float64{}
 	lowest := math.Inf(1)
 	for _, f := range list {
 		if !f.open {
@@ -155,11 +155,11 @@ func setGains(book *Book, list []*follower) {
 	for _, f := range list {
 		f.loop.Gain = math.Min(lowest, f.carried.Usual.Nominal)
 		if l := book.Spec.Axes[f.axis].Item.Loop; l != nil {
-			f.loop.Gain, f.loop.Feedforward = book.read.Of(l.Gain), book.read.Of(l.Feedforward)
+			f.loop.Gain, f.loop.Feedforward = book.Read().Of(l.Gain), book.Read().Of(l.Feedforward)
 			loopFinding(book, f, l)
 		}
 		if !f.open {
-			book.gains[f.axis] = f.loop.Gain
+			book.Gains[f.axis] = f.loop.Gain
 		}
 	}
 }
@@ -193,10 +193,10 @@ func loopFinding(book *Book, f *follower, l *spec.Loop) {
 		return
 	}
 	name, low := book.Spec.Axes[f.axis].Name, f.modes()[f.carried.First]
-	if book.read.Of(l.Gain) <= f.carried.Usual.High {
+	if book.Read().Of(l.Gain) <= f.carried.Usual.High {
 		return
 	}
-	book.find(build.Finding{Rule: "loop-gain", Severity: build.SeverityCaution, At: build.Place(l.Gain.At), Figures: []string{"axis." + name + ".motion.usual_gain"},
+	book.Find(build.Finding{Rule: "loop-gain", Severity: build.SeverityCaution, At: build.Place(l.Gain.At), Figures: []string{"axis." + name + ".motion.usual_gain"},
 		Message: fmt.Sprintf("axis %s: a gain of %s is more than its lowest mode carries: %s swings at %s, and %s to %s 1/s is usual; it will buzz or hunt. Lower the gain, or stiffen what swings", name, l.Gain.Text, low.Name, quantity.Print(low.Frequency, "Hz"), quantity.Number(f.carried.Usual.Low), quantity.Number(f.carried.Usual.High))})
 }
 
@@ -229,7 +229,7 @@ func gainFigures(book *Book, list []*follower) {
 				}
 			}
 		}
-		book.build.Figures.Add(g)
+		book.Build.Figures.Add(g)
 	}
 }
 
@@ -239,8 +239,8 @@ func loopTable(book *Book, list []*follower) (build.Table, error) {
 		{Head: "usual gain, 1/s", Right: true}, {Head: "most with a scale on the table, 1/s", Right: true}, {Head: "lets go at, Hz", Right: true}}}
 	for _, f := range list {
 		name := book.Spec.Axes[f.axis].Name
-		row := []build.Cell{{Text: name}, {Figure: f.drive.id + "axial_frequency", Plain: true}, {Text: "–"}}
-		inputs := from(f.drive.id + "axial_frequency")
+		row := []build.Cell{{Text: name}, {Figure: f.drive.ID + "axial_frequency", Plain: true}, {Text: "–"}}
+		inputs := from(f.drive.ID + "axial_frequency")
 		if f.frame.Frequency > 0 {
 			row[2] = motionFigure(book, f, "frame_mode", "lowest mode of the frame that moves the cutter", f.frame.Frequency, "Hz", "first with a tenth of the modal give φ²/ω² at the nose along the axis", "derived here", from("mode.1.frequency")...)
 			inputs = append(inputs, build.Input{Figure: "axis." + name + ".motion.frame_mode"})
@@ -251,13 +251,13 @@ func loopTable(book *Book, list []*follower) (build.Table, error) {
 		}
 		usual := f.carried.Usual
 		id := "axis." + name + ".motion."
-		book.build.Figures.Add(build.Figure{ID: id + "usual_gain", Label: "velocity gain that the lowest mode usually carries, axis " + name, Value: usual.Nominal, Low: usual.Low, High: usual.High, Bounded: true, Unit: "1/s",
+		book.Build.Figures.Add(build.Figure{ID: id + "usual_gain", Label: "velocity gain that the lowest mode usually carries, axis " + name, Value: usual.Nominal, Low: usual.Low, High: usual.High, Bounded: true, Unit: "1/s",
 			Formula: "Kv = 2π f/7, from 2π f/10 to 2π f/5", Source: "common practice", Inputs: inputs})
 		bandwidth, err := motion.PositionBandwidth(f.loop.Gain)
 		if err != nil {
 			return t, err
 		}
-		book.build.Figures.Add(build.Figure{ID: id + "scale_gain", Label: "gain at which a loop over a scale on the table swings by itself, axis " + name, Value: f.carried.Limit, Unit: "1/s",
+		book.Build.Figures.Add(build.Figure{ID: id + "scale_gain", Label: "gain at which a loop over a scale on the table swings by itself, axis " + name, Value: f.carried.Limit, Unit: "1/s",
 			Formula: "Kv < 2 ζ ω0, least over the modes", Source: "derived here; Nise 2011", Inputs: inputs, Notes: []string{"with the encoder on the motor the loop sees less of the mode; a velocity loop that damps it raises the limit"}})
 		t.Rows = append(t.Rows, append(row, build.Cell{Text: fmt.Sprintf("%s (%s to %s)", quantity.Number(usual.Nominal), quantity.Number(usual.Low), quantity.Number(usual.High))},
 			build.Cell{Figure: id + "scale_gain", Plain: true},
@@ -280,7 +280,7 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 		if err != nil {
 			return t, err
 		}
-		jerk, err := motion.QuietJerk(book.read.Of(a.Item.Acceleration), f.modes()[f.carried.First].Frequency)
+		jerk, err := motion.QuietJerk(book.Read().Of(a.Item.Acceleration), f.modes()[f.carried.First].Frequency)
 		if err != nil {
 			return t, err
 		}
@@ -301,7 +301,7 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 			}
 		}
 		t.Rows = append(t.Rows, append(row,
-			motionFigure(book, f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank", "derived here", append(from(f.drive.id+"stiffness", f.drive.id+"play"), in("friction", a.Item.Friction))...),
+			motionFigure(book, f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank", "derived here", append(from(f.drive.ID+"stiffness", f.drive.ID+"play"), in("friction", a.Item.Friction))...),
 			motionFigure(book, f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", from("axis."+a.Name+".motion.lost_motion")...),
 			build.Cell{Text: quantity.Number(quantity.RoundDown(jerk, 3))}))
 		lostFinding(book, f, lost)
@@ -315,7 +315,7 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 func lostFinding(book *Book, f *follower, lost float64) {
 	wanted := finestTarget(book)
 	// A plunging axis seldom turns round within a cut.
-	if wanted == nil || lost <= book.read.Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.axis].Item.Direction.XYZ)) {
+	if wanted == nil || lost <= book.Read().Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.axis].Item.Direction.XYZ)) {
 		return
 	}
 	at := f.drive.Entry.At
@@ -341,9 +341,9 @@ func lostFinding(book *Book, f *follower, lost float64) {
 		}
 		why += ", and friction that winds up the drive"
 	}
-	book.find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
+	book.Find(build.Finding{Rule: "reversal-mark", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{"axis." + name + ".motion.lost_motion"},
 		Message: fmt.Sprintf("axis %s loses %s where it turns round: %s; %s asks for %s. Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way", name,
-			quantity.Print(lost, "µm"), why, wanted.Name, quantity.Print(book.read.Of(wanted.Item.Accuracy), "µm"), mend)})
+			quantity.Print(lost, "µm"), why, wanted.Name, quantity.Print(book.Read().Of(wanted.Item.Accuracy), "µm"), mend)})
 }
 
 // travelFinding says once which axes may be off by more over their travel than the
@@ -357,11 +357,11 @@ func travelFinding(book *Book, list []*follower) {
 	var worst *follower
 	for _, f := range list {
 		by := f.drive.Out.TravelError
-		if by <= book.read.Of(wanted.Item.Accuracy) {
+		if by <= book.Read().Of(wanted.Item.Accuracy) {
 			continue
 		}
 		off = append(off, book.Spec.Axes[f.axis].Name+" by "+quantity.Print(by, "mm"))
-		figures = append(figures, f.drive.id+"travel_error")
+		figures = append(figures, f.drive.ID+"travel_error")
 		if worst == nil || by > worst.drive.Out.TravelError {
 			worst = f
 		}
@@ -369,7 +369,7 @@ func travelFinding(book *Book, list []*follower) {
 	if worst == nil {
 		return
 	}
-	book.find(build.Finding{Rule: "travel-error", Severity: build.SeverityNote, At: build.Place(worst.drive.Entry.At), Figures: figures,
+	book.Find(build.Finding{Rule: "travel-error", Severity: build.SeverityNote, At: build.Place(worst.drive.Entry.At), Figures: figures,
 		Message: fmt.Sprintf("lead or pitch may be off over the travel: %s, and %s asks for %s; measure it against a scale or gauge blocks and map it in the control", strings.Join(off, ", "), wanted.Name, wanted.Item.Accuracy.Text)})
 }
 
@@ -379,10 +379,10 @@ func coarseFindings(book *Book, f *follower) {
 	if wanted == nil {
 		return
 	}
-	accuracy, name, o := book.read.Of(wanted.Item.Accuracy), book.Spec.Axes[f.axis].Name, &f.drive.Out
+	accuracy, name, o := book.Read().Of(wanted.Item.Accuracy), book.Spec.Axes[f.axis].Name, &f.drive.Out
 	at := build.Place(f.drive.Entry.At)
 	if o.Resolution > accuracy/2 {
-		book.find(build.Finding{Rule: "coarse-counts", Severity: build.SeverityCaution, At: at, Figures: []string{f.drive.id + "resolution"},
+		book.Find(build.Finding{Rule: "coarse-counts", Severity: build.SeverityCaution, At: at, Figures: []string{f.drive.ID + "resolution"},
 			Message: fmt.Sprintf("axis %s: one count or step is %s, and %s asks for %s; take more counts or microsteps, a reduction or a shorter lead", name, quantity.Print(o.Resolution, "µm"), wanted.Name, wanted.Item.Accuracy.Text)})
 	}
 }
@@ -443,13 +443,13 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 		list = append(list, repeater{f, motion.Source{Name: name, Travel: travel}})
 	}
 	d := &f.drive.Entry.Item
-	turn, what := f.drive.Lead(book.read), "pulley"
+	turn, what := f.drive.Lead(book.Read()), "pulley"
 	switch {
 	case d.Screw != nil:
 		s := d.Screw
 		what = "screw"
-		ball := math.Min(screwBall*book.read.Of(s.Lead), screwBallMost*book.read.Of(s.Diameter))
-		nut := motion.BallNut{Lead: book.read.Of(s.Lead), BallDiameter: ball, BallCircle: book.read.Of(s.Diameter), Spacing: ball, ContactAngle: math.Pi / 4}
+		ball := math.Min(screwBall*book.Read().Of(s.Lead), screwBallMost*book.Read().Of(s.Diameter))
+		nut := motion.BallNut{Lead: book.Read().Of(s.Lead), BallDiameter: ball, BallCircle: book.Read().Of(s.Diameter), Spacing: ball, ContactAngle: math.Pi / 4}
 		pass := motion.NutBallTravel
 		if s.NutTurns() {
 			what, pass = "nut", motion.TurningNutBallTravel
@@ -458,14 +458,14 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 		add("balls of about "+quantity.Print(ball, "mm")+" entering the nut", travel, err)
 	case d.Rack != nil:
 		what = "pinion"
-		travel, err := motion.PinionToothTravel(book.read.Of(d.Rack.Module), book.read.Of(d.Rack.Helix))
+		travel, err := motion.PinionToothTravel(book.Read().Of(d.Rack.Module), book.Read().Of(d.Rack.Helix))
 		add("teeth of the rack", travel, err)
 	default:
-		add("teeth of the belt", book.read.Of(d.Belt.Pitch), nil)
+		add("teeth of the belt", book.Read().Of(d.Belt.Pitch), nil)
 	}
 	add("one turn of the "+what, turn, nil)
-	of := turn / book.read.Of(d.Ratio) // the motor's turn
-	if book.read.Of(d.Ratio) != 1 {
+	of := turn / book.Read().Of(d.Ratio) // the motor's turn
+	if book.Read().Of(d.Ratio) != 1 {
 		add("one turn of the motor", of, nil)
 	}
 	if m := d.Motor; m != nil {
@@ -488,7 +488,7 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 	}
 	if len(book.Spec.Axes[f.axis].Item.Guides) > 0 {
 		rail := book.Spec.Rails.Find(book.Spec.Axes[f.axis].Item.Guides[0].Item.Rail.Text)
-		if size := book.read.Of(rail.Size); size > 0 && rail.Shape.Text != "round" {
+		if size := book.Read().Of(rail.Size); size > 0 && rail.Shape.Text != "round" {
 			travel, err := motion.RailBallTravel(railBall * size)
 			add(rail.Rolling.Text+" of about "+quantity.Print(railBall*size, "mm")+" entering the carriages", travel, err)
 		}

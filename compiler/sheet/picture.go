@@ -31,8 +31,8 @@ func pictureSheet(book *Book) error {
 	}
 	whole := scene(d, middle)
 	whole.Labels = labels(d, middle)
-	book.build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: "Axes in the middle of their travel.", Drawing: whole}
-	if book.Worst == nil || book.cuts.Demand.Target == "" {
+	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: "Axes in the middle of their travel.", Drawing: whole}
+	if book.Worst == nil || book.Cuts.Demand.Target == "" {
 		return nil
 	}
 	return deflected(book, s)
@@ -164,17 +164,17 @@ func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
 // the tip most.
 func deflected(book *Book, s *machine.Solved) error {
 	d := book.Model
-	end, err := machine.ToolEndOf(d.Spec.Spindle, book.cuts.Demand.Cutter, book.read)
+	end, err := machine.ToolEndOf(d.Spec.Spindle, book.Cuts.Demand.Cutter, book.Read())
 	if err != nil {
 		return err
 	}
 	var worst [3]float64
-	for _, a := range book.cuts.List {
-		if a.Entry.Name == book.cuts.Demand.Target {
+	for _, a := range book.Cuts.List {
+		if a.Entry.Name == book.Cuts.Demand.Target {
 			worst = a.Best().Best.Best.Worst
 		}
 	}
-	force := r3.Add(r3.Scale(book.cuts.Demand.Lateral, machine.Unit(worst)), r3.Scale(book.cuts.Demand.Axial, machine.Pointing(d.Spec.Spindle)))
+	force := r3.Add(r3.Scale(book.Cuts.Demand.Lateral, machine.Unit(worst)), r3.Scale(book.Cuts.Demand.Axial, machine.Pointing(d.Spec.Spindle)))
 	moment := r3.Cross(end.Arm, force)
 	wrench := [6]float64{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
 	drawn := scene(d, s.Posed)
@@ -216,10 +216,10 @@ func deflected(book *Book, s *machine.Solved) error {
 		drawn.Moved = append(drawn.Moved, moved)
 	}
 	picture := build.Picture{ID: "deflected", Title: "Bent by the hardest cut", Drawing: drawn,
-		Caption: "The frame under the hardest cut (" + book.cuts.Demand.Target + ", " + quantity.Print(book.cuts.Demand.Lateral, "N") + " across the cutter), magnified " + quantity.Number(drawn.Factor) + " times, at " + d.PoseWords(s.Pose) + "."}
-	for i := range book.build.Sheets {
-		if book.build.Sheets[i].ID == "shares" {
-			book.build.Sheets[i].Blocks = append(book.build.Sheets[i].Blocks, picture)
+		Caption: "The frame under the hardest cut (" + book.Cuts.Demand.Target + ", " + quantity.Print(book.Cuts.Demand.Lateral, "N") + " across the cutter), magnified " + quantity.Number(drawn.Factor) + " times, at " + d.PoseWords(s.Pose) + "."}
+	for i := range book.Build.Sheets {
+		if book.Build.Sheets[i].ID == "shares" {
+			book.Build.Sheets[i].Blocks = append(book.Build.Sheets[i].Blocks, picture)
 		}
 	}
 	return nil

@@ -72,7 +72,7 @@ func railSheet(book *Book) error {
 		return nil
 	}
 	if book.Worst == nil {
-		book.notComputed("loads of the carriages", "a spindle and where the work is clamped")
+		book.NotComputed("loads of the carriages", "a spindle and where the work is clamped")
 		return nil
 	}
 	loads, err := carriageLoads(book)
@@ -103,7 +103,7 @@ func railSheet(book *Book) error {
 	if m, ok := loadMap(book, loads); ok {
 		blocks = append(blocks, m)
 	}
-	book.sheet("rails", "Rails and carriages", blocks...)
+	book.Sheet("rails", "Rails and carriages", blocks...)
 	return nil
 }
 
@@ -113,8 +113,8 @@ func carriageLoads(book *Book) ([]carried, error) {
 	d := book.Model
 	var list []carried
 	arm := r3.Vec{}
-	if book.cuts.Demand.Cutter != nil {
-		if end, err := machine.ToolEndOf(d.Spec.Spindle, book.cuts.Demand.Cutter, book.read); err == nil {
+	if book.Cuts.Demand.Cutter != nil {
+		if end, err := machine.ToolEndOf(d.Spec.Spindle, book.Cuts.Demand.Cutter, book.Read()); err == nil {
 			arm = end.Arm
 		}
 	}
@@ -154,7 +154,7 @@ func cutWrenches(book *Book, arm r3.Vec) [][6]float64 {
 	for i := range cutDirections {
 		angle := 2 * math.Pi * float64(i) / cutDirections
 		for _, sign := range []float64{-1, 1} {
-			f := r3.Add(r3.Scale(book.cuts.Demand.Lateral, r3.Add(r3.Scale(math.Cos(angle), u), r3.Scale(math.Sin(angle), v))), r3.Scale(sign*book.cuts.Demand.Axial, axis))
+			f := r3.Add(r3.Scale(book.Cuts.Demand.Lateral, r3.Add(r3.Scale(math.Cos(angle), u), r3.Scale(math.Sin(angle), v))), r3.Scale(sign*book.Cuts.Demand.Axial, axis))
 			m := r3.Cross(arm, f)
 			list = append(list, [6]float64{f.X, f.Y, f.Z, m.X, m.Y, m.Z})
 		}
@@ -219,14 +219,14 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 	id := "axis." + a.Name + ".rail." + g.Name + "."
 	title := fmt.Sprintf("rail %s of axis %s", g.Name, a.Name)
 	depends := []build.Input{{Figure: "mass.moving." + a.Name}}
-	if book.cuts.Demand.Target != "" {
-		depends = append(depends, from("target."+spec.IDWord(book.cuts.Demand.Target)+".force", "target."+spec.IDWord(book.cuts.Demand.Target)+".thrust")...)
+	if book.Cuts.Demand.Target != "" {
+		depends = append(depends, from("target."+spec.IDWord(book.Cuts.Demand.Target)+".force", "target."+spec.IDWord(book.Cuts.Demand.Target)+".thrust")...)
 	}
 	load := book.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
 		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + book.Model.PoseWords(w.pose)}})
 	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: quantity.Number(w.radial)}, {Text: quantity.Number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: book.Model.PoseWords(w.pose)}}
-	if book.read.Of(rail.Dynamic) == 0 || book.read.Of(rail.Static) == 0 {
-		book.notComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
+	if book.Read().Of(rail.Dynamic) == 0 || book.Read().Of(rail.Static) == 0 {
+		book.NotComputed("life and static safety of "+title, "dynamic and static ratings of rail "+g.Item.Rail.Text)
 		return cells, nil
 	}
 	kind := guide.Ball
@@ -238,7 +238,7 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 		base = guide.Base50
 	}
 	out, err := guide.Analyse(guide.Input{
-		Carriage: guide.Carriage{Kind: kind, Dynamic: book.read.Of(rail.Dynamic), Base: base, Static: book.read.Of(rail.Static)},
+		Carriage: guide.Carriage{Kind: kind, Dynamic: book.Read().Of(rail.Dynamic), Base: base, Static: book.Read().Of(rail.Static)},
 		Duty:     []guide.DutyStep{{Load: guide.Load{Radial: w.mean}, Travel: 1}},
 		Peaks:    []guide.Load{{Radial: w.equivalent}, {Radial: -w.pullOff}, {Lateral: w.side}},
 		// What the bolts hold is looked at for itself where they are known.
@@ -278,7 +278,7 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 		if c.Name == guide.RuleSideLoad || c.Name == guide.RulePullOff {
 			severity = build.SeverityCaution
 		}
-		book.find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(g.At), Figures: []string{load},
+		book.Find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(g.At), Figures: []string{load},
 			Message: fmt.Sprintf("%s, carriage %s: %s is %s, over the %s that is allowed; take a larger rail, more carriages, or set them wider apart", title, w.node, railWords[c.Name], quantity.Measure(c.Demand, plainUnit(c.Unit)), quantity.Measure(c.Limit, plainUnit(c.Unit)))})
 	}
 	return cells, nil

@@ -37,18 +37,18 @@ func cuttingSheet(book *Book) error {
 			missing = []string{"body that moves the cutter against the work"}
 		}
 		lacks := "the spec has no " + strings.Join(missing, " and no ")
-		book.notComputed("what the machine can cut", "a spindle, cutters, and where the work is clamped")
+		book.NotComputed("what the machine can cut", "a spindle, cutters, and where the work is clamped")
 		for _, e := range book.Spec.Targets {
-			book.build.Targets = append(book.build.Targets, build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text,
+			book.Build.Targets = append(book.Build.Targets, build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text,
 				Verdict: build.NotKnown, Binding: lacks, At: build.Place(e.At)})
 			if e.Item.Ambition.Text == "must" {
-				book.find(build.Finding{Rule: build.RuleTarget, Severity: build.SeverityFail, At: build.Place(e.At), Message: fmt.Sprintf("%s (%s) cannot be judged: %s", e.Name, e.Item.Material.Text, lacks)})
+				book.Find(build.Finding{Rule: build.RuleTarget, Severity: build.SeverityFail, At: build.Place(e.At), Message: fmt.Sprintf("%s (%s) cannot be judged: %s", e.Name, e.Item.Material.Text, lacks)})
 			}
 		}
 		return nil
 	}
-	for i := range book.cuts.List {
-		book.build.Targets = append(book.build.Targets, targetOf(book, &book.cuts.List[i]))
+	for i := range book.Cuts.List {
+		book.Build.Targets = append(book.Build.Targets, targetOf(book, &book.Cuts.List[i]))
 	}
 	reachTables(book)
 	return nil
@@ -92,7 +92,7 @@ func targetOf(book *Book, a *cut.Answer) build.Target {
 		t.Binding = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
 		dominant(book, &t, best, p)
 		if p.Uneven {
-			book.find(build.Finding{Rule: "runout-uneven", Severity: build.SeverityNote, At: build.Place(e.At), Figures: []string{id + "feed_per_tooth"},
+			book.Find(build.Finding{Rule: "runout-uneven", Severity: build.SeverityNote, At: build.Place(e.At), Figures: []string{id + "feed_per_tooth"},
 				Message: fmt.Sprintf("target %s: with a runout of %s the teeth of %s do not cut alike at %s a tooth; a single-flute cutter or a better collet cuts more evenly",
 					e.Name, cut.RunoutOf(book.Spec.Cutters.Find(best.Cutter), book.Spec.Spindle).Text, best.Cutter, quantity.Print(p.Cut.FeedPerTooth, "mm"))})
 		}
@@ -142,7 +142,7 @@ func cutFigures(book *Book, id string, of *cut.Answer, p *reach.Point, e *spec.E
 	add("torque", "mean torque", p.Torque, "N·m", "(z/2π)(D/2) ap ∫ kc(h) h dφ", "Kienzle 1957; Altintas 2012", from(id+"depth", id+"feed_per_tooth"))
 	add("power", "mean power at the cutter", p.Power, "W", "P = 2π n T", "Altintas 2012", from(id+"torque", id+"speed"))
 	add("deflection", "deflection of the tip in the worst direction of feed", p.Deflection, "µm", "max over the directions of feed of |C F|", "derived here", append(from(id+"force", id+"thrust"), tipInputs(book, a.Cutter)...))
-	book.build.Figures.Add(build.Figure{ID: id + "removal_rate", Label: "removal rate, target " + e.Name, Value: p.RemovalRate * 6e7, Unit: "cm³/min", Formula: "Q = ap ae vf", Source: "Altintas 2012", Inputs: from(id+"depth", id+"width", id+"feed")})
+	book.Build.Figures.Add(build.Figure{ID: id + "removal_rate", Label: "removal rate, target " + e.Name, Value: p.RemovalRate * 6e7, Unit: "cm³/min", Formula: "Q = ap ae vf", Source: "Altintas 2012", Inputs: from(id+"depth", id+"width", id+"feed")})
 }
 
 // dominant names the part that holds most of what binds.
@@ -187,7 +187,7 @@ func targetFinding(book *Book, t *build.Target, a *cut.Attempt) {
 	if a.Best.Best != nil {
 		f.Figures = []string{"target." + spec.IDWord(t.Name) + ".depth"}
 	}
-	book.find(f)
+	book.Find(f)
 }
 
 // doubtWords says what the doubts do to a verdict.
@@ -270,8 +270,8 @@ func shortfallWords(s reach.Shortfall) string {
 func reachTables(book *Book) {
 	table := build.Table{Caption: "Best cut of each target with each cutter, worst pose", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "operation"}, {Head: "grade"},
 		{Head: "depth, mm", Right: true}, {Head: "width, mm", Right: true}, {Head: "rpm", Right: true}, {Head: "mm/min", Right: true}, {Head: "cm³/min", Right: true}, {Head: "stopped by"}}}
-	for i := range book.cuts.List {
-		a := &book.cuts.List[i]
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
 		for k := range a.Attempts {
 			for _, o := range a.Attempts[k].Outcomes {
 				row := []build.Cell{{Text: a.Entry.Name}, {Text: a.Attempts[k].Cutter}, {Text: o.Operation.Name}, {Text: o.Grade.String()}}
@@ -299,19 +299,19 @@ func reachTables(book *Book) {
 			continue
 		}
 		seen[name] = true
-		low, middle, high := book.read.Span(w.SpecificForce)
+		low, middle, high := book.Read().Span(w.SpecificForce)
 		kc := build.Figure{Value: quantity.Convert(middle, "N/mm2"), Bounded: true, Low: quantity.Convert(low, "N/mm2"), High: quantity.Convert(high, "N/mm2")}
-		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: quantity.Number(book.read.Of(w.Exponent))}, {Text: quantity.Number(book.read.Of(w.MinChip) * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
+		data.Rows = append(data.Rows, []build.Cell{{Text: name}, {Text: kc.String()}, {Text: quantity.Number(book.Read().Of(w.Exponent))}, {Text: quantity.Number(book.Read().Of(w.MinChip) * 1e3)}, {Text: w.Mark.Text}, {Text: w.Source.Text}})
 	}
 	asked := build.Table{Caption: "How deep a slot has to be", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "for light cuts, mm", Right: true}, {Head: "within reach, mm", Right: true}, {Head: "goes, mm", Right: true}, {Head: "stopped by"}}}
-	for i := range book.cuts.List {
-		for k := range book.cuts.List[i].Attempts {
-			a := &book.cuts.List[i].Attempts[k]
+	for i := range book.Cuts.List {
+		for k := range book.Cuts.List[i].Attempts {
+			a := &book.Cuts.List[i].Attempts[k]
 			for _, o := range a.Outcomes {
 				if o.Operation.Name != "slot" {
 					continue
 				}
-				row := []build.Cell{{Text: book.cuts.List[i].Entry.Name}, {Text: a.Cutter}, {Text: quantity.Number(quantity.Convert(o.Operation.LightDepth*a.Input.Cutter.Diameter, "mm"))}, {Text: quantity.Number(quantity.Convert(o.Operation.FullDepth*a.Input.Cutter.Diameter, "mm"))}, {Text: "–"}, {Text: "–"}}
+				row := []build.Cell{{Text: book.Cuts.List[i].Entry.Name}, {Text: a.Cutter}, {Text: quantity.Number(quantity.Convert(o.Operation.LightDepth*a.Input.Cutter.Diameter, "mm"))}, {Text: quantity.Number(quantity.Convert(o.Operation.FullDepth*a.Input.Cutter.Diameter, "mm"))}, {Text: "–"}, {Text: "–"}}
 				if o.Deepest != nil {
 					row[4].Text, row[5].Text = quantity.Number(quantity.RoundDown(quantity.Convert(o.Deepest.Cut.Depth, "mm"), 3)), limitName(o.Deepest.Limit, o.Deepest.Axis)
 				} else if len(o.Shortfalls) > 0 {
@@ -321,7 +321,7 @@ func reachTables(book *Book) {
 			}
 		}
 	}
-	book.sheet("cutting", "What it can cut",
+	book.Sheet("cutting", "What it can cut",
 		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for, in diameters of the cutter. Light cuts only: a slot, a pocket or a profile goes at the lesser depth that the row asks for, never under 0.2 mm. Both depths stand below for each cutter. The search takes the best grade first, and in it the largest removal rate inside every limit at the worst pose, a slot before the rest; another cutter may clear more, but shallower than its grade asks; forces are peaks of a straight-fluted cutter, which a helix softens."),
 		build.Text("Depths keep clear of the frame's own vibration; the sheet on singing says how. Start at half of them all the same."),
 		asked, table, data)

@@ -65,7 +65,7 @@ func seatSheet(book *Book) error {
 	for i := range book.Spec.Axes {
 		l, ok := book.Model.LayoutOf(i, middle)
 		if !ok {
-			book.notComputed("tolerances of the seats of axis "+book.Spec.Axes[i].Name, "two rails that face one way, with two carriages on each")
+			book.NotComputed("tolerances of the seats of axis "+book.Spec.Axes[i].Name, "two rails that face one way, with two carriages on each")
 			continue
 		}
 		row, forgives, err := seatLoadRow(book, i, middle)
@@ -86,7 +86,7 @@ func seatSheet(book *Book) error {
 		blocks = append(blocks, table)
 	}
 	blocks = append(blocks, build.Text("The loads are read off the frame in the middle of the travels: what yields, yields to a seat's error as well, so a flexible gantry forgives more than a stiff table does."), loads)
-	book.sheet("seats", "Seats of the rails", blocks...)
+	book.Sheet("seats", "Seats of the rails", blocks...)
 	return nil
 }
 
@@ -139,7 +139,7 @@ func findUntrue(book *Book, list []untrueSeat) {
 		if len(axes) > 1 {
 			of = "axes "
 		}
-		book.find(build.Finding{Rule: "seat-not-true", Severity: u.severity, At: build.Place(u.at), Figures: u.figures,
+		book.Find(build.Finding{Rule: "seat-not-true", Severity: u.severity, At: build.Place(u.at), Figures: u.figures,
 			Message: fmt.Sprintf("%s%s: %s ask for a seat true to %s from carriage to carriage and rails parallel to %s; %s", of, strings.Join(axes, ", "), u.kind, microns(u.seat.Along), microns(u.seat.Parallelism), u.advice())})
 	}
 }
@@ -151,13 +151,13 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 	a := &book.Spec.Axes[axis]
 	g := &a.Item.Guides[0]
 	rail := book.Spec.Rails.Find(g.Item.Rail.Text)
-	if rail.Shape.Text == "round" || book.read.Of(rail.Size) == 0 {
-		book.notComputed("tolerances of the seats of axis "+a.Name, "a profiled rail with its size")
+	if rail.Shape.Text == "round" || book.Read().Of(rail.Size) == 0 {
+		book.NotComputed("tolerances of the seats of axis "+a.Name, "a profiled rail with its size")
 		return nil, false
 	}
-	seat, err := guide.SeatFor(rollingKind(rail), book.read.Of(rail.Size), preloads[rail.Preload.Text], l.Spread, l.Pitch)
+	seat, err := guide.SeatFor(rollingKind(rail), book.Read().Of(rail.Size), preloads[rail.Preload.Text], l.Spread, l.Pitch)
 	if err != nil {
-		book.notComputed("tolerances of the seats of axis "+a.Name, "a rail of 15 to 65 mm")
+		book.NotComputed("tolerances of the seats of axis "+a.Name, "a rail of 15 to 65 mm")
 		return nil, false
 	}
 	source := "common practice; from memory"
@@ -167,7 +167,7 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 			to    *guide.Range
 		}{{t.Parallel, &seat.Parallelism}, {t.Height, &seat.Height}, {t.Along, &seat.Along}} {
 			if own.given.Given {
-				own.to.Low, own.to.Nominal, own.to.High = book.read.Span(own.given)
+				own.to.Low, own.to.Nominal, own.to.High = book.Read().Span(own.given)
 				source = "derived here"
 			}
 		}
@@ -189,7 +189,7 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 	at := rail.Surface.At
 	switch {
 	case rail.Trueness.Given:
-		reached.Low, reached.Nominal, reached.High = book.read.Span(rail.Trueness)
+		reached.Low, reached.Nominal, reached.High = book.Read().Span(rail.Trueness)
 		made, at = "measured", rail.Trueness.At
 	case known:
 		reached = way.over(l.Pitch)
@@ -288,8 +288,8 @@ func seatLoadRow(book *Book, axis int, s *machine.Solved) ([]build.Cell, float64
 		add("load_parallel_stiff", "the same on a stiff table", stiff.Lateral, "N", "k' δ/2"),
 		{Text: "–"}}
 	forgives := 0.0
-	if book.read.Of(rail.Dynamic) > 0 && height > 0 {
-		forgives = 0.1 * book.read.Of(rail.Dynamic) / height
+	if book.Read().Of(rail.Dynamic) > 0 && height > 0 {
+		forgives = 0.1 * book.Read().Of(rail.Dynamic) / height
 		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", forgives, "µm", "δ = 0.1 C over the load for each metre")
 	}
 	return row, forgives, nil

@@ -24,7 +24,7 @@ func sectionSheet(book *Book) error {
 	drawing := build.Sections{}
 	for i := range book.Spec.Sections {
 		e := &book.Spec.Sections[i]
-		s, err := machine.StockOf(book.Spec, &e.Item, book.read)
+		s, err := machine.StockOf(book.Spec, &e.Item, book.Read())
 		if err != nil {
 			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
 		}
@@ -92,7 +92,7 @@ func sectionSheet(book *Book) error {
 	if t := materialTable(book); len(t.Rows) > 0 {
 		blocks = append(blocks, t)
 	}
-	book.sheet("sections", "Sections and fills", blocks...)
+	book.Sheet("sections", "Sections and fills", blocks...)
 	return nil
 }
 
@@ -102,7 +102,7 @@ func materialTable(book *Book) build.Table {
 	seen := map[string]bool{}
 	for i := range book.Spec.Sections {
 		e := &book.Spec.Sections[i].Item
-		s, err := machine.StockOf(book.Spec, e, book.read)
+		s, err := machine.StockOf(book.Spec, e, book.Read())
 		name := e.Material.Text
 		if name == "" {
 			name = "steel"

@@ -41,7 +41,7 @@ func shareSheet(book *Book) error {
 			} else {
 				rest += part
 			}
-			book.build.Figures.Add(build.Figure{ID: "share." + machine.AxisWords[i] + "." + spec.IDWord(s.Name), Label: "share of " + s.Name + " in the give along " + machine.AxisWords[i], Value: part, Unit: "%", Detail: part < 1,
+			book.Build.Figures.Add(build.Figure{ID: "share." + machine.AxisWords[i] + "." + spec.IDWord(s.Name), Label: "share of " + s.Name + " in the give along " + machine.AxisWords[i], Value: part, Unit: "%", Detail: part < 1,
 				Formula: "strain energy of the part over that of the whole path, under a force at the tip", Source: "derived here",
 				Inputs: append(from("tool.stiffness."+machine.AxisWords[i]), build.Input{Label: s.Name, Value: string(s.Kind), At: build.Place(s.At)})})
 		}
@@ -59,12 +59,12 @@ func shareSheet(book *Book) error {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	rank.By(book.build.WeakPoints, func(w build.WeakPoint) float64 { return w.Share })
+	rank.By(book.Build.WeakPoints, func(w build.WeakPoint) float64 { return w.Share })
 	what := "the nose"
 	if cutter != nil {
 		what = "the tip of " + name
 	}
-	book.sheet("shares", "Which part gives",
+	book.Sheet("shares", "Which part gives",
 		build.Text("A force at "+what+" bends the whole path from the cutter to the work. Each part's share of the give is its share of the strain energy; they add up to 100 %. Stiffen the large ones: doing away with a part that holds 5 % gains 5 %. A name that ends in _* stands for all the numbered pieces of that name."+chatterMoves(book)),
 		build.Picture{ID: "shares", Title: "Which part gives", Caption: "Share of the give at the tip by part, worst pose (" + d.PoseWords(book.Worst.Pose) + ").", Drawing: bars}, table)
 	return nil
@@ -72,8 +72,8 @@ func shareSheet(book *Book) error {
 
 // chatterMoves says that stiffness is not all where chatter stops a cut.
 func chatterMoves(book *Book) string {
-	for i := range book.cuts.List {
-		if best := book.cuts.List[i].Best(); best != nil && best.Best.Deepest != nil && best.Best.Deepest.Limit == reach.Chatter {
+	for i := range book.Cuts.List {
+		if best := book.Cuts.List[i].Best(); best != nil && best.Best.Deepest != nil && best.Best.Deepest.Limit == reach.Chatter {
 			return " Where chatter stops a cut, a stiffer part moves the frequency at which it sings as well, and with it the speeds that suit: the next moves are solved with that, this sheet is about stiffness alone."
 		}
 	}
@@ -103,7 +103,7 @@ func weakPoints(book *Book, i int, n [3]float64, list []machine.Share, total mac
 			own++
 		}
 		direction := string("XYZ"[i])
-		book.build.WeakPoints = append(book.build.WeakPoints, build.WeakPoint{Part: words, Direction: direction, Share: part,
+		book.Build.WeakPoints = append(book.Build.WeakPoints, build.WeakPoint{Part: words, Direction: direction, Share: part,
 			Sentence: fmt.Sprintf("twice as stiff, the tip would be %s stiffer along %s", quantity.Percent(1/(1-part/2)-1), direction),
 			Figure:   "share." + machine.AxisWords[i] + "." + spec.IDWord(s.Name), At: build.Place(s.At)})
 	}

@@ -43,9 +43,9 @@ type Solutions struct {
 // NewBook opens a book on what was computed. For a report it has drawings and the
 // sheets that a report alone prints.
 func NewBook(s Solutions, out *build.Build, report bool) *Book {
-	book := &Book{Solution: s.Machine, cuts: s.Cuts, changes: s.Changes, reports: report, build: out}
+	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Reports: report, Build: out}
 	for _, v := range s.Drives {
-		book.drives = append(book.drives, drivenOf(s.Machine.Spec, v))
+		book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))
 	}
 	out.Findings = Unlikely(s.Machine.Spec)
 	return book
@@ -61,7 +61,7 @@ func Unlikely(m *spec.Machine) (list []build.Finding) {
 
 // Wants reports whether there is something for a sheet to say.
 func (book *Book) Wants(s Sheet) bool {
-	return !(s.needs&aTool != 0 && book.Worst == nil || s.needs&aCut != 0 && book.cuts.Demand.Target == "" || s.forms == reportOnly && !book.reports)
+	return !(s.needs&aTool != 0 && book.Worst == nil || s.needs&aCut != 0 && book.Cuts.Demand.Target == "" || s.forms == reportOnly && !book.Reports)
 }
 
 // Write writes a sheet.
@@ -70,8 +70,8 @@ func (book *Book) Write(s Sheet) error { return s.write(book) }
 // Close adds what is said of the whole: the models' limits, what could not be
 // computed, and the works that were used.
 func (book *Book) Close() {
-	book.build.Limits = limits(book)
+	book.Build.Limits = limits(book)
 	book.sayNotComputed()
-	book.build.Findings = build.SortFindings(book.build.Findings)
+	book.Build.Findings = build.SortFindings(book.Build.Findings)
 	book.cite()
 }

@@ -32,9 +32,9 @@ func shrinkSheet(book *Book) error {
 		}
 	}
 	for _, k := range order {
-		s, ok := machine.Shrink(book.read, longest[k])
+		s, ok := machine.Shrink(book.Read(), longest[k])
 		if !ok {
-			book.notComputed("what shrinkage does to "+k.section+" with "+k.fill, "the strength or the shrinkage of the mix of fill "+k.fill)
+			book.NotComputed("what shrinkage does to "+k.section+" with "+k.fill, "the strength or the shrinkage of the mix of fill "+k.fill)
 			continue
 		}
 		table.Rows = append(table.Rows, shrinkRow(book, k.section, k.fill, s))
@@ -55,7 +55,7 @@ func shrinkSheet(book *Book) error {
 	case resin:
 		what, wait = "Cement shrinks as it sets and dries, resin as it cures and cools.", "let cement cure for four weeks and resin as its data sheet says"
 	}
-	book.sheet("shrinkage", "When the fill shrinks",
+	book.Sheet("shrinkage", "When the fill shrinks",
 		build.Text(what+" The steel holds the fill back: that pulls the fill until it cracks or lets go, and where the fill lies to one side it bows the member. The numbers are for a fill that is bonded or keyed; one that is loose just shrinks. Pour with the member held straight, "+wait+", and only then machine or level what the rails stand on."),
 		table,
 		build.Text("Creep eases the tension over the months; the coefficient is from memory, and the bounds of the strain are those of the mix. "+advice))
@@ -77,7 +77,7 @@ func shrinkRow(book *Book, sectionName, fillName string, s machine.Shrinking) []
 		return build.Cell{Plain: true, Figure: book.add(fig)}
 	}
 	strain := build.Cell{Plain: true, Figure: id + "strain"}
-	book.build.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.Name, Value: s.Strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.Strain.Low * 1e6, High: s.Strain.High * 1e6,
+	book.Build.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.Name, Value: s.Strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.Strain.Low * 1e6, High: s.Strain.High * 1e6,
 		Formula: "autogenous 2.5 (fck − 10) µm/m; an open face adds kh εcd0; or as the mix says", Source: "EN 1992-1-1", Inputs: given})
 	row := []build.Cell{{Text: "section " + sectionName + " with " + fillName}, {Text: quantity.Number(quantity.Convert(b.Run, "mm"))}, strain,
 		add("tension", "tension in the fill by shrinkage", per.Stress, "MPa", "σ = N/Af, N = ε/(1/EAs + 1/E′Af + a²/EI), E′ = E/(1 + 0.8 φ)", "Ghali and Favre 1994")}
@@ -94,15 +94,15 @@ func shrinkRow(book *Book, sectionName, fillName string, s machine.Shrinking) []
 	}
 	at := build.Place(b.Member.Fill.At)
 	if f.Bond.Text != "loose" && s.Crack > 0 && per.Stress > s.Crack {
-		book.find(build.Finding{Rule: "fill-cracks", Severity: build.SeverityCaution, At: at, Figures: []string{id + "tension"},
+		book.Find(build.Finding{Rule: "fill-cracks", Severity: build.SeverityCaution, At: at, Figures: []string{id + "tension"},
 			Message: fmt.Sprintf("%s in %s cracks as it shrinks: %s of tension against %s; cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths", fillName, sectionName, quantity.Print(per.Stress, "MPa"), quantity.Print(s.Crack, "MPa"))})
 	}
 	if f.Bond.Text == "bonded" && f.Keys == nil && s.Shear > s.Holds {
-		book.find(build.Finding{Rule: "fill-lets-go", Severity: build.SeverityCaution, At: at, Figures: []string{id + "shear"},
+		book.Find(build.Finding{Rule: "fill-lets-go", Severity: build.SeverityCaution, At: at, Figures: []string{id + "shear"},
 			Message: fmt.Sprintf("%s is called bonded in %s, but its shrinkage asks %s of the interface at the ends and plain steel holds %s; weld keys in, or take a mix that does not shrink, or count on it as loose", fillName, sectionName, quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa"))})
 	}
 	if f.Bond.Text != "loose" && s.Bow > bowNoted {
-		book.find(build.Finding{Rule: "fill-bows", Severity: build.SeverityCaution, At: at, Figures: []string{id + "bow"},
+		book.Find(build.Finding{Rule: "fill-bows", Severity: build.SeverityCaution, At: at, Figures: []string{id + "bow"},
 			Message: fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. Fill both sides, or level the rails after four weeks", fillName, sectionName, quantity.Print(b.Run, "mm"), quantity.Print(s.Bow, "mm"))})
 	}
 	return row

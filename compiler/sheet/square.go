@@ -45,7 +45,7 @@ func squareSheet(book *Book) error {
 		}
 	}
 	if len(blocks) > 0 {
-		book.sheet("square", "Keeping it square", append([]build.Block{
+		book.Sheet("square", "Keeping it square", append([]build.Block{
 			build.Text("A cut near one end of a crossbeam turns it. What holds it square is the drives on both sides, and the carriages by their distance along the rail. The beam is taken as stiff here; what it bends is in the frame's own numbers.")}, blocks...)...)
 	}
 	return nil
@@ -56,12 +56,12 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 	a := &book.Spec.Axes[axis]
 	l, ok := book.Model.LayoutOf(axis, book.Poses[len(book.Poses)/2])
 	if !ok {
-		book.notComputed("racking of axis "+a.Name, "two rails that face one way, with two carriages on each")
+		book.NotComputed("racking of axis "+a.Name, "two rails that face one way, with two carriages on each")
 		return nil, nil
 	}
-	var sides [2]*driven
+	var sides [2]*Drive
 	n := 0
-	for _, v := range book.drives {
+	for _, v := range book.Drives {
 		if v.Axis == axis && n < 2 {
 			sides[n] = v
 			n++
@@ -78,7 +78,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 		return nil, nil
 	}
 	rail := book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text)
-	radial, lateral, err := machine.SeatStiffness(book.read, rail)
+	radial, lateral, err := machine.SeatStiffness(book.Read(), rail)
 	if err != nil {
 		return nil, err
 	}
@@ -86,7 +86,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 	if err != nil {
 		return nil, err
 	}
-	force := book.cuts.Demand.Lateral
+	force := book.Cuts.Demand.Lateral
 	place := math.Copysign(math.Max(0, 2*(sides[0].In.CutShare-0.5)), across[0]) * apart / 2
 	left := guide.Side{Across: across[0], Stiffness: sides[0].Out.Stiffness}
 	right := guide.Side{Across: across[1], Stiffness: sides[1].Out.Stiffness}
@@ -94,7 +94,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 		right.Stiffness = left.Stiffness // its own has the shaft's twist in it
 	}
 	shaft := shaftAcross(book, axis, apart)
-	lead := sides[0].Lead(book.read)
+	lead := sides[0].Lead(book.Read())
 	far, err := guide.ShaftedSide(right.Stiffness, shaft, lead/(2*math.Pi))
 	if err != nil {
 		return nil, err
@@ -108,7 +108,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 		{"two", "two drives with a motor each", guide.Gantry{Drives: []guide.Side{left, right}, Yaw: held.Yaw}},
 	}
 	id := "axis." + a.Name + ".racking."
-	inputs := []build.Input{{Figure: sides[0].id + "stiffness"}, in("lateral stiffness of a carriage", rail.Lateral)}
+	inputs := []build.Input{{Figure: sides[0].ID + "stiffness"}, in("lateral stiffness of a carriage", rail.Lateral)}
 	add := func(what, label string, v float64, unit, formula string) build.Cell {
 		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 	}
@@ -146,11 +146,11 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 	if err != nil {
 		return nil, err
 	}
-	gain := book.gains[axis]
+	gain := book.Gains[axis]
 	if gain == 0 {
 		gain = usualLoop
 	}
-	lag, err := guide.FollowingDifference(book.read.Of(a.Item.Rapid), gain*(1+loopsApart), gain)
+	lag, err := guide.FollowingDifference(book.Read().Of(a.Item.Rapid), gain*(1+loopsApart), gain)
 	if err != nil {
 		return nil, err
 	}
@@ -180,12 +180,12 @@ func shaftAcross(book *Book, axis int, apart float64) float64 {
 	s := book.Spec.Axes[axis].Item.CrossShaft
 	diameter, length := trialShaft*apart, apart
 	if s != nil {
-		diameter, length = book.read.Of(s.Diameter), book.read.Of(s.Length)
+		diameter, length = book.Read().Of(s.Diameter), book.Read().Of(s.Length)
 	}
 	const shearModulus = 80e9 // of steel
 	twist := shearModulus * math.Pi * math.Pow(diameter, 4) / 32 / length
-	if s != nil && book.read.Of(s.Couplings) > 0 {
-		return machine.InSeries(twist, book.read.Of(s.Couplings))
+	if s != nil && book.Read().Of(s.Couplings) > 0 {
+		return machine.InSeries(twist, book.Read().Of(s.Couplings))
 	}
 	return twist / 2 // couplings as soft as the shaft
 }

@@ -64,7 +64,7 @@ func jointStance(book *Book, e *spec.Entry[spec.Joint]) {
 		return
 	}
 	if apart := r3.Norm(r3.Sub(book.Model.Nodes[book.Model.Node[one.Text]], book.Model.Nodes[book.Model.Node[other.Text]])); apart > jointApart {
-		book.find(build.Finding{Rule: "joint-apart", Severity: build.SeverityFail, At: build.Place(one.At),
+		book.Find(build.Finding{Rule: "joint-apart", Severity: build.SeverityFail, At: build.Place(one.At),
 			Message: fmt.Sprintf("joint %s holds %s and %s together, which stand %s apart; name nodes that meet at the joint, or write what lies between as a member", e.Name, one.Text, other.Text, quantity.Print(apart, "mm"))})
 	}
 }
@@ -82,7 +82,7 @@ func carriageStance(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Gui
 	for _, c := range g.Item.Carriages {
 		at := place(c)
 		if out := r3.Sub(at, place(first)); math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])) > linedUp {
-			book.find(build.Finding{Rule: "carriages-out-of-line", Severity: build.SeverityFail, At: build.Place(c.At),
+			book.Find(build.Finding{Rule: "carriages-out-of-line", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: carriages %s and %s run on one rail, %s, but stand %s out of line across it; move one of them, or name the rail that it runs on", a.Name, first.Text, c.Text, g.Name, quantity.Print(math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])), "mm"))})
 			continue
 		}
@@ -93,15 +93,15 @@ func carriageStance(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Gui
 		off := r3.Sub(at, r3.Add(from, r3.Scale(share, r3.Sub(to, from))))
 		side, up := math.Abs(r3.Dot(off, axes[1])), r3.Dot(off, axes[2])
 		edge, face := b.Reaches(axes[1]), b.Reaches(axes[2])
-		switch size := machine.DrawnSize(book.read, rail); {
+		switch size := machine.DrawnSize(book.Read(), rail); {
 		case side > edge+size+besideRail:
-			book.find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
+			book.Find(build.Finding{Rule: "carriage-beside-rail", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on", a.Name, c.Text, quantity.Print(side, "mm"), b.Name, quantity.Print(edge, "mm"), g.Name)})
 		case up < -linedUp:
-			book.find(build.Finding{Rule: "carriage-under-rail", Severity: build.SeverityFail, At: build.Place(c.At),
+			book.Find(build.Finding{Rule: "carriage-under-rail", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; turn `facing` round, or move the carriage", a.Name, g.Name, facingWords(axes[2]), c.Text, quantity.Print(-up, "mm"), b.Name)})
 		case up > face+railSizesHigh*size+spacerHigh:
-			book.find(build.Finding{Rule: "carriage-over-rail", Severity: build.SeverityFail, At: build.Place(c.At),
+			book.Find(build.Finding{Rule: "carriage-over-rail", Severity: build.SeverityFail, At: build.Place(c.At),
 				Message: fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; bring them together, or write what fills the gap as a member", a.Name, c.Text, quantity.Print(up-face, "mm"), b.Name, quantity.Print(2*size, "mm"))})
 		default:
 			continue
@@ -131,7 +131,7 @@ func driveStance(book *Book, a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive]
 	off := r3.Sub(s.Posed.Frame.Nodes[book.Model.Node[nodes[0].Text]].Position, s.Posed.Frame.Nodes[book.Model.Node[nodes[1].Text]].Position)
 	off = r3.Sub(off, r3.Scale(r3.Dot(off, travel), travel))
 	if arm := r3.Norm(off); arm > driveArm {
-		book.find(build.Finding{Rule: "drive-off-line", Severity: build.SeverityCaution, At: build.Place(nodes[0].At),
+		book.Find(build.Finding{Rule: "drive-off-line", Severity: build.SeverityCaution, At: build.Place(nodes[0].At),
 			Message: fmt.Sprintf("axis %s, %s: %s at %s and %s at %s stand %s apart square to the travel; a bracket that long bends, and it is not computed. Name nodes near the drive's own line, and write a long bracket as a member", a.Name, d.Name, carry[0], nodes[0].Text, carry[1], nodes[1].Text, quantity.Print(arm, "mm"))})
 	}
 }
@@ -142,7 +142,7 @@ func tipStance(book *Book) error {
 		return nil
 	}
 	reference, cutter := book.Model.Reference()
-	end, err := machine.ToolEndOf(book.Spec.Spindle, cutter, book.read)
+	end, err := machine.ToolEndOf(book.Spec.Spindle, cutter, book.Read())
 	if err != nil {
 		return err
 	}
@@ -178,7 +178,7 @@ func tipStance(book *Book) error {
 			table.Rows = append(table.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(math.Round(first[i].Low * 1e3))}, {Text: quantity.Number(math.Round(last[i].High * 1e3))}})
 		}
 	}
-	book.sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table,
+	book.Sheet("room", "Where the tip goes", build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."), table,
 		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s at its lowest and to %s at its highest. In the table a number below zero lies before the node on that axis, one above zero past it.", quantity.Print(math.Round(high.Low*1e3)/1e3, "mm"), quantity.Print(math.Round(high.High*1e3)/1e3, "mm"))))
 	at := build.Place(book.Spec.Spindle.Node.At)
 	if book.Spec.Spindle.Nose[0].Given {
@@ -187,19 +187,19 @@ func tipStance(book *Book) error {
 	stroke := path.Length()
 	switch {
 	case high.High < 0:
-		book.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityFail, At: at,
+		book.Find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityFail, At: at,
 			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`", quantity.Print(-high.High, "mm"))})
 	case high.Low < -underWork:
-		book.find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityCaution, At: at,
+		book.Find(build.Finding{Rule: "tip-under-work", Severity: build.SeverityCaution, At: at,
 			Message: fmt.Sprintf("at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", quantity.Print(-high.Low, "mm"))})
 	case high.Low > stroke+overWork:
-		book.find(build.Finding{Rule: "tip-over-work", Severity: build.SeverityCaution, At: at,
+		book.Find(build.Finding{Rule: "tip-over-work", Severity: build.SeverityCaution, At: at,
 			Message: fmt.Sprintf("at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on", quantity.Print(stroke, "mm"), quantity.Print(high.Low, "mm"))})
 	}
 	for i, name := range machine.AxisWords {
 		if math.Abs(across[i]) < 0.5 && (off[i].Low > 0 || off[i].High < 0) {
 			miss := math.Min(math.Abs(off[i].Low), math.Abs(off[i].High))
-			book.find(build.Finding{Rule: "tip-beside-work", Severity: build.SeverityCaution, At: at,
+			book.Find(build.Finding{Rule: "tip-beside-work", Severity: build.SeverityCaution, At: at,
 				Message: fmt.Sprintf("wherever the axes stand, the tip is %s or more beside the nodes that carry the work, along %s; look at where the spindle is, or name the nodes that the work does rest on", quantity.Print(miss, "mm"), name)})
 		}
 	}

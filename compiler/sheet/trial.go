@@ -48,7 +48,7 @@ func trialSheet(book *Book) error {
 			}
 			inputs := []build.Input{{Label: "reading at", Value: r.Item.Node.Text, At: build.Place(r.Item.Node.At)}}
 			for _, l := range t.Item.Loads {
-				inputs = append(inputs, build.Input{Label: "load " + l.Name, Value: loadText(book.read, &l.Item), At: build.Place(l.At)})
+				inputs = append(inputs, build.Input{Label: "load " + l.Name, Value: loadText(book.Read(), &l.Item), At: build.Place(l.At)})
 			}
 			// The three are the model at the middle and at both ends of the
 			// doubts. The middle need not lie between the ends for a reading that
@@ -56,8 +56,8 @@ func trialSheet(book *Book) error {
 			f := build.Figure{ID: "trial." + spec.IDWord(t.Name) + "." + spec.IDWord(r.Name), Label: fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
 				Value: 1e6 * middle[k], Unit: unit, Bounded: true, Low: 1e6 * min(low[k], high[k], middle[k]), High: 1e6 * max(low[k], high[k], middle[k]),
 				Formula: "displacement of the point under the load, by the frame", Source: "Przemieniecki 1968", Inputs: inputs}
-			book.build.Figures.Add(f)
-			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(book.read, t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: readTrial(book, t.Name, &r, f)}})
+			book.Build.Figures.Add(f)
+			table.Rows = append(table.Rows, []build.Cell{{Text: t.Name}, {Text: loadsText(book.Read(), t.Item.Loads)}, {Text: r.Item.Node.Text + " along " + r.Item.Along.Text}, {Figure: f.ID}, {Text: readTrial(book, t.Name, &r, f)}})
 		}
 	}
 	var notes build.List
@@ -70,7 +70,7 @@ func trialSheet(book *Book) error {
 	if len(notes) > 0 {
 		blocks = append(blocks, notes)
 	}
-	book.sheet("trials", "Bench tests", blocks...)
+	book.Sheet("trials", "Bench tests", blocks...)
 	return nil
 }
 
@@ -80,21 +80,21 @@ func readTrial(book *Book, trial string, r *spec.Entry[spec.Reading], f build.Fi
 	if !v.Given || f.Unit != "µm" {
 		return ""
 	}
-	low, _, high := book.read.Span(v)
+	low, _, high := book.Read().Span(v)
 	low, high = 1e6*low, 1e6*high
 	if high >= f.Low && low <= f.High {
 		return v.Text + ", within the bounds"
 	}
-	if 1e6*book.read.Of(v)*f.Value < 0 && math.Abs(1e6*book.read.Of(v)) > 0.2*math.Abs(f.Value) {
-		book.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
+	if 1e6*book.Read().Of(v)*f.Value < 0 && math.Abs(1e6*book.Read().Of(v)) > 0.2*math.Abs(f.Value) {
+		book.Find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
 			Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected: the other way. Look at which way the dial counts, and which way the load pushed", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm"))})
 		return v.Text + ", **the other way**"
 	}
 	way, look := "more", "a joint, a foot, a loose bolt or fill gives that the spec has stiff"
-	if math.Abs(1e6*book.read.Of(v)) < math.Abs(f.Value) {
+	if math.Abs(1e6*book.Read().Of(v)) < math.Abs(f.Value) {
 		way, look = "less", "something is stiffer than the spec has it, or the dial or the load missed part of it"
 	}
-	book.find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
+	book.Find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{f.ID},
 		Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected (%s to %s); it gives %s than the model: %s. Find out which before you rest anything on this report", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm"), quantity.Number(f.Low), quantity.Number(f.High), way, look)})
 	return v.Text + ", **outside**"
 }

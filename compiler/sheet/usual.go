@@ -36,7 +36,7 @@ func askedKind(book *Book) *asking {
 			continue
 		}
 		for k := range askings {
-			if book.read.Of(w.SpecificForce) <= askings[k].force {
+			if book.Read().Of(w.SpecificForce) <= askings[k].force {
 				at = max(at, k)
 				break
 			}
@@ -60,11 +60,11 @@ func usualSheet(book *Book) error {
 	weakest := ""
 	var least build.Figure
 	for _, direction := range machine.AxisWords {
-		if f, ok := book.build.Figures.Get("machine.stiffness." + direction); ok && (weakest == "" || f.Value < least.Value) {
+		if f, ok := book.Build.Figures.Get("machine.stiffness." + direction); ok && (weakest == "" || f.Value < least.Value) {
 			weakest, least = direction, f
 		}
 	}
-	mode, ok := book.build.Figures.Get("mode.1.frequency")
+	mode, ok := book.Build.Figures.Get("mode.1.frequency")
 	if weakest == "" || !ok {
 		return nil
 	}
@@ -80,10 +80,10 @@ func usualSheet(book *Book) error {
 	swing := "as asked"
 	if mode.Value < a.mode {
 		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", book.Model.Motion(book.Rings[0].Modes, 0), quantity.Percent(shares[0].Part), shares[0].Name)
-		book.find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].At), Figures: []string{"mode.1.frequency"},
+		book.Find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].At), Figures: []string{"mode.1.frequency"},
 			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", quantity.Measure(mode.Value, "Hz"), a.words, quantity.Measure(a.mode, "Hz"), book.Model.Motion(book.Rings[0].Modes, 0), quantity.Percent(shares[0].Part), shares[0].Name)})
 	}
-	book.sheet("usual", "Beside what builders ask", build.Text("Builders of mills for "+a.words+" ask for about this much. It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
+	book.Sheet("usual", "Beside what builders ask", build.Text("Builders of mills for "+a.words+" ask for about this much. It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
 		build.Table{Columns: []build.Column{{Head: "what"}, {Head: "here"}, {Head: "asked"}, {Head: "answer"}}, Rows: [][]build.Cell{
 			{{Text: "stiffness without the cutter, weakest direction, worst pose"}, {Figure: least.ID}, {Text: fmt.Sprintf("%s to %s N/µm (%s)", quantity.Number(low), quantity.Number(high), a.small)}, {Text: stiff}},
 			{{Text: "lowest mode, softest pose"}, {Figure: mode.ID}, {Text: quantity.Measure(a.mode, "Hz") + " or more"}, {Text: swing}},
