@@ -11,36 +11,39 @@ import (
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
+	"ironbed/compiler/sheet/axes"
+	"ironbed/compiler/sheet/structure"
+	"ironbed/compiler/sheet/verdict"
 	"ironbed/spec"
 )
 
 // sheets are the questions in the order in which a builder meets them.
 var sheets = []sheet.Sheet{
-	sheet.Sections,    // what are the members made of?
-	sheet.Shrinkage,   // what does the fill do as it sets?
-	sheet.Mass,        // what does it weigh, and who lifts it?
-	sheet.Stiffness,   // how does the machine give?
-	sheet.Stance,      // does everything stand where it can?
-	sheet.Gravity,     // what does its weight do?
-	sheet.Cutting,     // what can it cut?
-	sheet.Shares,      // which part gives most?
-	sheet.Modes,       // how does it shake?
-	sheet.Usual,       // is that usual?
-	sheet.Chatter,     // when does it sing?
-	sheet.Cuts,        // how is it cut, at the machine?
-	sheet.Bond,        // what if the fill comes loose?
-	sheet.Joints,      // what gives at the joints?
-	sheet.Drives,      // will it move?
-	sheet.Motion,      // will it follow?
-	sheet.Square,      // does it stay square?
-	sheet.Rails,       // will the rails last?
-	sheet.Seats,       // how true must they lie?
-	sheet.Cables,      // will the cables last, and what do covers cost?
-	sheet.Trials,      // what will a bench test show?
-	sheet.Pictures,    // what does it look like?
-	sheet.Changes,     // what is the next move?
-	sheet.Assumptions, // what rests on a guess?
-	sheet.Cautions,    // where can it hurt someone?
+	structure.Sections,  // what are the members made of?
+	structure.Shrinkage, // what does the fill do as it sets?
+	structure.Mass,      // what does it weigh, and who lifts it?
+	structure.Stiffness, // how does the machine give?
+	structure.Stance,    // does everything stand where it can?
+	structure.Gravity,   // what does its weight do?
+	verdict.Cutting,     // what can it cut?
+	structure.Shares,    // which part gives most?
+	structure.Modes,     // how does it shake?
+	structure.Usual,     // is that usual?
+	verdict.Chatter,     // when does it sing?
+	verdict.Cuts,        // how is it cut, at the machine?
+	structure.Bond,      // what if the fill comes loose?
+	structure.Joints,    // what gives at the joints?
+	axes.Drives,         // will it move?
+	axes.Motion,         // will it follow?
+	axes.Square,         // does it stay square?
+	axes.Rails,          // will the rails last?
+	axes.Seats,          // how true must they lie?
+	axes.Cables,         // will the cables last, and what do covers cost?
+	structure.Trials,    // what will a bench test show?
+	structure.Pictures,  // what does it look like?
+	verdict.Changes,     // what is the next move?
+	verdict.Assumptions, // what rests on a guess?
+	verdict.Cautions,    // where can it hurt someone?
 }
 
 // Compile computes everything that the machine's spec allows. A machine that

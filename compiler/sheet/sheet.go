@@ -11,17 +11,17 @@ import (
 // A Sheet answers one question of the builder's.
 type Sheet struct {
 	Name  string // of the question, for whoever waits
-	needs need   // solutions without which it has nothing to say
-	forms form   // what it is written for
-	write func(*Book) error
+	Needs need   // solutions without which it has nothing to say
+	Forms form   // what it is written for
+	Write func(*Book) error
 }
 
 // A need is a solution that a sheet reads.
 type need uint8
 
 const (
-	aTool need = 1 << iota // a path from the cutter to the work, solved
-	aCut                   // a cut that goes
+	ATool need = 1 << iota // a path from the cutter to the work, solved
+	ACut                   // a cut that goes
 )
 
 // A form is what a sheet is written for.
@@ -29,7 +29,7 @@ type form uint8
 
 const (
 	everyForm  form = iota
-	reportOnly      // it finds nothing and answers nothing
+	ReportOnly      // it finds nothing and answers nothing
 )
 
 // Solutions are what the sheets read.
@@ -61,11 +61,11 @@ func Unlikely(m *spec.Machine) (list []build.Finding) {
 
 // Wants reports whether there is something for a sheet to say.
 func (book *Book) Wants(s Sheet) bool {
-	return !(s.needs&aTool != 0 && book.Worst == nil || s.needs&aCut != 0 && book.Cuts.Demand.Target == "" || s.forms == reportOnly && !book.Reports)
+	return !(s.Needs&ATool != 0 && book.Worst == nil || s.Needs&ACut != 0 && book.Cuts.Demand.Target == "" || s.Forms == ReportOnly && !book.Reports)
 }
 
 // Write writes a sheet.
-func (book *Book) Write(s Sheet) error { return s.write(book) }
+func (book *Book) Write(s Sheet) error { return s.Write(book) }
 
 // Close adds what is said of the whole: the models' limits, what could not be
 // computed, and the works that were used.

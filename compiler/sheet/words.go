@@ -1,59 +1,26 @@
 package sheet
 
 import (
-	"fmt"
-	"math"
-	"strings"
-
 	"ironbed/compiler/build"
-	"ironbed/compiler/cut"
 	"ironbed/compiler/reach"
-	"ironbed/spec/quantity"
+	"ironbed/spec"
 )
 
-// nextGrade says how far the cutter that comes nearest is from the next better
-// grade, and what stops it.
-func nextGrade(attempts []cut.Attempt) string {
-	a, o, asked, share := cut.Nearest(attempts)
-	if attempts[0].Grade == reach.WithinReach {
-		return ""
+// finest is the target that must or should go with the finest accuracy, nil where
+// there is none.
+func FinestTarget(book *Book) *spec.Entry[spec.Target] {
+	var finest *spec.Entry[spec.Target]
+	for i := range book.Spec.Targets {
+		e := &book.Spec.Targets[i]
+		if e.Item.Ambition.Text != "hope" && (finest == nil || book.Read().Of(e.Item.Accuracy) < book.Read().Of(finest.Item.Accuracy)) {
+			finest = e
+		}
 	}
-	if a == nil {
-		return "within reach is judged by a slot, and no cutter that is named for it cuts one: name an end mill"
-	}
-	grade := "within reach is"
-	if attempts[0].Grade == reach.OutOfReach {
-		grade = "a light cut is"
-	}
-	words := fmt.Sprintf("%s a slot %s deep with the %s", grade, quantity.Print(asked, "mm"), a.Cutter)
-	switch {
-	case share >= 1: // a light slot goes, and the verdict is of another kind
-		return ""
-	case o.Deepest == nil && len(o.Shortfalls) > 0:
-		f := o.Shortfalls[0]
-		return words + fmt.Sprintf(", which does not go at all: %s %s", limitName(f.Limit, f.Axis), shortfallWords(f))
-	case o.Deepest == nil:
-		return words
-	}
-	words += fmt.Sprintf(", the nearest, and %s goes: %s", quantity.Print(quantity.RoundDown(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
-	if l := o.Deepest.Limit; l == reach.Deflection || l == reach.Chatter {
-		words += fmt.Sprintf(", so it would have to be about %s times as stiff there", quantity.Number(math.Ceil(10/share)/10))
-	}
-	return words
+	return finest
 }
 
-// cutWords says a cut in one line: "1.5 mm deep, 8 mm wide, 1900 mm/min at
-// 12000 rpm".
-func cutWords(p *reach.Point) string {
-	return strings.Join([]string{
-		quantity.Measure(quantity.RoundDown(p.Cut.Depth*1e3, 2), "mm") + " deep",
-		quantity.Measure(quantity.RoundDown(p.Cut.Width*1e3, 2), "mm") + " wide",
-		quantity.Measure(quantity.RoundDown(p.Feed*60e3, 3), "mm/min") + " at " + quantity.Measure(quantity.RoundDown(p.Cut.Speed*60, 3), "rpm"),
-	}, ", ")
-}
-
-// verdictOf is the verdict that a grade stands for.
-func verdictOf(g reach.Grade) build.Verdict {
+// VerdictOf is the verdict that a grade stands for.
+func VerdictOf(g reach.Grade) build.Verdict {
 	switch g {
 	case reach.WithinReach:
 		return build.WithinReach
@@ -62,3 +29,13 @@ func verdictOf(g reach.Grade) build.Verdict {
 	}
 	return build.OutOfReach
 }
+
+// HandLift is the mass above which a lift wants more than one pair of hands
+// [kg]; the health authorities' guideline figure for a lift close to the body.
+const HandLift = 25
+
+// TwoLift is what two people may lift for once [kg]; common practice.
+const TwoLift = 50
+
+// ModeCount is how many modes the report names.
+const ModeCount = 8

@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -8,59 +8,60 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // driveFigures adds the numbers of a drive.
-func driveFigures(book *Book, v *Drive) {
+func driveFigures(book *sheet.Book, v *sheet.Drive) {
 	o, a := &v.Out, &book.Spec.Axes[v.Axis].Item
 	d := &v.Entry.Item
 	mass := "mass.moving." + book.Spec.Axes[v.Axis].Name
 	add := func(what, label string, x float64, unit, formula, source string, inputs ...build.Input) {
-		book.add(build.Figure{ID: v.ID + what, Label: label + ", " + v.Title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs, Detail: v.Same})
+		book.Old(build.Figure{ID: v.ID + what, Label: label + ", " + v.Title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs, Detail: v.Same})
 	}
 	lead := leadInput(d)
 	switch {
 	case d.Screw != nil:
 		screwFigures(book, v, add)
 	case d.Rack != nil:
-		add("pitch_diameter", "pitch diameter of the pinion", o.PitchDiameter, "mm", "d = m z/cos β", "Shigley 2006", in("module", d.Rack.Module))
+		add("pitch_diameter", "pitch diameter of the pinion", o.PitchDiameter, "mm", "d = m z/cos β", "Shigley 2006", sheet.In("module", d.Rack.Module))
 		if o.ToothForce > 0 {
-			add("tooth_force", "force that the rack's teeth carry", o.ToothForce, "N", "F = σ b m Y/Kv, or as the maker rates it", "Shigley 2006; from memory", in("module", d.Rack.Module), in("face", d.Rack.Face))
+			add("tooth_force", "force that the rack's teeth carry", o.ToothForce, "N", "F = σ b m Y/Kv, or as the maker rates it", "Shigley 2006; from memory", sheet.In("module", d.Rack.Module), sheet.In("face", d.Rack.Face))
 		}
 	case d.Belt != nil:
-		inputs := []build.Input{in("pull at rest", d.Belt.Pretension), in("span", d.Belt.Span)}
+		inputs := []build.Input{sheet.In("pull at rest", d.Belt.Pretension), sheet.In("span", d.Belt.Span)}
 		add("tight_strand", "pull in the tight strand, worst place", o.TightStrand, "N", "T = Fpre + F L2/L", "derived here", inputs...)
 		add("slack_strand", "pull left in the slack strand, worst place; below zero it hangs", o.SlackStrand, "N", "T = Fpre − F L1/L", "derived here", inputs...)
-		add("strand_frequency", "sound of the long strand when plucked", o.StrandSounds, "Hz", "f = √(T/µ)/2l", "Thomson 1993", append(inputs, in("mass of the belt", d.Belt.Mass))...)
+		add("strand_frequency", "sound of the long strand when plucked", o.StrandSounds, "Hz", "f = √(T/µ)/2l", "Thomson 1993", append(inputs, sheet.In("mass of the belt", d.Belt.Mass))...)
 	}
 	var parts []build.Input
 	for _, p := range v.Gives() {
 		id := v.ID + "give." + p.Key
 		name, formula := giveWords(v, p.Key)
-		book.add(build.Figure{ID: id, Label: name + " along the axis, " + v.Title, Value: 1 / p.Give, Unit: "N/µm", Formula: formula, Source: "ME EN 7960; derived here", Inputs: partInputs(book, v, p.Key), Detail: v.Same})
+		book.Old(build.Figure{ID: id, Label: name + " along the axis, " + v.Title, Value: 1 / p.Give, Unit: "N/µm", Formula: formula, Source: "ME EN 7960; derived here", Inputs: partInputs(book, v, p.Key), Detail: v.Same})
 		parts = append(parts, build.Input{Figure: id})
 	}
-	book.add(build.Figure{ID: v.ID + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.Title, Value: o.Stiffness, Bounded: true, Low: v.Holds[0], High: v.Holds[1], Detail: v.Same, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: softestNotes(book, v)})
-	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π, m this drive's share of what is moved", "derived here", from(v.ID+"stiffness", mass)...)
+	book.Old(build.Figure{ID: v.ID + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.Title, Value: o.Stiffness, Bounded: true, Low: v.Holds[0], High: v.Holds[1], Detail: v.Same, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: softestNotes(book, v)})
+	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π, m this drive's share of what is moved", "derived here", sheet.From(v.ID+"stiffness", mass)...)
 	add("play", "play of the drive", o.Play, "mm", "nut or teeth, and the reduction's angle times p/2π", "derived here", lead)
 	if o.TravelError > 0 {
-		add("travel_error", "error of lead or pitch over the travel", o.TravelError, "mm", "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack", "ISO 3408-3; from memory", in("travel", a.Travel))
+		add("travel_error", "error of lead or pitch over the travel", o.TravelError, "mm", "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack", "ISO 3408-3; from memory", sheet.In("travel", a.Travel))
 	}
 	if d.Screw == nil {
-		add("turning_speed", "speed of the driven shaft at rapid", o.RapidSpeed/(2*math.Pi), "rpm", "n = v/travel a turn", "derived here", in("rapid wanted", a.Rapid), lead)
+		add("turning_speed", "speed of the driven shaft at rapid", o.RapidSpeed/(2*math.Pi), "rpm", "n = v/travel a turn", "derived here", sheet.In("rapid wanted", a.Rapid), lead)
 	}
-	cut := append(from(mass), in("friction", a.Friction))
+	cut := append(sheet.From(mass), sheet.In("friction", a.Friction))
 	if book.Cuts.Demand.Target != "" {
 		what := ".force"
 		if book.AlongTool(machine.Unit(a.Direction.XYZ)) {
 			what = ".thrust"
 		}
-		cut = append(cut, from("target."+spec.IDWord(book.Cuts.Demand.Target)+what)...)
+		cut = append(cut, sheet.From("target."+spec.IDWord(book.Cuts.Demand.Target)+what)...)
 	}
 	if v.In.CutShare < 1 {
-		cut = append(cut, from(v.ID+"cut_share")...)
+		cut = append(cut, sheet.From(v.ID+"cut_share")...)
 	}
 	add("cutting_load", "axial force while cutting", o.CuttingLoad, "N", "this drive's share of the cut, of the friction and of the weight", "derived here", cut...)
 	if v.In.CutShare < 1 {
@@ -68,9 +69,9 @@ func driveFigures(book *Book, v *Drive) {
 	}
 	if o.TopFeed > 0 {
 		by := rulings[o.TopFeedBy].bounds
-		add("top_feed", "top feed", o.TopFeed, "m/min", "least of motor and mechanism, by "+by, "derived here", in("rapid wanted", a.Rapid), lead)
+		add("top_feed", "top feed", o.TopFeed, "m/min", "least of motor and mechanism, by "+by, "derived here", sheet.In("rapid wanted", a.Rapid), lead)
 	}
-	add("stop_distance", "way to stop from rapid", o.StopDistance, "mm", "s = v²/2a", "derived here", in("rapid wanted", a.Rapid), in("acceleration wanted", a.Acceleration))
+	add("stop_distance", "way to stop from rapid", o.StopDistance, "mm", "s = v²/2a", "derived here", sheet.In("rapid wanted", a.Rapid), sheet.In("acceleration wanted", a.Acceleration))
 	if len(v.In.Motor.Continuous) > 0 {
 		motorFigures(book, v, add, mass, lead)
 	}
@@ -80,51 +81,51 @@ func driveFigures(book *Book, v *Drive) {
 func leadInput(d *spec.Drive) build.Input {
 	switch {
 	case d.Rack != nil:
-		return in("module", d.Rack.Module)
+		return sheet.In("module", d.Rack.Module)
 	case d.Belt != nil:
-		return in("pitch", d.Belt.Pitch)
+		return sheet.In("pitch", d.Belt.Pitch)
 	}
-	return in("lead", d.Screw.Lead)
+	return sheet.In("lead", d.Screw.Lead)
 }
 
 // partInputs are the values that the stiffness of one part of a drive rests on.
-func partInputs(book *Book, v *Drive, key string) []build.Input {
+func partInputs(book *sheet.Book, v *sheet.Drive, key string) []build.Input {
 	d := &v.Entry.Item
 	lead := leadInput(d)
 	switch key {
 	case "shaft":
-		return []build.Input{in("root diameter", d.Screw.Root), in("unsupported length", d.Screw.Length), {Label: "ends", Value: d.Screw.Ends.Text, At: build.Place(d.Screw.Ends.At)}}
+		return []build.Input{sheet.In("root diameter", d.Screw.Root), sheet.In("unsupported length", d.Screw.Length), {Label: "ends", Value: d.Screw.Ends.Text, At: build.Place(d.Screw.Ends.At)}}
 	case "twist":
-		return []build.Input{in("root diameter", d.Screw.Root), lead}
+		return []build.Input{sheet.In("root diameter", d.Screw.Root), lead}
 	case "bearing":
-		return []build.Input{in("bearing", d.Screw.BearingStiffness)}
+		return []build.Input{sheet.In("bearing", d.Screw.BearingStiffness)}
 	case "nut":
-		return []build.Input{in("nut", d.Screw.NutStiffness)}
+		return []build.Input{sheet.In("nut", d.Screw.NutStiffness)}
 	case "teeth":
-		return []build.Input{in("face", d.Rack.Face), in("module", d.Rack.Module)}
+		return []build.Input{sheet.In("face", d.Rack.Face), sheet.In("module", d.Rack.Module)}
 	case "belt":
-		return []build.Input{in("cords", d.Belt.CordStiffness), in("width", d.Belt.Width), in("span", d.Belt.Span)}
+		return []build.Input{sheet.In("cords", d.Belt.CordStiffness), sheet.In("width", d.Belt.Width), sheet.In("span", d.Belt.Span)}
 	case "bracket":
 		switch {
 		case d.Rack != nil:
-			return []build.Input{in("what holds the pinion", d.Rack.Bracket)}
+			return []build.Input{sheet.In("what holds the pinion", d.Rack.Bracket)}
 		case d.Belt != nil:
-			return []build.Input{in("clamps and pulleys", d.Belt.Bracket)}
+			return []build.Input{sheet.In("clamps and pulleys", d.Belt.Bracket)}
 		}
 	case "coupling":
-		return []build.Input{in("reduction", d.Reduction.Stiffness), lead}
+		return []build.Input{sheet.In("reduction", d.Reduction.Stiffness), lead}
 	case "motor":
 		if m := d.Motor; m != nil && m.Stepper != nil {
-			return []build.Input{in("holding torque", m.Stepper.Holding), in("ratio", d.Ratio), lead}
+			return []build.Input{sheet.In("holding torque", m.Stepper.Holding), sheet.In("ratio", d.Ratio), lead}
 		} else if m != nil {
-			return []build.Input{in("servo", m.Stiffness), in("ratio", d.Ratio), lead}
+			return []build.Input{sheet.In("servo", m.Stiffness), sheet.In("ratio", d.Ratio), lead}
 		}
 	}
 	return []build.Input{lead}
 }
 
 // softestNotes say where a drive gives most, and of what steel.
-func softestNotes(book *Book, v *Drive) []string {
+func softestNotes(book *sheet.Book, v *sheet.Drive) []string {
 	if v.Entry.Item.Rack != nil {
 		return nil
 	}
@@ -139,63 +140,63 @@ func softestNotes(book *Book, v *Drive) []string {
 // A figureAdder adds one number of a drive.
 type figureAdder func(what, label string, x float64, unit, formula, source string, inputs ...build.Input)
 
-func screwFigures(book *Book, v *Drive, add figureAdder) {
+func screwFigures(book *sheet.Book, v *sheet.Drive, add figureAdder) {
 	o, s, a := &v.Out, v.Entry.Item.Screw, &book.Spec.Axes[v.Axis].Item
 	const turns = 1 / (2 * math.Pi)
-	root, length, lead := in("root diameter", s.Root), in("unsupported length", s.Length), in("lead", s.Lead)
+	root, length, lead := sheet.In("root diameter", s.Root), sheet.In("unsupported length", s.Length), sheet.In("lead", s.Lead)
 	ends := build.Input{Label: "ends", Value: s.Ends.Text, At: build.Place(s.Ends.At)}
 	if o.CriticalSpeed > 0 {
 		inputs := []build.Input{root, length, ends}
 		if s.BearingTilt.Given {
-			inputs = append(inputs, in("bracket against tilting", s.BearingTilt))
+			inputs = append(inputs, sheet.In("bracket against tilting", s.BearingTilt))
 		}
 		add("whip_speed", "speed at which the screw whips, raw", o.CriticalSpeed*turns, "rpm", "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting", "Thomson 1993; derived here", inputs...)
-		add("allowed_speed", "screw speed allowed against whip", o.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", from(v.ID+"whip_speed")...)
+		add("allowed_speed", "screw speed allowed against whip", o.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", sheet.From(v.ID+"whip_speed")...)
 	}
 	if o.ShaftFrequency > 0 {
 		add("sag", "sag of the standing screw by its weight", o.Sag, "mm", "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull", "Timoshenko 1956", root, length, ends)
 		add("shaft_frequency", "frequency of the standing screw", o.ShaftFrequency, "Hz", "f of a beam under its pull", "Timoshenko 1956", root, length, ends)
 	}
-	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", in("rapid wanted", a.Rapid), lead)
+	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", sheet.In("rapid wanted", a.Rapid), lead)
 	add("buckling_load", "buckling load of the screw, raw", o.BucklingLoad, "N", "F = z² E I/L², z by the ends", "Timoshenko and Gere 1961", root, length, ends)
-	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, in("diameter", s.Diameter))
+	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, sheet.In("diameter", s.Diameter))
 	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: quantity.Print(o.Growth/(drive.Steel().Expansion*machine.UsualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
 	if o.SlackAt > 0 {
-		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", in("pull", s.Tension), root)
-		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", in("pull", s.Tension), root)
+		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", sheet.In("pull", s.Tension), root)
+		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", sheet.In("pull", s.Tension), root)
 	}
 	if o.LifeTime > 0 && o.LifeTravel > 0 {
-		add("mean_load", "mean load of the screw over its duty", o.MeanLoad, "N", "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within", "ISO 3408-5", from(v.ID+"cutting_load")...)
-		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(from(v.ID+"mean_load"), in("dynamic rating", s.Dynamic), lead)...)
+		add("mean_load", "mean load of the screw over its duty", o.MeanLoad, "N", "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within", "ISO 3408-5", sheet.From(v.ID+"cutting_load")...)
+		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(sheet.From(v.ID+"mean_load"), sheet.In("dynamic rating", s.Dynamic), lead)...)
 	}
 }
 
-func motorFigures(book *Book, v *Drive, add figureAdder, mass string, lead build.Input) {
+func motorFigures(book *sheet.Book, v *sheet.Drive, add figureAdder, mass string, lead build.Input) {
 	o, a := &v.Out, &book.Spec.Axes[v.Axis].Item
 	torque := motorTorqueInput(v.Entry.Item.Motor)
-	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(from(v.ID+"cutting_load"), lead)...)
-	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = F p/(2π η i), F this drive's share of friction and weight", "ME EN 7960", append(from(mass), in("friction", a.Friction), lead)...)
+	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(sheet.From(v.ID+"cutting_load"), lead)...)
+	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = F p/(2π η i), F this drive's share of friction and weight", "ME EN 7960", append(sheet.From(mass), sheet.In("friction", a.Friction), lead)...)
 	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
-	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, J what turns", "derived here", append(from(mass), in("acceleration wanted", a.Acceleration), lead)...)
-	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(from(mass), peakInput(v.Entry.Item.Motor), lead)...)
+	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, J what turns", "derived here", append(sheet.From(mass), sheet.In("acceleration wanted", a.Acceleration), lead)...)
+	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(sheet.From(mass), peakInput(v.Entry.Item.Motor), lead)...)
 	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling", "derived here", turningInputs(&v.Entry.Item)...)
-	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(from(mass, v.ID+"turning_inertia"), lead)...)
+	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(sheet.From(mass, v.ID+"turning_inertia"), lead)...)
 	if o.InertiaRatio > 0 {
-		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(from(v.ID+"load_inertia"), rotorInput(v.Entry.Item.Motor))...)
+		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(sheet.From(v.ID+"load_inertia"), rotorInput(v.Entry.Item.Motor))...)
 	}
 	if o.Duty.RMS > 0 {
-		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(from(v.ID+"load_inertia", v.ID+"cutting_load"), lead)...)
-		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", from(v.ID+"load_inertia", v.ID+"cutting_load")...)
-		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", from(v.ID+"load_inertia")...)
+		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(sheet.From(v.ID+"load_inertia", v.ID+"cutting_load"), lead)...)
+		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", sheet.From(v.ID+"load_inertia", v.ID+"cutting_load")...)
+		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", sheet.From(v.ID+"load_inertia")...)
 	}
 	if o.Resolution > 0 {
 		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead, countsInput(v.Entry.Item.Motor))
 	}
 	if o.HoldingTorque > 0 {
-		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards", "derived here", append(from(mass), in("counterweight", a.Counterweight), lead)...)
+		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards", "derived here", append(sheet.From(mass), sheet.In("counterweight", a.Counterweight), lead)...)
 	}
 	if o.BrakeMargin > 0 {
-		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", append(from(v.ID+"holding_torque"), brakeInput(v.Entry.Item.Motor))...)
+		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", append(sheet.From(v.ID+"holding_torque"), brakeInput(v.Entry.Item.Motor))...)
 	}
 }
 
@@ -204,9 +205,9 @@ func motorTorqueInput(m *spec.Motor) build.Input {
 	case m == nil:
 		return build.Input{Label: "torque of the shared motor"}
 	case m.Stepper != nil:
-		return in("share of the pull-out torque", m.Stepper.Share)
+		return sheet.In("share of the pull-out torque", m.Stepper.Share)
 	}
-	return in("rated torque", m.RatedTorque)
+	return sheet.In("rated torque", m.RatedTorque)
 }
 
 // peakInput is what a motor gives for a moment.
@@ -214,7 +215,7 @@ func peakInput(m *spec.Motor) build.Input {
 	if m == nil || m.Stepper != nil {
 		return motorTorqueInput(m)
 	}
-	return in("peak torque", m.PeakTorque)
+	return sheet.In("peak torque", m.PeakTorque)
 }
 
 // countsInput is how finely a motor is told where to stand.
@@ -233,31 +234,31 @@ func brakeInput(m *spec.Motor) build.Input {
 	if m == nil {
 		return build.Input{Label: "brake of the shared motor"}
 	}
-	return in("brake torque", m.BrakeTorque)
+	return sheet.In("brake torque", m.BrakeTorque)
 }
 
 // turningInputs are what turns with a drive's shaft.
 func turningInputs(d *spec.Drive) []build.Input {
 	switch {
 	case d.Rack != nil:
-		return []build.Input{in("inertia of the pinion", d.Rack.PinionInertia)}
+		return []build.Input{sheet.In("inertia of the pinion", d.Rack.PinionInertia)}
 	case d.Belt != nil:
-		return []build.Input{in("mass of the belt", d.Belt.Mass), in("pitch", d.Belt.Pitch)}
+		return []build.Input{sheet.In("mass of the belt", d.Belt.Mass), sheet.In("pitch", d.Belt.Pitch)}
 	case d.Screw.NutTurns():
-		return []build.Input{in("inertia of the nut", d.Screw.NutInertia)}
+		return []build.Input{sheet.In("inertia of the nut", d.Screw.NutInertia)}
 	}
-	return []build.Input{in("diameter of the screw", d.Screw.Diameter), in("length of the screw", d.Screw.Length)}
+	return []build.Input{sheet.In("diameter of the screw", d.Screw.Diameter), sheet.In("length of the screw", d.Screw.Length)}
 }
 
 func rotorInput(m *spec.Motor) build.Input {
 	if m == nil {
 		return build.Input{Label: "rotor of the shared motor"}
 	}
-	return in("rotor", m.Inertia)
+	return sheet.In("rotor", m.Inertia)
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(read spec.Reader, v *Drive, curve []drive.SpeedPoint) build.Picture {
+func speedChart(read spec.Reader, v *sheet.Drive, curve []drive.SpeedPoint) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
 	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
@@ -276,7 +277,7 @@ func speedChart(read spec.Reader, v *Drive, curve []drive.SpeedPoint) build.Pict
 }
 
 // motorChart draws what the duty asks of the motor on the motor's own limits.
-func motorChart(read spec.Reader, v *Drive) build.Picture {
+func motorChart(read spec.Reader, v *sheet.Drive) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
 	const rpm = 60 / (2 * math.Pi)
 	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}

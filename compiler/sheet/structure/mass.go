@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -8,29 +8,26 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
-
-// handLift is the mass above which a lift wants more than one pair of hands
-// [kg]; the health authorities' guideline figure for a lift close to the body.
-const handLift = 25
 
 // liftWords says how a mass is lifted.
 func liftWords(mass float64) string {
 	switch {
-	case mass > twoLift:
+	case mass > sheet.TwoLift:
 		return "lifting gear"
-	case mass > handLift:
+	case mass > sheet.HandLift:
 		return "two people, or a hoist"
 	}
 	return "by hand"
 }
 
 // Mass: what does it weigh, and who lifts it?
-var Mass = Sheet{Name: "mass", write: massSheet}
+var Mass = sheet.Sheet{Name: "mass", Write: massSheet}
 
 // massSheet weighs the machine.
-func massSheet(book *Book) error {
+func massSheet(book *sheet.Book) error {
 	d := book.Model
 	bodies := d.Weigh(d.Middle())
 	var whole machine.Heap
@@ -49,17 +46,17 @@ func massSheet(book *Book) error {
 		for _, a := range book.Spec.Axes {
 			for _, g := range a.Item.Guides {
 				if body, _, _ := strings.Cut(g.Item.Over[0].Text, "."); body == b.Name {
-					inputs = append(inputs, in("rail "+g.Name+" of axis "+a.Name, book.Spec.Rails.Find(g.Item.Rail.Text).RailMass))
+					inputs = append(inputs, sheet.In("rail "+g.Name+" of axis "+a.Name, book.Spec.Rails.Find(g.Item.Rail.Text).RailMass))
 				}
 			}
 		}
 		for _, m := range b.Item.Masses {
-			inputs = append(inputs, in("mass "+m.Name, m.Item.Mass))
+			inputs = append(inputs, sheet.In("mass "+m.Name, m.Item.Mass))
 		}
 		if s := book.Spec.Spindle; s != nil && strings.HasPrefix(s.Node.Text, b.Name+".") {
-			inputs = append(inputs, in("spindle", s.Mass))
+			inputs = append(inputs, sheet.In("spindle", s.Mass))
 		}
-		id := book.add(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].Mass, Unit: "kg",
+		id := book.Old(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].Mass, Unit: "kg",
 			Formula: "sum over members, fills, rails, carriages and masses", Source: "derived here", Inputs: inputs})
 		ids = append(ids, id)
 		fill := 0.0
@@ -74,17 +71,17 @@ func massSheet(book *Book) error {
 		}
 		ofFill := build.Cell{Text: "–"}
 		if fill > 0 {
-			ofFill = build.Cell{Plain: true, Figure: book.add(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: from(id)})}
+			ofFill = build.Cell{Plain: true, Figure: book.Old(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: sheet.From(id)})}
 		}
 		c := bodies[i].Centre()
 		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
 			{Text: quantity.Number(quantity.Settle(c.X) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Y) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].Mass)}})
 	}
-	book.add(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.Mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: from(ids...)})
+	book.Old(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.Mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: sheet.From(ids...)})
 	c := whole.Centre()
 	for i, v := range []float64{quantity.Settle(c.X), quantity.Settle(c.Y), quantity.Settle(c.Z)} {
 		axis := "xyz"[i : i+1]
-		book.add(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: from("mass.total")})
+		book.Old(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: sheet.From("mass.total")})
 	}
 	table.Rows = append(table.Rows, []build.Cell{{Text: "**the whole machine**"}, {Figure: "mass.total", Plain: true}, {Text: ""}, {Figure: "mass.centre.x", Plain: true}, {Figure: "mass.centre.y", Plain: true}, {Figure: "mass.centre.z", Plain: true}, {Text: "lifting gear"}})
 	table.Rows[len(table.Rows)-1][6].Text = liftWords(whole.Mass)
@@ -100,7 +97,7 @@ func massSheet(book *Book) error {
 			}
 			words += name
 		}
-		id := book.add(build.Figure{ID: "mass.moving." + a.Name, Label: "mass moved by axis " + a.Name, Value: d.MovedMass(i), Unit: "kg", Formula: "sum over the bodies that it carries", Source: "derived here", Inputs: from(parts...)})
+		id := book.Old(build.Figure{ID: "mass.moving." + a.Name, Label: "mass moved by axis " + a.Name, Value: d.MovedMass(i), Unit: "kg", Formula: "sum over the bodies that it carries", Source: "derived here", Inputs: sheet.From(parts...)})
 		moving.Rows = append(moving.Rows, []build.Cell{{Text: a.Name}, {Text: words}, {Figure: id, Plain: true}})
 	}
 	if len(moving.Rows) > 0 {
@@ -120,7 +117,7 @@ func massSheet(book *Book) error {
 
 // designWalledMembers returns the members whose steel may weigh more than their
 // design wall says.
-func designWalledMembers(book *Book) []string {
+func designWalledMembers(book *sheet.Book) []string {
 	var out []string
 	for _, b := range book.Spec.Bodies {
 		for _, member := range b.Item.Members {

@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/cable"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -30,7 +31,7 @@ const (
 
 // railRoom is how far the carriages of an axis can run on the shortest of its rails
 // [m].
-func railRoom(book *Book, a *spec.Axis) float64 {
+func railRoom(book *sheet.Book, a *spec.Axis) float64 {
 	travel := machine.Unit(a.Direction.XYZ)
 	room := math.Inf(1)
 	for i := range a.Guides {
@@ -53,7 +54,7 @@ func railRoom(book *Book, a *spec.Axis) float64 {
 }
 
 // coverTable prints what the covers of each axis take of its travel.
-func coverTable(book *Book) (build.Table, error) {
+func coverTable(book *sheet.Book) (build.Table, error) {
 	t := build.Table{Caption: "What covers take of the travel", Columns: []build.Column{{Head: "axis"}, {Head: "cover"}, {Head: "travel, mm", Right: true}, {Head: "pushed together at each end, mm", Right: true}, {Head: "drawn out, mm", Right: true}, {Head: "travel on the rails, mm", Right: true}, {Head: "left with covers, mm", Right: true}}}
 	for i := range book.Spec.Axes {
 		a := &book.Spec.Axes[i]
@@ -68,14 +69,14 @@ func coverTable(book *Book) (build.Table, error) {
 		if len(kinds) == 0 {
 			continue
 		}
-		roomID := book.add(build.Figure{ID: "axis." + a.Name + ".cover.room", Label: "how far the carriages can run on the rails of axis " + a.Name, Value: room, Unit: "mm", Formula: "length of what carries the rail, less the carriages' spread and one carriage, about 4 sizes long", Source: "derived here; from memory", Inputs: []build.Input{in("size of the rail", book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size)}})
+		roomID := book.Old(build.Figure{ID: "axis." + a.Name + ".cover.room", Label: "how far the carriages can run on the rails of axis " + a.Name, Value: room, Unit: "mm", Formula: "length of what carries the rail, less the carriages' spread and one carriage, about 4 sizes long", Source: "derived here; from memory", Inputs: []build.Input{sheet.In("size of the rail", book.Spec.Rails.Find(a.Item.Guides[0].Item.Rail.Text).Size)}})
 		for _, k := range kinds {
 			id := "axis." + a.Name + ".cover."
 			if a.Item.Covers == nil {
 				id += k.key + "."
 			}
 			cell := func(what, label string, v float64, formula string) build.Cell {
-				return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", " + k.words + ", axis " + a.Name, Value: v, Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: append(from(roomID), in("travel", a.Item.Travel))}), Plain: true}
+				return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", " + k.words + ", axis " + a.Name, Value: v, Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: append(sheet.From(roomID), sheet.In("travel", a.Item.Travel))}), Plain: true}
 			}
 			row := []build.Cell{{Text: a.Name}, {Text: k.words}, {Text: quantity.Number(quantity.Convert(book.Read().Of(a.Item.Travel), "mm"))}, cell("closed", "cover pushed together, at each end", k.cover.Closed, k.formula),
 				cell("open", "cover drawn out", k.cover.Open, "pushed together, and the travel"), {Figure: roomID, Plain: true}, {Text: "none"}}

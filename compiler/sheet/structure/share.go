@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -16,10 +17,10 @@ import (
 const largestPicture = 6
 
 // Shares: which part gives most?
-var Shares = Sheet{Name: "shares", needs: aTool, write: shareSheet}
+var Shares = sheet.Sheet{Name: "shares", Needs: sheet.ATool, Write: shareSheet}
 
 // shareSheet says which parts give at the tool.
-func shareSheet(book *Book) error {
+func shareSheet(book *sheet.Book) error {
 	d := book.Model
 	name, cutter := d.Reference()
 	list, total, err := d.TipShares(book.Worst, cutter)
@@ -43,7 +44,7 @@ func shareSheet(book *Book) error {
 			}
 			book.Build.Figures.Add(build.Figure{ID: "share." + machine.AxisWords[i] + "." + spec.IDWord(s.Name), Label: "share of " + s.Name + " in the give along " + machine.AxisWords[i], Value: part, Unit: "%", Detail: part < 1,
 				Formula: "strain energy of the part over that of the whole path, under a force at the tip", Source: "derived here",
-				Inputs: append(from("tool.stiffness."+machine.AxisWords[i]), build.Input{Label: s.Name, Value: string(s.Kind), At: build.Place(s.At)})})
+				Inputs: append(sheet.From("tool.stiffness."+machine.AxisWords[i]), build.Input{Label: s.Name, Value: string(s.Kind), At: build.Place(s.At)})})
 		}
 		if rest > 0.05 {
 			row.Parts = append(row.Parts, build.BarPart{Label: "all others", Value: rest, Rest: true})
@@ -71,7 +72,7 @@ func shareSheet(book *Book) error {
 }
 
 // chatterMoves says that stiffness is not all where chatter stops a cut.
-func chatterMoves(book *Book) string {
+func chatterMoves(book *sheet.Book) string {
 	for i := range book.Cuts.List {
 		if best := book.Cuts.List[i].Best(); best != nil && best.Best.Deepest != nil && best.Best.Deepest.Limit == reach.Chatter {
 			return " Where chatter stops a cut, a stiffer part moves the frequency at which it sings as well, and with it the speeds that suit: the next moves are solved with that, this sheet is about stiffness alone."
@@ -85,7 +86,7 @@ func chatterMoves(book *Book) string {
 const leastWeak = 0.05
 
 // weakPoints names the parts that hold most of the give in a direction.
-func weakPoints(book *Book, i int, n [3]float64, list []machine.Share, total machine.Matrix) {
+func weakPoints(book *sheet.Book, i int, n [3]float64, list []machine.Share, total machine.Matrix) {
 	// The cutter counts beside the machine's own parts: of those the worst is named in
 	// any case.
 	reference, _ := book.Model.Reference()

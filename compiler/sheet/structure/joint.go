@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -7,15 +7,16 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Joints: what gives at the joints?
-var Joints = Sheet{Name: "joints", write: jointSheet}
+var Joints = sheet.Sheet{Name: "joints", Write: jointSheet}
 
 // jointSheet says what the joints give, and whether bolted ones hold the hardest cut.
-func jointSheet(book *Book) error {
+func jointSheet(book *sheet.Book) error {
 	if len(book.Model.Hinges) == 0 {
 		return nil
 	}
@@ -33,7 +34,7 @@ func jointSheet(book *Book) error {
 			if k >= 3 {
 				unit = "kN·m/rad"
 			}
-			id := book.add(build.Figure{ID: fmt.Sprintf("joint.%s.%s", spec.IDWord(h.Name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.Name + ", " + ways[k] + " " + machine.DirectionWords(machine.Xyz(h.Axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
+			id := book.Old(build.Figure{ID: fmt.Sprintf("joint.%s.%s", spec.IDWord(h.Name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.Name + ", " + ways[k] + " " + machine.DirectionWords(machine.Xyz(h.Axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
 				Formula: h.What, Source: jointSource(h), Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
 			table.Rows = append(table.Rows, []build.Cell{{Text: h.Name}, {Text: h.What}, {Text: map[bool]string{false: "along ", true: "about "}[k >= 3] + machine.DirectionWords(machine.Xyz(h.Axes[k%3]))}, {Figure: id}})
 		}
@@ -78,7 +79,7 @@ func jointSource(h *machine.Hinge) string {
 }
 
 // boltRow holds a bolted joint against gravity and the hardest cut.
-func boltRow(book *Book, h *machine.Hinge) ([]build.Cell, error) {
+func boltRow(book *sheet.Book, h *machine.Hinge) ([]build.Cell, error) {
 	loaded := *h.Bolts
 	var force [6]float64
 	s := book.Worst.Solution
@@ -106,7 +107,7 @@ func boltRow(book *Book, h *machine.Hinge) ([]build.Cell, error) {
 		{"slipping", "load that makes the face slip, share used", "joint-slips", "slips", b.Slipping},
 		{"proof", "proof load, share used", "bolt-overloaded", "is loaded beyond its bolts' proof load", b.ProofUsed},
 	} {
-		book.add(build.Figure{ID: id + c.what, Label: c.label + ", " + h.Name, Value: c.used, Unit: "%", Formula: "load on the worst bolt over what it holds, at the low end of preload and friction", Source: "Shigley 2006; EN 1993-1-8", Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
+		book.Old(build.Figure{ID: id + c.what, Label: c.label + ", " + h.Name, Value: c.used, Unit: "%", Formula: "load on the worst bolt over what it holds, at the low end of preload and friction", Source: "Shigley 2006; EN 1993-1-8", Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
 		row = append(row, build.Cell{Figure: id + c.what, Plain: true})
 		if c.used > 1 {
 			book.Find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.Place), Figures: []string{id + c.what},

@@ -1,18 +1,19 @@
-package sheet
+package structure
 
 import (
 	"fmt"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
 
 // Shrinkage: what does the fill do as it sets?
-var Shrinkage = Sheet{Name: "shrinkage", write: shrinkSheet}
+var Shrinkage = sheet.Sheet{Name: "shrinkage", Write: shrinkSheet}
 
 // shrinkSheet says what each fill's shrinkage does to the members that it fills.
-func shrinkSheet(book *Book) error {
+func shrinkSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "What the fill's shrinkage does", Columns: []build.Column{{Head: "members"}, {Head: "runs on, mm", Right: true}, {Head: "shrinks freely, µm/m", Right: true},
 		{Head: "tension in the fill, MPa", Right: true}, {Head: "cracks from, MPa", Right: true}, {Head: "member bows, mm", Right: true}, {Head: "ends pass, MPa", Right: true}, {Head: "plain steel holds, MPa", Right: true}, {Head: "stands off the wall, µm", Right: true}}}
 	type kind struct{ section, fill string }
@@ -63,7 +64,7 @@ func shrinkSheet(book *Book) error {
 }
 
 // shrinkRow adds the figures and findings of one kind of member.
-func shrinkRow(book *Book, sectionName, fillName string, s machine.Shrinking) []build.Cell {
+func shrinkRow(book *sheet.Book, sectionName, fillName string, s machine.Shrinking) []build.Cell {
 	b, f := s.Bar, s.Bar.Section.Fill
 	id := "member." + b.Name + ".shrinkage."
 	given := []build.Input{{Label: "section", Value: b.Section.Words, At: build.Place(b.Member.Section.At)}, {Label: "fill", Value: fillName, At: build.Place(b.Member.Fill.At)}}
@@ -74,7 +75,7 @@ func shrinkRow(book *Book, sectionName, fillName string, s machine.Shrinking) []
 		if s.Strain.Middle > 0 {
 			fig.Bounded, fig.Low, fig.High = true, scale(v, s.Strain.Low), scale(v, s.Strain.High)
 		}
-		return build.Cell{Plain: true, Figure: book.add(fig)}
+		return build.Cell{Plain: true, Figure: book.Old(fig)}
 	}
 	strain := build.Cell{Plain: true, Figure: id + "strain"}
 	book.Build.Figures.Add(build.Figure{ID: id + "strain", Label: "free shrinkage of the fill of member " + b.Name, Value: s.Strain.Middle * 1e6, Unit: "µm/m", Bounded: true, Low: s.Strain.Low * 1e6, High: s.Strain.High * 1e6,

@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -7,14 +7,15 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
 
 // Sections: what are the members made of?
-var Sections = Sheet{Name: "sections", write: sectionSheet}
+var Sections = sheet.Sheet{Name: "sections", Write: sectionSheet}
 
 // sectionSheet computes the sections and the members made of them.
-func sectionSheet(book *Book) error {
+func sectionSheet(book *sheet.Book) error {
 	if len(book.Spec.Sections) == 0 {
 		return nil
 	}
@@ -43,7 +44,7 @@ func sectionSheet(book *Book) error {
 			if e.Item.Listed != nil {
 				formula, source = "as the spec lists it", "derived here"
 			}
-			book.add(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given})
+			book.Old(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given})
 		}
 		add("area", "area", p.Area, "cm2", "A = ∫ dA over the outline, fillets included")
 		add("iy", "second moment about y", p.Iy, "cm4", "Iy = ∫ z² dA about the centroid")
@@ -97,7 +98,7 @@ func sectionSheet(book *Book) error {
 }
 
 // materials are the numbers that the sections' stiffness comes from.
-func materialTable(book *Book) build.Table {
+func materialTable(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "What they are made of", Columns: []build.Column{{Head: "material"}, {Head: "E, GPa", Right: true}, {Head: "G, GPa", Right: true}, {Head: "density, kg/m³", Right: true}}}
 	seen := map[string]bool{}
 	for i := range book.Spec.Sections {
@@ -134,7 +135,7 @@ func solvedSection(s machine.Stock) (section.Numerical, bool) {
 
 // members adds the figures of the members, one set for members that are alike,
 // and returns the table of filled ones.
-func memberFigures(book *Book, drawing *build.Sections) build.Table {
+func memberFigures(book *sheet.Book, drawing *build.Sections) build.Table {
 	table := build.Table{Caption: "Filled members", Columns: []build.Column{
 		{Head: "members"}, {Head: "used"}, {Head: "bending EIy, kN·m², bonded", Right: true}, {Head: "loose", Right: true},
 		{Head: "torsion GJ, kN·m², bonded", Right: true}, {Head: "loose", Right: true}, {Head: "kg/m", Right: true}}}
@@ -153,11 +154,11 @@ func memberFigures(book *Book, drawing *build.Sections) build.Table {
 				f.Bounded, f.Low, f.High = true, loose, bonded
 				f.Notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.Section.Fill.Bond.Text}
 			}
-			book.add(f)
+			book.Old(f)
 		}
 		if b.Section.Fill != nil {
 			given = append(given, build.Input{Label: "fill, " + b.Section.Fill.Bond.Text, Value: b.Member.Fill.Text, At: build.Place(b.Member.Fill.At)},
-				in("modulus of the fill", b.Section.Fill.Modulus))
+				sheet.In("modulus of the fill", b.Section.Fill.Modulus))
 		}
 		bonded, loose, used := b.Section.Bonded, b.Section.Loose, b.Whole
 		formulas := [3]string{"EIy = E Iy of the section", "EIz = E Iz of the section", "GJ = G J of the section"}
@@ -168,9 +169,9 @@ func memberFigures(book *Book, drawing *build.Sections) build.Table {
 		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", formulas[0])
 		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", formulas[1])
 		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", formulas[2])
-		book.add(build.Figure{ID: id + "length", Label: "length of member " + b.Name, Value: b.Length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: []build.Input{{Label: "from", Value: b.Member.From.Text, At: build.Place(b.Member.From.At)}, {Label: "to", Value: b.Member.To.Text, At: build.Place(b.Member.To.At)}}, Detail: alike})
-		book.add(build.Figure{ID: id + "mass", Label: "mass of member " + b.Name, Value: used.MassPerLength * b.Length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
-			Inputs: append(from(id+"length"), given...), Detail: alike})
+		book.Old(build.Figure{ID: id + "length", Label: "length of member " + b.Name, Value: b.Length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: []build.Input{{Label: "from", Value: b.Member.From.Text, At: build.Place(b.Member.From.At)}, {Label: "to", Value: b.Member.To.Text, At: build.Place(b.Member.To.At)}}, Detail: alike})
+		book.Old(build.Figure{ID: id + "mass", Label: "mass of member " + b.Name, Value: used.MassPerLength * b.Length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
+			Inputs: append(sheet.From(id+"length"), given...), Detail: alike})
 		if !alike {
 			first[k] = b.Name
 			drawing.Items = append(drawing.Items, sectionItem(k.section, b.Section))
@@ -188,7 +189,7 @@ func memberFigures(book *Book, drawing *build.Sections) build.Table {
 }
 
 // stitchedMembers is the table of members whose parts are stitched together.
-func stitchedMembers(book *Book) build.Table {
+func stitchedMembers(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "Stitched members, bending stiffness in kN·m²", Columns: []build.Column{{Head: "member"}, {Head: "EIy welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}, {Head: "EIz welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}}}
 	for i := range book.Model.Bars {
 		b := &book.Model.Bars[i]

@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -105,7 +106,7 @@ func checkMeasure(c drive.Check, v float64) string {
 const harmlessDrop = 5
 
 // driveFinding words a check that fails.
-func driveFinding(book *Book, v *Drive, c drive.Check) {
+func driveFinding(book *sheet.Book, v *sheet.Drive, c drive.Check) {
 	r := rulings[c.Name]
 	d := &v.Entry.Item
 	severity, at, mend := r.severity, v.Entry.At, r.mend
@@ -165,7 +166,7 @@ const softFixed = 0.9
 const fixedTau = 40
 
 // tiltFinding says when an end that the spec calls fixed tilts too much for that.
-func tiltFinding(book *Book, v *Drive) {
+func tiltFinding(book *sheet.Book, v *sheet.Drive) {
 	o := &v.Out
 	if o.StiffSpeed == 0 || o.CriticalSpeed >= softFixed*o.StiffSpeed {
 		return

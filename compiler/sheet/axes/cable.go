@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/cable"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -30,10 +31,10 @@ const spareCable = 0.1
 var lineKinds = map[string]cable.Kind{"flexing": cable.Flexing, "screened": cable.Screened, "fixed": cable.Fixed, "hose": cable.Hose}
 
 // Cables: will the cables last, and what do covers cost?
-var Cables = Sheet{Name: "cables", write: cableSheet}
+var Cables = sheet.Sheet{Name: "cables", Write: cableSheet}
 
 // cableSheet sizes the cable chains, the cables and the covers.
-func cableSheet(book *Book) error {
+func cableSheet(book *sheet.Book) error {
 	var blocks []build.Block
 	if len(book.Spec.Chains) > 0 {
 		list, err := chainTables(book)
@@ -92,7 +93,7 @@ func orElse(read spec.Reader, v spec.Value, usual float64) float64 {
 }
 
 // sizeChain sizes one chain.
-func sizeChain(book *Book, e *spec.Entry[spec.Chain]) (*follow, error) {
+func sizeChain(book *sheet.Book, e *spec.Entry[spec.Chain]) (*follow, error) {
 	c := &e.Item
 	f := &follow{entry: e, axis: book.Spec.Axes.Entry(c.Axis.Text)}
 	shift := book.Model.Shifts(book.Model.Middle())
@@ -119,7 +120,7 @@ func sizeChain(book *Book, e *spec.Entry[spec.Chain]) (*follow, error) {
 }
 
 // chainTables print what chain each axis wants, and how long the cables are.
-func chainTables(book *Book) ([]build.Block, error) {
+func chainTables(book *sheet.Book) ([]build.Block, error) {
 	var list []*follow
 	for i := range book.Spec.Chains {
 		f, err := sizeChain(book, &book.Spec.Chains[i])
@@ -151,13 +152,13 @@ func chainTables(book *Book) ([]build.Block, error) {
 }
 
 // chainRow prints one chain.
-func chainRow(book *Book, f *follow) ([]build.Cell, error) {
+func chainRow(book *sheet.Book, f *follow) ([]build.Cell, error) {
 	c, o := &f.entry.Item, &f.out
 	id := "chain." + spec.IDWord(f.entry.Name) + "."
 	decides := &c.Lines[o.Decides]
-	inputs := []build.Input{in("diameter of "+decides.Name, decides.Item.Diameter), in("travel", f.axis.Item.Travel)}
+	inputs := []build.Input{sheet.In("diameter of "+decides.Name, decides.Item.Diameter), sheet.In("travel", f.axis.Item.Travel)}
 	add := func(what, label string, v float64, formula string) build.Cell {
-		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: quantity.Settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
+		return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", chain " + f.entry.Name, Value: quantity.Settle(v), Unit: "mm", Formula: formula, Source: "common practice; derived here", Inputs: inputs}), Plain: true}
 	}
 	radius := orElse(book.Read(), c.Radius, o.LeastRadius)
 	height, err := cable.MountHeight(radius)
@@ -173,8 +174,8 @@ func chainRow(book *Book, f *follow) ([]build.Cell, error) {
 	if o.Guided {
 		span += ", so it wants a trough to slide in"
 	}
-	book.add(build.Figure{ID: id + "height", Label: "least height inside chain " + f.entry.Name, Value: o.Section.Height, Unit: "mm", Formula: "largest d + clearance, a tenth of d and 1 mm or more, of a hose a fifth and 2 mm", Source: "common practice", Inputs: inputs})
-	book.add(build.Figure{ID: id + "width", Label: "least width inside chain " + f.entry.Name, Value: o.Section.Width, Unit: "mm", Formula: "Σ (d + clearance) + separators", Source: "common practice", Inputs: inputs})
+	book.Old(build.Figure{ID: id + "height", Label: "least height inside chain " + f.entry.Name, Value: o.Section.Height, Unit: "mm", Formula: "largest d + clearance, a tenth of d and 1 mm or more, of a hose a fifth and 2 mm", Source: "common practice", Inputs: inputs})
+	book.Old(build.Figure{ID: id + "width", Label: "least width inside chain " + f.entry.Name, Value: o.Section.Width, Unit: "mm", Formula: "Σ (d + clearance) + separators", Source: "common practice", Inputs: inputs})
 	return []build.Cell{{Text: f.entry.Name}, add("radius", "least bend radius", o.LeastRadius, "R = max(factor · d): 10 d flexing, 12 d screened, 20 d made to lie still, 10 d a hose"), {Text: decides.Name},
 		{Text: quantity.Number(math.Ceil(quantity.Convert(o.Section.Height, "mm"))) + " × " + quantity.Number(math.Ceil(quantity.Convert(o.Section.Width, "mm")))}, {Text: quantity.Number(float64(o.Section.Separators))},
 		add("length", "length between its end brackets", o.Length, "L = S/2 + |m| + π R + 2 t, t the pitch of its links, up to whole links"), {Text: quantity.Number(quantity.Convert(height, "mm"))}, {Text: quantity.Number(math.Ceil(quantity.Convert(reach, "mm")))},
@@ -182,7 +183,7 @@ func chainRow(book *Book, f *follow) ([]build.Cell, error) {
 }
 
 // chainFindings hold the chain at hand against what its cables ask for.
-func chainFindings(book *Book, f *follow) {
+func chainFindings(book *sheet.Book, f *follow) {
 	c, o, name := &f.entry.Item, &f.out, f.entry.Name
 	id := "chain." + spec.IDWord(name) + "."
 	if o.Tight {
@@ -216,7 +217,7 @@ func taxi(a, b r3.Vec) float64 {
 }
 
 // cableTable prints how long each cable is.
-func cableTable(book *Book, list []*follow) (build.Table, error) {
+func cableTable(book *sheet.Book, list []*follow) (build.Table, error) {
 	start := "from the first chain"
 	if book.Spec.Cabinet[0].Given {
 		start = "from the cabinet"
@@ -257,7 +258,7 @@ func cableTable(book *Book, list []*follow) (build.Table, error) {
 			if err != nil {
 				return t, &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("cable %s: %v", e.Name, err)}
 			}
-			id := book.add(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{in("diameter", e.Item.Diameter)}})
+			id := book.Old(build.Figure{ID: "cable." + spec.IDWord(e.Name) + ".length", Label: "length of cable " + e.Name, Value: length, Unit: "m", Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1", Source: "common practice", Inputs: []build.Input{sheet.In("diameter", e.Item.Diameter)}})
 			t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, {Text: quantity.Number(quantity.Convert(book.Read().Of(e.Item.Diameter), "mm"))}, {Text: through}, {Text: to.Text}, {Figure: id, Plain: true}})
 		}
 	}

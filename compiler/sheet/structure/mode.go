@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -9,27 +9,25 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
-
-// modeCount is how many modes the report names.
-const modeCount = 8
 
 // drawnModes is how many of them it draws.
 const drawnModes = 3
 
 // Modes: how does it shake?
-var Modes = Sheet{Name: "modes", needs: aTool, write: modeSheet}
+var Modes = sheet.Sheet{Name: "modes", Needs: sheet.ATool, Write: modeSheet}
 
 // modeSheet finds how the machine shakes in its softest pose.
-func modeSheet(book *Book) error {
+func modeSheet(book *sheet.Book) error {
 	middle, low, high := book.Rings[0].Modes, book.SoftRings[0].Modes, book.StiffRings[0].Modes
 	table := build.Table{Caption: "The lowest modes, softest pose (" + book.Model.PoseWords(book.Worst.Pose) + ")", Columns: []build.Column{{Head: "mode", Right: true}, {Head: "Hz", Right: true},
 		{Head: "over the travel, Hz", Right: true}, {Head: "what moves"}, {Head: "what gives most"}, {Head: "damping ratio, %", Right: true}}}
-	for k := range min(modeCount, middle.Count()) {
+	for k := range min(sheet.ModeCount, middle.Count()) {
 		id := fmt.Sprintf("mode.%d.", k+1)
 		f := build.Figure{ID: id + "frequency", Label: fmt.Sprintf("frequency of mode %d", k+1), Value: middle.Frequency(k), Unit: "Hz", Bounded: true, Low: middle.Frequency(k), High: middle.Frequency(k),
-			Formula: "K φ = ω² M φ, consistent mass, undamped", Source: "Przemieniecki 1968; Ericsson and Ruhe 1980", Inputs: append(from("mass.total"), frameInputs(book)...),
+			Formula: "K φ = ω² M φ, consistent mass, undamped", Source: "Przemieniecki 1968; Ericsson and Ruhe 1980", Inputs: append(sheet.From("mass.total"), sheet.FrameInputs(book)...),
 			Notes: []string{"the bounds take every doubt about stiffness at its low end, and at its high end"}}
 		if k < low.Count() && k < high.Count() {
 			f.Low, f.High = min(low.Frequency(k), f.Value), max(high.Frequency(k), f.Value)
@@ -43,7 +41,7 @@ func modeSheet(book *Book) error {
 			return err
 		}
 		book.Build.Figures.Add(build.Figure{ID: id + "damping", Label: fmt.Sprintf("damping ratio of mode %d", k+1), Value: 50 * loss.Middle, Unit: "%", Bounded: true, Low: 50 * loss.Low, High: 50 * loss.High,
-			Formula: "ζ = η/2, η = Σ ηj Uj/U over the parts' strain energies", Source: "Johnson and Kienholz 1982; from memory", Inputs: from(id + "frequency"),
+			Formula: "ζ = η/2, η = Σ ηj Uj/U over the parts' strain energies", Source: "Johnson and Kienholz 1982; from memory", Inputs: sheet.From(id + "frequency"),
 			Notes: []string{"loss factors of parts are from memory; a tap test on the machine beats them"}})
 		table.Rows = append(table.Rows, []build.Cell{{Text: fmt.Sprint(k + 1)}, {Figure: id + "frequency", Plain: true}, {Text: overTravel(book, k)}, {Text: moves}, {Text: gives}, {Figure: id + "damping", Plain: true}})
 	}
@@ -61,7 +59,7 @@ func modeSheet(book *Book) error {
 }
 
 // overTravel is the range of a mode's frequency over the poses.
-func overTravel(book *Book, k int) string {
+func overTravel(book *sheet.Book, k int) string {
 	low, high := math.Inf(1), 0.0
 	for i := range book.EveryRing {
 		if m := book.EveryRing[i].Modes; k < m.Count() {
@@ -75,7 +73,7 @@ func overTravel(book *Book, k int) string {
 }
 
 // modePicture draws a mode.
-func modePicture(book *Book, modes *frame.Modes, k int) (build.Picture, bool) {
+func modePicture(book *sheet.Book, modes *frame.Modes, k int) (build.Picture, bool) {
 	if !book.Reports {
 		return build.Picture{}, false
 	}
@@ -108,31 +106,4 @@ func modePicture(book *Book, modes *frame.Modes, k int) (build.Picture, bool) {
 	}
 	return build.Picture{ID: fmt.Sprintf("mode-%d", k+1), Title: fmt.Sprintf("Mode %d", k+1), Drawing: drawn,
 		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), d.Motion(modes, k))}, true
-}
-
-// strikes compares how often the teeth of each target's best cut strike with the
-// modes.
-func strikeTable(book *Book, modes *frame.Modes) build.Table {
-	t := build.Table{Caption: "How often the teeth strike", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "teeth strike, Hz", Right: true}, {Head: "nearest mode"}}}
-	for i := range book.Cuts.List {
-		best := book.Cuts.List[i].Best()
-		if best == nil || best.Best.Best == nil {
-			continue
-		}
-		p := best.Best.Best
-		hz := p.Cut.Speed * float64(p.Cut.Teeth)
-		near := nearestMode(modes, hz)
-		words := "one at " + quantity.Measure(modes.Frequency(near), "Hz")
-		if near < modeCount {
-			words = fmt.Sprintf("mode %d, %s", near+1, quantity.Measure(modes.Frequency(near), "Hz"))
-		}
-		switch ratio := hz / modes.Frequency(near); {
-		case ratio > 2:
-			words = "far above the modes of the frame: the cutter and the spindle swing first, not the frame"
-		case ratio > 0.85 && ratio < 1.18:
-			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
-		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: book.Cuts.List[i].Entry.Name}, {Text: best.Cutter}, {Text: quantity.Number(hz)}, {Text: words}})
-	}
-	return t
 }

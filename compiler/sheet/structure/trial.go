@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -6,15 +6,16 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Trials: what will a bench test show?
-var Trials = Sheet{Name: "trials", write: trialSheet}
+var Trials = sheet.Sheet{Name: "trials", Write: trialSheet}
 
 // trialSheet predicts the bench tests.
-func trialSheet(book *Book) error {
+func trialSheet(book *sheet.Book) error {
 	if len(book.Spec.Trials) == 0 {
 		return nil
 	}
@@ -75,7 +76,7 @@ func trialSheet(book *Book) error {
 }
 
 // readTrial holds what a dial read against what it should read, and says so.
-func readTrial(book *Book, trial string, r *spec.Entry[spec.Reading], f build.Figure) string {
+func readTrial(book *sheet.Book, trial string, r *spec.Entry[spec.Reading], f build.Figure) string {
 	v := r.Item.Read
 	if !v.Given || f.Unit != "µm" {
 		return ""

@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -35,10 +36,10 @@ const jointApart = 500e-3
 const overWork, underWork = 150e-3, 50e-3
 
 // Stance: does everything stand where it can?
-var Stance = Sheet{Name: "stance", needs: aTool, write: stanceSheet}
+var Stance = sheet.Sheet{Name: "stance", Needs: sheet.ATool, Write: stanceSheet}
 
 // stanceSheet looks whether the things stand where they can.
-func stanceSheet(book *Book) error {
+func stanceSheet(book *sheet.Book) error {
 	at := book.Poses[len(book.Poses)/2]
 	for i := range book.Spec.Axes {
 		a := &book.Spec.Axes[i]
@@ -58,7 +59,7 @@ func stanceSheet(book *Book) error {
 }
 
 // jointStance holds the two nodes of a joint together.
-func jointStance(book *Book, e *spec.Entry[spec.Joint]) {
+func jointStance(book *sheet.Book, e *spec.Entry[spec.Joint]) {
 	one, other := e.Item.Between[0], e.Item.Between[1]
 	if other.Text == "floor" {
 		return
@@ -70,7 +71,7 @@ func jointStance(book *Book, e *spec.Entry[spec.Joint]) {
 }
 
 // carriageStance holds the carriages of a rail against the member under it.
-func carriageStance(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], s *machine.Solved) error {
+func carriageStance(book *sheet.Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], s *machine.Solved) error {
 	travel := machine.Unit(a.Item.Direction.XYZ)
 	axes, err := machine.GuideAxes(travel, g)
 	if err != nil {
@@ -125,7 +126,7 @@ func facingWords(way r3.Vec) string {
 }
 
 // driveStance holds the two ends of a drive to one line.
-func driveStance(book *Book, a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s *machine.Solved) {
+func driveStance(book *sheet.Book, a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive], s *machine.Solved) {
 	nodes, carry := d.Item.Ends()
 	travel := machine.Unit(a.Item.Direction.XYZ)
 	off := r3.Sub(s.Posed.Frame.Nodes[book.Model.Node[nodes[0].Text]].Position, s.Posed.Frame.Nodes[book.Model.Node[nodes[1].Text]].Position)
@@ -137,7 +138,7 @@ func driveStance(book *Book, a *spec.Entry[spec.Axis], d *spec.Entry[spec.Drive]
 }
 
 // tipStance holds the reach of the tip against the nodes that carry the work.
-func tipStance(book *Book) error {
+func tipStance(book *sheet.Book) error {
 	if !book.Model.HasTool() {
 		return nil
 	}

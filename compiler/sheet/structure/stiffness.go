@@ -1,19 +1,20 @@
-package sheet
+package structure
 
 import (
 	"fmt"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Stiffness: how does the machine give?
-var Stiffness = Sheet{Name: "stiffness", write: frameSheet}
+var Stiffness = sheet.Sheet{Name: "stiffness", Write: frameSheet}
 
 // frameSheet computes the machine in every pose of the grid.
-func frameSheet(book *Book) error {
+func frameSheet(book *sheet.Book) error {
 	d := book.Model
 	if book.Worst == nil {
 		book.NotComputed("stiffness at the tool", "a spindle and where the work is clamped")
@@ -50,7 +51,7 @@ func frameSheet(book *Book) error {
 }
 
 // stiffnessFigures adds the stiffness in one direction with its bounds.
-func stiffnessFigures(book *Book, i int, at *machine.Solved, name string, cutter *spec.Cutter) error {
+func stiffnessFigures(book *sheet.Book, i int, at *machine.Solved, name string, cutter *spec.Cutter) error {
 	whole, bare, err := book.Model.TipCompliance(at, cutter)
 	if err != nil {
 		return err
@@ -73,7 +74,7 @@ func stiffnessFigures(book *Book, i int, at *machine.Solved, name string, cutter
 		return err
 	}
 	direction := machine.AxisWords[i]
-	inputs := frameInputs(book)
+	inputs := sheet.FrameInputs(book)
 	tip := "at the spindle's nose"
 	if cutter != nil {
 		tip = "at the tip of " + name
@@ -86,51 +87,13 @@ func stiffnessFigures(book *Book, i int, at *machine.Solved, name string, cutter
 	book.Build.Figures.Add(build.Figure{ID: "tool.stiffness." + direction, Label: "stiffness along " + direction + " " + tip + ", worst pose",
 		Value: 1e-6 / whole[i][i], Unit: "N/µm", Bounded: true, Low: 1e-6 / lowWhole[i][i], High: 1e-6 / highWhole[i][i],
 		Formula: "1/k = 1/k of the machine + the cutter's own give", Source: "derived here",
-		Inputs: append(from("machine.stiffness."+direction), cutterInputs(book, cutter)...),
+		Inputs: append(sheet.From("machine.stiffness."+direction), sheet.CutterInputs(book, cutter)...),
 		Notes:  []string{"worst pose: " + book.Model.PoseWords(at.Pose)}})
 	return nil
 }
 
-// frameInputs names what the frame was made of.
-func frameInputs(book *Book) []build.Input {
-	var list []build.Input
-	for _, b := range book.Model.Bars {
-		// One figure stands for all members that are alike.
-		if f, ok := book.Build.Figures.Get("member." + b.Name + ".bending_y"); ok && !f.Detail {
-			list = append(list, from("member."+b.Name+".bending_y", "member."+b.Name+".torsion")...)
-		}
-	}
-	for _, r := range book.Spec.Rails {
-		list = append(list, in("radial stiffness of carriage "+r.Name, r.Item.Radial), in("what the seat leaves of it", r.Item.Seat))
-	}
-	for _, a := range book.Spec.Axes {
-		for i := range a.Item.Drives {
-			list = append(list, from(driveID(&a, a.Item.Drives[i].Name)+"stiffness")...)
-		}
-	}
-	if s := book.Spec.Spindle; s != nil {
-		list = append(list, in("spindle, sideways", s.Radial), in("spindle, endways", s.Axial))
-	}
-	return list
-}
-
-// tipInputs are what the stiffness at the tip of a cutter rests on.
-func tipInputs(book *Book, name string) []build.Input {
-	if reference, _ := book.Model.Reference(); reference == name {
-		return from("tool.stiffness.x", "tool.stiffness.y", "tool.stiffness.z")
-	}
-	return append(from("machine.stiffness.x", "machine.stiffness.y", "machine.stiffness.z"), cutterInputs(book, book.Spec.Cutters.Find(name))...)
-}
-
-func cutterInputs(book *Book, c *spec.Cutter) []build.Input {
-	if c == nil {
-		return nil
-	}
-	return []build.Input{in("cutter diameter", c.Diameter), in("stick-out", c.StickOut), in("flute length", c.FluteLength)}
-}
-
 // stiffnessTables prints the stiffness over the poses.
-func stiffnessTables(book *Book, name string, cutter *spec.Cutter) {
+func stiffnessTables(book *sheet.Book, name string, cutter *spec.Cutter) {
 	d := book.Model
 	table := build.Table{Caption: "Stiffness over the envelope", Columns: []build.Column{{Head: "pose"},
 		{Head: "X, N/µm", Right: true}, {Head: "Y, N/µm", Right: true}, {Head: "Z, N/µm", Right: true}}}

@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"math"
@@ -8,15 +8,16 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Pictures: what does it look like?
-var Pictures = Sheet{Name: "pictures", forms: reportOnly, write: pictureSheet}
+var Pictures = sheet.Sheet{Name: "pictures", Forms: sheet.ReportOnly, Write: pictureSheet}
 
 // pictureSheet draws the machine, and its shape under the deciding cut.
-func pictureSheet(book *Book) error {
+func pictureSheet(book *sheet.Book) error {
 	d := book.Model
 	s := book.Worst
 	if s == nil {
@@ -162,7 +163,7 @@ func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
 
 // deflected draws the shape under the hardest cut, in the direction that bends
 // the tip most.
-func deflected(book *Book, s *machine.Solved) error {
+func deflected(book *sheet.Book, s *machine.Solved) error {
 	d := book.Model
 	end, err := machine.ToolEndOf(d.Spec.Spindle, book.Cuts.Demand.Cutter, book.Read())
 	if err != nil {

@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -51,11 +52,11 @@ func rollingKind(r *spec.Rail) guide.Kind {
 }
 
 // Seats: how true must they lie?
-var Seats = Sheet{Name: "seats", needs: aTool, write: seatSheet}
+var Seats = sheet.Sheet{Name: "seats", Needs: sheet.ATool, Write: seatSheet}
 
 // seatSheet says how true the rails' seats have to be, how true they come out, and
 // what an error of theirs does.
-func seatSheet(book *Book) error {
+func seatSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "How true the seats have to be, and come out", Columns: []build.Column{{Head: "axis"}, {Head: "rails"}, {Head: "parallel, µm", Right: true}, {Head: "one rail over the other, µm", Right: true},
 		{Head: "along one rail, µm", Right: true}, {Head: "twist, µm/m", Right: true}, {Head: "made"}, {Head: "comes out along, µm", Right: true}, {Head: "answer"}}}
 	loads := build.Table{Caption: "What an error of 10 µm puts into a carriage", Columns: []build.Column{{Head: "axis"}, {Head: "one carriage's seat too high, N", Right: true}, {Head: "on a stiff table, N", Right: true},
@@ -118,7 +119,7 @@ func (u *untrueSeat) advice() string {
 }
 
 // findUntrue says it once for each kind of rail, by the axis that fares worst.
-func findUntrue(book *Book, list []untrueSeat) {
+func findUntrue(book *sheet.Book, list []untrueSeat) {
 	for i, u := range list {
 		axes := []string{u.axis}
 		said := false
@@ -147,7 +148,7 @@ func findUntrue(book *Book, list []untrueSeat) {
 // seatRow holds what the rails of an axis ask against what their seats come to,
 // and against the error that this frame forgives [m];
 // false where the rails are of no kind that the table knows.
-func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool) {
+func seatRow(book *sheet.Book, axis int, l machine.Layout, forgives float64, untrue *[]untrueSeat) ([]build.Cell, bool) {
 	a := &book.Spec.Axes[axis]
 	g := &a.Item.Guides[0]
 	rail := book.Spec.Rails.Find(g.Item.Rail.Text)
@@ -173,9 +174,9 @@ func seatRow(book *Book, axis int, l machine.Layout, forgives float64, untrue *[
 		}
 	}
 	id := "axis." + a.Name + ".seat."
-	inputs := []build.Input{in("size", rail.Size), {Label: "preload", Value: rail.Preload.Text, At: build.Place(rail.Preload.At)}}
+	inputs := []build.Input{sheet.In("size", rail.Size), {Label: "preload", Value: rail.Preload.Text, At: build.Place(rail.Preload.At)}}
 	add := func(what, label string, v guide.Range, formula, source string, inputs ...build.Input) build.Cell {
-		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v.Nominal, Low: v.Low, High: v.High, Bounded: true, Unit: "µm", Formula: formula, Source: source, Inputs: inputs}), Plain: true}
+		return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v.Nominal, Low: v.Low, High: v.High, Bounded: true, Unit: "µm", Formula: formula, Source: source, Inputs: inputs}), Plain: true}
 	}
 	row := []build.Cell{{Text: a.Name}, {Text: fmt.Sprintf("%s, %s preload", rail.Rolling.Text, rail.Preload.Text)},
 		add("parallel", "how parallel the rails have to be", seat.Parallelism, "by size and preload", source, inputs...),
@@ -241,7 +242,7 @@ func microns(r guide.Range) string {
 
 // seatLoadRow finds what a seat's error does, by the frame and by a stiff table,
 // and the error that takes a tenth of a carriage's rating [m].
-func seatLoadRow(book *Book, axis int, s *machine.Solved) ([]build.Cell, float64, error) {
+func seatLoadRow(book *sheet.Book, axis int, s *machine.Solved) ([]build.Cell, float64, error) {
 	a := &book.Spec.Axes[axis]
 	var own []machine.Carriage
 	for _, c := range s.Posed.Carriages {
@@ -272,14 +273,14 @@ func seatLoadRow(book *Book, axis int, s *machine.Solved) ([]build.Cell, float64
 	id := "axis." + a.Name + ".seat."
 	rail := own[0].Rail
 	add := func(what, label string, v float64, unit, formula string) build.Cell {
-		inputs := []build.Input{in("radial stiffness", rail.Radial), in("what the seat leaves of it", rail.Seat)}
+		inputs := []build.Input{sheet.In("radial stiffness", rail.Radial), sheet.In("what the seat leaves of it", rail.Seat)}
 		switch {
 		case strings.HasPrefix(what, "load_parallel"):
-			inputs[0] = in("stiffness sideways", rail.Lateral)
+			inputs[0] = sheet.In("stiffness sideways", rail.Lateral)
 		case what == "forgives":
-			inputs = append(inputs, in("dynamic rating", rail.Dynamic))
+			inputs = append(inputs, sheet.In("dynamic rating", rail.Dynamic))
 		}
-		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+		return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 	}
 	row := []build.Cell{{Text: a.Name},
 		add("load_height", "load of a carriage whose seat is 10 µm too high", error10*height, "N", "k (δ − u), u what the frame yields at that spring"),

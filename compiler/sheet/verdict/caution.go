@@ -1,4 +1,4 @@
-package sheet
+package verdict
 
 import (
 	"fmt"
@@ -10,16 +10,17 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Cautions: where can it hurt someone?
-var Cautions = Sheet{Name: "cautions", write: cautionSheet}
+var Cautions = sheet.Sheet{Name: "cautions", Write: cautionSheet}
 
 // cautionSheet prints the cautions that the machine's own numbers call for. Each
 // defers to local codes and licensed practice.
-func cautionSheet(book *Book) error {
+func cautionSheet(book *sheet.Book) error {
 	liftingCaution(book)
 	fillCautions(book)
 	weldingCaution(book)
@@ -29,24 +30,21 @@ func cautionSheet(book *Book) error {
 	return nil
 }
 
-func addCaution(book *Book, subject, why, advice string) {
+func addCaution(book *sheet.Book, subject, why, advice string) {
 	book.Build.Cautions = append(book.Build.Cautions, build.Caution{Subject: subject, Why: why, Advice: advice})
 }
 
-// twoLift is what two people may lift for once [kg]; common practice.
-const twoLift = 50
-
-func liftingCaution(book *Book) {
+func liftingCaution(book *sheet.Book) {
 	heaviest, name := 0.0, ""
 	for _, b := range book.Spec.Bodies {
 		if f, ok := book.Build.Figures.Get("mass.body." + b.Name); ok && f.Value > heaviest {
 			heaviest, name = f.Value, b.Name
 		}
 	}
-	if heaviest <= handLift {
+	if heaviest <= sheet.HandLift {
 		return
 	}
-	if heaviest <= twoLift {
+	if heaviest <= sheet.TwoLift {
 		addCaution(book, "Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")), "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands.")
 		return
 	}
@@ -54,7 +52,7 @@ func liftingCaution(book *Book) {
 		"Use rated lifting gear, with sockets or slings that a competent person has chosen for the mass and the centre of gravity printed above. Sling legs that spread carry more than half each. Never stand or reach under a hanging load; crib it as it goes. Lifting gear and its inspection fall under local law.")
 }
 
-func fillCautions(book *Book) {
+func fillCautions(book *sheet.Book) {
 	var cement, resin, silica string
 	for _, f := range book.Spec.Fills {
 		mix := book.Spec.Mix(f.Item.Mix.Text)
@@ -83,7 +81,7 @@ func fillCautions(book *Book) {
 }
 
 // supplySheet lists where the parts come from.
-func supplySheet(book *Book) {
+func supplySheet(book *sheet.Book) {
 	t := build.Table{Columns: []build.Column{{Head: "part"}, {Head: "condition"}, {Head: "from"}, {Head: "price"}, {Head: "note"}}}
 	or := func(s spec.Text) build.Cell {
 		if s.Text == "" {
@@ -100,7 +98,7 @@ func supplySheet(book *Book) {
 	}
 }
 
-func weldingCaution(book *Book) {
+func weldingCaution(book *sheet.Book) {
 	steel := false
 	for i := range book.Spec.Sections {
 		// Listed sections are slotted profile as a rule, which is bolted.
@@ -120,7 +118,7 @@ func weldingCaution(book *Book) {
 	addCaution(book, "Welding", salvaged, "Take paint, zinc and plating off 100 mm or more on each side of a weld: their fumes poison. Vent every closed hollow before you weld it, and never weld one that is filled, sealed or has held fuel. Keep a fire watch for an hour after. Welding that others rely on belongs to a qualified welder; local codes govern.")
 }
 
-func runningCautions(book *Book) {
+func runningCautions(book *sheet.Book) {
 	if s := book.Spec.Spindle; s != nil {
 		for _, c := range book.Spec.Cutters {
 			switch top := c.Item.TopSpeed; {
@@ -164,7 +162,7 @@ func runningCautions(book *Book) {
 // woods are the materials whose dust burns and harms.
 var woods = map[string]bool{"softwood": true, "hardwood": true, "plywood": true, "MDF": true, "particleboard": true}
 
-func workCautions(book *Book) {
+func workCautions(book *sheet.Book) {
 	var wood, other []string
 	for _, t := range book.Spec.Targets {
 		list := &other

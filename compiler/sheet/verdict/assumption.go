@@ -1,4 +1,4 @@
-package sheet
+package verdict
 
 import (
 	"fmt"
@@ -7,14 +7,15 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/sheet"
 )
 
 // Assumptions: what rests on a guess?
-var Assumptions = Sheet{Name: "assumptions", forms: reportOnly, write: assumptionSheet}
+var Assumptions = sheet.Sheet{Name: "assumptions", Forms: sheet.ReportOnly, Write: assumptionSheet}
 
 // assumptionSheet lists what the spec leaves out, with what it does to the
 // stiffness and to the verdicts.
-func assumptionSheet(book *Book) error {
+func assumptionSheet(book *sheet.Book) error {
 	var list []build.Assumption
 	for i, e := range book.Changes.Effects {
 		a := &book.Spec.Assumptions[i]

@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -64,10 +65,10 @@ func (f directions) equivalent(radial, lateral float64) float64 {
 }
 
 // Rails: will the rails last?
-var Rails = Sheet{Name: "rails", write: railSheet}
+var Rails = sheet.Sheet{Name: "rails", Write: railSheet}
 
 // railSheet reads the carriages' loads off the frame.
-func railSheet(book *Book) error {
+func railSheet(book *sheet.Book) error {
 	if len(book.Spec.Axes) == 0 {
 		return nil
 	}
@@ -109,7 +110,7 @@ func railSheet(book *Book) error {
 
 // carriageLoads finds the worst of each carriage over poses, directions of the
 // cut, and accelerations.
-func carriageLoads(book *Book) ([]carried, error) {
+func carriageLoads(book *sheet.Book) ([]carried, error) {
 	d := book.Model
 	var list []carried
 	arm := r3.Vec{}
@@ -142,7 +143,7 @@ func carriageLoads(book *Book) ([]carried, error) {
 
 // cutWrenches are the forces of the hardest cut at the nose, in all directions
 // of feed and with both signs along the cutter.
-func cutWrenches(book *Book, arm r3.Vec) [][6]float64 {
+func cutWrenches(book *sheet.Book, arm r3.Vec) [][6]float64 {
 	axis := book.ToolAxis()
 	u := r3.Cross(axis, r3.Vec{Y: 1})
 	if r3.Norm(u) < 0.1 {
@@ -208,7 +209,7 @@ func (w *carried) take(d *machine.Model, s *machine.Solved, c machine.Carriage, 
 }
 
 // railRow checks the hardest-worked carriage of a rail.
-func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads []carried) ([]build.Cell, error) {
+func railRow(book *sheet.Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], loads []carried) ([]build.Cell, error) {
 	var w *carried
 	for i := range loads {
 		if loads[i].Axis == a.Name && loads[i].Guide == g.Name && (w == nil || loads[i].equivalent > w.equivalent) {
@@ -220,9 +221,9 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 	title := fmt.Sprintf("rail %s of axis %s", g.Name, a.Name)
 	depends := []build.Input{{Figure: "mass.moving." + a.Name}}
 	if book.Cuts.Demand.Target != "" {
-		depends = append(depends, from("target."+spec.IDWord(book.Cuts.Demand.Target)+".force", "target."+spec.IDWord(book.Cuts.Demand.Target)+".thrust")...)
+		depends = append(depends, sheet.From("target."+spec.IDWord(book.Cuts.Demand.Target)+".force", "target."+spec.IDWord(book.Cuts.Demand.Target)+".thrust")...)
 	}
-	load := book.add(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
+	load := book.Old(build.Figure{ID: id + "load", Label: "equivalent load of the hardest-worked carriage, " + title, Value: w.equivalent, Unit: "N",
 		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; of a round rail the load over the share that its bushing carries that way", Source: "ISO 14728-2", Inputs: depends, Notes: []string{"carriage " + w.node + " at " + book.Model.PoseWords(w.pose)}})
 	cells := []build.Cell{{Text: a.Name + ", " + g.Name}, {Text: w.node}, {Text: quantity.Number(w.radial)}, {Text: quantity.Number(w.lateral)}, {Text: "–"}, {Text: "–"}, {Text: book.Model.PoseWords(w.pose)}}
 	if book.Read().Of(rail.Dynamic) == 0 || book.Read().Of(rail.Static) == 0 {
@@ -248,10 +249,10 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 	if err != nil {
 		return nil, err
 	}
-	rating := in("static rating", rail.Static)
+	rating := sheet.In("static rating", rail.Static)
 	if out.StaticSafety > 0 {
-		cells[4] = build.Cell{Figure: book.add(build.Figure{ID: id + "static_safety", Label: "static safety, " + title, Value: out.StaticSafety, Formula: "S0 = C0/P0, P0 with an allowance of 1.2 for shocks", Source: "ISO 14728-2; common practice",
-			Inputs: append(from(load), rating)}), Plain: true}
+		cells[4] = build.Cell{Figure: book.Old(build.Figure{ID: id + "static_safety", Label: "static safety, " + title, Value: out.StaticSafety, Formula: "S0 = C0/P0, P0 with an allowance of 1.2 for shocks", Source: "ISO 14728-2; common practice",
+			Inputs: append(sheet.From(load), rating)}), Plain: true}
 	}
 	if out.Life > 0 {
 		// Nobody drives a million kilometres: a longer life is not worth its digits.
@@ -259,9 +260,9 @@ func railRow(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], lo
 		if life > 1e9 {
 			life, notes = 1e9, []string{"longer than a million kilometres"}
 		}
-		mean := book.add(build.Figure{ID: id + "mean_load", Label: "mean load of the hardest-worked carriage, " + title, Value: w.mean, Unit: "N", Formula: "P = (Σ Pi³/n)^(1/3) over the poses and the directions of the cut, with the weight", Source: "ISO 14728-1", Inputs: depends})
-		cells[5] = build.Cell{Figure: book.add(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: fmt.Sprintf("L = %s (C/(1.2 P))^p, p = 3 for balls and 10/3 for rollers, 1.2 for shocks", quantity.Print(float64(base), "km")), Source: "ISO 14728-1; common practice",
-			Inputs: append(from(mean), in("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
+		mean := book.Old(build.Figure{ID: id + "mean_load", Label: "mean load of the hardest-worked carriage, " + title, Value: w.mean, Unit: "N", Formula: "P = (Σ Pi³/n)^(1/3) over the poses and the directions of the cut, with the weight", Source: "ISO 14728-1", Inputs: depends})
+		cells[5] = build.Cell{Figure: book.Old(build.Figure{ID: id + "life", Label: "life of the hardest-worked carriage, " + title, Value: life, Unit: "km", Formula: fmt.Sprintf("L = %s (C/(1.2 P))^p, p = 3 for balls and 10/3 for rollers, 1.2 for shocks", quantity.Print(float64(base), "km")), Source: "ISO 14728-1; common practice",
+			Inputs: append(sheet.From(mean), sheet.In("dynamic rating", rail.Dynamic)), Notes: notes}), Plain: true}
 		if notes != nil {
 			cells[5] = build.Cell{Text: "over a million"}
 		}

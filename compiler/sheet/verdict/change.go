@@ -1,4 +1,4 @@
-package sheet
+package verdict
 
 import (
 	"fmt"
@@ -8,18 +8,19 @@ import (
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/reach"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
 
 // Changes: what is the next move?
-var Changes = Sheet{Name: "changes", write: changeSheet}
+var Changes = sheet.Sheet{Name: "changes", Write: changeSheet}
 
 // changeSheet writes down the smallest single changes that move each verdict.
-func changeSheet(book *Book) error {
+func changeSheet(book *sheet.Book) error {
 	for i, moves := range book.Changes.Moves {
 		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
 		for _, m := range moves {
-			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: verdictOf(m.After.Grade), Moves: m.Better,
+			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: sheet.VerdictOf(m.After.Grade), Moves: m.Better,
 				New: m.New, At: build.Place(m.At)}
 			for _, e := range m.Edits {
 				c.Edits = append(c.Edits, build.Edit(e))

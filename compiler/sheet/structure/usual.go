@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
 
@@ -27,7 +28,7 @@ var askings = []asking{
 }
 
 // asked is the hardest kind of material that must or should go; nil where none is.
-func askedKind(book *Book) *asking {
+func askedKind(book *sheet.Book) *asking {
 	at := -1
 	for i := range book.Spec.Targets {
 		t := &book.Spec.Targets[i].Item
@@ -49,10 +50,10 @@ func askedKind(book *Book) *asking {
 }
 
 // Usual: is that usual?
-var Usual = Sheet{Name: "usual", needs: aTool, write: usualSheet}
+var Usual = sheet.Sheet{Name: "usual", Needs: sheet.ATool, Write: usualSheet}
 
 // usualSheet sets stiffness and lowest mode beside what is usual for the material.
-func usualSheet(book *Book) error {
+func usualSheet(book *sheet.Book) error {
 	a := askedKind(book)
 	if book.Worst == nil || book.Rings[0].Modes == nil || book.Rings[0].Modes.Count() == 0 || a == nil {
 		return nil

@@ -1,4 +1,4 @@
-package sheet
+package verdict
 
 import (
 	"fmt"
@@ -10,16 +10,17 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Chatter: when does it sing?
-var Chatter = Sheet{Name: "chatter", needs: aTool | aCut, write: chatterSheet}
+var Chatter = sheet.Sheet{Name: "chatter", Needs: sheet.ATool | sheet.ACut, Write: chatterSheet}
 
 // chatterSheet says where each target's best cut stands against the machine's own
 // vibration.
-func chatterSheet(book *Book) error {
+func chatterSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "Depth from which the frame sings, worst direction of feed", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "depth used, mm", Right: true},
 		{Head: "limit at its speed, mm", Right: true}, {Head: "limit at any speed, mm", Right: true}, {Head: "sings at, Hz", Right: true}, {Head: "what swings"}}}
 	var pictures []build.Block
@@ -60,16 +61,16 @@ func chatterSheet(book *Book) error {
 }
 
 // chatterRow words one target's limits.
-func chatterRow(book *Book, a *cut.Answer, steady, low *cut.Sung) []build.Cell {
+func chatterRow(book *sheet.Book, a *cut.Answer, steady, low *cut.Sung) []build.Cell {
 	best, p := a.Best(), a.Point()
 	w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text)
 	id := "target." + spec.IDWord(a.Entry.Name) + "."
-	inputs := append(append(from("mode.1.frequency", "mode.1.damping"), tipInputs(book, best.Cutter)...), in("specific cutting force of "+a.Entry.Item.Material.Text, w.SpecificForce))
+	inputs := append(append(sheet.From("mode.1.frequency", "mode.1.damping"), sheet.TipInputs(book, best.Cutter)...), sheet.In("specific cutting force of "+a.Entry.Item.Material.Text, w.SpecificForce))
 	cell := func(what, label string, at, least float64, formula string) build.Cell {
 		if math.IsInf(at, 0) || math.IsInf(least, 0) {
 			return build.Cell{Text: "none found"}
 		}
-		return build.Cell{Plain: true, Figure: book.add(build.Figure{ID: id + what, Label: label + ", target " + a.Entry.Name, Value: at, Unit: "mm", Bounded: true, Low: math.Min(least, at), High: at,
+		return build.Cell{Plain: true, Figure: book.Old(build.Figure{ID: id + what, Label: label + ", target " + a.Entry.Name, Value: at, Unit: "mm", Bounded: true, Low: math.Min(least, at), High: at,
 			Formula: formula, Source: "Altintas Budak 1995; Ewins 2000", Inputs: inputs,
 			Notes: []string{"zero-order: not for cuts narrower than about a tenth of the diameter; the edge's own damping at low speed is not in it", "the lower bound takes every stiffness and every loss factor at its low end"}})}
 	}
@@ -85,7 +86,7 @@ func chatterRow(book *Book, a *cut.Answer, steady, low *cut.Sung) []build.Cell {
 
 // listChatter adds chatter to the limits of a target that something else stops
 // sooner.
-func listChatter(book *Book, a *cut.Answer, s *cut.Sung) {
+func listChatter(book *sheet.Book, a *cut.Answer, s *cut.Sung) {
 	t := book.Target(a)
 	if math.IsInf(s.At.Depth, 0) || slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) }) {
 		return
@@ -101,7 +102,7 @@ func listChatter(book *Book, a *cut.Answer, s *cut.Sung) {
 
 // restsOnLobe says where a verdict is had only between the lobes of modes that are
 // not known so well.
-func restsOnLobe(book *Book, a *cut.Answer, s *cut.Sung) {
+func restsOnLobe(book *sheet.Book, a *cut.Answer, s *cut.Sung) {
 	best := a.Best()
 	asked := a.AskedDepth()
 	if best.Grade == reach.OutOfReach || machine.StableShare*s.Shifted.Depth >= asked {
@@ -117,7 +118,7 @@ func restsOnLobe(book *Book, a *cut.Answer, s *cut.Sung) {
 }
 
 // saySwinging says in a target's answer which part swings.
-func saySwinging(book *Book, a *cut.Answer, s *cut.Sung) {
+func saySwinging(book *sheet.Book, a *cut.Answer, s *cut.Sung) {
 	t := book.Target(a)
 	t.Dominant = a.Swinging[0].Name
 	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s", quantity.Measure(s.Hz, "Hz"), book.Model.Motion(s.Ring.Modes, s.Mode), t.Dominant, quantity.Percent(a.Swinging[0].Part))
@@ -135,7 +136,7 @@ func nearestMode(modes *frame.Modes, hz float64) int {
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
-func lobePicture(book *Book, a *cut.Answer, s *cut.Sung) (build.Picture, bool, error) {
+func lobePicture(book *sheet.Book, a *cut.Answer, s *cut.Sung) (build.Picture, bool, error) {
 	if !book.Reports {
 		return build.Picture{}, false, nil
 	}
@@ -172,4 +173,31 @@ func lobeTop(depth float64, s *cut.Sung) float64 {
 		top = math.Max(top, 4*s.Any.Depth*1e3)
 	}
 	return top
+}
+
+// strikes compares how often the teeth of each target's best cut strike with the
+// modes.
+func strikeTable(book *sheet.Book, modes *frame.Modes) build.Table {
+	t := build.Table{Caption: "How often the teeth strike", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "teeth strike, Hz", Right: true}, {Head: "nearest mode"}}}
+	for i := range book.Cuts.List {
+		best := book.Cuts.List[i].Best()
+		if best == nil || best.Best.Best == nil {
+			continue
+		}
+		p := best.Best.Best
+		hz := p.Cut.Speed * float64(p.Cut.Teeth)
+		near := nearestMode(modes, hz)
+		words := "one at " + quantity.Measure(modes.Frequency(near), "Hz")
+		if near < sheet.ModeCount {
+			words = fmt.Sprintf("mode %d, %s", near+1, quantity.Measure(modes.Frequency(near), "Hz"))
+		}
+		switch ratio := hz / modes.Frequency(near); {
+		case ratio > 2:
+			words = "far above the modes of the frame: the cutter and the spindle swing first, not the frame"
+		case ratio > 0.85 && ratio < 1.18:
+			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: book.Cuts.List[i].Entry.Name}, {Text: best.Cutter}, {Text: quantity.Number(hz)}, {Text: words}})
+	}
+	return t
 }

@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -8,16 +8,16 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
-	"ironbed/spec"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
 
 // Gravity: what does its weight do?
-var Gravity = Sheet{Name: "gravity", needs: aTool, write: gravitySheet}
+var Gravity = sheet.Sheet{Name: "gravity", Needs: sheet.ATool, Write: gravitySheet}
 
 // gravitySheet finds how the tip moves against the work by the machine's own
 // weight and by its own acceleration, and what the feet carry.
-func gravitySheet(book *Book) error {
+func gravitySheet(book *sheet.Book) error {
 	blocks := []build.Block{
 		build.Text("Rails are set straight under one pose of the machine. What changes from pose to pose stays in the work as an error."),
 		sagTable(book),
@@ -40,7 +40,7 @@ func gravitySheet(book *Book) error {
 }
 
 // sagTable says how much the sag changes over the envelope.
-func sagTable(book *Book) build.Table {
+func sagTable(book *sheet.Book) build.Table {
 	low, high := book.Poses[0].Sag, book.Poses[0].Sag
 	for _, s := range book.Poses {
 		low = r3.Vec{X: math.Min(low.X, s.Sag.X), Y: math.Min(low.Y, s.Sag.Y), Z: math.Min(low.Z, s.Sag.Z)}
@@ -49,8 +49,8 @@ func sagTable(book *Book) build.Table {
 	t := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{{Head: "direction"}, {Head: "change over the envelope, µm", Right: true}}}
 	for i, v := range machine.Xyz(r3.Sub(high, low)) {
 		direction := machine.AxisWords[i]
-		id := book.add(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: v, Unit: "µm",
-			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")})
+		id := book.Old(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: v, Unit: "µm",
+			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: sheet.From("mass.total")})
 		t.Rows = append(t.Rows, []build.Cell{{Text: direction}, {Figure: id, Plain: true}})
 		sagFinding(book, direction, id, v)
 	}
@@ -58,8 +58,8 @@ func sagTable(book *Book) build.Table {
 }
 
 // sagFinding holds the change of sag against the finest accuracy wanted.
-func sagFinding(book *Book, direction, id string, sag float64) {
-	finest := finestTarget(book)
+func sagFinding(book *sheet.Book, direction, id string, sag float64) {
+	finest := sheet.FinestTarget(book)
 	if finest == nil || sag <= book.Read().Of(finest.Item.Accuracy) {
 		return
 	}
@@ -67,25 +67,12 @@ func sagFinding(book *Book, direction, id string, sag float64) {
 		Message: fmt.Sprintf("%s asks for %s, and over the whole travel the tip wanders by %s along %s by the machine's own weight, with the work reaching up to it; true the rails in the poses that matter, map it in the control, or keep fine work in one place", finest.Name, finest.Item.Accuracy.Text, quantity.Print(sag, "µm"), direction)})
 }
 
-// finest is the target that must or should go with the finest accuracy, nil where
-// there is none.
-func finestTarget(book *Book) *spec.Entry[spec.Target] {
-	var finest *spec.Entry[spec.Target]
-	for i := range book.Spec.Targets {
-		e := &book.Spec.Targets[i]
-		if e.Item.Ambition.Text != "hope" && (finest == nil || book.Read().Of(e.Item.Accuracy) < book.Read().Of(finest.Item.Accuracy)) {
-			finest = e
-		}
-	}
-	return finest
-}
-
 // mapSteps is how many places along a travel the map of the sag has.
 const mapSteps = 5
 
 // sagMap draws how the tip sinks over the two travels square to the tool, the
 // other axes in the middle of theirs; false where there are not two.
-func sagMap(book *Book) (build.Picture, bool, error) {
+func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 	d := book.Model
 	axis := r3.Scale(-1, book.ToolAxis()) // from the tip into the spindle
 	var across []int
@@ -127,7 +114,7 @@ func sagMap(book *Book) (build.Picture, bool, error) {
 }
 
 // lagTable says how far the tip is left behind while each axis gains speed.
-func lagTable(book *Book) build.Table {
+func lagTable(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "The tip against the work while an axis gains speed, worst pose", Columns: []build.Column{{Head: "axis"}, {Head: "acceleration, m/s²", Right: true}, {Head: "off by, µm", Right: true}, {Head: "mostly along"}, {Head: "at"}}}
 	for i, a := range book.Spec.Axes {
 		if !(book.Read().Of(a.Item.Acceleration) > 0) {
@@ -139,8 +126,8 @@ func lagTable(book *Book) build.Table {
 				worst = s
 			}
 		}
-		id := book.add(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.Lag[i]), Unit: "µm",
-			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(from("mass.moving."+a.Name), in("acceleration of axis "+a.Name, a.Item.Acceleration)),
+		id := book.Old(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.Lag[i]), Unit: "µm",
+			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(sheet.From("mass.moving."+a.Name), sheet.In("acceleration of axis "+a.Name, a.Item.Acceleration)),
 			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
 		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(book.Read().Of(a.Item.Acceleration))}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
 	}
@@ -148,7 +135,7 @@ func lagTable(book *Book) build.Table {
 }
 
 // feetTable says what each foot carries over the poses, and finds those that lift.
-func feetTable(book *Book) build.Table {
+func feetTable(book *sheet.Book) build.Table {
 	d := book.Model
 	feet := build.Table{Caption: "What the feet carry", Columns: []build.Column{{Head: "foot"}, {Head: "least, kg", Right: true}, {Head: "most, kg", Right: true}}}
 	for i, name := range d.FootNames {
@@ -161,7 +148,7 @@ func feetTable(book *Book) build.Table {
 			least, most = math.Min(least, f), math.Max(most, f)
 		}
 		f := build.Figure{ID: "foot." + name + ".load", Label: "load on foot " + name + ", middle of its range", Value: (least + most) / 2 / -machine.Gravity.Z, Unit: "kg", Bounded: true,
-			Low: least / -machine.Gravity.Z, High: most / -machine.Gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: from("mass.total")}
+			Low: least / -machine.Gravity.Z, High: most / -machine.Gravity.Z, Formula: "spring force of the foot under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: sheet.From("mass.total")}
 		book.Build.Figures.Add(f)
 		feet.Rows = append(feet.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(f.Low)}, {Text: quantity.Number(f.High)}})
 		if least < 0 {

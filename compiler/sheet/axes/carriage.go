@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -23,7 +24,7 @@ const (
 )
 
 // boltedRail holds a rail's side load against what the friction of its bolts holds.
-func boltedRail(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], w *carried, title, load string) error {
+func boltedRail(book *sheet.Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], w *carried, title, load string) error {
 	b := w.Rail.Bolts
 	if b == nil || w.Rail.Shoulder {
 		return nil
@@ -37,7 +38,7 @@ func boltedRail(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide],
 	if err != nil {
 		return err
 	}
-	id := book.add(build.Figure{ID: "axis." + a.Name + ".rail." + g.Name + ".side_hold", Label: "side load that bolts hold by friction, " + title, Value: hold, Unit: "N", Formula: "F = μ (n T/(K d) − pull), μ = 0.12, K = 0.2", Source: "Shigley 2006; common practice", Inputs: []build.Input{in("bolts", b.Diameter), in("torque", b.Torque)}})
+	id := book.Old(build.Figure{ID: "axis." + a.Name + ".rail." + g.Name + ".side_hold", Label: "side load that bolts hold by friction, " + title, Value: hold, Unit: "N", Formula: "F = μ (n T/(K d) − pull), μ = 0.12, K = 0.2", Source: "Shigley 2006; common practice", Inputs: []build.Input{sheet.In("bolts", b.Diameter), sheet.In("torque", b.Torque)}})
 	if sideSafety*w.side > hold {
 		book.Find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: build.Place(b.Diameter.At), Figures: []string{id, load},
 			Message: fmt.Sprintf("%s, carriage %s: the side load is %s, and the bolts hold %s by friction where %d times the load is wanted; give the rail a shoulder, pin it, or take more and tighter bolts", title, w.node, quantity.Print(w.side, "N"), quantity.Print(hold, "N"), sideSafety)})
@@ -46,7 +47,7 @@ func boltedRail(book *Book, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide],
 }
 
 // jointDip says what a gap between butted rails does.
-func jointDip(book *Book, g *spec.Entry[spec.Guide], title string) {
+func jointDip(book *sheet.Book, g *spec.Entry[spec.Guide], title string) {
 	if !g.Item.JointGap.Given {
 		return
 	}
@@ -59,7 +60,7 @@ func jointDip(book *Book, g *spec.Entry[spec.Guide], title string) {
 
 // overhang holds how far apart the carriages of an axis stand against the arm of a
 // force at the cutter.
-func overhang(book *Book, axis int) {
+func overhang(book *sheet.Book, axis int) {
 	a := &book.Spec.Axes[axis]
 	var arm, pitch float64
 	for _, s := range book.Poses {
@@ -77,7 +78,7 @@ func overhang(book *Book, axis int) {
 	if err != nil {
 		return
 	}
-	id := book.add(build.Figure{ID: "axis." + a.Name + ".rail.pitch_ratio", Label: "pitch of the carriages over the arm of the cutter, axis " + a.Name, Value: ratio, Formula: "b/h, h how far the nose stands off the rails", Source: "common practice"})
+	id := book.Old(build.Figure{ID: "axis." + a.Name + ".rail.pitch_ratio", Label: "pitch of the carriages over the arm of the cutter, axis " + a.Name, Value: ratio, Formula: "b/h, h how far the nose stands off the rails", Source: "common practice"})
 	if ratio >= guide.LeastPitch {
 		return
 	}
@@ -88,7 +89,7 @@ func overhang(book *Book, axis int) {
 
 // closedForm sets the frame's carriage loads under the weight alone beside the
 // formula for a stiff table.
-func closedForm(book *Book) build.Table {
+func closedForm(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "The hardest-worked carriage under the weight alone, axes in the middle", Columns: []build.Column{{Head: "axis"}, {Head: "by the frame, on or off the rail, N", Right: true}, {Head: "sideways, N", Right: true}, {Head: "by the formula, on or off the rail, N", Right: true}, {Head: "sideways, N", Right: true}}}
 	size := func(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(math.Abs(v)))} }
 	s := book.Poses[len(book.Poses)/2]
@@ -136,7 +137,7 @@ func closedForm(book *Book) build.Table {
 }
 
 // driveLine is where the drives of an axis push it, in the middle of them.
-func driveLine(book *Book, axis int, s *machine.Solved) r3.Vec {
+func driveLine(book *sheet.Book, axis int, s *machine.Solved) r3.Vec {
 	drives := book.Spec.Axes[axis].Item.Drives
 	if len(drives) == 0 {
 		l, _ := book.Model.LayoutOf(axis, s)
@@ -152,7 +153,7 @@ func driveLine(book *Book, axis int, s *machine.Solved) r3.Vec {
 
 // loadMap draws how the hardest-worked carriage of the axis that moves most fares
 // over the two longest travels; false where there are not two.
-func loadMap(book *Book, loads []carried) (build.Picture, bool) {
+func loadMap(book *sheet.Book, loads []carried) (build.Picture, bool) {
 	if len(book.Spec.Axes) < 2 {
 		return build.Picture{}, false
 	}

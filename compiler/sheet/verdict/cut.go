@@ -1,4 +1,4 @@
-package sheet
+package verdict
 
 import (
 	"cmp"
@@ -15,6 +15,7 @@ import (
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -34,11 +35,11 @@ const (
 )
 
 // Cuts: how is it cut, at the machine?
-var Cuts = Sheet{Name: "cuts", needs: aCut, write: cutSheet}
+var Cuts = sheet.Sheet{Name: "cuts", Needs: sheet.ACut, Write: cutSheet}
 
 // cutSheet makes the sheet for the machinist: how to start each cut, what a finish
 // pass leaves, where on the bed the hard job goes, and the limits as pictures.
-func cutSheet(book *Book) error {
+func cutSheet(book *sheet.Book) error {
 	first := build.Table{Caption: "First cuts", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "depth, mm", Right: true}, {Head: "width, mm", Right: true}, {Head: "rpm", Right: true}, {Head: "mm/min", Right: true}, {Head: "clamp with, N", Right: true}, {Head: "cutter's rating"}, {Head: "coolant"}}}
 	finish := build.Table{Caption: "A finish pass along a wall", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "width, mm", Right: true}, {Head: "depth, mm", Right: true}, {Head: "mm/min", Right: true}, {Head: "wall off, climbing, µm", Right: true}, {Head: "wall off, conventional, µm", Right: true}, {Head: "marks, µm", Right: true}, {Head: "Ra at best, µm", Right: true}}}
 	where := build.Table{Caption: "Where on the bed", Columns: []build.Column{{Head: "target"}, {Head: "cut"}, {Head: "softest pose, mm", Right: true}, {Head: "stiffest pose, mm", Right: true}}}
@@ -95,15 +96,15 @@ func cutSheet(book *Book) error {
 }
 
 // firstCut is how a target's cut is started.
-func firstCut(book *Book, a *cut.Answer) []build.Cell {
+func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 	p, best := a.Point(), a.Best()
 	id := "target." + spec.IDWord(a.Entry.Name) + "."
 	start := firstShare * p.Cut.Depth
 	if a.Quiet > 0 {
 		start = math.Min(start, a.Quiet)
 	}
-	depth := book.add(build.Figure{ID: id + "first_depth", Label: "depth of a first cut, target " + a.Entry.Name, Value: start, Unit: "mm", Formula: "half of the depth found, and no deeper than stays silent with every doubt at its worst", Source: "common practice", Inputs: from(id + "depth")})
-	clamp := book.add(build.Figure{ID: id + "clamp", Label: "clamping force, target " + a.Entry.Name, Value: clampSafety * (p.PeakLateral/clampFriction + p.PeakAxial), Unit: "N", Formula: "S (F/μ + Fa), S = 2, μ = 0.2", Source: "common practice", Inputs: from(id+"force", id+"thrust")})
+	depth := book.Old(build.Figure{ID: id + "first_depth", Label: "depth of a first cut, target " + a.Entry.Name, Value: start, Unit: "mm", Formula: "half of the depth found, and no deeper than stays silent with every doubt at its worst", Source: "common practice", Inputs: sheet.From(id + "depth")})
+	clamp := book.Old(build.Figure{ID: id + "clamp", Label: "clamping force, target " + a.Entry.Name, Value: clampSafety * (p.PeakLateral/clampFriction + p.PeakAxial), Unit: "N", Formula: "S (F/μ + Fa), S = 2, μ = 0.2", Source: "common practice", Inputs: sheet.From(id+"force", id+"thrust")})
 	cutter := book.Spec.Cutters.Find(best.Cutter)
 	rating := "ask the maker"
 	if cutter.TopSpeed.Given {
@@ -118,7 +119,7 @@ func firstCut(book *Book, a *cut.Answer) []build.Cell {
 }
 
 // finishSheet computes a thin pass along a wall; nil where its feed cannot be had.
-func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
+func finishPass(book *sheet.Book, a *cut.Answer) ([]build.Cell, error) {
 	best := a.Best()
 	in, p := &best.Input, a.Point()
 	cutter := book.Spec.Cutters.Find(best.Cutter)
@@ -155,9 +156,9 @@ func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
 		return nil, err
 	}
 	id := "target." + spec.IDWord(a.Entry.Name) + ".finish."
-	given := append(tipInputs(book, best.Cutter), cutInputs(book, a, best)...)
+	given := append(sheet.TipInputs(book, best.Cutter), cutInputs(book, a, best)...)
 	add := func(what, label string, v float64, formula, source string) build.Cell {
-		return build.Cell{Plain: true, Figure: book.add(build.Figure{ID: id + what, Label: label + ", target " + a.Entry.Name, Value: v, Unit: "µm", Formula: formula, Source: source, Inputs: given})}
+		return build.Cell{Plain: true, Figure: book.Old(build.Figure{ID: id + what, Label: label + ", target " + a.Entry.Name, Value: v, Unit: "µm", Formula: formula, Source: source, Inputs: given})}
 	}
 	row := []build.Cell{{Text: a.Entry.Name}, {Text: best.Cutter}, {Text: quantity.Number(quantity.Convert(cut.Width, "mm"))}, {Text: quantity.Number(quantity.Convert(cut.Depth, "mm"))},
 		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(cutting.FeedRate(cut.FeedPerTooth, cut.Teeth, cut.Speed), "mm/min"), 3))},
@@ -174,13 +175,13 @@ func finishPass(book *Book, a *cut.Answer) ([]build.Cell, error) {
 }
 
 // cutInputs are the inputs of a target's cut.
-func cutInputs(book *Book, a *cut.Answer, best *cut.Attempt) []build.Input {
+func cutInputs(book *sheet.Book, a *cut.Answer, best *cut.Attempt) []build.Input {
 	w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text)
-	return []build.Input{in("specific cutting force of "+a.Entry.Item.Material.Text, w.SpecificForce), in("cutter diameter", book.Spec.Cutters.Find(best.Cutter).Diameter), in("runout", book.Spec.Spindle.Runout)}
+	return []build.Input{sheet.In("specific cutting force of "+a.Entry.Item.Material.Text, w.SpecificForce), sheet.In("cutter diameter", book.Spec.Cutters.Find(best.Cutter).Diameter), sheet.In("runout", book.Spec.Spindle.Runout)}
 }
 
 // holes is the table of what each drill asks in each target's material.
-func holes(book *Book) (build.Table, error) {
+func holes(book *sheet.Book) (build.Table, error) {
 	t := build.Table{Caption: "Holes", Columns: []build.Column{{Head: "target"}, {Head: "drill"}, {Head: "rpm", Right: true}, {Head: "mm/min", Right: true}, {Head: "torque, N·m", Right: true}, {Head: "there is, N·m", Right: true}, {Head: "thrust, N", Right: true}, {Head: "there is, N", Right: true}, {Head: "answer"}}}
 	for i := range book.Spec.Targets {
 		target := &book.Spec.Targets[i]
@@ -204,7 +205,7 @@ func holes(book *Book) (build.Table, error) {
 
 // hole is one drill in one material; nil where the material has no values for its
 // edge.
-func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spec.Entry[spec.Cutter]) ([]build.Cell, error) {
+func holeRow(book *sheet.Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, c *spec.Entry[spec.Cutter]) ([]build.Cell, error) {
 	edge := cut.EdgeOf(w, &c.Item)
 	if edge == nil {
 		return nil, nil
@@ -243,15 +244,15 @@ func holeRow(book *Book, target *spec.Entry[spec.Target], w *spec.WorkMaterial, 
 		book.Find(build.Finding{Rule: "drilling", Severity: build.SeverityCaution, At: build.Place(c.At), Figures: []string{id + "torque", id + "thrust"},
 			Message: fmt.Sprintf("%s: %s with %s: torque %s of %s, thrust %s of %s; drill smaller first, take a lower lead, a reduction or a stronger motor, or a slower spindle", target.Name, why, c.Name, quantity.Print(out.Torque, "N·m"), quantity.Print(torque, "N·m"), quantity.Print(out.Thrust, "N"), quantity.Print(have, "N"))})
 	}
-	given := []build.Input{in("specific cutting force of "+target.Item.Material.Text, w.SpecificForce), in("drill diameter", c.Item.Diameter)}
-	t := book.add(build.Figure{ID: id + "torque", Label: "torque of " + c.Name + " in " + target.Item.Material.Text, Value: out.Torque, Unit: "N·m", Formula: "M = kc f D²/8", Source: "Dietrich Tschaetsch 2014", Inputs: given})
-	f := book.add(build.Figure{ID: id + "thrust", Label: "thrust of " + c.Name + " in " + target.Item.Material.Text, Value: out.Thrust, Unit: "N", Bounded: true, Low: out.ThrustLow, High: out.ThrustHigh, Formula: "F = x z Fc sin(σ/2), x = 0.5 to 1", Source: "Dietrich Tschaetsch 2014; from memory", Inputs: given})
+	given := []build.Input{sheet.In("specific cutting force of "+target.Item.Material.Text, w.SpecificForce), sheet.In("drill diameter", c.Item.Diameter)}
+	t := book.Old(build.Figure{ID: id + "torque", Label: "torque of " + c.Name + " in " + target.Item.Material.Text, Value: out.Torque, Unit: "N·m", Formula: "M = kc f D²/8", Source: "Dietrich Tschaetsch 2014", Inputs: given})
+	f := book.Old(build.Figure{ID: id + "thrust", Label: "thrust of " + c.Name + " in " + target.Item.Material.Text, Value: out.Thrust, Unit: "N", Bounded: true, Low: out.ThrustLow, High: out.ThrustHigh, Formula: "F = x z Fc sin(σ/2), x = 0.5 to 1", Source: "Dietrich Tschaetsch 2014; from memory", Inputs: given})
 	return []build.Cell{{Text: target.Name}, {Text: c.Name}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(speed, "rpm"), 3))}, {Text: quantity.Number(quantity.RoundDown(quantity.Convert(drilling.Feed*speed, "mm/min"), 3))},
 		{Figure: t, Plain: true}, {Text: quantity.Number(torque)}, {Figure: f, Plain: true}, {Text: quantity.Number(have)}, {Text: answer}}, nil
 }
 
 // bestPlace compares the deepest cut in the softest and in the stiffest pose.
-func bestPlace(book *Book, a *cut.Answer) ([]build.Cell, error) {
+func bestPlace(book *sheet.Book, a *cut.Answer) ([]build.Cell, error) {
 	best := a.Best()
 	if !book.Reports || book.Stiffest == book.Worst || best.Best.Deepest == nil {
 		return nil, nil
@@ -280,7 +281,7 @@ func bestPlace(book *Book, a *cut.Answer) ([]build.Cell, error) {
 const regionWidths = 24
 
 // regionPicture draws the depth that each limit allows against the width of cut.
-func regionPicture(book *Book, a *cut.Answer) (build.Picture, bool, error) {
+func regionPicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 	if !book.Reports {
 		return build.Picture{}, false, nil
 	}
@@ -348,7 +349,7 @@ func regionPicture(book *Book, a *cut.Answer) (build.Picture, bool, error) {
 
 // spindlePicture draws the spindle's torque over its speed, with what each target's
 // cut asks of it.
-func spindlePicture(book *Book) (build.Picture, bool) {
+func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 	has := build.Curve{Name: "there is"}
 	for _, p := range cut.SpindleCurve(book.Read(), book.Spec.Spindle) {
 		has.Points = append(has.Points, [2]float64{p.Speed * 60, p.Torque})

@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -29,7 +30,7 @@ type candidate struct {
 // weighDrives sets a drive beside what might stand in its place: a screw beside
 // the same screw with its nut turning, or the other way round, and whatever the
 // spec wants weighed.
-func weighDrives(book *Book, v *Drive) ([]build.Block, error) {
+func weighDrives(book *sheet.Book, v *sheet.Drive) ([]build.Block, error) {
 	a := &book.Spec.Axes[v.Axis].Item
 	list := []candidate{{"described", driveName(&v.Entry.Item) + ", as described", drive.Option{Mechanism: v.In.Mechanism, Reduction: v.In.Reduction, Motor: v.In.Motor}}}
 	turned, ok := otherWay(book.Read(), v)
@@ -64,7 +65,7 @@ func weighDrives(book *Book, v *Drive) ([]build.Block, error) {
 	for i, c := range compared {
 		id := v.ID + "weighed." + list[i].key + "."
 		cell := func(what, label string, x float64, unit string) build.Cell {
-			return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", " + list[i].name + ", " + v.Title, Value: x, Unit: unit, Formula: "as for the drive itself", Source: "derived here", Detail: true}), Plain: true}
+			return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", " + list[i].name + ", " + v.Title, Value: x, Unit: unit, Formula: "as for the drive itself", Source: "derived here", Detail: true}), Plain: true}
 		}
 		table.Rows = append(table.Rows, []build.Cell{{Text: list[i].name}, cell("turning_mass", "what turns, as moved mass", c.TurningMass, "kg"), cell("inertia_ratio", "load over rotor", c.InertiaRatio, ""),
 			cell("top_feed", "top feed", c.TopFeed, "m/min"), {Text: rulings[c.TopFeedBy].bounds}, cell("acceleration", "acceleration from standstill", c.Acceleration, "m/s²"),
@@ -94,7 +95,7 @@ func driveName(d *spec.Drive) string {
 
 // otherWay is the same screw with the nut turning in place of the screw, or the
 // screw in place of the nut.
-func otherWay(read spec.Reader, v *Drive) (candidate, bool) {
+func otherWay(read spec.Reader, v *sheet.Drive) (candidate, bool) {
 	s := v.Entry.Item.Screw
 	option := drive.Option{Reduction: v.In.Reduction, Motor: v.In.Motor}
 	switch m := v.In.Mechanism.(type) {
@@ -120,7 +121,7 @@ func otherWay(read spec.Reader, v *Drive) (candidate, bool) {
 
 // screwOrNut says in words which of the two is the better one for a screw of
 // this length, by how much, and why.
-func screwOrNut(v *Drive, own, other drive.Compared) string {
+func screwOrNut(v *sheet.Drive, own, other drive.Compared) string {
 	screw, nut := own, other
 	if v.Entry.Item.Screw.NutTurns() {
 		screw, nut = other, own

@@ -1,4 +1,4 @@
-package sheet
+package structure
 
 import (
 	"fmt"
@@ -6,16 +6,17 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
 
 // Bond: what if the fill comes loose?
-var Bond = Sheet{Name: "bond", needs: aTool, write: bondSheet}
+var Bond = sheet.Sheet{Name: "bond", Needs: sheet.ATool, Write: bondSheet}
 
 // bondSheet says how much of the machine rests on the bond of its fills: the
 // stiffness at the tip and the verdicts with every fill loose, and with every
 // fill bonded.
-func bondSheet(book *Book) error {
+func bondSheet(book *sheet.Book) error {
 	if book.Changes.Loose == nil {
 		return nil
 	}
@@ -32,8 +33,8 @@ func bondSheet(book *Book) error {
 		if loose := whole[i][i] / with[0][i][i]; loose < 1 {
 			rests = 1 - loose
 		}
-		id := book.add(build.Figure{ID: "bond.share." + direction, Label: "share of the stiffness along " + direction + " that rests on the bond of the fills", Value: quantity.Settle(rests), Unit: "%",
-			Formula: "1 − k with every fill loose / k as the spec says", Source: "derived here", Inputs: from("tool.stiffness." + direction)})
+		id := book.Old(build.Figure{ID: "bond.share." + direction, Label: "share of the stiffness along " + direction + " that rests on the bond of the fills", Value: quantity.Settle(rests), Unit: "%",
+			Formula: "1 − k with every fill loose / k as the spec says", Source: "derived here", Inputs: sheet.From("tool.stiffness." + direction)})
 		table.Rows = append(table.Rows, []build.Cell{{Text: direction}, {Text: quantity.Number(1e-6 / whole[i][i])}, {Text: quantity.Number(1e-6 / with[0][i][i])}, {Text: quantity.Number(1e-6 / with[1][i][i])}, {Figure: id}})
 	}
 	verdicts := build.Table{Caption: "Verdicts", Columns: []build.Column{{Head: "target"}, {Head: "as the spec says"}, {Head: "every fill loose"}, {Head: "every fill bonded"}}}
@@ -46,7 +47,7 @@ func bondSheet(book *Book) error {
 		for k, r := range tries {
 			v := build.NotKnown
 			if r.Known[i] {
-				v = verdictOf(r.Grades[i])
+				v = sheet.VerdictOf(r.Grades[i])
 			}
 			row = append(row, build.Cell{Text: string(v)})
 			if k == 0 && r.Known[i] && r.Grades[i] < a.Best().Grade {

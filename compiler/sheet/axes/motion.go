@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/machine"
 	"ironbed/compiler/modal"
 	"ironbed/compiler/motion"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -32,7 +33,7 @@ const (
 // A follower is an axis with its position loop.
 type follower struct {
 	axis    int
-	drive   *Drive
+	drive   *sheet.Drive
 	axial   motion.Mode // the moved mass on the drive
 	frame   motion.Mode // the first of the frame that moves the cutter along the axis; no frequency where none was found
 	carried motion.Carried
@@ -50,10 +51,10 @@ func (f *follower) modes() []motion.Mode {
 }
 
 // Motion: will it follow?
-var Motion = Sheet{Name: "motion", needs: aTool, write: motionSheet}
+var Motion = sheet.Sheet{Name: "motion", Needs: sheet.ATool, Write: motionSheet}
 
 // motionSheet says how true the axes follow their path.
-func motionSheet(book *Book) error {
+func motionSheet(book *sheet.Book) error {
 	if book.Worst == nil || len(book.Drives) == 0 {
 		return nil
 	}
@@ -76,7 +77,7 @@ func motionSheet(book *Book) error {
 		intro = "A servo trails its command, winds up against friction, and lets go above its bandwidth. What swings lowest on an axis, its drive or the frame, says what gain it carries. All axes are taken at the gain that the weakest of them usually carries, as they should be set; a gain that your drives are set to goes before it: write it as `loop`."
 	}
 	blocks := []build.Block{build.Text(intro)}
-	for _, make := range []func(*Book, []*follower) (build.Table, error){loopTable, truthTable, pairTable} {
+	for _, make := range []func(*sheet.Book, []*follower) (build.Table, error){loopTable, truthTable, pairTable} {
 		t, err := make(book, list)
 		if err != nil {
 			return &machine.Refused{Rule: "motion", At: book.Spec.Axes[0].At, Message: err.Error()}
@@ -104,7 +105,7 @@ func motionSheet(book *Book) error {
 
 // motorDrive is the drive of an axis that has a motor, or its first one; nil where
 // it has none. Two drives on a shaft across have one motor between them.
-func motorDrive(book *Book, axis int) (first *Drive) {
+func motorDrive(book *sheet.Book, axis int) (first *sheet.Drive) {
 	for _, v := range book.Drives {
 		switch {
 		case v.Axis != axis:
@@ -118,7 +119,7 @@ func motorDrive(book *Book, axis int) (first *Drive) {
 }
 
 // follower gathers what an axis needs to follow.
-func followerOf(book *Book, v *Drive) (*follower, error) {
+func followerOf(book *sheet.Book, v *sheet.Drive) (*follower, error) {
 	a := &book.Spec.Axes[v.Axis]
 	drives := math.Max(1, float64(len(a.Item.Drives)))
 	f := &follower{axis: v.Axis, drive: v, feed: v.In.CuttingFeed}
@@ -144,7 +145,7 @@ func followerOf(book *Book, v *Drive) (*follower, error) {
 
 // setGains sets each axis's gain: its own where the spec gives it, and else the
 // lowest that is usual for any of them.
-func setGains(book *Book, list []*follower) {
+func setGains(book *sheet.Book, list []*follower) {
 	book.Gains = map[int]float64{}
 	lowest := math.Inf(1)
 	for _, f := range list {
@@ -166,7 +167,7 @@ func setGains(book *Book, list []*follower) {
 
 // frameMode finds the lowest mode that moves the cutter against the work along a
 // direction; false where none does.
-func frameMode(book *Book, along r3.Vec) (modal.Mode, bool) {
+func frameMode(book *sheet.Book, along r3.Vec) (modal.Mode, bool) {
 	gives := func(m modal.Mode) float64 {
 		if m.Omega == 0 {
 			return 0
@@ -188,7 +189,7 @@ func frameMode(book *Book, along r3.Vec) (modal.Mode, bool) {
 }
 
 // loopFinding holds a gain that is set against what the axis carries.
-func loopFinding(book *Book, f *follower, l *spec.Loop) {
+func loopFinding(book *sheet.Book, f *follower, l *spec.Loop) {
 	if f.open {
 		return
 	}
@@ -201,18 +202,18 @@ func loopFinding(book *Book, f *follower, l *spec.Loop) {
 }
 
 // motionFigure adds a figure of an axis's motion and returns its cell.
-func motionFigure(book *Book, f *follower, what, label string, v float64, unit, formula, source string, inputs ...build.Input) build.Cell {
+func motionFigure(book *sheet.Book, f *follower, what, label string, v float64, unit, formula, source string, inputs ...build.Input) build.Cell {
 	name := book.Spec.Axes[f.axis].Name
-	return build.Cell{Figure: book.add(build.Figure{ID: "axis." + name + ".motion." + what, Label: label + ", axis " + name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs}), Plain: true}
+	return build.Cell{Figure: book.Old(build.Figure{ID: "axis." + name + ".motion." + what, Label: label + ", axis " + name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs}), Plain: true}
 }
 
 // gainInput is where the gain of an axis comes from.
-func gainInput(book *Book, f *follower) build.Input {
+func gainInput(book *sheet.Book, f *follower) build.Input {
 	return build.Input{Figure: "axis." + book.Spec.Axes[f.axis].Name + ".motion.gain"}
 }
 
 // gainFigures add the gain that is taken for each axis.
-func gainFigures(book *Book, list []*follower) {
+func gainFigures(book *sheet.Book, list []*follower) {
 	for _, f := range list {
 		if f.open {
 			continue
@@ -220,7 +221,7 @@ func gainFigures(book *Book, list []*follower) {
 		a := &book.Spec.Axes[f.axis]
 		g := build.Figure{ID: "axis." + a.Name + ".motion.gain", Label: "velocity gain that is taken, axis " + a.Name, Value: f.loop.Gain, Unit: "1/s", Formula: "as the spec sets it", Source: "derived here"}
 		if a.Item.Loop != nil {
-			g.Inputs = []build.Input{in("gain", a.Item.Loop.Gain)}
+			g.Inputs = []build.Input{sheet.In("gain", a.Item.Loop.Gain)}
 		} else {
 			g.Formula, g.Source = "the least of what the axes usually carry", "common practice"
 			for _, other := range list {
@@ -234,15 +235,15 @@ func gainFigures(book *Book, list []*follower) {
 }
 
 // loopTable prints what gain each axis carries.
-func loopTable(book *Book, list []*follower) (build.Table, error) {
+func loopTable(book *sheet.Book, list []*follower) (build.Table, error) {
 	t := build.Table{Caption: "What each axis can carry", Columns: []build.Column{{Head: "axis"}, {Head: "drive swings, Hz", Right: true}, {Head: "frame swings along it, Hz", Right: true},
 		{Head: "usual gain, 1/s", Right: true}, {Head: "most with a scale on the table, 1/s", Right: true}, {Head: "lets go at, Hz", Right: true}}}
 	for _, f := range list {
 		name := book.Spec.Axes[f.axis].Name
 		row := []build.Cell{{Text: name}, {Figure: f.drive.ID + "axial_frequency", Plain: true}, {Text: "–"}}
-		inputs := from(f.drive.ID + "axial_frequency")
+		inputs := sheet.From(f.drive.ID + "axial_frequency")
 		if f.frame.Frequency > 0 {
-			row[2] = motionFigure(book, f, "frame_mode", "lowest mode of the frame that moves the cutter", f.frame.Frequency, "Hz", "first with a tenth of the modal give φ²/ω² at the nose along the axis", "derived here", from("mode.1.frequency")...)
+			row[2] = motionFigure(book, f, "frame_mode", "lowest mode of the frame that moves the cutter", f.frame.Frequency, "Hz", "first with a tenth of the modal give φ²/ω² at the nose along the axis", "derived here", sheet.From("mode.1.frequency")...)
 			inputs = append(inputs, build.Input{Figure: "axis." + name + ".motion.frame_mode"})
 		}
 		if f.open {
@@ -267,7 +268,7 @@ func loopTable(book *Book, list []*follower) (build.Table, error) {
 }
 
 // truthTable prints what each axis trails and loses.
-func truthTable(book *Book, list []*follower) (build.Table, error) {
+func truthTable(book *sheet.Book, list []*follower) (build.Table, error) {
 	t := build.Table{Caption: "What that leaves on the part", Columns: []build.Column{{Head: "axis"}, {Head: "gain taken, 1/s", Right: true}, {Head: "trails while cutting, mm", Right: true}, {Head: "trails at rapid, mm", Right: true},
 		{Head: "lost where it turns round, µm", Right: true}, {Head: "flat on a 100 mm circle, mm", Right: true}, {Head: "jerk that leaves it still, m/s³", Right: true}}}
 	for _, f := range list {
@@ -292,7 +293,7 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 				feed        float64
 				from        build.Input
 			}{{"trails_cutting", "following error at the cutting feed", f.feed, build.Input{Label: "cutting feed", Value: quantity.Print(f.feed, "m/min")}},
-				{"trails_rapid", "following error at the rapid feed", f.drive.In.RapidFeed, in("rapid wanted", a.Item.Rapid)}} {
+				{"trails_rapid", "following error at the rapid feed", f.drive.In.RapidFeed, sheet.In("rapid wanted", a.Item.Rapid)}} {
 				e, err := motion.FollowingError(at.feed, f.loop.Gain, f.loop.Feedforward)
 				if err != nil {
 					return t, err
@@ -301,8 +302,8 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 			}
 		}
 		t.Rows = append(t.Rows, append(row,
-			motionFigure(book, f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank", "derived here", append(from(f.drive.ID+"stiffness", f.drive.ID+"play"), in("friction", a.Item.Friction))...),
-			motionFigure(book, f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", from("axis."+a.Name+".motion.lost_motion")...),
+			motionFigure(book, f, "lost_motion", "lost motion where the axis turns round", lost, "µm", "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank", "derived here", append(sheet.From(f.drive.ID+"stiffness", f.drive.ID+"play"), sheet.In("friction", a.Item.Friction))...),
+			motionFigure(book, f, "flat", "flat that the lost motion leaves on a circle of 100 mm", flat, "mm", "s = √(2 b R)", "derived here", sheet.From("axis."+a.Name+".motion.lost_motion")...),
 			build.Cell{Text: quantity.Number(quantity.RoundDown(jerk, 3))}))
 		lostFinding(book, f, lost)
 		coarseFindings(book, f)
@@ -312,8 +313,8 @@ func truthTable(book *Book, list []*follower) (build.Table, error) {
 
 // lostFinding holds what an axis loses where it turns round against the accuracy
 // wanted.
-func lostFinding(book *Book, f *follower, lost float64) {
-	wanted := finestTarget(book)
+func lostFinding(book *sheet.Book, f *follower, lost float64) {
+	wanted := sheet.FinestTarget(book)
 	// A plunging axis seldom turns round within a cut.
 	if wanted == nil || lost <= book.Read().Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.axis].Item.Direction.XYZ)) {
 		return
@@ -348,8 +349,8 @@ func lostFinding(book *Book, f *follower, lost float64) {
 
 // travelFinding says once which axes may be off by more over their travel than the
 // accuracy wanted, at the worst of them.
-func travelFinding(book *Book, list []*follower) {
-	wanted := finestTarget(book)
+func travelFinding(book *sheet.Book, list []*follower) {
+	wanted := sheet.FinestTarget(book)
 	if wanted == nil {
 		return
 	}
@@ -374,8 +375,8 @@ func travelFinding(book *Book, list []*follower) {
 }
 
 // coarseFindings hold an axis's counts against the accuracy wanted.
-func coarseFindings(book *Book, f *follower) {
-	wanted := finestTarget(book)
+func coarseFindings(book *sheet.Book, f *follower) {
+	wanted := sheet.FinestTarget(book)
 	if wanted == nil {
 		return
 	}
@@ -388,7 +389,7 @@ func coarseFindings(book *Book, f *follower) {
 }
 
 // pairTable prints what two axes make of a circle and a diagonal.
-func pairTable(book *Book, list []*follower) (build.Table, error) {
+func pairTable(book *sheet.Book, list []*follower) (build.Table, error) {
 	t := build.Table{Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", quantity.Percent(loopsApart)), Columns: []build.Column{{Head: "axes"}, {Head: "feed, m/min", Right: true}, {Head: "circle smaller by, µm", Right: true},
 		{Head: "out of round, µm", Right: true}, {Head: "off a 45° line, µm", Right: true}, {Head: "square corner cut off, µm", Right: true}}}
 	for i, one := range list {
@@ -413,7 +414,7 @@ func pairTable(book *Book, list []*follower) (build.Table, error) {
 			a, b := book.Spec.Axes[one.axis].Name, book.Spec.Axes[other.axis].Name
 			inputs := []build.Input{gainInput(book, one), gainInput(book, other), {Label: "how far apart equal gains are taken", Value: quantity.Percent(loopsApart)}}
 			add := func(what, label string, v float64, formula string) build.Cell {
-				return build.Cell{Figure: book.add(build.Figure{ID: "motion." + a + "_" + b + "." + what, Label: label + ", axes " + a + " and " + b, Value: quantity.Settle(v), Unit: "µm", Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+				return build.Cell{Figure: book.Old(build.Figure{ID: "motion." + a + "_" + b + "." + what, Label: label + ", axes " + a + " and " + b, Value: quantity.Settle(v), Unit: "µm", Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 			}
 			t.Rows = append(t.Rows, []build.Cell{{Text: a + " and " + b}, {Text: quantity.Number(quantity.Convert(feed, "m/min"))},
 				add("smaller", "by how much a circle of 100 mm comes out smaller, mean", -(o.Circle.Long+o.Circle.Short)/2, "R less the mean half axis of what two lags make of the circle"),
@@ -432,7 +433,7 @@ type repeater struct {
 }
 
 // repeaters are what repeats along the travel of an axis.
-func repeaters(book *Book, f *follower) ([]repeater, error) {
+func repeaters(book *sheet.Book, f *follower) ([]repeater, error) {
 	var list []repeater
 	var failed error
 	add := func(name string, travel float64, err error) {
@@ -497,7 +498,7 @@ func repeaters(book *Book, f *follower) ([]repeater, error) {
 }
 
 // rippleTable prints what repeats along each axis, how fast, and what it shakes.
-func rippleTable(book *Book, list []*follower) (build.Table, error) {
+func rippleTable(book *sheet.Book, list []*follower) (build.Table, error) {
 	t := build.Table{Caption: "What repeats along each axis; a dash: not below the rapid feed", Columns: []build.Column{{Head: "axis"}, {Head: "what"}, {Head: "spacing, mm", Right: true}, {Head: "at the cutting feed, Hz", Right: true},
 		{Head: "shakes the drive at, m/min", Right: true}, {Head: "shakes the frame at, m/min", Right: true}}}
 	for _, f := range list {

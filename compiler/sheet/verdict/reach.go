@@ -1,4 +1,4 @@
-package sheet
+package verdict
 
 import (
 	"fmt"
@@ -11,15 +11,16 @@ import (
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Cutting: what can it cut?
-var Cutting = Sheet{Name: "cutting", write: cuttingSheet}
+var Cutting = sheet.Sheet{Name: "cutting", Write: cuttingSheet}
 
 // cuttingSheet says what the machine can cut.
-func cuttingSheet(book *Book) error {
+func cuttingSheet(book *sheet.Book) error {
 	if len(book.Spec.Targets) == 0 {
 		return nil
 	}
@@ -55,7 +56,7 @@ func cuttingSheet(book *Book) error {
 }
 
 // target words an answer.
-func targetOf(book *Book, a *cut.Answer) build.Target {
+func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 	e := a.Entry
 	t := build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text, At: build.Place(e.At)}
 	best := a.Best()
@@ -64,7 +65,7 @@ func targetOf(book *Book, a *cut.Answer) build.Target {
 		t.Binding = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data; drills are judged by their holes", t.Material)
 		return t
 	}
-	t.Verdict = verdictOf(best.Grade)
+	t.Verdict = sheet.VerdictOf(best.Grade)
 	t.Doubt = doubtWords(best.Grade, a.Soft, a.Stiff)
 	if p := best.Best.Best; p != nil {
 		low, high := min(a.Ends[0], a.Ends[1], p.Cut.Depth), max(a.Ends[0], a.Ends[1], p.Cut.Depth)
@@ -111,19 +112,19 @@ func targetOf(book *Book, a *cut.Answer) build.Target {
 }
 
 // cutFigures adds the numbers of the best cut.
-func cutFigures(book *Book, id string, of *cut.Answer, p *reach.Point, e *spec.Entry[spec.Target]) {
+func cutFigures(book *sheet.Book, id string, of *cut.Answer, p *reach.Point, e *spec.Entry[spec.Target]) {
 	a := of.Best()
 	w := book.Spec.WorkMaterial(e.Item.Material.Text)
-	inputs := []build.Input{in("accuracy wanted", e.Item.Accuracy), in("specific cutting force of "+e.Item.Material.Text, w.SpecificForce), in("cutter diameter", book.Spec.Cutters.Find(a.Cutter).Diameter)}
-	rests := append(tipInputs(book, a.Cutter), inputs...)
+	inputs := []build.Input{sheet.In("accuracy wanted", e.Item.Accuracy), sheet.In("specific cutting force of "+e.Item.Material.Text, w.SpecificForce), sheet.In("cutter diameter", book.Spec.Cutters.Find(a.Cutter).Diameter)}
+	rests := append(sheet.TipInputs(book, a.Cutter), inputs...)
 	add := func(what, label string, v float64, unit, formula, source string, inputs []build.Input) {
-		book.add(build.Figure{ID: id + what, Label: label + ", target " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
+		book.Old(build.Figure{ID: id + what, Label: label + ", target " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: inputs})
 	}
-	book.add(build.Figure{ID: id + "depth", Label: "depth of cut, target " + e.Name, Value: p.Cut.Depth, Bounded: true, Low: min(of.Ends[0], of.Ends[1], p.Cut.Depth), High: max(of.Ends[0], of.Ends[1], p.Cut.Depth), Unit: "mm",
+	book.Old(build.Figure{ID: id + "depth", Label: "depth of cut, target " + e.Name, Value: p.Cut.Depth, Bounded: true, Low: min(of.Ends[0], of.Ends[1], p.Cut.Depth), High: max(of.Ends[0], of.Ends[1], p.Cut.Depth), Unit: "mm",
 		Formula: "least depth over all limits, each load in proportion to the depth", Source: "derived here", Inputs: rests, Notes: []string{"the bounds take every doubt at its bad end, and at its good end; 0 where the cut does not go there"}})
 	add("width", "width of cut", p.Cut.Width, "mm", "searched", "derived here", inputs)
 	add("speed", "spindle speed", p.Cut.Speed, "rpm", "n = v / (π D), searched inside the material's surface speeds", "derived here", inputs)
-	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", from(id+"speed", id+"feed_per_tooth"))
+	add("feed", "feed", p.Feed, "mm/min", "vf = fz z n", "derived here", sheet.From(id+"speed", id+"feed_per_tooth"))
 	add("feed_per_tooth", "feed per tooth", p.Cut.FeedPerTooth, "mm", "searched inside the material's chip loads, raised where the cut is narrow", "Altintas 2012", inputs)
 	runout := cut.RunoutOf(book.Spec.Cutters.Find(a.Cutter), book.Spec.Spindle)
 	thinned := 1.0
@@ -131,22 +132,22 @@ func cutFigures(book *Book, id string, of *cut.Answer, p *reach.Point, e *spec.E
 		thinned = 2 * math.Sqrt(ratio*(1-ratio))
 	}
 	chip, _ := cutting.ToothChips(thinned*p.Cut.FeedPerTooth, a.Input.Cutter.Runout, a.Input.Cutter.Teeth)
-	add("chip", "thickest chip of the foremost tooth", chip, "mm", "h = fz sin φ + e sin(π/z), no more than z fz; sin φ = 1, in a narrow cut 2 √(w(1 − w)), w the width over the diameter", "Altintas 2012; derived here", append(from(id+"feed_per_tooth"), in("runout e", runout)))
+	add("chip", "thickest chip of the foremost tooth", chip, "mm", "h = fz sin φ + e sin(π/z), no more than z fz; sin φ = 1, in a narrow cut 2 √(w(1 − w)), w the width over the diameter", "Altintas 2012; derived here", append(sheet.From(id+"feed_per_tooth"), sheet.In("runout e", runout)))
 	if kc, _, err := a.Input.Work.SpecificForce(chip); err == nil {
-		add("specific_force", "specific cutting force at that chip", kc, "N/mm2", "kc = kc1.1 h^-mc, h in mm, held below the least chip", "Kienzle 1957", append(from(id+"chip"), in("specific force kc1.1", w.SpecificForce), in("exponent mc", w.Exponent), in("least chip", w.MinChip)))
+		add("specific_force", "specific cutting force at that chip", kc, "N/mm2", "kc = kc1.1 h^-mc, h in mm, held below the least chip", "Kienzle 1957", append(sheet.From(id+"chip"), sheet.In("specific force kc1.1", w.SpecificForce), sheet.In("exponent mc", w.Exponent), sheet.In("least chip", w.MinChip)))
 		alone := kc * chip * p.Cut.Depth * math.Hypot(1, a.Input.Work.NormalRatio)
-		add("teeth_factor", "what the other teeth in the cut add to the force of the foremost", p.PeakLateral/alone, "", "largest vector sum over a turn, over the one tooth; 1 where one cuts at a time", "Altintas 2012", []build.Input{in("cutter diameter", book.Spec.Cutters.Find(a.Cutter).Diameter)})
+		add("teeth_factor", "what the other teeth in the cut add to the force of the foremost", p.PeakLateral/alone, "", "largest vector sum over a turn, over the one tooth; 1 where one cuts at a time", "Altintas 2012", []build.Input{sheet.In("cutter diameter", book.Spec.Cutters.Find(a.Cutter).Diameter)})
 	}
-	add("force", "peak force across the cutter", p.PeakLateral, "N", "kc h ap √(1 + rn²) times the teeth factor", "Kienzle 1957; Altintas 2012", append(from(id+"depth", id+"chip", id+"specific_force", id+"teeth_factor"), in("normal over tangential force rn", w.NormalRatio)))
-	add("thrust", "peak force along the cutter", p.PeakAxial, "N", "ra kc h ap over the teeth in the cut, tangential", "Kienzle 1957; Altintas 2012", append(from(id+"depth", id+"chip", id+"specific_force"), in("axial over tangential force ra", w.AxialRatio)))
-	add("torque", "mean torque", p.Torque, "N·m", "(z/2π)(D/2) ap ∫ kc(h) h dφ", "Kienzle 1957; Altintas 2012", from(id+"depth", id+"feed_per_tooth"))
-	add("power", "mean power at the cutter", p.Power, "W", "P = 2π n T", "Altintas 2012", from(id+"torque", id+"speed"))
-	add("deflection", "deflection of the tip in the worst direction of feed", p.Deflection, "µm", "max over the directions of feed of |C F|", "derived here", append(from(id+"force", id+"thrust"), tipInputs(book, a.Cutter)...))
-	book.Build.Figures.Add(build.Figure{ID: id + "removal_rate", Label: "removal rate, target " + e.Name, Value: p.RemovalRate * 6e7, Unit: "cm³/min", Formula: "Q = ap ae vf", Source: "Altintas 2012", Inputs: from(id+"depth", id+"width", id+"feed")})
+	add("force", "peak force across the cutter", p.PeakLateral, "N", "kc h ap √(1 + rn²) times the teeth factor", "Kienzle 1957; Altintas 2012", append(sheet.From(id+"depth", id+"chip", id+"specific_force", id+"teeth_factor"), sheet.In("normal over tangential force rn", w.NormalRatio)))
+	add("thrust", "peak force along the cutter", p.PeakAxial, "N", "ra kc h ap over the teeth in the cut, tangential", "Kienzle 1957; Altintas 2012", append(sheet.From(id+"depth", id+"chip", id+"specific_force"), sheet.In("axial over tangential force ra", w.AxialRatio)))
+	add("torque", "mean torque", p.Torque, "N·m", "(z/2π)(D/2) ap ∫ kc(h) h dφ", "Kienzle 1957; Altintas 2012", sheet.From(id+"depth", id+"feed_per_tooth"))
+	add("power", "mean power at the cutter", p.Power, "W", "P = 2π n T", "Altintas 2012", sheet.From(id+"torque", id+"speed"))
+	add("deflection", "deflection of the tip in the worst direction of feed", p.Deflection, "µm", "max over the directions of feed of |C F|", "derived here", append(sheet.From(id+"force", id+"thrust"), sheet.TipInputs(book, a.Cutter)...))
+	book.Build.Figures.Add(build.Figure{ID: id + "removal_rate", Label: "removal rate, target " + e.Name, Value: p.RemovalRate * 6e7, Unit: "cm³/min", Formula: "Q = ap ae vf", Source: "Altintas 2012", Inputs: sheet.From(id+"depth", id+"width", id+"feed")})
 }
 
 // dominant names the part that holds most of what binds.
-func dominant(book *Book, t *build.Target, a *cut.Attempt, p *reach.Point) {
+func dominant(book *sheet.Book, t *build.Target, a *cut.Attempt, p *reach.Point) {
 	if p.Limit != reach.Deflection {
 		return
 	}
@@ -167,7 +168,7 @@ func dominant(book *Book, t *build.Target, a *cut.Attempt, p *reach.Point) {
 }
 
 // targetFinding says when a target misses its ambition.
-func targetFinding(book *Book, t *build.Target, a *cut.Attempt) {
+func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 	if t.Verdict == build.WithinReach {
 		return
 	}
@@ -267,7 +268,7 @@ func shortfallWords(s reach.Shortfall) string {
 }
 
 // reachTables prints the cuts of every target and cutter.
-func reachTables(book *Book) {
+func reachTables(book *sheet.Book) {
 	table := build.Table{Caption: "Best cut of each target with each cutter, worst pose", Columns: []build.Column{{Head: "target"}, {Head: "cutter"}, {Head: "operation"}, {Head: "grade"},
 		{Head: "depth, mm", Right: true}, {Head: "width, mm", Right: true}, {Head: "rpm", Right: true}, {Head: "mm/min", Right: true}, {Head: "cm³/min", Right: true}, {Head: "stopped by"}}}
 	for i := range book.Cuts.List {

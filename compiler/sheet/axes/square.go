@@ -1,4 +1,4 @@
-package sheet
+package axes
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -25,10 +26,10 @@ const (
 )
 
 // Square: does it stay square?
-var Square = Sheet{Name: "square", needs: aTool, write: squareSheet}
+var Square = sheet.Sheet{Name: "square", Needs: sheet.ATool, Write: squareSheet}
 
 // squareSheet says how an axis on two drives stays square.
-func squareSheet(book *Book) error {
+func squareSheet(book *sheet.Book) error {
 	var blocks []build.Block
 	for i := range book.Spec.Axes {
 		a := &book.Spec.Axes[i]
@@ -52,14 +53,14 @@ func squareSheet(book *Book) error {
 }
 
 // square computes how one axis on two drives racks.
-func racking(book *Book, axis int) ([]build.Block, error) {
+func racking(book *sheet.Book, axis int) ([]build.Block, error) {
 	a := &book.Spec.Axes[axis]
 	l, ok := book.Model.LayoutOf(axis, book.Poses[len(book.Poses)/2])
 	if !ok {
 		book.NotComputed("racking of axis "+a.Name, "two rails that face one way, with two carriages on each")
 		return nil, nil
 	}
-	var sides [2]*Drive
+	var sides [2]*sheet.Drive
 	n := 0
 	for _, v := range book.Drives {
 		if v.Axis == axis && n < 2 {
@@ -108,9 +109,9 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 		{"two", "two drives with a motor each", guide.Gantry{Drives: []guide.Side{left, right}, Yaw: held.Yaw}},
 	}
 	id := "axis." + a.Name + ".racking."
-	inputs := []build.Input{{Figure: sides[0].ID + "stiffness"}, in("lateral stiffness of a carriage", rail.Lateral)}
+	inputs := []build.Input{{Figure: sides[0].ID + "stiffness"}, sheet.In("lateral stiffness of a carriage", rail.Lateral)}
 	add := func(what, label string, v float64, unit, formula string) build.Cell {
-		return build.Cell{Figure: book.add(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
+		return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", axis " + a.Name, Value: v, Unit: unit, Formula: formula, Source: "derived here", Inputs: inputs}), Plain: true}
 	}
 	table := build.Table{Caption: fmt.Sprintf("Racking of axis %s under %s, %s off its middle", a.Name, quantity.Print(force, "N"), quantity.Print(math.Abs(place), "mm")), Columns: []build.Column{{Head: "driven by"},
 		{Head: "the ends run apart, µm", Right: true}, {Head: "angle, µrad", Right: true}, {Head: "side load of a carriage, N", Right: true}}}
@@ -167,8 +168,8 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 	if stepped {
 		return []build.Block{table, append(homing, "**Steps lost.** A stepper that loses steps on one side racks the axis and says nothing. Home both sides anew after every stop that was not planned, and check the diagonal.")}, nil
 	}
-	book.add(build.Figure{ID: id + "following_apart", Label: "by how much two servos run apart at rapid, 5 % apart in gain, axis " + a.Name, Value: math.Abs(lag), Unit: "mm", Formula: "e = v (1/Kv1 − 1/Kv2)", Source: "derived here",
-		Inputs: []build.Input{in("rapid wanted", a.Item.Rapid), {Label: "gain", Value: quantity.Number(gain) + " 1/s"}}})
+	book.Old(build.Figure{ID: id + "following_apart", Label: "by how much two servos run apart at rapid, 5 % apart in gain, axis " + a.Name, Value: math.Abs(lag), Unit: "mm", Formula: "e = v (1/Kv1 − 1/Kv2)", Source: "derived here",
+		Inputs: []build.Input{sheet.In("rapid wanted", a.Item.Rapid), {Label: "gain", Value: quantity.Number(gain) + " 1/s"}}})
 	words := append(homing,
 		fmt.Sprintf("**Following.** Two servos whose gains are 5 %% apart run %s apart at the rapid feed (gain %s 1/s): that is %s of side load. Give both the same gain and the same feedforward.", quantity.Print(math.Abs(lag), "mm"), quantity.Number(gain), quantity.Print(math.Abs(lag)/skew*skewSide, "N")))
 	return []build.Block{table, words}, nil
@@ -176,7 +177,7 @@ func racking(book *Book, axis int) ([]build.Block, error) {
 
 // shaftAcross is how stiffly a shaft across turns: the one of the spec, or one that
 // stands for it [N·m/rad].
-func shaftAcross(book *Book, axis int, apart float64) float64 {
+func shaftAcross(book *sheet.Book, axis int, apart float64) float64 {
 	s := book.Spec.Axes[axis].Item.CrossShaft
 	diameter, length := trialShaft*apart, apart
 	if s != nil {
