@@ -6,6 +6,7 @@ package compiler
 import (
 	"errors"
 
+	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
@@ -92,8 +93,8 @@ func solve(m *spec.Machine, report bool, begin func(step string)) (s sheet.Solut
 	if s.Cuts, err = cut.Search(s.Machine); err != nil {
 		return s, err
 	}
-	begin("drives")
-	if s.Drives, err = s.Machine.Drives(s.Cuts.Demand); err != nil {
+	begin("axes")
+	if s.Axes, err = axis.Analyse(s.Machine, s.Cuts.Demand); err != nil {
 		return s, err
 	}
 	begin("changes")

@@ -15,7 +15,7 @@ import (
 type Answers struct {
 	Axes   [][]reach.Axis // what the axes can do, at the middle of every doubt
 	List   []Answer       // in the order of the spec; none where the machine has no tool
-	Demand machine.Demand // the hardest of the best cuts
+	Demand Demand         // the hardest of the best cuts
 }
 
 // An Answer is what the machine makes of a target.
@@ -107,7 +107,7 @@ func graded(list []Attempt) reach.Grade {
 // demand keeps the hardest cut.
 func (out *Answers) demand(m *spec.Machine, a *Answer) {
 	if p := a.Point(); p != nil && p.PeakLateral > out.Demand.Lateral {
-		out.Demand = machine.Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
+		out.Demand = Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
 	}
 }
 

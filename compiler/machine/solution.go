@@ -12,6 +12,8 @@ type Solution struct {
 	Spec  *spec.Machine
 	Model *Model // at the middle of every doubt
 
+	Light, Heavy *Model // every value at its low and at its high end: what weighs least and most
+
 	// Without a path from the cutter to the work there is nothing below.
 
 	Poses    []*Solved // the grid, the last axis running fastest
@@ -33,6 +35,12 @@ func Analyse(m *spec.Machine) (*Solution, error) {
 	s := &Solution{Spec: m}
 	var err error
 	if s.Model, err = New(m, spec.At(spec.Middle)); err != nil {
+		return nil, err
+	}
+	if s.Light, err = New(m, spec.At(spec.Low)); err != nil {
+		return nil, err
+	}
+	if s.Heavy, err = New(m, spec.At(spec.High)); err != nil {
 		return nil, err
 	}
 	if !s.Model.HasTool() {
@@ -112,14 +120,4 @@ func (s *Solution) dynamics() error {
 		}
 	}
 	return nil
-}
-
-// A Demand is the hardest cut that a machine is asked for: the largest of the peaks
-// over the best cuts of all targets.
-type Demand struct {
-	Lateral float64 // across the cutter [N]
-	Axial   float64 // along it [N]
-	Feed    float64 // [m/s]
-	Cutter  *spec.Cutter
-	Target  string
 }

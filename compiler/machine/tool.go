@@ -10,6 +10,17 @@ import (
 	"ironbed/spec"
 )
 
+// ToolAxis is the way that the cutter points; down without a spindle.
+func (s *Solution) ToolAxis() r3.Vec {
+	if s.Spec.Spindle == nil {
+		return r3.Vec{Z: -1}
+	}
+	return Pointing(s.Spec.Spindle)
+}
+
+// AlongTool tells whether an axis feeds along the tool rather than across it.
+func (s *Solution) AlongTool(axis r3.Vec) bool { return math.Abs(r3.Dot(axis, s.ToolAxis())) > 0.7 }
+
 // Reference returns the cutter by which the machine's stiffness is stated: the
 // thickest end mill. Nil where the spec has none.
 func (d *Model) Reference() (string, *spec.Cutter) {
@@ -234,4 +245,14 @@ func CutterTool(c *spec.Cutter, read spec.Reader) cutting.Tool {
 	material.Modulus = read.Between(material.ModulusLow, material.Modulus, material.ModulusHigh)
 	return cutting.Tool{Diameter: read.Of(c.Diameter), ShankDiameter: read.Of(c.Shank), FluteLength: math.Min(read.Of(c.FluteLength), read.Of(c.StickOut)),
 		StickOut: read.Of(c.StickOut), Substance: material}
+}
+
+// ToolLog is what the compliance at the tip of a cutter rests on: the frame, the
+// spindle, its holder and the cutter; nil for the nose alone.
+func (d *Model) ToolLog(c *spec.Cutter) *spec.Log {
+	log := spec.Over(d.Stiff)
+	if _, err := ToolEndOf(d.Spec.Spindle, c, d.Read.Into(log)); err != nil {
+		return d.Stiff
+	}
+	return log
 }

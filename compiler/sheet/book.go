@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
@@ -21,6 +22,7 @@ import (
 type Book struct {
 	*machine.Solution
 	Cuts    *cut.Answers
+	Axes    *axis.Solution
 	Changes *change.Changes
 	Drives  []*Drive
 	Gains   map[int]float64 // velocity gain of the position loop by axis; none for steppers [1/s]

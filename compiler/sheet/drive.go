@@ -1,19 +1,19 @@
 package sheet
 
 import (
-	"ironbed/compiler/machine"
+	"ironbed/compiler/axis"
 	"ironbed/spec"
 )
 
 // A Drive is a drive with what the report calls it.
 type Drive struct {
-	*machine.Driven
+	*axis.Driven
 	ID    string // of its figures: "axis.x.drive."
 	Title string // "axis x, near"
 }
 
 // drivenOf names a drive.
-func drivenOf(m *spec.Machine, v *machine.Driven) *Drive {
+func drivenOf(m *spec.Machine, v *axis.Driven) *Drive {
 	a := &m.Axes[v.Axis]
 	out := &Drive{v, driveID(a, v.Entry.Name), "axis " + a.Name}
 	if len(a.Item.Drives) > 1 {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
@@ -36,15 +37,15 @@ const (
 type Solutions struct {
 	Machine *machine.Solution
 	Cuts    *cut.Answers
-	Drives  []*machine.Driven
+	Axes    *axis.Solution
 	Changes *change.Changes
 }
 
 // NewBook opens a book on what was computed. For a report it has drawings and the
 // sheets that a report alone prints.
 func NewBook(s Solutions, out *build.Build, report bool) *Book {
-	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Reports: report, Build: out}
-	for _, v := range s.Drives {
+	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Reports: report, Build: out}
+	for _, v := range s.Axes.Drives {
 		book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))
 	}
 	out.Findings = Unlikely(s.Machine.Spec)

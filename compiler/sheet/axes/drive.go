@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/machine"
@@ -224,7 +225,7 @@ func giveWords(v *sheet.Drive, key string) (name, formula string) {
 // giveByPart says what gives in a drive, the softest part first.
 func giveByPart(v *sheet.Drive) string {
 	parts, total := v.Gives(), v.Out.Softest.Total
-	rank.By(parts, func(p machine.PartGive) float64 { return p.Give })
+	rank.By(parts, func(p axis.PartGive) float64 { return p.Give })
 	var words []string
 	for _, p := range parts {
 		if share := p.Give / total; share >= 0.02 {

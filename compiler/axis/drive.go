@@ -1,4 +1,4 @@
-package machine
+package axis
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 
 	"ironbed/compiler/drive"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 )
 
@@ -24,40 +25,39 @@ type Driven struct {
 	Log   *spec.Log  // what was read for it
 }
 
-// Drives computes every drive under the hardest cut, in the order of the spec.
-func (s *Solution) Drives(demand Demand) ([]*Driven, error) {
-	var list []*Driven
+// drive computes every drive under the hardest cut, in the order of the spec.
+func (s *Solution) drive() error {
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
 		var before *Driven
 		for k := range a.Item.Drives {
 			e := &a.Item.Drives[k]
-			v, err := s.driven(i, e, demand)
+			v, err := s.driven(i, e)
 			if err != nil {
-				return nil, &Refused{Rule: "drive", At: e.At, Message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
+				return &machine.Refused{Rule: "drive", At: e.At, Message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
 			}
 			if v.Same = before != nil && sameDrive(before, v); !v.Same {
 				before = v
 			}
-			list = append(list, v)
+			s.Drives = append(s.Drives, v)
 		}
 	}
-	return list, nil
+	return nil
 }
 
 // driven computes one drive.
-func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], demand Demand) (*Driven, error) {
+func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive]) (*Driven, error) {
 	a := &s.Spec.Axes[axis]
-	travel := Unit(a.Item.Direction.XYZ)
+	travel := machine.Unit(a.Item.Direction.XYZ)
 	v := &Driven{Axis: axis, Entry: e, Log: &spec.Log{}}
 	read := s.Model.Read.Into(v.Log)
-	force, feed := demand.Lateral, demand.Feed
+	force, feed := s.Demand.Lateral, s.Demand.Feed
 	if s.AlongTool(travel) {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
-		force, feed = demand.Axial, min(feed, read.Of(a.Item.Rapid))
+		force, feed = s.Demand.Axial, min(feed, read.Of(a.Item.Rapid))
 	}
 	var err error
-	if v.In, err = DriveInput(s.Model, axis, &e.Item, read, force, feed); err != nil {
+	if v.In, err = machine.DriveInput(s.Model, axis, &e.Item, read, force, feed); err != nil {
 		return nil, err
 	}
 	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
@@ -65,14 +65,14 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], demand Demand) (*
 		if err != nil {
 			return nil, err
 		}
-		screw.Tilt = InSeries(screw.Tilt, tilt)
+		screw.Tilt = machine.InSeries(screw.Tilt, tilt)
 		v.In.Mechanism = screw
 	}
 	if v.Out, err = drive.Axis(v.In); err != nil {
 		return nil, err
 	}
 	for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-		in, err := DriveInput(s.Model, axis, &e.Item, spec.At(end), force, feed)
+		in, err := machine.DriveInput(s.Model, axis, &e.Item, spec.At(end), force, feed)
 		if err != nil {
 			return nil, err
 		}
@@ -84,17 +84,6 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], demand Demand) (*
 	}
 	return v, nil
 }
-
-// ToolAxis is the way that the cutter points; down without a spindle.
-func (s *Solution) ToolAxis() r3.Vec {
-	if s.Spec.Spindle == nil {
-		return r3.Vec{Z: -1}
-	}
-	return Pointing(s.Spec.Spindle)
-}
-
-// AlongTool tells whether an axis feeds along the tool rather than across it.
-func (s *Solution) AlongTool(axis r3.Vec) bool { return math.Abs(r3.Dot(axis, s.ToolAxis())) > 0.7 }
 
 // frameTilt is how stiffly the frame itself holds a node against tilting out of an
 // axis's line, the softer of the two ways [N·m/rad]; zero where the frame was not
