@@ -91,9 +91,9 @@ func FromCatalogue[T any](kind Kind, name string) *T {
 	}
 	shapes := catalogueShapes()
 	w := walker{outline: newOutline(), shapes: shapes}
-	path := "" // a section's name stands for its row
-	if kind != KindSections {
-		path = join(string(kind), name)
+	path := join(string(kind), name)
+	if kind == KindSections { // its name stands for the row
+		path = unsaid
 	}
 	tree := w.walk(path, cuecontext.New().BuildExpr(expr), shapes[shapeNames[kind]])
 	if len(w.diagnostics) > 0 {

@@ -3,6 +3,7 @@ package spec
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"sync"
 )
 
@@ -144,10 +145,12 @@ type Log struct {
 	parts []*Log
 }
 
-// note keeps a source. What has no path is a row of a catalogue, which the name in the
-// spec stands for.
+// unsaid begins the path of what a name in the spec stands for.
+const unsaid = "catalogue"
+
+// note keeps an input.
 func (l *Log) note(s Input) {
-	if l == nil || s.Path == "" {
+	if l == nil || s.Path == "" || strings.HasPrefix(s.Path, unsaid) {
 		return
 	}
 	l.mu.Lock()
@@ -177,6 +180,20 @@ func Over(on ...*Log) *Log {
 	l := &Log{}
 	l.Rest(on...)
 	return l
+}
+
+// Only is a log of those inputs of this one and of what it rests on that a test keeps.
+func (l *Log) Only(keep func(Input) bool) *Log {
+	out := &Log{}
+	l.Walk(func(part *Log) bool {
+		for _, in := range part.Own() {
+			if keep(in) {
+				out.note(in)
+			}
+		}
+		return true
+	})
+	return out
 }
 
 // Walk visits the log and the logs that it rests on, each once; what visit does not

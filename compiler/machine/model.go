@@ -130,7 +130,7 @@ func (d *Model) addPart(p part) int {
 	if p.kind != massPart {
 		d.Stiff.Rest(p.Log)
 	}
-	if p.kind == massPart || p.kind == MemberPart {
+	if p.kind == massPart {
 		d.BodyWeight[d.BodyIndex(p.body)].Rest(p.Log)
 	}
 	d.Parts = append(d.Parts, p)
@@ -220,6 +220,7 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 	n := d.addPart(part{name: name, kind: MemberPart, body: bodyName, At: e.At})
 	own := d.reading(n)
 	own.Log().Rest(f.Log, d.places[body])
+	d.BodyWeight[body].Rest(f.Weighs, d.places[body])
 	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At,
 		From: r3.Add(d.Nodes[d.Node[bodyName+"."+m.From.Text]], Vector(own, m.FromOffset)),
 		To:   r3.Add(d.Nodes[d.Node[bodyName+"."+m.To.Text]], Vector(own, m.ToOffset)),
@@ -304,6 +305,7 @@ func (d *Model) fill(section, fill string) (Filled, error) {
 	}
 	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
 	f.Log = read.Log()
+	f.Weighs = f.Log.Only(func(in spec.Input) bool { return !strings.HasSuffix(in.Path, "modulus") })
 	return f, err
 }
 
@@ -449,7 +451,7 @@ func (d *Model) findCarried() {
 // AxisWords are the machine's directions.
 var AxisWords = [3]string{"x", "y", "z"}
 
-func Xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+func XYZ(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
 // Size is the largest extent of the machine [m].
 func (d *Model) Size() float64 {

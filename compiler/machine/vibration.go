@@ -194,7 +194,7 @@ func eachFeed(axis r3.Vec, with func(feed, normal r3.Vec)) {
 
 // planeOf is a receptance in the plane of a feed and its normal.
 func planeOf(g *modal.Grid, feed, normal r3.Vec) chatter.Plane {
-	d := [2][3]float64{Xyz(feed), Xyz(normal)}
+	d := [2][3]float64{XYZ(feed), XYZ(normal)}
 	var weight [4][9]float64
 	for a := range 2 {
 		for b := range 2 {

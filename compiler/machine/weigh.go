@@ -72,3 +72,9 @@ func (d *Model) HasFill() bool {
 	}
 	return false
 }
+
+// Join adds another heap.
+func (h *Heap) Join(other Heap) {
+	h.Mass += other.Mass
+	h.Moment = r3.Add(h.Moment, other.Moment)
+}

@@ -47,7 +47,7 @@ func sagTable(book *sheet.Book) build.Table {
 		high = r3.Vec{X: math.Max(high.X, s.Sag.X), Y: math.Max(high.Y, s.Sag.Y), Z: math.Max(high.Z, s.Sag.Z)}
 	}
 	t := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{{Head: "direction"}, {Head: "change over the envelope, µm", Right: true}}}
-	for i, v := range machine.Xyz(r3.Sub(high, low)) {
+	for i, v := range machine.XYZ(r3.Sub(high, low)) {
 		direction := machine.AxisWords[i]
 		id := book.Old(build.Figure{ID: "gravity.sag." + direction, Label: "change of sag along " + direction + " over the envelope", Value: v, Unit: "µm",
 			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses", Source: "Przemieniecki 1968", Inputs: sheet.From("mass.total")})
@@ -129,7 +129,7 @@ func lagTable(book *sheet.Book) build.Table {
 		id := book.Old(build.Figure{ID: "axis." + a.Name + ".acceleration_error", Label: "displacement of the tip against the work while axis " + a.Name + " gains speed, worst pose", Value: r3.Norm(worst.Lag[i]), Unit: "µm",
 			Formula: "static displacement under m a of all that the axis carries, servos holding", Source: "Przemieniecki 1968", Inputs: append(sheet.From("mass.moving."+a.Name), sheet.In("acceleration of axis "+a.Name, a.Item.Acceleration)),
 			Notes: []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"}})
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(book.Read().Of(a.Item.Acceleration))}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.Xyz(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: quantity.Number(book.Read().Of(a.Item.Acceleration))}, {Figure: id, Plain: true}, {Text: machine.DirectionWords(machine.XYZ(worst.Lag[i]))}, {Text: book.Model.PoseWords(worst.Pose)}})
 	}
 	return t
 }

@@ -34,9 +34,9 @@ func jointSheet(book *sheet.Book) error {
 			if k >= 3 {
 				unit = "kN·m/rad"
 			}
-			id := book.Old(build.Figure{ID: fmt.Sprintf("joint.%s.%s", spec.IDWord(h.Name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.Name + ", " + ways[k] + " " + machine.DirectionWords(machine.Xyz(h.Axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
+			id := book.Old(build.Figure{ID: fmt.Sprintf("joint.%s.%s", spec.IDWord(h.Name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.Name + ", " + ways[k] + " " + machine.DirectionWords(machine.XYZ(h.Axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
 				Formula: h.What, Source: jointSource(h), Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
-			table.Rows = append(table.Rows, []build.Cell{{Text: h.Name}, {Text: h.What}, {Text: map[bool]string{false: "along ", true: "about "}[k >= 3] + machine.DirectionWords(machine.Xyz(h.Axes[k%3]))}, {Figure: id}})
+			table.Rows = append(table.Rows, []build.Cell{{Text: h.Name}, {Text: h.What}, {Text: map[bool]string{false: "along ", true: "about "}[k >= 3] + machine.DirectionWords(machine.XYZ(h.Axes[k%3]))}, {Figure: id}})
 		}
 		for _, n := range h.Notes {
 			notes = append(notes, fmt.Sprintf("%s: %s", h.Name, n))

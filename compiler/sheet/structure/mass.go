@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
+	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
@@ -28,79 +27,12 @@ var Mass = sheet.Sheet{Name: "mass", Write: massSheet}
 
 // massSheet weighs the machine.
 func massSheet(book *sheet.Book) error {
-	d := book.Model
-	bodies := d.Weigh(d.Middle())
-	var whole machine.Heap
-	var ids []string
-	table := build.Table{Caption: "Bodies, with the axes in the middle of their travel", Columns: []build.Column{
-		{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "of it fill, kg", Right: true}, {Head: "centre X, mm", Right: true}, {Head: "Y, mm", Right: true}, {Head: "Z, mm", Right: true}, {Head: "to lift it"}}}
-	for i, b := range d.Spec.Bodies {
-		whole.Mass += bodies[i].Mass
-		whole.Moment = r3.Add(whole.Moment, bodies[i].Moment)
-		inputs := []build.Input{{Label: "body " + b.Name, Value: fmt.Sprintf("%d members, %d masses", len(b.Item.Members), len(b.Item.Masses)), At: build.Place(b.At)}}
-		for k, bar := range d.Bars {
-			if bar.Body == i {
-				inputs = append(inputs, build.Input{Figure: "member." + d.Bars[k].Name + ".mass"})
-			}
-		}
-		for _, a := range book.Spec.Axes {
-			for _, g := range a.Item.Guides {
-				if body, _, _ := strings.Cut(g.Item.Over[0].Text, "."); body == b.Name {
-					inputs = append(inputs, sheet.In("rail "+g.Name+" of axis "+a.Name, book.Spec.Rails.Find(g.Item.Rail.Text).RailMass))
-				}
-			}
-		}
-		for _, m := range b.Item.Masses {
-			inputs = append(inputs, sheet.In("mass "+m.Name, m.Item.Mass))
-		}
-		if s := book.Spec.Spindle; s != nil && strings.HasPrefix(s.Node.Text, b.Name+".") {
-			inputs = append(inputs, sheet.In("spindle", s.Mass))
-		}
-		id := book.Old(build.Figure{ID: "mass.body." + b.Name, Label: "mass of body " + b.Name, Value: bodies[i].Mass, Unit: "kg",
-			Formula: "sum over members, fills, rails, carriages and masses", Source: "derived here", Inputs: inputs})
-		ids = append(ids, id)
-		fill := 0.0
-		for _, bar := range d.Bars {
-			if bar.Body == i && bar.Section.Fill != nil {
-				bare, err := machine.FillOf(bar.Section.Stock, nil, book.Read())
-				if err != nil {
-					return err
-				}
-				fill += (bar.Whole.MassPerLength - bare.Loose.MassPerLength) * bar.Length()
-			}
-		}
-		ofFill := build.Cell{Text: "–"}
-		if fill > 0 {
-			ofFill = build.Cell{Plain: true, Figure: book.Old(build.Figure{ID: "mass.fill." + b.Name, Label: "mass of the fill in body " + b.Name, Value: fill, Unit: "kg", Formula: "filled less bare, over the members", Source: "derived here", Inputs: sheet.From(id)})}
-		}
-		c := bodies[i].Centre()
-		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
-			{Text: quantity.Number(quantity.Settle(c.X) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Y) * 1e3)}, {Text: quantity.Number(quantity.Settle(c.Z) * 1e3)}, {Text: liftWords(bodies[i].Mass)}})
+	table, err := bodyTable(book)
+	if err != nil {
+		return err
 	}
-	book.Old(build.Figure{ID: "mass.total", Label: "mass of the whole machine", Value: whole.Mass, Unit: "kg", Formula: "sum over the bodies", Source: "derived here", Inputs: sheet.From(ids...)})
-	c := whole.Centre()
-	for i, v := range []float64{quantity.Settle(c.X), quantity.Settle(c.Y), quantity.Settle(c.Z)} {
-		axis := "xyz"[i : i+1]
-		book.Old(build.Figure{ID: "mass.centre." + axis, Label: "centre of gravity along " + axis + ", axes in the middle", Value: v, Unit: "mm", Formula: "Σ m r / Σ m", Source: "derived here", Inputs: sheet.From("mass.total")})
-	}
-	table.Rows = append(table.Rows, []build.Cell{{Text: "**the whole machine**"}, {Figure: "mass.total", Plain: true}, {Text: ""}, {Figure: "mass.centre.x", Plain: true}, {Figure: "mass.centre.y", Plain: true}, {Figure: "mass.centre.z", Plain: true}, {Text: "lifting gear"}})
-	table.Rows[len(table.Rows)-1][6].Text = liftWords(whole.Mass)
 	blocks := []build.Block{table}
-	moving := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}
-	for i, a := range d.Spec.Axes {
-		var parts []string
-		words := ""
-		for _, name := range d.Spec.CarriedBy(a.Item.Moves.Text) {
-			parts = append(parts, "mass.body."+name)
-			if words != "" {
-				words += ", "
-			}
-			words += name
-		}
-		id := book.Old(build.Figure{ID: "mass.moving." + a.Name, Label: "mass moved by axis " + a.Name, Value: d.MovedMass(i), Unit: "kg", Formula: "sum over the bodies that it carries", Source: "derived here", Inputs: sheet.From(parts...)})
-		moving.Rows = append(moving.Rows, []build.Cell{{Text: a.Name}, {Text: words}, {Figure: id, Plain: true}})
-	}
-	if len(moving.Rows) > 0 {
+	if moving := movingTable(book); len(moving.Rows) > 0 {
 		blocks = append(blocks, moving)
 	}
 	weigh := "Weigh the machine under its feet: it is the cheapest check of this whole report."
@@ -109,10 +41,137 @@ func massSheet(book *sheet.Book) error {
 	}
 	blocks = append(blocks, build.Text(weigh))
 	if tubes := designWalledMembers(book); len(tubes) > 0 {
-		blocks = append(blocks, build.Text(fmt.Sprintf("Tubing to ASTM A500 is counted with the wall of its tables, 0.93 of the nominal one: %s. Stiffness is safe so; the steel may weigh 5 to 8 %% more than is printed here. Count that for a lift.", strings.Join(tubes, ", "))))
+		blocks = append(blocks, build.Text(fmt.Sprintf(
+			"Tubing to ASTM A500 is counted with the wall of its tables, 0.93 of the nominal one: %s. "+
+				"Stiffness is safe so; the steel may weigh 5 to 8 %% more than is printed here. Count that for a lift.",
+			strings.Join(tubes, ", "))))
 	}
 	book.Sheet("mass", "Mass and lifting", blocks...)
 	return nil
+}
+
+// bodyTable weighs each body, and the whole.
+func bodyTable(book *sheet.Book) (build.Table, error) {
+	d := book.Model
+	bodies, light, heavy := d.Weigh(d.Middle()), book.Light.Weigh(d.Middle()), book.Heavy.Weigh(d.Middle())
+	table := build.Table{Caption: "Bodies, with the axes in the middle of their travel", Columns: []build.Column{
+		{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "of it fill, kg", Right: true},
+		{Head: "centre X, mm", Right: true}, {Head: "Y, mm", Right: true}, {Head: "Z, mm", Right: true}, {Head: "to lift it"}}}
+	var whole, least, most machine.Heap
+	for i, b := range d.Spec.Bodies {
+		whole.Join(bodies[i])
+		least.Join(light[i])
+		most.Join(heavy[i])
+		id := book.Add(sheet.Figure{
+			ID:      "mass.body." + b.Name,
+			Label:   "mass of body " + b.Name,
+			Value:   sheet.Between(bodies[i].Mass, light[i].Mass, heavy[i].Mass),
+			Unit:    "kg",
+			Formula: "sum over members, fills, rails, carriages and masses",
+			Source:  "derived here",
+			Log:     d.BodyWeight[i],
+			Stands:  true,
+		})
+		ofFill, err := fillCell(book, i, id)
+		if err != nil {
+			return table, err
+		}
+		c := bodies[i].Centre()
+		table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Figure: id, Plain: true}, ofFill,
+			millimetres(c.X), millimetres(c.Y), millimetres(c.Z), {Text: liftWords(bodies[i].Mass)}})
+	}
+	total := book.Cell(sheet.Figure{
+		ID:      "mass.total",
+		Label:   "mass of the whole machine",
+		Value:   sheet.Between(whole.Mass, least.Mass, most.Mass),
+		Unit:    "kg",
+		Formula: "sum over the bodies",
+		Source:  "derived here",
+		Log:     d.Weight,
+		Stands:  true,
+	})
+	row := []build.Cell{{Text: "**the whole machine**"}, total, {Text: ""}}
+	places := [3][3]float64{machine.XYZ(whole.Centre()), machine.XYZ(least.Centre()), machine.XYZ(most.Centre())}
+	for i, direction := range machine.AxisWords {
+		row = append(row, book.Cell(sheet.Figure{
+			ID:      "mass.centre." + direction,
+			Label:   "centre of gravity along " + direction + ", axes in the middle",
+			Value:   sheet.Between(quantity.Settle(places[0][i]), quantity.Settle(places[1][i]), quantity.Settle(places[2][i])),
+			Unit:    "mm",
+			Formula: "Σ m r / Σ m",
+			Source:  "derived here",
+			From:    []string{"mass.total"},
+			Log:     d.Weight,
+		}))
+	}
+	table.Rows = append(table.Rows, append(row, build.Cell{Text: liftWords(whole.Mass)}))
+	return table, nil
+}
+
+// fillCell is how much of a body's mass is its fill.
+func fillCell(book *sheet.Book, body int, mass string) (build.Cell, error) {
+	var fills sheet.Number
+	var logs []*spec.Log
+	for k, d := range []*machine.Model{book.Model, book.Light, book.Heavy} {
+		fill := 0.0
+		for _, bar := range d.Bars {
+			if bar.Body != body || bar.Section.Fill == nil {
+				continue
+			}
+			bare, err := machine.FillOf(bar.Section.Stock, nil, d.Read)
+			if err != nil {
+				return build.Cell{}, err
+			}
+			fill += (bar.Whole.MassPerLength - bare.Loose.MassPerLength) * bar.Length()
+			logs = append(logs, bar.Section.Weighs)
+		}
+		if k == 0 {
+			fills = sheet.Between(fill)
+		} else {
+			fills = sheet.Between(fills.Middle, fills.Low, fills.High, fill)
+		}
+	}
+	if fills.Middle <= 0 {
+		return build.Cell{Text: "–"}, nil
+	}
+	return book.Cell(sheet.Figure{
+		ID:      "mass.fill." + book.Spec.Bodies[body].Name,
+		Label:   "mass of the fill in body " + book.Spec.Bodies[body].Name,
+		Value:   fills,
+		Unit:    "kg",
+		Formula: "filled less bare, over the members",
+		Source:  "derived here",
+		From:    []string{mass},
+		Log:     spec.Over(logs...),
+	}), nil
+}
+
+// movingTable weighs what each axis moves.
+func movingTable(book *sheet.Book) build.Table {
+	d := book.Model
+	t := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}
+	for i, a := range d.Spec.Axes {
+		bodies := d.Spec.CarriedBy(a.Item.Moves.Text)
+		log := spec.Over()
+		for _, name := range bodies {
+			log.Rest(d.BodyWeight[d.BodyIndex(name)])
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: strings.Join(bodies, ", ")}, book.Cell(sheet.Figure{
+			ID:      "mass.moving." + a.Name,
+			Label:   "mass moved by axis " + a.Name,
+			Value:   sheet.Between(d.MovedMass(i), book.Light.MovedMass(i), book.Heavy.MovedMass(i)),
+			Unit:    "kg",
+			Formula: "sum over the bodies that it carries",
+			Source:  "derived here",
+			Log:     log,
+		})})
+	}
+	return t
+}
+
+// millimetres prints a place without its unit.
+func millimetres(v float64) build.Cell {
+	return build.Cell{Text: quantity.Number(quantity.Settle(v) * 1e3)}
 }
 
 // designWalledMembers returns the members whose steel may weigh more than their

@@ -100,7 +100,7 @@ func modePicture(book *sheet.Book, modes *frame.Modes, k int) (build.Picture, bo
 	for b := range rest {
 		l := build.Line3{Body: d.Bars[b].Body}
 		for i := range rest[b] {
-			l.Points = append(l.Points, machine.Xyz(r3.Add(rest[b][i], r3.Scale(factor, moved[b][i]))))
+			l.Points = append(l.Points, machine.XYZ(r3.Add(rest[b][i], r3.Scale(factor, moved[b][i]))))
 		}
 		drawn.Moved = append(drawn.Moved, l)
 	}

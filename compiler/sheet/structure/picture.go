@@ -97,7 +97,7 @@ func railSolid(d *machine.Model, a *spec.Axis, g *spec.Entry[spec.Guide], p *mac
 }
 
 func box(name string, body int, kind string, centre, a, b, c r3.Vec) build.Solid {
-	return build.Solid{Name: name, Body: body, Kind: kind, Centre: machine.Xyz(centre), Half: [3][3]float64{machine.Xyz(a), machine.Xyz(b), machine.Xyz(c)}}
+	return build.Solid{Name: name, Body: body, Kind: kind, Centre: machine.XYZ(centre), Half: [3][3]float64{machine.XYZ(a), machine.XYZ(b), machine.XYZ(c)}}
 }
 
 // barSolid draws a member as a box of its section's size.
@@ -152,11 +152,11 @@ func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
 		}
 		seen[name] = true
 		at := r3.Add(r3.Scale(0.5, r3.Add(b.From, b.To)), p.Shift[b.Body])
-		list = append(list, build.Label3{At: machine.Xyz(at), Text: name})
+		list = append(list, build.Label3{At: machine.XYZ(at), Text: name})
 	}
 	if d.Spec.Spindle != nil {
 		n := d.NosePoint()
-		list = append(list, build.Label3{At: machine.Xyz(r3.Add(p.Frame.Nodes[n.Node].Position, n.Arm)), Text: "spindle"})
+		list = append(list, build.Label3{At: machine.XYZ(r3.Add(p.Frame.Nodes[n.Node].Position, n.Arm)), Text: "spindle"})
 	}
 	return list
 }
@@ -212,7 +212,7 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 	for _, l := range lines {
 		moved := build.Line3{Body: l.body}
 		for i := range l.rest {
-			moved.Points = append(moved.Points, machine.Xyz(r3.Add(l.rest[i], r3.Scale(drawn.Factor, l.moved[i]))))
+			moved.Points = append(moved.Points, machine.XYZ(r3.Add(l.rest[i], r3.Scale(drawn.Factor, l.moved[i]))))
 		}
 		drawn.Moved = append(drawn.Moved, moved)
 	}
