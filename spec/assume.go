@@ -30,6 +30,13 @@ func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, sou
 	m.take(v, Value{q: q, Text: text}, what, source, at)
 }
 
+// within fills in a value that the spec leaves out with one that does not lie in the
+// middle of its bounds.
+func (m *Machine) within(v *Value, low, middle, high float64, what, source string, at Place) {
+	text := fmt.Sprintf("%.3g, from %.3g to %.3g", middle, low, high)
+	m.take(v, Value{q: quantity.Quantity{Value: middle, Low: low, High: high}, Text: text}, what, source, at)
+}
+
 // take fills in a value that the spec leaves out with one that is at hand,
 // unless that is done already.
 func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
@@ -65,8 +72,13 @@ func (m *Machine) assumeAll() {
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
 	}
+	m.assumeDamping()
 	for i := range m.Joints {
+		if b := m.Joints[i].Item.Bolted; b != nil {
+			m.assumeBolts(b, m.Joints[i].At)
+		}
 		if l := m.Joints[i].Item.Bonded; l != nil {
+			m.assume(&l.Poisson, quantity.Ratio, "Poisson's ratio of a filled resin", "0.35", "from memory", m.Joints[i].At)
 			m.assume(&l.Modulus, quantity.Stress, "modulus of the resin in joint "+m.Joints[i].Name, "8 GPa ± 50 %", "from memory", m.Joints[i].At)
 		}
 	}
@@ -105,6 +117,7 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 	if f.Place.Text == "" {
 		f.Place.Text = "hollow"
 	}
+	m.within(&f.Creep, 1.2, 2.2, 3.5, "creep coefficient of a fill loaded young, in a dry room", "from memory", e.At)
 	if f.Keys != nil && !f.Keys.Rows.Given {
 		f.Keys.Rows.N = 1
 	}
@@ -167,12 +180,15 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		if !r.Bolts.Shared.Given {
 			r.Bolts.Shared.N = 4
 		}
+		m.assume(&r.Bolts.Friction, quantity.Ratio, "friction of a rail on its seat", "0.12", "common practice", e.At)
+		m.assume(&r.Bolts.TorqueCoefficient, quantity.Ratio, "torque coefficient of a dry bolt", "0.2", "common practice", e.At)
 		// 0.7 of what an 8.8 bolt may bear, K 0.2: T = 0.2 d · 0.7 · 600 MPa · 0.78 π d²/4.
 		d := r.Bolts.Diameter.q.Value
 		m.assume(&r.Bolts.Torque, quantity.Torque, "tightening torque of the bolts of rail "+e.Name, fmt.Sprintf("%.3g N·m ± 25 %%", 0.2*d*0.7*600e6*0.78*math.Pi/4*d*d), "common practice", e.At)
 	}
 	if r.Resin != nil {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
+		m.assume(&r.Resin.Poisson, quantity.Ratio, "Poisson's ratio of a filled resin", "0.35", "from memory", e.At)
 		m.assume(&r.Resin.Length, quantity.Length, "length of rail that hands a carriage's load down", "150 mm ± 30 %", "from memory", e.At)
 		m.assume(&r.Seat, quantity.Ratio, "what bolts and steel leave of a carriage's stiffness", "0.65 ± 20 %", "common practice", e.At)
 	}
@@ -232,6 +248,15 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 			m.assumeDrive(&drives[i])
 		}
 	}
+	if len(a.Drives) == 2 && a.CrossShaft == nil {
+		m.assume(&a.GainDifference, quantity.Ratio, "by how much the gains of two servos differ", "0.05", "common practice", e.At)
+	}
+	if c := a.CrossShaft; c != nil {
+		// A shaft of steel, twisted: G π d⁴/32 L.
+		k := m.steel().ShearModulus.q.Value * math.Pi / 32 * math.Pow(c.Diameter.q.Value, 4) / c.Length.q.Value
+		m.assume(&c.Couplings, quantity.RotationalStiffness, "couplings of a shaft across: as soft in torsion as the shaft",
+			fmt.Sprintf("%.4g N·m/rad ± 50 %%", k), "common practice", e.At)
+	}
 }
 
 func (m *Machine) assumeDrive(e *Entry[Drive]) {
@@ -282,6 +307,7 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 	root.q.Value, root.q.Low, root.q.High = 0.88*root.q.Value, 0.86*root.q.Low, 0.9*root.q.High
 	root.Text = "0.88 × " + root.Text
 	m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", at)
+	m.assume(&s.Warming, quantity.Temperature, "how much warmer a screw gets than its frame when it works", "10 K", "common practice", at)
 	m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", at)
 	m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", at)
 	m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", at)
@@ -295,13 +321,16 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 		// A nut with its sleeve and pulley, as a ring of steel.
 		d := s.Diameter.q.Value
 		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a turning nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",
-			inertiaText(steelRing(2.1*d, d, 3*d), "± 40 %"), "from memory", at)
+			inertiaText(m.steelRing(2.1*d, d, 3*d), "± 40 %"), "from memory", at)
 	}
 }
 
+// steel is the material of what is made of steel and says no more.
+func (m *Machine) steel() *Material { return m.Material("steel") }
+
 // steelRing is the inertia of a ring of steel about its axis [kg·m²].
-func steelRing(outer, inner, length float64) float64 {
-	return math.Pi * 7850 * length * (math.Pow(outer, 4) - math.Pow(inner, 4)) / 32
+func (m *Machine) steelRing(outer, inner, length float64) float64 {
+	return math.Pi * m.steel().Density.q.Value * length * (math.Pow(outer, 4) - math.Pow(inner, 4)) / 32
 }
 
 func inertiaText(v float64, doubt string) string {
@@ -311,13 +340,17 @@ func inertiaText(v float64, doubt string) string {
 func (m *Machine) assumeRack(r *Rack, at Place) {
 	m.assume(&r.Helix, quantity.Angle, "helix of a rack: straight teeth", "0 deg", "common practice", at)
 	m.assume(&r.Efficiency, quantity.Ratio, "efficiency of rack and pinion", "0.92..0.97", "common practice", at)
+	m.assume(&r.PitchError, quantity.Ratio, "summed pitch error of a milled rack, quality 8: 0.1 mm for each metre", "0.0001", "from memory", at)
+	if !r.RatedForce.Given {
+		m.assume(&r.ToothStress, quantity.Stress, "bending stress that rack teeth of plain steel bear", "120 MPa ± 50 %", "from memory", at)
+	}
 	m.assume(&r.Bracket, quantity.Stiffness, "stiffness of what holds a pinion, along the rack", "60 N/µm ± 50 %", "from memory", at)
 	if r.Preloaded {
 		m.assume(&r.Play, quantity.Length, "play of a preloaded pinion", "0 mm", "common practice", at)
 	}
 	m.assume(&r.Play, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
 	pitch := r.Module.q.Value * float64(r.Teeth.N) / math.Cos(r.Helix.q.Value)
-	m.assume(&r.PinionInertia, quantity.Inertia, "inertia of a pinion: solid steel, with its shaft", inertiaText(1.3*steelRing(pitch, 0, r.Face.q.Value), "± 30 %"), "derived here", at)
+	m.assume(&r.PinionInertia, quantity.Inertia, "inertia of a pinion: solid steel, with its shaft", inertiaText(1.3*m.steelRing(pitch, 0, r.Face.q.Value), "± 30 %"), "derived here", at)
 }
 
 func (m *Machine) assumeBelt(b *Belt, at Place) {
@@ -329,12 +362,13 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.q.Value*width), "from memory", at)
 	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.q.Value), "common practice", at)
 	m.assume(&b.ToothForce, quantity.Stiffness, "force that a belt's tooth may carry, for each width", fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3), "from memory", at)
+	m.assume(&b.Wrap, quantity.Ratio, "share of a pulley's teeth that a belt wraps", "0.5", "common practice", at)
 	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
 	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
 	m.assume(&b.Bracket, quantity.Stiffness, "stiffness of a belt's clamps and pulley shafts", "40 N/µm ± 50 %", "from memory", at)
 	// Driving pulley and idler, of solid aluminium.
 	m.assume(&b.PulleyInertia, quantity.Inertia, "inertia of a belt's pulleys: two of solid aluminium",
-		inertiaText(2*2700.0/7850*steelRing(pitch*float64(b.Teeth.N)/math.Pi, 0, width+0.01), "± 40 %"), "derived here", at)
+		inertiaText(2*m.Material("aluminium").Density.q.Value/m.steel().Density.q.Value*m.steelRing(pitch*float64(b.Teeth.N)/math.Pi, 0, width+0.01), "± 40 %"), "derived here", at)
 }
 
 // facing is the way that a rail's top faces where the spec leaves it out: along z,
@@ -369,4 +403,41 @@ func (m *Machine) facing(e *Entry[Axis], g *Guide) [3]float64 {
 		way[along] = -1
 	}
 	return way
+}
+
+// assumeDamping fills in the loss factors of those kinds of part that the machine has.
+// Bare weldments ring with a damping ratio of 0.1 to 0.3 per cent, profiles bolted
+// together with some five times as much; a mineral fill and what it rubs on adds more,
+// then the rolling contacts and grease of carriages and screws, and a foot on its pad.
+func (m *Machine) assumeDamping() {
+	at := Place{}
+	if len(m.Bodies) > 0 {
+		at = m.Bodies[0].At
+	}
+	if m.Damping == nil {
+		m.Damping = &Damping{}
+		blank("damping", at, m.Damping)
+	}
+	d := m.Damping
+	const what = "loss factor of "
+	m.within(&d.Members, 0.002, 0.004, 0.008, what+"members of steel or iron", "from memory", at)
+	m.within(&d.Profiles, 0.005, 0.015, 0.04, what+"members of slotted profile, casting or wood", "from memory", at)
+	if len(m.Fills) > 0 {
+		m.within(&d.Filled, 0.008, 0.02, 0.05, what+"members with a fill", "from memory", at)
+	}
+	m.within(&d.Joints, 0.02, 0.04, 0.1, what+"joints", "from memory", at)
+	if len(m.Axes) > 0 {
+		m.within(&d.Carriages, 0.02, 0.04, 0.1, what+"carriages on their rails", "from memory", at)
+		m.within(&d.Drives, 0.02, 0.05, 0.12, what+"drives", "from memory", at)
+	}
+	m.within(&d.Feet, 0.04, 0.08, 0.2, what+"feet", "from memory", at)
+	m.within(&d.Tool, 0.01, 0.02, 0.05, what+"spindle, holder and cutter", "from memory", at)
+}
+
+// assumeBolts fills in how bolts are tightened and what the faces rub with.
+func (m *Machine) assumeBolts(b *Bolted, at Place) {
+	if !b.Torque.Given {
+		m.within(&b.Preload, 0.5, 2.0/3, 0.75, "share of their proof load that bolts are tightened to", "common practice", at)
+	}
+	m.within(&b.Friction, 0.12, 0.2, 0.35, "friction of bolted faces", "from memory", at)
 }

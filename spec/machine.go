@@ -91,12 +91,25 @@ type Machine struct {
 	WorkMaterials Map[WorkMaterial] `cue:"work_materials"`
 	Trials        Map[Trial]        `cue:"trials"`
 	Supply        Map[Supply]       `cue:"supply"`
+	Damping       *Damping          `cue:"damping"`
 
 	Source      Source       // what it was read from
 	Assumptions []Assumption // what it leaves out
 	Unlikely    []Diagnostic // values that are hardly meant, though they can be
 
 	tree *tree // what it was decoded from
+}
+
+// A Damping is the loss factors of the kinds of part.
+type Damping struct {
+	Members   Value `cue:"members" worse:"low"`
+	Profiles  Value `cue:"profiles" worse:"low"`
+	Filled    Value `cue:"filled" worse:"low"`
+	Joints    Value `cue:"joints" worse:"low"`
+	Carriages Value `cue:"carriages" worse:"low"`
+	Drives    Value `cue:"drives" worse:"low"`
+	Feet      Value `cue:"feet" worse:"low"`
+	Tool      Value `cue:"tool" worse:"low"`
 }
 
 // A Material is what a section is made of.
@@ -244,6 +257,7 @@ type Fill struct {
 
 	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
+	Creep     Value `cue:"creep"`
 }
 
 // Keys hold a fill to the steel.
@@ -348,13 +362,15 @@ type Joint struct {
 
 // A Bolted is a set of bolts.
 type Bolted struct {
-	Size    Text        `cue:"size"`
-	Class   Text        `cue:"class"`
-	Places  []BoltPlace `cue:"places"`
-	Layers  []Value     `cue:"layers"`
-	Torque  Value       `cue:"torque" worse:"low"`
-	Surface Text        `cue:"surface"`
-	Area    Value       `cue:"area" worse:"low"`
+	Size     Text        `cue:"size"`
+	Class    Text        `cue:"class"`
+	Places   []BoltPlace `cue:"places"`
+	Layers   []Value     `cue:"layers"`
+	Torque   Value       `cue:"torque" worse:"low"`
+	Surface  Text        `cue:"surface"`
+	Area     Value       `cue:"area" worse:"low"`
+	Preload  Value       `cue:"preload" worse:"low"`
+	Friction Value       `cue:"friction" worse:"low"`
 }
 
 // A BoltPlace is where a bolt stands.
@@ -369,6 +385,7 @@ type Layer struct {
 	Length    Value `cue:"length" worse:"low"`
 	Thickness Value `cue:"thickness"`
 	Modulus   Value `cue:"modulus" worse:"low"`
+	Poisson   Value `cue:"poisson"`
 }
 
 // A JointStiffness is along and about the joint's axes.
@@ -414,9 +431,11 @@ type Tolerance struct {
 
 // RailBolts hold a rail down.
 type RailBolts struct {
-	Diameter Value `cue:"diameter" worse:"low"`
-	Torque   Value `cue:"torque" worse:"low"`
-	Shared   Count `cue:"shared"`
+	Diameter          Value `cue:"diameter" worse:"low"`
+	Torque            Value `cue:"torque" worse:"low"`
+	Shared            Count `cue:"shared"`
+	Friction          Value `cue:"friction" worse:"low"`
+	TorqueCoefficient Value `cue:"torque_coefficient"`
 }
 
 // A Resin is a rail's seat of resin.
@@ -425,26 +444,28 @@ type Resin struct {
 	Width     Value `cue:"width" worse:"low"`
 	Length    Value `cue:"length" worse:"low"`
 	Modulus   Value `cue:"modulus" worse:"low"`
+	Poisson   Value `cue:"poisson"`
 }
 
 // An Axis moves one body along another.
 type Axis struct {
-	Moves         Text        `cue:"moves"`
-	On            Text        `cue:"on"`
-	Direction     Direction   `cue:"direction"`
-	Travel        Value       `cue:"travel"`
-	DrawnAt       Value       `cue:"drawn_at"`
-	Guides        Map[Guide]  `cue:"guides"`
-	Drives        Map[Drive]  `cue:"drives"`
-	CrossShaft    *CrossShaft `cue:"cross_shaft"`
-	Weighed       Map[Drive]  `cue:"weighed"`
-	Rapid         Value       `cue:"rapid"`
-	Acceleration  Value       `cue:"acceleration"`
-	Friction      Value       `cue:"friction"`
-	Counterweight Value       `cue:"counterweight"`
-	Duty          []Stroke    `cue:"duty"`
-	Loop          *Loop       `cue:"loop"`
-	Covers        *Covers     `cue:"covers"`
+	Moves          Text        `cue:"moves"`
+	On             Text        `cue:"on"`
+	Direction      Direction   `cue:"direction"`
+	Travel         Value       `cue:"travel"`
+	DrawnAt        Value       `cue:"drawn_at"`
+	Guides         Map[Guide]  `cue:"guides"`
+	Drives         Map[Drive]  `cue:"drives"`
+	CrossShaft     *CrossShaft `cue:"cross_shaft"`
+	Weighed        Map[Drive]  `cue:"weighed"`
+	Rapid          Value       `cue:"rapid"`
+	Acceleration   Value       `cue:"acceleration"`
+	Friction       Value       `cue:"friction"`
+	Counterweight  Value       `cue:"counterweight"`
+	Duty           []Stroke    `cue:"duty"`
+	Loop           *Loop       `cue:"loop"`
+	Covers         *Covers     `cue:"covers"`
+	GainDifference Value       `cue:"gain_difference"`
 }
 
 // A Loop is how a servo follows.
@@ -539,6 +560,7 @@ type Screw struct {
 	Tension          Value `cue:"tension" worse:"low"`
 	NutInertia       Value `cue:"nut_inertia"`
 	NutSpeed         Value `cue:"nut_speed" worse:"low"`
+	Warming          Value `cue:"warming"`
 }
 
 // NutTurns reports whether the screw stands and its nut turns.
@@ -558,6 +580,8 @@ type Rack struct {
 	Bracket       Value `cue:"bracket" worse:"low"`
 	PinionInertia Value `cue:"pinion_inertia"`
 	Efficiency    Value `cue:"efficiency" worse:"low"`
+	PitchError    Value `cue:"pitch_error"`
+	ToothStress   Value `cue:"tooth_stress" worse:"low"`
 }
 
 // A Belt is a toothed belt that pulls the axis.
@@ -577,6 +601,7 @@ type Belt struct {
 	PulleyInertia  Value `cue:"pulley_inertia"`
 	Efficiency     Value `cue:"efficiency" worse:"low"`
 	Bracket        Value `cue:"bracket" worse:"low"`
+	Wrap           Value `cue:"wrap" worse:"low"`
 }
 
 // A Reduction stands between a motor and what it drives.

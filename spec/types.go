@@ -32,4 +32,5 @@ var measures = map[string]measure{
 	"Speed":               {quantity.Speed, true},
 	"Acceleration":        {quantity.Acceleration, true},
 	"Duration":            {quantity.Time, true},
+	"Warming":             {quantity.Temperature, false},
 }

@@ -51,7 +51,11 @@ func (find *finder) effect(i int) (out Effect) {
 			break
 		}
 		r := find.retry(find.Spec, find.Model.Read.Except(values, bound))
-		if r.err != nil || find.cutsAlike(r) {
+		if r.err != nil {
+			continue
+		}
+		loss := r.model.LossChange(find.Model)
+		if loss == 0 && find.cutsAlike(r) {
 			continue
 		}
 		_, c := r.model.Reference()
@@ -62,13 +66,13 @@ func (find *finder) effect(i int) (out Effect) {
 		for k := range 3 {
 			out.Relative = math.Max(out.Relative, math.Abs(middle[k][k]/whole[k][k]-1))
 		}
-		out.Ends[end] = find.shifts(r, out.Relative)
+		out.Ends[end] = find.shifts(r, math.Max(out.Relative, loss))
 	}
 	return out
 }
 
-// shifts are the grades that differ in a retry that changes a stiffness at the tip by
-// so much.
+// shifts are the grades that differ in a retry that changes a stiffness at the tip, or
+// the damping, by so much.
 func (find *finder) shifts(r *retry, effect float64) (list []Shift) {
 	giveAlone := find.drivenAlike(r)
 	for i := range find.cuts.List {

@@ -77,7 +77,13 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 	}
 	r := &retry{model: d, nose: find.Worst.Nose, axes: axesOnce(d)}
 	if r.same = alike(&posed.Frame, &find.Worst.Posed.Frame, true); r.same {
-		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) { return d.AllPlanes(find.Rings) })
+		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+			rings, err := d.Reheard(find.Rings)
+			if err != nil {
+				return nil, err
+			}
+			return d.AllPlanes(rings)
+		})
 		return r
 	}
 	solve := sync.OnceValues(func() (*machine.Solved, error) { return d.SolvePosed(find.Worst.Pose, posed, machine.NoseOnly) })

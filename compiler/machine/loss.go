@@ -1,61 +1,68 @@
 package machine
 
 import (
+	"math"
+
 	"ironbed/compiler/frame"
-	"ironbed/compiler/joint"
 	"ironbed/compiler/modal"
 	"ironbed/compiler/section"
+	"ironbed/spec"
 )
 
-// DriveLoss is that of a screw, rack or belt with its bearings; from memory.
-var DriveLoss = joint.Bounds{Low: 0.02, Middle: 0.05, High: 0.12}
+// softMember is the modulus below which a member of one material loses as much as one
+// of bolted profile: mineral casting, wood [Pa].
+const softMember = 60e9
 
-// lossOf is what a part loses of its strain energy in a swing. The numbers are
-// from memory: bare weldments ring with a damping ratio of 0.1 to 0.3 per cent,
-// profiles bolted together with some five times as much, a mineral fill and what
-// it rubs on adds more; then the rolling contacts and grease of carriages and
-// screws, and a foot on its pad.
-func (d *Model) lossOf(part int) joint.Bounds {
-	p := d.Parts[part]
-	switch p.kind {
-	case MemberPart:
-		for i := range d.Bars {
-			b := &d.Bars[i]
-			if b.Part != part {
-				continue
-			}
-			_, listed := b.Section.Shape.(section.Listed)
-			switch {
-			case b.Section.Fill != nil:
-				return joint.Bounds{Low: 0.008, Middle: 0.02, High: 0.05}
-			case b.Section.Material.E < 60e9, listed:
-				return joint.Bounds{Low: 0.005, Middle: 0.015, High: 0.04}
-			}
-			return joint.Bounds{Low: 0.002, Middle: 0.004, High: 0.008}
-		}
+// lossOf is the value that says what a part loses of its strain energy in a swing.
+func (d *Model) lossOf(part int) spec.Value {
+	of := d.Spec.Damping
+	switch p := d.Parts[part]; p.kind {
 	case CarriagePart:
-		return joint.Bounds{Low: 0.02, Middle: 0.04, High: 0.1}
+		return of.Carriages
 	case DrivePart:
-		return DriveLoss
+		return of.Drives
 	case FootPart:
-		return joint.Bounds{Low: 0.04, Middle: 0.08, High: 0.2}
+		return of.Feet
 	case JointPart:
-		return joint.Bounds{Low: 0.02, Middle: 0.04, High: 0.1}
+		return of.Joints
+	case MemberPart:
+		f := d.Bars[d.ByName[p.name]].Section
+		_, listed := f.Shape.(section.Listed)
+		switch {
+		case f.Fill != nil:
+			return of.Filled
+		case listed, f.Material.E < softMember:
+			return of.Profiles
+		}
 	}
-	return joint.Bounds{Low: 0.002, Middle: 0.004, High: 0.008}
+	return of.Members
 }
 
-// ModeLoss is a mode's loss factor with its bounds [-].
-func (d *Model) ModeLoss(modes *frame.Modes, k int) (loss joint.Bounds, err error) {
-	energies := modes.Energies(k)
-	of := func(pick func(joint.Bounds) float64) (factor float64) {
-		if err == nil {
-			factor, _, err = modal.LossFactor(energies, func(part int) frame.Loss { return frame.EvenLoss(pick(d.lossOf(part))) })
-		}
-		return factor
+// losses are the loss factors of all parts [-].
+func (d *Model) losses(read spec.Reader) []float64 {
+	list := make([]float64, len(d.Parts))
+	for part := range list {
+		list[part] = read.Of(d.lossOf(part))
 	}
-	loss.Low = of(func(b joint.Bounds) float64 { return b.Low })
-	loss.Middle = of(func(b joint.Bounds) float64 { return b.Middle })
-	loss.High = of(func(b joint.Bounds) float64 { return b.High })
-	return loss, err
+	return list
+}
+
+// ModeLoss is a mode's loss factor, by the reader's numbers [-].
+func (d *Model) ModeLoss(read spec.Reader, modes *frame.Modes, k int) (float64, error) {
+	loss := d.losses(read)
+	factor, _, err := modal.LossFactor(modes.Energies(k), func(part int) frame.Loss { return frame.EvenLoss(loss[part]) })
+	return factor, err
+}
+
+// LossChange is the largest relative change of a loss factor from another model of the
+// same parts [-].
+func (d *Model) LossChange(from *Model) (most float64) {
+	tool := func(m *Model) float64 { return m.Read.Of(m.Spec.Damping.Tool) }
+	was, is := append(from.losses(from.Read), tool(from)), append(d.losses(d.Read), tool(d))
+	for i := range min(len(was), len(is)) {
+		if was[i] != 0 {
+			most = math.Max(most, math.Abs(is[i]/was[i]-1))
+		}
+	}
+	return most
 }

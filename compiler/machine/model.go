@@ -84,13 +84,14 @@ type Model struct {
 
 	Stiff      *spec.Log   // what its stiffness rests on
 	Weight     *spec.Log   // what its weight rests on
+	Damping    *spec.Log   // what its damping rests on
 	BodyWeight []*spec.Log // the same by body
 	places     []*spec.Log // by body: where its nodes lie
 }
 
 // New reads the machine into a model.
 func New(m *spec.Machine, read spec.Reader) (*Model, error) {
-	d := &Model{Spec: m, Read: read, Stiff: &spec.Log{}, Weight: &spec.Log{}, ByName: map[string]int{}, Node: map[string]int{}, GuidePart: map[string]int{}, DrivePart: map[string]int{}, stocks: map[[2]string]Filled{}}
+	d := &Model{Spec: m, Read: read, Stiff: &spec.Log{}, Weight: &spec.Log{}, Damping: &spec.Log{}, ByName: map[string]int{}, Node: map[string]int{}, GuidePart: map[string]int{}, DrivePart: map[string]int{}, stocks: map[[2]string]Filled{}}
 	for range m.Bodies {
 		weight := &spec.Log{}
 		d.BodyWeight, d.places = append(d.BodyWeight, weight), append(d.places, &spec.Log{})

@@ -41,9 +41,6 @@ const (
 	// feedDirections is how many directions of feed are held against chatter:
 	// a feed and its opposite are alike.
 	feedDirections = 6
-	// toolLoss is the loss factor of spindle, holder and cutter together; from
-	// memory.
-	toolLoss = 0.02
 	// slowestChatter is where the search for chatter starts, below all modes [Hz].
 	slowestChatter = 5
 	// StableShare is the share of the limiting depth that a cut may use; common
@@ -59,6 +56,7 @@ type Ring struct {
 	Solved *Solved
 	Modes  *frame.Modes
 	Nose   *modal.Receptance // between the nose and the work, forces and moments
+	tool   float64           // loss factor of spindle, holder and cutter [-]
 }
 
 // ring finds the modes of a solved pose and the receptance that they make. The
@@ -72,12 +70,31 @@ func (d *Model) ring(s *Solved, count int, highest float64) (Ring, error) {
 	if err != nil {
 		return Ring{}, err
 	}
-	loss := make([]frame.Loss, len(d.Parts))
-	for part := range loss {
-		loss[part] = frame.EvenLoss(bound(d.Read, d.lossOf(part)))
+	return d.heard(s, modes, work)
+}
+
+// heard is how a solved pose rings with this model's loss factors.
+func (d *Model) heard(s *Solved, modes *frame.Modes, work []rest) (Ring, error) {
+	read := d.Read.Into(d.Damping)
+	loss := d.losses(read)
+	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return frame.EvenLoss(loss[part]) }, d.loads(work, NoseOnly)...)
+	return Ring{s, modes, nose, read.Of(d.Spec.Damping.Tool)}, err
+}
+
+// Reheard are rings of a machine whose frame is this one's, with the loss factors of
+// this one.
+func (d *Model) Reheard(rings []Ring) ([]Ring, error) {
+	list := make([]Ring, len(rings))
+	for i, r := range rings {
+		work, err := d.WorkPoints(r.Solved.Posed, d.NosePoint())
+		if err != nil {
+			return nil, err
+		}
+		if list[i], err = d.heard(r.Solved, r.Modes, work); err != nil {
+			return nil, err
+		}
 	}
-	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return loss[part] }, d.loads(work, NoseOnly)...)
-	return Ring{s, modes, nose}, err
+	return list, nil
 }
 
 // Rings finds how the machine rings in several solved poses, on all cores. Poses
@@ -121,7 +138,7 @@ func (r *Ring) tip(end toolEnd) (*modal.Grid, error) {
 			give.SetSym(a, b, total[a][b])
 		}
 	}
-	if tip, err = tip.InSeries(give, toolLoss); err != nil {
+	if tip, err = tip.InSeries(give, r.tool); err != nil {
 		return nil, err
 	}
 	return tip.Grid(slowestChatter, r.Highest())

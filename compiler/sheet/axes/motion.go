@@ -126,7 +126,7 @@ func followerOf(book *sheet.Book, v *sheet.Drive) (*follower, error) {
 	if f.feed == 0 {
 		f.feed = v.In.RapidFeed / 4
 	}
-	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.Out.AxialFrequency, Damping: machine.DriveLoss.Middle / 2}
+	f.axial = motion.Mode{Name: "the drive of axis " + a.Name, Frequency: v.Out.AxialFrequency, Damping: book.Read().Of(book.Spec.Damping.Drives) / 2}
 	if m, ok := frameMode(book, machine.Unit(a.Item.Direction.XYZ)); ok {
 		f.frame = motion.Mode{Name: "the frame along axis " + a.Name, Frequency: m.Omega / (2 * math.Pi), Damping: m.Loss / 2}
 	}

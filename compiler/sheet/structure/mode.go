@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
+	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
@@ -36,7 +37,7 @@ func modeSheet(book *sheet.Book) error {
 		moves := book.Model.Motion(middle, k)
 		most := book.Model.ModeShares(middle, k)[0]
 		gives := fmt.Sprintf("%s, %s", most.Name, quantity.Percent(most.Part))
-		loss, err := book.Model.ModeLoss(middle, k)
+		loss, err := sheet.Compute(book.Reader(), func(read spec.Reader) (float64, error) { return book.Model.ModeLoss(read, middle, k) })
 		if err != nil {
 			return err
 		}
