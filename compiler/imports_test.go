@@ -19,8 +19,9 @@ import (
 const allowed = `
 schema:
 examples:              schema
-spec/quantity:
-spec:                  schema spec/quantity
+spec/nearest:
+spec/quantity:         spec/nearest
+spec:                  schema spec/nearest spec/quantity
 compiler/works:
 compiler/rank:
 compiler/build:        spec/quantity
@@ -57,7 +58,7 @@ compiler/internal/whole:
 render/document:
 render/figure:         compiler/build spec/quantity
 render/pdf:            compiler/build render/document render/figure
-render:                compiler/build spec/quantity render/document render/figure render/pdf
+render:                compiler/build spec/nearest spec/quantity render/document render/figure render/pdf
 .:                     spec compiler compiler/build compiler/sheet render examples
 `
 

@@ -1,15 +1,13 @@
 package render
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
-
 	"ironbed/compiler/build"
+	"ironbed/spec/nearest"
 )
 
 // Explain prints the derivation of one figure as an indented tree: its value,
@@ -143,7 +141,7 @@ func (e *explainer) line(first, rest, text string) {
 
 // unknownFigure is the error for an id that no figure has.
 func unknownFigure(r *build.Registry, id string) error {
-	if near := nearest(r, id, 5); len(near) > 0 {
+	if near := nearestIDs(r, id, 5); len(near) > 0 {
 		return fmt.Errorf("there is no figure %q; nearest: %s", id, strings.Join(near, ", "))
 	}
 	var first []string
@@ -157,30 +155,21 @@ func unknownFigure(r *build.Registry, id string) error {
 	return fmt.Errorf("there is no figure %q; they begin with %s, and the report lists them all", id, strings.Join(first, ", "))
 }
 
-// nearest returns up to n ids close to one that does not exist: ids that hold it
+// nearestIDs returns up to n ids close to one that does not exist: ids that hold it
 // come first, then those that take the fewest changes of letters.
-func nearest(r *build.Registry, id string, n int) []string {
-	type candidate struct {
-		id       string
-		distance int
-	}
+func nearestIDs(r *build.Registry, id string, n int) []string {
 	word := strings.ToLower(strings.TrimSpace(id))
-	var list []candidate
+	var holding, others []string
 	for _, f := range r.All() {
-		other := strings.ToLower(f.ID)
-		switch d := levenshtein.ComputeDistance(word, other); {
-		case word != "" && strings.Contains(other, word):
-			list = append(list, candidate{f.ID, 0})
-		case d <= max(2, len(word)/2):
-			list = append(list, candidate{f.ID, d})
+		if word != "" && strings.Contains(strings.ToLower(f.ID), word) {
+			holding = append(holding, f.ID)
+		} else {
+			others = append(others, f.ID)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(a.distance, b.distance), cmp.Compare(a.id, b.id))
-	})
-	var ids []string
-	for _, c := range list[:min(n, len(list))] {
-		ids = append(ids, c.id)
-	}
-	return ids
+	slices.Sort(holding)
+	slices.Sort(others)
+	half := max(2, len(word)/2)
+	list := append(holding, nearest.Words(word, others, func(string) int { return half })...)
+	return list[:min(n, len(list))]
 }

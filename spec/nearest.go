@@ -5,7 +5,7 @@ import (
 	"strings"
 	"unicode"
 
-	"github.com/agnivade/levenshtein"
+	"ironbed/spec/nearest"
 )
 
 // folded is a designation without its order and its spaces: "HEB 240" and
@@ -45,15 +45,11 @@ func Nearest(word string, known []string) string {
 	if len([]rune(word)) < 3 { // a letter is near to any other
 		return ""
 	}
-	best, least := "", len([]rune(word))/3+2
-	for _, k := range known {
-		if d := levenshtein.ComputeDistance(strings.ToLower(word), strings.ToLower(k)); d < least {
-			best, least = k, d
-		}
+	third := len([]rune(word))/3 + 1
+	if near := nearest.Words(word, known, func(string) int { return third }); len(near) > 0 {
+		return near[0]
 	}
-	if best != "" {
-		return best
-	}
+	best := ""
 	for _, k := range known {
 		if strings.HasPrefix(strings.ToLower(k), strings.ToLower(word)) && (best == "" || len(k) < len(best)) {
 			best = k

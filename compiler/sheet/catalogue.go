@@ -33,7 +33,11 @@ func Catalogue(kind, filter string) (string, error) {
 		return b.String(), nil
 	}
 	if !slices.Contains(spec.Kinds, spec.Kind(kind)) {
-		near := spec.Nearest(kind, []string{"sections", "materials", "mixes", "rails", "work_materials"})
+		var kinds []string
+		for _, k := range spec.Kinds {
+			kinds = append(kinds, string(k))
+		}
+		near := spec.Nearest(kind, kinds)
 		if near != "" {
 			near = fmt.Sprintf("; did you mean %q", near)
 		}

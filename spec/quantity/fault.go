@@ -4,7 +4,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"github.com/agnivade/levenshtein"
+	"ironbed/spec/nearest"
 )
 
 // A Kind sorts errors by what the builder has to mend.
@@ -162,32 +162,29 @@ func (p *parser) unknownUnit(start int, word string) *Error {
 		e.Suggestion = "* to multiply"
 		return e
 	}
-	e.Suggestion = nearest(word)
+	e.Suggestion = nearestSymbol(word)
 	return e
 }
 
-// nearest returns the symbol that is closest to a word, or "" if none is close.
-// Case counts least; a short symbol allows one wrong letter, a longer one two.
-func nearest(word string) string {
+// nearestSymbol returns the symbol that is closest to a word, or "" if none is close.
+// Case counts least; a short symbol allows one wrong letter, a longer one two, and some
+// letter has to be right.
+func nearestSymbol(word string) string {
 	const longestWord = 12
 	if len(word) > longestWord {
 		return ""
 	}
-	best, least := "", 0
+	var known []string
 	for _, s := range symbols {
-		if s.text == "%" {
-			continue
-		}
-		if strings.EqualFold(s.text, word) {
-			return s.text
-		}
-		allowed := 1
-		if len(s.text) > 3 {
-			allowed = 2
-		}
-		if d := levenshtein.ComputeDistance(word, s.text); d <= allowed && d < len([]rune(word)) && (best == "" || d < least) {
-			best, least = s.text, d
+		if s.text != "%" {
+			known = append(known, s.text)
 		}
 	}
-	return best
+	return nearest.First(nearest.Words(word, known, func(symbol string) int {
+		allowed := 1
+		if len(symbol) > 3 {
+			allowed = 2
+		}
+		return min(allowed, len([]rune(word))-1)
+	}))
 }
