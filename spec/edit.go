@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"cuelang.org/go/cue/cuecontext"
@@ -63,6 +64,9 @@ func grafted(t *tree, s *shape, shapes map[string]*shape, names []string, path, 
 	if len(names) == 0 {
 		return merged(t, s, shapes, path, value)
 	}
+	if n, err := strconv.Atoi(names[0]); err == nil && t != nil && n >= 0 && n < len(t.list) {
+		return t.withElement(n, s, shapes, names[1:], join(path, names[0]), value)
+	}
 	child := s.element
 	if s.kind == structShape {
 		f := s.field(names[0])
@@ -70,6 +74,9 @@ func grafted(t *tree, s *shape, shapes map[string]*shape, names []string, path, 
 			return nil, fmt.Errorf("%s is not a field of %s", names[0], s.says(path))
 		}
 		child = f.shape
+	}
+	if child == nil {
+		return nil, fmt.Errorf("%s has no %s", last(path), names[0])
 	}
 	var old *tree
 	if t != nil {
@@ -80,6 +87,25 @@ func grafted(t *tree, s *shape, shapes map[string]*shape, names []string, path, 
 		return nil, err
 	}
 	return t.with(names[0], grown, s), nil
+}
+
+// withElement is a list with an element of it written anew.
+func (t *tree) withElement(n int, s *shape, shapes map[string]*shape, names []string, path, value string) (*tree, error) {
+	child := s.element
+	switch {
+	case s.kind == tupleShape:
+		child = s.tuple[n]
+	case s.kind == directionShape:
+		child = &shape{kind: numberShape}
+	}
+	grown, err := grafted(t.list[n], child, shapes, names, path, value)
+	if err != nil {
+		return nil, err
+	}
+	out := *t
+	out.list = slices.Clone(t.list)
+	out.list[n] = grown.placed(t)
+	return &out, nil
 }
 
 // with is a tree with a part of it written anew.
@@ -159,4 +185,27 @@ func over(old, t *tree, s *shape) *tree {
 		out = out.with(name, over(old.fields[name], t.fields[name], child), s)
 	}
 	return out
+}
+
+// Quantities are the dimensioned values that the spec gives, each as its path and as
+// it is written.
+func (m *Machine) Quantities() [][2]string {
+	var list [][2]string
+	m.tree.quantities(&list)
+	return list
+}
+
+func (t *tree) quantities(list *[][2]string) {
+	if t == nil {
+		return
+	}
+	if t.isLeaf() {
+		if t.measured {
+			*list = append(*list, [2]string{t.path, t.text})
+		}
+		return
+	}
+	for _, n := range t.parts() {
+		t.part(n).quantities(list)
+	}
 }

@@ -20,6 +20,7 @@ type tree struct {
 	origin   Place  // where its number is written, if a name stands for it
 	text     string
 	quantity quantity.Quantity
+	measured bool // it is a quantity
 	number   float64
 	truth    bool
 	names    []string // of a struct or map, in the order of the spec
@@ -391,6 +392,7 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	} else {
 		return w.wrongKind(path, v, t, fmt.Sprintf("%s such as %s", dimension.Word(), dimension.Example()))
 	}
+	t.measured = true
 	q := t.quantity
 	switch {
 	case s.measure.positive && q.Low <= 0:

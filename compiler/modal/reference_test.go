@@ -2,7 +2,6 @@ package modal
 
 import (
 	"encoding/json"
-	"fmt"
 	"maps"
 	"math"
 	"math/cmplx"
@@ -220,7 +219,7 @@ func TestReceptanceProperties(t *testing.T) {
 				t.Errorf("at rest %d, %d: %g, compliance %g", i, j, real(still[3*i+j]), want)
 			}
 			if cmplx.Abs(still[3*i+j]-still[3*j+i]) > 1e-12 {
-				t.Error(fmt.Sprintf("not symmetric at %d, %d", i, j))
+				t.Errorf("not symmetric at %d, %d", i, j)
 			}
 		}
 	}

@@ -39,14 +39,12 @@ func sampleScene() build.Scene {
 	add("ram motor", "mass", 3, 0.75, 0.05, 1.34, 0.06, 0.06, 0.10)
 	d.Lines = append(d.Lines, build.Line3{Body: 1, Points: [][3]float64{{0.70, -0.42, 1.14}, {0.70, 0.42, 1.14}}},
 		build.Line3{Body: 1, Points: [][3]float64{{0.70, -0.42, 1.02}, {0.70, 0.42, 1.02}}})
-	for _, l := range []build.Label3{
+	d.Labels = append(d.Labels, []build.Label3{
 		{At: [3]float64{0.62, 0.30, 1.08}, Text: "gantry beam"}, {At: [3]float64{0.62, -0.4, 0.92}, Text: "near upright"},
 		{At: [3]float64{0.62, 0.4, 0.92}, Text: "far upright"}, {At: [3]float64{1.1, -0.4, 0.60}, Text: "side beam, filled"},
 		{At: [3]float64{0.82, 0.05, 0.83}, Text: "spindle"}, {At: [3]float64{0.56, -0.4, 0.70}, Text: "carriages at the near foot"},
 		{At: [3]float64{0.9, 0, 0.64}, Text: "table"}, {At: [3]float64{0.05, -0.4, 0.3}, Text: "leg"},
-		{At: [3]float64{0.75, 0.05, 1.2}, Text: "ram"}, {At: [3]float64{0.71, 0, 1.15}, Text: "saddle"}} {
-		d.Labels = append(d.Labels, l)
-	}
+		{At: [3]float64{0.75, 0.05, 1.2}, Text: "ram"}, {At: [3]float64{0.71, 0, 1.15}, Text: "saddle"}}...)
 	return d
 }
 
