@@ -30,6 +30,16 @@ type Solution struct {
 	LivelyOrder           []int   // the poses of the grid, the one that feeds it most first
 }
 
+// Ends are the models at both ends of the doubts: of those about stiffness where the
+// machine was solved there, and of all values at their low and at their high end
+// otherwise.
+func (s *Solution) Ends() [2]*Model {
+	if s.SoftModel == nil {
+		return [2]*Model{s.Light, s.Heavy}
+	}
+	return [2]*Model{s.SoftModel, s.StiffModel}
+}
+
 // Analyse solves a machine.
 func Analyse(m *spec.Machine) (*Solution, error) {
 	s := &Solution{Spec: m}
