@@ -89,7 +89,8 @@ func (d *Model) addEnds(b *Bar) error {
 		d.NodeBody = append(d.NodeBody, b.Body)
 		d.held = append(d.held, [6]bool{})
 		h.Fixed = len(d.Fixed)
-		d.Fixed = append(d.Fixed, frame.Spring{A: frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(own, offset)}, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
+		near := frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(own, offset)}
+		d.Fixed = append(d.Fixed, frame.Spring{A: near, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
 		d.FootNames = append(d.FootNames, "")
 		d.Hinges = append(d.Hinges, h)
 	}

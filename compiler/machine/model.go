@@ -317,14 +317,23 @@ func (d *Model) fill(section, fill string) (Filled, error) {
 		return Filled{}, err
 	}
 	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
-	f.Log = read.Log()
-	f.Weighs = weighing(f.Log)
+	f.Log, f.Weighs = giving(read.Log()), weighing(read.Log())
 	return f, err
 }
 
-// weighing is what the weight of a section rests on, of what was read for it.
+// giving is what the stiffness of a section rests on, of what was read for it.
+func giving(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		return !strings.HasSuffix(in.Path, "density") && !strings.HasSuffix(in.Path, ".listed.mass")
+	})
+}
+
+// weighing is what its weight rests on.
 func weighing(log *spec.Log) *spec.Log {
-	return log.Only(func(in spec.Input) bool { return !strings.HasSuffix(in.Path, "modulus") })
+	return log.Only(func(in spec.Input) bool {
+		_, listed, ok := strings.Cut(in.Path, ".listed.")
+		return !strings.HasSuffix(in.Path, "modulus") && (!ok || listed == "area" || listed == "mass")
+	})
 }
 
 // aim finds the member's local z: the way that its height points, turned to its

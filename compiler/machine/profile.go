@@ -60,10 +60,8 @@ func profileOf(m *spec.Machine, e *spec.Entry[spec.Section], read spec.Reader) (
 		p.Meshed, p.Doubt = true, n.Doubt
 		p.ShearCentre = [2]float64{n.ShearCentreY - n.CentroidY, n.ShearCentreZ - n.CentroidZ}
 	}
-	material := func(in spec.Input) bool { return strings.HasPrefix(in.Path, "materials.") }
-	p.Shaped = log.Only(func(in spec.Input) bool { return !material(in) })
-	p.Shears = log.Only(func(in spec.Input) bool { return !strings.HasSuffix(in.Path, "density") })
-	p.Weighs = weighing(log)
+	p.Shaped = log.Only(func(in spec.Input) bool { return !strings.HasPrefix(in.Path, "materials.") })
+	p.Shears, p.Weighs = giving(log), weighing(log)
 	return p, nil
 }
 

@@ -202,7 +202,7 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], read spec.Reader) secti
 
 // A Filled is a section with what a member has filled it with.
 type Filled struct {
-	Log    *spec.Log // what was read for it
+	Log    *spec.Log // what its stiffness rests on
 	Weighs *spec.Log // what its weight rests on
 	Stock
 	Fill          *spec.Fill

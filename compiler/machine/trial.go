@@ -72,7 +72,7 @@ func (d *Model) trial(t *spec.Trial) ([]float64, []*spec.Log, error) {
 	var load frame.Load
 	for _, l := range t.Loads {
 		f, m := read.Vector(l.Item.Force), read.Vector(l.Item.Moment)
-		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(read, l.Item.Node.Text, l.Item.Offset),
+		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(read, l.Item.Node, l.Item.Offset),
 			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
 	}
 	solution, err := system.Solve(load)
@@ -83,10 +83,10 @@ func (d *Model) trial(t *spec.Trial) ([]float64, []*spec.Log, error) {
 	var logs []*spec.Log
 	for _, r := range t.Reads {
 		own := d.Read.Into(spec.Over(loaded))
-		i := freedomIndex(r.Item.Along.Text)
-		v := solution.Displacement(0, d.pointAt(own, r.Item.Node.Text, r.Item.Offset))[i]
+		i := freedomIndex(own.Word(r.Item.Along))
+		v := solution.Displacement(0, d.pointAt(own, r.Item.Node, r.Item.Offset))[i]
 		if r.Item.Against.Text != "" {
-			v -= solution.Displacement(0, frame.At(d.Node[r.Item.Against.Text]))[i]
+			v -= solution.Displacement(0, frame.At(d.Node[own.Word(r.Item.Against)]))[i]
 		}
 		out, logs = append(out, v), append(logs, own.Log())
 	}
@@ -94,6 +94,6 @@ func (d *Model) trial(t *spec.Trial) ([]float64, []*spec.Log, error) {
 }
 
 // pointAt is a point that a node carries.
-func (d *Model) pointAt(read spec.Reader, node string, offset spec.Vector) frame.Point {
-	return frame.Point{Node: d.Node[node], Arm: Vector(read, offset)}
+func (d *Model) pointAt(read spec.Reader, node spec.Text, offset spec.Vector) frame.Point {
+	return frame.Point{Node: d.Node[read.Word(node)], Arm: Vector(read, offset)}
 }

@@ -155,8 +155,8 @@ func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
 		}))
 		if used > 1 {
 			book.Find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.Place), Figures: []string{id + c.what},
-				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); take more or larger bolts, spread them, or tighten them further",
-					h.Name, c.says, quantity.Percent(used))})
+				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); "+
+					"take more or larger bolts, spread them, or tighten them further", h.Name, c.says, quantity.Percent(used))})
 		}
 	}
 	return row, nil

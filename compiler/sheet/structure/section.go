@@ -253,6 +253,7 @@ var memberFigureList = []memberFigure{
 func memberStiffness(book *sheet.Book, bar int, alike bool) {
 	b := &book.Model.Bars[bar]
 	id := "member." + b.Name + "."
+	log := madeOf(book, b, b.Gives)
 	for _, f := range memberFigureList {
 		formula := f.bare
 		var notes []string
@@ -277,7 +278,7 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			Formula: formula,
 			Source:  "derived here",
 			From:    []string{"section." + b.Member.Section.Text + "." + f.rests},
-			Log:     b.Gives,
+			Log:     log,
 			Notes:   notes,
 			Detail:  alike,
 		})
@@ -287,10 +288,23 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 	}
 }
 
+// madeOf is a log with the names of what a member is made of, over another one.
+func madeOf(book *sheet.Book, b *machine.Bar, over *spec.Log) *spec.Log {
+	read := book.Reader(over)
+	read.Word(b.Member.Section)
+	if b.Section.Fill != nil {
+		read.Word(b.Member.Fill)
+	}
+	return read.Log()
+}
+
 // memberMass adds how long a member is, and what it weighs.
 func memberMass(book *sheet.Book, bar int, alike bool) {
 	b, light, heavy := &book.Model.Bars[bar], &book.Light.Bars[bar], &book.Heavy.Bars[bar]
 	id := "member." + b.Name + "."
+	lies := book.Reader(b.Lies)
+	lies.Word(b.Member.From)
+	lies.Word(b.Member.To)
 	book.Add(sheet.Figure{
 		ID:      id + "length",
 		Label:   "length of member " + b.Name,
@@ -298,7 +312,7 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 		Unit:    "mm",
 		Formula: "distance between the ends",
 		Source:  "derived here",
-		Log:     b.Lies,
+		Log:     lies.Log(),
 		Detail:  alike,
 	})
 	if !alike && b.Section.Fill == nil {
@@ -313,7 +327,7 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 		Formula: "m = mass per metre × length",
 		Source:  "derived here",
 		From:    []string{id + "length"},
-		Log:     spec.Over(b.Section.Weighs),
+		Log:     madeOf(book, b, b.Section.Weighs),
 		Detail:  alike,
 	})
 }
