@@ -70,8 +70,7 @@ func (s *Solution) Settings() []Setting {
 		if !out.Known {
 			continue
 		}
-		ends := s.Ends()
-		for _, d := range append(ends[:], s.Model) {
+		for _, d := range append(s.Ends(), s.Model) {
 			for _, creep := range []float64{creepBounds[0], creepBounds[2]} {
 				if end, ok := shrink(d.Read, &d.Bars[i], creep); ok {
 					out.ends = append(out.ends, end)

@@ -30,14 +30,14 @@ type Solution struct {
 	LivelyOrder           []int   // the poses of the grid, the one that feeds it most first
 }
 
-// Ends are the models at both ends of the doubts: of those about stiffness where the
-// machine was solved there, and of all values at their low and at their high end
-// otherwise.
-func (s *Solution) Ends() [2]*Model {
-	if s.SoftModel == nil {
-		return [2]*Model{s.Light, s.Heavy}
+// Ends are the models at the ends of the doubts: every value at its low and at its high
+// end, and, where the machine was solved there, at its worse and at its better one.
+func (s *Solution) Ends() []*Model {
+	list := []*Model{s.Light, s.Heavy}
+	if s.SoftModel != nil {
+		list = append(list, s.SoftModel, s.StiffModel)
 	}
-	return [2]*Model{s.SoftModel, s.StiffModel}
+	return list
 }
 
 // Analyse solves a machine.
