@@ -1,6 +1,7 @@
 package change
 
 import (
+	"errors"
 	"strconv"
 
 	"ironbed/compiler/cut"
@@ -9,29 +10,90 @@ import (
 	"ironbed/spec"
 )
 
-// A Bonded is a machine with every fill bonded in one way.
+// A Bonded is a machine with every fill bonded in one way, in the worst pose of the
+// machine as the spec has it.
 type Bonded struct {
 	Whole  machine.Matrix // compliance at the tip of the reference cutter
 	Grades []reach.Grade  // by answer
 	Known  []bool         // by answer: whether it could be judged
 }
 
+// A Bond is how much of a machine's stiffness rests on the bond of its fills.
+type Bond struct {
+	Whole         machine.Matrix // compliance at the tip of the reference cutter, as the spec has the bond
+	Loose, Bonded *Bonded
+	Rests         [3]float64    // share of the stiffness that goes when every fill comes loose, by direction [-]
+	RestsEnds     [2][3]float64 // the same with every doubt at its worse and at its better end
+	Log           *spec.Log     // what was read for it
+}
+
 // bonds solves the machine with every fill loose, and with every fill bonded. It is
 // nil where no member is filled.
-func bonds(s *machine.Solution, cuts *cut.Answers) (loose, bonded *Bonded, err error) {
+func bonds(s *machine.Solution, cuts *cut.Answers) (*Bond, error) {
 	if s.Worst == nil || !s.Model.HasFill() {
-		return nil, nil, nil
+		return nil, nil
 	}
 	find := &finder{s, cuts}
-	var out [2]*Bonded
-	var errs [2]error
-	machine.EachParallel(2, func(i int) { out[i], errs[i] = find.bonded([]string{"loose", "bonded"}[i]) })
-	for _, err := range errs {
-		if err != nil {
-			return nil, nil, err
+	_, cutter := s.Model.Reference()
+	out := &Bond{Log: s.Model.ToolLog(cutter)}
+	var err error
+	if out.Whole, _, err = s.Model.TipCompliance(s.Worst, cutter); err != nil {
+		return nil, err
+	}
+	var errs [4]error
+	machine.EachParallel(len(errs), func(i int) {
+		switch i {
+		case 0:
+			out.Loose, errs[i] = find.bonded("loose")
+		case 1:
+			out.Bonded, errs[i] = find.bonded("bonded")
+		case 2:
+			out.RestsEnds[0], errs[i] = find.restsAt(s.SoftModel, s.Soft, cutter)
+		case 3:
+			out.RestsEnds[1], errs[i] = find.restsAt(s.StiffModel, s.Stiff, cutter)
+		}
+	})
+	if err := errors.Join(errs[:]...); err != nil {
+		return nil, err
+	}
+	out.Rests = rests(out.Whole, out.Loose.Whole)
+	return out, nil
+}
+
+// rests is the share of the stiffness that goes with the bond of the fills.
+func rests(whole, loose machine.Matrix) (share [3]float64) {
+	for i := range share {
+		if left := whole[i][i] / loose[i][i]; left < 1 {
+			share[i] = 1 - left
 		}
 	}
-	return out[0], out[1], nil
+	return share
+}
+
+// restsAt is the same at an end of the doubts.
+func (find *finder) restsAt(d *machine.Model, s *machine.Solved, cutter *spec.Cutter) (share [3]float64, err error) {
+	whole, _, err := d.TipCompliance(s, cutter)
+	if err != nil {
+		return share, err
+	}
+	m, err := find.Spec.With(find.bondEdits("loose")...)
+	if err != nil {
+		return share, err
+	}
+	r := find.retry(m, d.Read)
+	if r.err != nil {
+		return share, r.err
+	}
+	loose, _, err := r.model.TipCompliance(&machine.Solved{Nose: r.nose}, cutter)
+	return rests(whole, loose), err
+}
+
+// bondEdits write one bond into every fill.
+func (find *finder) bondEdits(bond string) (edits []spec.Edit) {
+	for _, f := range find.Spec.Fills {
+		edits = append(edits, write(strconv.Quote(bond), "fills", f.Name, "bond")...)
+	}
+	return edits
 }
 
 func (find *finder) bonded(bond string) (*Bonded, error) {
@@ -53,11 +115,7 @@ func (find *finder) bonded(bond string) (*Bonded, error) {
 		out.Whole, _, err = find.Model.TipCompliance(find.Worst, cutter)
 		return out, err
 	}
-	var edits []spec.Edit
-	for _, f := range find.Spec.Fills {
-		edits = append(edits, write(strconv.Quote(bond), "fills", f.Name, "bond")...)
-	}
-	r := find.retryWith(edits...)
+	r := find.retryWith(find.bondEdits(bond)...)
 	if r.err != nil {
 		return nil, r.err
 	}

@@ -318,9 +318,9 @@ func beside(a *cut.Answer, r *retry) (*cut.Attempt, error) {
 
 // Changes are what was found by solving a machine anew. They are read only.
 type Changes struct {
-	Moves         [][]Move // by answer, the best first
-	Loose, Bonded *Bonded  // with every fill loose, and with every fill bonded; nil where there is none
-	Effects       []Effect // by assumption; none where a report is not asked for
+	Moves   [][]Move // by answer, the best first
+	Bond    *Bond    // what rests on the bond of the fills; nil where there is none
+	Effects []Effect // by assumption; none where a report is not asked for
 }
 
 // Search finds what betters a machine, and what rests on the bond of its fills; with
@@ -328,7 +328,7 @@ type Changes struct {
 func Search(s *machine.Solution, cuts *cut.Answers, everything bool) (*Changes, error) {
 	out := &Changes{}
 	var err error
-	if out.Loose, out.Bonded, err = bonds(s, cuts); err != nil {
+	if out.Bond, err = bonds(s, cuts); err != nil {
 		return nil, err
 	}
 	if out.Moves, err = findMoves(s, cuts, everything); err != nil {

@@ -64,13 +64,13 @@ func (d *Model) addEnds(b *Bar) error {
 		h.part = d.addPart(part{name: "joint of " + h.Name, kind: JointPart, body: body, At: end.At})
 		own := d.reading(h.part)
 		h.Log = own.Log()
-		h.Log.Rest(b.Section.Log)
+		h.Log.Rest(b.Section.Log, b.Lies)
 		var err error
 		switch {
 		case end.OnFace != nil:
 			err = d.onFace(&h, b, end.OnFace, out, own)
 		case end.Mitre != nil:
-			err = d.mitre(&h, b, end.Mitre, node, out)
+			err = d.mitre(&h, b, end.Mitre, node, out, own)
 		case end.Open != nil:
 			err = openEnd(&h, b, end.Open, out, own)
 		}
@@ -89,7 +89,8 @@ func (d *Model) addEnds(b *Bar) error {
 		d.NodeBody = append(d.NodeBody, b.Body)
 		d.held = append(d.held, [6]bool{})
 		h.Fixed = len(d.Fixed)
-		d.Fixed = append(d.Fixed, frame.Spring{A: frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(own, offset)}, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
+		near := frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(own, offset)}
+		d.Fixed = append(d.Fixed, frame.Spring{A: near, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
 		d.FootNames = append(d.FootNames, "")
 		d.Hinges = append(d.Hinges, h)
 	}
@@ -138,8 +139,7 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	if err != nil {
 		return err
 	}
-	base := Bar{Member: other, Section: f, From: d.Nodes[d.Node[body.Name+"."+other.From.Text]], To: d.Nodes[d.Node[body.Name+"."+other.To.Text]]}
-	base.Whole = f.Loose
+	base := Bar{Member: other, Section: f, From: Vector(read, *body.Item.Nodes.Find(other.From.Text)), To: Vector(read, *body.Item.Nodes.Find(other.To.Text))}
 	base.aim(read)
 	along := r3.Unit(r3.Sub(base.To, base.From))
 	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
@@ -195,7 +195,7 @@ func (h *Hinge) violations(list []joint.Violation) {
 }
 
 // mitre is a corner of two hollow sections.
-func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.Vec) error {
+func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.Vec, read spec.Reader) error {
 	hollow, err := hollowOfBar(b.Section)
 	if err != nil {
 		return err
@@ -209,7 +209,7 @@ func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.
 		if m == b.Member || m.Section.Text != b.Member.Section.Text || m.From.Text != node.Text && m.To.Text != node.Text {
 			continue
 		}
-		from, to := d.Nodes[d.Node[body.Name+"."+m.From.Text]], d.Nodes[d.Node[body.Name+"."+m.To.Text]]
+		from, to := Vector(read, *body.Item.Nodes.Find(m.From.Text)), Vector(read, *body.Item.Nodes.Find(m.To.Text))
 		leg := r3.Unit(r3.Sub(to, from))
 		if m.To.Text == node.Text {
 			leg = r3.Scale(-1, leg)
@@ -363,6 +363,35 @@ func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err
 		return 0, 0, err
 	}
 	return 1 / (1/radial + 1/bound(read, s.Normal)), 1 / (1/lateral + 1/bound(read, s.Shear)), nil
+}
+
+// A BoltUse is how much of what a bolted joint holds is used, by its worst bolt [-].
+type BoltUse struct {
+	Opening  float64 // of the load that opens the face
+	Slipping float64 // of the load that makes the face slip
+	Proof    float64 // of the proof load
+}
+
+// BoltsUnder holds a bolted joint against gravity and a cut that pushes from any side,
+// in a solved pose. The cut's forces are along the machine's directions [N].
+func (h *Hinge) BoltsUnder(s *Solved, cut [3]float64) (BoltUse, error) {
+	loaded := *h.Bolts
+	var force [6]float64
+	for k, v := range s.Solution.SpringForce(GravityCase, h.Fixed) {
+		force[k] = math.Abs(v)
+	}
+	for way := range cut {
+		for k, v := range s.Solution.SpringForce(way, h.Fixed) {
+			force[k] += math.Abs(v) * cut[way]
+		}
+	}
+	loaded.ShearX, loaded.ShearY, loaded.Tension = force[0], force[1], force[2]
+	loaded.MomentX, loaded.MomentY, loaded.MomentZ = force[3], force[4], force[5]
+	b, err := loaded.Bolting()
+	if err != nil {
+		return BoltUse{}, &Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the hardest cut: %v", h.Name, err)}
+	}
+	return BoltUse{Opening: b.Opening, Slipping: b.Slipping, Proof: b.ProofUsed}, nil
 }
 
 // knownJoints keeps what has been solved, as the sections do.

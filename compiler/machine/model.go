@@ -55,6 +55,10 @@ type Bar struct {
 	Part    int
 	place   spec.Place
 	rails   float64 // rails that lie on it [kg/m]
+
+	Lies  *spec.Log // what was read for where its ends lie
+	Line  *spec.Log // the same for how far it runs on
+	Gives *spec.Log // the same for what it gives, per length
 }
 
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }
@@ -220,14 +224,17 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 	}
 	n := d.addPart(part{name: name, kind: MemberPart, body: bodyName, At: e.At})
 	own := d.reading(n)
-	own.Log().Rest(f.Log, d.places[body])
+	own.Log().Rest(d.places[body])
 	d.BodyWeight[body].Rest(f.Weighs, d.places[body])
-	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At,
-		From: r3.Add(d.Nodes[d.Node[bodyName+"."+m.From.Text]], Vector(own, m.FromOffset)),
-		To:   r3.Add(d.Nodes[d.Node[bodyName+"."+m.To.Text]], Vector(own, m.ToOffset)),
-		Part: n}
-	b.Run = d.runOf(body, m)
-	b.aim(own)
+	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Gives: spec.Over(f.Log)}
+	b.From, b.To = d.ends(body, m, d.Read.Into(b.Lies))
+	b.Run = d.runOf(body, m, d.Read.Into(b.Line))
+	if f.slips() {
+		b.Gives.Rest(b.Line)
+	}
+	own.Log().Rest(b.Lies, b.Gives)
+	d.BodyWeight[body].Rest(b.Lies)
+	b.aim(d.Read.Into(b.Gives))
 	if err := d.addEnds(&b); err != nil {
 		return err
 	}
@@ -236,14 +243,19 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 	return nil
 }
 
+// ends are where a member begins and ends, as drawn.
+func (d *Model) ends(body int, m *spec.Member, read spec.Reader) (from, to r3.Vec) {
+	nodes := d.Spec.Bodies[body].Item.Nodes
+	at := func(node spec.Text, offset spec.Vector) r3.Vec {
+		return r3.Add(Vector(read, *nodes.Find(node.Text)), Vector(read, offset))
+	}
+	return at(m.From, m.FromOffset), at(m.To, m.ToOffset)
+}
+
 // runOf is how far a member's steel and fill run on in one line: the members of its
 // body that lie on its line with the same section and fill [m].
-func (d *Model) runOf(body int, m *spec.Member) float64 {
-	name := d.Spec.Bodies[body].Name
-	at := func(node spec.Text, offset spec.Vector) r3.Vec {
-		return r3.Add(d.Nodes[d.Node[name+"."+node.Text]], Vector(d.Read, offset))
-	}
-	from, to := at(m.From, m.FromOffset), at(m.To, m.ToOffset)
+func (d *Model) runOf(body int, m *spec.Member, read spec.Reader) float64 {
+	from, to := d.ends(body, m, read)
 	along := r3.Unit(r3.Sub(to, from))
 	off := func(p r3.Vec) float64 { return r3.Norm(r3.Cross(along, r3.Sub(p, from))) }
 	run := 0.0
@@ -252,8 +264,9 @@ func (d *Model) runOf(body int, m *spec.Member) float64 {
 		if other.Section.Text != m.Section.Text || other.Fill.Text != m.Fill.Text {
 			continue
 		}
-		a, b := at(other.From, other.FromOffset), at(other.To, other.ToOffset)
+		a, b := d.ends(body, other, d.Read)
 		if off(a) < lineWidth && off(b) < lineWidth {
+			d.ends(body, other, read)
 			run += r3.Norm(r3.Sub(b, a))
 		}
 	}
@@ -305,9 +318,23 @@ func (d *Model) fill(section, fill string) (Filled, error) {
 		return Filled{}, err
 	}
 	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
-	f.Log = read.Log()
-	f.Weighs = f.Log.Only(func(in spec.Input) bool { return !strings.HasSuffix(in.Path, "modulus") })
+	f.Log, f.Weighs = giving(read.Log()), weighing(read.Log())
 	return f, err
+}
+
+// giving is what the stiffness of a section rests on, of what was read for it.
+func giving(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		return !strings.HasSuffix(in.Path, "density") && !strings.HasSuffix(in.Path, ".listed.mass")
+	})
+}
+
+// weighing is what its weight rests on.
+func weighing(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		_, listed, ok := strings.Cut(in.Path, ".listed.")
+		return !strings.HasSuffix(in.Path, "modulus") && (!ok || listed == "area" || listed == "mass")
+	})
 }
 
 // aim finds the member's local z: the way that its height points, turned to its

@@ -19,13 +19,79 @@ type Shrinking struct {
 	Shear  float64     // what the interface passes at the ends [Pa]
 	Holds  float64     // what plain steel and concrete pass there [Pa]
 	Gap    float64     // between a core and its wall, 0 for pockets [m]
+
+	Free *spec.Log // what was read for the strain
+	Log  *spec.Log // what was read for all of it
 }
+
+// A Setting is what shrinkage does to the members of one section and fill, at the one
+// that runs on longest: at the middle of every doubt, and beyond.
+type Setting struct {
+	Section, Fill string
+	Shrinking
+	Known bool // false where the mix's shrinkage is not known
+
+	ends []Shrinking
+}
+
+// Ends are a number at both ends of the strain, in the model at the middle of every
+// doubt and at both ends of them, with the least creep and the most.
+func (s *Setting) Ends(of func(*Shrinking) float64) (list []float64) {
+	for i := range s.ends {
+		end := &s.ends[i]
+		if end.Strain.Middle > 0 { // all of it goes with the strain
+			list = append(list, of(end)*end.Strain.Low/end.Strain.Middle, of(end)*end.Strain.High/end.Strain.Middle)
+		}
+	}
+	return list
+}
+
+// Settings finds what shrinkage does to the members that are filled.
+func (s *Solution) Settings() []Setting {
+	var list []Setting
+	var longest []int // by setting: the bar
+	at := map[[2]string]int{}
+	for i := range s.Model.Bars {
+		b := &s.Model.Bars[i]
+		if b.Section.Fill == nil {
+			continue
+		}
+		kind := [2]string{b.Member.Section.Text, b.Member.Fill.Text}
+		if k, met := at[kind]; !met {
+			at[kind] = len(list)
+			list, longest = append(list, Setting{Section: kind[0], Fill: kind[1]}), append(longest, i)
+		} else if b.Run > s.Model.Bars[longest[k]].Run*(1+noise) {
+			longest[k] = i
+		}
+	}
+	for k, i := range longest {
+		out := &list[k]
+		out.Shrinking, out.Known = Shrink(s.Model.Read, &s.Model.Bars[i])
+		if !out.Known {
+			continue
+		}
+		for _, d := range append(s.Ends(), s.Model) {
+			for _, creep := range []float64{creepBounds[0], creepBounds[2]} {
+				if end, ok := shrink(d.Read, &d.Bars[i], creep); ok {
+					out.ends = append(out.ends, end)
+				}
+			}
+		}
+	}
+	return list
+}
+
+// noise is by how much two numbers that ought to be equal may differ [-].
+const noise = 1e-9
 
 // Shrink finds what shrinkage does to a member; false where the mix's shrinkage is
 // not known.
-func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) {
+func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) { return shrink(read, b, creepBounds[1]) }
+
+func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 	f := b.Section.Fill
-	s := Shrinking{Bar: b, Creep: creepBounds[1]}
+	s := Shrinking{Bar: b, Creep: creep, Free: &spec.Log{}}
+	s.Log = spec.Over(s.Free, b.Section.Log, b.Line)
 	core := FillMaterial(f, read)
 	shell, pieces, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place)
 	if err != nil {
@@ -43,32 +109,12 @@ func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) {
 	area := whole.EA / core.E
 	pocket := f.Place.Text != "hollow"
 	width, height := Extent(b.Section)
-	switch {
-	case f.Shrinkage.Given:
-		s.Strain.Low, s.Strain.Middle, s.Strain.High = read.Span(f.Shrinkage)
-	case f.Strength.Given:
-		own, err := fill.AutogenousShrinkage(read.Of(f.Strength))
-		if err != nil {
-			return s, false
-		}
-		s.Strain = fill.Bounds{Low: 0.7 * own, Middle: own, High: 1.3 * own}
-		if pocket {
-			// An open face dries: its notional size is twice the area over it.
-			size := fill.SizeFactor(2 * area / float64(len(pieces)) / height)
-			arid, humidity, wet := read.Span(f.Humidity)
-			for _, end := range []struct {
-				to       *float64
-				humidity float64
-				k        float64
-			}{{&s.Strain.Low, wet, 0.7}, {&s.Strain.Middle, humidity, 1}, {&s.Strain.High, arid, 1.3}} {
-				dry, err := fill.DryingShrinkage(read.Of(f.Strength), end.humidity)
-				if err != nil {
-					return s, false
-				}
-				*end.to += end.k * size * dry
-			}
-		}
-	default:
+	if pocket {
+		s.Free.Rest(b.Section.Log)
+	}
+	var ok bool
+	// The size of a pocket's open face is twice the area over it.
+	if s.Strain, ok = freeStrain(read.Into(s.Free), f, pocket, 2*area/float64(len(pieces))/height); !ok {
 		return s, false
 	}
 	if f.Strength.Given {
@@ -76,29 +122,74 @@ func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) {
 			s.Crack = 0
 		}
 	}
-	y := fill.Restrained{Steel: fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY}, Fill: fill.Part{EA: whole.EA, EI: whole.EIz, Place: whole.CentroidY},
-		Strain: s.Strain.Middle, Creep: s.Creep, Length: b.Run}
-	z := y
-	z.Steel.EI, z.Steel.Place, z.Fill.EI, z.Fill.Place = shell.EIy, shell.CentroidZ, whole.EIy, whole.CentroidZ
-	along, err := fill.Shrink(y, area)
-	if err != nil {
+	if !s.hold(shell, whole, area) {
 		return s, false
 	}
-	up, err := fill.Shrink(z, area)
-	if err != nil {
-		return s, false
-	}
-	s.Out = along
-	if up.Force < along.Force { // the weaker hold counts
-		s.Out = up
-	}
-	s.Bow = math.Hypot(along.Bow, up.Bow)
 	s.interfaceShear(pocket, float64(len(pieces)), width, height)
 	if !pocket {
 		inner, high := HollowExtent(b.Section)
 		s.Gap = s.Strain.Middle * math.Max(inner, high) / 2
 	}
 	return s, true
+}
+
+// freeStrain is how much a fill would shrink with nothing to hold it; false where that
+// is not known. A pocket's open face dries, the more the less there is behind it.
+func freeStrain(read spec.Reader, f *spec.Fill, pocket bool, size float64) (out fill.Bounds, ok bool) {
+	read.Word(f.Mix)
+	switch {
+	case f.Shrinkage.Given:
+		out.Low, out.Middle, out.High = read.Span(f.Shrinkage)
+		return out, true
+	case !f.Strength.Given:
+		return out, false
+	}
+	own, err := fill.AutogenousShrinkage(read.Of(f.Strength))
+	if err != nil {
+		return out, false
+	}
+	out = fill.Bounds{Low: 0.7 * own, Middle: own, High: 1.3 * own}
+	if !pocket {
+		return out, true
+	}
+	factor := fill.SizeFactor(size)
+	arid, humidity, wet := read.Span(f.Humidity)
+	for _, end := range []struct {
+		to       *float64
+		humidity float64
+		k        float64
+	}{{&out.Low, wet, 0.7}, {&out.Middle, humidity, 1}, {&out.High, arid, 1.3}} {
+		dry, err := fill.DryingShrinkage(read.Of(f.Strength), end.humidity)
+		if err != nil {
+			return out, false
+		}
+		*end.to += end.k * factor * dry
+	}
+	return out, true
+}
+
+// hold fills in what the steel does as it holds the fill back, in both planes.
+func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
+	y := fill.Restrained{
+		Steel:  fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY},
+		Fill:   fill.Part{EA: whole.EA, EI: whole.EIz, Place: whole.CentroidY},
+		Strain: s.Strain.Middle, Creep: s.Creep, Length: s.Bar.Run}
+	z := y
+	z.Steel.EI, z.Steel.Place, z.Fill.EI, z.Fill.Place = shell.EIy, shell.CentroidZ, whole.EIy, whole.CentroidZ
+	along, err := fill.Shrink(y, area)
+	if err != nil {
+		return false
+	}
+	up, err := fill.Shrink(z, area)
+	if err != nil {
+		return false
+	}
+	s.Out = along
+	if up.Force < along.Force { // the weaker hold counts
+		s.Out = up
+	}
+	s.Bow = math.Hypot(along.Bow, up.Bow)
+	return true
 }
 
 // interfaceShear fills in what the ends have to pass, and what plain steel holds.

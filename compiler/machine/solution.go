@@ -30,6 +30,16 @@ type Solution struct {
 	LivelyOrder           []int   // the poses of the grid, the one that feeds it most first
 }
 
+// Ends are the models at the ends of the doubts: every value at its low and at its high
+// end, and, where the machine was solved there, at its worse and at its better one.
+func (s *Solution) Ends() []*Model {
+	list := []*Model{s.Light, s.Heavy}
+	if s.SoftModel != nil {
+		list = append(list, s.SoftModel, s.StiffModel)
+	}
+	return list
+}
+
 // Analyse solves a machine.
 func Analyse(m *spec.Machine) (*Solution, error) {
 	s := &Solution{Spec: m}

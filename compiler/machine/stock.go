@@ -202,7 +202,7 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], read spec.Reader) secti
 
 // A Filled is a section with what a member has filled it with.
 type Filled struct {
-	Log    *spec.Log // what was read for it
+	Log    *spec.Log // what its stiffness rests on
 	Weighs *spec.Log // what its weight rests on
 	Stock
 	Fill          *spec.Fill
@@ -216,12 +216,25 @@ func (f Filled) used(length float64, read spec.Reader) section.Stiffness {
 	switch {
 	case f.Fill == nil && f.Stitch != nil:
 		return f.stitched(length, read)
-	case f.Fill == nil || f.Fill.Bond.Text == "loose":
+	case f.Fill == nil:
 		return f.Loose
-	case f.Fill.Bond.Text == "keyed":
+	}
+	switch read.Word(f.Fill.Bond) {
+	case "loose":
+		return f.Loose
+	case "keyed":
 		return f.keyed(length, read)
 	}
 	return f.Bonded
+}
+
+// slips reports whether the section's pieces slip on each other a little, so that its
+// stiffness is not the same in a long member and in a short one.
+func (f Filled) slips() bool {
+	if f.Fill != nil {
+		return f.Fill.Bond.Text == "keyed"
+	}
+	return f.Stitch != nil
 }
 
 // stitched puts two parts together by their stitches: bent with slip between them.
@@ -272,9 +285,10 @@ func partsOf(shape section.Shape, m section.Material) ([]section.Stiffness, erro
 func stitchOf(read spec.Reader, s *spec.Stitch, m section.Material, thick1, thick2 float64) joint.Stitch {
 	rows := 2
 	if s.Rows.Given {
-		rows = s.Rows.N
+		rows = read.Count(s.Rows)
 	}
-	return joint.Stitch{Material: joint.Material{E: m.E, Poisson: m.Poisson()}, Weld: read.Of(s.Weld), Pitch: read.Of(s.Pitch), Throat: read.Of(s.Throat), Thick1: thick1, Thick2: thick2, Rows: rows}
+	return joint.Stitch{Material: joint.Material{E: m.E, Poisson: m.Poisson()}, Weld: read.Of(s.Weld), Pitch: read.Of(s.Pitch),
+		Throat: read.Of(s.Throat), Thick1: thick1, Thick2: thick2, Rows: rows}
 }
 
 // wallOf is the thickness of a shape at a weld on it: its thinnest wall.
@@ -337,7 +351,8 @@ func slipOf(f *spec.Fill, read spec.Reader) (float64, error) {
 	if f.Keys == nil {
 		return 0, nil
 	}
-	k, err := fill.SlipStiffness(fill.Key{Diameter: read.Of(f.Keys.Diameter), Pitch: read.Of(f.Keys.Pitch), Rows: f.Keys.Rows.N}, read.Of(f.Modulus))
+	key := fill.Key{Diameter: read.Of(f.Keys.Diameter), Pitch: read.Of(f.Keys.Pitch), Rows: read.Count(f.Keys.Rows)}
+	k, err := fill.SlipStiffness(key, read.Of(f.Modulus))
 	return read.Between(k.Low, k.Middle, k.High), err
 }
 

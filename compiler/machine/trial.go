@@ -5,45 +5,95 @@ import (
 	"ironbed/spec"
 )
 
-// Trial computes a trial's readings [m], [rad].
-func (d *Model) Trial(t *spec.Trial) ([]float64, error) {
-	p := d.Middle()
-	for i, a := range d.Spec.Axes {
-		if v := t.Pose.Find(a.Name); v != nil {
-			p[i] = d.Read.Of(*v)
+// A Dial is what one dial of a trial should read [m], [rad].
+type Dial struct {
+	Middle float64
+	Ends   [2]float64 // with every doubt at its worse and at its better end
+	Log    *spec.Log  // what was read for it
+}
+
+// Trials computes the readings of each trial of the spec. The middle need not lie
+// between the ends for a reading that is a difference.
+func (s *Solution) Trials() ([][]Dial, error) {
+	if len(s.Spec.Trials) == 0 {
+		return nil, nil
+	}
+	models := [3]*Model{s.Model, s.SoftModel, s.StiffModel}
+	for i, end := range []spec.Bound{spec.Middle, spec.Worse, spec.Better} {
+		if models[i] == nil { // no tool
+			var err error
+			if models[i], err = New(s.Spec, spec.At(end)); err != nil {
+				return nil, err
+			}
 		}
 	}
-	posed, err := d.At(p)
-	if err != nil {
-		return nil, err
-	}
-	system, err := posed.Frame.Factorise()
-	if err != nil {
-		return nil, d.explain(err, posed)
-	}
-	var load frame.Load
-	for _, l := range t.Loads {
-		f, m := d.Read.Vector(l.Item.Force), d.Read.Vector(l.Item.Moment)
-		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(l.Item.Node.Text, l.Item.Offset),
-			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
-	}
-	solution, err := system.Solve(load)
-	if err != nil {
-		return nil, err
-	}
-	var out []float64
-	for _, r := range t.Reads {
-		i := freedomIndex(r.Item.Along.Text)
-		v := solution.Displacement(0, d.pointAt(r.Item.Node.Text, r.Item.Offset))[i]
-		if r.Item.Against.Text != "" {
-			v -= solution.Displacement(0, frame.At(d.Node[r.Item.Against.Text]))[i]
+	out := make([][]Dial, len(s.Spec.Trials))
+	for i := range s.Spec.Trials {
+		t := &s.Spec.Trials[i].Item
+		out[i] = make([]Dial, len(t.Reads))
+		for k, d := range models {
+			values, logs, err := d.trial(t)
+			if err != nil {
+				return nil, err
+			}
+			for n := range out[i] {
+				if k == 0 {
+					out[i][n].Middle, out[i][n].Log = values[n], logs[n]
+				} else {
+					out[i][n].Ends[k-1] = values[n]
+				}
+			}
 		}
-		out = append(out, v)
 	}
 	return out, nil
 }
 
+// trial computes a trial's readings [m], [rad], and says what each rests on.
+func (d *Model) trial(t *spec.Trial) ([]float64, []*spec.Log, error) {
+	loaded := spec.Over(d.Stiff)
+	read := d.Read.Into(loaded)
+	var p Pose
+	for _, a := range d.Spec.Axes {
+		read.Of(a.Item.DrawnAt)
+		if v := t.Pose.Find(a.Name); v != nil {
+			p = append(p, read.Of(*v))
+		} else {
+			p = append(p, read.Of(a.Item.Travel)/2)
+		}
+	}
+	posed, err := d.At(p)
+	if err != nil {
+		return nil, nil, err
+	}
+	system, err := posed.Frame.Factorise()
+	if err != nil {
+		return nil, nil, d.explain(err, posed)
+	}
+	var load frame.Load
+	for _, l := range t.Loads {
+		f, m := read.Vector(l.Item.Force), read.Vector(l.Item.Moment)
+		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(read, l.Item.Node, l.Item.Offset),
+			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
+	}
+	solution, err := system.Solve(load)
+	if err != nil {
+		return nil, nil, err
+	}
+	var out []float64
+	var logs []*spec.Log
+	for _, r := range t.Reads {
+		own := d.Read.Into(spec.Over(loaded))
+		i := freedomIndex(own.Word(r.Item.Along))
+		v := solution.Displacement(0, d.pointAt(own, r.Item.Node, r.Item.Offset))[i]
+		if r.Item.Against.Text != "" {
+			v -= solution.Displacement(0, frame.At(d.Node[own.Word(r.Item.Against)]))[i]
+		}
+		out, logs = append(out, v), append(logs, own.Log())
+	}
+	return out, logs, nil
+}
+
 // pointAt is a point that a node carries.
-func (d *Model) pointAt(node string, offset spec.Vector) frame.Point {
-	return frame.Point{Node: d.Node[node], Arm: Vector(d.Read, offset)}
+func (d *Model) pointAt(read spec.Reader, node spec.Text, offset spec.Vector) frame.Point {
+	return frame.Point{Node: d.Node[read.Word(node)], Arm: Vector(read, offset)}
 }

@@ -40,10 +40,11 @@ func Plain(v float64) Number { return Number{Middle: v} }
 
 // Between is a number with bounds, in whichever order they are given.
 func Between(middle float64, ends ...float64) Number {
-	n := Number{Middle: middle, Low: middle, High: middle, Bounded: true}
+	n := Number{Middle: middle, Low: middle, High: middle}
 	for _, v := range ends {
 		n.Low, n.High = math.Min(n.Low, v), math.Max(n.High, v)
 	}
+	n.Bounded = n.Low < n.High
 	return n
 }
 

@@ -2,7 +2,6 @@ package structure
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -20,29 +19,27 @@ func jointSheet(book *sheet.Book) error {
 	if len(book.Model.Hinges) == 0 {
 		return nil
 	}
-	table := build.Table{Caption: "What the joints give", Columns: []build.Column{{Head: "joint"}, {Head: "kind"}, {Head: "way"}, {Head: "stiffness", Right: true}}}
-	bolts := build.Table{Caption: "Bolted joints under gravity and the hardest cut, worst pose solved", Columns: []build.Column{{Head: "joint"}, {Head: "face opens at, % used", Right: true}, {Head: "slips at, % used", Right: true}, {Head: "proof load, % used", Right: true}}}
-	ways := [6]string{"along 1", "along 2", "along 3", "about 1", "about 2", "about 3"}
+	table := build.Table{Caption: "What the joints give", Columns: []build.Column{
+		{Head: "joint"},
+		{Head: "kind"},
+		{Head: "way"},
+		{Head: "stiffness", Right: true},
+	}}
+	bolts := build.Table{Caption: "Bolted joints under gravity and the hardest cut, worst pose solved", Columns: []build.Column{
+		{Head: "joint"},
+		{Head: "face opens at, % used", Right: true},
+		{Head: "slips at, % used", Right: true},
+		{Head: "proof load, % used", Right: true},
+	}}
 	var notes build.List
 	for i := range book.Model.Hinges {
 		h := &book.Model.Hinges[i]
-		for k, b := range h.K {
-			if b.Middle == 0 {
-				continue
-			}
-			unit := "N/µm"
-			if k >= 3 {
-				unit = "kN·m/rad"
-			}
-			id := book.Old(build.Figure{ID: fmt.Sprintf("joint.%s.%s", spec.IDWord(h.Name), [6]string{"x", "y", "z", "rx", "ry", "rz"}[k]), Label: "stiffness of " + h.Name + ", " + ways[k] + " " + machine.DirectionWords(machine.XYZ(h.Axes[k%3])), Value: b.Middle, Unit: unit, Bounded: true, Low: b.Low, High: b.High,
-				Formula: h.What, Source: jointSource(h), Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
-			table.Rows = append(table.Rows, []build.Cell{{Text: h.Name}, {Text: h.What}, {Text: map[bool]string{false: "along ", true: "about "}[k >= 3] + machine.DirectionWords(machine.XYZ(h.Axes[k%3]))}, {Figure: id}})
-		}
+		table.Rows = append(table.Rows, hingeRows(book, i)...)
 		for _, n := range h.Notes {
 			notes = append(notes, fmt.Sprintf("%s: %s", h.Name, n))
 		}
 		if h.Bolts != nil && book.Worst != nil {
-			row, err := boltRow(book, h)
+			row, err := boltRow(book, i)
 			if err != nil {
 				return err
 			}
@@ -50,7 +47,9 @@ func jointSheet(book *sheet.Book) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text("Joints are the least known part of a machine: the middle is the best guess, the bounds are wide, and they go into the bounds of the machine. A branch welded on the face of a hollow section bends that face; a plate on it, plates in it or a fill behind it hold it."),
+		build.Text("Joints are the least known part of a machine: the middle is the best guess, the bounds are wide, " +
+			"and they go into the bounds of the machine. A branch welded on the face of a hollow section bends that face; " +
+			"a plate on it, plates in it or a fill behind it hold it."),
 		table,
 	}
 	if len(bolts.Rows) > 0 {
@@ -61,6 +60,45 @@ func jointSheet(book *sheet.Book) error {
 	}
 	book.Sheet("joints", "Joints", blocks...)
 	return nil
+}
+
+// freedoms are the ways in which a joint may give.
+var freedoms = [6]struct{ word, about, label, unit string }{
+	{"x", "along ", "along 1", "N/µm"},
+	{"y", "along ", "along 2", "N/µm"},
+	{"z", "along ", "along 3", "N/µm"},
+	{"rx", "about ", "about 1", "kN·m/rad"},
+	{"ry", "about ", "about 2", "kN·m/rad"},
+	{"rz", "about ", "about 3", "kN·m/rad"},
+}
+
+// hingeRows adds what a joint gives.
+func hingeRows(book *sheet.Book, hinge int) (rows [][]build.Cell) {
+	h := &book.Model.Hinges[hinge]
+	var ids []string
+	for k, b := range h.K {
+		if b.Middle == 0 {
+			continue
+		}
+		ends := []float64{b.Low, b.High}
+		for _, d := range book.Ends() {
+			ends = append(ends, d.Hinges[hinge].K[k].Low, d.Hinges[hinge].K[k].High)
+		}
+		way := machine.DirectionWords(machine.XYZ(h.Axes[k%3]))
+		id := book.Add(sheet.Figure{
+			ID:      "joint." + spec.IDWord(h.Name) + "." + freedoms[k].word,
+			Label:   "stiffness of " + h.Name + ", " + freedoms[k].label + " " + way,
+			Value:   sheet.Between(b.Middle, ends...),
+			Unit:    freedoms[k].unit,
+			Formula: h.What,
+			Source:  jointSource(h),
+			Log:     h.Log,
+		})
+		ids = append(ids, id)
+		rows = append(rows, []build.Cell{{Text: h.Name}, {Text: h.What}, {Text: freedoms[k].about + way}, {Figure: id}})
+	}
+	book.Stand(h.Log, ids...)
+	return rows
 }
 
 // jointSource names where a joint's model comes from.
@@ -78,41 +116,59 @@ func jointSource(h *machine.Hinge) string {
 	return "derived here"
 }
 
+// boltUses are the ways in which bolts may fail to hold.
+var boltUses = []struct {
+	what, label, rule, says string
+	of                      func(machine.BoltUse) float64
+}{
+	{"opening", "load that opens the face, share used", "joint-opens", "opens", func(u machine.BoltUse) float64 { return u.Opening }},
+	{"slipping", "load that makes the face slip, share used", "joint-slips", "slips", func(u machine.BoltUse) float64 { return u.Slipping }},
+	{"proof", "proof load, share used", "bolt-overloaded", "is loaded beyond its bolts' proof load", func(u machine.BoltUse) float64 { return u.Proof }},
+}
+
 // boltRow holds a bolted joint against gravity and the hardest cut.
-func boltRow(book *sheet.Book, h *machine.Hinge) ([]build.Cell, error) {
-	loaded := *h.Bolts
-	var force [6]float64
-	s := book.Worst.Solution
-	for k, v := range s.SpringForce(machine.GravityCase, h.Fixed) {
-		force[k] = math.Abs(v)
-	}
-	cut := [3]float64{book.Cuts.Demand.Lateral, book.Cuts.Demand.Lateral, book.Cuts.Demand.Lateral}
-	for way := range cut {
-		for k, v := range s.SpringForce(way, h.Fixed) {
-			force[k] += math.Abs(v) * cut[way]
+func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
+	h := &book.Model.Hinges[hinge]
+	push := book.Cuts.Demand.Lateral
+	cut := [3]float64{push, push, push}
+	var at [3]machine.BoltUse
+	solved := [3]*machine.Solved{book.Worst, book.Soft, book.Stiff}
+	for i, d := range []*machine.Model{book.Model, book.SoftModel, book.StiffModel} {
+		var err error
+		if at[i], err = d.Hinges[hinge].BoltsUnder(solved[i], cut); err != nil {
+			return nil, err
 		}
 	}
-	loaded.ShearX, loaded.ShearY, loaded.Tension, loaded.MomentX, loaded.MomentY, loaded.MomentZ = force[0], force[1], force[2], force[3], force[4], force[5]
-	b, err := loaded.Bolting()
-	if err != nil {
-		return nil, &machine.Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the hardest cut: %v", h.Name, err)}
-	}
+	log := spec.Over(h.Log, book.Model.Stiff, book.Model.Weight, hardestCut(book))
 	id := "joint." + spec.IDWord(h.Name) + "."
 	row := []build.Cell{{Text: h.Name}}
-	for _, c := range []struct {
-		what, label, rule, says string
-		used                    float64
-	}{
-		{"opening", "load that opens the face, share used", "joint-opens", "opens", b.Opening},
-		{"slipping", "load that makes the face slip, share used", "joint-slips", "slips", b.Slipping},
-		{"proof", "proof load, share used", "bolt-overloaded", "is loaded beyond its bolts' proof load", b.ProofUsed},
-	} {
-		book.Old(build.Figure{ID: id + c.what, Label: c.label + ", " + h.Name, Value: c.used, Unit: "%", Formula: "load on the worst bolt over what it holds, at the low end of preload and friction", Source: "Shigley 2006; EN 1993-1-8", Inputs: []build.Input{{Label: h.What, Value: h.Name, At: build.Place(h.Place)}}})
-		row = append(row, build.Cell{Figure: id + c.what, Plain: true})
-		if c.used > 1 {
+	for _, c := range boltUses {
+		used := c.of(at[0])
+		row = append(row, book.Cell(sheet.Figure{
+			ID:      id + c.what,
+			Label:   c.label + ", " + h.Name,
+			Value:   sheet.Between(used, c.of(at[1]), c.of(at[2])),
+			Unit:    "%",
+			Formula: "load on the worst bolt over what it holds, at the low end of preload and friction",
+			Source:  "Shigley 2006; EN 1993-1-8",
+			Log:     log,
+		}))
+		if used > 1 {
 			book.Find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.Place), Figures: []string{id + c.what},
-				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); take more or larger bolts, spread them, or tighten them further", h.Name, c.says, quantity.Percent(c.used))})
+				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); "+
+					"take more or larger bolts, spread them, or tighten them further", h.Name, c.says, quantity.Percent(used))})
 		}
 	}
 	return row, nil
+}
+
+// hardestCut is what was read for the cut that the machine is asked for; nil where
+// there is none.
+func hardestCut(book *sheet.Book) *spec.Log {
+	for i := range book.Cuts.List {
+		if a := &book.Cuts.List[i]; a.Entry.Name == book.Cuts.Demand.Target {
+			return a.Best().Log
+		}
+	}
+	return nil
 }

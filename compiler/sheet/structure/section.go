@@ -8,189 +8,341 @@ import (
 	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
 	"ironbed/compiler/sheet"
+	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
 // Sections: what are the members made of?
 var Sections = sheet.Sheet{Name: "sections", Write: sectionSheet}
 
-// sectionSheet computes the sections and the members made of them.
+// sectionSheet prints the sections and the members made of them.
 func sectionSheet(book *sheet.Book) error {
 	if len(book.Spec.Sections) == 0 {
 		return nil
 	}
+	var at [3][]machine.Profile
+	for i, d := range []*machine.Model{book.Model, book.Light, book.Heavy} {
+		var err error
+		if at[i], err = d.Profiles(); err != nil {
+			return err
+		}
+	}
+	profiles, light, heavy := at[0], at[1], at[2]
 	table := build.Table{Caption: "Sections, bare", Columns: []build.Column{
 		{Head: "section"}, {Head: "stock"}, {Head: "made of"}, {Head: "area, cm²", Right: true}, {Head: "Iy, cm⁴", Right: true},
 		{Head: "Iz, cm⁴", Right: true}, {Head: "torsion, cm⁴", Right: true}, {Head: "kg/m", Right: true}}}
-	drawing := build.Sections{}
-	for i := range book.Spec.Sections {
-		e := &book.Spec.Sections[i]
-		s, err := machine.StockOf(book.Spec, &e.Item, book.Read())
-		if err != nil {
-			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
-		}
-		p, err := s.Shape.Properties(s.Material.Poisson())
-		if err != nil {
-			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
-		}
-		plain, err := section.Plain(s.Shape, s.Material)
-		if err != nil {
-			return &machine.Refused{Rule: "section", At: e.At, Message: fmt.Sprintf("section %s: %s", e.Name, machine.SectionWords(err))}
-		}
-		id := "section." + e.Name + "."
-		given := []build.Input{{Label: "section " + e.Name, Value: s.Words, At: build.Place(e.At)}}
-		add := func(what, label string, v float64, unit, formula string) {
-			source := "Timoshenko Goodier"
-			if e.Item.Listed != nil {
-				formula, source = "as the spec lists it", "derived here"
-			}
-			book.Old(build.Figure{ID: id + what, Label: label + " of section " + e.Name, Value: v, Unit: unit, Formula: formula, Source: source, Inputs: given})
-		}
-		add("area", "area", p.Area, "cm2", "A = ∫ dA over the outline, fillets included")
-		add("iy", "second moment about y", p.Iy, "cm4", "Iy = ∫ z² dA about the centroid")
-		add("iz", "second moment about z", p.Iz, "cm4", "Iz = ∫ y² dA about the centroid")
-		torsion := "St Venant torsion constant of the shape"
-		solved, meshed := solvedSection(s)
-		switch {
-		case p.TorsionLowerBound:
-			torsion = "sum of the parts' torsion constants, a safe lower bound"
-		case meshed:
-			torsion = fmt.Sprintf("J = ∫ |grad ω + (−z, y)|² dA, by finite elements; the mesh may have left %.1g %%", 100*math.Max(solved.Doubt, 1e-3))
-		}
-		add("torsion", "torsion constant", p.J, "cm4", torsion)
-		add("mass", "mass per metre", plain.MassPerLength, "kg/m", "m = ρ A")
-		if l := e.Item.Listed; l == nil || l.ShearY.Given {
-			add("shear_y", "shear area along y", p.Ky*p.Area, "cm2", "κy A, by the energy of the shear stresses")
-		}
-		if l := e.Item.Listed; l == nil || l.ShearZ.Given {
-			add("shear_z", "shear area along z", p.Kz*p.Area, "cm2", "κz A, by the energy of the shear stresses")
-		}
-		if meshed {
-			add("shear_centre_y", "shear centre, along y from the centroid", quantity.Settle(solved.ShearCentreY-solved.CentroidY), "mm", "the point about which the section twists, by the warping function")
-			add("shear_centre_z", "shear centre, along z from the centroid", quantity.Settle(solved.ShearCentreZ-solved.CentroidZ), "mm", "the point about which the section twists, by the warping function")
-		}
-		material := e.Item.Material.Text
-		if material == "" {
-			material = "steel"
-		}
-		table.Rows = append(table.Rows, []build.Cell{{Text: e.Name}, {Text: s.Words}, {Text: material},
-			{Figure: id + "area", Plain: true}, {Figure: id + "iy", Plain: true}, {Figure: id + "iz", Plain: true},
-			{Figure: id + "torsion", Plain: true}, {Figure: id + "mass", Plain: true}})
+	for i := range profiles {
+		table.Rows = append(table.Rows, profileRow(book, &profiles[i], &light[i], &heavy[i]))
 	}
+	drawing := build.Sections{}
 	filledTable := memberFigures(book, &drawing)
 	blocks := []build.Block{
 		build.Text("y is across the section and z up it. Iy is the stiffness against bending along z, Iz against bending along y."),
 		table, build.Picture{ID: "sections", Title: "Sections", Caption: "The sections to one scale, with their fills.", Drawing: drawing},
 	}
 	if t := stitchedMembers(book); len(t.Rows) > 0 {
-		blocks = append(blocks, build.Text("Stitches let the parts slide on each other a little. The longer the member, the less that costs in bending; in torsion stitched parts count one by one."), t)
+		blocks = append(blocks, build.Text("Stitches let the parts slide on each other a little. "+
+			"The longer the member, the less that costs in bending; in torsion stitched parts count one by one."), t)
 	}
 	if len(filledTable.Rows) > 0 {
 		blocks = append(blocks,
-			build.Text("**The bond is the stiffness.** A fill that is not bonded to the steel adds its weight and nothing else. The two bounds below are the same member with the fill bonded all over, and come loose."),
+			build.Text("**The bond is the stiffness.** A fill that is not bonded to the steel adds its weight and nothing else. "+
+				"The two bounds below are the same member with the fill bonded all over, and come loose."),
 			filledTable)
 	}
-	if t := materialTable(book); len(t.Rows) > 0 {
+	if t := materialTable(profiles); len(t.Rows) > 0 {
 		blocks = append(blocks, t)
 	}
 	book.Sheet("sections", "Sections and fills", blocks...)
 	return nil
 }
 
-// materials are the numbers that the sections' stiffness comes from.
-func materialTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "What they are made of", Columns: []build.Column{{Head: "material"}, {Head: "E, GPa", Right: true}, {Head: "G, GPa", Right: true}, {Head: "density, kg/m³", Right: true}}}
-	seen := map[string]bool{}
-	for i := range book.Spec.Sections {
-		e := &book.Spec.Sections[i].Item
-		s, err := machine.StockOf(book.Spec, e, book.Read())
-		name := e.Material.Text
-		if name == "" {
-			name = "steel"
+// A profileFigure is one number of a section.
+type profileFigure struct {
+	what, label, unit, formula string
+	of                         func(*machine.Profile) float64
+	log                        *spec.Log
+}
+
+// profileRow adds the figures of a section.
+func profileRow(book *sheet.Book, p, light, heavy *machine.Profile) []build.Cell {
+	id := "section." + p.Entry.Name + "."
+	for _, f := range profileFigures(book, p) {
+		source := "Timoshenko Goodier"
+		if p.Entry.Item.Listed != nil {
+			f.formula, source = "as the spec lists it", "derived here"
 		}
-		if err != nil || seen[name] {
+		book.Add(sheet.Figure{
+			ID:      id + f.what,
+			Label:   f.label + " of section " + p.Entry.Name,
+			Value:   sheet.Between(f.of(p), f.of(light), f.of(heavy)),
+			Unit:    f.unit,
+			Formula: f.formula,
+			Source:  source,
+			Log:     f.log,
+		})
+	}
+	row := []build.Cell{{Text: p.Entry.Name}, {Text: p.Words}, {Text: materialWords(p)}}
+	for _, what := range []string{"area", "iy", "iz", "torsion", "mass"} {
+		row = append(row, build.Cell{Figure: id + what, Plain: true})
+	}
+	return row
+}
+
+// profileFigures are the numbers of a section.
+func profileFigures(book *sheet.Book, p *machine.Profile) []profileFigure {
+	list := []profileFigure{
+		{"area", "area", "cm2", "A = ∫ dA over the outline, fillets included",
+			func(p *machine.Profile) float64 { return p.Geometry.Area }, p.Shaped},
+		{"iy", "second moment about y", "cm4", "Iy = ∫ z² dA about the centroid",
+			func(p *machine.Profile) float64 { return p.Geometry.Iy }, p.Shaped},
+		{"iz", "second moment about z", "cm4", "Iz = ∫ y² dA about the centroid",
+			func(p *machine.Profile) float64 { return p.Geometry.Iz }, p.Shaped},
+		{"torsion", "torsion constant", "cm4", torsionWords(p),
+			func(p *machine.Profile) float64 { return p.Geometry.J }, p.Shaped},
+		{"mass", "mass per metre", "kg/m", "m = ρ A",
+			func(p *machine.Profile) float64 { return p.Mass }, p.Weighs},
+		{"shear_y", "shear area along y", "cm2", "κy A, by the energy of the shear stresses",
+			func(p *machine.Profile) float64 { return p.Geometry.Ky * p.Geometry.Area }, p.Shears},
+		{"shear_z", "shear area along z", "cm2", "κz A, by the energy of the shear stresses",
+			func(p *machine.Profile) float64 { return p.Geometry.Kz * p.Geometry.Area }, p.Shears},
+	}
+	if l := p.Entry.Item.Listed; l != nil {
+		return listedFigures(book, l, list)
+	}
+	if !p.Meshed {
+		return list
+	}
+	const twists = "the point about which the section twists, by the warping function"
+	return append(list,
+		profileFigure{"shear_centre_y", "shear centre, along y from the centroid", "mm", twists,
+			func(p *machine.Profile) float64 { return quantity.Settle(p.ShearCentre[0]) }, p.Shears},
+		profileFigure{"shear_centre_z", "shear centre, along z from the centroid", "mm", twists,
+			func(p *machine.Profile) float64 { return quantity.Settle(p.ShearCentre[1]) }, p.Shears})
+}
+
+// listedFigures are those numbers that the spec lists of a section, each with its own
+// value behind it.
+func listedFigures(book *sheet.Book, l *spec.Listed, list []profileFigure) (given []profileFigure) {
+	values := map[string][]spec.Value{
+		"area": {l.Area}, "iy": {l.Iy}, "iz": {l.Iz}, "torsion": {l.Torsion}, "shear_y": {l.ShearY, l.Area}, "shear_z": {l.ShearZ, l.Area}}
+	if l.Mass.Given {
+		values["mass"] = []spec.Value{l.Mass}
+	}
+	for _, f := range list {
+		if f.what == "shear_y" && !l.ShearY.Given || f.what == "shear_z" && !l.ShearZ.Given {
+			continue
+		}
+		if own := values[f.what]; own != nil {
+			read := book.Reader()
+			for _, v := range own {
+				read.Of(v)
+			}
+			f.log = read.Log()
+		}
+		given = append(given, f)
+	}
+	return given
+}
+
+// torsionWords say where a torsion constant comes from.
+func torsionWords(p *machine.Profile) string {
+	switch {
+	case p.Geometry.TorsionLowerBound:
+		return "sum of the parts' torsion constants, a safe lower bound"
+	case p.Meshed:
+		return fmt.Sprintf("J = ∫ |grad ω + (−z, y)|² dA, by finite elements; the mesh may have left %.1g %%", 100*math.Max(p.Doubt, 1e-3))
+	}
+	return "St Venant torsion constant of the shape"
+}
+
+// materialWords name what a section is made of.
+func materialWords(p *machine.Profile) string {
+	if name := p.Entry.Item.Material.Text; name != "" {
+		return name
+	}
+	return "steel"
+}
+
+// materialTable are the numbers that the sections' stiffness comes from.
+func materialTable(profiles []machine.Profile) build.Table {
+	t := build.Table{Caption: "What they are made of", Columns: []build.Column{
+		{Head: "material"},
+		{Head: "E, GPa", Right: true},
+		{Head: "G, GPa", Right: true},
+		{Head: "density, kg/m³", Right: true},
+	}}
+	seen := map[string]bool{}
+	for i := range profiles {
+		p := &profiles[i]
+		name := materialWords(p)
+		if seen[name] {
 			continue
 		}
 		seen[name] = true
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(s.Material.E, "GPa"))}, {Text: quantity.Number(quantity.Convert(s.Material.G, "GPa"))}, {Text: quantity.Number(s.Material.Density)}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(p.Material.E, "GPa"))},
+			{Text: quantity.Number(quantity.Convert(p.Material.G, "GPa"))}, {Text: quantity.Number(p.Material.Density)}})
 	}
 	return t
 }
 
-// solvedSection returns a section's solution by finite elements; false for those
-// that have formulas.
-func solvedSection(s machine.Stock) (section.Numerical, bool) {
-	switch shape := s.Shape.(type) {
-	case section.Drawn:
-	case section.BuiltUp:
-		if shape.Unconnected {
-			return section.Numerical{}, false
-		}
-	default:
-		return section.Numerical{}, false
-	}
-	n, err := section.Solve(s.Shape, s.Material)
-	return n, err == nil
-}
-
-// members adds the figures of the members, one set for members that are alike,
+// memberFigures adds the figures of the members, one set for members that are alike,
 // and returns the table of filled ones.
 func memberFigures(book *sheet.Book, drawing *build.Sections) build.Table {
 	table := build.Table{Caption: "Filled members", Columns: []build.Column{
-		{Head: "members"}, {Head: "used"}, {Head: "bending EIy, kN·m², bonded", Right: true}, {Head: "loose", Right: true},
-		{Head: "torsion GJ, kN·m², bonded", Right: true}, {Head: "loose", Right: true}, {Head: "kg/m", Right: true}}}
+		{Head: "members"},
+		{Head: "used"},
+		{Head: "bending EIy, kN·m², bonded", Right: true},
+		{Head: "loose", Right: true},
+		{Head: "torsion GJ, kN·m², bonded", Right: true},
+		{Head: "loose", Right: true},
+		{Head: "kg/m", Right: true},
+	}}
 	type kind struct{ section, fill string }
-	first := map[kind]string{}
+	met := map[kind]bool{}
 	named := map[kind]int{}
 	for i := range book.Model.Bars {
 		b := &book.Model.Bars[i]
 		k := kind{b.Member.Section.Text, b.Member.Fill.Text}
-		id := "member." + b.Name + "."
-		_, alike := first[k]
-		given := []build.Input{{Label: "section", Value: b.Section.Words, At: build.Place(b.Member.Section.At)}}
-		add := func(what, label string, bonded, loose, used float64, unit, formula string) {
-			f := build.Figure{ID: id + what, Label: label + " of member " + b.Name, Value: used, Unit: unit, Formula: formula, Source: "derived here", Inputs: given, Detail: alike}
-			if b.Section.Fill != nil {
-				f.Bounded, f.Low, f.High = true, loose, bonded
-				f.Notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.Section.Fill.Bond.Text}
+		memberStiffness(book, i, met[k])
+		memberMass(book, i, met[k])
+		if met[k] {
+			if row, ok := named[k]; ok {
+				table.Rows[row][0].Text = "section " + k.section + " with " + k.fill
 			}
-			book.Old(f)
+			continue
 		}
+		met[k] = true
+		drawing.Items = append(drawing.Items, sectionItem(k.section, b.Section))
 		if b.Section.Fill != nil {
-			given = append(given, build.Input{Label: "fill, " + b.Section.Fill.Bond.Text, Value: b.Member.Fill.Text, At: build.Place(b.Member.Fill.At)},
-				sheet.In("modulus of the fill", b.Section.Fill.Modulus))
-		}
-		bonded, loose, used := b.Section.Bonded, b.Section.Loose, b.Whole
-		formulas := [3]string{"EIy = E Iy of the section", "EIz = E Iz of the section", "GJ = G J of the section"}
-		if b.Section.Fill != nil {
-			formulas = [3]string{"EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIz = Σ E Iz over steel and bonded fill, about the common centroid",
-				"GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; the plain section's J is by its standard's formula, up to some per cent off"}
-		}
-		add("bending_y", "bending stiffness EIy", bonded.EIy, loose.EIy, used.EIy, "kN·m2", formulas[0])
-		add("bending_z", "bending stiffness EIz", bonded.EIz, loose.EIz, used.EIz, "kN·m2", formulas[1])
-		add("torsion", "torsion stiffness GJ", bonded.GJ, loose.GJ, used.GJ, "kN·m2", formulas[2])
-		book.Old(build.Figure{ID: id + "length", Label: "length of member " + b.Name, Value: b.Length(), Unit: "mm", Formula: "distance between the ends", Source: "derived here", Inputs: []build.Input{{Label: "from", Value: b.Member.From.Text, At: build.Place(b.Member.From.At)}, {Label: "to", Value: b.Member.To.Text, At: build.Place(b.Member.To.At)}}, Detail: alike})
-		book.Old(build.Figure{ID: id + "mass", Label: "mass of member " + b.Name, Value: used.MassPerLength * b.Length(), Unit: "kg", Formula: "m = mass per metre × length", Source: "derived here",
-			Inputs: append(sheet.From(id+"length"), given...), Detail: alike})
-		if !alike {
-			first[k] = b.Name
-			drawing.Items = append(drawing.Items, sectionItem(k.section, b.Section))
-			if b.Section.Fill != nil {
-				named[k] = len(table.Rows)
-				table.Rows = append(table.Rows, []build.Cell{{Text: b.Name}, {Text: b.Section.Fill.Bond.Text},
-					{Text: quantity.Number(quantity.Convert(bonded.EIy, "kN·m2"))}, {Text: quantity.Number(quantity.Convert(loose.EIy, "kN·m2"))},
-					{Text: quantity.Number(quantity.Convert(bonded.GJ, "kN·m2"))}, {Text: quantity.Number(quantity.Convert(loose.GJ, "kN·m2"))}, {Text: quantity.Number(used.MassPerLength)}})
-			}
-		} else if row, ok := named[k]; ok {
-			table.Rows[row][0].Text = "section " + k.section + " with " + k.fill
+			named[k] = len(table.Rows)
+			table.Rows = append(table.Rows, filledRow(b))
 		}
 	}
 	return table
 }
 
+// filledRow prints a filled member.
+func filledRow(b *machine.Bar) []build.Cell {
+	row := []build.Cell{{Text: b.Name}, {Text: b.Section.Fill.Bond.Text}}
+	for _, v := range []float64{b.Section.Bonded.EIy, b.Section.Loose.EIy, b.Section.Bonded.GJ, b.Section.Loose.GJ} {
+		row = append(row, build.Cell{Text: quantity.Number(quantity.Convert(v, "kN·m2"))})
+	}
+	return append(row, build.Cell{Text: quantity.Number(b.Whole.MassPerLength)})
+}
+
+// A memberFigure is one number of a member's stiffness.
+type memberFigure struct {
+	what, label, filled, bare string
+	rests                     string // the figure of its section that goes into it
+	of                        func(section.Stiffness) float64
+}
+
+var memberFigureList = []memberFigure{
+	{"bending_y", "bending stiffness EIy", "EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIy = E Iy of the section", "iy",
+		func(s section.Stiffness) float64 { return s.EIy }},
+	{"bending_z", "bending stiffness EIz", "EIz = Σ E Iz over steel and bonded fill, about the common centroid", "EIz = E Iz of the section", "iz",
+		func(s section.Stiffness) float64 { return s.EIz }},
+	{"torsion", "torsion stiffness GJ", "GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; " +
+		"the plain section's J is by its standard's formula, up to some per cent off", "GJ = G J of the section", "torsion",
+		func(s section.Stiffness) float64 { return s.GJ }},
+}
+
+// memberStiffness adds what a member gives. What rests on its section and fill names
+// the figures of the first member that has them.
+func memberStiffness(book *sheet.Book, bar int, alike bool) {
+	b := &book.Model.Bars[bar]
+	id := "member." + b.Name + "."
+	log := madeOf(book, b, b.Gives)
+	for _, f := range memberFigureList {
+		formula := f.bare
+		var notes []string
+		var ends []float64
+		if b.Section.Fill != nil {
+			formula = f.filled
+			notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.Section.Fill.Bond.Text}
+			ends = []float64{f.of(b.Section.Loose), f.of(b.Section.Bonded)}
+		}
+		for _, d := range book.Ends() {
+			end := &d.Bars[bar]
+			ends = append(ends, f.of(end.Whole))
+			if b.Section.Fill != nil {
+				ends = append(ends, f.of(end.Section.Loose), f.of(end.Section.Bonded))
+			}
+		}
+		book.Add(sheet.Figure{
+			ID:      id + f.what,
+			Label:   f.label + " of member " + b.Name,
+			Value:   sheet.Between(f.of(b.Whole), ends...),
+			Unit:    "kN·m2",
+			Formula: formula,
+			Source:  "derived here",
+			From:    []string{"section." + b.Member.Section.Text + "." + f.rests},
+			Log:     log,
+			Notes:   notes,
+			Detail:  alike,
+		})
+	}
+	if !alike {
+		book.Stand(b.Section.Log, id+"bending_y", id+"bending_z", id+"torsion")
+	}
+}
+
+// madeOf is a log with the names of what a member is made of, over another one.
+func madeOf(book *sheet.Book, b *machine.Bar, over *spec.Log) *spec.Log {
+	read := book.Reader(over)
+	read.Word(b.Member.Section)
+	if b.Section.Fill != nil {
+		read.Word(b.Member.Fill)
+	}
+	return read.Log()
+}
+
+// memberMass adds how long a member is, and what it weighs.
+func memberMass(book *sheet.Book, bar int, alike bool) {
+	b, light, heavy := &book.Model.Bars[bar], &book.Light.Bars[bar], &book.Heavy.Bars[bar]
+	id := "member." + b.Name + "."
+	lies := book.Reader(b.Lies)
+	lies.Word(b.Member.From)
+	lies.Word(b.Member.To)
+	book.Add(sheet.Figure{
+		ID:      id + "length",
+		Label:   "length of member " + b.Name,
+		Value:   sheet.Between(b.Length(), light.Length(), heavy.Length()),
+		Unit:    "mm",
+		Formula: "distance between the ends",
+		Source:  "derived here",
+		Log:     lies.Log(),
+		Detail:  alike,
+	})
+	if !alike && b.Section.Fill == nil {
+		book.Stand(b.Section.Weighs, "section."+b.Member.Section.Text+".mass")
+	}
+	mass := func(b *machine.Bar) float64 { return b.Whole.MassPerLength * b.Length() }
+	book.Add(sheet.Figure{
+		ID:      id + "mass",
+		Label:   "mass of member " + b.Name,
+		Value:   sheet.Between(mass(b), mass(light), mass(heavy)),
+		Unit:    "kg",
+		Formula: "m = mass per metre × length",
+		Source:  "derived here",
+		From:    []string{id + "length"},
+		Log:     madeOf(book, b, b.Section.Weighs),
+		Detail:  alike,
+	})
+}
+
 // stitchedMembers is the table of members whose parts are stitched together.
 func stitchedMembers(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "Stitched members, bending stiffness in kN·m²", Columns: []build.Column{{Head: "member"}, {Head: "EIy welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}, {Head: "EIz welded all along", Right: true}, {Head: "stitched", Right: true}, {Head: "loose", Right: true}}}
+	t := build.Table{Caption: "Stitched members, bending stiffness in kN·m²", Columns: []build.Column{
+		{Head: "member"},
+		{Head: "EIy welded all along", Right: true},
+		{Head: "stitched", Right: true},
+		{Head: "loose", Right: true},
+		{Head: "EIz welded all along", Right: true},
+		{Head: "stitched", Right: true},
+		{Head: "loose", Right: true},
+	}}
 	for i := range book.Model.Bars {
 		b := &book.Model.Bars[i]
 		if b.Section.Stitch == nil || b.Section.Fill != nil {
