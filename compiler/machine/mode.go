@@ -36,7 +36,7 @@ func (d *Model) ModeShares(modes *frame.Modes, k int) []ModeShare {
 		list[n].Part += e.Strain()
 		list[n].Parts = append(list[n].Parts, e.Part)
 	}
-	rank.By(list, func(s ModeShare) float64 { return math.Round(s.Part * 1e9) })
+	rank.By(list, func(s ModeShare) float64 { return rank.Settled(s.Part) })
 	return list
 }
 

@@ -90,7 +90,7 @@ type Model struct {
 	places     []*spec.Log // by body: where its nodes lie
 
 	toolLock sync.Mutex
-	toolLogs map[*spec.Cutter]*toolLogs
+	toolLogs map[*spec.Cutter]*ToolLogs
 }
 
 // New reads the machine into a model.
@@ -106,7 +106,7 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 		GuidePart: map[string]int{},
 		DrivePart: map[string]int{},
 		stocks:    map[[2]string]Filled{},
-		toolLogs:  map[*spec.Cutter]*toolLogs{},
+		toolLogs:  map[*spec.Cutter]*ToolLogs{},
 	}
 	for range m.Bodies {
 		weight := &spec.Log{}

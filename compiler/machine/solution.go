@@ -20,6 +20,7 @@ type Solution struct {
 	Worst    *Solved   // the pose in which the machine gives most, nil where it was not solved
 	Stiffest *Solved   // the pose in which it gives least
 	Envelope *Envelope // what is most and least over the grid
+	Giving   *Giving   // what each part holds of the give in the worst pose
 
 	Soft, Stiff           *Solved // the worst pose at the ends of the doubts
 	SoftModel, StiffModel *Model
@@ -85,7 +86,10 @@ func (s *Solution) statics() error {
 	if err := errors.Join(errs[:]...); err != nil {
 		return err
 	}
-	return s.envelope()
+	if err := s.envelope(); err != nil {
+		return err
+	}
+	return s.giving()
 }
 
 // dynamics finds how the machine rings in every pose, and in which poses a cut must

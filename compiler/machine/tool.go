@@ -261,25 +261,25 @@ func CutterTool(c *spec.Cutter, read spec.Reader) cutting.Tool {
 	}
 }
 
-// toolLogs are what the give at the tip of a cutter rests on.
-type toolLogs struct {
-	spindle, holder, cutter *spec.Log
-	stub                    *spec.Log // with the cutter taken as rigid, frame and all
-	whole                   *spec.Log // with the cutter
+// ToolLogs are what the give at the tip of a cutter rests on.
+type ToolLogs struct {
+	Spindle, Holder, Cutter *spec.Log
+	Stub                    *spec.Log // all but the cutter's own give, frame and all
+	Whole                   *spec.Log
 }
 
-// logsOf are the logs of a cutter, made once; nil for the nose alone.
-func (d *Model) logsOf(c *spec.Cutter) *toolLogs {
+// ToolLogs are the logs of a cutter, made once for each; nil for the nose alone.
+func (d *Model) ToolLogs(c *spec.Cutter) *ToolLogs {
 	d.toolLock.Lock()
 	defer d.toolLock.Unlock()
 	if known := d.toolLogs[c]; known != nil {
 		return known
 	}
-	l := &toolLogs{spindle: &spec.Log{}, holder: &spec.Log{}, cutter: &spec.Log{}}
-	// What does not hold here is refused where the compliance itself is computed.
-	_, _ = endOf(d.Spec.Spindle, c, endReaders{d.Read.Into(l.spindle), d.Read.Into(l.holder), d.Read.Into(l.cutter)})
-	l.stub = spec.Over(d.Stiff, l.spindle, l.holder)
-	l.whole = spec.Over(l.stub, l.cutter)
+	l := &ToolLogs{Spindle: &spec.Log{}, Holder: &spec.Log{}, Cutter: &spec.Log{}}
+	// What does not hold here is refused where the give itself is computed.
+	_, _ = endOf(d.Spec.Spindle, c, endReaders{d.Read.Into(l.Spindle), d.Read.Into(l.Holder), d.Read.Into(l.Cutter)})
+	l.Stub = spec.Over(d.Stiff, l.Spindle, l.Holder)
+	l.Whole = spec.Over(l.Stub, l.Cutter)
 	d.toolLogs[c] = l
 	return l
 }
@@ -287,7 +287,4 @@ func (d *Model) logsOf(c *spec.Cutter) *toolLogs {
 // ToolLog is what the compliance at the tip of a cutter rests on: the frame, the
 // spindle, its holder and the cutter; nil for the nose alone. It is one log for each
 // cutter.
-func (d *Model) ToolLog(c *spec.Cutter) *spec.Log { return d.logsOf(c).whole }
-
-// StubLog is the same with the cutter taken as rigid.
-func (d *Model) StubLog(c *spec.Cutter) *spec.Log { return d.logsOf(c).stub }
+func (d *Model) ToolLog(c *spec.Cutter) *spec.Log { return d.ToolLogs(c).Whole }

@@ -30,3 +30,6 @@ func Most[T any](list []T, of func(T) float64) int {
 	}
 	return most
 }
+
+// Settled is a share of a whole without its rounding noise, to order by.
+func Settled(share float64) float64 { return math.Round(share / Alike) }
