@@ -36,7 +36,7 @@ func (d *Model) ModeShares(modes *frame.Modes, k int) []ModeShare {
 		list[n].Part += e.Strain()
 		list[n].Parts = append(list[n].Parts, e.Part)
 	}
-	rank.By(list, func(s ModeShare) float64 { return math.Round(s.Part * 1e9) })
+	rank.By(list, func(s ModeShare) float64 { return rank.Settled(s.Part) })
 	return list
 }
 
@@ -166,4 +166,25 @@ func alongNearest(v r3.Vec) r3.Vec {
 		return r3.Vec{Y: 1}
 	}
 	return r3.Vec{Z: 1}
+}
+
+// ModeFrequency is a mode's frequency in the softest pose, and at those ends of the
+// doubts at which there are as many modes [Hz].
+func (s *Solution) ModeFrequency(k int) Ranged {
+	out := Ranged{Middle: s.Rings[0].Modes.Frequency(k)}
+	if soft, stiff := s.SoftRings[0].Modes, s.StiffRings[0].Modes; k < soft.Count() && k < stiff.Count() {
+		out.Ends = []float64{soft.Frequency(k), stiff.Frequency(k)}
+	}
+	return out
+}
+
+// ModeOverTravel is how low and how high a mode's frequency lies over the poses [Hz].
+func (s *Solution) ModeOverTravel(k int) ReachAlong {
+	var over ReachAlong
+	for _, ring := range s.EveryRing {
+		if k < ring.Modes.Count() {
+			over.Take(ring.Modes.Frequency(k))
+		}
+	}
+	return over
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -91,11 +92,26 @@ type Model struct {
 	Damping    *spec.Log   // what its damping rests on
 	BodyWeight []*spec.Log // the same by body
 	places     []*spec.Log // by body: where its nodes lie
+
+	toolLock sync.Mutex
+	toolLogs map[*spec.Cutter]*ToolLogs
 }
 
 // New reads the machine into a model.
 func New(m *spec.Machine, read spec.Reader) (*Model, error) {
-	d := &Model{Spec: m, Read: read, Stiff: &spec.Log{}, Weight: &spec.Log{}, Damping: &spec.Log{}, ByName: map[string]int{}, Node: map[string]int{}, GuidePart: map[string]int{}, DrivePart: map[string]int{}, stocks: map[[2]string]Filled{}}
+	d := &Model{
+		Spec:      m,
+		Read:      read,
+		Stiff:     &spec.Log{},
+		Weight:    &spec.Log{},
+		Damping:   &spec.Log{},
+		ByName:    map[string]int{},
+		Node:      map[string]int{},
+		GuidePart: map[string]int{},
+		DrivePart: map[string]int{},
+		stocks:    map[[2]string]Filled{},
+		toolLogs:  map[*spec.Cutter]*ToolLogs{},
+	}
 	for range m.Bodies {
 		weight := &spec.Log{}
 		d.BodyWeight, d.places = append(d.BodyWeight, weight), append(d.places, &spec.Log{})

@@ -37,7 +37,7 @@ func (d *Model) Grid() []Pose {
 		var next []Pose
 		for _, p := range list {
 			for _, share := range []float64{0, 0.5, 1} {
-				next = append(next, append(append(Pose{}, p...), share*d.Read.Of(a.Item.Travel)))
+				next = append(next, append(append(Pose{}, p...), share*d.Read.Into(d.Stiff).Of(a.Item.Travel)))
 			}
 		}
 		list = next
@@ -58,7 +58,7 @@ func (d *Model) Middle() Pose {
 func (d *Model) Shifts(p Pose) []r3.Vec {
 	list := make([]r3.Vec, len(d.Spec.Bodies))
 	for i, a := range d.Spec.Axes {
-		shift := r3.Scale(p[i]-d.Read.Of(a.Item.DrawnAt), Unit(a.Item.Direction.XYZ))
+		shift := r3.Scale(p[i]-d.Read.Into(d.Stiff).Of(a.Item.DrawnAt), Unit(a.Item.Direction.XYZ))
 		carried := d.Spec.CarriedBy(a.Item.Moves.Text)
 		for b := range d.Spec.Bodies {
 			for _, name := range carried {

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -16,6 +17,7 @@ type Share struct {
 	Give    Matrix
 	Torsion Matrix // of it by twisting, for members
 	Parts   []int
+	Log     *spec.Log // what was read for its parts
 }
 
 // pieceNumber matches the numbers that a kit gives to the pieces of one thing.
@@ -54,24 +56,81 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 		if !ok {
 			n = len(list)
 			index[name] = n
-			list = append(list, Share{Name: name, Kind: p.kind, At: p.At})
+			list = append(list, Share{Name: name, Kind: p.kind, At: p.At, Log: &spec.Log{}})
 		}
 		list[n].Give.Add(c6.AtTip(end.Arm))
 		list[n].Torsion.Add(twist[i].AtTip(end.Arm))
 		list[n].Parts = append(list[n].Parts, i)
+		list[n].Log.Rest(p.Log)
 	}
-	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: d.Spec.Spindle.At, Give: end.spindle})
+	logs := d.ToolLogs(c)
+	at := d.Spec.Spindle.At
+	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Give: end.spindle, Log: logs.Spindle})
 	if d.Spec.Spindle.Holder != nil {
-		list = append(list, Share{Name: "holder", Kind: holderPart, At: d.Spec.Spindle.At, Give: end.holder})
+		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Give: end.holder, Log: logs.Holder})
 	}
 	if c != nil {
-		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.cutter})
+		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.cutter, Log: logs.Cutter})
 	}
 	var total Matrix
 	for _, s := range list {
 		total.Add(s.Give)
 	}
 	return list, total, nil
+}
+
+// A Giving is what each part holds of the give at the tip of the reference cutter, in
+// the pose in which the machine gives most.
+type Giving struct {
+	Shares []Share        // the largest first, all directions together
+	Along  [3][]PartShare // by direction of the machine, the largest first
+	Total  [3]float64     // give of the whole path, by direction [m/N]
+}
+
+// A PartShare is what one part holds of the give along a direction.
+type PartShare struct {
+	Share
+	Part Ranged // its share [-]
+}
+
+// giving splits the give at the tip by part, at the middle and at the ends of the
+// doubts.
+func (s *Solution) giving() error {
+	_, cutter := s.Model.Reference()
+	list, total, err := s.Model.TipShares(s.Worst, cutter)
+	if err != nil {
+		return err
+	}
+	var ends [2]map[string]Matrix
+	var totals [2]Matrix
+	for k, d := range [2]*Model{s.SoftModel, s.StiffModel} {
+		shares, whole, err := d.TipShares([2]*Solved{s.Soft, s.Stiff}[k], cutter)
+		if err != nil {
+			return err
+		}
+		ends[k], totals[k] = map[string]Matrix{}, whole
+		for _, share := range shares {
+			ends[k][share.Name] = share.Give
+		}
+	}
+	s.Giving = &Giving{}
+	for i := range 3 {
+		s.Giving.Total[i] = total[i][i]
+		rank.By(list, func(share Share) float64 { return rank.Settled(share.Give[i][i] / total[i][i]) })
+		for _, share := range list {
+			p := PartShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
+			for k := range ends {
+				p.Part.Ends = append(p.Part.Ends, ends[k][share.Name][i][i]/totals[k][i][i])
+			}
+			s.Giving.Along[i] = append(s.Giving.Along[i], p)
+		}
+	}
+	sum := total[0][0] + total[1][1] + total[2][2]
+	rank.By(list, func(share Share) float64 {
+		return rank.Settled((share.Give[0][0] + share.Give[1][1] + share.Give[2][2]) / sum)
+	})
+	s.Giving.Shares = list
+	return nil
 }
 
 // torsionShares is the part of each member's give that is by twisting.

@@ -19,6 +19,8 @@ type Solution struct {
 	Poses    []*Solved // the grid, the last axis running fastest
 	Worst    *Solved   // the pose in which the machine gives most, nil where it was not solved
 	Stiffest *Solved   // the pose in which it gives least
+	Envelope *Envelope // what is most and least over the grid
+	Giving   *Giving   // what each part holds of the give in the worst pose
 
 	Soft, Stiff           *Solved // the worst pose at the ends of the doubts
 	SoftModel, StiffModel *Model
@@ -91,7 +93,13 @@ func (s *Solution) statics() error {
 		}
 	})
 	s.SoftModel, s.StiffModel, s.Soft, s.Stiff = models[0], models[1], answers[0], answers[1]
-	return errors.Join(errs[:]...)
+	if err := errors.Join(errs[:]...); err != nil {
+		return err
+	}
+	if err := s.envelope(); err != nil {
+		return err
+	}
+	return s.giving()
 }
 
 // dynamics finds how the machine rings in every pose, and in which poses a cut must

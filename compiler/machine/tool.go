@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -81,10 +82,11 @@ func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
 			return nil, nil, err
 		}
 		soft := machine.softest()
-		if worst == nil || soft > most {
+		// What is alike but for rounding leaves the first.
+		if worst == nil || rank.More(soft, most) {
 			worst, most = s, soft
 		}
-		if best == nil || soft < least {
+		if best == nil || rank.More(least, soft) {
 			best, least = s, soft
 		}
 	}
@@ -206,20 +208,28 @@ func holderOverhang(read spec.Reader, s *spec.Spindle) float64 {
 
 // ToolEndOf makes the end of the tool for a cutter; nil for the nose alone.
 func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
+	return endOf(s, c, endReaders{read, read, read})
+}
+
+// endReaders read what stands beyond the nose, thing by thing.
+type endReaders struct{ spindle, holder, cutter spec.Reader }
+
+// endOf makes the end of the tool by a reader for each of its things.
+func endOf(s *spec.Spindle, c *spec.Cutter, by endReaders) (toolEnd, error) {
 	axis := Pointing(s)
-	out := toolEnd{spindle: alongAndAcross(axis, 1/read.Of(s.Axial), 1/read.Of(s.Radial))}
-	length := holderOverhang(read, s)
+	out := toolEnd{spindle: alongAndAcross(axis, 1/by.spindle.Of(s.Axial), 1/by.spindle.Of(s.Radial))}
+	length := holderOverhang(by.holder, s)
 	if c == nil {
 		out.Arm = r3.Scale(length, axis)
 		return out, nil
 	}
-	stickOut := read.Of(c.StickOut)
+	stickOut := by.holder.Of(c.StickOut)
 	out.Arm = r3.Scale(length+stickOut, axis)
 	if s.Holder != nil {
 		// A steel holder bends like the cylinder that the spec gives.
 		body := cutting.HighSpeedSteel()
 		body.Modulus = 210e9
-		h := cutting.Tool{Diameter: read.Of(s.Holder.Diameter), FluteLength: 0, StickOut: length, Core: 1, Substance: body}
+		h := cutting.Tool{Diameter: by.holder.Of(s.Holder.Diameter), FluteLength: 0, StickOut: length, Core: 1, Substance: body}
 		g, err := h.Compliance()
 		if err != nil {
 			return out, err
@@ -227,8 +237,7 @@ func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, erro
 		// A force at the tip is a force and a moment at the holder's end.
 		out.holder = alongAndAcross(axis, g.Axial, g.Lateral+2*stickOut*g.Slope+stickOut*stickOut*g.Tilt)
 	}
-	tool := CutterTool(c, read)
-	g, err := tool.Compliance()
+	g, err := CutterTool(c, by.cutter).Compliance()
 	if err != nil {
 		return out, err
 	}
@@ -239,20 +248,43 @@ func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, erro
 // CutterTool makes the beam that a cutter is.
 func CutterTool(c *spec.Cutter, read spec.Reader) cutting.Tool {
 	material := cutting.Carbide()
-	if c.Material.Text == "high-speed steel" {
+	if read.Word(c.Material) == "high-speed steel" {
 		material = cutting.HighSpeedSteel()
 	}
 	material.Modulus = read.Between(material.ModulusLow, material.Modulus, material.ModulusHigh)
-	return cutting.Tool{Diameter: read.Of(c.Diameter), ShankDiameter: read.Of(c.Shank), FluteLength: math.Min(read.Of(c.FluteLength), read.Of(c.StickOut)),
-		StickOut: read.Of(c.StickOut), Substance: material}
+	return cutting.Tool{
+		Diameter:      read.Of(c.Diameter),
+		ShankDiameter: read.Of(c.Shank),
+		FluteLength:   math.Min(read.Of(c.FluteLength), read.Of(c.StickOut)),
+		StickOut:      read.Of(c.StickOut),
+		Substance:     material,
+	}
+}
+
+// ToolLogs are what the give at the tip of a cutter rests on.
+type ToolLogs struct {
+	Spindle, Holder, Cutter *spec.Log
+	Stub                    *spec.Log // all but the cutter's own give, frame and all
+	Whole                   *spec.Log
+}
+
+// ToolLogs are the logs of a cutter, made once for each; nil for the nose alone.
+func (d *Model) ToolLogs(c *spec.Cutter) *ToolLogs {
+	d.toolLock.Lock()
+	defer d.toolLock.Unlock()
+	if known := d.toolLogs[c]; known != nil {
+		return known
+	}
+	l := &ToolLogs{Spindle: &spec.Log{}, Holder: &spec.Log{}, Cutter: &spec.Log{}}
+	// What does not hold here is refused where the give itself is computed.
+	_, _ = endOf(d.Spec.Spindle, c, endReaders{d.Read.Into(l.Spindle), d.Read.Into(l.Holder), d.Read.Into(l.Cutter)})
+	l.Stub = spec.Over(d.Stiff, l.Spindle, l.Holder)
+	l.Whole = spec.Over(l.Stub, l.Cutter)
+	d.toolLogs[c] = l
+	return l
 }
 
 // ToolLog is what the compliance at the tip of a cutter rests on: the frame, the
-// spindle, its holder and the cutter; nil for the nose alone.
-func (d *Model) ToolLog(c *spec.Cutter) *spec.Log {
-	log := spec.Over(d.Stiff)
-	if _, err := ToolEndOf(d.Spec.Spindle, c, d.Read.Into(log)); err != nil {
-		return d.Stiff
-	}
-	return log
-}
+// spindle, its holder and the cutter; nil for the nose alone. It is one log for each
+// cutter.
+func (d *Model) ToolLog(c *spec.Cutter) *spec.Log { return d.ToolLogs(c).Whole }

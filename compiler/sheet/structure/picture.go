@@ -1,12 +1,12 @@
 package structure
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
-	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
@@ -164,60 +164,28 @@ func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
 // deflected draws the shape under the hardest cut, in the direction that bends
 // the tip most.
 func deflected(book *sheet.Book, s *machine.Solved) error {
-	d := book.Model
-	end, err := machine.ToolEndOf(d.Spec.Spindle, book.Cuts.Demand.Cutter, book.Read())
-	if err != nil {
-		return err
-	}
+	d, demand := book.Model, book.Cuts.Demand
 	var worst [3]float64
 	for _, a := range book.Cuts.List {
-		if a.Entry.Name == book.Cuts.Demand.Target {
+		if a.Entry.Name == demand.Target {
 			worst = a.Best().Best.Best.Worst
 		}
 	}
-	force := r3.Add(r3.Scale(book.Cuts.Demand.Lateral, machine.Unit(worst)), r3.Scale(book.Cuts.Demand.Axial, machine.Pointing(d.Spec.Spindle)))
-	moment := r3.Cross(end.Arm, force)
-	wrench := [6]float64{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
+	force := r3.Add(r3.Scale(demand.Lateral, machine.Unit(worst)), r3.Scale(demand.Axial, machine.Pointing(d.Spec.Spindle)))
+	lines, most, err := d.Bent(s, demand.Cutter, force)
+	if err != nil || most == 0 {
+		return err
+	}
 	drawn := scene(d, s.Posed)
-	var most float64
-	type line struct {
-		rest, moved []r3.Vec
-		body        int
-	}
-	var lines []line
-	for b, pieces := range s.Posed.Pieces {
-		l := line{body: d.Bars[b].Body}
-		for _, piece := range pieces {
-			stations := make([]frame.Station, 0, 9)
-			for load := range 6 {
-				for k, st := range s.Solution.Shape(load, piece, 9) {
-					if load == 0 {
-						stations = append(stations, frame.Station{Position: st.Position})
-					}
-					stations[k].Displacement = r3.Add(stations[k].Displacement, r3.Scale(wrench[load], st.Displacement))
-				}
-			}
-			for _, st := range stations {
-				l.rest = append(l.rest, st.Position)
-				l.moved = append(l.moved, st.Displacement)
-				most = math.Max(most, r3.Norm(st.Displacement))
-			}
-		}
-		lines = append(lines, l)
-	}
-	if most == 0 {
-		return nil
-	}
 	drawn.Factor = roundFactor(0.08 * d.Size() / most)
-	for _, l := range lines {
-		moved := build.Line3{Body: l.body}
-		for i := range l.rest {
-			moved.Points = append(moved.Points, machine.XYZ(r3.Add(l.rest[i], r3.Scale(drawn.Factor, l.moved[i]))))
-		}
-		drawn.Moved = append(drawn.Moved, moved)
+	drawn.Moved = moved(d, lines, drawn.Factor)
+	picture := build.Picture{
+		ID:      "deflected",
+		Title:   "Bent by the hardest cut",
+		Drawing: drawn,
+		Caption: fmt.Sprintf("The frame under the hardest cut (%s, %s across the cutter), magnified %s times, at %s.",
+			demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Number(drawn.Factor), d.PoseWords(s.Pose)),
 	}
-	picture := build.Picture{ID: "deflected", Title: "Bent by the hardest cut", Drawing: drawn,
-		Caption: "The frame under the hardest cut (" + book.Cuts.Demand.Target + ", " + quantity.Print(book.Cuts.Demand.Lateral, "N") + " across the cutter), magnified " + quantity.Number(drawn.Factor) + " times, at " + d.PoseWords(s.Pose) + "."}
 	for i := range book.Build.Sheets {
 		if book.Build.Sheets[i].ID == "shares" {
 			book.Build.Sheets[i].Blocks = append(book.Build.Sheets[i].Blocks, picture)

@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
@@ -55,39 +56,63 @@ var Usual = sheet.Sheet{Name: "usual", Needs: sheet.ATool, Write: usualSheet}
 // usualSheet sets stiffness and lowest mode beside what is usual for the material.
 func usualSheet(book *sheet.Book) error {
 	a := askedKind(book)
-	if book.Worst == nil || book.Rings[0].Modes == nil || book.Rings[0].Modes.Count() == 0 || a == nil {
+	if a == nil || book.Rings[0].Modes.Count() == 0 {
 		return nil
 	}
-	weakest := ""
-	var least build.Figure
-	for _, direction := range machine.AxisWords {
-		if f, ok := book.Build.Figures.Get("machine.stiffness." + direction); ok && (weakest == "" || f.Value < least.Value) {
-			weakest, least = direction, f
-		}
-	}
-	mode, ok := book.Build.Figures.Get("mode.1.frequency")
-	if weakest == "" || !ok {
-		return nil
-	}
-	shares := book.Model.ModeShares(book.Rings[0].Modes, 0)
-	low, high := quantity.Convert(a.stiffness[0], "N/µm"), quantity.Convert(a.stiffness[1], "N/µm")
+	weak := book.Envelope.Weakest
+	weakest := rank.Most(weak[:], func(w machine.Weakest) float64 { return -w.Machine.Middle })
+	least := weak[weakest].Machine.Middle
 	stiff := "within"
 	switch {
-	case least.Value < low:
+	case least < a.stiffness[0]:
 		stiff = "**below**: the verdicts stand on light cuts and fine cutters; the weak points say where it gives"
-	case least.Value > high:
+	case least > a.stiffness[1]:
 		stiff = "above"
 	}
 	swing := "as asked"
-	if mode.Value < a.mode {
-		swing = fmt.Sprintf("**below**: %s, with %s of the give in %s. The depths in this report keep clear of it, but a slow cutter with few teeth shakes it", book.Model.Motion(book.Rings[0].Modes, 0), quantity.Percent(shares[0].Part), shares[0].Name)
-		book.Find(build.Finding{Rule: "mode-below-usual", Severity: build.SeverityNote, At: build.Place(shares[0].At), Figures: []string{"mode.1.frequency"},
-			Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s, with %s of the give in %s; stiffen that, or take weight off what it carries", quantity.Measure(mode.Value, "Hz"), a.words, quantity.Measure(a.mode, "Hz"), book.Model.Motion(book.Rings[0].Modes, 0), quantity.Percent(shares[0].Part), shares[0].Name)})
+	if book.ModeFrequency(0).Middle < a.mode {
+		swing = lowMode(book, a)
 	}
-	book.Sheet("usual", "Beside what builders ask", build.Text("Builders of mills for "+a.words+" ask for about this much. It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
-		build.Table{Columns: []build.Column{{Head: "what"}, {Head: "here"}, {Head: "asked"}, {Head: "answer"}}, Rows: [][]build.Cell{
-			{{Text: "stiffness without the cutter, weakest direction, worst pose"}, {Figure: least.ID}, {Text: fmt.Sprintf("%s to %s N/µm (%s)", quantity.Number(low), quantity.Number(high), a.small)}, {Text: stiff}},
-			{{Text: "lowest mode, softest pose"}, {Figure: mode.ID}, {Text: quantity.Measure(a.mode, "Hz") + " or more"}, {Text: swing}},
-		}})
+	asked := fmt.Sprintf("%s to %s N/µm (%s)",
+		quantity.Number(quantity.Convert(a.stiffness[0], "N/µm")), quantity.Number(quantity.Convert(a.stiffness[1], "N/µm")), a.small)
+	book.Sheet("usual", "Beside what builders ask",
+		build.Text("Builders of mills for "+a.words+" ask for about this much. "+
+			"It is common practice and wide: a machine below it may still do what you want slowly, and one within it may not. What counts is the verdict."),
+		build.Table{
+			Columns: []build.Column{
+				{Head: "what"},
+				{Head: "here"},
+				{Head: "asked"},
+				{Head: "answer"},
+			},
+			Rows: [][]build.Cell{{
+				{Text: "stiffness without the cutter, weakest direction, worst pose"},
+				{Figure: "machine.stiffness." + machine.AxisWords[weakest]},
+				{Text: asked},
+				{Text: stiff},
+			}, {
+				{Text: "lowest mode, softest pose"},
+				{Figure: "mode.1.frequency"},
+				{Text: quantity.Measure(a.mode, "Hz") + " or more"},
+				{Text: swing},
+			}},
+		})
 	return nil
+}
+
+// lowMode finds that the lowest mode is below what is asked, and says so.
+func lowMode(book *sheet.Book, a *asking) string {
+	modes := book.Rings[0].Modes
+	moves, most := book.Model.Motion(modes, 0), book.Model.ModeShares(modes, 0)[0]
+	gives := fmt.Sprintf("%s, with %s of the give in %s", moves, quantity.Percent(most.Part), most.Name)
+	book.Find(build.Finding{
+		Rule:     "mode-below-usual",
+		Severity: build.SeverityNote,
+		At:       build.Place(most.At),
+		Figures:  []string{"mode.1.frequency"},
+		Message: fmt.Sprintf("the lowest mode is %s, where builders of mills for %s ask for %s or more (common practice): %s; "+
+			"stiffen that, or take weight off what it carries",
+			quantity.Measure(book.ModeFrequency(0).Middle, "Hz"), a.words, quantity.Measure(a.mode, "Hz"), gives),
+	})
+	return "**below**: " + gives + ". The depths in this report keep clear of it, but a slow cutter with few teeth shakes it"
 }

@@ -1,0 +1,210 @@
+package machine
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/rank"
+	"ironbed/spec"
+)
+
+// An Envelope is what the static answers in all poses of the grid come to.
+type Envelope struct {
+	Weakest [3]Weakest // by direction of the machine
+	Sag     [3]Ranged  // by direction: how much the sag at the nose changes over the poses [m]
+	Lags    []Lag      // of the axes that gain speed
+	Feet    []FootLoad
+}
+
+// A Weakest is how stiff the machine is along one direction, in the pose in which the
+// tip of the reference cutter gives most there.
+type Weakest struct {
+	At      *Solved
+	Machine Ranged // with the cutter taken as rigid [N/m]
+	Whole   Ranged // with the cutter [N/m]
+}
+
+// A Lag is how far the tip is left behind while an axis gains speed, in the pose in
+// which that is most.
+type Lag struct {
+	Axis         int
+	At           *Solved
+	Acceleration float64 // that the spec asks of the axis [m/s2]
+	Off          r3.Vec  // of the tip against the work, at the nose [m]
+	Size         Ranged  // of it [m]
+	Log          *spec.Log
+}
+
+// A FootLoad is what a foot carries by the machine's weight, over the poses.
+type FootLoad struct {
+	Name  string
+	Place spec.Place
+	Least Ranged // [N]
+	Most  Ranged // [N]
+}
+
+// A Ranged is a number at the middle of every doubt, and at those ends of them at
+// which it could be computed.
+type Ranged struct {
+	Middle float64
+	Ends   []float64
+}
+
+// envelope goes through the poses for what is most and least in them, and holds what
+// it finds at the ends of the doubts.
+func (s *Solution) envelope() (err error) {
+	s.Envelope = &Envelope{}
+	e := newEnds(s)
+	if s.Envelope.Weakest, err = s.weakest(e); err != nil {
+		return err
+	}
+	if s.Envelope.Sag, err = s.sags(e); err != nil {
+		return err
+	}
+	if s.Envelope.Lags, err = s.lags(e); err != nil {
+		return err
+	}
+	s.Envelope.Feet, err = s.feet(e)
+	return err
+}
+
+// weakest finds where each direction is least stiff, with the reference cutter.
+func (s *Solution) weakest(e *ends) (list [3]Weakest, err error) {
+	_, cutter := s.Model.Reference()
+	give := make([]Matrix, len(s.Poses))
+	for k, p := range s.Poses {
+		if give[k], _, err = s.Model.TipCompliance(p, cutter); err != nil {
+			return list, err
+		}
+	}
+	for i := range list {
+		w := &list[i]
+		w.At = s.Poses[rank.Most(give, func(c Matrix) float64 { return c[i][i] })]
+		w.Whole, err = e.ranged(func(d *Model, in []*Solved) (float64, error) {
+			whole, _, err := d.TipCompliance(in[0], cutter)
+			return 1 / whole[i][i], err
+		}, w.At)
+		if err != nil {
+			return list, err
+		}
+		w.Machine, err = e.ranged(func(d *Model, in []*Solved) (float64, error) {
+			_, machine, err := d.TipCompliance(in[0], cutter)
+			return 1 / machine[i][i], err
+		}, w.At)
+		if err != nil {
+			return list, err
+		}
+	}
+	return list, nil
+}
+
+// sags finds how much the sag changes over the poses, by direction.
+func (s *Solution) sags(e *ends) (list [3]Ranged, err error) {
+	for i := range list {
+		least, most := s.extremes(func(p *Solved) float64 { return XYZ(p.Sag)[i] })
+		list[i], err = e.ranged(func(_ *Model, in []*Solved) (float64, error) {
+			return XYZ(r3.Sub(in[1].Sag, in[0].Sag))[i], nil
+		}, least, most)
+		if err != nil {
+			return list, err
+		}
+	}
+	return list, nil
+}
+
+// lags finds how far each axis leaves the tip behind.
+func (s *Solution) lags(e *ends) (list []Lag, err error) {
+	for i, a := range s.Spec.Axes {
+		read := s.Model.Read.Into(spec.Over(s.Model.Stiff))
+		l := Lag{Axis: i, Acceleration: read.Of(a.Item.Acceleration), Log: read.Log()}
+		if !(l.Acceleration > 0) {
+			continue
+		}
+		_, l.At = s.extremes(func(p *Solved) float64 { return r3.Norm(p.Lag[i]) })
+		l.Off = l.At.Lag[i]
+		l.Size, err = e.ranged(func(_ *Model, in []*Solved) (float64, error) { return r3.Norm(in[0].Lag[i]), nil }, l.At)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, l)
+	}
+	return list, nil
+}
+
+// feet finds what each foot carries.
+func (s *Solution) feet(e *ends) (list []FootLoad, err error) {
+	for i, name := range s.Model.FootNames {
+		if name == "" {
+			continue
+		}
+		load := func(p *Solved) float64 { return p.Solution.SpringForce(GravityCase, i)[2] }
+		at := func(_ *Model, in []*Solved) (float64, error) { return load(in[0]), nil }
+		f := FootLoad{Name: name, Place: s.Model.Parts[s.Model.Fixed[i].Part].At}
+		least, most := s.extremes(load)
+		if f.Least, err = e.ranged(at, least); err != nil {
+			return nil, err
+		}
+		if f.Most, err = e.ranged(at, most); err != nil {
+			return nil, err
+		}
+		list = append(list, f)
+	}
+	return list, nil
+}
+
+// extremes are the poses in which something is least and most.
+func (s *Solution) extremes(of func(*Solved) float64) (least, most *Solved) {
+	least = s.Poses[rank.Most(s.Poses, func(p *Solved) float64 { return -of(p) })]
+	most = s.Poses[rank.Most(s.Poses, of)]
+	return least, most
+}
+
+// ends are the answers at both ends of the doubts, in the poses that were asked for.
+type ends struct {
+	middle *Model
+	models [2]*Model
+	known  [2]map[*Solved]*Solved // by the answer at the middle; nil where the machine does not stand
+}
+
+func newEnds(s *Solution) *ends {
+	return &ends{s.Model, [2]*Model{s.SoftModel, s.StiffModel}, [2]map[*Solved]*Solved{{s.Worst: s.Soft}, {s.Worst: s.Stiff}}}
+}
+
+// ranged computes something of the answers in some poses, at the middle of the doubts
+// and at both ends of them.
+func (e *ends) ranged(of func(d *Model, in []*Solved) (float64, error), at ...*Solved) (out Ranged, err error) {
+	if out.Middle, err = of(e.middle, at); err != nil {
+		return out, err
+	}
+	var values [2]float64
+	var stands [2]bool
+	EachParallel(2, func(k int) {
+		var in []*Solved
+		for _, p := range at {
+			in = append(in, e.in(k, p))
+		}
+		// An end may lie where the machine does not stand in that pose.
+		for _, p := range in {
+			if p == nil {
+				return
+			}
+		}
+		v, err := of(e.models[k], in)
+		values[k], stands[k] = v, err == nil
+	})
+	for k, v := range values {
+		if stands[k] {
+			out.Ends = append(out.Ends, v)
+		}
+	}
+	return out, nil
+}
+
+// in solves a pose at an end of the doubts, once.
+func (e *ends) in(k int, p *Solved) *Solved {
+	s, known := e.known[k][p]
+	if !known {
+		s, _ = e.models[k].Solve(p.Pose)
+		e.known[k][p] = s
+	}
+	return s
+}

@@ -1,0 +1,22 @@
+package rank
+
+import "testing"
+
+// TestMostKeepsTheFirst: what is larger by rounding alone is not larger.
+func TestMostKeepsTheFirst(t *testing.T) {
+	own := func(v float64) float64 { return v }
+	for _, c := range []struct {
+		list []float64
+		want int
+	}{
+		{nil, -1},
+		{[]float64{3, 3 * (1 + 1e-12), 1}, 0},
+		{[]float64{3, 3 * (1 + 1e-6), 1}, 1},
+		{[]float64{-2, -2 * (1 - 1e-12), -2 * (1 - 1e-6)}, 2},
+		{[]float64{0, 0}, 0},
+	} {
+		if got := Most(c.list, own); got != c.want {
+			t.Errorf("the largest of %v is at %d, not at %d", c.list, got, c.want)
+		}
+	}
+}
