@@ -1,10 +1,12 @@
 package machine
 
 import (
+	"math"
 	"regexp"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -72,6 +74,28 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 		total.Add(s.Give)
 	}
 	return list, total, nil
+}
+
+// A PartShare is what one part stands for in a whole: in the give along a direction, in
+// a mode's strain energy.
+type PartShare struct {
+	Share
+	Part float64 // its share [-]
+}
+
+// SharesAlong splits the give at a cutter's tip along a direction by part, the largest
+// first.
+func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]PartShare, error) {
+	shares, total, err := d.TipShares(s, c)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]PartShare, len(shares))
+	for i, s := range shares {
+		list[i] = PartShare{s, s.Give.Along(along) / total.Along(along)}
+	}
+	rank.By(list, func(s PartShare) float64 { return math.Round(s.Part * 1e9) })
+	return list, nil
 }
 
 // torsionShares is the part of each member's give that is by twisting.
