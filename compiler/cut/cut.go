@@ -133,7 +133,7 @@ func (out *Answers) follow(s *machine.Solution) error {
 			return refuse("reach", err)
 		}
 		var err error
-		if a.Finish, err = a.finish(s.Model); err != nil {
+		if a.Finish, err = a.finish(s); err != nil {
 			return refuse("finish", err)
 		}
 	}

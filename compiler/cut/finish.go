@@ -40,14 +40,14 @@ type Wall struct {
 }
 
 // finish computes a thin pass along a wall with the cutter of the best cut.
-func (a *Answer) finish(d *machine.Model) (Finish, error) {
+func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	best := a.Best()
 	in := &best.Input
-	read := d.Read.Into(spec.Over(best.Log))
+	read := s.Model.Read.Into(spec.Over(best.Log))
 	out := Finish{Log: read.Log()}
-	size := in.Cutter.Diameter
+	helix, size := s.Spec.Cutters.Find(best.Cutter).Helix, in.Cutter.Diameter
 	out.Cut = cutting.Cut{
-		Diameter: size, Teeth: in.Cutter.Teeth, Helix: read.Of(d.Spec.Cutters.Find(best.Cutter).Helix),
+		Diameter: size, Teeth: in.Cutter.Teeth, Helix: read.Of(helix),
 		Width: math.Min(mostFinish, finishWidth*size), Depth: math.Min(in.Cutter.FluteLength, finishDepth*size),
 		Speed: a.Point().Cut.Speed, Mode: cutting.Down,
 	}
@@ -68,15 +68,16 @@ func (a *Answer) finish(d *machine.Model) (Finish, error) {
 		return out, err
 	}
 	out.Roughness = cutting.ArithmeticRoughness(out.Wall.Marks)
-	for i := range a.Ends {
+	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
 		if a.Ends[i].Attempt == nil {
 			continue
 		}
-		wall, err := wallOf(&a.Ends[i].Attempt.Input, out.Cut)
-		if err != nil {
-			return out, err
+		pass := out.Cut
+		pass.Helix = d.Read.Of(helix)
+		// An end may lie where the formula does not hold.
+		if wall, err := wallOf(&a.Ends[i].Attempt.Input, pass); err == nil {
+			out.Ends = append(out.Ends, wall)
 		}
-		out.Ends = append(out.Ends, wall)
 	}
 	return out, nil
 }

@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -29,10 +30,11 @@ func assumptionSheet(book *sheet.Book) error {
 		list = append(list, out)
 	}
 	rank.By(list, func(a build.Assumption) float64 {
+		effect := math.Round(a.Effect * 1e9) // what differs by rounding alone keeps its order
 		if a.Moves {
-			return 1 + a.Effect // what moves a verdict comes first
+			effect += 1e9 // what moves a verdict comes first
 		}
-		return a.Effect
+		return effect
 	})
 	book.Build.Assumptions = list
 	return nil
