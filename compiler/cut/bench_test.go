@@ -15,11 +15,17 @@ func BenchmarkReach(b *testing.B) {
 	m := sample.Example(b, "slipway-gantry")
 	var edits []spec.Edit
 	for i := range 6 {
-		edits = append(edits, spec.Edit{Path: fmt.Sprintf(`cutters."cutter %d"`, i), Value: fmt.Sprintf(`{diameter: "%d mm", teeth: 3, stick_out: "%d mm", material: "carbide"}`, 4+2*i, 16+6*i)})
+		edits = append(edits, spec.Edit{
+			Path:  fmt.Sprintf(`cutters."cutter %d"`, i),
+			Value: fmt.Sprintf(`{diameter: "%d mm", teeth: 3, stick_out: "%d mm", material: "carbide"}`, 4+2*i, 16+6*i),
+		})
 	}
 	for i := range 12 {
 		material := []string{"hardwood", "aluminium 6000 T6", "mild steel", "plywood"}[i%4]
-		edits = append(edits, spec.Edit{Path: fmt.Sprintf(`targets."target %d"`, i), Value: fmt.Sprintf(`{material: %q, accuracy: "0.05 mm", ambition: "should"}`, material)})
+		edits = append(edits, spec.Edit{
+			Path:  fmt.Sprintf(`targets."target %d"`, i),
+			Value: fmt.Sprintf(`{material: %q, accuracy: "0.05 mm", ambition: "should"}`, material),
+		})
 	}
 	m = sample.With(b, m, edits...)
 	solved, err := machine.Analyse(m)

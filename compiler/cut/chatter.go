@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"ironbed/compiler/chatter"
+	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 )
@@ -30,22 +31,69 @@ func (a *Answer) AskedDepth() float64 {
 	return ratio * a.Point().Cut.Diameter
 }
 
+// Allowed is the depth that a cut may use of a limit [m].
+func Allowed(l chatter.Limit) float64 { return machine.StableShare * l.Depth }
+
+// OnLobe reports whether a grade is had only between the lobes of modes that are not
+// known so well.
+func (a *Answer) OnLobe() bool {
+	return a.Best().Grade != reach.OutOfReach && Allowed(a.Sung.Shifted) < a.AskedDepth()
+}
+
+// A Strike is how often the teeth of a cut strike, against the machine's modes.
+type Strike struct {
+	Hz     float64 // [Hz]
+	Mode   int     // the mode that lies nearest, in their ratio
+	ModeHz float64 // its frequency [Hz]
+	Above  bool    // the teeth strike far above it
+	Close  bool    // they strike close to it
+}
+
+// Limits of the ratio of the teeth's frequency to that of a mode: far above it a
+// machine no longer follows, close to it a wall comes out rippled [-]; common practice.
+const (
+	farAbove = 2
+	closeLow = 0.85
+	closeTop = 1.18
+)
+
+// strikeOf holds a cut's teeth against modes.
+func strikeOf(modes *frame.Modes, p *reach.Point) Strike {
+	out := Strike{Hz: p.Cut.Speed * float64(p.Cut.Teeth)}
+	nearest := math.Inf(1)
+	for k := range modes.Count() {
+		// Of modes that lie alike the first is named.
+		if d := math.Abs(math.Log(modes.Frequency(k) / out.Hz)); d < nearest-1e-9 {
+			nearest, out.Mode = d, k
+		}
+	}
+	out.ModeHz = modes.Frequency(out.Mode)
+	ratio := out.Hz / out.ModeHz
+	out.Above, out.Close = ratio > farAbove, ratio > closeLow && ratio < closeTop
+	return out
+}
+
 // hear finds where each best cut stands against the machine's own vibration.
 func (out *Answers) hear(s *machine.Solution) error {
-	errs := make([]error, 2*len(out.List))
+	ends := [3]struct {
+		d     *machine.Model
+		rings []machine.Ring
+	}{{s.Model, s.Rings}, {s.SoftModel, s.SoftRings}, {s.StiffModel, s.StiffRings}}
+	errs := make([]error, len(ends)*len(out.List))
 	machine.EachParallel(len(errs), func(k int) {
-		a := &out.List[k/2]
-		switch {
-		case a.Point() == nil:
-		case k%2 == 0:
-			a.Sung, errs[k] = sings(s.Model, s.Rings, a)
-		default:
-			a.SungSoft, errs[k] = sings(s.SoftModel, s.SoftRings, a)
+		a, end := &out.List[k/len(ends)], k%len(ends)
+		if a.Point() == nil {
+			return
 		}
+		to := &a.Sung
+		if end > 0 {
+			to = &a.SungEnds[end-1]
+		}
+		*to, errs[k] = sings(ends[end].d, ends[end].rings, a)
 	})
 	for k, err := range errs {
 		if err != nil {
-			return &machine.Refused{Rule: "chatter", At: out.List[k/2].Entry.At, Message: err.Error()}
+			return &machine.Refused{Rule: "chatter", At: out.List[k/len(ends)].Entry.At, Message: err.Error()}
 		}
 	}
 	for i := range out.List {
@@ -53,12 +101,13 @@ func (out *Answers) hear(s *machine.Solution) error {
 		if a.Point() == nil {
 			continue
 		}
-		if soft := a.SungSoft.At.Depth; !math.IsInf(soft, 0) {
-			a.Quiet = machine.StableShare * soft
+		if soft := a.SungEnds[0].At; !math.IsInf(soft.Depth, 0) {
+			a.Quiet = Allowed(soft)
 		}
-		if depth := a.Sung.At.Depth; !math.IsInf(depth, 0) {
-			a.Room = machine.StableShare * depth / a.AskedDepth()
+		if !math.IsInf(a.Sung.At.Depth, 0) {
+			a.Room = Allowed(a.Sung.At) / a.AskedDepth()
 		}
+		a.Strike = strikeOf(s.Rings[0].Modes, a.Point())
 		if a.Sung.Hz > 0 && a.Point().Limit == reach.Chatter {
 			a.Swinging = s.Model.ModeShares(a.Sung.Ring.Modes, a.Sung.Mode)
 		}
@@ -87,7 +136,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 		if err != nil {
 			return Sung{}, err
 		}
-		if at[0].Depth < out.At.Depth {
+		if more(out.At.Depth, at[0].Depth) {
 			out.At, atRing = at[0], i
 		}
 		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, LobeDoubt, math.Inf(1))
@@ -102,7 +151,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 			if err != nil {
 				return Sung{}, err
 			}
-			if limit.Depth < out.Any.Depth {
+			if more(out.Any.Depth, limit.Depth) {
 				out.Any, anyRing = limit, i
 			}
 		}
@@ -127,12 +176,12 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 // Lobes are a cut's limits over the speeds that spindle and material take.
 type Lobes struct {
 	Speeds []float64 // [rev/s]
-	Limits []chatter.Limit
-	Safe   []chatter.Limit // the same with the speed in doubt
+	Sings  []float64 // the depth from which it sings, endless where nothing does [m]
+	Used   []float64 // the depth that is used at most, with the speed in doubt [m]
 }
 
-// LobeSteps is how many speeds lobes have.
-const LobeSteps = 240
+// lobeSteps is how many speeds lobes have.
+const lobeSteps = 240
 
 // Lobes finds the limits of an answer's best cut over the speed, for a picture.
 func (a *Answer) Lobes(s *machine.Solution) (Lobes, error) {
@@ -147,14 +196,22 @@ func (a *Answer) Lobes(s *machine.Solution) (Lobes, error) {
 		return out, err
 	}
 	slow, fast := speedsDrawn(&best.Input, p)
-	for i := range LobeSteps {
-		out.Speeds = append(out.Speeds, slow*math.Pow(fast/slow, float64(i)/(LobeSteps-1)))
+	for i := range lobeSteps {
+		out.Speeds = append(out.Speeds, slow*math.Pow(fast/slow, float64(i)/(lobeSteps-1)))
 	}
-	if out.Limits, err = chatter.Limits(planes, cut, out.Speeds, 0, math.Inf(1)); err != nil {
+	limits, err := chatter.Limits(planes, cut, out.Speeds, 0, math.Inf(1))
+	if err != nil {
 		return out, err
 	}
-	out.Safe, err = chatter.Limits(planes, cut, out.Speeds, machine.SpeedDoubt, math.Inf(1))
-	return out, err
+	doubted, err := chatter.Limits(planes, cut, out.Speeds, machine.SpeedDoubt, math.Inf(1))
+	if err != nil {
+		return out, err
+	}
+	for i := range out.Speeds {
+		out.Sings = append(out.Sings, limits[i].Depth)
+		out.Used = append(out.Used, Allowed(doubted[i]))
+	}
+	return out, nil
 }
 
 // speedsDrawn are the ends of a lobe picture: the speeds that spindle and material

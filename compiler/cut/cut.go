@@ -13,9 +13,11 @@ import (
 
 // Answers are what a machine makes of all of its targets. They are read only.
 type Answers struct {
-	Axes   [][]reach.Axis // what the axes can do, at the middle of every doubt
-	List   []Answer       // in the order of the spec; none where the machine has no tool
-	Demand Demand         // the hardest of the best cuts
+	Axes    [][]reach.Axis     // what the axes can do, at the middle of every doubt
+	Spindle []reach.CurvePoint // what the spindle gives over its speed, at the middle of every doubt
+	List    []Answer           // in the order of the spec; none where the machine has no tool
+	Demand  Demand             // the hardest of the best cuts
+	Holes   []Hole             // of each drill in each target's material; none where no cut goes
 }
 
 // An Answer is what the machine makes of a target.
@@ -23,13 +25,18 @@ type Answer struct {
 	Entry       *spec.Entry[spec.Target]
 	Attempts    []Attempt // the best first; none where the target's answer is not known
 	Soft, Stiff reach.Grade
-	Ends        [2]float64 // depth of the same cut at both ends of the doubts; zero where it does not go [m]
+
+	Taken  Taken               // its best cut
+	Ends   [2]Taken            // the same cut with every doubt at its worst, and at its best
+	Finish Finish              // a thin pass along a wall with the same cutter
+	Giving []machine.PartShare // where deflection stops the cut: the parts that give along the worst direction, the first one most
 
 	Sung     Sung                // what limits its best cut by vibration
-	SungSoft Sung                // the same with every doubt at its worst
+	SungEnds [2]Sung             // the same with every stiffness and every loss at its worst, and at its best
+	Strike   Strike              // how often its teeth strike
 	Quiet    float64             // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
 	Room     float64             // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
-	Swinging []machine.ModeShare // where chatter stops the cut: the parts that give in its mode, the first one most
+	Swinging []machine.PartShare // where chatter stops the cut: the parts that give in its mode, the first one most
 }
 
 // Best returns the attempt that decides, nil where there is none.
@@ -57,6 +64,7 @@ func Search(s *machine.Solution) (*Answers, error) {
 	}
 	axes := &spec.Log{}
 	out.Axes = AxisLimits(s.Model, s.Model.Read.Into(axes))
+	out.Spindle = SpindleCurve(s.Model.Read, m.Spindle)
 	questions := []Question{
 		spec.Middle: {Model: s.Model, Compliance: s.Worst.Nose},
 		spec.Worse:  {Model: s.SoftModel, Compliance: s.Soft.Nose},
@@ -73,6 +81,31 @@ func Search(s *machine.Solution) (*Answers, error) {
 			return nil, err
 		}
 	}
+	found, err := tryAll(m, questions)
+	if err != nil {
+		return nil, err
+	}
+	for i := range m.Targets {
+		a := Answer{Entry: &m.Targets[i], Attempts: found[i][spec.Middle], Soft: graded(found[i][spec.Worse]), Stiff: graded(found[i][spec.Better])}
+		if best := a.Best(); best != nil {
+			a.Taken = Taken{Attempt: best, Point: best.Best.Best}
+		}
+		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
+			if same, o := SameCut(a.Best(), found[i][end]); o != nil {
+				a.Ends[k] = Taken{Attempt: same, Point: o.Best}
+			}
+		}
+		out.List = append(out.List, a)
+		out.demand(m, &a)
+	}
+	if err := out.hear(s); err != nil {
+		return nil, err
+	}
+	return out, out.follow(s)
+}
+
+// tryAll puts all targets to a machine and to its ends, on all cores.
+func tryAll(m *spec.Machine, questions []Question) ([][3][]Attempt, error) {
 	found := make([][3][]Attempt, len(m.Targets))
 	errs := make([]error, 3*len(m.Targets))
 	machine.EachParallel(len(errs), func(k int) {
@@ -83,17 +116,31 @@ func Search(s *machine.Solution) (*Answers, error) {
 			return nil, &machine.Refused{Rule: "reach", At: e.At, Message: fmt.Sprintf("target %s: %v", e.Name, err)}
 		}
 	}
-	for i := range m.Targets {
-		a := Answer{Entry: &m.Targets[i], Attempts: found[i][spec.Middle], Soft: graded(found[i][spec.Worse]), Stiff: graded(found[i][spec.Better])}
-		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-			if o := SameCut(a.Best(), found[i][end]); o != nil && o.Best != nil {
-				a.Ends[k] = o.Best.Cut.Depth
-			}
+	return found, nil
+}
+
+// follow computes what follows from the cuts that were found.
+func (out *Answers) follow(s *machine.Solution) error {
+	for i := range out.List {
+		a := &out.List[i]
+		if a.Point() == nil {
+			continue
 		}
-		out.List = append(out.List, a)
-		out.demand(m, &a)
+		refuse := func(rule string, err error) error {
+			return &machine.Refused{Rule: rule, At: a.Entry.At, Message: fmt.Sprintf("target %s: %v", a.Entry.Name, err)}
+		}
+		if err := a.work(s); err != nil {
+			return refuse("reach", err)
+		}
+		var err error
+		if a.Finish, err = a.finish(s); err != nil {
+			return refuse("finish", err)
+		}
 	}
-	return out, out.hear(s)
+	if out.Demand.Target == "" {
+		return nil
+	}
+	return out.drill(s)
 }
 
 // graded is the grade of the best attempt.
@@ -106,16 +153,20 @@ func graded(list []Attempt) reach.Grade {
 
 // demand keeps the hardest cut.
 func (out *Answers) demand(m *spec.Machine, a *Answer) {
-	if p := a.Point(); p != nil && p.PeakLateral > out.Demand.Lateral {
+	if p := a.Point(); p != nil && more(p.PeakLateral, out.Demand.Lateral) {
 		out.Demand = Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
 	}
 }
 
+// more reports whether a number is larger than another by more than rounding: of
+// equals the first is kept.
+func more(a, b float64) bool { return a > b+1e-9*math.Abs(b) }
+
 // SameCut is what becomes of the operation and the cutter of an attempt in others;
 // nil where they do not have it.
-func SameCut(a *Attempt, others []Attempt) *reach.Outcome {
+func SameCut(a *Attempt, others []Attempt) (*Attempt, *reach.Outcome) {
 	if a == nil {
-		return nil
+		return nil, nil
 	}
 	for i := range others {
 		if others[i].Cutter != a.Cutter {
@@ -123,11 +174,11 @@ func SameCut(a *Attempt, others []Attempt) *reach.Outcome {
 		}
 		for k := range others[i].Outcomes {
 			if o := &others[i].Outcomes[k]; o.Operation.Name == a.Operation {
-				return o
+				return &others[i], o
 			}
 		}
 	}
-	return nil
+	return nil, nil
 }
 
 // RingBound reports whether chatter decides an answer.

@@ -74,7 +74,7 @@ func (a *Attempt) better(b Attempt) bool {
 	if slot := a.Operation == "slot"; slot != (b.Operation == "slot") {
 		return slot
 	}
-	return a.removal() > b.removal()
+	return more(a.removal(), b.removal())
 }
 
 func (a Attempt) removal() float64 {
@@ -88,7 +88,11 @@ func (a Attempt) removal() float64 {
 // edge.
 func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*Attempt, error) {
 	d := q.Model
-	read := d.Read.Into(spec.Over(d.Stiff, q.Log))
+	log := spec.Over(d.Stiff, q.Log)
+	if q.Planes != nil {
+		log.Rest(d.Weight, d.Damping)
+	}
+	read := d.Read.Into(log)
 	c := d.Spec.Cutters.Find(name)
 	edge := EdgeOf(w, c)
 	if edge == nil || c.Kind.Text == "drill" {
@@ -188,7 +192,7 @@ func Nearest(attempts []Attempt) (a *Attempt, o *reach.Outcome, asked, share flo
 			if out.Deepest != nil {
 				goes = out.Deepest.Cut.Depth / depth
 			}
-			if goes > share {
+			if more(goes, share) {
 				a, o, asked, share = &attempts[i], out, depth, goes
 			}
 		}

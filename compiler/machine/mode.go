@@ -11,15 +11,9 @@ import (
 	"ironbed/compiler/rank"
 )
 
-// A ModeShare is what one part stands for in a mode's strain energy.
-type ModeShare struct {
-	Share
-	Part float64 // its share [-]
-}
-
 // ModeShares splits a mode's strain energy by part, the largest first.
-func (d *Model) ModeShares(modes *frame.Modes, k int) []ModeShare {
-	var list []ModeShare
+func (d *Model) ModeShares(modes *frame.Modes, k int) []PartShare {
+	var list []PartShare
 	index := map[string]int{}
 	for _, e := range modes.Energies(k) {
 		p := d.Parts[e.Part]
@@ -31,12 +25,12 @@ func (d *Model) ModeShares(modes *frame.Modes, k int) []ModeShare {
 		if !ok {
 			n = len(list)
 			index[name] = n
-			list = append(list, ModeShare{Share: Share{Name: name, Kind: p.kind, At: p.At}})
+			list = append(list, PartShare{Share: Share{Name: name, Kind: p.kind, At: p.At}})
 		}
 		list[n].Part += e.Strain()
 		list[n].Parts = append(list[n].Parts, e.Part)
 	}
-	rank.By(list, func(s ModeShare) float64 { return rank.Settled(s.Part) })
+	rank.By(list, func(s PartShare) float64 { return s.Part })
 	return list
 }
 

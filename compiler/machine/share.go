@@ -83,12 +83,12 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 // the pose in which the machine gives most.
 type Giving struct {
 	Shares []Share        // the largest first, all directions together
-	Along  [3][]PartShare // by direction of the machine, the largest first
+	Along  [3][]GiveShare // by direction of the machine, the largest first
 	Total  [3]float64     // give of the whole path, by direction [m/N]
 }
 
-// A PartShare is what one part holds of the give along a direction.
-type PartShare struct {
+// A GiveShare is what one part holds of the give along a direction.
+type GiveShare struct {
 	Share
 	Part Ranged // its share [-]
 }
@@ -116,21 +116,40 @@ func (s *Solution) giving() error {
 	s.Giving = &Giving{}
 	for i := range 3 {
 		s.Giving.Total[i] = total[i][i]
-		rank.By(list, func(share Share) float64 { return rank.Settled(share.Give[i][i] / total[i][i]) })
+		rank.By(list, func(share Share) float64 { return share.Give[i][i] })
 		for _, share := range list {
-			p := PartShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
+			p := GiveShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
 			for k := range ends {
 				p.Part.Ends = append(p.Part.Ends, ends[k][share.Name][i][i]/totals[k][i][i])
 			}
 			s.Giving.Along[i] = append(s.Giving.Along[i], p)
 		}
 	}
-	sum := total[0][0] + total[1][1] + total[2][2]
-	rank.By(list, func(share Share) float64 {
-		return rank.Settled((share.Give[0][0] + share.Give[1][1] + share.Give[2][2]) / sum)
-	})
+	rank.By(list, func(share Share) float64 { return share.Give[0][0] + share.Give[1][1] + share.Give[2][2] })
 	s.Giving.Shares = list
 	return nil
+}
+
+// A PartShare is what one part stands for in a whole: in the give along a direction, in
+// a mode's strain energy.
+type PartShare struct {
+	Share
+	Part float64 // its share [-]
+}
+
+// SharesAlong splits the give at a cutter's tip along a direction by part, the largest
+// first.
+func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]PartShare, error) {
+	shares, total, err := d.TipShares(s, c)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]PartShare, len(shares))
+	for i, s := range shares {
+		list[i] = PartShare{s, s.Give.Along(along) / total.Along(along)}
+	}
+	rank.By(list, func(s PartShare) float64 { return s.Part })
+	return list, nil
 }
 
 // torsionShares is the part of each member's give that is by twisting.

@@ -11,9 +11,33 @@ import (
 // rounding [-].
 const Alike = 1e-9
 
-// By sorts stably by a number, largest first.
+// By sorts by a number, largest first. Numbers that are alike but for rounding, beside
+// the largest one's size, keep the order that they came in.
 func By[T any](list []T, of func(T) float64) {
-	slices.SortStableFunc(list, func(a, b T) int { return cmp.Compare(of(b), of(a)) })
+	type place struct {
+		value float64
+		from  int
+	}
+	places, size := make([]place, len(list)), 0.0
+	for i := range list {
+		places[i] = place{of(list[i]), i}
+		if v := math.Abs(places[i].value); v > size && !math.IsInf(v, 1) {
+			size = v
+		}
+	}
+	slices.SortFunc(places, func(a, b place) int { return cmp.Or(cmp.Compare(b.value, a.value), cmp.Compare(a.from, b.from)) })
+	for from := 0; from < len(places); {
+		to := from + 1
+		for to < len(places) && places[to-1].value-places[to].value <= Alike*size {
+			to++
+		}
+		slices.SortFunc(places[from:to], func(a, b place) int { return cmp.Compare(a.from, b.from) })
+		from = to
+	}
+	old := slices.Clone(list)
+	for i, p := range places {
+		list[i] = old[p.from]
+	}
 }
 
 // More reports whether a number is larger than another one by more than rounding.
@@ -30,6 +54,3 @@ func Most[T any](list []T, of func(T) float64) int {
 	}
 	return most
 }
-
-// Settled is a share of a whole without its rounding noise, to order by.
-func Settled(share float64) float64 { return math.Round(share / Alike) }

@@ -1,6 +1,19 @@
 package rank
 
-import "testing"
+import (
+	"slices"
+	"testing"
+)
+
+// TestByKeepsWhatIsAlike: rounding does not change the places of what is alike.
+func TestByKeepsWhatIsAlike(t *testing.T) {
+	list := []float64{1, 3, 2, 3 * (1 + 1e-12), 1 + 1e-12, -4, 1e-15, 0}
+	want := []float64{3, 3 * (1 + 1e-12), 2, 1, 1 + 1e-12, 1e-15, 0, -4}
+	By(list, func(v float64) float64 { return v })
+	if !slices.Equal(list, want) {
+		t.Errorf("in order: %v, want %v", list, want)
+	}
+}
 
 // TestMostKeepsTheFirst: what is larger by rounding alone is not larger.
 func TestMostKeepsTheFirst(t *testing.T) {

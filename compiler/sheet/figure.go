@@ -38,13 +38,14 @@ type Number struct {
 // Plain is a number without bounds.
 func Plain(v float64) Number { return Number{Middle: v} }
 
-// Between is a number with bounds, in whichever order they are given.
+// Between is a number with bounds, in whichever order they are given; without where
+// they differ from it by rounding alone.
 func Between(middle float64, ends ...float64) Number {
 	n := Number{Middle: middle, Low: middle, High: middle}
 	for _, v := range ends {
 		n.Low, n.High = math.Min(n.Low, v), math.Max(n.High, v)
 	}
-	n.Bounded = n.Low < n.High
+	n.Bounded = n.High-n.Low > 1e-9*math.Max(math.Abs(n.Low), math.Abs(n.High))
 	return n
 }
 
@@ -56,15 +57,14 @@ func Compute(read spec.Reader, of func(spec.Reader) (float64, error)) (Number, e
 	if err != nil {
 		return Number{}, err
 	}
-	n := Between(middle)
+	var ends []float64
 	for _, end := range []spec.Bound{spec.Worse, spec.Better, spec.Low, spec.High} {
 		// An end may lie where the formula does not hold.
 		if v, err := of(spec.At(end)); err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) {
-			n.Low, n.High = math.Min(n.Low, v), math.Max(n.High, v)
+			ends = append(ends, v)
 		}
 	}
-	n.Bounded = n.Low < n.High
-	return n, nil
+	return Between(middle, ends...), nil
 }
 
 // Times is a number times a factor.

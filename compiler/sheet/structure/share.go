@@ -39,7 +39,7 @@ func shareSheet(book *sheet.Book) error {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	rank.By(book.Build.WeakPoints, func(w build.WeakPoint) float64 { return rank.Settled(w.Share) })
+	rank.By(book.Build.WeakPoints, func(w build.WeakPoint) float64 { return w.Share })
 	what := "the nose"
 	if name, cutter := book.Model.Reference(); cutter != nil {
 		what = "the tip of " + name

@@ -28,11 +28,12 @@ func assumptionSheet(book *sheet.Book) error {
 		}
 		list = append(list, out)
 	}
+	rank.By(list, func(a build.Assumption) float64 { return a.Effect })
 	rank.By(list, func(a build.Assumption) float64 {
 		if a.Moves {
-			return 1 + a.Effect // what moves a verdict comes first
+			return 1 // what moves a verdict comes first
 		}
-		return a.Effect
+		return 0
 	})
 	book.Build.Assumptions = list
 	return nil

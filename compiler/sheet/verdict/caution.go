@@ -2,13 +2,11 @@ package verdict
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
+	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
@@ -36,20 +34,22 @@ func addCaution(book *sheet.Book, subject, why, advice string) {
 
 func liftingCaution(book *sheet.Book) {
 	heaviest, name := 0.0, ""
-	for _, b := range book.Spec.Bodies {
-		if f, ok := book.Build.Figures.Get("mass.body." + b.Name); ok && f.Value > heaviest {
-			heaviest, name = f.Value, b.Name
+	for i, heap := range book.Model.Weigh(book.Model.Middle()) {
+		// Of bodies that weigh alike the first is named.
+		if heap.Mass > heaviest*(1+1e-9) {
+			heaviest, name = heap.Mass, book.Spec.Bodies[i].Name
 		}
 	}
 	if heaviest <= sheet.HandLift {
 		return
 	}
-	if heaviest <= sheet.TwoLift {
-		addCaution(book, "Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")), "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands.")
-		return
+	advice := "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands."
+	if heaviest > sheet.TwoLift {
+		advice = "Use rated lifting gear, with sockets or slings that a competent person has chosen for the mass and the centre of gravity printed above. " +
+			"Sling legs that spread carry more than half each. Never stand or reach under a hanging load; crib it as it goes. " +
+			"Lifting gear and its inspection fall under local law."
 	}
-	addCaution(book, "Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")),
-		"Use rated lifting gear, with sockets or slings that a competent person has chosen for the mass and the centre of gravity printed above. Sling legs that spread carry more than half each. Never stand or reach under a hanging load; crib it as it goes. Lifting gear and its inspection fall under local law.")
+	addCaution(book, "Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")), advice)
 }
 
 func fillCautions(book *sheet.Book) {
@@ -70,19 +70,30 @@ func fillCautions(book *sheet.Book) {
 		}
 	}
 	if cement != "" {
-		addCaution(book, "Wet cement", "the fill is "+cement, "Wet cement burns the skin hours before it hurts. Wear waterproof gloves, boots and eye protection, wash splashes off at once, and see a doctor for a burn or anything in the eye. Follow the bag's safety data sheet.")
+		addCaution(book, "Wet cement", "the fill is "+cement, "Wet cement burns the skin hours before it hurts. "+
+			"Wear waterproof gloves, boots and eye protection, wash splashes off at once, and see a doctor for a burn or anything in the eye. "+
+			"Follow the bag's safety data sheet.")
 	}
 	if resin != "" {
-		addCaution(book, "Resin", "the fill is "+resin, "Uncured resin and hardener sensitise: once allergic, always allergic. Wear the gloves that the data sheet names, keep it off the skin, never wash with solvent, ventilate. A bulk pot left standing heats up, foams and can smoke: mix no more than can be poured in its open time, and take a hot pot outside.")
+		addCaution(book, "Resin", "the fill is "+resin, "Uncured resin and hardener sensitise: once allergic, always allergic. "+
+			"Wear the gloves that the data sheet names, keep it off the skin, never wash with solvent, ventilate. "+
+			"A bulk pot left standing heats up, foams and can smoke: mix no more than can be poured in its open time, and take a hot pot outside.")
 	}
 	if silica != "" {
-		addCaution(book, "Silica dust", "the fill is "+silica, "Dry mixing, cutting, drilling or grinding mineral fill frees silica dust, which scars the lungs. Work wet or with extraction, and wear a mask of the class that local rules ask for.")
+		addCaution(book, "Silica dust", "the fill is "+silica, "Dry mixing, cutting, drilling or grinding mineral fill frees silica dust, "+
+			"which scars the lungs. Work wet or with extraction, and wear a mask of the class that local rules ask for.")
 	}
 }
 
 // supplySheet lists where the parts come from.
 func supplySheet(book *sheet.Book) {
-	t := build.Table{Columns: []build.Column{{Head: "part"}, {Head: "condition"}, {Head: "from"}, {Head: "price"}, {Head: "note"}}}
+	t := build.Table{Columns: []build.Column{
+		{Head: "part"},
+		{Head: "condition"},
+		{Head: "from"},
+		{Head: "price"},
+		{Head: "note"},
+	}}
 	or := func(s spec.Text) build.Cell {
 		if s.Text == "" {
 			return build.Cell{Text: "–"}
@@ -94,7 +105,9 @@ func supplySheet(book *sheet.Book) {
 		t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, or(e.Item.Condition), or(e.Item.Source), or(e.Item.Price), or(e.Item.Note)})
 	}
 	if len(t.Rows) > 0 {
-		book.Sheet("supply", "Parts at hand", build.Text("Measure what is used or salvaged before you rest a number on it: straightness and wall of steel, play and feel of screws and rails, the plate and the brake of a motor. Weigh a length of tube against its table: what is missing is wall."), t)
+		book.Sheet("supply", "Parts at hand", build.Text("Measure what is used or salvaged before you rest a number on it: "+
+			"straightness and wall of steel, play and feel of screws and rails, the plate and the brake of a motor. "+
+			"Weigh a length of tube against its table: what is missing is wall."), t)
 	}
 }
 
@@ -115,48 +128,62 @@ func weldingCaution(book *sheet.Book) {
 			break
 		}
 	}
-	addCaution(book, "Welding", salvaged, "Take paint, zinc and plating off 100 mm or more on each side of a weld: their fumes poison. Vent every closed hollow before you weld it, and never weld one that is filled, sealed or has held fuel. Keep a fire watch for an hour after. Welding that others rely on belongs to a qualified welder; local codes govern.")
+	addCaution(book, "Welding", salvaged, "Take paint, zinc and plating off 100 mm or more on each side of a weld: their fumes poison. "+
+		"Vent every closed hollow before you weld it, and never weld one that is filled, sealed or has held fuel. "+
+		"Keep a fire watch for an hour after. Welding that others rely on belongs to a qualified welder; local codes govern.")
 }
 
 func runningCautions(book *sheet.Book) {
-	if s := book.Spec.Spindle; s != nil {
-		for _, c := range book.Spec.Cutters {
-			switch top := c.Item.TopSpeed; {
-			case !top.Given:
-				addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", c.Name, quantity.Print(book.Read().Of(s.Fastest), "rpm")),
-					"A missing mark means: ask the maker, not: any speed. At that speed its edge runs at "+quantity.Print(math.Pi*book.Read().Of(c.Item.Diameter)*book.Read().Of(s.Fastest), "m/s")+". A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
-			case book.Read().Of(s.Fastest) > book.Read().Of(top):
-				addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", c.Name, quantity.Print(book.Read().Of(top), "rpm"), quantity.Print(book.Read().Of(s.Fastest), "rpm")),
-					"Limit the spindle in the controller whenever this cutter is in it.")
-			}
-		}
-	}
-	for i, a := range book.Spec.Axes {
-		weight := math.Abs(r3.Dot(machine.Gravity, machine.Unit(a.Item.Direction.XYZ)))
-		if weight < 1 {
-			continue
-		}
-		mass := book.Model.MovedMass(i)
-		brake := false
-		for _, v := range a.Item.Drives {
-			brake = brake || v.Item.Motor != nil && v.Item.Motor.Brake
-		}
-		why := fmt.Sprintf("axis %s carries %s up and down", a.Name, quantity.Print(mass, "kg"))
-		advice := "A brake wears, and one that has held for years may slip tomorrow: test it in the worst position with the power off, and prop the axis with a block before you reach under it."
-		if !brake {
-			advice = "A ball screw does not hold: with the power off the axis runs down. Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
-			why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(mass*weight*book.Read().Of(a.Item.Travel), "J"))
-		}
-		addCaution(book, "Falling axis", why, advice)
+	speedCautions(book)
+	for _, f := range book.Model.Falls() {
+		fallCaution(book, f)
 	}
 	for _, a := range book.Spec.Axes {
 		for _, v := range a.Item.Drives {
 			if v.Item.Motor != nil || book.Spec.Spindle != nil {
-				addCaution(book, "Mains and drives", "the machine has a spindle or servo drives on mains voltage", "Mains wiring, earthing and the emergency stop are work for a licensed electrician where the law says so. Drives hold a deadly charge for minutes after they are switched off: isolate, lock, wait, and prove dead. Bond the moving parts of the machine to earth.")
+				addCaution(book, "Mains and drives", "the machine has a spindle or servo drives on mains voltage",
+					"Mains wiring, earthing and the emergency stop are work for a licensed electrician where the law says so. "+
+						"Drives hold a deadly charge for minutes after they are switched off: isolate, lock, wait, and prove dead. "+
+						"Bond the moving parts of the machine to earth.")
 				return
 			}
 		}
 	}
+}
+
+// speedCautions say which cutters may burst.
+func speedCautions(book *sheet.Book) {
+	s, read := book.Spec.Spindle, book.Read()
+	if s == nil {
+		return
+	}
+	reaches := quantity.Print(read.Of(s.Fastest), "rpm")
+	for i := range book.Spec.Cutters {
+		name, c := book.Spec.Cutters[i].Name, &book.Spec.Cutters[i].Item
+		switch {
+		case !c.TopSpeed.Given:
+			addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", name, reaches),
+				"A missing mark means: ask the maker, not: any speed. "+
+					"At that speed its edge runs at "+quantity.Print(cut.TopEdgeSpeed(read, c, s), "m/s")+". "+
+					"A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
+		case read.Of(s.Fastest) > read.Of(c.TopSpeed):
+			addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", name, quantity.Print(read.Of(c.TopSpeed), "rpm"), reaches),
+				"Limit the spindle in the controller whenever this cutter is in it.")
+		}
+	}
+}
+
+// fallCaution says what an axis does with the power off.
+func fallCaution(book *sheet.Book, f machine.Fall) {
+	why := fmt.Sprintf("axis %s carries %s up and down", book.Spec.Axes[f.Axis].Name, quantity.Print(f.Mass, "kg"))
+	advice := "A brake wears, and one that has held for years may slip tomorrow: " +
+		"test it in the worst position with the power off, and prop the axis with a block before you reach under it."
+	if !f.Braked {
+		advice = "A ball screw does not hold: with the power off the axis runs down. " +
+			"Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
+		why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(f.Energy, "J"))
+	}
+	addCaution(book, "Falling axis", why, advice)
 }
 
 // woods are the materials whose dust burns and harms.
@@ -175,7 +202,8 @@ func workCautions(book *sheet.Book) {
 	}
 	if len(wood) > 0 {
 		why := "the machine is to cut " + strings.Join(wood, ", ")
-		advice := "Wood dust harms the lungs and, fine and dry, explodes. Extract at the cutter, earth the hose, empty the bag outdoors, look for glowing chips for half an hour after."
+		advice := "Wood dust harms the lungs and, fine and dry, explodes. " +
+			"Extract at the cutter, earth the hose, empty the bag outdoors, look for glowing chips for half an hour after."
 		if len(other) > 0 {
 			why += ", and beside that " + strings.Join(other, ", ")
 			advice += " Never draw sparks or metal chips into the wood collector: clean the machine between the two."
@@ -183,6 +211,8 @@ func workCautions(book *sheet.Book) {
 		addCaution(book, "Wood dust", why, advice+" Local rules on dust and fire govern.")
 	}
 	if book.Spec.Spindle != nil && len(book.Spec.Targets) > 0 {
-		addCaution(book, "Chips and work", "the cutter throws chips, and pulls at the work", "Guard the cutting area, wear eye and ear protection, no gloves near a turning spindle. Clamp with at least the force printed under first cuts, and set a stop behind the work for each cut.")
+		addCaution(book, "Chips and work", "the cutter throws chips, and pulls at the work",
+			"Guard the cutting area, wear eye and ear protection, no gloves near a turning spindle. "+
+				"Clamp with at least the force printed under first cuts, and set a stop behind the work for each cut.")
 	}
 }

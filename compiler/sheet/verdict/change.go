@@ -75,7 +75,7 @@ func besideWords(o change.Beside) string {
 	if before.Cutter != after.Cutter || before.Operation != after.Operation {
 		how = fmt.Sprintf(" by a %s with the %s", after.Operation, after.Cutter)
 		// The cut may remove as much today, at a lower grade.
-		if o := cut.SameCut(after, a.Attempts); o != nil && o.Best != nil {
+		if _, o := cut.SameCut(after, a.Attempts); o != nil && o.Best != nil {
 			how += fmt.Sprintf("; that cut is %s now, at %s, and the best one removes", o.Grade, removalWords(o.Best.RemovalRate))
 			return fmt.Sprintf("%s comes to %s%s %s", a.Entry.Name, removalWords(is), how, removalWords(was))
 		}

@@ -34,7 +34,8 @@ func nextGrade(attempts []cut.Attempt) string {
 	case o.Deepest == nil:
 		return words
 	}
-	words += fmt.Sprintf(", the nearest, and %s goes: %s", quantity.Print(quantity.RoundDown(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
+	words += fmt.Sprintf(", the nearest, and %s goes: %s",
+		quantity.Print(quantity.RoundDown(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
 	if l := o.Deepest.Limit; l == reach.Deflection || l == reach.Chatter {
 		words += fmt.Sprintf(", so it would have to be about %s times as stiff there", quantity.Number(math.Ceil(10/share)/10))
 	}

@@ -1,0 +1,106 @@
+package cut
+
+import (
+	"math"
+
+	"ironbed/compiler/cutting"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/reach"
+	"ironbed/spec"
+)
+
+const (
+	// finishWidth is the width of a finish pass over the diameter, at most
+	// mostFinish; common practice [-], [m].
+	finishWidth, mostFinish = 0.04, 0.4e-3
+	// finishDepth is its depth over the diameter, at most; common practice [-].
+	finishDepth = 2
+	// finishChip is its thickest chip over the thinnest that cuts; common practice [-].
+	finishChip = 1.5
+	// finishFeed is its feed per tooth over the diameter, at most: a narrow cut is not
+	// fed without end to keep its chip; common practice [-].
+	finishFeed = 1.0 / 30
+)
+
+// A Finish is a thin pass along a wall.
+type Finish struct {
+	Cut       cutting.Cut // as it is set, climbing
+	Feed      float64     // [m/s]
+	Wall      Wall
+	Ends      []Wall  // the same setting at both ends of the doubts
+	Roughness float64 // Ra of the marks, a machine without give and a sharp edge [m]
+	Log       *spec.Log
+}
+
+// A Wall is how a finish pass leaves it. Errors are positive where work is left on.
+type Wall struct {
+	Climbing     float64 // error, climbing [m]
+	Conventional float64 // error, conventional [m]
+	Marks        float64 // height of the marks of feed and runout [m]
+}
+
+// finish computes a thin pass along a wall with the cutter of the best cut.
+func (a *Answer) finish(s *machine.Solution) (Finish, error) {
+	best := a.Best()
+	in := &best.Input
+	read := s.Model.Read.Into(spec.Over(best.Log))
+	out := Finish{Log: read.Log()}
+	helix, size := s.Spec.Cutters.Find(best.Cutter).Helix, in.Cutter.Diameter
+	out.Cut = cutting.Cut{
+		Diameter: size, Teeth: in.Cutter.Teeth, Helix: read.Of(helix),
+		Width: math.Min(mostFinish, finishWidth*size), Depth: math.Min(in.Cutter.FluteLength, finishDepth*size),
+		Speed: a.Point().Cut.Speed, Mode: cutting.Down,
+	}
+	thinning, err := cutting.ThinningFactor(out.Cut.Width / size)
+	if err != nil {
+		return out, err
+	}
+	// The thinnest chip that cuts, thickened back for the narrow cut, as far as the
+	// axes can feed.
+	out.Cut.FeedPerTooth = math.Min(in.ChipLoad.Min*finishChip/thinning, size*finishFeed)
+	fastest, _, err := reach.FeedLimit(in.Machine.Axes, in.Machine.ToolAxis)
+	if err != nil {
+		return out, err
+	}
+	out.Cut.FeedPerTooth = math.Min(out.Cut.FeedPerTooth, fastest/(out.Cut.Speed*float64(out.Cut.Teeth)))
+	out.Feed = cutting.FeedRate(out.Cut.FeedPerTooth, out.Cut.Teeth, out.Cut.Speed)
+	if out.Wall, err = wallOf(in, out.Cut); err != nil {
+		return out, err
+	}
+	out.Roughness = cutting.ArithmeticRoughness(out.Wall.Marks)
+	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
+		if a.Ends[i].Attempt == nil {
+			continue
+		}
+		pass := out.Cut
+		pass.Helix = d.Read.Of(helix)
+		// An end may lie where the formula does not hold.
+		if wall, err := wallOf(&a.Ends[i].Attempt.Input, pass); err == nil {
+			out.Ends = append(out.Ends, wall)
+		}
+	}
+	return out, nil
+}
+
+// wallOf is the wall that a pass leaves, as it is set, with the cutter, the work and
+// the machine of a search.
+func wallOf(in *reach.Input, pass cutting.Cut) (out Wall, err error) {
+	pass.Diameter, pass.Runout, pass.RunoutAngle = in.Cutter.Diameter, in.Cutter.Runout, cutting.WorstRunoutAngle(pass.Teeth)
+	soft, _, err := reach.WorstDeflection(in.Machine.Compliance, in.Machine.ToolAxis, 1, 0)
+	if err != nil {
+		return out, err
+	}
+	pass.Mode = cutting.Down
+	climbing, err := pass.Form(in.Work, soft)
+	if err != nil {
+		return out, err
+	}
+	pass.Mode = cutting.Up
+	conventional, err := pass.Form(in.Work, soft)
+	if err != nil {
+		return out, err
+	}
+	out.Climbing, out.Conventional = climbing.Error, conventional.Error
+	out.Marks, err = cutting.UnevenMarks(pass.Diameter, pass.FeedPerTooth, cutting.ToothRadii(pass.Runout, pass.RunoutAngle, pass.Teeth))
+	return out, err
+}

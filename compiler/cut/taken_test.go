@@ -1,0 +1,80 @@
+package cut
+
+import (
+	"fmt"
+	"testing"
+
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+func searched(t *testing.T, edits ...spec.Edit) *Answers {
+	t.Helper()
+	solved, err := machine.Analyse(sample.With(t, sample.Example(t, "slipway-gantry"), edits...))
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := Search(solved)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// TestDoubtsReach: a doubt about a value moves the ends of what is computed from it,
+// and leaves the middle where it is.
+func TestDoubtsReach(t *testing.T) {
+	plain := searched(t)
+	bracket := func(a *Answers) *Answer { return &a.List[2] }
+	if name := bracket(plain).Entry.Name; name != "bracket" {
+		t.Fatalf("the third target is %s", name)
+	}
+	hole := func(a *Answers) *Hole { return &a.Holes[2] }
+	words := func(v any) string { return fmt.Sprintf("%.9g", v) }
+	for _, c := range []struct {
+		path, value string
+		middle, end func(*Answers) any
+	}{
+		{`cutters."12 mm three-flute".helix`, "30 deg ± 15 deg",
+			func(a *Answers) any { return bracket(a).Finish.Wall }, func(a *Answers) any { return bracket(a).Finish.Ends }},
+		{`cutters."12 mm three-flute".stick_out`, "40 mm ± 10 %",
+			func(a *Answers) any { return bracket(a).Finish.Wall }, func(a *Answers) any { return bracket(a).Finish.Ends }},
+		{"targets.bracket.accuracy", "0.05 mm ± 10 %",
+			func(a *Answers) any { return bracket(a).Taken.Clamp }, func(a *Answers) any { return bracket(a).Ends[1].Clamp }},
+		{`cutters."10 mm drill".point`, "118 deg ± 10 deg",
+			func(a *Answers) any { return hole(a).Thrust }, func(a *Answers) any { return hole(a).Thrusts }},
+		{`cutters."10 mm drill".diameter`, "10 mm ± 5 %",
+			func(a *Answers) any { return hole(a).Torque }, func(a *Answers) any { return hole(a).Torques }},
+	} {
+		with := searched(t, spec.Edit{Path: c.path, Value: `"` + c.value + `"`})
+		if was, is := words(c.middle(plain)), words(c.middle(with)); was != is {
+			t.Errorf("%s %s moves the middle from %s to %s", c.path, c.value, was, is)
+		}
+		if was, is := words(c.end(plain)), words(c.end(with)); was == is {
+			t.Errorf("%s %s leaves the ends at %s", c.path, c.value, is)
+		}
+	}
+}
+
+// TestEndsHoldTheMiddle: bounds of a hole lie about its middle, and those of first cuts
+// are no deeper than what they are a share of.
+func TestEndsHoldTheMiddle(t *testing.T) {
+	out := searched(t)
+	for _, h := range out.Holes {
+		if !(h.Torques.Min <= h.Torque && h.Torque <= h.Torques.Max && h.Thrusts.Min < h.Thrust && h.Thrust < h.Thrusts.Max) {
+			t.Errorf("%s: torque %g in %v, thrust %g in %v", h.Target.Name, h.Torque, h.Torques, h.Thrust, h.Thrusts)
+		}
+	}
+	for i := range out.List {
+		a := &out.List[i]
+		if a.Point() == nil {
+			continue
+		}
+		for _, c := range []Taken{a.Taken, a.Ends[0], a.Ends[1]} {
+			if c.Point != nil && c.FirstDepth > FirstShare*c.Point.Cut.Depth {
+				t.Errorf("%s: a first cut of %g for one of %g", a.Entry.Name, c.FirstDepth, c.Point.Cut.Depth)
+			}
+		}
+	}
+}

@@ -1,0 +1,175 @@
+package verdict
+
+import (
+	"ironbed/compiler/cut"
+	"ironbed/compiler/sheet"
+	"ironbed/spec"
+)
+
+// A targetBook adds the figures of a target's best cut.
+type targetBook struct {
+	*sheet.Book
+	answer *cut.Answer
+	id     string
+	log    *spec.Log // what the search rests on; its depth stands for it
+}
+
+func targetBookOf(book *sheet.Book, a *cut.Answer) targetBook {
+	return targetBook{book, a, targetID(a.Entry), spec.Over(a.Best().Log)}
+}
+
+// add adds a number of the best cut with what it is at both ends of the doubts. The
+// figure's id and those that it comes from go without that of the target.
+func (t targetBook) add(of func(*cut.Taken) float64, f sheet.Figure) string {
+	middle, ends := t.answer.Over(of)
+	f.Value = sheet.Between(middle, ends...)
+	return t.put(f)
+}
+
+// put adds a figure whose id, and those that it comes from, go without that of the
+// target.
+func (t targetBook) put(f sheet.Figure) string {
+	f.ID = t.id + f.ID
+	f.Label += ", target " + t.answer.Entry.Name
+	for i := range f.From {
+		f.From[i] = t.id + f.From[i]
+	}
+	return t.Add(f)
+}
+
+// cutFigures adds the numbers of the best cut.
+func cutFigures(book *sheet.Book, a *cut.Answer) {
+	t := targetBookOf(book, a)
+	t.setting()
+	t.bite()
+	t.loads()
+}
+
+// setting adds how the cut is set. The search finds all of it at once: its depth
+// stands for what the search was made with.
+func (t targetBook) setting() {
+	depth, ends := t.answer.Depths()
+	t.put(sheet.Figure{
+		ID:      "depth",
+		Label:   "depth of cut",
+		Value:   sheet.Between(depth, ends[:]...),
+		Unit:    "mm",
+		Formula: "least depth over all limits, each load in proportion to the depth",
+		Source:  "derived here",
+		Log:     t.answer.Best().Log,
+		Stands:  true,
+		Notes:   []string{"the bounds take every doubt at its bad end, and at its good end; 0 where the cut does not go there"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Cut.Width }, sheet.Figure{
+		ID:      "width",
+		Label:   "width of cut",
+		Unit:    "mm",
+		Formula: "searched",
+		Source:  "derived here",
+		Log:     t.log,
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Cut.Speed }, sheet.Figure{
+		ID:      "speed",
+		Label:   "spindle speed",
+		Unit:    "rpm",
+		Formula: "n = v / (π D), searched inside the material's surface speeds",
+		Source:  "derived here",
+		Log:     t.log,
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Feed }, sheet.Figure{
+		ID:      "feed",
+		Label:   "feed",
+		Unit:    "mm/min",
+		Formula: "vf = fz z n",
+		Source:  "derived here",
+		From:    []string{"speed", "feed_per_tooth"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Cut.FeedPerTooth }, sheet.Figure{
+		ID:      "feed_per_tooth",
+		Label:   "feed per tooth",
+		Unit:    "mm",
+		Formula: "searched inside the material's chip loads, raised where the cut is narrow",
+		Source:  "Altintas 2012",
+		Log:     t.log,
+	})
+}
+
+// bite adds what the foremost tooth takes.
+func (t targetBook) bite() {
+	t.add(func(c *cut.Taken) float64 { return c.Chip }, sheet.Figure{
+		ID:      "chip",
+		Label:   "thickest chip of the foremost tooth",
+		Unit:    "mm",
+		Formula: "h = fz sin φ + e sin(π/z), no more than z fz; sin φ = 1, in a narrow cut 2 √(w(1 − w)), w the width over the diameter",
+		Source:  "Altintas 2012; derived here",
+		From:    []string{"feed_per_tooth", "width"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.SpecificForce }, sheet.Figure{
+		ID:      "specific_force",
+		Label:   "specific cutting force at that chip",
+		Unit:    "N/mm2",
+		Formula: "kc = kc1.1 h^-mc, h in mm, held below the least chip",
+		Source:  "Kienzle 1957",
+		From:    []string{"chip"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.TeethFactor }, sheet.Figure{
+		ID:      "teeth_factor",
+		Label:   "what the other teeth in the cut add to the force of the foremost",
+		Formula: "largest vector sum over a turn, over the one tooth; 1 where one cuts at a time",
+		Source:  "Altintas 2012",
+		From:    []string{"width"},
+	})
+}
+
+// loads adds what the cut asks of the machine.
+func (t targetBook) loads() {
+	t.add(func(c *cut.Taken) float64 { return c.Point.PeakLateral }, sheet.Figure{
+		ID:      "force",
+		Label:   "peak force across the cutter",
+		Unit:    "N",
+		Formula: "kc h ap √(1 + rn²) times the teeth factor",
+		Source:  "Kienzle 1957; Altintas 2012",
+		From:    []string{"depth", "chip", "specific_force", "teeth_factor"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.PeakAxial }, sheet.Figure{
+		ID:      "thrust",
+		Label:   "peak force along the cutter",
+		Unit:    "N",
+		Formula: "ra kc h ap over the teeth in the cut, tangential",
+		Source:  "Kienzle 1957; Altintas 2012",
+		From:    []string{"depth", "chip", "specific_force"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Torque }, sheet.Figure{
+		ID:      "torque",
+		Label:   "mean torque",
+		Unit:    "N·m",
+		Formula: "(z/2π)(D/2) ap ∫ kc(h) h dφ",
+		Source:  "Kienzle 1957; Altintas 2012",
+		From:    []string{"depth", "feed_per_tooth"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Power }, sheet.Figure{
+		ID:      "power",
+		Label:   "mean power at the cutter",
+		Unit:    "W",
+		Formula: "P = 2π n T",
+		Source:  "Altintas 2012",
+		From:    []string{"torque", "speed"},
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.Deflection }, sheet.Figure{
+		ID:      "deflection",
+		Label:   "deflection of the tip in the worst direction of feed",
+		Unit:    "µm",
+		Formula: "max over the directions of feed of |C F|",
+		Source:  "derived here",
+		From:    []string{"force", "thrust"},
+		Log:     t.Model.ToolLog(t.Spec.Cutters.Find(t.answer.Best().Cutter)),
+	})
+	t.add(func(c *cut.Taken) float64 { return c.Point.RemovalRate }, sheet.Figure{
+		ID:      "removal_rate",
+		Label:   "removal rate",
+		Unit:    "cm³/min",
+		Formula: "Q = ap ae vf",
+		Source:  "Altintas 2012",
+		From:    []string{"depth", "width", "feed"},
+	})
+}
