@@ -222,13 +222,11 @@ type PartGive struct {
 // Gives are the parts of a drive that give, in their order from the floor to the
 // motor.
 func (v *Driven) Gives() []PartGive {
-	along := []machine.Topic{machine.Size, machine.Place}
-	if v.twoHold() {
-		// Where the nut is softest between two bearings hangs on them, too.
-		along = append(along, machine.Lead, machine.Bearing)
-	}
+	along := []machine.Topic{machine.Section, machine.Place}
 	bearing := []machine.Topic{machine.Bearing}
 	if v.twoHold() {
+		// Where the nut is softest between two bearings hangs on them, too.
+		along = append(along, machine.Length, machine.Lead, machine.Bearing)
 		bearing = along
 	}
 	parts := []struct {
@@ -241,8 +239,8 @@ func (v *Driven) Gives() []PartGive {
 		{"bearing", func(c drive.Compliance) float64 { return c.Supports }, bearing},
 		{"nut", func(c drive.Compliance) float64 { return c.Nut }, []machine.Topic{machine.Nut}},
 		{"bracket", func(c drive.Compliance) float64 { return c.Bracket }, []machine.Topic{machine.Bracket}},
-		{"teeth", func(c drive.Compliance) float64 { return c.Mesh }, []machine.Topic{machine.Size}},
-		{"belt", func(c drive.Compliance) float64 { return c.Belt }, along},
+		{"teeth", func(c drive.Compliance) float64 { return c.Mesh }, []machine.Topic{machine.Section}},
+		{"belt", func(c drive.Compliance) float64 { return c.Belt }, []machine.Topic{machine.Section, machine.Length, machine.Place}},
 		{"coupling", func(c drive.Compliance) float64 { return c.Coupling }, []machine.Topic{machine.Coupling, machine.Lead}},
 		{"motor", func(c drive.Compliance) float64 { return c.Servo }, []machine.Topic{machine.Servo, machine.Steps, machine.Ratio, machine.Lead}},
 	}

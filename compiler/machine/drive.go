@@ -36,7 +36,9 @@ type Topic int
 
 // The topics.
 const (
-	Size         Topic = iota // of what carries the force: a screw's shaft and how its ends are held, a belt's cords, the width of teeth
+	Section      Topic = iota // of what carries the force: a screw's root and how its ends are held, a belt's cords, the width of teeth
+	Length                    // of a screw, span of a belt
+	Diameter                  // of a screw, outside
 	Lead                      // travel for a turn of what a drive turns
 	Ratio                     // of the reduction
 	Losses                    // efficiencies and drag
@@ -69,7 +71,7 @@ const (
 )
 
 // giveTopics are what the stiffness of a drive along its axis rests on.
-var giveTopics = []Topic{Size, Lead, Ratio, Bearing, Nut, Bracket, Coupling, Servo, Steps, Place}
+var giveTopics = []Topic{Section, Length, Lead, Ratio, Bearing, Nut, Bracket, Coupling, Servo, Steps, Place}
 
 // A DriveReader reads a drive, each topic into a log.
 type DriveReader struct {
@@ -130,7 +132,7 @@ func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mech
 		return beltOf(v.Belt, read, near, far), nil
 	}
 	s := v.Screw
-	ends, err := drive.EndsNamed(read.On(Size).Word(s.Ends))
+	ends, err := drive.EndsNamed(read.On(Section).Word(s.Ends))
 	if err != nil {
 		return nil, err
 	}
@@ -140,11 +142,11 @@ func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mech
 	}
 	screw := drive.Screw{
 		Material:        drive.Steel(),
-		NominalDiameter: read.On(Size).Of(s.Diameter),
-		RootDiameter:    read.On(Size).Of(s.Root),
+		NominalDiameter: read.On(Diameter).Of(s.Diameter),
+		RootDiameter:    read.On(Section).Of(s.Root),
 		Lead:            read.On(Lead).Of(s.Lead),
-		Length:          read.On(Size).Of(s.Length),
-		Unsupported:     read.On(Size).Of(s.Length),
+		Length:          read.On(Length).Of(s.Length),
+		Unsupported:     read.On(Length).Of(s.Length),
 		Efficiency:      read.On(Losses).Of(s.Efficiency),
 		Drag:            read.On(Losses).Of(s.Drag),
 		Preload:         read.On(Pull).Of(s.Preload),
@@ -171,12 +173,12 @@ func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mech
 }
 
 func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
-	mesh, err := drive.MeshStiffness(read.On(Size).Of(r.Face))
+	mesh, err := drive.MeshStiffness(read.On(Section).Of(r.Face))
 	return drive.Rack{
 		Teeth:         float64(read.On(Lead).Count(r.Teeth)),
 		Module:        read.On(Lead).Of(r.Module),
 		Helix:         read.On(Lead).Of(r.Helix),
-		Face:          read.On(Size).Of(r.Face),
+		Face:          read.On(Section).Of(r.Face),
 		PinionInertia: read.On(Inertia).Of(r.PinionInertia),
 		Efficiency:    read.On(Losses).Of(r.Efficiency),
 		Mesh:          mesh,
@@ -193,20 +195,20 @@ func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 var meshingTeeth = map[drive.BeltRun]float64{drive.Loop: 0.5, drive.Omega: 0.5}
 
 func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
-	run, length := drive.Loop, 2*read.On(Size).Of(b.Span)
+	run, length := drive.Loop, 2*read.On(Length).Of(b.Span)
 	if b.Run.Text == "omega" {
-		run, length = drive.Omega, read.On(Size).Of(b.Span)
+		run, length = drive.Omega, read.On(Length).Of(b.Span)
 	}
 	teeth := float64(read.On(Lead).Count(b.Teeth))
 	return drive.Belt{
 		Run:            run,
 		Pitch:          read.On(Lead).Of(b.Pitch),
 		Teeth:          teeth,
-		Width:          read.On(Size).Of(b.Width),
+		Width:          read.On(Section).Of(b.Width),
 		Length:         length,
 		StrandFrom:     near,
 		StrandTo:       far,
-		Specific:       read.On(Size).Of(b.CordStiffness),
+		Specific:       read.On(Section).Of(b.CordStiffness),
 		MassPerMetre:   read.On(BeltMass).Of(b.Mass),
 		Pretension:     read.On(Pull).Of(b.Pretension),
 		AllowedTension: read.On(Rating).Of(b.AllowedTension),

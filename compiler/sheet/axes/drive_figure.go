@@ -52,7 +52,7 @@ func driveFigures(book *sheet.Book, v *sheet.Drive) {
 	addDriveFigures(book, v, feedFigures(v))
 	if len(v.In.Motor.Continuous) > 0 {
 		addDriveFigures(book, v, torqueFigures)
-		addDriveFigures(book, v, inertiaFigures)
+		addDriveFigures(book, v, inertiaFigures(v))
 		addDriveFigures(book, v, dutyFigures)
 		addDriveFigures(book, v, standingFigures)
 	}
@@ -102,7 +102,7 @@ var screwFigures = []driveFigure{
 		unit:    "rpm",
 		formula: "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting",
 		source:  "Thomson 1993; derived here",
-		read:    []machine.Topic{machine.Size, machine.Tilt},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt},
 		pick:    func(o *drive.Output) float64 { return o.CriticalSpeed * perTurn },
 		where:   func(o *drive.Output) float64 { return o.CriticalSpeed },
 	},
@@ -122,7 +122,7 @@ var screwFigures = []driveFigure{
 		unit:    "mm",
 		formula: "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull",
 		source:  "Timoshenko 1956",
-		read:    []machine.Topic{machine.Size, machine.Pull},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull},
 		pick:    func(o *drive.Output) float64 { return o.Sag },
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
@@ -132,7 +132,7 @@ var screwFigures = []driveFigure{
 		unit:    "Hz",
 		formula: "f of a beam under its pull",
 		source:  "Timoshenko 1956",
-		read:    []machine.Topic{machine.Size, machine.Pull},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull},
 		pick:    func(o *drive.Output) float64 { return o.ShaftFrequency },
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
@@ -151,7 +151,7 @@ var screwFigures = []driveFigure{
 		unit:    "N",
 		formula: "F = z² E I/L², z by the ends",
 		source:  "Timoshenko and Gere 1961",
-		read:    []machine.Topic{machine.Size, machine.Tilt},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt},
 		pick:    func(o *drive.Output) float64 { return o.BucklingLoad },
 	},
 	{
@@ -159,7 +159,7 @@ var screwFigures = []driveFigure{
 		label:   "length over diameter of the screw",
 		formula: "L/d",
 		source:  "common practice",
-		read:    []machine.Topic{machine.Size},
+		read:    []machine.Topic{machine.Length, machine.Diameter},
 		pick:    func(o *drive.Output) float64 { return o.Slenderness },
 	},
 }
@@ -186,7 +186,7 @@ func growthFigures(v *sheet.Drive) []driveFigure {
 			unit:    "mm",
 			formula: "ΔL = T L/A E",
 			source:  "Shigley 2006",
-			read:    []machine.Topic{machine.Pull, machine.Size},
+			read:    []machine.Topic{machine.Pull, machine.Section, machine.Length},
 			pick:    func(o *drive.Output) float64 { return o.PretensionPull },
 			where:   func(o *drive.Output) float64 { return o.SlackAt },
 		},
@@ -196,7 +196,7 @@ func growthFigures(v *sheet.Drive) []driveFigure {
 			unit:    "K",
 			formula: "ΔT = T/α A E",
 			source:  "derived here",
-			read:    []machine.Topic{machine.Pull, machine.Size},
+			read:    []machine.Topic{machine.Pull, machine.Section},
 			pick:    func(o *drive.Output) float64 { return o.SlackAt },
 			where:   func(o *drive.Output) float64 { return o.SlackAt },
 		},
@@ -249,7 +249,7 @@ var rackFigures = []driveFigure{
 		unit:    "N",
 		formula: "F = σ b m Y/Kv, or as the maker rates it",
 		source:  "Shigley 2006; from memory",
-		read:    []machine.Topic{machine.Lead, machine.Size, machine.Rating, machine.Rapid},
+		read:    []machine.Topic{machine.Lead, machine.Section, machine.Rating, machine.Rapid},
 		pick:    func(o *drive.Output) float64 { return o.ToothForce },
 		where:   func(o *drive.Output) float64 { return o.ToothForce },
 	},
@@ -264,7 +264,7 @@ var beltFigures = []driveFigure{
 		formula: "T = Fpre + F L2/L",
 		source:  "derived here",
 		from:    []string{"cutting_load", "mass"},
-		read:    []machine.Topic{machine.Pull, machine.Size, machine.Place, machine.Load, machine.Acceleration},
+		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
 		pick:    func(o *drive.Output) float64 { return o.TightStrand },
 	},
 	{
@@ -274,7 +274,7 @@ var beltFigures = []driveFigure{
 		formula: "T = Fpre − F L1/L",
 		source:  "derived here",
 		from:    []string{"cutting_load", "mass"},
-		read:    []machine.Topic{machine.Pull, machine.Size, machine.Place, machine.Load, machine.Acceleration},
+		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
 		pick:    func(o *drive.Output) float64 { return o.SlackStrand },
 	},
 	{
@@ -283,7 +283,7 @@ var beltFigures = []driveFigure{
 		unit:    "Hz",
 		formula: "f = √(T/µ)/2l",
 		source:  "Thomson 1993",
-		read:    []machine.Topic{machine.Pull, machine.Size, machine.Place, machine.BeltMass},
+		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.BeltMass},
 		pick:    func(o *drive.Output) float64 { return o.StrandSounds },
 	},
 }
@@ -426,7 +426,7 @@ func feedFigures(v *sheet.Drive) []driveFigure {
 			formula: "least of motor and mechanism, by " + rulings[v.Out.TopFeedBy].bounds,
 			source:  "derived here",
 			from:    []string{"whip_speed", "mass"},
-			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Size, machine.Rating, machine.Torque, machine.Load, machine.Losses},
+			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Diameter, machine.Rating, machine.Torque, machine.Load, machine.Losses},
 			pick:    func(o *drive.Output) float64 { return o.TopFeed },
 			where:   func(o *drive.Output) float64 { return o.TopFeed },
 		},
@@ -498,37 +498,50 @@ var torqueFigures = []driveFigure{
 	},
 }
 
+// turnTopics are read for what turns with a drive's shaft.
+func turnTopics(d *spec.Drive) []machine.Topic {
+	switch {
+	case d.Belt != nil:
+		return []machine.Topic{machine.Inertia, machine.BeltMass, machine.Length, machine.Lead}
+	case d.Screw != nil && !d.Screw.NutTurns():
+		return []machine.Topic{machine.Inertia, machine.Diameter, machine.Length}
+	}
+	return []machine.Topic{machine.Inertia}
+}
+
 // inertiaFigures are what a motor has to speed up.
-var inertiaFigures = []driveFigure{
-	{
-		what:    "turning_inertia",
-		label:   "what turns with the driven shaft",
-		unit:    "kg·cm2",
-		formula: "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling",
-		source:  "derived here",
-		read:    []machine.Topic{machine.Size, machine.Inertia, machine.BeltMass, machine.Lead},
-		pick:    func(o *drive.Output) float64 { return o.Turning.Total },
-	},
-	{
-		what:    "load_inertia",
-		label:   "all but the rotor, at the motor",
-		unit:    "kg·cm2",
-		formula: "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved",
-		source:  "derived here",
-		from:    []string{"mass", "turning_inertia"},
-		read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Inertia},
-		pick:    func(o *drive.Output) float64 { return o.LoadInertia },
-	},
-	{
-		what:    "inertia_ratio",
-		label:   "load inertia over rotor inertia",
-		formula: "J load/J rotor",
-		source:  "common practice",
-		from:    []string{"load_inertia"},
-		read:    []machine.Topic{machine.Rotor},
-		pick:    func(o *drive.Output) float64 { return o.InertiaRatio },
-		where:   func(o *drive.Output) float64 { return o.InertiaRatio },
-	},
+func inertiaFigures(v *sheet.Drive) []driveFigure {
+	return []driveFigure{
+		{
+			what:    "turning_inertia",
+			label:   "what turns with the driven shaft",
+			unit:    "kg·cm2",
+			formula: "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling",
+			source:  "derived here",
+			read:    turnTopics(&v.Entry.Item),
+			pick:    func(o *drive.Output) float64 { return o.Turning.Total },
+		},
+		{
+			what:    "load_inertia",
+			label:   "all but the rotor, at the motor",
+			unit:    "kg·cm2",
+			formula: "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved",
+			source:  "derived here",
+			from:    []string{"mass", "turning_inertia"},
+			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Inertia},
+			pick:    func(o *drive.Output) float64 { return o.LoadInertia },
+		},
+		{
+			what:    "inertia_ratio",
+			label:   "load inertia over rotor inertia",
+			formula: "J load/J rotor",
+			source:  "common practice",
+			from:    []string{"load_inertia"},
+			read:    []machine.Topic{machine.Rotor},
+			pick:    func(o *drive.Output) float64 { return o.InertiaRatio },
+			where:   func(o *drive.Output) float64 { return o.InertiaRatio },
+		},
+	}
 }
 
 // dutyTopics are read for what a motor does over and over.
