@@ -34,14 +34,14 @@ type Alternative struct {
 	Kind  Kind
 	Entry *spec.Entry[spec.Drive] // of what the spec wants weighed, nil for another
 	drive.Compared
-	Worse, Better *drive.Compared // at both ends of the doubts; nil where the formulas do not hold there
-	Log           *spec.Log       // what was read for it
+	Ends []*drive.Compared // at the ends of the doubts where the formulas hold
+	Log  *spec.Log         // what was read for it
 }
 
 // weigh sets a drive beside what might stand in its place: a screw beside the same
 // screw with its nut turning, or the other way round, and whatever the spec wants
 // weighed.
-func (s *Solution) weigh(v *Driven, worse, better computed) error {
+func (s *Solution) weigh(v *Driven, ends []end) error {
 	list := []*Alternative{{Kind: Described, Log: v.Log}}
 	if kind, _, ok := otherWay(v.In); ok {
 		list = append(list, &Alternative{Kind: kind, Log: v.Log})
@@ -65,27 +65,19 @@ func (s *Solution) weigh(v *Driven, worse, better computed) error {
 	for i := range list {
 		list[i].Compared = compared[i]
 	}
-	if v.Worse != nil {
-		for i, c := range s.compareAt(v.Axis, list, worse.in, s.Heavy, spec.Worse) {
-			list[i].Worse = &c
+	for _, end := range ends {
+		if !end.holds {
+			continue
 		}
-	}
-	if v.Better != nil {
-		for i, c := range s.compareAt(v.Axis, list, better.in, s.Light, spec.Better) {
-			list[i].Better = &c
+		compared, err := s.compare(v.Axis, list, end.in, end.model, func(*Alternative) spec.Reader { return spec.At(end.bound) })
+		if err != nil {
+			continue // the formulas do not hold there
+		}
+		for i := range list {
+			list[i].Ends = append(list[i].Ends, &compared[i])
 		}
 	}
 	return nil
-}
-
-// compareAt computes alternatives at an end of the doubts, none where the formulas do
-// not hold there.
-func (s *Solution) compareAt(axis int, list []*Alternative, in drive.Input, d *machine.Model, end spec.Bound) []drive.Compared {
-	compared, err := s.compare(axis, list, in, d, func(*Alternative) spec.Reader { return spec.At(end) })
-	if err != nil {
-		return nil
-	}
-	return compared
 }
 
 // compare computes alternatives by the numbers that readers pick.

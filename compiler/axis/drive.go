@@ -23,10 +23,11 @@ type Driven struct {
 	Out   drive.Output
 	Same  bool // as the drive before it on the axis
 
-	// The same with every value at its worse and at its better end; nil where the
+	// The same with every value at its worse and at its better end, and at its low and at
+	// its high one: a screw that is worse by being thin is light to turn. Nil where the
 	// formulas do not hold there.
-	Worse, Better *drive.Output
-	CutShares     []float64 // share of the cut that it takes at those ends [-]
+	Worse, Better, Low, High *drive.Output
+	CutShares                []float64 // share of the cut that it takes at those ends [-]
 
 	Log   *spec.Log           // what was read for it
 	Read  machine.DriveReader // the same by topic
@@ -87,14 +88,14 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 		return nil, err
 	}
 	v.In, v.Out = middle.in, middle.out
-	// What is heaviest is the worse end, and the machine is largest at it.
-	worse, err := s.computed(axis, &e.Item, s.Heavy, s.Soft, machine.ReadDrive(spec.At(spec.Worse)))
-	if err == nil {
-		v.Worse, v.CutShares = &worse.out, append(v.CutShares, worse.in.CutShare)
-	}
-	better, err := s.computed(axis, &e.Item, s.Light, s.Stiff, machine.ReadDrive(spec.At(spec.Better)))
-	if err == nil {
-		v.Better, v.CutShares = &better.out, append(v.CutShares, better.in.CutShare)
+	ends := s.ends(v)
+	for i := range ends {
+		end := &ends[i]
+		if end.computed, err = s.computed(axis, &e.Item, end.model, end.solved, machine.ReadDrive(spec.At(end.bound))); err == nil {
+			end.holds = true
+			*end.to = &end.out
+			v.CutShares = append(v.CutShares, end.in.CutShare)
+		}
 	}
 	if v.Out.CriticalSpeed < v.Out.StiffSpeed {
 		v.Read.On(machine.Tilt).Log().Rest(s.Model.Stiff) // the frame tilts under a bearing
@@ -111,13 +112,33 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 			return nil, err
 		}
 	}
-	return v, s.weigh(v, worse, better)
+	return v, s.weigh(v, ends)
 }
 
 // A computed is a drive at the middle or at an end of the doubts.
 type computed struct {
 	in  drive.Input
 	out drive.Output
+}
+
+// An end is a drive at an end of the doubts.
+type end struct {
+	bound  spec.Bound
+	model  *machine.Model  // for masses and lengths
+	solved *machine.Solved // for the frame's tilting
+	to     **drive.Output  // where it is kept
+	holds  bool            // whether the formulas hold there
+	computed
+}
+
+// ends are where a drive is computed beside the middle. What is heaviest is the worse.
+func (s *Solution) ends(v *Driven) []end {
+	return []end{
+		{bound: spec.Worse, model: s.Heavy, solved: s.Soft, to: &v.Worse},
+		{bound: spec.Better, model: s.Light, solved: s.Stiff, to: &v.Better},
+		{bound: spec.Low, model: s.Light, solved: s.Worst, to: &v.Low},
+		{bound: spec.High, model: s.Heavy, solved: s.Worst, to: &v.High},
+	}
 }
 
 // computed computes a drive by the numbers that a reader picks, on a model of the

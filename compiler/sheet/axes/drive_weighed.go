@@ -43,7 +43,7 @@ func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []bui
 		return book.Cell(sheet.Figure{
 			ID:      v.ID + "weighed." + key + "." + what,
 			Label:   label + ", " + name + ", " + v.Title,
-			Value:   sheet.Picked(pick, &a.Compared, a.Worse, a.Better),
+			Value:   sheet.Picked(pick, &a.Compared, a.Ends...),
 			Unit:    unit,
 			Formula: "as for the drive itself",
 			Source:  "derived here",
