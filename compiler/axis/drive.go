@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/drive"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/motor"
 	"ironbed/spec"
 )
 
@@ -20,10 +21,41 @@ type Driven struct {
 	Entry *spec.Entry[spec.Drive]
 	In    drive.Input
 	Out   drive.Output
-	Holds [2]float64 // stiffness at its softest place, at both ends of the doubts [N/m]
-	Same  bool       // as the drive before it on the axis
-	Log   *spec.Log  // what was read for it
+	Same  bool // as the drive before it on the axis
+
+	// The same with every value at its worse and at its better end, and at its low and at
+	// its high one: a screw that is worse by being thin is light to turn. Nil where the
+	// formulas do not hold there.
+	Worse, Better, Low, High *drive.Output
+	CutShares                []float64 // share of the cut that it takes at those ends [-]
+
+	Log   *spec.Log           // what was read for it
+	Read  machine.DriveReader // the same by topic
+	Stiff *spec.Log           // what its stiffness along the axis rests on
+
+	Unbalanced   float64 // weight that no counterweight takes, over all drives of the axis [N]
+	Balanced     bool    // a counterweight leaves no more of it than what friction holds for sure
+	Drop         float64 // energy with which what is moved lands at the end of its travel [J]
+	WhipFeed     float64 // feed at which a turning screw is as fast as is allowed against whip [m/s]
+	StiffBracket float64 // stiffness against tilting from which on an end of a turning screw is as good as fixed [N·m/rad]
+
+	Speeds       []drive.SpeedPoint // how fast a turning screw may turn, over its length
+	Stepping     *Stepping          // nil for a servo
+	Alternatives []*Alternative     // the drive itself and what might stand in its place; none where there is nothing to weigh
 }
+
+// A Stepping is how a stepper swings about its step.
+type Stepping struct {
+	motor.Stepper
+	Frequency        float64 // zero where it is not known [Hz]
+	Speed            float64 // at which full steps come at that rate [rad/s]
+	BandLow, BandTop float64 // where steppers on plain drives ring and drop out [rad/s]
+}
+
+// fixedTau is the stiffness of a bracket against tilting, over E I/L of the
+// shaft, from which on an end is as good as fixed [-]; derived here, the whip is
+// then within 5 % of a clamped end's.
+const fixedTau = 40
 
 // drive computes every drive under the hardest cut, in the order of the spec.
 func (s *Solution) drive() error {
@@ -32,11 +64,11 @@ func (s *Solution) drive() error {
 		var before *Driven
 		for k := range a.Item.Drives {
 			e := &a.Item.Drives[k]
-			v, err := s.driven(i, e)
+			v, err := s.driven(i, e, before)
 			if err != nil {
 				return &machine.Refused{Rule: "drive", At: e.At, Message: fmt.Sprintf("drive of axis %s: %v", a.Name, err)}
 			}
-			if v.Same = before != nil && sameDrive(before, v); !v.Same {
+			if !v.Same {
 				before = v
 			}
 			s.Drives = append(s.Drives, v)
@@ -45,62 +77,133 @@ func (s *Solution) drive() error {
 	return nil
 }
 
-// driven computes one drive.
-func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive]) (*Driven, error) {
-	a := &s.Spec.Axes[axis]
-	travel := machine.Unit(a.Item.Direction.XYZ)
+// driven computes one drive, and what could stand in its place unless it is the same as
+// the one before it.
+func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (*Driven, error) {
 	v := &Driven{Axis: axis, Entry: e, Log: &spec.Log{}}
-	read := s.Model.Read.Into(v.Log)
+	v.Read = machine.ReadDriveApart(s.Model.Read.Into(v.Log))
+	v.Stiff = v.Read.GiveLog()
+	middle, err := s.computed(axis, &e.Item, s.Model, s.Worst, v.Read)
+	if err != nil {
+		return nil, err
+	}
+	v.In, v.Out = middle.in, middle.out
+	ends := s.ends(v)
+	for i := range ends {
+		end := &ends[i]
+		if end.computed, err = s.computed(axis, &e.Item, end.model, end.solved, machine.ReadDrive(spec.At(end.bound))); err == nil {
+			end.holds = true
+			*end.to = &end.out
+			v.CutShares = append(v.CutShares, end.in.CutShare)
+		}
+	}
+	if v.Out.CriticalSpeed < v.Out.StiffSpeed {
+		v.Read.On(machine.Tilt).Log().Rest(s.Model.Stiff) // the frame tilts under a bearing
+	}
+	s.holds(v)
+	v.steps(s.Model.Read)
+	if v.Same = before != nil && sameDrive(before, v); v.Same {
+		return v, nil
+	}
+	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
+		const shortest, longest, points = 0.4, 1.5, 40
+		v.Speeds, err = drive.SpeedCurve(screw.Screw, screw.Ends, v.In.Limits, shortest*screw.Unsupported, longest*screw.Unsupported, points)
+		if err != nil {
+			return nil, err
+		}
+	}
+	return v, s.weigh(v, ends)
+}
+
+// A computed is a drive at the middle or at an end of the doubts.
+type computed struct {
+	in  drive.Input
+	out drive.Output
+}
+
+// An end is a drive at an end of the doubts.
+type end struct {
+	bound  spec.Bound
+	model  *machine.Model  // for masses and lengths
+	solved *machine.Solved // for the frame's tilting
+	to     **drive.Output  // where it is kept
+	holds  bool            // whether the formulas hold there
+	computed
+}
+
+// ends are where a drive is computed beside the middle. What is heaviest is the worse.
+func (s *Solution) ends(v *Driven) []end {
+	return []end{
+		{bound: spec.Worse, model: s.Heavy, solved: s.Soft, to: &v.Worse},
+		{bound: spec.Better, model: s.Light, solved: s.Stiff, to: &v.Better},
+		{bound: spec.Low, model: s.Light, solved: s.Worst, to: &v.Low},
+		{bound: spec.High, model: s.Heavy, solved: s.Worst, to: &v.High},
+	}
+}
+
+// computed computes a drive by the numbers that a reader picks, on a model of the
+// machine and in a pose that was solved, nil for none.
+func (s *Solution) computed(axis int, e *spec.Drive, d *machine.Model, solved *machine.Solved, read machine.DriveReader) (c computed, err error) {
+	a := &s.Spec.Axes[axis].Item
+	travel := machine.Unit(a.Direction.XYZ)
 	force, feed := s.Demand.Lateral, s.Demand.Feed
 	if s.AlongTool(travel) {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
-		force, feed = s.Demand.Axial, min(feed, read.Of(a.Item.Rapid))
+		force, feed = s.Demand.Axial, min(feed, read.On(machine.Rapid).Of(a.Rapid))
 	}
-	var err error
-	if v.In, err = machine.DriveInput(s.Model, axis, &e.Item, read, force, feed); err != nil {
-		return nil, err
+	if c.in, err = machine.DriveInput(d, axis, e, read, force, feed); err != nil {
+		return c, err
 	}
-	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
-		tilt, err := s.frameTilt(e.Item.Bearing.Text, travel)
+	if screw, ok := c.in.Mechanism.(drive.TurningScrew); ok && solved != nil {
+		tilt, err := frameTilt(solved, s.Model.Node[e.Bearing.Text], travel)
 		if err != nil {
-			return nil, err
+			return c, err
 		}
 		screw.Tilt = machine.InSeries(screw.Tilt, tilt)
-		v.In.Mechanism = screw
+		c.in.Mechanism = screw
 	}
-	if v.Out, err = drive.Axis(v.In); err != nil {
-		return nil, err
+	c.out, err = drive.Axis(c.in)
+	return c, err
+}
+
+// holds finds what holds an axis against its weight and a screw against whip.
+func (s *Solution) holds(v *Driven) {
+	a := &s.Spec.Axes[v.Axis].Item
+	leastFriction, _, _ := s.Model.Read.Span(a.Friction)
+	v.Unbalanced = v.Out.GravityForce / v.In.Share
+	v.Balanced = a.Counterweight.Given && v.Unbalanced <= leastFriction/2
+	v.Drop = v.In.Mass * math.Abs(v.In.Gravity) * v.In.Travel
+	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
+		v.WhipFeed = v.Out.AllowedSpeed * screw.Lead / (2 * math.Pi)
+		v.StiffBracket = fixedTau * screw.Material.Modulus * math.Pi * math.Pow(screw.RootDiameter, 4) / 64 / screw.Unsupported
 	}
-	for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-		in, err := machine.DriveInput(s.Model, axis, &e.Item, spec.At(end), force, feed)
-		if err != nil {
-			return nil, err
-		}
-		out, err := drive.Axis(in)
-		if err != nil {
-			return nil, err
-		}
-		v.Holds[k] = out.Stiffness
+}
+
+// steps finds how a stepper swings.
+func (v *Driven) steps(read spec.Reader) {
+	m := v.Entry.Item.Motor
+	if m == nil || m.Stepper == nil {
+		return
 	}
-	return v, nil
+	v.Stepping = &Stepping{Stepper: machine.StepperOf(machine.ReadDrive(read), m)}
+	if f, speed, err := v.Stepping.Resonance(v.Out.LoadInertia); err == nil {
+		v.Stepping.Frequency, v.Stepping.Speed = f, speed
+	}
+	v.Stepping.BandLow, v.Stepping.BandTop = motor.UsualMidBand()
 }
 
 // frameTilt is how stiffly the frame itself holds a node against tilting out of an
-// axis's line, the softer of the two ways [N·m/rad]; zero where the frame was not
-// solved.
-func (s *Solution) frameTilt(node string, travel r3.Vec) (float64, error) {
-	if s.Worst == nil {
-		return 0, nil
-	}
+// axis's line, the softer of the two ways [N·m/rad]; zero where nothing tilts it.
+func frameTilt(solved *machine.Solved, node int, travel r3.Vec) (float64, error) {
 	side := r3.Cross(travel, r3.Vec{Z: 1})
 	if r3.Norm(side) < 0.1 {
 		side = r3.Cross(travel, r3.Vec{X: 1})
 	}
 	side = r3.Unit(side)
-	at := frame.At(s.Model.Node[node])
+	at := frame.At(node)
 	least := math.Inf(1)
 	for _, about := range []r3.Vec{side, r3.Cross(travel, side)} {
-		solution, err := s.Worst.System.Solve(frame.Load{Forces: []frame.Force{{At: at, F: [6]float64{3: about.X, about.Y, about.Z}}}})
+		solution, err := solved.System.Solve(frame.Load{Forces: []frame.Force{{At: at, F: [6]float64{3: about.X, about.Y, about.Z}}}})
 		if err != nil {
 			return 0, err
 		}
@@ -130,22 +233,71 @@ func sameDrive(a, b *Driven) bool {
 
 // A PartGive is what one part of a drive gives along the axis.
 type PartGive struct {
-	Key  string  // "shaft"
-	Give float64 // [m/N]
+	Key   string  // "shaft"
+	Give  float64 // [m/N]
+	Share float64 // of all that the drive gives [-]
+	Of    func(drive.Compliance) float64
+	Log   *spec.Log // what was read for it
 }
 
 // Gives are the parts of a drive that give, in their order from the floor to the
 // motor.
 func (v *Driven) Gives() []PartGive {
-	c := v.Out.Softest
-	parts := []PartGive{{"shaft", c.Shaft}, {"twist", c.WindUp}, {"bearing", c.Supports}, {"nut", c.Nut}, {"bracket", c.Bracket},
-		{"teeth", c.Mesh}, {"belt", c.Belt}, {"coupling", c.Coupling}, {"motor", c.Servo}}
-	return slices.DeleteFunc(parts, func(p PartGive) bool { return p.Give <= 0 })
+	along := []machine.Topic{machine.Section, machine.Place}
+	bearing := []machine.Topic{machine.Bearing}
+	if v.twoHold() {
+		// Where the nut is softest between two bearings hangs on them, too.
+		along = append(along, machine.Length, machine.Lead, machine.Bearing)
+		bearing = along
+	}
+	parts := []struct {
+		key  string
+		of   func(drive.Compliance) float64
+		read []machine.Topic
+	}{
+		{"shaft", func(c drive.Compliance) float64 { return c.Shaft }, along},
+		{"twist", func(c drive.Compliance) float64 { return c.WindUp }, append([]machine.Topic{machine.Lead}, along...)},
+		{"bearing", func(c drive.Compliance) float64 { return c.Supports }, bearing},
+		{"nut", func(c drive.Compliance) float64 { return c.Nut }, []machine.Topic{machine.Nut}},
+		{"bracket", func(c drive.Compliance) float64 { return c.Bracket }, []machine.Topic{machine.Bracket}},
+		{"teeth", func(c drive.Compliance) float64 { return c.Mesh }, []machine.Topic{machine.Section}},
+		{"belt", func(c drive.Compliance) float64 { return c.Belt }, []machine.Topic{machine.Section, machine.Length, machine.Place}},
+		{"coupling", func(c drive.Compliance) float64 { return c.Coupling }, []machine.Topic{machine.Coupling, machine.Lead}},
+		{"motor", func(c drive.Compliance) float64 { return c.Servo }, []machine.Topic{machine.Servo, machine.Steps, machine.Ratio, machine.Lead}},
+	}
+	var list []PartGive
+	for _, p := range parts {
+		if give := p.of(v.Out.Softest); give > 0 {
+			list = append(list, PartGive{p.key, give, give / v.Out.Softest.Total, p.of, v.Read.Log(p.read...)})
+		}
+	}
+	return list
 }
 
-// Stepper reports whether a stepper turns the drive.
-func (v *Driven) Stepper() bool {
-	return v.Entry.Item.Motor != nil && v.Entry.Item.Motor.Stepper != nil
+// twoHold reports whether both ends of a screw hold it along the axis.
+func (v *Driven) twoHold() bool {
+	switch m := v.In.Mechanism.(type) {
+	case drive.TurningScrew:
+		return m.Ends == drive.FixedFixed
+	case drive.TurningNut:
+		return m.Ends == drive.FixedFixed
+	}
+	return false
+}
+
+// A PartInertia is what one part of a drive weighs as it turns.
+type PartInertia struct {
+	Key     string  // "screw"
+	Inertia float64 // as felt by the driven shaft [kg·m²]
+}
+
+// Inertias are what the motor speeds up, part by part; none of parts that the drive does
+// not have.
+func (v *Driven) Inertias() []PartInertia {
+	t, squared := v.Out.Turning, v.In.Reduction.Ratio*v.In.Reduction.Ratio
+	parts := []PartInertia{{"mass", v.Out.ReflectedMass}, {"screw", t.Screw}, {"nut", t.Nut}, {"pinion", t.Pinion}, {"pulleys", t.Pulleys}, {"belt", t.Belt},
+		{"reduction", t.Reduction + v.In.Reduction.MotorInertia*squared}, {"rotor", v.In.Motor.RotorInertia * squared}}
+	return slices.DeleteFunc(parts, func(p PartInertia) bool { return p.Inertia <= 0 })
 }
 
 // Lead is the travel for one turn of what a drive turns [m].

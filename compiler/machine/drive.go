@@ -3,6 +3,7 @@ package machine
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -29,9 +30,101 @@ const rackStress = 120e6
 // the spec leaves out [s]; common practice.
 const defaultRest = 2
 
+// A Topic is what a value of a drive is read for. What is computed from a drive keeps a
+// log by topic, so that each of its numbers rests on what it was made of and on no more.
+type Topic int
+
+// The topics.
+const (
+	Section      Topic = iota // of what carries the force: a screw's root and how its ends are held, a belt's cords, the width of teeth
+	Length                    // of a screw, span of a belt
+	Diameter                  // of a screw, outside
+	Lead                      // travel for a turn of what a drive turns
+	Ratio                     // of the reduction
+	Losses                    // efficiencies and drag
+	Pull                      // preload, and what a screw or a belt is stretched with
+	Backlash                  // play of nut, teeth and reduction
+	Grade                     // how true a lead is
+	Rating                    // what makers allow of forces and speeds
+	Bearing                   // how stiffly it holds
+	Tilt                      // how stiffly the bearing's bracket holds against tilting
+	Nut                       // how stiffly it holds
+	Bracket                   // how stiffly nut, pinion or clamps are held
+	Inertia                   // what turns, but for the screw, a belt and the rotor
+	BeltMass                  // mass of a belt
+	Coupling                  // how stiffly reduction, couplings and a shaft across turn
+	Servo                     // how stiffly the motor holds its shaft
+	Steps                     // full steps of a stepper
+	Counts                    // counts of an encoder, microsteps of a stepper
+	Torque                    // what the motor gives at which speed
+	Rotor                     // inertia of the rotor
+	Brake                     // what holds with the power off
+	Mass                      // what the axis moves
+	Load                      // friction and counterweight
+	Rapid                     // feed wanted
+	Acceleration              // wanted
+	Travel                    // of the axis
+	Duty                      // what the axis does over and over
+	Place                     // where what a drive pushes stands along it
+	CutShare                  // where the cutter stands between two drives
+	topics
+)
+
+// giveTopics are what the stiffness of a drive along its axis rests on.
+var giveTopics = []Topic{Section, Length, Lead, Ratio, Bearing, Nut, Bracket, Coupling, Servo, Steps, Place}
+
+// A DriveReader reads a drive, each topic into a log.
+type DriveReader struct {
+	read spec.Reader
+	logs [topics]*spec.Log
+}
+
+// ReadDrive reads all topics into the reader's own log.
+func ReadDrive(read spec.Reader) DriveReader {
+	r := DriveReader{read: read}
+	for t := range r.logs {
+		r.logs[t] = read.Log()
+	}
+	return r
+}
+
+// ReadDriveApart reads each topic into a log of its own, on which the reader's log rests.
+func ReadDriveApart(read spec.Reader) DriveReader {
+	r := DriveReader{read: read}
+	for t := range r.logs {
+		r.logs[t] = &spec.Log{}
+		read.Log().Rest(r.logs[t])
+	}
+	return r
+}
+
+// readGive keeps what the stiffness of a drive rests on.
+func readGive(read spec.Reader) DriveReader {
+	r := DriveReader{read: read}
+	for _, t := range giveTopics {
+		r.logs[t] = read.Log()
+	}
+	return r
+}
+
+// On is the reader of a topic.
+func (r DriveReader) On(t Topic) spec.Reader { return r.read.Into(r.logs[t]) }
+
+// Log is what was read for some topics.
+func (r DriveReader) Log(on ...Topic) *spec.Log {
+	log := &spec.Log{}
+	for _, t := range on {
+		log.Rest(r.logs[t])
+	}
+	return log
+}
+
+// GiveLog is what the stiffness of the drive along its axis rests on.
+func (r DriveReader) GiveLog() *spec.Log { return r.Log(giveTopics...) }
+
 // mechanismOf makes the mechanism of a drive at an end of the doubts, with what
 // it pushes between near and far from its first end [m].
-func mechanismOf(v *spec.Drive, read spec.Reader, near, far float64) (drive.Mechanism, error) {
+func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mechanism, error) {
 	switch {
 	case v.Rack != nil:
 		return rackOf(v.Rack, read)
@@ -39,86 +132,152 @@ func mechanismOf(v *spec.Drive, read spec.Reader, near, far float64) (drive.Mech
 		return beltOf(v.Belt, read, near, far), nil
 	}
 	s := v.Screw
-	ends, err := drive.EndsNamed(read.Word(s.Ends))
+	ends, err := drive.EndsNamed(read.On(Section).Word(s.Ends))
 	if err != nil {
 		return nil, err
 	}
-	variation, err := drive.ScrewVariation(read.Count(s.Grade))
+	variation, err := drive.ScrewVariation(read.On(Grade).Count(s.Grade))
 	if err != nil {
 		return nil, err
 	}
-	screw := drive.Screw{Material: drive.Steel(), NominalDiameter: read.Of(s.Diameter), RootDiameter: read.Of(s.Root), Lead: read.Of(s.Lead),
-		Length: read.Of(s.Length), Unsupported: read.Of(s.Length), Efficiency: read.Of(s.Efficiency), Drag: read.Of(s.Drag), Preload: read.Of(s.Preload), Play: read.Of(s.Play),
-		Tension: read.Of(s.Tension), Variation: variation, DynamicRating: read.Of(s.Dynamic), StaticRating: read.Of(s.Static)}
-	supports := drive.Supports{Ends: ends, Bearing: read.Of(s.BearingStiffness), Nut: read.Of(s.NutStiffness), NutBracket: read.Of(s.NutBracket),
-		Tilt: read.Of(s.BearingTilt), NutFrom: near, NutTo: far}
+	screw := drive.Screw{
+		Material:        drive.Steel(),
+		NominalDiameter: read.On(Diameter).Of(s.Diameter),
+		RootDiameter:    read.On(Section).Of(s.Root),
+		Lead:            read.On(Lead).Of(s.Lead),
+		Length:          read.On(Length).Of(s.Length),
+		Unsupported:     read.On(Length).Of(s.Length),
+		Efficiency:      read.On(Losses).Of(s.Efficiency),
+		Drag:            read.On(Losses).Of(s.Drag),
+		Preload:         read.On(Pull).Of(s.Preload),
+		Play:            read.On(Backlash).Of(s.Play),
+		Tension:         read.On(Pull).Of(s.Tension),
+		Variation:       variation,
+		DynamicRating:   read.On(Rating).Of(s.Dynamic),
+		StaticRating:    read.On(Rating).Of(s.Static),
+	}
+	supports := drive.Supports{
+		Ends:       ends,
+		Bearing:    read.On(Bearing).Of(s.BearingStiffness),
+		Nut:        read.On(Nut).Of(s.NutStiffness),
+		NutBracket: read.On(Bracket).Of(s.NutBracket),
+		Tilt:       read.On(Tilt).Of(s.BearingTilt),
+		NutFrom:    near,
+		NutTo:      far,
+	}
 	if s.NutTurns() {
-		return drive.TurningNut{Screw: screw, Supports: supports, NutInertia: read.Of(s.NutInertia), NutTopSpeed: 2 * math.Pi * read.Of(s.NutSpeed)}, nil
+		return drive.TurningNut{Screw: screw, Supports: supports, NutInertia: read.On(Inertia).Of(s.NutInertia),
+			NutTopSpeed: 2 * math.Pi * read.On(Rating).Of(s.NutSpeed)}, nil
 	}
 	return drive.TurningScrew{Screw: screw, Supports: supports}, nil
 }
 
-func rackOf(r *spec.Rack, read spec.Reader) (drive.Mechanism, error) {
-	mesh, err := drive.MeshStiffness(read.Of(r.Face))
-	return drive.Rack{Teeth: float64(read.Count(r.Teeth)), Module: read.Of(r.Module), Helix: read.Of(r.Helix), Face: read.Of(r.Face), PinionInertia: read.Of(r.PinionInertia),
-		Efficiency: read.Of(r.Efficiency), Mesh: mesh, Bracket: read.Of(r.Bracket), Play: read.Of(r.Play), PitchError: rackPitchError,
-		RatedForce: read.Of(r.RatedForce), AllowedStress: rackStress}, err
+func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
+	mesh, err := drive.MeshStiffness(read.On(Section).Of(r.Face))
+	return drive.Rack{
+		Teeth:         float64(read.On(Lead).Count(r.Teeth)),
+		Module:        read.On(Lead).Of(r.Module),
+		Helix:         read.On(Lead).Of(r.Helix),
+		Face:          read.On(Section).Of(r.Face),
+		PinionInertia: read.On(Inertia).Of(r.PinionInertia),
+		Efficiency:    read.On(Losses).Of(r.Efficiency),
+		Mesh:          mesh,
+		Bracket:       read.On(Bracket).Of(r.Bracket),
+		Play:          read.On(Backlash).Of(r.Play),
+		PitchError:    rackPitchError,
+		RatedForce:    read.On(Rating).Of(r.RatedForce),
+		AllowedStress: rackStress,
+	}, err
 }
 
 // meshingTeeth is the share of a pulley's teeth that a belt wraps, half of them,
 // and those of an omega belt between its idlers.
 var meshingTeeth = map[drive.BeltRun]float64{drive.Loop: 0.5, drive.Omega: 0.5}
 
-func beltOf(b *spec.Belt, read spec.Reader, near, far float64) drive.Mechanism {
-	run, length := drive.Loop, 2*read.Of(b.Span)
+func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
+	run, length := drive.Loop, 2*read.On(Length).Of(b.Span)
 	if b.Run.Text == "omega" {
-		run, length = drive.Omega, read.Of(b.Span)
+		run, length = drive.Omega, read.On(Length).Of(b.Span)
 	}
-	return drive.Belt{Run: run, Pitch: read.Of(b.Pitch), Teeth: float64(read.Count(b.Teeth)), Width: read.Of(b.Width), Length: length, StrandFrom: near, StrandTo: far,
-		Specific: read.Of(b.CordStiffness), MassPerMetre: read.Of(b.Mass), Pretension: read.Of(b.Pretension), AllowedTension: read.Of(b.AllowedTension),
-		ToothForce: read.Of(b.ToothForce), Meshing: meshingTeeth[run] * float64(read.Count(b.Teeth)), PulleyInertia: read.Of(b.PulleyInertia), Efficiency: read.Of(b.Efficiency),
-		Bracket: read.Of(b.Bracket)}
+	teeth := float64(read.On(Lead).Count(b.Teeth))
+	return drive.Belt{
+		Run:            run,
+		Pitch:          read.On(Lead).Of(b.Pitch),
+		Teeth:          teeth,
+		Width:          read.On(Section).Of(b.Width),
+		Length:         length,
+		StrandFrom:     near,
+		StrandTo:       far,
+		Specific:       read.On(Section).Of(b.CordStiffness),
+		MassPerMetre:   read.On(BeltMass).Of(b.Mass),
+		Pretension:     read.On(Pull).Of(b.Pretension),
+		AllowedTension: read.On(Rating).Of(b.AllowedTension),
+		ToothForce:     read.On(Rating).Of(b.ToothForce),
+		Meshing:        meshingTeeth[run] * teeth,
+		PulleyInertia:  read.On(Inertia).Of(b.PulleyInertia),
+		Efficiency:     read.On(Losses).Of(b.Efficiency),
+		Bracket:        read.On(Bracket).Of(b.Bracket),
+	}
 }
 
 // reductionOf makes what stands before the mechanism.
-func reductionOf(v *spec.Drive, read spec.Reader) drive.Reduction {
+func reductionOf(v *spec.Drive, read DriveReader) drive.Reduction {
 	r := v.Reduction
-	return drive.Reduction{Ratio: read.Of(v.Ratio), Efficiency: read.Of(r.Efficiency), MotorInertia: read.Of(r.Inertia), DrivenInertia: read.Of(r.DrivenInertia),
-		Stiffness: read.Of(r.Stiffness), Play: read.Of(r.Play), RatedTorque: read.Of(r.RatedTorque), TopSpeed: 2 * math.Pi * read.Of(r.TopSpeed)}
+	return drive.Reduction{
+		Ratio:         read.On(Ratio).Of(v.Ratio),
+		Efficiency:    read.On(Losses).Of(r.Efficiency),
+		MotorInertia:  read.On(Inertia).Of(r.Inertia),
+		DrivenInertia: read.On(Inertia).Of(r.DrivenInertia),
+		Stiffness:     read.On(Coupling).Of(r.Stiffness),
+		Play:          read.On(Backlash).Of(r.Play),
+		RatedTorque:   read.On(Rating).Of(r.RatedTorque),
+		TopSpeed:      2 * math.Pi * read.On(Rating).Of(r.TopSpeed),
+	}
 }
 
 // motorOf makes the motor of a drive; none leaves its torque unknown.
-func motorOf(v *spec.Motor, read spec.Reader) (motor.Motor, error) {
+func motorOf(v *spec.Motor, read DriveReader) (motor.Motor, error) {
 	if v == nil {
 		return motor.Motor{}, nil
 	}
 	if v.Stepper != nil {
 		s := StepperOf(read, v)
-		m, err := s.Motor(read.Of(v.Stepper.Share))
+		m, err := s.Motor(read.On(Torque).Of(v.Stepper.Share))
 		if err != nil {
 			return m, err
 		}
 		m.Stiffness, err = s.DetentStiffness()
 		if v.Brake {
-			m.BrakeTorque = read.Of(v.BrakeTorque)
+			m.BrakeTorque = read.On(Brake).Of(v.BrakeTorque)
 		}
 		return m, err
 	}
-	rated, top := 2*math.Pi*read.Of(v.RatedSpeed), 2*math.Pi*read.Of(v.TopSpeed)
-	m := motor.Motor{RotorInertia: read.Of(v.Inertia), Counts: float64(read.Count(v.Counts)), Stiffness: read.Of(v.Stiffness)}
-	m.Continuous = torqueCurve(read.Of(v.RatedTorque), rated, top)
-	m.Peak = torqueCurve(read.Of(v.PeakTorque), rated, top)
+	rated, top := 2*math.Pi*read.On(Torque).Of(v.RatedSpeed), 2*math.Pi*read.On(Torque).Of(v.TopSpeed)
+	m := motor.Motor{
+		RotorInertia: read.On(Rotor).Of(v.Inertia),
+		Counts:       float64(read.On(Counts).Count(v.Counts)),
+		Stiffness:    read.On(Servo).Of(v.Stiffness),
+		Continuous:   torqueCurve(read.On(Torque).Of(v.RatedTorque), rated, top),
+		Peak:         torqueCurve(read.On(Torque).Of(v.PeakTorque), rated, top),
+	}
 	if v.Brake {
-		m.BrakeTorque = read.Of(v.BrakeTorque)
+		m.BrakeTorque = read.On(Brake).Of(v.BrakeTorque)
 	}
 	return m, nil
 }
 
-func StepperOf(read spec.Reader, v *spec.Motor) motor.Stepper {
+// StepperOf makes a stepper.
+func StepperOf(read DriveReader, v *spec.Motor) motor.Stepper {
 	s := v.Stepper
-	out := motor.Stepper{Holding: read.Of(s.Holding), Detent: read.Of(s.Detent), Steps: float64(read.Count(s.Steps)), Micro: float64(read.Count(s.Microsteps)), RotorInertia: read.Of(v.Inertia)}
+	out := motor.Stepper{
+		Holding:      read.On(Servo).Of(s.Holding),
+		Detent:       read.On(Brake).Of(s.Detent),
+		Steps:        float64(read.On(Steps).Count(s.Steps)),
+		Micro:        float64(read.On(Counts).Count(s.Microsteps)),
+		RotorInertia: read.On(Rotor).Of(v.Inertia),
+	}
 	for _, p := range s.PullOut {
-		out.PullOut = append(out.PullOut, motor.TorquePoint{Speed: 2 * math.Pi * read.Of(p.Speed), Torque: read.Of(p.Torque)})
+		out.PullOut = append(out.PullOut, motor.TorquePoint{Speed: 2 * math.Pi * read.On(Torque).Of(p.Speed), Torque: read.On(Torque).Of(p.Torque)})
 	}
 	return out
 }
@@ -139,7 +298,7 @@ func torqueCurve(torque, rated, top float64) []motor.TorquePoint {
 // before makes what stands before a drive's mechanism: its own reduction and
 // motor, or, where a shaft across turns two drives, half of the one that there
 // is, the far one behind the shaft's twist.
-func (d *Model) before(axis int, v *spec.Drive, read spec.Reader) (drive.Reduction, motor.Motor, error) {
+func (d *Model) before(axis int, v *spec.Drive, read DriveReader) (drive.Reduction, motor.Motor, error) {
 	a := &d.Spec.Axes[axis].Item
 	shaft := a.CrossShaft
 	if shaft == nil || !isOneOf(a.Drives, v) {
@@ -157,6 +316,25 @@ func (d *Model) before(axis int, v *spec.Drive, read spec.Reader) (drive.Reducti
 		return drive.Reduction{}, m, err
 	}
 	r := reductionOf(from, read)
+	halve(&r, &m)
+	inertia, err := drive.ShaftInertia(read.On(Inertia).Of(shaft.Diameter), read.On(Inertia).Of(shaft.Length), drive.Steel().Density)
+	if err != nil {
+		return r, m, err
+	}
+	r.DrivenInertia += inertia / 2
+	if from == v {
+		return r, m, nil
+	}
+	twist, err := drive.TwistStiffness(drive.Steel(), read.On(Coupling).Of(shaft.Diameter), read.On(Coupling).Of(shaft.Length))
+	if err != nil {
+		return r, m, err
+	}
+	r.Stiffness = InSeries(Coupled(twist, read.On(Coupling).Of(shaft.Couplings)), r.Stiffness)
+	return r, m, nil
+}
+
+// halve leaves one of two drives that one motor turns half of what is before both.
+func halve(r *drive.Reduction, m *motor.Motor) {
 	for _, p := range []*float64{&r.MotorInertia, &r.DrivenInertia, &r.Stiffness, &r.RatedTorque, &m.RotorInertia, &m.BrakeTorque, &m.Stiffness} {
 		*p /= 2
 	}
@@ -165,30 +343,16 @@ func (d *Model) before(axis int, v *spec.Drive, read spec.Reader) (drive.Reducti
 			curve[i].Torque /= 2
 		}
 	}
-	steel := drive.Steel()
-	inertia, err := drive.ShaftInertia(read.Of(shaft.Diameter), read.Of(shaft.Length), steel.Density)
-	if err != nil {
-		return r, m, err
+}
+
+// Coupled is how stiffly a shaft across turns with its couplings [N·m/rad], by the
+// twist of the shaft and of the couplings. Zero for couplings of which nothing is known:
+// they are taken as soft as the shaft.
+func Coupled(twist, couplings float64) float64 {
+	if couplings == 0 {
+		couplings = twist
 	}
-	r.DrivenInertia += inertia / 2
-	if from == v {
-		return r, m, nil
-	}
-	twist, err := drive.TwistStiffness(steel, read.Of(shaft.Diameter), read.Of(shaft.Length))
-	if err != nil {
-		return r, m, err
-	}
-	give := 1 / twist
-	if k := read.Of(shaft.Couplings); k > 0 {
-		give += 1 / k
-	} else {
-		give *= 2 // couplings as soft as the shaft
-	}
-	if r.Stiffness > 0 {
-		give += 1 / r.Stiffness
-	}
-	r.Stiffness = 1 / give
-	return r, m, nil
+	return InSeries(twist, couplings)
 }
 
 func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
@@ -201,9 +365,9 @@ func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
 }
 
 // DriveInput gathers what one drive of an axis has to do.
-func DriveInput(d *Model, axis int, v *spec.Drive, read spec.Reader, force, feed float64) (drive.Input, error) {
+func DriveInput(d *Model, axis int, v *spec.Drive, read DriveReader, force, feed float64) (drive.Input, error) {
 	a := &d.Spec.Axes[axis].Item
-	near, far := d.driveRange(axis, v)
+	near, far := d.driveRange(axis, v, read.On(Place))
 	mechanism, err := mechanismOf(v, read, near, far)
 	if err != nil {
 		return drive.Input{}, err
@@ -212,12 +376,28 @@ func DriveInput(d *Model, axis int, v *spec.Drive, read spec.Reader, force, feed
 	if err != nil {
 		return drive.Input{}, err
 	}
-	cutShare, err := d.cutShare(axis)
+	for _, name := range d.Spec.CarriedBy(a.Moves.Text) {
+		read.On(Mass).Log().Rest(d.BodyWeight[d.BodyIndex(name)])
+	}
+	cutShare, err := d.cutShare(axis, read.On(CutShare))
 	return drive.Input{
-		Mass: d.MovedMass(axis), Gravity: -r3.Dot(Gravity, Unit(a.Direction.XYZ)), Balance: read.Of(a.Counterweight), Friction: read.Of(a.Friction),
-		CuttingForce: force, CuttingFeed: feed, Acceleration: read.Of(a.Acceleration), RapidFeed: read.Of(a.Rapid),
-		Travel: read.Of(a.Travel), Warming: UsualWarming, Share: 1 / math.Max(1, float64(len(a.Drives))), CutShare: cutShare,
-		Mechanism: mechanism, Reduction: reduction, Motor: motor, Duty: dutyOf(read, a, force, feed), Limits: drive.CommonLimits(),
+		Mass:         d.MovedMass(axis),
+		Gravity:      -r3.Dot(Gravity, Unit(a.Direction.XYZ)),
+		Balance:      read.On(Load).Of(a.Counterweight),
+		Friction:     read.On(Load).Of(a.Friction),
+		CuttingForce: force,
+		CuttingFeed:  feed,
+		Acceleration: read.On(Acceleration).Of(a.Acceleration),
+		RapidFeed:    read.On(Rapid).Of(a.Rapid),
+		Travel:       read.On(Travel).Of(a.Travel),
+		Warming:      UsualWarming,
+		Share:        1 / math.Max(1, float64(len(a.Drives))),
+		CutShare:     cutShare,
+		Mechanism:    mechanism,
+		Reduction:    reduction,
+		Motor:        motor,
+		Duty:         dutyOf(read.On(Duty), a, force, feed),
+		Limits:       drive.CommonLimits(),
 	}, err
 }
 
@@ -242,14 +422,15 @@ func dutyOf(read spec.Reader, a *spec.Axis, force, feed float64) []motor.Segment
 		if s.Feed.Given {
 			speed = read.Of(s.Feed)
 		}
-		list = append(list, motor.Segment{Feed: math.Copysign(speed, read.Of(s.Move)), Distance: math.Abs(read.Of(s.Move)), Acceleration: accelerate, Cut: read.Of(s.Cut)})
+		move := read.Of(s.Move)
+		list = append(list, motor.Segment{Feed: math.Copysign(speed, move), Distance: math.Abs(move), Acceleration: accelerate, Cut: read.Of(s.Cut)})
 	}
 	return list
 }
 
 // cutShare is the largest share of a cutting force that one drive of an axis
 // takes: all of one, and of two what the cutter's place across them calls for.
-func (d *Model) cutShare(axis int) (float64, error) {
+func (d *Model) cutShare(axis int, read spec.Reader) (float64, error) {
 	a := &d.Spec.Axes[axis].Item
 	if len(a.Drives) != 2 || d.Spec.Spindle == nil {
 		return 1 / math.Max(1, float64(len(a.Drives))), nil
@@ -270,12 +451,20 @@ func (d *Model) cutShare(axis int) (float64, error) {
 	offset := 0.0
 	nose := d.NosePoint()
 	moved := d.Spec.CarriedBy(a.Moves.Text)
+	body := d.BodyIndex(a.Moves.Text)
+	read.Log().Rest(d.places[body], d.places[d.NodeBody[nose.Node]])
+	read.Vector(d.Spec.Spindle.Nose)
+	for i := range d.Spec.Axes {
+		if other := &d.Spec.Axes[i].Item; i != axis && slices.Contains(moved, other.Moves.Text) {
+			read.Of(other.Travel) // in the grid, and where it is drawn in the shifts
+			read.Of(other.DrawnAt)
+		}
+	}
 	for _, p := range d.Grid() {
 		// Where the drives' body stands does not matter, only what it carries.
 		shift := d.Shifts(p)
 		place := r3.Add(r3.Add(d.Nodes[nose.Node], nose.Arm), shift[d.NodeBody[nose.Node]])
-		own := shift[d.BodyIndex(moved[0])]
-		offset = math.Max(offset, math.Abs(r3.Dot(across, r3.Sub(r3.Sub(place, own), middle))))
+		offset = math.Max(offset, math.Abs(r3.Dot(across, r3.Sub(r3.Sub(place, shift[body]), middle))))
 	}
 	return drive.LargestShare(math.Min(offset, distance/2), distance)
 }
@@ -291,13 +480,15 @@ func (d *Model) BodyIndex(name string) int {
 
 // driveRange returns the nearest and the farthest distance of a drive's two
 // nodes over the axis's travel [m].
-func (d *Model) driveRange(axis int, v *spec.Drive) (near, far float64) {
+func (d *Model) driveRange(axis int, v *spec.Drive, read spec.Reader) (near, far float64) {
 	a := &d.Spec.Axes[axis].Item
 	travel := Unit(a.Direction.XYZ)
 	nodes, _ := v.Ends()
 	one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
+	read.Log().Rest(d.places[d.NodeBody[one]], d.places[d.NodeBody[other]])
+	read.Of(a.DrawnAt) // in the shifts
 	near = math.Inf(1)
-	for _, at := range []float64{0, d.Read.Of(a.Travel)} {
+	for _, at := range []float64{0, read.Of(a.Travel)} {
 		p := d.Middle()
 		p[axis] = at
 		shift := d.Shifts(p)
@@ -328,7 +519,7 @@ func carries(out drive.Output) float64 {
 // the axis has left for the cut up to that feed by it, after friction and weight.
 func DriveLimits(d *Model, axis int, v *spec.Drive, read spec.Reader, share float64) (feed, thrust float64) {
 	a := &d.Spec.Axes[axis].Item
-	in, err := DriveInput(d, axis, v, read, 0, 0)
+	in, err := DriveInput(d, axis, v, ReadDrive(read), 0, 0)
 	if err != nil {
 		return 0, 0
 	}
@@ -408,7 +599,8 @@ func driveReach(read spec.Reader, v *spec.Drive) (reaches float64, text, what st
 }
 
 // driveGive is the give of a drive along its axis where it stands.
-func (d *Model) driveGive(axis int, v *spec.Drive, read spec.Reader, position float64) (drive.Compliance, error) {
+func (d *Model) driveGive(axis int, v *spec.Drive, own spec.Reader, position float64) (drive.Compliance, error) {
+	read := readGive(own)
 	mechanism, err := mechanismOf(v, read, position, position)
 	if err != nil {
 		return drive.Compliance{}, err

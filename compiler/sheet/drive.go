@@ -1,7 +1,10 @@
 package sheet
 
 import (
+	"math"
+
 	"ironbed/compiler/axis"
+	"ironbed/compiler/drive"
 	"ironbed/spec"
 )
 
@@ -29,4 +32,25 @@ func driveID(a *spec.Entry[spec.Axis], name string) string {
 		id += name + "."
 	}
 	return id
+}
+
+// Number is a number of what the drive can do, with its bounds.
+func (v *Drive) Number(pick func(*drive.Output) float64) Number {
+	return Picked(pick, &v.Out, v.Worse, v.Better, v.Low, v.High)
+}
+
+// Picked is a number of a result, with the same number of that result at the ends of
+// the uncertainty; nil for an end at which there is none.
+func Picked[T any](pick func(*T) float64, middle *T, ends ...*T) Number {
+	n := Between(pick(middle))
+	for _, end := range ends {
+		if end == nil {
+			continue
+		}
+		if v := pick(end); !math.IsNaN(v) && !math.IsInf(v, 0) {
+			n.Low, n.High = math.Min(n.Low, v), math.Max(n.High, v)
+		}
+	}
+	n.Bounded = n.Low < n.High
+	return n
 }

@@ -8,124 +8,321 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/motor"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
+// perTurn makes revolutions a second of an angle's speed.
+const perTurn = 1 / (2 * math.Pi)
+
+// A driveFigure is a number of a drive, as data.
+type driveFigure struct {
+	what    string // after the drive's id
+	label   string
+	unit    string
+	formula string
+	source  string
+	from    []string        // what of the drive's own figures, "mass" for what its axis moves
+	read    []machine.Topic // what was read for it beside those
+	pick    func(*drive.Output) float64
+	where   func(*drive.Output) float64 // left out where this is zero; nil for nowhere
+	notes   []string
+}
+
 // driveFigures adds the numbers of a drive.
 func driveFigures(book *sheet.Book, v *sheet.Drive) {
-	o, a := &v.Out, &book.Spec.Axes[v.Axis].Item
-	d := &v.Entry.Item
-	mass := "mass.moving." + book.Spec.Axes[v.Axis].Name
-	add := func(what, label string, x float64, unit, formula, source string, inputs ...build.Input) {
-		book.Old(build.Figure{ID: v.ID + what, Label: label + ", " + v.Title, Value: x, Unit: unit, Formula: formula, Source: source, Inputs: inputs, Detail: v.Same})
-	}
-	lead := leadInput(d)
-	switch {
+	switch d := &v.Entry.Item; {
 	case d.Screw != nil:
-		screwFigures(book, v, add)
+		addDriveFigures(book, v, screwFigures)
+		addDriveFigures(book, v, growthFigures(v))
+		addDriveFigures(book, v, lifeFigures)
 	case d.Rack != nil:
-		add("pitch_diameter", "pitch diameter of the pinion", o.PitchDiameter, "mm", "d = m z/cos β", "Shigley 2006", sheet.In("module", d.Rack.Module))
-		if o.ToothForce > 0 {
-			add("tooth_force", "force that the rack's teeth carry", o.ToothForce, "N", "F = σ b m Y/Kv, or as the maker rates it", "Shigley 2006; from memory", sheet.In("module", d.Rack.Module), sheet.In("face", d.Rack.Face))
-		}
+		addDriveFigures(book, v, rackFigures)
 	case d.Belt != nil:
-		inputs := []build.Input{sheet.In("pull at rest", d.Belt.Pretension), sheet.In("span", d.Belt.Span)}
-		add("tight_strand", "pull in the tight strand, worst place", o.TightStrand, "N", "T = Fpre + F L2/L", "derived here", inputs...)
-		add("slack_strand", "pull left in the slack strand, worst place; below zero it hangs", o.SlackStrand, "N", "T = Fpre − F L1/L", "derived here", inputs...)
-		add("strand_frequency", "sound of the long strand when plucked", o.StrandSounds, "Hz", "f = √(T/µ)/2l", "Thomson 1993", append(inputs, sheet.In("mass of the belt", d.Belt.Mass))...)
+		addDriveFigures(book, v, beltFigures)
 	}
-	var parts []build.Input
-	for _, p := range v.Gives() {
-		id := v.ID + "give." + p.Key
-		name, formula := giveWords(v, p.Key)
-		book.Old(build.Figure{ID: id, Label: name + " along the axis, " + v.Title, Value: 1 / p.Give, Unit: "N/µm", Formula: formula, Source: "ME EN 7960; derived here", Inputs: partInputs(book, v, p.Key), Detail: v.Same})
-		parts = append(parts, build.Input{Figure: id})
+	giveFigures(book, v)
+	addDriveFigures(book, v, truthFigures)
+	if v.Entry.Item.Screw == nil {
+		addDriveFigures(book, v, turningFigures)
 	}
-	book.Old(build.Figure{ID: v.ID + "stiffness", Label: "axial stiffness of the drive, softest place, " + v.Title, Value: o.Stiffness, Bounded: true, Low: v.Holds[0], High: v.Holds[1], Detail: v.Same, Unit: "N/µm", Formula: "1/k = Σ 1/k of its parts, in series", Source: "ME EN 7960; derived here", Inputs: parts, Notes: softestNotes(book, v)})
-	add("axial_frequency", "moved mass on the drive's stiffness", o.AxialFrequency, "Hz", "f = √(k/m)/2π, m this drive's share of what is moved", "derived here", sheet.From(v.ID+"stiffness", mass)...)
-	add("play", "play of the drive", o.Play, "mm", "nut or teeth, and the reduction's angle times p/2π", "derived here", lead)
-	if o.TravelError > 0 {
-		add("travel_error", "error of lead or pitch over the travel", o.TravelError, "mm", "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack", "ISO 3408-3; from memory", sheet.In("travel", a.Travel))
-	}
-	if d.Screw == nil {
-		add("turning_speed", "speed of the driven shaft at rapid", o.RapidSpeed/(2*math.Pi), "rpm", "n = v/travel a turn", "derived here", sheet.In("rapid wanted", a.Rapid), lead)
-	}
-	cut := append(sheet.From(mass), sheet.In("friction", a.Friction))
-	if book.Cuts.Demand.Target != "" {
-		what := ".force"
-		if book.AlongTool(machine.Unit(a.Direction.XYZ)) {
-			what = ".thrust"
-		}
-		cut = append(cut, sheet.From("target."+spec.IDWord(book.Cuts.Demand.Target)+what)...)
-	}
-	if v.In.CutShare < 1 {
-		cut = append(cut, sheet.From(v.ID+"cut_share")...)
-	}
-	add("cutting_load", "axial force while cutting", o.CuttingLoad, "N", "this drive's share of the cut, of the friction and of the weight", "derived here", cut...)
-	if v.In.CutShare < 1 {
-		add("cut_share", "largest share of the cutting force that this drive takes", v.In.CutShare, "", "1/2 + |o|/s, o the cutter's farthest offset and s the distance of the drives", "derived here")
-	}
-	if o.TopFeed > 0 {
-		by := rulings[o.TopFeedBy].bounds
-		add("top_feed", "top feed", o.TopFeed, "m/min", "least of motor and mechanism, by "+by, "derived here", sheet.In("rapid wanted", a.Rapid), lead)
-	}
-	add("stop_distance", "way to stop from rapid", o.StopDistance, "mm", "s = v²/2a", "derived here", sheet.In("rapid wanted", a.Rapid), sheet.In("acceleration wanted", a.Acceleration))
+	cuttingFigures(book, v)
+	addDriveFigures(book, v, feedFigures(v))
 	if len(v.In.Motor.Continuous) > 0 {
-		motorFigures(book, v, add, mass, lead)
+		addDriveFigures(book, v, torqueFigures)
+		addDriveFigures(book, v, inertiaFigures(v))
+		addDriveFigures(book, v, dutyFigures)
+		addDriveFigures(book, v, standingFigures)
 	}
 }
 
-// leadInput is what a turn of the driven shaft travels by.
-func leadInput(d *spec.Drive) build.Input {
-	switch {
-	case d.Rack != nil:
-		return sheet.In("module", d.Rack.Module)
-	case d.Belt != nil:
-		return sheet.In("pitch", d.Belt.Pitch)
+// addDriveFigures adds numbers of a drive.
+func addDriveFigures(book *sheet.Book, v *sheet.Drive, list []driveFigure) {
+	for _, f := range list {
+		if f.where != nil && f.where(&v.Out) <= 0 {
+			continue
+		}
+		book.Add(sheet.Figure{
+			ID:      v.ID + f.what,
+			Label:   f.label + ", " + v.Title,
+			Value:   v.Number(f.pick),
+			Unit:    f.unit,
+			Formula: f.formula,
+			Source:  f.source,
+			From:    driveFrom(book, v, f.from),
+			Log:     v.Read.Log(f.read...),
+			Notes:   f.notes,
+			Detail:  v.Same,
+		})
 	}
-	return sheet.In("lead", d.Screw.Lead)
 }
 
-// partInputs are the values that the stiffness of one part of a drive rests on.
-func partInputs(book *sheet.Book, v *sheet.Drive, key string) []build.Input {
-	d := &v.Entry.Item
-	lead := leadInput(d)
-	switch key {
-	case "shaft":
-		return []build.Input{sheet.In("root diameter", d.Screw.Root), sheet.In("unsupported length", d.Screw.Length), {Label: "ends", Value: d.Screw.Ends.Text, At: build.Place(d.Screw.Ends.At)}}
-	case "twist":
-		return []build.Input{sheet.In("root diameter", d.Screw.Root), lead}
-	case "bearing":
-		return []build.Input{sheet.In("bearing", d.Screw.BearingStiffness)}
-	case "nut":
-		return []build.Input{sheet.In("nut", d.Screw.NutStiffness)}
-	case "teeth":
-		return []build.Input{sheet.In("face", d.Rack.Face), sheet.In("module", d.Rack.Module)}
-	case "belt":
-		return []build.Input{sheet.In("cords", d.Belt.CordStiffness), sheet.In("width", d.Belt.Width), sheet.In("span", d.Belt.Span)}
-	case "bracket":
+// driveFrom are the ids of figures that a drive's figure names; those that the drive
+// does not have are left out.
+func driveFrom(book *sheet.Book, v *sheet.Drive, from []string) (ids []string) {
+	for _, what := range from {
 		switch {
-		case d.Rack != nil:
-			return []build.Input{sheet.In("what holds the pinion", d.Rack.Bracket)}
-		case d.Belt != nil:
-			return []build.Input{sheet.In("clamps and pulleys", d.Belt.Bracket)}
-		}
-	case "coupling":
-		return []build.Input{sheet.In("reduction", d.Reduction.Stiffness), lead}
-	case "motor":
-		if m := d.Motor; m != nil && m.Stepper != nil {
-			return []build.Input{sheet.In("holding torque", m.Stepper.Holding), sheet.In("ratio", d.Ratio), lead}
-		} else if m != nil {
-			return []build.Input{sheet.In("servo", m.Stiffness), sheet.In("ratio", d.Ratio), lead}
+		case what == "mass":
+			ids = append(ids, "mass.moving."+book.Spec.Axes[v.Axis].Name)
+		case what == "cut_share" && v.In.CutShare >= 1, what == "whip_speed" && v.Out.CriticalSpeed == 0:
+		default:
+			ids = append(ids, v.ID+what)
 		}
 	}
-	return []build.Input{lead}
+	return ids
+}
+
+// screwFigures are how fast a screw may turn and what it bears.
+var screwFigures = []driveFigure{
+	{
+		what:    "whip_speed",
+		label:   "speed at which the screw whips, raw",
+		unit:    "rpm",
+		formula: "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting",
+		source:  "Thomson 1993; derived here",
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt},
+		pick:    func(o *drive.Output) float64 { return o.CriticalSpeed * perTurn },
+		where:   func(o *drive.Output) float64 { return o.CriticalSpeed },
+	},
+	{
+		what:    "allowed_speed",
+		label:   "screw speed allowed against whip",
+		unit:    "rpm",
+		formula: "0.8 of the whip speed",
+		source:  "common practice",
+		from:    []string{"whip_speed"},
+		pick:    func(o *drive.Output) float64 { return o.AllowedSpeed * perTurn },
+		where:   func(o *drive.Output) float64 { return o.CriticalSpeed },
+	},
+	{
+		what:    "sag",
+		label:   "sag of the standing screw by its weight",
+		unit:    "mm",
+		formula: "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull",
+		source:  "Timoshenko 1956",
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull},
+		pick:    func(o *drive.Output) float64 { return o.Sag },
+		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
+	},
+	{
+		what:    "shaft_frequency",
+		label:   "frequency of the standing screw",
+		unit:    "Hz",
+		formula: "f of a beam under its pull",
+		source:  "Timoshenko 1956",
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull},
+		pick:    func(o *drive.Output) float64 { return o.ShaftFrequency },
+		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
+	},
+	{
+		what:    "screw_speed",
+		label:   "speed of what turns, at rapid",
+		unit:    "rpm",
+		formula: "n = v/lead",
+		source:  "derived here",
+		read:    []machine.Topic{machine.Rapid, machine.Lead},
+		pick:    func(o *drive.Output) float64 { return o.RapidSpeed * perTurn },
+	},
+	{
+		what:    "buckling_load",
+		label:   "buckling load of the screw, raw",
+		unit:    "N",
+		formula: "F = z² E I/L², z by the ends",
+		source:  "Timoshenko and Gere 1961",
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt},
+		pick:    func(o *drive.Output) float64 { return o.BucklingLoad },
+	},
+	{
+		what:    "slenderness",
+		label:   "length over diameter of the screw",
+		formula: "L/d",
+		source:  "common practice",
+		read:    []machine.Topic{machine.Length, machine.Diameter},
+		pick:    func(o *drive.Output) float64 { return o.Slenderness },
+	},
+}
+
+// growthFigures are how a screw grows as it warms, and what its pull does against it.
+func growthFigures(v *sheet.Drive) []driveFigure {
+	alpha := drive.Steel().Expansion
+	return []driveFigure{
+		{
+			what:    "growth",
+			label:   "growth of the screw, 10 K warmer than its frame",
+			unit:    "mm",
+			formula: "ΔL = α L ΔT, L up to the farthest nut",
+			source:  "Shigley 2006; common practice",
+			read:    []machine.Topic{machine.Place},
+			pick:    func(o *drive.Output) float64 { return o.Growth },
+			notes: []string{
+				fmt.Sprintf("L = %s, α = 12·10⁻⁶/K", quantity.Print(v.Out.Growth/(alpha*machine.UsualWarming), "mm")),
+			},
+		},
+		{
+			what:    "pull",
+			label:   "what the pull lengthens the screw",
+			unit:    "mm",
+			formula: "ΔL = T L/A E",
+			source:  "Shigley 2006",
+			read:    []machine.Topic{machine.Pull, machine.Section, machine.Length},
+			pick:    func(o *drive.Output) float64 { return o.PretensionPull },
+			where:   func(o *drive.Output) float64 { return o.SlackAt },
+		},
+		{
+			what:    "slack_at",
+			label:   "warming over the frame that takes off the pull",
+			unit:    "K",
+			formula: "ΔT = T/α A E",
+			source:  "derived here",
+			read:    []machine.Topic{machine.Pull, machine.Section},
+			pick:    func(o *drive.Output) float64 { return o.SlackAt },
+			where:   func(o *drive.Output) float64 { return o.SlackAt },
+		},
+	}
+}
+
+// lives is above zero where a screw's life is known.
+func lives(o *drive.Output) float64 { return min(o.LifeTime, o.LifeTravel) }
+
+// lifeFigures are how long a screw lasts.
+var lifeFigures = []driveFigure{
+	{
+		what:    "mean_load",
+		label:   "mean load of the screw over its duty",
+		unit:    "N",
+		formula: "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within",
+		source:  "ISO 3408-5",
+		from:    []string{"cutting_load", "mass"},
+		read:    []machine.Topic{machine.Duty, machine.Load, machine.Pull},
+		pick:    func(o *drive.Output) float64 { return o.MeanLoad },
+		where:   lives,
+	},
+	{
+		what:    "life",
+		label:   "life of the screw as travel",
+		unit:    "km",
+		formula: "L10 = (Ca/Fm)³ 10⁶ turns",
+		source:  "ISO 3408-5",
+		from:    []string{"mean_load"},
+		read:    []machine.Topic{machine.Rating, machine.Lead, machine.Pull},
+		pick:    func(o *drive.Output) float64 { return o.LifeTravel },
+		where:   lives,
+	},
+}
+
+// rackFigures are those of a rack.
+var rackFigures = []driveFigure{
+	{
+		what:    "pitch_diameter",
+		label:   "pitch diameter of the pinion",
+		unit:    "mm",
+		formula: "d = m z/cos β",
+		source:  "Shigley 2006",
+		read:    []machine.Topic{machine.Lead},
+		pick:    func(o *drive.Output) float64 { return o.PitchDiameter },
+	},
+	{
+		what:    "tooth_force",
+		label:   "force that the rack's teeth carry",
+		unit:    "N",
+		formula: "F = σ b m Y/Kv, or as the maker rates it",
+		source:  "Shigley 2006; from memory",
+		read:    []machine.Topic{machine.Lead, machine.Section, machine.Rating, machine.Rapid},
+		pick:    func(o *drive.Output) float64 { return o.ToothForce },
+		where:   func(o *drive.Output) float64 { return o.ToothForce },
+	},
+}
+
+// beltFigures are those of a belt.
+var beltFigures = []driveFigure{
+	{
+		what:    "tight_strand",
+		label:   "pull in the tight strand, worst place",
+		unit:    "N",
+		formula: "T = Fpre + F L2/L",
+		source:  "derived here",
+		from:    []string{"cutting_load", "mass"},
+		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
+		pick:    func(o *drive.Output) float64 { return o.TightStrand },
+	},
+	{
+		what:    "slack_strand",
+		label:   "pull left in the slack strand, worst place; below zero it hangs",
+		unit:    "N",
+		formula: "T = Fpre − F L1/L",
+		source:  "derived here",
+		from:    []string{"cutting_load", "mass"},
+		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
+		pick:    func(o *drive.Output) float64 { return o.SlackStrand },
+	},
+	{
+		what:    "strand_frequency",
+		label:   "sound of the long strand when plucked",
+		unit:    "Hz",
+		formula: "f = √(T/µ)/2l",
+		source:  "Thomson 1993",
+		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.BeltMass},
+		pick:    func(o *drive.Output) float64 { return o.StrandSounds },
+	},
+}
+
+// giveFigures are how stiff a drive is, part by part and as a whole.
+func giveFigures(book *sheet.Book, v *sheet.Drive) {
+	var parts []string
+	for _, p := range v.Gives() {
+		name, formula := giveWords(v, p.Key)
+		parts = append(parts, book.Add(sheet.Figure{
+			ID:      v.ID + "give." + p.Key,
+			Label:   name + " along the axis, " + v.Title,
+			Value:   v.Number(func(o *drive.Output) float64 { return 1 / p.Of(o.Softest) }),
+			Unit:    "N/µm",
+			Formula: formula,
+			Source:  "ME EN 7960; derived here",
+			Log:     p.Log,
+			Detail:  v.Same,
+		}))
+	}
+	id := book.Add(sheet.Figure{
+		ID:      v.ID + "stiffness",
+		Label:   "axial stiffness of the drive, softest place, " + v.Title,
+		Value:   v.Number(func(o *drive.Output) float64 { return o.Stiffness }),
+		Unit:    "N/µm",
+		Formula: "1/k = Σ 1/k of its parts, in series",
+		Source:  "ME EN 7960; derived here",
+		From:    parts,
+		Log:     v.Stiff,
+		Notes:   softestNotes(v),
+		Detail:  v.Same,
+		Stands:  true,
+	})
+	// In the frame's own stiffness, too.
+	book.Stand(book.Model.Parts[book.Model.DrivePart[book.Spec.Axes[v.Axis].Name+"."+v.Entry.Name]].Log, id)
 }
 
 // softestNotes say where a drive gives most, and of what steel.
-func softestNotes(book *sheet.Book, v *sheet.Drive) []string {
+func softestNotes(v *sheet.Drive) []string {
 	if v.Entry.Item.Rack != nil {
 		return nil
 	}
@@ -137,175 +334,351 @@ func softestNotes(book *sheet.Book, v *sheet.Drive) []string {
 	return []string{where, fmt.Sprintf("E = %s, G = %s", quantity.Print(steel.Modulus, "GPa"), quantity.Print(steel.ShearModulus, "GPa"))}
 }
 
-// A figureAdder adds one number of a drive.
-type figureAdder func(what, label string, x float64, unit, formula, source string, inputs ...build.Input)
+// truthFigures are how a drive swings and how true it puts its axis.
+var truthFigures = []driveFigure{
+	{
+		what:    "axial_frequency",
+		label:   "moved mass on the drive's stiffness",
+		unit:    "Hz",
+		formula: "f = √(k/m)/2π, m this drive's share of what is moved",
+		source:  "derived here",
+		from:    []string{"stiffness", "mass"},
+		pick:    func(o *drive.Output) float64 { return o.AxialFrequency },
+	},
+	{
+		what:    "play",
+		label:   "play of the drive",
+		unit:    "mm",
+		formula: "nut or teeth, and the reduction's angle times p/2π",
+		source:  "derived here",
+		read:    []machine.Topic{machine.Backlash, machine.Lead},
+		pick:    func(o *drive.Output) float64 { return o.Play },
+	},
+	{
+		what:    "travel_error",
+		label:   "error of lead or pitch over the travel",
+		unit:    "mm",
+		formula: "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack",
+		source:  "ISO 3408-3; from memory",
+		read:    []machine.Topic{machine.Travel, machine.Grade},
+		pick:    func(o *drive.Output) float64 { return o.TravelError },
+		where:   func(o *drive.Output) float64 { return o.TravelError },
+	},
+}
 
-func screwFigures(book *sheet.Book, v *sheet.Drive, add figureAdder) {
-	o, s, a := &v.Out, v.Entry.Item.Screw, &book.Spec.Axes[v.Axis].Item
-	const turns = 1 / (2 * math.Pi)
-	root, length, lead := sheet.In("root diameter", s.Root), sheet.In("unsupported length", s.Length), sheet.In("lead", s.Lead)
-	ends := build.Input{Label: "ends", Value: s.Ends.Text, At: build.Place(s.Ends.At)}
-	if o.CriticalSpeed > 0 {
-		inputs := []build.Input{root, length, ends}
-		if s.BearingTilt.Given {
-			inputs = append(inputs, sheet.In("bracket against tilting", s.BearingTilt))
+// turningFigures are how fast a pinion or a pulley turns.
+var turningFigures = []driveFigure{
+	{
+		what:    "turning_speed",
+		label:   "speed of the driven shaft at rapid",
+		unit:    "rpm",
+		formula: "n = v/travel a turn",
+		source:  "derived here",
+		read:    []machine.Topic{machine.Rapid, machine.Lead},
+		pick:    func(o *drive.Output) float64 { return o.RapidSpeed * perTurn },
+	},
+}
+
+// cuttingFigures are what a drive takes of the cut.
+func cuttingFigures(book *sheet.Book, v *sheet.Drive) {
+	from := driveFrom(book, v, []string{"mass"})
+	if book.Cuts.Demand.Target != "" {
+		what := ".force"
+		if book.AlongTool(machine.Unit(book.Spec.Axes[v.Axis].Item.Direction.XYZ)) {
+			what = ".thrust"
 		}
-		add("whip_speed", "speed at which the screw whips, raw", o.CriticalSpeed*turns, "rpm", "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting", "Thomson 1993; derived here", inputs...)
-		add("allowed_speed", "screw speed allowed against whip", o.AllowedSpeed*turns, "rpm", "0.8 of the whip speed", "common practice", sheet.From(v.ID+"whip_speed")...)
+		from = append(from, "target."+spec.IDWord(book.Cuts.Demand.Target)+what)
 	}
-	if o.ShaftFrequency > 0 {
-		add("sag", "sag of the standing screw by its weight", o.Sag, "mm", "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull", "Timoshenko 1956", root, length, ends)
-		add("shaft_frequency", "frequency of the standing screw", o.ShaftFrequency, "Hz", "f of a beam under its pull", "Timoshenko 1956", root, length, ends)
+	book.Add(sheet.Figure{
+		ID:      v.ID + "cutting_load",
+		Label:   "axial force while cutting, " + v.Title,
+		Value:   v.Number(func(o *drive.Output) float64 { return o.CuttingLoad }),
+		Unit:    "N",
+		Formula: "this drive's share of the cut, of the friction and of the weight",
+		Source:  "derived here",
+		From:    append(from, driveFrom(book, v, []string{"cut_share"})...),
+		Log:     v.Read.Log(machine.Load),
+		Detail:  v.Same,
+	})
+	if v.In.CutShare >= 1 {
+		return
 	}
-	add("screw_speed", "speed of what turns, at rapid", o.RapidSpeed*turns, "rpm", "n = v/lead", "derived here", sheet.In("rapid wanted", a.Rapid), lead)
-	add("buckling_load", "buckling load of the screw, raw", o.BucklingLoad, "N", "F = z² E I/L², z by the ends", "Timoshenko and Gere 1961", root, length, ends)
-	add("slenderness", "length over diameter of the screw", o.Slenderness, "", "L/d", "common practice", length, sheet.In("diameter", s.Diameter))
-	add("growth", "growth of the screw, 10 K warmer than its frame", o.Growth, "mm", "ΔL = α L ΔT, L up to the farthest nut", "Shigley 2006; common practice", build.Input{Label: "up to the farthest nut", Value: quantity.Print(o.Growth/(drive.Steel().Expansion*machine.UsualWarming), "mm"), At: build.Place(s.Length.At)}, build.Input{Label: "α", Value: "12·10⁻⁶/K"})
-	if o.SlackAt > 0 {
-		add("pull", "what the pull lengthens the screw", o.PretensionPull, "mm", "ΔL = T L/A E", "Shigley 2006", sheet.In("pull", s.Tension), root)
-		add("slack_at", "warming over the frame that takes off the pull", o.SlackAt, "K", "ΔT = T/α A E", "derived here", sheet.In("pull", s.Tension), root)
-	}
-	if o.LifeTime > 0 && o.LifeTravel > 0 {
-		add("mean_load", "mean load of the screw over its duty", o.MeanLoad, "N", "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within", "ISO 3408-5", sheet.From(v.ID+"cutting_load")...)
-		add("life", "life of the screw as travel", o.LifeTravel, "km", "L10 = (Ca/Fm)³ 10⁶ turns", "ISO 3408-5", append(sheet.From(v.ID+"mean_load"), sheet.In("dynamic rating", s.Dynamic), lead)...)
+	share := sheet.Between(v.In.CutShare, v.CutShares...)
+	share.Bounded = share.Low < share.High
+	book.Add(sheet.Figure{
+		ID:      v.ID + "cut_share",
+		Label:   "largest share of the cutting force that this drive takes, " + v.Title,
+		Value:   share,
+		Formula: "1/2 + |o|/s, o the cutter's farthest offset and s the distance of the drives",
+		Source:  "derived here",
+		Log:     v.Read.Log(machine.CutShare),
+		Detail:  v.Same,
+	})
+}
+
+// feedFigures are how fast a drive goes, and how far it runs on.
+func feedFigures(v *sheet.Drive) []driveFigure {
+	return []driveFigure{
+		{
+			what:    "top_feed",
+			label:   "top feed",
+			unit:    "m/min",
+			formula: "least of motor and mechanism, by " + rulings[v.Out.TopFeedBy].bounds,
+			source:  "derived here",
+			from:    []string{"whip_speed", "mass"},
+			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Diameter, machine.Rating, machine.Torque, machine.Load, machine.Losses},
+			pick:    func(o *drive.Output) float64 { return o.TopFeed },
+			where:   func(o *drive.Output) float64 { return o.TopFeed },
+		},
+		{
+			what:    "stop_distance",
+			label:   "way to stop from rapid",
+			unit:    "mm",
+			formula: "s = v²/2a",
+			source:  "derived here",
+			read:    []machine.Topic{machine.Rapid, machine.Acceleration},
+			pick:    func(o *drive.Output) float64 { return o.StopDistance },
+		},
 	}
 }
 
-func motorFigures(book *sheet.Book, v *sheet.Drive, add figureAdder, mass string, lead build.Input) {
-	o, a := &v.Out, &book.Spec.Axes[v.Axis].Item
-	torque := motorTorqueInput(v.Entry.Item.Motor)
-	add("cutting_torque", "motor torque while cutting", o.CuttingTorque, "N·m", "T = F p/(2π η i)", "ME EN 7960", append(sheet.From(v.ID+"cutting_load"), lead)...)
-	add("rapid_torque", "motor torque at a steady rapid", o.RapidTorque, "N·m", "T = F p/(2π η i), F this drive's share of friction and weight", "ME EN 7960", append(sheet.From(mass), sheet.In("friction", a.Friction), lead)...)
-	add("thrust", "thrust left for cutting", o.CuttingThrust, "N", "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes", "derived here", torque, lead)
-	add("accelerating_torque", "motor torque while accelerating", o.AcceleratingPeak, "N·m", "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, J what turns", "derived here", append(sheet.From(mass), sheet.In("acceleration wanted", a.Acceleration), lead)...)
-	add("top_acceleration", "acceleration from standstill", o.AccelerationAtLow, "m/s²", "a = what the peak torque leaves over J and m", "derived here", append(sheet.From(mass), peakInput(v.Entry.Item.Motor), lead)...)
-	add("turning_inertia", "what turns with the driven shaft", o.Turning.Total, "kg·cm2", "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling", "derived here", turningInputs(&v.Entry.Item)...)
-	add("load_inertia", "all but the rotor, at the motor", o.LoadInertia, "kg·cm2", "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved", "derived here", append(sheet.From(mass, v.ID+"turning_inertia"), lead)...)
-	if o.InertiaRatio > 0 {
-		add("inertia_ratio", "load inertia over rotor inertia", o.InertiaRatio, "", "J load/J rotor", "common practice", append(sheet.From(v.ID+"load_inertia"), rotorInput(v.Entry.Item.Motor))...)
-	}
-	if o.Duty.RMS > 0 {
-		add("duty_rms", "motor torque over the duty, RMS", o.Duty.RMS, "N·m", "√(Σ T² t/Σ t)", "common practice; derived here", append(sheet.From(v.ID+"load_inertia", v.ID+"cutting_load"), lead)...)
-		add("duty_peak", "largest motor torque of the duty", o.Duty.Peak, "N·m", "largest of its phases", "derived here", sheet.From(v.ID+"load_inertia", v.ID+"cutting_load")...)
-		add("duty_return", "largest energy that one stroke gives back", o.Duty.LargestReturn, "J", "T ω over the phase in which it drives the motor", "derived here", sheet.From(v.ID+"load_inertia")...)
-	}
-	if o.Resolution > 0 {
-		add("resolution", "travel for one count", o.Resolution, "µm", "p/(counts i)", "derived here", lead, countsInput(v.Entry.Item.Motor))
-	}
-	if o.HoldingTorque > 0 {
-		add("holding_torque", "motor torque by weight with the power off", o.HoldingTorque, "N·m", "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards", "derived here", append(sheet.From(mass), sheet.In("counterweight", a.Counterweight), lead)...)
-	}
-	if o.BrakeMargin > 0 {
-		add("brake_margin", "brake torque over the torque by weight", o.BrakeMargin, "", "T brake/T weight", "common practice", append(sheet.From(v.ID+"holding_torque"), brakeInput(v.Entry.Item.Motor))...)
-	}
+// torqueFigures are what is asked of a motor, and what it gives.
+var torqueFigures = []driveFigure{
+	{
+		what:    "cutting_torque",
+		label:   "motor torque while cutting",
+		unit:    "N·m",
+		formula: "T = F p/(2π η i)",
+		source:  "ME EN 7960",
+		from:    []string{"cutting_load"},
+		read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Losses},
+		pick:    func(o *drive.Output) float64 { return o.CuttingTorque },
+	},
+	{
+		what:    "rapid_torque",
+		label:   "motor torque at a steady rapid",
+		unit:    "N·m",
+		formula: "T = F p/(2π η i), F this drive's share of friction and weight",
+		source:  "ME EN 7960",
+		from:    []string{"mass"},
+		read:    []machine.Topic{machine.Load, machine.Lead, machine.Ratio, machine.Losses},
+		pick:    func(o *drive.Output) float64 { return o.RapidTorque },
+	},
+	{
+		what:    "thrust",
+		label:   "thrust left for cutting",
+		unit:    "N",
+		formula: "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes",
+		source:  "derived here",
+		from:    []string{"mass", "load_inertia"},
+		read: []machine.Topic{machine.Torque, machine.Lead, machine.Ratio, machine.Losses, machine.Load, machine.Acceleration,
+			machine.Rotor},
+		pick: func(o *drive.Output) float64 { return o.CuttingThrust },
+	},
+	{
+		what:  "accelerating_torque",
+		label: "motor torque while accelerating",
+		unit:  "N·m",
+		formula: "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, " +
+			"J what turns",
+		source: "derived here",
+		from:   []string{"mass", "load_inertia"},
+		read:   []machine.Topic{machine.Acceleration, machine.Load, machine.Lead, machine.Ratio, machine.Losses, machine.Rotor},
+		pick:   func(o *drive.Output) float64 { return o.AcceleratingPeak },
+	},
+	{
+		what:    "top_acceleration",
+		label:   "acceleration from standstill",
+		unit:    "m/s²",
+		formula: "a = what the peak torque leaves over J and m",
+		source:  "derived here",
+		from:    []string{"mass", "load_inertia"},
+		read:    []machine.Topic{machine.Torque, machine.Load, machine.Lead, machine.Ratio, machine.Losses, machine.Rotor},
+		pick:    func(o *drive.Output) float64 { return o.AccelerationAtLow },
+	},
 }
 
-func motorTorqueInput(m *spec.Motor) build.Input {
+// turnTopics are read for what turns with a drive's shaft.
+func turnTopics(d *spec.Drive) []machine.Topic {
 	switch {
-	case m == nil:
-		return build.Input{Label: "torque of the shared motor"}
-	case m.Stepper != nil:
-		return sheet.In("share of the pull-out torque", m.Stepper.Share)
-	}
-	return sheet.In("rated torque", m.RatedTorque)
-}
-
-// peakInput is what a motor gives for a moment.
-func peakInput(m *spec.Motor) build.Input {
-	if m == nil || m.Stepper != nil {
-		return motorTorqueInput(m)
-	}
-	return sheet.In("peak torque", m.PeakTorque)
-}
-
-// countsInput is how finely a motor is told where to stand.
-func countsInput(m *spec.Motor) build.Input {
-	switch {
-	case m == nil:
-		return build.Input{Label: "counts of the shared motor"}
-	case m.Stepper != nil:
-		return build.Input{Label: "steps a turn", Value: fmt.Sprint(m.Stepper.Steps.N * m.Stepper.Microsteps.N), At: build.Place(m.Stepper.Steps.At)}
-	}
-	return build.Input{Label: "counts", Value: fmt.Sprint(m.Counts.N), At: build.Place(m.Counts.At)}
-}
-
-// brakeInput is what a brake holds.
-func brakeInput(m *spec.Motor) build.Input {
-	if m == nil {
-		return build.Input{Label: "brake of the shared motor"}
-	}
-	return sheet.In("brake torque", m.BrakeTorque)
-}
-
-// turningInputs are what turns with a drive's shaft.
-func turningInputs(d *spec.Drive) []build.Input {
-	switch {
-	case d.Rack != nil:
-		return []build.Input{sheet.In("inertia of the pinion", d.Rack.PinionInertia)}
 	case d.Belt != nil:
-		return []build.Input{sheet.In("mass of the belt", d.Belt.Mass), sheet.In("pitch", d.Belt.Pitch)}
-	case d.Screw.NutTurns():
-		return []build.Input{sheet.In("inertia of the nut", d.Screw.NutInertia)}
+		return []machine.Topic{machine.Inertia, machine.BeltMass, machine.Length, machine.Lead}
+	case d.Screw != nil && !d.Screw.NutTurns():
+		return []machine.Topic{machine.Inertia, machine.Diameter, machine.Length}
 	}
-	return []build.Input{sheet.In("diameter of the screw", d.Screw.Diameter), sheet.In("length of the screw", d.Screw.Length)}
+	return []machine.Topic{machine.Inertia}
 }
 
-func rotorInput(m *spec.Motor) build.Input {
-	if m == nil {
-		return build.Input{Label: "rotor of the shared motor"}
+// inertiaFigures are what a motor has to speed up.
+func inertiaFigures(v *sheet.Drive) []driveFigure {
+	return []driveFigure{
+		{
+			what:    "turning_inertia",
+			label:   "what turns with the driven shaft",
+			unit:    "kg·cm2",
+			formula: "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling",
+			source:  "derived here",
+			read:    turnTopics(&v.Entry.Item),
+			pick:    func(o *drive.Output) float64 { return o.Turning.Total },
+		},
+		{
+			what:    "load_inertia",
+			label:   "all but the rotor, at the motor",
+			unit:    "kg·cm2",
+			formula: "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved",
+			source:  "derived here",
+			from:    []string{"mass", "turning_inertia"},
+			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Inertia},
+			pick:    func(o *drive.Output) float64 { return o.LoadInertia },
+		},
+		{
+			what:    "inertia_ratio",
+			label:   "load inertia over rotor inertia",
+			formula: "J load/J rotor",
+			source:  "common practice",
+			from:    []string{"load_inertia"},
+			read:    []machine.Topic{machine.Rotor},
+			pick:    func(o *drive.Output) float64 { return o.InertiaRatio },
+			where:   func(o *drive.Output) float64 { return o.InertiaRatio },
+		},
 	}
-	return sheet.In("rotor", m.Inertia)
+}
+
+// dutyTopics are read for what a motor does over and over.
+var dutyTopics = []machine.Topic{machine.Duty, machine.Load, machine.Lead, machine.Ratio, machine.Losses, machine.Rotor}
+
+// worked is above zero where a duty asks anything of a motor.
+func worked(o *drive.Output) float64 { return o.Duty.RMS }
+
+// dutyFigures are what a motor does over and over.
+var dutyFigures = []driveFigure{
+	{
+		what:    "duty_rms",
+		label:   "motor torque over the duty, RMS",
+		unit:    "N·m",
+		formula: "√(Σ T² t/Σ t)",
+		source:  "common practice; derived here",
+		from:    []string{"load_inertia", "cutting_load"},
+		read:    dutyTopics,
+		pick:    func(o *drive.Output) float64 { return o.Duty.RMS },
+		where:   worked,
+	},
+	{
+		what:    "duty_peak",
+		label:   "largest motor torque of the duty",
+		unit:    "N·m",
+		formula: "largest of its phases",
+		source:  "derived here",
+		from:    []string{"load_inertia", "cutting_load"},
+		read:    dutyTopics,
+		pick:    func(o *drive.Output) float64 { return o.Duty.Peak },
+		where:   worked,
+	},
+	{
+		what:    "duty_return",
+		label:   "largest energy that one stroke gives back",
+		unit:    "J",
+		formula: "T ω over the phase in which it drives the motor",
+		source:  "derived here",
+		from:    []string{"load_inertia"},
+		read:    dutyTopics,
+		pick:    func(o *drive.Output) float64 { return o.Duty.LargestReturn },
+		where:   worked,
+	},
+}
+
+// standingFigures are how finely a motor stands, and what holds it.
+var standingFigures = []driveFigure{
+	{
+		what:    "resolution",
+		label:   "travel for one count",
+		unit:    "µm",
+		formula: "p/(counts i)",
+		source:  "derived here",
+		read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Steps, machine.Counts},
+		pick:    func(o *drive.Output) float64 { return o.Resolution },
+		where:   func(o *drive.Output) float64 { return o.Resolution },
+	},
+	{
+		what:    "holding_torque",
+		label:   "motor torque by weight with the power off",
+		unit:    "N·m",
+		formula: "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards",
+		source:  "derived here",
+		from:    []string{"mass"},
+		read:    []machine.Topic{machine.Load, machine.Lead, machine.Ratio, machine.Losses},
+		pick:    func(o *drive.Output) float64 { return o.HoldingTorque },
+		where:   func(o *drive.Output) float64 { return o.HoldingTorque },
+	},
+	{
+		what:    "brake_margin",
+		label:   "brake torque over the torque by weight",
+		formula: "T brake/T weight",
+		source:  "common practice",
+		from:    []string{"holding_torque"},
+		read:    []machine.Topic{machine.Brake},
+		pick:    func(o *drive.Output) float64 { return o.BrakeMargin },
+		where:   func(o *drive.Output) float64 { return o.BrakeMargin },
+	},
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(read spec.Reader, v *sheet.Drive, curve []drive.SpeedPoint) build.Picture {
+func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
 	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
-	const rpm = 60 / (2 * math.Pi)
-	for _, p := range curve {
+	const rpm = 60 * perTurn
+	for _, p := range v.Speeds {
 		whip.Points = append(whip.Points, [2]float64{p.Length * 1e3, p.Critical * rpm})
 		allowed.Points = append(allowed.Points, [2]float64{p.Length * 1e3, p.Allowed * rpm})
 		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
 	}
 	chart.Curves = []build.Curve{whip, allowed, value}
 	// Short screws whip so high that the rest would lie on the floor of the chart.
-	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, curve[len(curve)/2].Allowed))
+	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, v.Speeds[len(v.Speeds)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
-	return build.Picture{ID: "screw-" + idFile(v.Title), Title: "Screw speed, " + v.Title, Drawing: chart,
-		Caption: "How fast the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text + " ends, may turn against its length, on stiff brackets."}
+	return build.Picture{
+		ID:      "screw-" + idFile(v.Title),
+		Title:   "Screw speed, " + v.Title,
+		Drawing: chart,
+		Caption: "How fast the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text +
+			" ends, may turn against its length, on stiff brackets.",
+	}
 }
 
 // motorChart draws what the duty asks of the motor on the motor's own limits.
-func motorChart(read spec.Reader, v *sheet.Drive) build.Picture {
+func motorChart(v *sheet.Drive) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
-	const rpm = 60 / (2 * math.Pi)
 	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
-	if m := v.Entry.Item.Motor; m != nil && m.Stepper != nil {
+	if v.Stepping != nil {
 		all.Name, peak.Name = "share of the pull-out that may be asked for", "falls out of step"
-		for _, p := range machine.StepperOf(read, m).PullOut {
-			peak.Points = append(peak.Points, [2]float64{p.Speed * rpm, p.Torque})
-		}
+		peak.Points = torquePoints(v.Stepping.PullOut)
 	}
-	for _, p := range v.In.Motor.Continuous {
-		all.Points = append(all.Points, [2]float64{p.Speed * rpm, p.Torque})
-	}
-	for _, p := range v.In.Motor.Peak {
-		peak.Points = append(peak.Points, [2]float64{p.Speed * rpm, p.Torque})
-	}
-	asked := build.Curve{Name: "asked by the duty"}
-	for _, p := range v.Out.Duty.Points {
-		asked.Points = append(asked.Points, [2]float64{p.Speed * rpm, p.Torque})
-	}
+	all.Points = torquePoints(v.In.Motor.Continuous)
+	peak.Points = append(peak.Points, torquePoints(v.In.Motor.Peak)...)
+	asked := build.Curve{Name: "asked by the duty", Points: torquePoints(v.Out.Duty.Points)}
 	chart.Curves = []build.Curve{peak, all, asked}
 	for _, c := range chart.Curves {
 		for _, p := range c.Points {
 			chart.Y.Max = math.Max(chart.Y.Max, 1.15*p[1])
 		}
 	}
-	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * rpm, Y: v.Out.Duty.RMS}}
-	return build.Picture{ID: "motor-" + idFile(v.Title), Title: "Motor, " + v.Title, Drawing: chart,
-		Caption: "What the duty asks of the motor of " + v.Title + ", on what it can give. The point must lie under the lower line, every corner of the path under the upper one."}
+	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
+	return build.Picture{
+		ID:      "motor-" + idFile(v.Title),
+		Title:   "Motor, " + v.Title,
+		Drawing: chart,
+		Caption: "What the duty asks of the motor of " + v.Title +
+			", on what it can give. The point must lie under the lower line, every corner of the path under the upper one.",
+	}
+}
+
+// torquePoints are torques over speeds in rpm.
+func torquePoints(list []motor.TorquePoint) (points [][2]float64) {
+	for _, p := range list {
+		points = append(points, [2]float64{p.Speed * (60 * perTurn), p.Torque})
+	}
+	return points
 }
 
 // idFile makes a title fit into a file's name.

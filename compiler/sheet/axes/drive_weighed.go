@@ -2,80 +2,79 @@ package axes
 
 import (
 	"fmt"
-	"math"
 
+	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
-	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
-// carriedMotor is what a motor that rides along with a turning nut weighs [kg];
-// common practice.
-const carriedMotor = 4
-
-// nutRing is the outside diameter of the steel ring, over the screw's, that
-// stands for a turning nut with its pulley, three diameters long [-]; from memory.
-const nutRing = 2.1
-
-// A candidate is a drive that an axis might have.
-type candidate struct {
-	key    string // in the ids of its figures
-	name   string
-	option drive.Option
-}
-
-// weighDrives sets a drive beside what might stand in its place: a screw beside
-// the same screw with its nut turning, or the other way round, and whatever the
-// spec wants weighed.
-func weighDrives(book *sheet.Book, v *sheet.Drive) ([]build.Block, error) {
-	a := &book.Spec.Axes[v.Axis].Item
-	list := []candidate{{"described", driveName(&v.Entry.Item) + ", as described", drive.Option{Mechanism: v.In.Mechanism, Reduction: v.In.Reduction, Motor: v.In.Motor}}}
-	turned, ok := otherWay(book.Read(), v)
-	if ok {
-		list = append(list, turned)
+// weighDrives sets a drive beside what might stand in its place.
+func weighDrives(book *sheet.Book, v *sheet.Drive) []build.Block {
+	if len(v.Alternatives) == 0 {
+		return nil
 	}
-	for i := range a.Weighed {
-		e := &a.Weighed[i]
-		in, err := machine.DriveInput(book.Model, v.Axis, &e.Item, book.Read(), v.In.CuttingForce, v.In.CuttingFeed)
-		if err != nil {
-			return nil, fmt.Errorf("weighed %s: %w", e.Name, err)
-		}
-		option := drive.Option{Mechanism: in.Mechanism, Reduction: in.Reduction, Motor: in.Motor}
-		if len(in.Motor.Continuous) == 0 {
-			option.Motor = v.In.Motor
-		}
-		list = append(list, candidate{"own." + spec.IDWord(e.Name), e.Name + ": " + driveName(&e.Item), option})
-	}
-	if len(list) == 1 {
-		return nil, nil
-	}
-	options := make([]drive.Option, len(list))
-	for i := range list {
-		options[i] = list[i].option
-	}
-	compared, err := drive.Compare(v.In, options)
-	if err != nil {
-		return nil, err
-	}
-	table := build.Table{Caption: "What else could drive " + v.Title, Columns: []build.Column{{Head: "drive"}, {Head: "what turns, as moved mass, kg", Right: true}, {Head: "inertia ratio", Right: true},
-		{Head: "top feed, m/min", Right: true}, {Head: "bounded by"}, {Head: "from standstill, m/s²", Right: true}, {Head: "along the axis, N/µm", Right: true}, {Head: "play, mm", Right: true}}}
-	for i, c := range compared {
-		id := v.ID + "weighed." + list[i].key + "."
-		cell := func(what, label string, x float64, unit string) build.Cell {
-			return build.Cell{Figure: book.Old(build.Figure{ID: id + what, Label: label + ", " + list[i].name + ", " + v.Title, Value: x, Unit: unit, Formula: "as for the drive itself", Source: "derived here", Detail: true}), Plain: true}
-		}
-		table.Rows = append(table.Rows, []build.Cell{{Text: list[i].name}, cell("turning_mass", "what turns, as moved mass", c.TurningMass, "kg"), cell("inertia_ratio", "load over rotor", c.InertiaRatio, ""),
-			cell("top_feed", "top feed", c.TopFeed, "m/min"), {Text: rulings[c.TopFeedBy].bounds}, cell("acceleration", "acceleration from standstill", c.Acceleration, "m/s²"),
-			cell("stiffness", "axial stiffness", c.Stiffness, "N/µm"), {Text: quantity.Number(c.Play * 1e3)}})
+	table := build.Table{Caption: "What else could drive " + v.Title, Columns: []build.Column{
+		{Head: "drive"},
+		{Head: "what turns, as moved mass, kg", Right: true},
+		{Head: "inertia ratio", Right: true},
+		{Head: "top feed, m/min", Right: true},
+		{Head: "bounded by"},
+		{Head: "from standstill, m/s²", Right: true},
+		{Head: "along the axis, N/µm", Right: true},
+		{Head: "play, mm", Right: true},
+	}}
+	for _, a := range v.Alternatives {
+		table.Rows = append(table.Rows, alternativeRow(book, v, a))
 	}
 	blocks := []build.Block{table}
-	if ok {
-		blocks = append(blocks, build.Text(screwOrNut(v, compared[0], compared[1])))
+	if other := v.Alternatives[1]; other.Kind != axis.FromTheSpec {
+		blocks = append(blocks, build.Text(screwOrNut(v, v.Alternatives[0].Compared, other.Compared)))
 	}
-	return blocks, nil
+	return blocks
+}
+
+// alternativeRow is the row of one of the drives that are set side by side.
+func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []build.Cell {
+	key, name := alternativeName(v, a)
+	number := func(what, label, unit string, pick func(*drive.Compared) float64) build.Cell {
+		return book.Cell(sheet.Figure{
+			ID:      v.ID + "weighed." + key + "." + what,
+			Label:   label + ", " + name + ", " + v.Title,
+			Value:   sheet.Picked(pick, &a.Compared, a.Ends...),
+			Unit:    unit,
+			Formula: "as for the drive itself",
+			Source:  "derived here",
+			Log:     a.Log,
+			Detail:  true,
+		})
+	}
+	return []build.Cell{
+		{Text: name},
+		number("turning_mass", "what turns, as moved mass", "kg", func(c *drive.Compared) float64 { return c.TurningMass }),
+		number("inertia_ratio", "load over rotor", "", func(c *drive.Compared) float64 { return c.InertiaRatio }),
+		number("top_feed", "top feed", "m/min", func(c *drive.Compared) float64 { return c.TopFeed }),
+		{Text: rulings[a.TopFeedBy].bounds},
+		number("acceleration", "acceleration from standstill", "m/s²", func(c *drive.Compared) float64 { return c.Acceleration }),
+		number("stiffness", "axial stiffness", "N/µm", func(c *drive.Compared) float64 { return c.Stiffness }),
+		{Text: quantity.Number(a.Play * 1e3)},
+	}
+}
+
+// alternativeName is what a drive that is set beside another is called in the ids of its
+// figures, and in words.
+func alternativeName(v *sheet.Drive, a *axis.Alternative) (key, name string) {
+	switch a.Kind {
+	case axis.NutTurns:
+		return "nut_turning", "the same with the nut turning"
+	case axis.ScrewTurns:
+		return "screw_turning", "the same with the screw turning"
+	case axis.FromTheSpec:
+		return "own." + spec.IDWord(a.Entry.Name), a.Entry.Name + ": " + driveName(&a.Entry.Item)
+	}
+	return "described", driveName(&v.Entry.Item) + ", as described"
 }
 
 // driveName says what a drive is.
@@ -93,32 +92,6 @@ func driveName(d *spec.Drive) string {
 	return fmt.Sprintf("%s, %s by %s", what, d.Screw.Diameter.Text, d.Screw.Lead.Text)
 }
 
-// otherWay is the same screw with the nut turning in place of the screw, or the
-// screw in place of the nut.
-func otherWay(read spec.Reader, v *sheet.Drive) (candidate, bool) {
-	s := v.Entry.Item.Screw
-	option := drive.Option{Reduction: v.In.Reduction, Motor: v.In.Motor}
-	switch m := v.In.Mechanism.(type) {
-	case drive.TurningScrew:
-		screw, supports := m.Screw, m.Supports
-		supports.Ends, supports.Tilt = drive.FixedFixed, 0
-		d := read.Of(s.Diameter)
-		inertia, err := drive.RingInertia(nutRing*d, d, 3*d, screw.Material.Density)
-		if err != nil || supports.NutTo >= screw.Unsupported {
-			return candidate{}, false
-		}
-		option.Mechanism = drive.TurningNut{Screw: screw, Supports: supports, NutInertia: inertia}
-		option.Carried = carriedMotor + screw.Material.Density*math.Pi/4*d*d*(nutRing*nutRing-1)*3*d
-		return candidate{"nut_turning", "the same with the nut turning", option}, true
-	case drive.TurningNut:
-		screw := m.Screw
-		screw.Tension = 0
-		option.Mechanism = drive.TurningScrew{Screw: screw, Supports: m.Supports}
-		return candidate{"screw_turning", "the same with the screw turning", option}, true
-	}
-	return candidate{}, false
-}
-
 // screwOrNut says in words which of the two is the better one for a screw of
 // this length, by how much, and why.
 func screwOrNut(v *sheet.Drive, own, other drive.Compared) string {
@@ -127,7 +100,8 @@ func screwOrNut(v *sheet.Drive, own, other drive.Compared) string {
 		screw, nut = other, own
 	}
 	length := v.Entry.Item.Screw.Length.Text
-	inertia := fmt.Sprintf("what turns counts like %s of moved mass where the turning screw makes %s", quantity.Print(nut.TurningMass, "kg"), quantity.Print(screw.TurningMass, "kg"))
+	inertia := fmt.Sprintf("what turns counts like %s of moved mass where the turning screw makes %s",
+		quantity.Print(nut.TurningMass, "kg"), quantity.Print(screw.TurningMass, "kg"))
 	const same = 1.02 // a difference worth a word
 	lighter, faster := nut.TurningMass*same < screw.TurningMass, nut.TopFeed > screw.TopFeed*same
 	speed := "the top feed is no higher, " + quantity.Print(nut.TopFeed, "m/min")
@@ -136,13 +110,18 @@ func screwOrNut(v *sheet.Drive, own, other drive.Compared) string {
 	}
 	stiffer := ""
 	if nut.Stiffness > 1.3*screw.Stiffness {
-		stiffer = fmt.Sprintf(" It would hold stiffer, though, %s in place of %s, since a standing screw is held at both ends.", quantity.Print(nut.Stiffness, "N/µm"), quantity.Print(screw.Stiffness, "N/µm"))
+		stiffer = fmt.Sprintf(" It would hold stiffer, though, %s in place of %s, since a standing screw is held at both ends.",
+			quantity.Print(nut.Stiffness, "N/µm"), quantity.Print(screw.Stiffness, "N/µm"))
 	}
 	switch {
 	case lighter && faster:
-		return fmt.Sprintf("**Turn the nut on a screw of %s:** %s, and %s. A screw's inertia grows with its length and a long one whips; a nut's does not, and a standing screw cannot whip. It costs a nut assembly with its own bearing, a belt, and a motor that rides along.", length, inertia, speed)
+		return fmt.Sprintf("**Turn the nut on a screw of %s:** %s, and %s. "+
+			"A screw's inertia grows with its length and a long one whips; a nut's does not, and a standing screw cannot whip. "+
+			"It costs a nut assembly with its own bearing, a belt, and a motor that rides along.", length, inertia, speed)
 	case !lighter && !faster:
-		return fmt.Sprintf("**Turn the screw, not the nut, on %s:** with the nut turning, %s, and %s. A screw of that length is light and does not whip before its nut's DN or its motor stops it; the nut assembly adds weight, cost and a belt.%s", length, inertia, speed, stiffer)
+		return fmt.Sprintf("**Turn the screw, not the nut, on %s:** with the nut turning, %s, and %s. "+
+			"A screw of that length is light and does not whip before its nut's DN or its motor stops it; "+
+			"the nut assembly adds weight, cost and a belt.%s", length, inertia, speed, stiffer)
 	case lighter:
 		return fmt.Sprintf("With the nut turning on %s, %s; %s. The gain is in the motor's load, not in speed.", length, inertia, speed)
 	}

@@ -1,0 +1,134 @@
+package axis
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"ironbed/compiler/drive"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+// carriedMotor is what a motor that rides along with a turning nut weighs [kg];
+// common practice.
+const carriedMotor = 4
+
+// nutRing is the outside diameter of the steel ring, over the screw's, that
+// stands for a turning nut with its pulley, three diameters long [-]; from memory.
+const nutRing = 2.1
+
+// A Kind says what stands in a drive's place.
+type Kind int
+
+// The kinds.
+const (
+	Described   Kind = iota // the drive itself
+	NutTurns                // the same screw with its nut turning
+	ScrewTurns              // the same with the screw turning
+	FromTheSpec             // what the spec wants weighed
+)
+
+// An Alternative is a drive that an axis might have.
+type Alternative struct {
+	Kind  Kind
+	Entry *spec.Entry[spec.Drive] // of what the spec wants weighed, nil for another
+	drive.Compared
+	Ends []*drive.Compared // at the ends of the doubts where the formulas hold
+	Log  *spec.Log         // what was read for it
+}
+
+// weigh sets a drive beside what might stand in its place: a screw beside the same
+// screw with its nut turning, or the other way round, and whatever the spec wants
+// weighed.
+func (s *Solution) weigh(v *Driven, ends []end) error {
+	list := []*Alternative{{Kind: Described, Log: v.Log}}
+	if kind, _, ok := otherWay(v.In); ok {
+		list = append(list, &Alternative{Kind: kind, Log: v.Log})
+	}
+	a := &s.Spec.Axes[v.Axis].Item
+	for i := range a.Weighed {
+		log := &spec.Log{}
+		if a.Weighed[i].Item.Motor == nil {
+			log.Rest(v.Read.Log(machine.Torque, machine.Rotor, machine.Counts, machine.Steps, machine.Servo, machine.Brake))
+		}
+		list = append(list, &Alternative{Kind: FromTheSpec, Entry: &a.Weighed[i], Log: log})
+	}
+	if len(list) == 1 {
+		return nil
+	}
+	compared, err := s.compare(v.Axis, list, v.In, s.Model, func(a *Alternative) spec.Reader { return s.Model.Read.Into(a.Log) })
+	if err != nil {
+		return err
+	}
+	v.Alternatives = list
+	for i := range list {
+		list[i].Compared = compared[i]
+	}
+	for _, end := range ends {
+		if !end.holds {
+			continue
+		}
+		compared, err := s.compare(v.Axis, list, end.in, end.model, func(*Alternative) spec.Reader { return spec.At(end.bound) })
+		if err != nil {
+			continue // the formulas do not hold there
+		}
+		for i := range list {
+			list[i].Ends = append(list[i].Ends, &compared[i])
+		}
+	}
+	return nil
+}
+
+// compare computes alternatives by the numbers that readers pick.
+func (s *Solution) compare(axis int, list []*Alternative, in drive.Input, d *machine.Model, read func(*Alternative) spec.Reader) ([]drive.Compared, error) {
+	var options []drive.Option
+	for _, a := range list {
+		switch a.Kind {
+		case Described:
+			options = append(options, drive.Option{Mechanism: in.Mechanism, Reduction: in.Reduction, Motor: in.Motor})
+		case FromTheSpec:
+			own, err := machine.DriveInput(d, axis, &a.Entry.Item, machine.ReadDrive(read(a)), in.CuttingForce, in.CuttingFeed)
+			if err != nil {
+				return nil, fmt.Errorf("weighed %s: %w", a.Entry.Name, err)
+			}
+			option := drive.Option{Mechanism: own.Mechanism, Reduction: own.Reduction, Motor: own.Motor}
+			if len(own.Motor.Continuous) == 0 {
+				option.Motor = in.Motor
+			}
+			options = append(options, option)
+		default:
+			_, option, ok := otherWay(in)
+			if !ok {
+				return nil, errors.New("the nut leaves the screw")
+			}
+			options = append(options, option)
+		}
+	}
+	return drive.Compare(in, options)
+}
+
+// otherWay is the same screw with the nut turning in place of the screw, or the
+// screw in place of the nut.
+func otherWay(in drive.Input) (Kind, drive.Option, bool) {
+	option := drive.Option{Reduction: in.Reduction, Motor: in.Motor}
+	switch m := in.Mechanism.(type) {
+	case drive.TurningScrew:
+		screw, supports := m.Screw, m.Supports
+		supports.Ends, supports.Tilt = drive.FixedFixed, 0
+		d := screw.NominalDiameter
+		inertia, err := drive.RingInertia(nutRing*d, d, 3*d, screw.Material.Density)
+		if err != nil || supports.NutTo >= screw.Unsupported {
+			return NutTurns, option, false
+		}
+		option.Mechanism = drive.TurningNut{Screw: screw, Supports: supports, NutInertia: inertia}
+		option.Carried = carriedMotor + screw.Material.Density*math.Pi/4*d*d*(nutRing*nutRing-1)*3*d
+		return NutTurns, option, true
+	case drive.TurningNut:
+		screw := m.Screw
+		screw.Tension = 0
+		option.Mechanism = drive.TurningScrew{Screw: screw, Supports: m.Supports}
+		return ScrewTurns, option, true
+	}
+	return Described, option, false
+}
