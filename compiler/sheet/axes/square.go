@@ -69,50 +69,54 @@ func rackingTable(book *sheet.Book, r *axis.Racking) build.Table {
 		{"coupled", "two drives and a shaft across from one motor", r.Coupled, slices.Concat(sides, cut, shaft)},
 		{"two", "two drives with a motor each", r.Two, slices.Concat(sides, cut)},
 	} {
-		id := "axis." + name + ".racking." + w.key + "."
-		words := w.name + ", axis " + name
-		table.Rows = append(table.Rows, []build.Cell{
-			{Text: w.name},
-			book.Cell(sheet.Figure{
-				ID:      id + "apart",
-				Label:   "how far the two ends run apart, " + words,
-				Value:   number(w.way.Apart),
-				Unit:    "µm",
-				Formula: "φ a, a the spread of the rails",
-				Source:  "derived here",
-				From:    w.from,
-				Log:     w.way.Apart.Log,
-			}),
-			book.Cell(sheet.Figure{
-				ID:      id + "angle",
-				Label:   "racking angle, " + words,
-				Value:   number(w.way.Angle),
-				Unit:    "µrad",
-				Formula: "φ of a stiff beam on its drives and carriages",
-				Source:  "derived here",
-				From:    w.from,
-				Log:     w.way.Angle.Log,
-			}),
-			book.Cell(sheet.Figure{
-				ID:      id + "side",
-				Label:   "side load of a carriage by racking, " + words,
-				Value:   number(w.way.Side),
-				Unit:    "N",
-				Formula: "F = |M|/2b, b the pitch of the carriages",
-				Source:  "derived here",
-				From:    w.from,
-				Log:     w.way.Side.Log,
-			}),
-		})
+		cells := wayCells(book, "axis."+name+".racking."+w.key+".", w.name+", axis "+name, w.way, w.from)
+		table.Rows = append(table.Rows, append([]build.Cell{{Text: w.name}}, cells...))
 	}
 	return table
 }
 
-// sideFigures are the figures of how stiffly the two sides of an axis are driven.
+// wayCells print how an axis racks, driven in one way.
+func wayCells(book *sheet.Book, id, words string, way axis.Way, from []string) []build.Cell {
+	return []build.Cell{
+		book.Cell(sheet.Figure{
+			ID:      id + "apart",
+			Label:   "how far the two ends run apart, " + words,
+			Value:   number(way.Apart),
+			Unit:    "µm",
+			Formula: "φ a, a the spread of the rails",
+			Source:  "derived here",
+			From:    from,
+			Log:     way.Apart.Log,
+		}),
+		book.Cell(sheet.Figure{
+			ID:      id + "angle",
+			Label:   "racking angle, " + words,
+			Value:   number(way.Angle),
+			Unit:    "µrad",
+			Formula: "φ of a stiff beam on its drives and carriages",
+			Source:  "derived here",
+			From:    from,
+			Log:     way.Angle.Log,
+		}),
+		book.Cell(sheet.Figure{
+			ID:      id + "side",
+			Label:   "side load of a carriage by racking, " + words,
+			Value:   number(way.Side),
+			Unit:    "N",
+			Formula: "F = |M|/2b, b the pitch of the carriages",
+			Source:  "derived here",
+			From:    from,
+			Log:     way.Side.Log,
+		}),
+	}
+}
+
+// sideFigures are the figures of how stiffly the two sides of an axis are driven; on a
+// shaft across the far one is as stiff as the near one, but for the shaft.
 func sideFigures(book *sheet.Book, r *axis.Racking) []string {
-	var ids []string
-	for _, v := range r.Sides {
-		ids = append(ids, driveOf(book, v).ID+"stiffness")
+	ids := []string{driveOf(book, r.Sides[0]).ID + "stiffness"}
+	if book.Spec.Axes[r.Axis].Item.CrossShaft == nil {
+		ids = append(ids, driveOf(book, r.Sides[1]).ID+"stiffness")
 	}
 	return ids
 }
