@@ -41,7 +41,7 @@ type Alternative struct {
 // weigh sets a drive beside what might stand in its place: a screw beside the same
 // screw with its nut turning, or the other way round, and whatever the spec wants
 // weighed.
-func (s *Solution) weigh(v *Driven, ends []end) error {
+func (s *Solution) weigh(v *Driven) error {
 	list := []*Alternative{{Kind: Described, Log: v.Log}}
 	if kind, _, ok := otherWay(v.In); ok {
 		list = append(list, &Alternative{Kind: kind, Log: v.Log})
@@ -65,11 +65,8 @@ func (s *Solution) weigh(v *Driven, ends []end) error {
 	for i := range list {
 		list[i].Compared = compared[i]
 	}
-	for _, end := range ends {
-		if !end.holds {
-			continue
-		}
-		compared, err := s.compare(v.Axis, list, end.in, end.model, func(*Alternative) spec.Reader { return spec.At(end.bound) })
+	for _, end := range v.Ends {
+		compared, err := s.compare(v.Axis, list, end.In, end.model, func(*Alternative) spec.Reader { return spec.At(end.bound) })
 		if err != nil {
 			continue // the formulas do not hold there
 		}

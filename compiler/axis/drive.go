@@ -24,10 +24,9 @@ type Driven struct {
 	Same  bool // as the drive before it on the axis
 
 	// The same with every value at its worse and at its better end, and at its low and at
-	// its high one: a screw that is worse by being thin is light to turn. Nil where the
-	// formulas do not hold there.
-	Worse, Better, Low, High *drive.Output
-	CutShares                []float64 // share of the cut that it takes at those ends [-]
+	// its high one, where the formulas hold: a screw that is worse by being thin is light
+	// to turn.
+	Ends []*DriveEnd
 
 	Log   *spec.Log           // what was read for it
 	Read  machine.DriveReader // the same by topic
@@ -88,13 +87,10 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 		return nil, err
 	}
 	v.In, v.Out = middle.in, middle.out
-	ends := s.ends(v)
-	for i := range ends {
-		end := &ends[i]
-		if end.computed, err = s.computed(axis, &e.Item, end.model, end.solved, machine.ReadDrive(spec.At(end.bound))); err == nil {
-			end.holds = true
-			*end.to = &end.out
-			v.CutShares = append(v.CutShares, end.in.CutShare)
+	for _, end := range s.driveEnds() {
+		if at, err := s.computed(axis, &e.Item, end.model, end.solved, machine.ReadDrive(spec.At(end.bound))); err == nil {
+			end.In, end.Out = at.in, at.out
+			v.Ends = append(v.Ends, end)
 		}
 	}
 	if v.Out.CriticalSpeed < v.Out.StiffSpeed {
@@ -112,7 +108,7 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 			return nil, err
 		}
 	}
-	return v, s.weigh(v, ends)
+	return v, s.weigh(v)
 }
 
 // A computed is a drive at the middle or at an end of the doubts.
@@ -121,24 +117,36 @@ type computed struct {
 	out drive.Output
 }
 
-// An end is a drive at an end of the doubts.
-type end struct {
+// A DriveEnd is a drive at an end of the doubts, under the same cut.
+type DriveEnd struct {
+	In  drive.Input
+	Out drive.Output
+
 	bound  spec.Bound
 	model  *machine.Model  // for masses and lengths
 	solved *machine.Solved // for the frame's tilting
-	to     **drive.Output  // where it is kept
-	holds  bool            // whether the formulas hold there
-	computed
 }
 
-// ends are where a drive is computed beside the middle. What is heaviest is the worse.
-func (s *Solution) ends(v *Driven) []end {
-	return []end{
-		{bound: spec.Worse, model: s.Heavy, solved: s.Soft, to: &v.Worse},
-		{bound: spec.Better, model: s.Light, solved: s.Stiff, to: &v.Better},
-		{bound: spec.Low, model: s.Light, solved: s.Worst, to: &v.Low},
-		{bound: spec.High, model: s.Heavy, solved: s.Worst, to: &v.High},
+// driveEnds are where a drive is computed beside the middle. What is heaviest is the
+// worse.
+func (s *Solution) driveEnds() []*DriveEnd {
+	return []*DriveEnd{
+		{bound: spec.Worse, model: s.Heavy, solved: s.Soft},
+		{bound: spec.Better, model: s.Light, solved: s.Stiff},
+		{bound: spec.Low, model: s.Light, solved: s.Worst},
+		{bound: spec.High, model: s.Heavy, solved: s.Worst},
 	}
+}
+
+// at is the drive at an end of the doubts; the middle stands for an end where the
+// formulas do not hold.
+func (v *Driven) at(bound spec.Bound) (drive.Input, drive.Output) {
+	for _, end := range v.Ends {
+		if end.bound == bound {
+			return end.In, end.Out
+		}
+	}
+	return v.In, v.Out
 }
 
 // computed computes a drive by the numbers that a reader picks, on a model of the
@@ -305,7 +313,8 @@ func (v *Driven) Lead(read spec.Reader) float64 {
 	d := &v.Entry.Item
 	switch {
 	case d.Rack != nil:
-		return math.Pi * v.Out.PitchDiameter
+		_, out := v.at(read.Bound())
+		return math.Pi * out.PitchDiameter
 	case d.Belt != nil:
 		return read.Of(d.Belt.Pitch) * float64(read.Count(d.Belt.Teeth))
 	}

@@ -1,6 +1,460 @@
 package axis
 
-// A Follower is computed in the sheets as yet.
-type Follower struct{}
+import (
+	"fmt"
+	"math"
 
-func (s *Solution) follow() error { return nil }
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/drive"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/modal"
+	"ironbed/compiler/motion"
+	"ironbed/spec"
+)
+
+const (
+	// LoopsApart is the difference between the gains of two servos that are set
+	// alike [-]; common practice.
+	LoopsApart = 0.05
+	// seenShare is the share of the give at the cutter that a mode has to stand for
+	// to be the first that an axis is seen to swing in [-]; common practice.
+	seenShare = 0.1
+	// circleRadius is the radius of the circle that is cut to try two axes [m];
+	// common practice.
+	circleRadius = 50e-3
+	// railBall is the diameter of a carriage's balls over the rail's size, and
+	// screwBall and screwBallMost that of a screw's over its lead and its diameter
+	// [-]; from memory.
+	railBall, screwBall, screwBallMost = 0.19, 0.635, 0.2
+)
+
+// A Follower is an axis with how it follows its path. What has to do with a loop is
+// zero where it is open.
+type Follower struct {
+	Axis  int
+	Drive *Driven // the one with the motor
+	Open  bool    // a stepper, which has no loop
+	Feed  float64 // at which it cuts [m/s]
+
+	Frame      Ends         // lowest mode of the frame that moves the cutter along the axis; zero where none was found [Hz]
+	FrameFirst bool         // the frame swings lower than the drive
+	Lowest     float64      // the lower of the two [Hz]
+	Usual      motion.Range // gain that the lower one usually carries [1/s]
+	Limit      Ends         // gain at which a loop over a scale on the table swings by itself [1/s]
+
+	Gain          Ends // that is taken [1/s]
+	Bandwidth     Ends // at which the position loop lets go [Hz]
+	TrailsCutting Ends // by how much it trails at the cutting feed [m]
+	TrailsRapid   Ends // and at the rapid feed [m]
+
+	Play float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
+	Lost Ends    // lost motion where it turns round [m]
+	Flat Ends    // that this leaves on the circle [m]
+	Jerk float64 // that leaves what swings lowest still [m/s³]
+
+	Pairs   []Pair   // with each of the followers after it, where both have a loop
+	Repeats []Repeat // what repeats along the axis
+
+	at [spec.High + 1]swinging
+}
+
+// A swinging is what an axis swings on and rests on, at an end of the doubts.
+type swinging struct {
+	drive   drive.Output
+	axial   motion.Mode // the moved mass on the drive
+	frame   motion.Mode // the first of the frame; no frequency where none was found
+	carried motion.Carried
+	loop    motion.Axis
+}
+
+// modes are those that the axis sees.
+func (w *swinging) modes() []motion.Mode {
+	if w.frame.Frequency == 0 {
+		return []motion.Mode{w.axial}
+	}
+	return []motion.Mode{w.axial, w.frame}
+}
+
+// follow computes how true every axis with a drive follows its path.
+func (s *Solution) follow() error {
+	if s.Worst == nil {
+		return nil
+	}
+	for i := range s.Spec.Axes {
+		if v := s.motorDrive(i); v != nil {
+			s.Followers = append(s.Followers, &Follower{Axis: i, Drive: v, Open: v.Stepping != nil})
+		}
+	}
+	for _, step := range []func(*Follower) error{s.swings, s.setGain, s.trails, s.loses, s.pair, s.repeat} {
+		for _, f := range s.Followers {
+			if err := step(f); err != nil {
+				return &machine.Refused{Rule: "motion", At: f.Drive.Entry.At, Message: fmt.Sprintf("motion of axis %s: %v", s.Spec.Axes[f.Axis].Name, err)}
+			}
+		}
+	}
+	return nil
+}
+
+// Follower is how an axis follows, nil where it has no drive.
+func (s *Solution) Follower(axis int) *Follower {
+	for _, f := range s.Followers {
+		if f.Axis == axis {
+			return f
+		}
+	}
+	return nil
+}
+
+// motorDrive is the drive of an axis that has a motor, or its first one; nil where
+// it has none. Two drives on a shaft across have one motor between them.
+func (s *Solution) motorDrive(axis int) (first *Driven) {
+	for _, v := range s.Drives {
+		switch {
+		case v.Axis != axis:
+		case v.Entry.Item.Motor != nil:
+			return v
+		case first == nil:
+			first = v
+		}
+	}
+	return first
+}
+
+// swings finds what an axis swings on, and the gain that this carries.
+func (s *Solution) swings(f *Follower) error {
+	var err error
+	if f.at, err = everyEnd(nil, func(read spec.Reader) (swinging, error) { return s.swinging(f, read) }); err != nil {
+		return err
+	}
+	middle := &f.at[spec.Middle]
+	low := middle.modes()[middle.carried.First]
+	f.Lowest, f.FrameFirst, f.Usual = low.Frequency, middle.carried.First > 0, middle.carried.Usual
+	f.Limit = pick(f.at, nil, func(w swinging) float64 { return w.carried.Limit })
+	f.Frame = pick(f.at, spec.Over(s.Model.Stiff, s.Model.Weight), func(w swinging) float64 {
+		if w.frame.Frequency == 0 {
+			return middle.frame.Frequency
+		}
+		return w.frame.Frequency
+	})
+	return nil
+}
+
+// swinging is what an axis swings on and rests on at one end of the doubts.
+func (s *Solution) swinging(f *Follower, read spec.Reader) (w swinging, err error) {
+	a := &s.Spec.Axes[f.Axis].Item
+	_, w.drive = f.Drive.at(read.Bound())
+	loss := read.Of(s.Spec.Damping.Drives)
+	w.axial = motion.Mode{Name: "the drive", Frequency: w.drive.AxialFrequency, Damping: loss / 2}
+	// At the ends it is the mode that was found in the middle: one that just comes to be
+	// seen there would make the number jump.
+	if k, ok := frameMode(s.Rings[0].Nose.Modes(), machine.Unit(a.Direction.XYZ)); ok {
+		if modes := s.ringAt(read.Bound()).Modes(); k < len(modes) {
+			w.frame = motion.Mode{Name: "the frame", Frequency: modes[k].Omega / (2 * math.Pi), Damping: modes[k].Loss / 2}
+		}
+	}
+	if w.carried, err = motion.CarriedGain(w.modes()); err != nil {
+		return w, err
+	}
+	drives := math.Max(1, float64(len(a.Drives)))
+	w.loop = motion.Axis{Stiffness: drives * w.drive.Stiffness, Friction: read.Of(a.Friction), Backlash: w.drive.Play}
+	if drives*w.drive.GravityForce > w.loop.Friction {
+		w.loop.Backlash = 0 // its weight keeps the drive on one flank
+	}
+	return w, nil
+}
+
+// ringAt is how the machine rings in its softest pose at an end of the doubts. It is
+// not known with every value low, or high: there it rings as in the middle.
+func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
+	switch end {
+	case spec.Worse:
+		return s.SoftRings[0].Nose
+	case spec.Better:
+		return s.StiffRings[0].Nose
+	}
+	return s.Rings[0].Nose
+}
+
+// frameMode finds the lowest mode that moves the cutter against the work along a
+// direction, by its place among all; false where none does.
+func frameMode(modes []modal.Mode, along r3.Vec) (int, bool) {
+	gives := func(m modal.Mode) float64 {
+		if m.Omega == 0 {
+			return 0
+		}
+		x := (along.X*m.Shape[0] + along.Y*m.Shape[1] + along.Z*m.Shape[2]) / m.Omega
+		return x * x
+	}
+	total := 0.0
+	for _, m := range modes {
+		total += gives(m)
+	}
+	for k, m := range modes {
+		if total > 0 && gives(m) >= seenShare*total {
+			return k, true
+		}
+	}
+	return 0, false
+}
+
+// setGain sets an axis's gain: its own where the spec gives it, and else the lowest
+// that is usual for any axis with a loop.
+func (s *Solution) setGain(f *Follower) error {
+	if f.Open {
+		return nil
+	}
+	loop := s.Spec.Axes[f.Axis].Item.Loop
+	var err error
+	if f.Gain, err = ends(func(read spec.Reader) (float64, error) {
+		if loop != nil {
+			return read.Of(loop.Gain), nil
+		}
+		least := math.Inf(1)
+		for _, other := range s.Followers {
+			if !other.Open {
+				least = math.Min(least, other.at[read.Bound()].carried.Usual.Nominal)
+			}
+		}
+		return least, nil
+	}); err != nil {
+		return err
+	}
+	f.Bandwidth, err = ends(func(read spec.Reader) (float64, error) { return motion.PositionBandwidth(f.Gain.At[read.Bound()]) })
+	return err
+}
+
+// fedForward is the share of an axis's velocity that is fed forward [-].
+func (s *Solution) fedForward(f *Follower, read spec.Reader) float64 {
+	if l := s.Spec.Axes[f.Axis].Item.Loop; l != nil {
+		return read.Of(l.Feedforward)
+	}
+	return 0
+}
+
+// cuttingFeed is how fast an axis cuts: as the hardest cut asks, along the cutter no
+// faster than its rapid feed, and a quarter of that where nothing is cut [m/s].
+func (s *Solution) cuttingFeed(f *Follower, read spec.Reader) float64 {
+	a := &s.Spec.Axes[f.Axis].Item
+	switch {
+	case s.Demand.Feed == 0:
+		return read.Of(a.Rapid) / 4
+	case s.AlongTool(machine.Unit(a.Direction.XYZ)):
+		return math.Min(s.Demand.Feed, read.Of(a.Rapid))
+	}
+	return s.Demand.Feed
+}
+
+// trails computes by how much an axis trails its command.
+func (s *Solution) trails(f *Follower) error {
+	f.Feed = s.cuttingFeed(f, s.Model.Read)
+	if f.Open {
+		return nil
+	}
+	trails := func(feed func(spec.Reader) float64) (Ends, error) {
+		return ends(func(read spec.Reader) (float64, error) {
+			return motion.FollowingError(feed(read), f.Gain.At[read.Bound()], s.fedForward(f, read))
+		})
+	}
+	var err error
+	if f.TrailsCutting, err = trails(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
+		return err
+	}
+	f.TrailsRapid, err = trails(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
+	return err
+}
+
+// loses computes what an axis loses where it turns round, and the jerk that it bears.
+func (s *Solution) loses(f *Follower) error {
+	a := &s.Spec.Axes[f.Axis].Item
+	f.Play = f.at[spec.Middle].loop.Backlash
+	var err error
+	if f.Lost, err = ends(func(read spec.Reader) (float64, error) {
+		loop := &f.at[read.Bound()].loop
+		if f.Drive.In.Gravity != 0 {
+			read.Of(a.Counterweight) // it says whether the weight keeps the drive on one flank
+		}
+		return motion.LostMotion(read.Of(a.Friction), loop.Stiffness, loop.Backlash)
+	}); err != nil {
+		return err
+	}
+	if f.Flat, err = ends(func(read spec.Reader) (float64, error) {
+		return motion.FlatLength(f.Lost.At[read.Bound()], circleRadius)
+	}); err != nil {
+		return err
+	}
+	f.Jerk, err = motion.QuietJerk(s.Model.Read.Of(a.Acceleration), f.Lowest)
+	return err
+}
+
+// A Pair is what two axes make of a circle and a diagonal together.
+type Pair struct {
+	Other      *Follower
+	Feed       float64 // along the path [m/s]
+	Smaller    Ends    // by how much the circle comes out smaller, mean [m]
+	OutOfRound Ends    // its longest less its shortest radius [m]
+	Line       Ends    // off a line at 45° [m]
+	Corner     Ends    // by how much a square corner is cut off [m]
+}
+
+// pair puts an axis together with each of those after it.
+func (s *Solution) pair(f *Follower) error {
+	after := false
+	for _, other := range s.Followers {
+		if after && !f.Open && !other.Open {
+			p, err := s.paired(f, other)
+			if err != nil {
+				return fmt.Errorf("with axis %s: %w", s.Spec.Axes[other.Axis].Name, err)
+			}
+			f.Pairs = append(f.Pairs, p)
+		}
+		after = after || other == f
+	}
+	return nil
+}
+
+// paired puts two axes together.
+func (s *Solution) paired(one, other *Follower) (Pair, error) {
+	type traced struct {
+		motion.Output
+		corner float64
+	}
+	log := &spec.Log{}
+	at, err := everyEnd(log, func(read spec.Reader) (traced, error) {
+		first, second := s.loopAt(one, read), s.loopAt(other, read)
+		if math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
+			second.Gain *= 1 + LoopsApart
+		}
+		feed := math.Min(s.cuttingFeed(one, read), s.cuttingFeed(other, read))
+		out, err := motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: circleRadius})
+		if err != nil {
+			return traced{}, err
+		}
+		corner, err := motion.CornerRounding(feed, math.Min(first.Gain, second.Gain), math.Pi/2)
+		return traced{out, corner}, err
+	})
+	return Pair{
+		Other:      other,
+		Feed:       math.Min(one.Feed, other.Feed),
+		Smaller:    pick(at, log, func(t traced) float64 { return -(t.Circle.Long + t.Circle.Short) / 2 }),
+		OutOfRound: pick(at, log, func(t traced) float64 { return t.Circle.Long - t.Circle.Short }),
+		Line:       pick(at, log, func(t traced) float64 { return t.Line }),
+		Corner:     pick(at, log, func(t traced) float64 { return t.corner }),
+	}, err
+}
+
+// loopAt is an axis with its position loop as a reader has it.
+func (s *Solution) loopAt(f *Follower, read spec.Reader) motion.Axis {
+	loop := f.at[read.Bound()].loop
+	loop.Gain, loop.Feedforward = f.Gain.At[read.Bound()], s.fedForward(f, read)
+	return loop
+}
+
+// A Repeating is a kind of thing that repeats along an axis.
+type Repeating string
+
+// The kinds.
+const (
+	NutBalls      Repeating = "balls of the nut"
+	RackTeeth     Repeating = "teeth of the rack"
+	BeltTeeth     Repeating = "teeth of the belt"
+	Turn          Repeating = "one turn of what the motor drives"
+	MotorTurn     Repeating = "one turn of the motor"
+	FullSteps     Repeating = "full steps of the motor"
+	Cogging       Repeating = "cogging of the motor"
+	PolePairs     Repeating = "pairs of poles of the motor"
+	CarriageBalls Repeating = "balls of the carriages"
+)
+
+// A Repeat is something that repeats along the travel of an axis, and makes a mark of
+// one spacing.
+type Repeat struct {
+	What   Repeating
+	Ball   float64    // diameter of the balls, as it usually is [m]
+	Travel float64    // after which it repeats [m]
+	Rate   float64    // at the cutting feed [Hz]
+	Meets  [2]float64 // feed at which it shakes the drive, and the frame; zero for not below the rapid feed [m/s]
+}
+
+// repeat finds what repeats along the travel of an axis.
+func (s *Solution) repeat(f *Follower) error {
+	var err error
+	add := func(what Repeating, ball, travel float64, failed error) {
+		if err != nil || failed != nil {
+			if err == nil {
+				err = failed
+			}
+			return
+		}
+		r := Repeat{What: what, Ball: ball, Travel: travel}
+		r.Rate, err = motion.RippleFrequency(motion.Source{Name: string(what), Travel: travel}, f.Feed)
+		for k, m := range []motion.Mode{f.at[spec.Middle].axial, f.at[spec.Middle].frame} {
+			if feed := m.Frequency * travel; feed <= f.Drive.In.RapidFeed {
+				r.Meets[k] = feed
+			}
+		}
+		f.Repeats = append(f.Repeats, r)
+	}
+	s.mechanismRepeats(f, add)
+	s.motorRepeats(f, add)
+	if guides := s.Spec.Axes[f.Axis].Item.Guides; len(guides) > 0 {
+		rail := s.Spec.Rails.Find(guides[0].Item.Rail.Text)
+		if ball := railBall * s.Model.Read.Of(rail.Size); ball > 0 && rail.Shape.Text != "round" {
+			travel, failed := motion.RailBallTravel(ball)
+			add(CarriageBalls, ball, travel, failed)
+		}
+	}
+	return err
+}
+
+// mechanismRepeats adds what repeats with an axis's screw, rack or belt.
+func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, ball, travel float64, failed error)) {
+	read, d := s.Model.Read, &f.Drive.Entry.Item
+	switch {
+	case d.Screw != nil:
+		lead, diameter := read.Of(d.Screw.Lead), read.Of(d.Screw.Diameter)
+		ball := math.Min(screwBall*lead, screwBallMost*diameter)
+		pass := motion.NutBallTravel
+		if d.Screw.NutTurns() {
+			pass = motion.TurningNutBallTravel
+		}
+		travel, err := pass(motion.BallNut{Lead: lead, BallDiameter: ball, BallCircle: diameter, Spacing: ball, ContactAngle: math.Pi / 4})
+		add(NutBalls, ball, travel, err)
+	case d.Rack != nil:
+		travel, err := motion.PinionToothTravel(read.Of(d.Rack.Module), read.Of(d.Rack.Helix))
+		add(RackTeeth, 0, travel, err)
+	default:
+		add(BeltTeeth, 0, read.Of(d.Belt.Pitch), nil)
+	}
+	add(Turn, 0, f.Drive.Lead(read), nil)
+}
+
+// motorRepeats adds what repeats with an axis's motor.
+func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, ball, travel float64, failed error)) {
+	read, d := s.Model.Read, &f.Drive.Entry.Item
+	turn := f.Drive.Lead(read) / read.Of(d.Ratio)
+	if read.Of(d.Ratio) != 1 {
+		add(MotorTurn, 0, turn, nil)
+	}
+	m := d.Motor
+	if m == nil {
+		return
+	}
+	switch {
+	case m.Stepper != nil:
+		travel, err := motion.TurnShare(turn, float64(read.Count(m.Stepper.Steps)))
+		add(FullSteps, 0, travel, err)
+	case m.Poles.Given && m.Slots.Given:
+		periods, err := motion.CoggingPeriods(read.Count(m.Slots), read.Count(m.Poles))
+		if err != nil {
+			add(Cogging, 0, 0, err)
+			return
+		}
+		travel, err := motion.TurnShare(turn, periods)
+		add(Cogging, 0, travel, err)
+	}
+	if m.Poles.Given {
+		travel, err := motion.TurnShare(turn, float64(read.Count(m.Poles))/2)
+		add(PolePairs, 0, travel, err)
+	}
+}

@@ -25,8 +25,7 @@ type Book struct {
 	Axes    *axis.Solution
 	Changes *change.Changes
 	Drives  []*Drive
-	Gains   map[int]float64 // velocity gain of the position loop by axis; none for steppers [1/s]
-	Reports bool            // for the report, drawings and all
+	Reports bool // for the report, drawings and all
 	Build   *build.Build
 
 	gaps   []gap

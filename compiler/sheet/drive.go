@@ -36,7 +36,11 @@ func driveID(a *spec.Entry[spec.Axis], name string) string {
 
 // Number is a number of what the drive can do, with its bounds.
 func (v *Drive) Number(pick func(*drive.Output) float64) Number {
-	return Picked(pick, &v.Out, v.Worse, v.Better, v.Low, v.High)
+	ends := make([]*drive.Output, len(v.Ends))
+	for i, end := range v.Ends {
+		ends[i] = &end.Out
+	}
+	return Picked(pick, &v.Out, ends...)
 }
 
 // Picked is a number of a result, with the same number of that result at the ends of

@@ -403,12 +403,14 @@ func cuttingFigures(book *sheet.Book, v *sheet.Drive) {
 	if v.In.CutShare >= 1 {
 		return
 	}
-	share := sheet.Between(v.In.CutShare, v.CutShares...)
-	share.Bounded = share.Low < share.High
+	var shares []float64
+	for _, end := range v.Ends {
+		shares = append(shares, end.In.CutShare)
+	}
 	book.Add(sheet.Figure{
 		ID:      v.ID + "cut_share",
 		Label:   "largest share of the cutting force that this drive takes, " + v.Title,
-		Value:   share,
+		Value:   sheet.Between(v.In.CutShare, shares...),
 		Formula: "1/2 + |o|/s, o the cutter's farthest offset and s the distance of the drives",
 		Source:  "derived here",
 		Log:     v.Read.Log(machine.CutShare),

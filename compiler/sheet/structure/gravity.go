@@ -41,11 +41,7 @@ func gravitySheet(book *sheet.Book) error {
 }
 
 // bounded is a number of the machine's with what it is at the ends of the doubts.
-func bounded(r machine.Ranged) sheet.Number {
-	n := sheet.Between(r.Middle, r.Ends...)
-	n.Bounded = n.Low < n.High
-	return n
-}
+func bounded(r machine.Ranged) sheet.Number { return sheet.Between(r.Middle, r.Ends...) }
 
 // sagTable says how much the sag changes over the envelope.
 func sagTable(book *sheet.Book) build.Table {
