@@ -204,6 +204,11 @@ func holderOverhang(read spec.Reader, s *spec.Spindle) float64 {
 	return read.Of(s.Holder.Length)
 }
 
+// ToolArm is how a cutter's tip stands off the nose [m].
+func ToolArm(s *spec.Spindle, c *spec.Cutter, read spec.Reader) r3.Vec {
+	return r3.Scale(holderOverhang(read, s)+read.Of(c.StickOut), Pointing(s))
+}
+
 // ToolEndOf makes the end of the tool for a cutter; nil for the nose alone.
 func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
 	axis := Pointing(s)
@@ -214,7 +219,7 @@ func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, erro
 		return out, nil
 	}
 	stickOut := read.Of(c.StickOut)
-	out.Arm = r3.Scale(length+stickOut, axis)
+	out.Arm = ToolArm(s, c, read)
 	if s.Holder != nil {
 		// A steel holder bends like the cylinder that the spec gives.
 		body := cutting.HighSpeedSteel()
