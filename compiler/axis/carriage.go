@@ -3,6 +3,7 @@ package axis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -17,17 +18,20 @@ const cutDirections = 24
 // A Carriages is what the carriages of all axes carry: weight, the hardest cut in every
 // direction and the acceleration of each axis, over every pose.
 type Carriages struct {
-	All   []*Carried      // in the order of the spec
-	Rails []*Rail         // in the order of the axes and of their guides
-	Nods  []*Nod          // by axis whose carriages stand two by two
-	Stiff []*StiffTable   // by axis with four carriages
-	Over  *LoadMap        // nil where fewer than two axes move
-	Log   *spec.Log       // what the loads rest on, accelerations left out
-	ends  map[int]endPair // by pose of the grid
+	All   []*Carried          // in the order of the spec
+	Rails []*Rail             // in the order of the axes and of their guides
+	Nods  []*Nod              // by axis whose carriages stand two by two
+	Stiff []*StiffTable       // by axis with four carriages
+	Over  *LoadMap            // nil where fewer than two axes move
+	Log   *spec.Log           // what the loads rest on, accelerations left out
+	ends  map[int][]solvedEnd // by pose of the grid
 }
 
-// A endPair is the machine solved at its worse and at its better end.
-type endPair [2]*machine.Solved
+// A solvedEnd is the machine solved at an end of the doubts.
+type solvedEnd struct {
+	model *machine.Model
+	*machine.Solved
+}
 
 // A Peak is the worst that a carriage carries.
 type Peak struct {
@@ -96,7 +100,7 @@ func (s *Solution) carry() error {
 	if s.Worst == nil || len(s.Spec.Axes) == 0 {
 		return nil
 	}
-	c := &Carriages{Log: spec.Over(s.Model.Stiff, s.Model.Weight), ends: map[int]endPair{}}
+	c := &Carriages{Log: spec.Over(s.Model.Stiff, s.Model.Weight), ends: map[int][]solvedEnd{}}
 	read := s.Model.Read.Into(c.Log)
 	wrenches := s.cutWrenches(read)
 	for i := range s.Spec.Axes { // every pose hangs on them
@@ -210,34 +214,27 @@ func (w *Carried) peak(s *machine.Solved, spring int, wrenches [][6]float64) (wo
 	return worst, mean / float64(len(wrenches))
 }
 
-// solvedAtEnds solves poses of the grid at both ends of the doubts.
-func (s *Solution) solvedAtEnds(poses ...int) error {
+// solveEnds solves poses of the grid at both ends of the doubts. An end of a doubtful
+// travel may lie where no rail is; it is left out.
+func (s *Solution) solveEnds(poses ...int) {
 	ends := s.Carriages.ends
-	var missing []int
-	for _, n := range poses {
-		if _, ok := ends[n]; ok {
-			continue
-		}
-		ends[n] = endPair{}
-		if s.Poses[n] == s.Worst {
-			ends[n] = endPair{s.Soft, s.Stiff}
-			continue
-		}
-		missing = append(missing, n)
-	}
-	solved, errs := make([]*machine.Solved, 2*len(missing)), make([]error, 2*len(missing))
+	slices.Sort(poses)
+	poses = slices.DeleteFunc(slices.Compact(poses), func(n int) bool { return ends[n] != nil })
+	models, have := [2]*machine.Model{s.SoftModel, s.StiffModel}, [2]*machine.Solved{s.Soft, s.Stiff}
+	solved := make([]*machine.Solved, 2*len(poses))
 	machine.EachParallel(len(solved), func(k int) {
-		solved[k], errs[k] = [2]*machine.Model{s.SoftModel, s.StiffModel}[k%2].Solve(s.Poses[missing[k/2]].Pose)
-	})
-	for k, err := range errs {
-		if err != nil {
-			return err
+		pose := models[k%2].Grid()[poses[k/2]]
+		if slices.Equal(pose, have[k%2].Pose) {
+			solved[k] = have[k%2]
+		} else if p, err := models[k%2].Solve(pose); err == nil {
+			solved[k] = p
 		}
-		pair := ends[missing[k/2]]
-		pair[k%2] = solved[k]
-		ends[missing[k/2]] = pair
+	})
+	for k, p := range solved {
+		if p != nil {
+			ends[poses[k/2]] = append(ends[poses[k/2]], solvedEnd{models[k%2], p})
+		}
 	}
-	return nil
 }
 
 // A Rail is one rail by the hardest-worked of its carriages.
@@ -245,7 +242,7 @@ type Rail struct {
 	Axis  int
 	Guide *spec.Entry[spec.Guide]
 	*Carried
-	Ends      [2]Peak // what it carries in its worst pose, and under the same cut, at both ends of the doubts
+	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the doubts
 	Out       *guide.Output
 	OutAtEnds []guide.Output
 	Hold      *Hold // nil where a shoulder holds the rail, or where its bolts are not known
@@ -275,12 +272,11 @@ func (s *Solution) rails() error {
 			c.Rails = append(c.Rails, r)
 		}
 	}
-	if err := s.solvedAtEnds(poses...); err != nil {
-		return err
-	}
+	s.solveEnds(poses...)
 	for _, r := range c.Rails {
-		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-			r.Ends[k], _ = r.peak(c.ends[r.Pose][k], r.Spring, s.cutWrenches(spec.At(end)))
+		for _, end := range c.ends[r.Pose] {
+			p, _ := r.peak(end.Solved, r.Spring, s.cutWrenches(end.model.Read))
+			r.Ends = append(r.Ends, p)
 		}
 		if err := s.rate(r); err != nil {
 			return &machine.Refused{Rule: "rails", At: r.Guide.At, Message: fmt.Sprintf("rail %s of axis %s: %v", r.Guide.Name, s.Spec.Axes[r.Axis].Name, err)}
@@ -319,7 +315,7 @@ func (s *Solution) rate(r *Rail) error {
 	r.Out = &out
 	// A rating's doubt and the load's have nothing to do with each other.
 	for _, end := range []spec.Bound{spec.Worse, spec.Better} {
-		for _, p := range []Peak{r.Peak, r.Ends[0], r.Ends[1]} {
+		for _, p := range append([]Peak{r.Peak}, r.Ends...) {
 			if out, err := answer(spec.At(end), spec.At(end), p); err == nil {
 				r.OutAtEnds = append(r.OutAtEnds, out)
 			}

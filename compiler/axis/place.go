@@ -37,8 +37,8 @@ func (s *Solution) halfway() []float64 {
 }
 
 // gridShares are how far each axis has run over its travel in a pose of the grid.
-func (s *Solution) gridShares(pose int) []float64 {
-	shares := make([]float64, len(s.Spec.Axes))
+func gridShares(pose, axes int) []float64 {
+	shares := make([]float64, axes)
 	for i := len(shares) - 1; i >= 0; i-- {
 		shares[i] = float64(pose%3) / 2
 		pose /= 3

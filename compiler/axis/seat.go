@@ -96,7 +96,7 @@ type SeatLoads struct {
 	Parallel, ParallelStiff float64 // rails out of parallel by as much [N]
 }
 
-// A SeatLogs is what they rest on.
+// A SeatLogs is what they rest on, and what the forgiven error does beside the load.
 type SeatLogs struct{ Frame, HeightStiff, ParallelStiff, Forgives *spec.Log }
 
 // seat computes the seats of every axis whose carriages stand two by two.
@@ -105,9 +105,7 @@ func (s *Solution) seat() error {
 		return nil
 	}
 	middle := len(s.Poses) / 2
-	if err := s.solvedAtEnds(middle); err != nil {
-		return err
-	}
+	s.solveEnds(middle)
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
 		v := &Seat{Axis: i}
@@ -231,7 +229,7 @@ func (s *Solution) loadSeat(v *Seat, middle int) error {
 	v.Logs = SeatLogs{
 		Frame:       spec.Over(s.Model.Stiff),
 		HeightStiff: stiff, ParallelStiff: stiff,
-		Forgives: spec.Over(s.Model.Stiff),
+		Forgives: &spec.Log{},
 	}
 	var err error
 	if v.SeatLoads, err = s.seatLoads(v, s.Model, s.Poses[middle]); err != nil {
@@ -244,8 +242,8 @@ func (s *Solution) loadSeat(v *Seat, middle int) error {
 		return stiff.Only(func(in spec.Input) bool { return !strings.HasSuffix(in.Path, other) })
 	}
 	v.Logs.HeightStiff, v.Logs.ParallelStiff = of(".lateral"), of(".radial")
-	for k, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
-		loads, err := s.seatLoads(v, d, s.Carriages.ends[middle][k])
+	for _, end := range s.Carriages.ends[middle] {
+		loads, err := s.seatLoads(v, end.model, end.Solved)
 		if err != nil {
 			return err
 		}

@@ -40,7 +40,7 @@ func (s *Solution) nod(axis int) *Nod {
 		}
 		n.Pitch = l.Pitch
 	}
-	shares := s.gridShares(longest)
+	shares := gridShares(longest, len(s.Spec.Axes))
 	ratio := func(read spec.Reader) (float64, error) {
 		l, _ := s.layout(read, axis, shares)
 		node := s.Spec.Spindle.Node.Text
@@ -158,7 +158,7 @@ func (s *Solution) loadMap() *LoadMap {
 		m.First, m.Second = m.Second, m.First
 	}
 	for n := range s.Poses {
-		shares := s.gridShares(n)
+		shares := gridShares(n, len(axes))
 		at := &m.Loads[int(2*shares[m.Second])][int(2*shares[m.First])]
 		for _, w := range s.Carriages.All {
 			if w.Axis == axes[m.Axis].Name {

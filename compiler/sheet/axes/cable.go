@@ -21,7 +21,8 @@ func cableSheet(book *sheet.Book) error {
 		blocks = append(blocks, chainTables(book)...)
 	}
 	if covers := coverTable(book); len(covers.Rows) > 0 {
-		blocks = append(blocks, build.Text("A cover pushed together takes room at both ends of its rails; the travel loses it, or the rails must be longer (common practice)."), covers)
+		blocks = append(blocks, build.Text("A cover pushed together takes room at both ends of its rails; "+
+			"the travel loses it, or the rails must be longer (common practice)."), covers)
 	}
 	if len(blocks) > 0 {
 		book.Sheet("cables", "Cables and covers", blocks...)

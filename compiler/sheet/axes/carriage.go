@@ -24,7 +24,8 @@ func boltedRail(book *sheet.Book, r *axis.Rail, word railWord, load string) {
 		Log:     r.Hold.Log,
 	})
 	if r.Hold.Creeps {
-		book.Find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: build.Place(r.Carried.Rail.Bolts.Diameter.At), Figures: []string{id, load},
+		at := build.Place(r.Carried.Rail.Bolts.Diameter.At)
+		book.Find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: at, Figures: []string{id, load},
 			Message: fmt.Sprintf("%s, carriage %s: the side load is %s, and the bolts hold %s by friction where %d times the load is wanted; "+
 				"give the rail a shoulder, pin it, or take more and tighter bolts",
 				word.title, r.Node, quantity.Print(r.Side, "N"), quantity.Print(r.Hold.Force, "N"), axis.SideSafety)})
@@ -107,6 +108,7 @@ func loadMap(book *sheet.Book, m *axis.LoadMap) build.Picture {
 		drawn.Values = append(drawn.Values, row)
 	}
 	return build.Picture{ID: "carriages", Title: "Carriages over the travel", Drawing: drawn,
-		Caption: fmt.Sprintf("The load of the hardest-worked carriage of axis %s, N: weight, the hardest of the best cuts in every direction and acceleration, over the travels of %s and %s.",
+		Caption: fmt.Sprintf("The load of the hardest-worked carriage of axis %s, N: weight, the hardest of the best cuts in every direction and acceleration, "+
+			"over the travels of %s and %s.",
 			book.Spec.Axes[m.Axis].Name, first.Name, second.Name)}
 }

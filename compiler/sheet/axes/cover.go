@@ -81,7 +81,8 @@ func coverRow(book *sheet.Book, c *axis.Cover, k *axis.Covering, room string) []
 			"what the rails leave, less both ends pushed together for that travel", spec.Over(k.Made), room)
 	}
 	if a.Item.Covers != nil && k.Wants > c.Room+1e-6 {
-		book.Find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: build.Place(a.Item.Covers.Kind.At), Figures: []string{id + "closed", room},
+		at := build.Place(a.Item.Covers.Kind.At)
+		book.Find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: at, Figures: []string{id + "closed", room},
 			Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. "+
 				"Make the rails and what carries them %s longer, or the travel shorter",
 				a.Name, words, quantity.Print(k.Closed, "mm"), quantity.Print(book.Read().Of(a.Item.Travel), "mm"),

@@ -59,7 +59,8 @@ func railSheet(book *sheet.Book) error {
 		overhang(book, n)
 	}
 	blocks := []build.Block{
-		build.Text("Loads are read off the whole frame: weight, the hardest of the best cuts in every direction, and the acceleration of each axis, over every pose. " +
+		build.Text("Loads are read off the whole frame: weight, the hardest of the best cuts in every direction, " +
+			"and the acceleration of each axis, over every pose. " +
 			"A seat that is not straight or not parallel may load the carriages more than the cut does; the next sheet is about that."),
 		table,
 	}
@@ -99,7 +100,7 @@ func railRow(book *sheet.Book, r *axis.Rail) []build.Cell {
 	load := book.Add(sheet.Figure{
 		ID:    word.id + "load",
 		Label: "equivalent load of the hardest-worked carriage, " + word.title,
-		Value: between(r.Peak, r.Ends[:], func(p axis.Peak) float64 { return p.Equivalent }),
+		Value: between(r.Peak, r.Ends, func(p axis.Peak) float64 { return p.Equivalent }),
 		Unit:  "N",
 		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; " +
 			"of a round rail the load over the share that its bushing carries that way",

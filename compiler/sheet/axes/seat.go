@@ -60,7 +60,8 @@ func seatSheet(book *sheet.Book) error {
 		return nil
 	}
 	blocks := []build.Block{build.Text("A seat that is not true loads the carriages before any cut does. " +
-		"Measure with a level, a stretched wire or an indicator on a carriage, from carriage to carriage and from rail to rail, before the resin is poured and after. " +
+		"Measure with a level, a stretched wire or an indicator on a carriage, " +
+		"from carriage to carriage and from rail to rail, before the resin is poured and after. " +
 		"Tolerances are those of a generic table unless the spec gives the maker's; makers differ, so the bounds are wide.")}
 	if len(table.Rows) > 0 {
 		blocks = append(blocks, table)
@@ -230,7 +231,7 @@ func microns(r guide.Range) string {
 // error that takes a tenth of a carriage's rating.
 func seatLoadRow(book *sheet.Book, v *axis.Seat) []build.Cell {
 	name := book.Spec.Axes[v.Axis].Name
-	add := func(what, label string, v sheet.Number, unit, formula string, log *spec.Log) build.Cell {
+	add := func(what, label string, v sheet.Number, unit, formula string, log *spec.Log, from ...string) build.Cell {
 		return book.Cell(sheet.Figure{
 			ID:      "axis." + name + ".seat." + what,
 			Label:   label + ", axis " + name,
@@ -238,6 +239,7 @@ func seatLoadRow(book *sheet.Book, v *axis.Seat) []build.Cell {
 			Unit:    unit,
 			Formula: formula,
 			Source:  "derived here",
+			From:    from,
 			Log:     log,
 		})
 	}
@@ -254,7 +256,7 @@ func seatLoadRow(book *sheet.Book, v *axis.Seat) []build.Cell {
 		{Text: "–"}}
 	if v.Forgives > 0 {
 		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", between(v.Forgives, v.ForgivesAtEnds, itself),
-			"µm", "δ = 0.1 C over the load for each metre", v.Logs.Forgives)
+			"µm", "δ = 0.1 C over the load for each metre", v.Logs.Forgives, "axis."+name+".seat.load_height")
 	}
 	return row
 }
