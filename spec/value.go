@@ -27,9 +27,6 @@ func (v Value) Doubtful() bool { return v.q.Doubtful() }
 // known reports whether a value is given by the spec or filled in already.
 func (v *Value) known() bool { return v.Given || v.Text != "" }
 
-// set fills in a number and what it is written as.
-func (v *Value) set(q quantity.Quantity, text string, at Place) { v.q, v.Text, v.At = q, text, at }
-
 // Times writes the value times a factor as a spec has it, in a unit and with its doubt:
 // "150 N/µm ± 60 %".
 func (v Value) Times(k float64, unit string) string {

@@ -18,8 +18,9 @@ type Solution struct {
 	Racking   []*Racking  // by axis on two drives
 	Carriages *Carriages  // nil where the frame was not solved
 	Seats     []*Seat     // by axis that could be computed
-	Chains    []*Chain
-	Covers    []*Cover
+	Chains    []*Chain    // in the order in which cables run through them
+	Cables    []*Cable    // in the order of the chains
+	Covers    []*Cover    // by axis that has some, or might
 }
 
 // Analyse computes what the axes do.

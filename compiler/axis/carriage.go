@@ -1,6 +1,376 @@
 package axis
 
-// A Carriages is computed in the sheets as yet.
-type Carriages struct{}
+import (
+	"fmt"
+	"math"
+	"slices"
 
-func (s *Solution) carry() error { return nil }
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/guide"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
+	"ironbed/spec"
+)
+
+// cutDirections is how many directions of feed a carriage is held against.
+const cutDirections = 24
+
+// A Carriages is what the carriages of all axes carry: weight, the hardest cut in every
+// direction and the acceleration of each axis, over every pose.
+type Carriages struct {
+	All   []*Carried          // in the order of the spec
+	Rails []*Rail             // in the order of the axes and of their guides
+	Nods  []*Nod              // by axis whose carriages stand two by two
+	Stiff []*StiffTable       // by axis with four carriages
+	Over  *LoadMap            // nil where fewer than two axes move
+	Log   *spec.Log           // what the loads rest on, accelerations left out
+	ends  map[int][]solvedEnd // by pose of the grid
+}
+
+// A solvedEnd is the machine solved at an end of the doubts.
+type solvedEnd struct {
+	model *machine.Model
+	*machine.Solved
+}
+
+// A Peak is the worst that a carriage carries.
+type Peak struct {
+	Radial, Lateral float64 // of the worst moment; radial positive pressed onto the rail [N]
+	Equivalent      float64 // the one load that stands for both [N]
+	PullOff, Side   float64 // largest [N]
+}
+
+// take keeps what is worse of another, and reports whether its worst moment is.
+func (p *Peak) take(o Peak) bool {
+	pullOff, side := math.Max(p.PullOff, o.PullOff), math.Max(p.Side, o.Side)
+	worse := rank.More(o.Equivalent, p.Equivalent)
+	if worse {
+		*p = o
+	}
+	p.PullOff, p.Side = pullOff, side
+	return worse
+}
+
+// A Carried is the worst that one carriage carries over all poses and cases.
+type Carried struct {
+	machine.Carriage
+	Peak
+	Mean   float64   // under weight and the cut, averaged by the life's power [N]
+	Pose   int       // of the grid, the worst one
+	ByPose []float64 // equivalent load in each pose of the grid [N]
+	shares directions
+}
+
+// directions is the share of its rating that a bushing carries, by the angle of its
+// load from pressed on to pulled off; nil for a profiled rail.
+type directions []float64
+
+// openBlock are the rows of an open block on a supported shaft.
+var openBlock = guide.OpenRows(5, math.Pi/3)
+
+// directionsOf works out a round rail's shares.
+func directionsOf(r *spec.Rail) (directions, error) {
+	if r.Shape.Text != "round" {
+		return nil, nil
+	}
+	list := make(directions, 37)
+	for i := range list {
+		f, err := guide.DirectionFactor(openBlock, math.Pi*float64(i)/float64(len(list)-1))
+		if err != nil {
+			return nil, err
+		}
+		list[i] = f
+	}
+	return list, nil
+}
+
+// equivalent is the one load that stands for a load onto the rail and one sideways.
+func (f directions) equivalent(radial, lateral float64) float64 {
+	if f == nil {
+		return math.Abs(radial) + math.Abs(lateral)
+	}
+	angle := math.Atan2(math.Abs(lateral), radial) / math.Pi * float64(len(f)-1)
+	i := min(int(angle), len(f)-2)
+	t := angle - float64(i)
+	return math.Hypot(radial, lateral) / (f[i] + t*(f[i+1]-f[i]))
+}
+
+// carry reads the carriages' loads off the frame.
+func (s *Solution) carry() error {
+	if s.Worst == nil || len(s.Spec.Axes) == 0 {
+		return nil
+	}
+	c := &Carriages{Log: spec.Over(s.Model.Stiff, s.Model.Weight), ends: map[int][]solvedEnd{}}
+	read := s.Model.Read.Into(c.Log)
+	wrenches := s.cutWrenches(read)
+	for i := range s.Spec.Axes { // every pose hangs on them
+		read.Of(s.Spec.Axes[i].Item.Travel)
+		read.Of(s.Spec.Axes[i].Item.DrawnAt)
+	}
+	for i, carriage := range s.Poses[0].Posed.Carriages {
+		w, err := s.carried(i, carriage, wrenches)
+		if err != nil {
+			return err
+		}
+		c.All = append(c.All, w)
+	}
+	s.Carriages = c
+	if err := s.rails(); err != nil {
+		return err
+	}
+	for i := range s.Spec.Axes {
+		if n := s.nod(i); n != nil {
+			c.Nods = append(c.Nods, n)
+		}
+		if t := s.stiffTable(i); t != nil {
+			c.Stiff = append(c.Stiff, t)
+		}
+	}
+	c.Over = s.loadMap()
+	return nil
+}
+
+// cutWrenches are the forces of the hardest cut at the nose, in all directions
+// of feed and with both signs along the cutter.
+func (s *Solution) cutWrenches(read spec.Reader) [][6]float64 {
+	var arm r3.Vec
+	if s.Demand.Cutter != nil {
+		arm = machine.ToolArm(s.Spec.Spindle, s.Demand.Cutter, read)
+	}
+	axis := s.ToolAxis()
+	u := r3.Cross(axis, r3.Vec{Y: 1})
+	if r3.Norm(u) < 0.1 {
+		u = r3.Cross(axis, r3.Vec{X: 1})
+	}
+	u = r3.Unit(u)
+	v := r3.Cross(axis, u)
+	var list [][6]float64
+	for i := range cutDirections {
+		angle := 2 * math.Pi * float64(i) / cutDirections
+		across := r3.Scale(s.Demand.Lateral, r3.Add(r3.Scale(math.Cos(angle), u), r3.Scale(math.Sin(angle), v)))
+		for _, sign := range []float64{-1, 1} {
+			f := r3.Add(across, r3.Scale(sign*s.Demand.Axial, axis))
+			m := r3.Cross(arm, f)
+			list = append(list, [6]float64{f.X, f.Y, f.Z, m.X, m.Y, m.Z})
+		}
+	}
+	return list
+}
+
+// carried holds a carriage in every pose against the worst before.
+func (s *Solution) carried(index int, c machine.Carriage, wrenches [][6]float64) (*Carried, error) {
+	shares, err := directionsOf(c.Rail)
+	if err != nil {
+		return nil, err
+	}
+	w := &Carried{Carriage: c, shares: shares}
+	sum := 0.0
+	for n, p := range s.Poses {
+		peak, mean := w.peak(p, p.Posed.Carriages[index].Spring, wrenches)
+		if w.take(peak) {
+			w.Pose = n
+		}
+		w.ByPose = append(w.ByPose, peak.Equivalent)
+		sum += mean
+	}
+	w.Mean = math.Cbrt(sum / float64(len(s.Poses)))
+	return w, nil
+}
+
+// peak is the worst that a carriage carries in one pose, and the mean of its load's
+// third power. A carriage that is pressed onto the rail pushes its spring together: the
+// force on the carriage along the rail's top is then positive.
+func (w *Carried) peak(s *machine.Solved, spring int, wrenches [][6]float64) (worst Peak, mean float64) {
+	force := func(load int) (lateral, radial float64) {
+		f := s.Solution.SpringForce(load, spring)
+		// F acts as +F on the rail and −F on the carriage; pressed onto the rail
+		// means that the rail is pushed against its top.
+		return f[1], -f[2]
+	}
+	weightSide, weightOn := force(machine.GravityCase)
+	accelerations := [][2]float64{{}}
+	for i := machine.FirstAxis; i < s.Solution.Loads(); i++ {
+		side, on := force(i)
+		accelerations = append(accelerations, [2]float64{side, on}, [2]float64{-side, -on})
+	}
+	var unit [6][2]float64
+	for i := range 6 {
+		unit[i][0], unit[i][1] = force(i)
+	}
+	for _, wrench := range append([][6]float64{{}}, wrenches...) {
+		side, on := weightSide, weightOn
+		for i := range 6 {
+			side += unit[i][0] * wrench[i]
+			on += unit[i][1] * wrench[i]
+		}
+		if wrench != ([6]float64{}) {
+			mean += math.Pow(w.shares.equivalent(on, side), 3)
+		}
+		for _, a := range accelerations {
+			lateral, radial := side+a[0], on+a[1]
+			worst.take(Peak{Radial: radial, Lateral: lateral, Equivalent: w.shares.equivalent(radial, lateral), PullOff: -radial, Side: math.Abs(lateral)})
+		}
+	}
+	return worst, mean / float64(len(wrenches))
+}
+
+// solveEnds solves poses of the grid at both ends of the doubts. An end of a doubtful
+// travel may lie where no rail is; it is left out.
+func (s *Solution) solveEnds(poses ...int) {
+	ends := s.Carriages.ends
+	slices.Sort(poses)
+	poses = slices.DeleteFunc(slices.Compact(poses), func(n int) bool { return ends[n] != nil })
+	models, have := [2]*machine.Model{s.SoftModel, s.StiffModel}, [2]*machine.Solved{s.Soft, s.Stiff}
+	solved := make([]*machine.Solved, 2*len(poses))
+	machine.EachParallel(len(solved), func(k int) {
+		pose := models[k%2].Grid()[poses[k/2]]
+		if slices.Equal(pose, have[k%2].Pose) {
+			solved[k] = have[k%2]
+		} else if p, err := models[k%2].Solve(pose); err == nil {
+			solved[k] = p
+		}
+	})
+	for k, p := range solved {
+		if p != nil {
+			ends[poses[k/2]] = append(ends[poses[k/2]], solvedEnd{models[k%2], p})
+		}
+	}
+}
+
+// A Rail is one rail by the hardest-worked of its carriages.
+type Rail struct {
+	Axis  int
+	Guide *spec.Entry[spec.Guide]
+	*Carried
+	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the doubts
+	Out       *guide.Output
+	OutAtEnds []guide.Output
+	Hold      *Hold // nil where a shoulder holds the rail, or where its bolts are not known
+	Log       *spec.Log
+	Static    *spec.Log // what the static safety rests on
+	Life      *spec.Log // what the life rests on beside the mean load
+}
+
+// rails holds every rail's hardest-worked carriage against its ratings.
+func (s *Solution) rails() error {
+	c := s.Carriages
+	var poses []int
+	for i := range s.Spec.Axes {
+		a := &s.Spec.Axes[i]
+		for k := range a.Item.Guides {
+			r := &Rail{Axis: i, Guide: &a.Item.Guides[k], Log: spec.Over(c.Log)}
+			for _, w := range c.All {
+				if w.Axis == a.Name && w.Guide == r.Guide.Name && (r.Carried == nil || rank.More(w.Equivalent, r.Equivalent)) {
+					r.Carried = w
+				}
+			}
+			read := s.Model.Read.Into(r.Log)
+			for k := range s.Spec.Axes {
+				read.Of(s.Spec.Axes[k].Item.Acceleration)
+			}
+			poses = append(poses, r.Pose)
+			c.Rails = append(c.Rails, r)
+		}
+	}
+	s.solveEnds(poses...)
+	for _, r := range c.Rails {
+		for _, end := range c.ends[r.Pose] {
+			p, _ := r.peak(end.Solved, r.Spring, s.cutWrenches(end.model.Read))
+			r.Ends = append(r.Ends, p)
+		}
+		if err := s.rate(r); err != nil {
+			return &machine.Refused{Rule: "rails", At: r.Guide.At, Message: fmt.Sprintf("rail %s of axis %s: %v", r.Guide.Name, s.Spec.Axes[r.Axis].Name, err)}
+		}
+	}
+	return nil
+}
+
+// rate holds a rail's hardest-worked carriage against its ratings and its bolts; a rail
+// without ratings against neither.
+func (s *Solution) rate(r *Rail) error {
+	rail := r.Carried.Rail
+	if s.Model.Read.Of(rail.Dynamic) == 0 || s.Model.Read.Of(rail.Static) == 0 {
+		return nil
+	}
+	r.Static, r.Life = spec.Over(r.Log), &spec.Log{}
+	// What the bolts hold is looked at for itself where they are known.
+	held := rail.Shoulder || rail.Bolts != nil
+	answer := func(static, life spec.Reader, p Peak) (guide.Output, error) {
+		base := guide.Base100
+		if life.Word(rail.DynamicFor) == "50 km" {
+			base = guide.Base50
+		}
+		return guide.Analyse(guide.Input{
+			Carriage:     guide.Carriage{Kind: kindOf(life, rail), Dynamic: life.Of(rail.Dynamic), Base: base, Static: static.Of(rail.Static)},
+			Duty:         []guide.DutyStep{{Load: guide.Load{Radial: r.Mean}, Travel: 1}},
+			Peaks:        []guide.Load{{Radial: p.Equivalent}, {Radial: -p.PullOff}, {Lateral: p.Side}},
+			RailShoulder: held, CarriageShoulder: held,
+			Limits: guide.CommonLimits(),
+		})
+	}
+	out, err := answer(s.Model.Read.Into(r.Static), s.Model.Read.Into(r.Life), r.Peak)
+	if err != nil {
+		return err
+	}
+	r.Out = &out
+	// A rating's doubt and the load's have nothing to do with each other.
+	for _, end := range []spec.Bound{spec.Worse, spec.Better} {
+		for _, p := range append([]Peak{r.Peak}, r.Ends...) {
+			if out, err := answer(spec.At(end), spec.At(end), p); err == nil {
+				r.OutAtEnds = append(r.OutAtEnds, out)
+			}
+		}
+	}
+	if rail.Bolts != nil && !rail.Shoulder {
+		r.Hold, err = s.hold(r)
+	}
+	return err
+}
+
+// kindOf is what rolls in a carriage.
+func kindOf(read spec.Reader, r *spec.Rail) guide.Kind {
+	if read.Word(r.Rolling) == "rollers" {
+		return guide.Roller
+	}
+	return guide.Ball
+}
+
+const (
+	// railFriction is the friction of a rail on its seat, and boltDoubt the torque
+	// coefficient of a dry bolt [-]; common practice.
+	railFriction, boltDoubt = 0.12, 0.2
+	// SideSafety is how many times the side load friction shall hold [-]; common
+	// practice: a rail that has crept once does not come back.
+	SideSafety = 2
+)
+
+// A Hold is the side load that a rail's bolts hold by friction.
+type Hold struct {
+	Force  float64 // with the torque at its lowest [N]
+	Ends   []float64
+	Creeps bool // less than the side load with its safety
+	Log    *spec.Log
+}
+
+// hold finds what the friction of a rail's bolts holds.
+func (s *Solution) hold(r *Rail) (*Hold, error) {
+	b := r.Carried.Rail.Bolts
+	by := func(read spec.Reader, torque float64) (float64, error) {
+		preload, err := guide.BoltPreload(torque, read.Of(b.Diameter), boltDoubt)
+		if err != nil {
+			return 0, err
+		}
+		return guide.Grip{Bolts: float64(read.Count(b.Shared)), Preload: preload, Friction: railFriction}.SideHold(-r.PullOff)
+	}
+	h := &Hold{Log: spec.Over(r.Log)}
+	read := s.Model.Read.Into(h.Log)
+	torque, _, _ := read.Span(b.Torque)
+	var err error
+	if h.Force, err = by(read, torque); err != nil {
+		return nil, err
+	}
+	h.Ends = atEnds(func(read spec.Reader) (float64, error) { return by(read, read.Of(b.Torque)) })
+	h.Creeps = SideSafety*r.Side > h.Force
+	return h, nil
+}

@@ -1,6 +1,212 @@
 package axis
 
-// A Chain is computed in the sheets as yet.
-type Chain struct{}
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
 
-func (s *Solution) chain() error { return nil }
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/cable"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+// usualPitch is the pitch of a chain's links and usualSeparator the thickness of
+// a separator where the spec has none [m]; common practice.
+const usualPitch, usualSeparator = 30e-3, 2e-3
+
+// cableDensity and hoseDensity are the mass of a cable, and of a hose with water
+// in it, over the room that it takes [kg/m³]; from memory.
+const cableDensity, hoseDensity = 2300.0, 1200.0
+
+// SpareCable is the share of a cable's way that is added for its ends and for
+// corners [-]; common practice.
+const SpareCable = 0.1
+
+// lineKinds are the kinds of cable by their names in a spec.
+var lineKinds = map[string]cable.Kind{"flexing": cable.Flexing, "screened": cable.Screened, "fixed": cable.Fixed, "hose": cable.Hose}
+
+// KindOf is what sort of cable a line is.
+func KindOf(l *spec.Line) cable.Kind { return lineKinds[l.Kind.Text] }
+
+// A Chain is a cable chain as it is sized.
+type Chain struct {
+	Entry *spec.Entry[spec.Chain]
+	Axis  *spec.Entry[spec.Axis]
+	Depth int // how many axes carry what its standing end is on
+	Sized
+	Ends []Sized
+
+	Height *spec.Log // what its least height inside rests on: its cables
+	Width  *spec.Log // what its least width inside rests on
+	Bend   *spec.Log // what its least radius rests on
+	Run    *spec.Log // what its free run rests on: its ends and the travel
+	Log    *spec.Log // what its length rests on
+}
+
+// A Sized is the numbers of a chain.
+type Sized struct {
+	cable.Output
+	Apart float64 // height of one end over the other [m]
+	Reach float64 // how far its bend stands out past the standing end [m]
+}
+
+// chainReaders read a chain, one for each of its logs.
+type chainReaders struct{ height, width, bend, run, length spec.Reader }
+
+// unlogged reads all of a chain by one reader's numbers, into no log.
+func unlogged(read spec.Reader) chainReaders {
+	quiet := spec.At(read.Bound())
+	return chainReaders{quiet, quiet, quiet, quiet, quiet}
+}
+
+// chain sizes the cable chains, those that are carried by fewest axes first, and finds
+// how long the cables are.
+func (s *Solution) chain() error {
+	for i := range s.Spec.Chains {
+		e := &s.Spec.Chains[i]
+		c := &Chain{Entry: e, Axis: s.Spec.Axes.Entry(e.Item.Axis.Text), Height: &spec.Log{}, Run: &spec.Log{}}
+		c.Width, c.Bend, c.Log = spec.Over(c.Height), spec.Over(c.Height), spec.Over(c.Run)
+		if !e.Item.Radius.Given {
+			c.Log.Rest(c.Bend)
+		}
+		for k := range s.Spec.Axes {
+			if slices.Contains(s.Spec.CarriedBy(s.Spec.Axes[k].Item.Moves.Text), c.Axis.Item.On.Text) {
+				c.Depth++
+			}
+		}
+		read := s.Model.Read
+		var err error
+		if c.Sized, err = s.sized(c, chainReaders{read.Into(c.Height), read.Into(c.Width), read.Into(c.Bend), read.Into(c.Run), read.Into(c.Log)}); err != nil {
+			return &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("chain %s: %v", e.Name, err)}
+		}
+		c.Ends = atEnds(func(read spec.Reader) (Sized, error) { return s.sized(c, unlogged(read)) })
+		s.Chains = append(s.Chains, c)
+	}
+	slices.SortStableFunc(s.Chains, func(a, b *Chain) int { return cmp.Compare(a.Depth, b.Depth) })
+	return s.cables()
+}
+
+// sized sizes one chain by the numbers that readers pick.
+func (s *Solution) sized(c *Chain, read chainReaders) (out Sized, err error) {
+	e, a := &c.Entry.Item, &c.Axis.Item
+	along := machine.Unit(a.Direction.XYZ)
+	place := func(node string) r3.Vec {
+		return s.shifted(read.run, s.apart(read.run, e.Fixed.Text, e.Moving.Text, along), node, s.halfway())
+	}
+	off := r3.Dot(along, r3.Sub(place(e.Moving.Text), place(e.Fixed.Text)))
+	travel, radius := read.run.Of(a.Travel), orElse(read.length, e.Radius, 0)
+	out.Output, err = cable.Analyse(cable.Input{
+		Lines:     linesOf(read, e),
+		Travel:    travel,
+		OffCentre: off,
+		Speed:     read.width.Of(a.Rapid),
+		Radius:    radius,
+		Pitch:     orElse(read.length, e.Pitch, usualPitch),
+		Separator: orElse(read.width, e.Separator, usualSeparator),
+	})
+	if err != nil {
+		return out, err
+	}
+	if !e.Radius.Given {
+		radius = out.LeastRadius
+	}
+	if out.Apart, err = cable.MountHeight(radius); err != nil {
+		return out, err
+	}
+	out.Reach, err = cable.LoopReach(out.Length, radius, travel/2+math.Abs(off), out.Section.Height)
+	return out, err
+}
+
+// linesOf are what runs in a chain.
+func linesOf(read chainReaders, c *spec.Chain) []cable.Line {
+	var list []cable.Line
+	for i := range c.Lines {
+		l := &c.Lines[i].Item
+		diameter := read.height.Of(l.Diameter)
+		density := cableDensity
+		if read.height.Word(l.Kind) == "hose" {
+			density = hoseDensity
+		}
+		// What it weighs counts for the span alone, which is no figure.
+		mass := orElse(spec.At(read.height.Bound()), l.Mass, density*math.Pi/4*diameter*diameter)
+		list = append(list, cable.Line{Kind: KindOf(l), Diameter: diameter, Mass: mass, Bend: orElse(read.bend, l.Bend, 0)})
+	}
+	return list
+}
+
+// orElse is a value of the spec, or what is usual.
+func orElse(read spec.Reader, v spec.Value, usual float64) float64 {
+	if v.Given {
+		return read.Of(v)
+	}
+	return usual
+}
+
+// A Cable is how long a cable is, from the cabinet or from its first chain.
+type Cable struct {
+	Entry   *spec.Entry[spec.Line]
+	Through []*Chain
+	To      string  // the node that it feeds; empty for the end of its last chain
+	Length  float64 // [m]
+	Ends    []float64
+	Log     *spec.Log
+}
+
+// cables finds how long every cable is, once for all chains that it runs through.
+func (s *Solution) cables() error {
+	seen := map[string]bool{}
+	for first, chain := range s.Chains {
+		for i := range chain.Entry.Item.Lines {
+			e := &chain.Entry.Item.Lines[i]
+			if seen[e.Name] {
+				continue
+			}
+			seen[e.Name] = true
+			c := &Cable{Entry: e, Log: &spec.Log{}}
+			for _, next := range s.Chains[first:] {
+				if l := next.Entry.Item.Lines.Find(e.Name); l != nil {
+					c.Through, c.To = append(c.Through, next), l.Feeds.Text
+					c.Log.Rest(next.Log)
+				}
+			}
+			var err error
+			if c.Length, err = s.length(c, s.Model.Read.Into(c.Log)); err != nil {
+				return &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("cable %s: %v", e.Name, err)}
+			}
+			c.Ends = atEnds(func(read spec.Reader) (float64, error) { return s.length(c, read) })
+			s.Cables = append(s.Cables, c)
+		}
+	}
+	return nil
+}
+
+// length is how long a cable is by the numbers that a reader picks.
+func (s *Solution) length(c *Cable, read spec.Reader) (float64, error) {
+	var ways []cable.Stretch
+	at := s.stands(read, c.Through[0].Entry.Item.Fixed.Text, s.halfway())
+	if s.Spec.Cabinet[0].Given {
+		at = machine.Vector(read, s.Spec.Cabinet)
+	}
+	for _, next := range c.Through {
+		sized, err := s.sized(next, unlogged(read)) // the chain has a log of its own
+		if err != nil {
+			return 0, err
+		}
+		fixed := s.stands(read, next.Entry.Item.Fixed.Text, s.halfway())
+		ways = append(ways, cable.Stretch{Fixed: taxi(at, fixed), Chain: sized.Length})
+		at = s.stands(read, next.Entry.Item.Moving.Text, s.halfway())
+	}
+	if c.To != "" {
+		ways = append(ways, cable.Stretch{Fixed: taxi(at, s.stands(read, c.To, s.halfway()))})
+	}
+	return cable.RunLength(ways, read.Of(c.Entry.Item.Diameter), SpareCable)
+}
+
+// taxi is the way along a frame from one place to another, square to its members [m].
+func taxi(a, b r3.Vec) float64 {
+	d := r3.Sub(a, b)
+	return math.Abs(d.X) + math.Abs(d.Y) + math.Abs(d.Z)
+}

@@ -26,7 +26,12 @@ type Layout struct {
 // LayoutOf measures how the carriages of an axis stand in a pose; false where
 // they are not two rails of two carriages or more that face one way.
 func (d *Model) LayoutOf(axis int, s *Solved) (Layout, bool) {
-	a := &d.Spec.Axes[axis]
+	return LayoutBy(d.Spec, axis, func(node string) r3.Vec { return s.Posed.Frame.Nodes[d.Node[node]].Position })
+}
+
+// LayoutBy measures the same by where the nodes stand.
+func LayoutBy(m *spec.Machine, axis int, stands func(node string) r3.Vec) (Layout, bool) {
+	a := &m.Axes[axis]
 	if len(a.Item.Guides) != 2 {
 		return Layout{}, false
 	}
@@ -42,7 +47,7 @@ func (d *Model) LayoutOf(axis int, s *Solved) (Layout, bool) {
 		l.Axes = axes
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, c := range e.Item.Carriages {
-			at := s.Posed.Frame.Nodes[d.Node[c.Text]].Position
+			at := stands(c.Text)
 			middle[g] = r3.Add(middle[g], r3.Scale(1/float64(len(e.Item.Carriages)), at))
 			along := r3.Dot(travel, at)
 			low, high = math.Min(low, along), math.Max(high, along)

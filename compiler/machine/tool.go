@@ -206,6 +206,11 @@ func holderOverhang(read spec.Reader, s *spec.Spindle) float64 {
 	return read.Of(s.Holder.Length)
 }
 
+// ToolArm is how a cutter's tip stands off the nose [m].
+func ToolArm(s *spec.Spindle, c *spec.Cutter, read spec.Reader) r3.Vec {
+	return r3.Scale(holderOverhang(read, s)+read.Of(c.StickOut), Pointing(s))
+}
+
 // ToolEndOf makes the end of the tool for a cutter; nil for the nose alone.
 func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
 	return endOf(s, c, endReaders{read, read, read})
@@ -224,7 +229,7 @@ func endOf(s *spec.Spindle, c *spec.Cutter, by endReaders) (toolEnd, error) {
 		return out, nil
 	}
 	stickOut := by.holder.Of(c.StickOut)
-	out.Arm = r3.Scale(length+stickOut, axis)
+	out.Arm = ToolArm(s, c, by.holder)
 	if s.Holder != nil {
 		// A steel holder bends like the cylinder that the spec gives.
 		body := cutting.HighSpeedSteel()
