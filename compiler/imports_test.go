@@ -46,7 +46,7 @@ compiler/cable:        compiler/domain
 compiler/reach:        compiler/chatter compiler/cutting
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine + disciplines
-compiler/axis:         spec compiler/machine compiler/cut + disciplines
+compiler/axis:         spec compiler/machine compiler/cut compiler/rank + disciplines
 compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/rank + disciplines
 compiler/sheet:        spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/change compiler/build compiler/works + disciplines
 compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet + disciplines

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -66,6 +67,10 @@ func (w *writer) figures() {
 	}
 }
 
+// inputsShown is how many inputs of one figure the report prints: a stiffness of the
+// machine rests on every dimension of it.
+const inputsShown = 12
+
 // derivation prints a figure's formula, what it was computed from, and the
 // limits that belong to it.
 func derivation(f build.Figure) string {
@@ -74,7 +79,11 @@ func derivation(f build.Figure) string {
 		parts = append(parts, sentence(plain(f.Formula)))
 	}
 	var from []string
-	for _, in := range f.Inputs {
+	for i, in := range f.Inputs {
+		if i == inputsShown && len(f.Inputs) > inputsShown+1 {
+			from = append(from, fmt.Sprintf("and %d more: %s lists them", len(f.Inputs)-i, code("ironbed explain MACHINE "+f.ID)))
+			break
+		}
 		from = append(from, input(in))
 	}
 	if len(from) > 0 {

@@ -3,6 +3,7 @@ package spec
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ironbed/spec/quantity"
@@ -59,6 +60,11 @@ func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
 // assumeAll fills in everything that the spec may leave out and a calculation
 // needs. The machine's maps do not grow after this: assumptions point into them.
 func (m *Machine) assumeAll() {
+	for _, name := range []string{"steel", "screw steel"} {
+		if own := m.Materials.Entry(name); own != nil {
+			m.assume(&own.Item.Expansion, quantity.Expansion, "thermal expansion of steel", "12 µm/m/K", "EN1993-1-1, 3.2.6", own.At)
+		}
+	}
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]
@@ -248,8 +254,8 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 			m.assumeDrive(&drives[i])
 		}
 	}
-	if len(a.Drives) == 2 && a.CrossShaft == nil {
-		m.assume(&a.GainDifference, quantity.Ratio, "by how much the gains of two servos differ", "0.05", "common practice", e.At)
+	if slices.ContainsFunc(a.Drives, func(d Entry[Drive]) bool { return d.Item.Motor == nil || d.Item.Motor.Stepper == nil }) {
+		m.assume(&a.GainDifference, quantity.Ratio, "by how much the gains of two servos that are set alike differ", "0.05", "common practice", e.At)
 	}
 	if c := a.CrossShaft; c != nil {
 		// A shaft of steel, twisted: G π d⁴/32 L.
@@ -437,7 +443,7 @@ func (m *Machine) assumeDamping() {
 // assumeBolts fills in how bolts are tightened and what the faces rub with.
 func (m *Machine) assumeBolts(b *Bolted, at Place) {
 	if !b.Torque.Given {
-		m.within(&b.Preload, 0.5, 2.0/3, 0.75, "share of their proof load that bolts are tightened to", "common practice", at)
+		m.within(&b.Preload, 0.5, 2.0/3, 2.5/3, "share of their proof load that bolts are tightened to", "common practice", at)
 	}
 	m.within(&b.Friction, 0.12, 0.2, 0.35, "friction of bolted faces", "from memory", at)
 }

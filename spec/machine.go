@@ -117,6 +117,7 @@ type Material struct {
 	Modulus      Value `cue:"modulus" worse:"low"`
 	ShearModulus Value `cue:"shear_modulus" worse:"low"`
 	Density      Value `cue:"density"`
+	Expansion    Value `cue:"expansion"`
 	Source       Text  `cue:"source"`
 }
 

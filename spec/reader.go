@@ -2,12 +2,14 @@ package spec
 
 import (
 	"cmp"
+	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 )
 
-// An Bound says which of a value's numbers is read.
+// A Bound says which of a value's numbers is read.
 type Bound int
 
 // The bounds. Worse is where a value makes the machine softer, weaker, heavier or harder
@@ -27,6 +29,7 @@ const (
 type Reader struct {
 	end  Bound
 	pick func(Value) float64 // nil for the end
+	held map[string]Bound    // another end for some values, by path
 	log  *Log
 }
 
@@ -42,17 +45,14 @@ func Picking(pick func(origin string, low, middle, high float64) float64) Reader
 
 // Except is the reader with another end picked of some values.
 func (r Reader) Except(values []*Value, end Bound) Reader {
-	paths := map[string]bool{}
+	held := maps.Clone(r.held)
+	if held == nil {
+		held = map[string]Bound{}
+	}
 	for _, v := range values {
-		paths[v.path] = true
+		held[v.path] = end
 	}
-	inner := r
-	r.pick = func(v Value) float64 {
-		if paths[v.path] {
-			return v.at(end)
-		}
-		return inner.picked(v)
-	}
+	r.held = held
 	return r
 }
 
@@ -75,9 +75,14 @@ func (r Reader) Of(v Value) float64 {
 }
 
 // Span picks all three numbers of a value, for what is a range by its nature: speeds
-// that an edge may run at, tolerances, strains with bounds of their own.
+// that an edge may run at, tolerances, what a model takes both ends of. Of a value that
+// is held at an end it is that number three times.
 func (r Reader) Span(v Value) (low, middle, high float64) {
 	r.log.note(Input{v.path, v.Text, v.At})
+	if end, ok := r.held[v.path]; ok {
+		n := v.at(end)
+		return n, n, n
+	}
 	return v.q.Low, v.q.Value, v.q.High
 }
 
@@ -94,7 +99,7 @@ func (r Reader) Between(low, middle, high float64) float64 {
 
 // Count reads a whole number.
 func (r Reader) Count(c Count) int {
-	r.log.note(Input{c.path, "", c.At})
+	r.log.note(Input{c.path, strconv.Itoa(c.N), c.At})
 	return c.N
 }
 
@@ -108,6 +113,9 @@ func (r Reader) Word(t Text) string {
 func (r Reader) Vector(v Vector) [3]float64 { return [3]float64{r.Of(v[0]), r.Of(v[1]), r.Of(v[2])} }
 
 func (r Reader) picked(v Value) float64 {
+	if end, ok := r.held[v.path]; ok {
+		return v.at(end)
+	}
 	if r.pick != nil {
 		return r.pick(v)
 	}
@@ -130,10 +138,10 @@ func (v Value) at(end Bound) float64 {
 	return v.q.Value
 }
 
-// A Input is a value that something was computed from.
+// An Input is a value that something was computed from.
 type Input struct {
 	Path string // "axes.x.rapid"
-	Text string // as the spec has it, or as a rule supplies it; empty for a whole number
+	Text string // as the spec has it, or as a rule supplies it
 	At   Place  // where it stands, or where the spec would have it
 }
 
@@ -148,9 +156,9 @@ type Log struct {
 // unsaid begins the path of what a name in the spec stands for.
 const unsaid = "catalogue"
 
-// note keeps an input.
+// note keeps an input; not what the spec leaves out without a rule for it.
 func (l *Log) note(s Input) {
-	if l == nil || s.Path == "" || strings.HasPrefix(s.Path, unsaid) {
+	if l == nil || s.Path == "" || s.Text == "" || strings.HasPrefix(s.Path, unsaid) {
 		return
 	}
 	l.mu.Lock()

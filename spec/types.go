@@ -33,4 +33,5 @@ var measures = map[string]measure{
 	"Acceleration":        {quantity.Acceleration, true},
 	"Duration":            {quantity.Time, true},
 	"Warming":             {quantity.Temperature, false},
+	"Expansion":           {quantity.Expansion, true},
 }

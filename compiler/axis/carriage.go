@@ -337,9 +337,6 @@ func kindOf(read spec.Reader, r *spec.Rail) guide.Kind {
 }
 
 const (
-	// railFriction is the friction of a rail on its seat, and boltDoubt the torque
-	// coefficient of a dry bolt [-]; common practice.
-	railFriction, boltDoubt = 0.12, 0.2
 	// SideSafety is how many times the side load friction shall hold [-]; common
 	// practice: a rail that has crept once does not come back.
 	SideSafety = 2
@@ -357,11 +354,11 @@ type Hold struct {
 func (s *Solution) hold(r *Rail) (*Hold, error) {
 	b := r.Carried.Rail.Bolts
 	by := func(read spec.Reader, torque float64) (float64, error) {
-		preload, err := guide.BoltPreload(torque, read.Of(b.Diameter), boltDoubt)
+		preload, err := guide.BoltPreload(torque, read.Of(b.Diameter), read.Of(b.TorqueCoefficient))
 		if err != nil {
 			return 0, err
 		}
-		return guide.Grip{Bolts: float64(read.Count(b.Shared)), Preload: preload, Friction: railFriction}.SideHold(-r.PullOff)
+		return guide.Grip{Bolts: float64(read.Count(b.Shared)), Preload: preload, Friction: read.Of(b.Friction)}.SideHold(-r.PullOff)
 	}
 	h := &Hold{Log: spec.Over(r.Log)}
 	read := s.Model.Read.Into(h.Log)

@@ -14,9 +14,6 @@ import (
 )
 
 const (
-	// LoopsApart is the difference between the gains of two servos that are set
-	// alike [-]; common practice.
-	LoopsApart = 0.05
 	// seenShare is the share of the give at the cutter that a mode has to stand for
 	// to be the first that an axis is seen to swing in [-]; common practice.
 	seenShare = 0.1
@@ -313,6 +310,11 @@ func (s *Solution) pair(f *Follower) error {
 	return nil
 }
 
+// gainDifference is by how much the gains of servos that are set alike differ [-].
+func (s *Solution) gainDifference(axis int, read spec.Reader) float64 {
+	return read.Of(s.Spec.Axes[axis].Item.GainDifference)
+}
+
 // paired puts two axes together.
 func (s *Solution) paired(one, other *Follower) (Pair, error) {
 	type traced struct {
@@ -323,7 +325,7 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 	at, err := everyEnd(log, func(read spec.Reader) (traced, error) {
 		first, second := s.loopAt(one, read), s.loopAt(other, read)
 		if math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
-			second.Gain *= 1 + LoopsApart
+			second.Gain *= 1 + s.gainDifference(other.Axis, read)
 		}
 		feed := math.Min(s.cuttingFeed(one, read), s.cuttingFeed(other, read))
 		out, err := motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: circleRadius})

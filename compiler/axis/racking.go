@@ -245,12 +245,12 @@ func (s *Solution) shaftAcross(axis int, read spec.Reader, apart float64) (float
 	if shaft != nil {
 		diameter, length = read.Of(shaft.Diameter), read.Of(shaft.Length)
 	}
-	twist, err := drive.TwistStiffness(drive.Steel(), diameter, length)
-	couplings := 0.0
+	twist, err := drive.TwistStiffness(machine.ShaftSteel(s.Spec, "steel", machine.ReadDrive(read), machine.Coupling), diameter, length)
+	couplings := twist // of a shaft that is tried: as soft as the shaft
 	if shaft != nil {
 		couplings = read.Of(shaft.Couplings)
 	}
-	return machine.Coupled(twist, couplings), err
+	return machine.InSeries(twist, couplings), err
 }
 
 // setApart sets the two sides of an axis apart.
@@ -281,7 +281,7 @@ func (s *Solution) runApart(r *Racking) error {
 	gain := s.Follower(r.Axis).Gain
 	apart, err := ends(func(read spec.Reader) (float64, error) {
 		k := gain.At[read.Bound()]
-		lag, err := guide.FollowingDifference(read.Of(s.Spec.Axes[r.Axis].Item.Rapid), k*(1+LoopsApart), k)
+		lag, err := guide.FollowingDifference(read.Of(s.Spec.Axes[r.Axis].Item.Rapid), k*(1+s.gainDifference(r.Axis, read)), k)
 		return math.Abs(lag), err
 	})
 	if err != nil {

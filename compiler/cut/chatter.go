@@ -161,7 +161,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 		first, where = out.Any, anyRing
 	}
 	if out.Hz = first.Frequency; out.Hz > 0 {
-		end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, d.Read)
+		end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
 		if err != nil {
 			return Sung{}, err
 		}

@@ -98,7 +98,7 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	if edge == nil || c.Kind.Text == "drill" {
 		return nil, nil // a drill makes holes, see the sheet of the cuts
 	}
-	end, err := machine.ToolEndOf(d.Spec.Spindle, c, read)
+	end, err := machine.ToolEndOf(d.Spec, c, read)
 	if err != nil {
 		return nil, err
 	}

@@ -78,14 +78,6 @@ type Material struct {
 	Expansion    float64 // thermal expansion α [1/K]
 }
 
-// Steel returns the screw steel with which the trade's speed factors were
-// made: E = 206 GPa, G = E/2.6, ρ = 7850 kg/m3, α = 12·10⁻⁶/K.
-//
-// Source: common practice.
-func Steel() Material {
-	return Material{Modulus: 206e9, ShearModulus: 206e9 / 2.6, Density: 7850, Expansion: 12e-6}
-}
-
 // CriticalSpeed returns the speed at which a screw shaft whips: its first
 // bending frequency between the bearings, with no margin taken.
 //

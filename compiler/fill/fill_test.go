@@ -140,7 +140,7 @@ func TestPartialLimits(t *testing.T) {
 // TestSlipStiffness: a 13 mm bar holds some tens of kN a millimetre; studs of that
 // size are tested at 20 to 100.
 func TestSlipStiffness(t *testing.T) {
-	k, err := SlipStiffness(Key{Diameter: 0.013, Pitch: 1, Rows: 1}, 30e9)
+	k, err := SlipStiffness(Key{Diameter: 0.013, Pitch: 1, Rows: 1}, 30e9, 210e9)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,12 +148,12 @@ func TestSlipStiffness(t *testing.T) {
 	if !(k.Low < k.Middle && k.Middle < k.High) {
 		t.Errorf("bounds out of order: %+v", k)
 	}
-	two, _ := SlipStiffness(Key{Diameter: 0.013, Pitch: 0.5, Rows: 2}, 30e9)
+	two, _ := SlipStiffness(Key{Diameter: 0.013, Pitch: 0.5, Rows: 2}, 30e9, 210e9)
 	if math.Abs(two.Middle-4*k.Middle) > 1e-6*two.Middle {
 		t.Errorf("four times the keys give %g in place of %g", two.Middle, 4*k.Middle)
 	}
 	for _, bad := range []Key{{}, {0.01, 0, 1}, {0.01, 0.1, 0}, {math.NaN(), 0.1, 1}} {
-		if _, err := SlipStiffness(bad, 30e9); err == nil {
+		if _, err := SlipStiffness(bad, 30e9, 210e9); err == nil {
 			t.Errorf("%+v passed", bad)
 		}
 	}

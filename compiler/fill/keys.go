@@ -31,24 +31,21 @@ var bedding = Bounds{81e9, 180e9, 407e9}
 // beddingModulus is the modulus of the fill that the range was measured in [Pa].
 const beddingModulus = 30e9
 
-// steelModulus is Young's modulus of the keys [Pa].
-const steelModulus = 210e9
-
 // SlipStiffness returns what keys hold against slip, per length of the member
 // [N/m2]: each is a bar on an elastic bed that is clamped to the steel,
 //
 //	K = 4 β³ E I,  β = (k d / 4 E I)^¼,  I = π d⁴/64,  k the bedding
 //
-// with the fill's modulus E [Pa]. It holds for keys that reach eight diameters into
+// with the modulus of the fill and that of the keys' steel, E [Pa]. It holds for keys that reach eight diameters into
 // the fill or have a head, at slips below a tenth of a millimetre.
 //
 // Source: Friberg 1940, the bedding (from memory); Timoshenko 1956, the bar on an elastic bed.
-func SlipStiffness(k Key, modulus float64) (Bounds, error) {
-	if !(k.Diameter > 0) || !(k.Pitch > 0) || k.Rows < 1 || !(modulus > 0) || math.IsInf(k.Diameter+k.Pitch+modulus, 0) {
+func SlipStiffness(k Key, modulus, steel float64) (Bounds, error) {
+	if !(k.Diameter > 0) || !(k.Pitch > 0) || k.Rows < 1 || !(modulus > 0) || !(steel > 0) || math.IsInf(k.Diameter+k.Pitch+modulus+steel, 0) {
 		return Bounds{}, ErrKeys
 	}
 	one := func(bed float64) float64 {
-		ei := steelModulus * math.Pi * math.Pow(k.Diameter, 4) / 64
+		ei := steel * math.Pi * math.Pow(k.Diameter, 4) / 64
 		beta := math.Pow(bed*modulus/beddingModulus*k.Diameter/(4*ei), 0.25)
 		return 4 * beta * beta * beta * ei * float64(k.Rows) / k.Pitch
 	}

@@ -75,7 +75,7 @@ func TestThreads(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "C8-046", Quantity: "preload of M12 8.8, three quarters of proof", Unit: "kN", Source: "ISO 898-1, from memory", Want: 36.67, RelTol: 0.001}, f.Middle/1e3)
+	verify.Check(t, verify.Case{ID: "C8-046", Quantity: "preload of M12 8.8, three quarters of proof", Unit: "kN", Source: "ISO 898-1, from memory", Want: 36.67, RelTol: 0.001}, f/1e3)
 	// The rule T = 0.2 F d for unlubricated bolts belongs to a friction of 0.15.
 	byTorque, err := TighteningPreload(m12, 80, Bounds{0.15, 0.15, 0.15})
 	if err != nil {

@@ -100,22 +100,20 @@ func ThreadFriction() Bounds { return Bounds{0.08, 0.13, 0.20} }
 //
 //	F = s At Sp   [N]
 //
-// Tightened by a torque wrench, it lies a quarter lower or higher.
-//
-// Source: ISO 898-1; Shigley 2006, section 8-8, the spread of torque tightening.
-func ProofPreload(t Thread, class string, share float64) (Bounds, error) {
+// Source: ISO 898-1.
+func ProofPreload(t Thread, class string, share float64) (float64, error) {
 	area, err := StressArea(t)
 	if err != nil {
-		return Bounds{}, err
+		return 0, err
 	}
 	stress, err := ProofStress(class, t.Diameter)
 	if err != nil {
-		return Bounds{}, err
+		return 0, err
 	}
 	if !positive(share) || share > 1 {
-		return Bounds{}, ErrInput
+		return 0, ErrInput
 	}
-	return within(share*area*stress, 0.75, 1.25), nil
+	return share * area * stress, nil
 }
 
 // BoltStiffness returns the stiffness of a bolt in its grip.

@@ -14,18 +14,6 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// UsualWarming is how much warmer a screw that works gets than its frame [K];
-// common practice.
-const UsualWarming = 10
-
-// rackPitchError is the summed pitch error of a milled rack for each metre [-]; from
-// memory, quality 8.
-const rackPitchError = 0.1e-3
-
-// rackStress is the bending stress that rack teeth of plain steel bear [Pa]; from
-// memory, with its half as doubt.
-const rackStress = 120e6
-
 // defaultRest is how long an axis rests in the duty that stands in for one that
 // the spec leaves out [s]; common practice.
 const defaultRest = 2
@@ -67,6 +55,8 @@ const (
 	Duty                      // what the axis does over and over
 	Place                     // where what a drive pushes stands along it
 	CutShare                  // where the cutter stands between two drives
+	ShaftWeight               // what a shaft's steel weighs
+	Warmth                    // how much warmer a screw gets, and how much it grows by that
 	topics
 )
 
@@ -124,7 +114,7 @@ func (r DriveReader) GiveLog() *spec.Log { return r.Log(giveTopics...) }
 
 // mechanismOf makes the mechanism of a drive at an end of the doubts, with what
 // it pushes between near and far from its first end [m].
-func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mechanism, error) {
+func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far float64) (drive.Mechanism, error) {
 	switch {
 	case v.Rack != nil:
 		return rackOf(v.Rack, read)
@@ -141,7 +131,7 @@ func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mech
 		return nil, err
 	}
 	screw := drive.Screw{
-		Material:        drive.Steel(),
+		Material:        ShaftSteel(m, "screw steel", read, Section),
 		NominalDiameter: read.On(Diameter).Of(s.Diameter),
 		RootDiameter:    read.On(Section).Of(s.Root),
 		Lead:            read.On(Lead).Of(s.Lead),
@@ -172,6 +162,20 @@ func mechanismOf(v *spec.Drive, read DriveReader, near, far float64) (drive.Mech
 	return drive.TurningScrew{Screw: screw, Supports: supports}, nil
 }
 
+// ShaftSteel is what a shaft is made of, by a material of the catalogue or the spec.
+// Stiffness says for what its moduli are read.
+func ShaftSteel(m *spec.Machine, name string, read DriveReader, stiffness Topic) drive.Material {
+	row := m.Material(name)
+	modulus, shear := moduliOf(row, read.On(stiffness))
+	read.On(Inertia).Of(row.Density) // it turns, too
+	return drive.Material{
+		Modulus:      modulus,
+		ShearModulus: shear,
+		Density:      read.On(ShaftWeight).Of(row.Density),
+		Expansion:    read.On(Warmth).Of(row.Expansion),
+	}
+}
+
 func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 	mesh, err := drive.MeshStiffness(read.On(Section).Of(r.Face))
 	return drive.Rack{
@@ -184,15 +188,11 @@ func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 		Mesh:          mesh,
 		Bracket:       read.On(Bracket).Of(r.Bracket),
 		Play:          read.On(Backlash).Of(r.Play),
-		PitchError:    rackPitchError,
+		PitchError:    read.On(Grade).Of(r.PitchError),
 		RatedForce:    read.On(Rating).Of(r.RatedForce),
-		AllowedStress: rackStress,
+		AllowedStress: read.On(Rating).Of(r.ToothStress),
 	}, err
 }
-
-// meshingTeeth is the share of a pulley's teeth that a belt wraps, half of them,
-// and those of an omega belt between its idlers.
-var meshingTeeth = map[drive.BeltRun]float64{drive.Loop: 0.5, drive.Omega: 0.5}
 
 func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
 	run, length := drive.Loop, 2*read.On(Length).Of(b.Span)
@@ -213,7 +213,7 @@ func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
 		Pretension:     read.On(Pull).Of(b.Pretension),
 		AllowedTension: read.On(Rating).Of(b.AllowedTension),
 		ToothForce:     read.On(Rating).Of(b.ToothForce),
-		Meshing:        meshingTeeth[run] * teeth,
+		Meshing:        read.On(Rating).Of(b.Wrap) * teeth,
 		PulleyInertia:  read.On(Inertia).Of(b.PulleyInertia),
 		Efficiency:     read.On(Losses).Of(b.Efficiency),
 		Bracket:        read.On(Bracket).Of(b.Bracket),
@@ -317,7 +317,7 @@ func (d *Model) before(axis int, v *spec.Drive, read DriveReader) (drive.Reducti
 	}
 	r := reductionOf(from, read)
 	halve(&r, &m)
-	inertia, err := drive.ShaftInertia(read.On(Inertia).Of(shaft.Diameter), read.On(Inertia).Of(shaft.Length), drive.Steel().Density)
+	inertia, err := drive.ShaftInertia(read.On(Inertia).Of(shaft.Diameter), read.On(Inertia).Of(shaft.Length), ShaftSteel(d.Spec, "steel", read, Coupling).Density)
 	if err != nil {
 		return r, m, err
 	}
@@ -325,11 +325,11 @@ func (d *Model) before(axis int, v *spec.Drive, read DriveReader) (drive.Reducti
 	if from == v {
 		return r, m, nil
 	}
-	twist, err := drive.TwistStiffness(drive.Steel(), read.On(Coupling).Of(shaft.Diameter), read.On(Coupling).Of(shaft.Length))
+	twist, err := drive.TwistStiffness(ShaftSteel(d.Spec, "steel", read, Coupling), read.On(Coupling).Of(shaft.Diameter), read.On(Coupling).Of(shaft.Length))
 	if err != nil {
 		return r, m, err
 	}
-	r.Stiffness = InSeries(Coupled(twist, read.On(Coupling).Of(shaft.Couplings)), r.Stiffness)
+	r.Stiffness = InSeries(InSeries(twist, read.On(Coupling).Of(shaft.Couplings)), r.Stiffness)
 	return r, m, nil
 }
 
@@ -345,16 +345,6 @@ func halve(r *drive.Reduction, m *motor.Motor) {
 	}
 }
 
-// Coupled is how stiffly a shaft across turns with its couplings [N·m/rad], by the
-// twist of the shaft and of the couplings. Zero for couplings of which nothing is known:
-// they are taken as soft as the shaft.
-func Coupled(twist, couplings float64) float64 {
-	if couplings == 0 {
-		couplings = twist
-	}
-	return InSeries(twist, couplings)
-}
-
 func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
 	for i := range drives {
 		if &drives[i].Item == v {
@@ -368,7 +358,7 @@ func isOneOf(drives spec.Map[spec.Drive], v *spec.Drive) bool {
 func DriveInput(d *Model, axis int, v *spec.Drive, read DriveReader, force, feed float64) (drive.Input, error) {
 	a := &d.Spec.Axes[axis].Item
 	near, far := d.driveRange(axis, v, read.On(Place))
-	mechanism, err := mechanismOf(v, read, near, far)
+	mechanism, err := mechanismOf(d.Spec, v, read, near, far)
 	if err != nil {
 		return drive.Input{}, err
 	}
@@ -378,6 +368,10 @@ func DriveInput(d *Model, axis int, v *spec.Drive, read DriveReader, force, feed
 	}
 	for _, name := range d.Spec.CarriedBy(a.Moves.Text) {
 		read.On(Mass).Log().Rest(d.BodyWeight[d.BodyIndex(name)])
+	}
+	warming := 0.0
+	if v.Screw != nil {
+		warming = read.On(Warmth).Of(v.Screw.Warming)
 	}
 	cutShare, err := d.cutShare(axis, read.On(CutShare))
 	return drive.Input{
@@ -390,7 +384,7 @@ func DriveInput(d *Model, axis int, v *spec.Drive, read DriveReader, force, feed
 		Acceleration: read.On(Acceleration).Of(a.Acceleration),
 		RapidFeed:    read.On(Rapid).Of(a.Rapid),
 		Travel:       read.On(Travel).Of(a.Travel),
-		Warming:      UsualWarming,
+		Warming:      warming,
 		Share:        1 / math.Max(1, float64(len(a.Drives))),
 		CutShare:     cutShare,
 		Mechanism:    mechanism,
@@ -601,7 +595,7 @@ func driveReach(read spec.Reader, v *spec.Drive) (reaches float64, text, what st
 // driveGive is the give of a drive along its axis where it stands.
 func (d *Model) driveGive(axis int, v *spec.Drive, own spec.Reader, position float64) (drive.Compliance, error) {
 	read := readGive(own)
-	mechanism, err := mechanismOf(v, read, position, position)
+	mechanism, err := mechanismOf(d.Spec, v, read, position, position)
 	if err != nil {
 		return drive.Compliance{}, err
 	}

@@ -273,7 +273,7 @@ func perpendicular(v r3.Vec) r3.Vec {
 }
 
 // boltedJoint makes the springs of bolts through a flat face.
-func boltedJoint(h *Hinge, s *spec.Bolted, read spec.Reader) error {
+func boltedJoint(h *Hinge, s *spec.Bolted, steel float64, read spec.Reader) error {
 	diameter := 0.0
 	fmt.Sscanf(read.Word(s.Size), "M%g", &diameter)
 	thread, ok := joint.MetricThread(diameter * 1e-3)
@@ -284,9 +284,10 @@ func boltedJoint(h *Hinge, s *spec.Bolted, read spec.Reader) error {
 	if class == "" {
 		class = "8.8"
 	}
-	j := joint.BoltedJoint{Thread: thread, Modulus: 205e9, Class: class, Face: 1, Area: read.Of(s.Area), Friction: joint.Bounds{Low: 0.12, Middle: 0.2, High: 0.35}}
+	j := joint.BoltedJoint{Thread: thread, Modulus: steel, Class: class, Face: 1, Area: read.Of(s.Area)}
+	j.Friction.Low, j.Friction.Middle, j.Friction.High = read.Span(s.Friction)
 	for _, l := range s.Layers {
-		j.Layers = append(j.Layers, joint.Clamped{Thickness: read.Of(l), E: 210e9})
+		j.Layers = append(j.Layers, joint.Clamped{Thickness: read.Of(l), E: steel})
 	}
 	for _, p := range s.Places {
 		j.Places = append(j.Places, joint.Place{X: read.Of(p.X), Y: read.Of(p.Y)})
@@ -308,7 +309,7 @@ func boltedJoint(h *Hinge, s *spec.Bolted, read spec.Reader) error {
 	if s.Torque.Given {
 		j.Preload, err = joint.TighteningPreload(thread, read.Of(s.Torque), joint.ThreadFriction())
 	} else {
-		j.Preload, err = joint.ProofPreload(thread, class, 2.0/3)
+		j.Preload, err = proofPreload(thread, class, s.Preload, read)
 	}
 	if err != nil {
 		return err
@@ -324,9 +325,23 @@ func boltedJoint(h *Hinge, s *spec.Bolted, read spec.Reader) error {
 	return nil
 }
 
+// proofPreload is the preload of a bolt that is tightened to a share of its proof load.
+func proofPreload(thread joint.Thread, class string, share spec.Value, read spec.Reader) (b joint.Bounds, err error) {
+	low, middle, high := read.Span(share)
+	for _, end := range []struct {
+		share float64
+		to    *float64
+	}{{low, &b.Low}, {middle, &b.Middle}, {high, &b.High}} {
+		if *end.to, err = joint.ProofPreload(thread, class, end.share); err != nil {
+			return b, err
+		}
+	}
+	return b, nil
+}
+
 // bondedJoint makes the springs of a layer of resin.
 func bondedJoint(h *Hinge, l *spec.Layer, read spec.Reader) error {
-	s, err := layerOf(read, l.Modulus, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Seat()
+	s, err := layerOf(read, l.Modulus, l.Poisson, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Seat()
 	if err != nil {
 		return err
 	}
@@ -337,17 +352,14 @@ func bondedJoint(h *Hinge, l *spec.Layer, read spec.Reader) error {
 	return nil
 }
 
-// resinPoisson is Poisson's ratio of a filled resin; from memory [-].
-const resinPoisson = 0.35
-
 // layerOf is a layer of resin whose modulus carries its doubt.
-func layerOf(read spec.Reader, modulus spec.Value, width, length, thickness float64) joint.Layer {
+func layerOf(read spec.Reader, modulus, poisson spec.Value, width, length, thickness float64) joint.Layer {
 	low, middle, high := read.Span(modulus)
 	spread := 0.0
 	if middle > 0 {
 		spread = math.Min(0.9, math.Max(high/middle-1, 1-low/middle))
 	}
-	return joint.Layer{Material: joint.Material{E: middle, Poisson: resinPoisson}, Width: width, Length: length, Thickness: thickness, Spread: spread}
+	return joint.Layer{Material: joint.Material{E: middle, Poisson: read.Of(poisson)}, Width: width, Length: length, Thickness: thickness, Spread: spread}
 }
 
 // SeatStiffness is what a rail and its seat leave of a carriage: radial and lateral
@@ -358,7 +370,7 @@ func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err
 	if r.Resin == nil {
 		return radial, lateral, nil
 	}
-	s, err := layerOf(read, r.Resin.Modulus, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Seat()
+	s, err := layerOf(read, r.Resin.Modulus, r.Resin.Poisson, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Seat()
 	if err != nil {
 		return 0, 0, err
 	}

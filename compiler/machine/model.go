@@ -403,7 +403,7 @@ func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
 		h := Hinge{Name: "joint " + e.Name, Place: e.At, Axes: s.Axes, part: s.Part, Log: own.Log(), Fixed: len(d.Fixed)}
 		var err error
 		if j.Bolted != nil {
-			err = boltedJoint(&h, j.Bolted, own)
+			err = boltedJoint(&h, j.Bolted, MaterialOf(d.Spec, "steel", own).E, own)
 		} else {
 			err = bondedJoint(&h, j.Bonded, own)
 		}

@@ -36,7 +36,7 @@ func ShareName(p part) string {
 // TipShares splits the compliance at a cutter's tip in a solved pose by part.
 // The shares add up to the whole.
 func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
-	end, err := ToolEndOf(d.Spec.Spindle, c, d.Read)
+	end, err := ToolEndOf(d.Spec, c, d.Read)
 	if err != nil {
 		return nil, Matrix{}, err
 	}

@@ -66,12 +66,13 @@ func (s *Solution) Settings() []Setting {
 	}
 	for k, i := range longest {
 		out := &list[k]
+		low, _, high := s.Model.Read.Span(s.Model.Bars[i].Section.Fill.Creep)
 		out.Shrinking, out.Known = Shrink(s.Model.Read, &s.Model.Bars[i])
 		if !out.Known {
 			continue
 		}
 		for _, d := range append(s.Ends(), s.Model) {
-			for _, creep := range []float64{creepBounds[0], creepBounds[2]} {
+			for _, creep := range []float64{low, high} {
 				if end, ok := shrink(d.Read, &d.Bars[i], creep); ok {
 					out.ends = append(out.ends, end)
 				}
@@ -86,7 +87,12 @@ const noise = 1e-9
 
 // Shrink finds what shrinkage does to a member; false where the mix's shrinkage is
 // not known.
-func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) { return shrink(read, b, creepBounds[1]) }
+func Shrink(read spec.Reader, b *Bar) (Shrinking, bool) {
+	log := &spec.Log{}
+	s, ok := shrink(read, b, read.Into(log).Of(b.Section.Fill.Creep))
+	s.Log.Rest(log)
+	return s, ok
+}
 
 func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 	f := b.Section.Fill

@@ -26,22 +26,19 @@ func SectionWords(err error) string {
 	return strings.ReplaceAll(err.Error(), "section: ", "")
 }
 
-// creepBounds is the creep coefficient of a fill loaded young, in a dry room: low,
-// middle, high; from memory [-].
-var creepBounds = [3]float64{1.2, 2.2, 3.5}
-
 // A Stock is a section of the spec as a shape with its material.
 type Stock struct {
 	Shape    section.Shape
 	Material section.Material
 	Words    string       // "hollow 150 × 100 × 6"
 	Stitch   *spec.Stitch // of two parts that are stitched together
+	Steel    spec.Value   // Young's modulus of plain steel, of which keys are made
 }
 
 // StockOf makes the shape of a section of the spec.
 func StockOf(m *spec.Machine, s *spec.Section, read spec.Reader) (Stock, error) {
 	words := ""
-	material := materialOf(m, s.Material.Text, read)
+	material := MaterialOf(m, s.Material.Text, read)
 	if s.Stock.Text != "" {
 		words = read.Word(s.Stock)
 		if s = dimensioned(s); s == nil {
@@ -52,7 +49,7 @@ func StockOf(m *spec.Machine, s *spec.Section, read spec.Reader) (Stock, error) 
 	if words == "" {
 		words = described
 	}
-	out := Stock{Shape: shape, Material: material, Words: words}
+	out := Stock{Shape: shape, Material: material, Words: words, Steel: m.Material("steel").Modulus}
 	if b := s.BuiltUp; b != nil && b.Joined.Text == "stitched" {
 		out.Stitch = b.Stitch
 	}
@@ -87,17 +84,24 @@ func DesignWalled(m *spec.Machine, s *spec.Section) bool {
 	return false
 }
 
-// materialOf returns a structural material by name; steel where the spec names
+// MaterialOf returns a structural material by name; steel where the spec names
 // none.
-func materialOf(m *spec.Machine, name string, read spec.Reader) section.Material {
+func MaterialOf(m *spec.Machine, name string, read spec.Reader) section.Material {
 	if name == "" {
 		name = "steel"
 	}
 	row := m.Material(name)
+	e, g := moduliOf(row, read)
+	return section.Material{E: e, G: g, Density: read.Of(row.Density)}
+}
+
+// moduliOf are Young's and the shear modulus of a material [Pa].
+func moduliOf(row *spec.Material, read spec.Reader) (e, g float64) {
+	e = read.Of(row.Modulus)
 	if !row.ShearModulus.Given {
-		return section.IsotropicMaterial(read.Of(row.Modulus), 0.3, read.Of(row.Density))
+		return e, section.IsotropicMaterial(e, 0.3, 1).G
 	}
-	return section.Material{E: read.Of(row.Modulus), G: read.Of(row.ShearModulus), Density: read.Of(row.Density)}
+	return e, read.Of(row.ShearModulus)
 }
 
 // ShapeOf makes the shape of a section given by its dimensions or properties.
@@ -193,7 +197,7 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], read spec.Reader) secti
 			piece.Holes = append(piece.Holes, loop(h.Item.Corners, h.Item.Circle))
 		}
 		if p.Item.Material.Text != "" {
-			piece.Material = materialOf(m, p.Item.Material.Text, read)
+			piece.Material = MaterialOf(m, p.Item.Material.Text, read)
 		}
 		shape.Pieces = append(shape.Pieces, piece)
 	}
@@ -317,7 +321,7 @@ func wallOf(s section.Shape) float64 {
 // side.
 func (f Filled) keyed(length float64, read spec.Reader) section.Stiffness {
 	out := f.Loose
-	k, err := slipOf(f.Fill, read)
+	k, err := slipOf(f.Fill, f.Steel, read)
 	if err != nil {
 		return out
 	}
@@ -347,12 +351,12 @@ func (f Filled) keyed(length float64, read spec.Reader) section.Stiffness {
 
 // slipOf is what the keys of a fill hold against slip, per length of the member
 // [N/m2].
-func slipOf(f *spec.Fill, read spec.Reader) (float64, error) {
+func slipOf(f *spec.Fill, steel spec.Value, read spec.Reader) (float64, error) {
 	if f.Keys == nil {
 		return 0, nil
 	}
 	key := fill.Key{Diameter: read.Of(f.Keys.Diameter), Pitch: read.Of(f.Keys.Pitch), Rows: read.Count(f.Keys.Rows)}
-	k, err := fill.SlipStiffness(key, read.Of(f.Modulus))
+	k, err := fill.SlipStiffness(key, read.Of(f.Modulus), read.Of(steel))
 	return read.Between(k.Low, k.Middle, k.High), err
 }
 

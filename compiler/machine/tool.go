@@ -44,7 +44,7 @@ func (d *Model) Reference() (string, *spec.Cutter) {
 // TipCompliance is the compliance at a cutter's tip in a solved pose: of the
 // whole path, and of the machine with a rigid stub in the cutter's place.
 func (d *Model) TipCompliance(s *Solved, c *spec.Cutter) (whole, machine Matrix, err error) {
-	end, err := ToolEndOf(d.Spec.Spindle, c, d.Read)
+	end, err := ToolEndOf(d.Spec, c, d.Read)
 	if err != nil {
 		return whole, machine, err
 	}
@@ -212,15 +212,16 @@ func ToolArm(s *spec.Spindle, c *spec.Cutter, read spec.Reader) r3.Vec {
 }
 
 // ToolEndOf makes the end of the tool for a cutter; nil for the nose alone.
-func ToolEndOf(s *spec.Spindle, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
-	return endOf(s, c, endReaders{read, read, read})
+func ToolEndOf(m *spec.Machine, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
+	return endOf(m, c, endReaders{read, read, read})
 }
 
 // endReaders read what stands beyond the nose, thing by thing.
 type endReaders struct{ spindle, holder, cutter spec.Reader }
 
 // endOf makes the end of the tool by a reader for each of its things.
-func endOf(s *spec.Spindle, c *spec.Cutter, by endReaders) (toolEnd, error) {
+func endOf(m *spec.Machine, c *spec.Cutter, by endReaders) (toolEnd, error) {
+	s := m.Spindle
 	axis := Pointing(s)
 	out := toolEnd{spindle: alongAndAcross(axis, 1/by.spindle.Of(s.Axial), 1/by.spindle.Of(s.Radial))}
 	length := holderOverhang(by.holder, s)
@@ -233,7 +234,7 @@ func endOf(s *spec.Spindle, c *spec.Cutter, by endReaders) (toolEnd, error) {
 	if s.Holder != nil {
 		// A steel holder bends like the cylinder that the spec gives.
 		body := cutting.HighSpeedSteel()
-		body.Modulus = 210e9
+		body.Modulus = MaterialOf(m, "steel", by.holder).E
 		h := cutting.Tool{Diameter: by.holder.Of(s.Holder.Diameter), FluteLength: 0, StickOut: length, Core: 1, Substance: body}
 		g, err := h.Compliance()
 		if err != nil {
@@ -282,7 +283,7 @@ func (d *Model) ToolLogs(c *spec.Cutter) *ToolLogs {
 	}
 	l := &ToolLogs{Spindle: &spec.Log{}, Holder: &spec.Log{}, Cutter: &spec.Log{}}
 	// What does not hold here is refused where the give itself is computed.
-	_, _ = endOf(d.Spec.Spindle, c, endReaders{d.Read.Into(l.Spindle), d.Read.Into(l.Holder), d.Read.Into(l.Cutter)})
+	_, _ = endOf(d.Spec, c, endReaders{d.Read.Into(l.Spindle), d.Read.Into(l.Holder), d.Read.Into(l.Cutter)})
 	l.Stub = spec.Over(d.Stiff, l.Spindle, l.Holder)
 	l.Whole = spec.Over(l.Stub, l.Cutter)
 	d.toolLogs[c] = l

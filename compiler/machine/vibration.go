@@ -160,7 +160,7 @@ func tipRows(r r3.Vec) *mat.Dense {
 // Planes are the receptances at a cutter's tip in the planes of all directions of
 // feed, over all rings.
 func (d *Model) Planes(rings []Ring, cutter *spec.Cutter) ([]chatter.Plane, error) {
-	end, err := ToolEndOf(d.Spec.Spindle, cutter, d.Read)
+	end, err := ToolEndOf(d.Spec, cutter, d.Read)
 	if err != nil {
 		return nil, err
 	}

@@ -7,7 +7,6 @@ import (
 	"text/tabwriter"
 
 	"ironbed/compiler/machine"
-	"ironbed/compiler/section"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -86,7 +85,7 @@ func catalogueRow(kind spec.Kind, name string) (string, error) {
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", name, err)
 		}
-		steel := section.Material{E: 210e9, G: 80.77e9, Density: 7850}
+		steel := machine.MaterialOf(&spec.Machine{}, "steel", spec.Reader{})
 		p, err := shape.Properties(steel.Poisson())
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", name, err)

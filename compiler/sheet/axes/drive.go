@@ -8,7 +8,6 @@ import (
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/drive"
-	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
@@ -143,7 +142,7 @@ func mechanismWords(list *sayer, v *sheet.Drive) {
 	}
 	if s := v.Entry.Item.Screw; s != nil {
 		if o.Growth != 0 {
-			list.say("Warmed %d K over its frame by work, the screw grows %s up to the farthest nut.", machine.UsualWarming, quantity.Print(o.Growth, "mm"))
+			list.say("Warmed %s over its frame by work, the screw grows %s up to the farthest nut.", s.Warming.Text, quantity.Print(o.Growth, "mm"))
 		}
 		if o.SlackAt > 0 {
 			list.say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text,

@@ -102,7 +102,7 @@ var screwFigures = []driveFigure{
 		unit:    "rpm",
 		formula: "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting",
 		source:  "Thomson 1993; derived here",
-		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt, machine.ShaftWeight},
 		pick:    func(o *drive.Output) float64 { return o.CriticalSpeed * perTurn },
 		where:   func(o *drive.Output) float64 { return o.CriticalSpeed },
 	},
@@ -122,7 +122,7 @@ var screwFigures = []driveFigure{
 		unit:    "mm",
 		formula: "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull",
 		source:  "Timoshenko 1956",
-		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight},
 		pick:    func(o *drive.Output) float64 { return o.Sag },
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
@@ -132,7 +132,7 @@ var screwFigures = []driveFigure{
 		unit:    "Hz",
 		formula: "f of a beam under its pull",
 		source:  "Timoshenko 1956",
-		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull},
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight},
 		pick:    func(o *drive.Output) float64 { return o.ShaftFrequency },
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
@@ -166,18 +166,18 @@ var screwFigures = []driveFigure{
 
 // growthFigures are how a screw grows as it warms, and what its pull does against it.
 func growthFigures(v *sheet.Drive) []driveFigure {
-	alpha := drive.Steel().Expansion
+	steel, warming := shaftOf(v), v.Entry.Item.Screw.Warming.Text
 	return []driveFigure{
 		{
 			what:    "growth",
-			label:   "growth of the screw, 10 K warmer than its frame",
+			label:   "growth of the screw, " + warming + " warmer than its frame",
 			unit:    "mm",
 			formula: "ΔL = α L ΔT, L up to the farthest nut",
 			source:  "Shigley 2006; common practice",
-			read:    []machine.Topic{machine.Place},
+			read:    []machine.Topic{machine.Place, machine.Warmth},
 			pick:    func(o *drive.Output) float64 { return o.Growth },
 			notes: []string{
-				fmt.Sprintf("L = %s, α = 12·10⁻⁶/K", quantity.Print(v.Out.Growth/(alpha*machine.UsualWarming), "mm")),
+				fmt.Sprintf("L = %s, α = %s", quantity.Print(v.Out.Growth/(steel.Expansion*v.In.Warming), "mm"), quantity.Measure(steel.Expansion*1e6, "µm/m/K")),
 			},
 		},
 		{
@@ -196,7 +196,7 @@ func growthFigures(v *sheet.Drive) []driveFigure {
 			unit:    "K",
 			formula: "ΔT = T/α A E",
 			source:  "derived here",
-			read:    []machine.Topic{machine.Pull, machine.Section},
+			read:    []machine.Topic{machine.Pull, machine.Section, machine.Warmth},
 			pick:    func(o *drive.Output) float64 { return o.SlackAt },
 			where:   func(o *drive.Output) float64 { return o.SlackAt },
 		},
@@ -321,12 +321,23 @@ func giveFigures(book *sheet.Book, v *sheet.Drive) {
 	book.Stand(book.Model.Parts[book.Model.DrivePart[book.Spec.Axes[v.Axis].Name+"."+v.Entry.Name]].Log, id)
 }
 
+// shaftOf is the steel of a screw's shaft.
+func shaftOf(v *sheet.Drive) drive.Material {
+	switch m := v.In.Mechanism.(type) {
+	case drive.TurningScrew:
+		return m.Material
+	case drive.TurningNut:
+		return m.Material
+	}
+	return drive.Material{}
+}
+
 // softestNotes say where a drive gives most, and of what steel.
 func softestNotes(v *sheet.Drive) []string {
 	if v.Entry.Item.Rack != nil {
 		return nil
 	}
-	steel := drive.Steel()
+	steel := shaftOf(v)
 	where := "softest " + quantity.Print(v.Out.SoftestAt, "mm") + " from the first end"
 	if v.Entry.Item.Belt != nil {
 		return []string{where}
@@ -428,7 +439,7 @@ func feedFigures(v *sheet.Drive) []driveFigure {
 			formula: "least of motor and mechanism, by " + rulings[v.Out.TopFeedBy].bounds,
 			source:  "derived here",
 			from:    []string{"whip_speed", "mass"},
-			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Diameter, machine.Rating, machine.Torque, machine.Load, machine.Losses},
+			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Diameter, machine.Rating, machine.Torque, machine.Load, machine.Losses, machine.ShaftWeight},
 			pick:    func(o *drive.Output) float64 { return o.TopFeed },
 			where:   func(o *drive.Output) float64 { return o.TopFeed },
 		},

@@ -57,6 +57,9 @@ func moves(t *testing.T, model *machine.Model, v *sheet.Drive) {
 	t.Helper()
 	numbers := numbersOf(v)
 	values := valuesOf(reflect.ValueOf(&model.Spec.Axes[v.Axis].Item).Elem())
+	for _, name := range []string{"steel", "screw steel"} {
+		values = append(values, valuesOf(reflect.ValueOf(model.Spec.Material(name)).Elem())...)
+	}
 	moved := spec.Picking(func(_ string, _, middle, _ float64) float64 { return 1.01 * middle })
 	met := map[string]bool{}
 	for i := range values {

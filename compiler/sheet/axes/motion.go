@@ -382,8 +382,14 @@ func coarseFinding(book *sheet.Book, f *axis.Follower) {
 
 // pairTable prints what two axes make of a circle and a diagonal.
 func pairTable(book *sheet.Book, list []*axis.Follower) build.Table {
+	var apart []string
+	for _, f := range list {
+		if words := quantity.Percent(book.Read().Of(book.Spec.Axes[f.Axis].Item.GainDifference)); !f.Open && !slices.Contains(apart, words) {
+			apart = append(apart, words)
+		}
+	}
 	t := build.Table{
-		Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", quantity.Percent(axis.LoopsApart)),
+		Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", strings.Join(apart, " or ")),
 		Columns: []build.Column{
 			{Head: "axes"},
 			{Head: "feed, m/min", Right: true},

@@ -130,7 +130,7 @@ func addSpindle(d *machine.Model, scene *build.Scene, p *machine.Posed) {
 	scene.Solids = append(scene.Solids, box("spindle", d.NodeBody[n.Node], "spindle", r3.Sub(nose, r3.Scale(length, axis)),
 		r3.Scale(length, axis), r3.Scale(radius, side), r3.Scale(radius, other)))
 	_, cutter := d.Reference()
-	if end, err := machine.ToolEndOf(d.Spec.Spindle, cutter, d.Read); err == nil && r3.Norm(end.Arm) > 0 {
+	if end, err := machine.ToolEndOf(d.Spec, cutter, d.Read); err == nil && r3.Norm(end.Arm) > 0 {
 		thick := 0.006
 		if cutter != nil {
 			thick = d.Read.Of(cutter.Diameter) / 2
