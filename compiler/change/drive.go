@@ -2,11 +2,11 @@ package change
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -83,10 +83,10 @@ func (find *finder) widerBelt(axis, name string) []Change {
 	belts := drivesOf(a, func(d *spec.Drive) bool { return d.Belt != nil }) // side by side they are of one size
 	var out []Change
 	for _, k := range []float64{1.5, 2, 3} {
-		if k*find.Model.Read.Of(belt.Width) > mostBelt*find.Model.Read.Of(belt.Pitch) {
+		if rank.More(k*find.Model.Read.Of(belt.Width), mostBelt*find.Model.Read.Of(belt.Pitch)) {
 			break
 		}
-		text := fmt.Sprintf("%g mm", math.Round(k*find.Model.Read.Of(belt.Width)*1e3))
+		text := fmt.Sprintf("%g mm", quantity.Round(k*find.Model.Read.Of(belt.Width)*1e3))
 		out = append(out, Change{
 			What: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), At: belt.Width.At,
 			Edits: everyDrive(axis, belts, func(*spec.Drive) string { return strconv.Quote(text) }, "belt", "width")})

@@ -18,7 +18,7 @@ func (find *finder) shorterCutter(name string) []Change {
 	c := find.Spec.Cutters.Find(name)
 	var out []Change
 	for _, k := range []float64{0.85, 0.7, 0.55} {
-		mm := math.Round(k * find.Model.Read.Of(c.StickOut) * 1e3)
+		mm := quantity.Round(k * find.Model.Read.Of(c.StickOut) * 1e3)
 		if mm*1e-3 < find.Model.Read.Of(c.FluteLength) || mm*1e-3 < 1.5*find.Model.Read.Of(c.Diameter) {
 			continue
 		}
@@ -110,7 +110,7 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 		}) {
 			continue
 		}
-		mm := func(v float64) string { return fmt.Sprintf("%g mm", math.Round(v*1e3)) }
+		mm := func(v float64) string { return fmt.Sprintf("%g mm", quantity.Round(v*1e3)) }
 		diameter, out1, flutes := mm(d), mm(math.Max(k*find.Model.Read.Of(base.Item.StickOut), 2.5*d)), mm(math.Max(k*find.Model.Read.Of(base.Item.FluteLength), 1.5*d))
 		rating := ""
 		if top := base.Item.TopSpeed; top.Given {
