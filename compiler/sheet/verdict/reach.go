@@ -27,6 +27,7 @@ func cuttingSheet(book *sheet.Book) error {
 			book.Build.Targets = append(book.Build.Targets, targetOf(book, &book.Cuts.List[i]))
 		}
 		reachTables(book)
+		toolFigures(book)
 	}
 	return nil
 }
