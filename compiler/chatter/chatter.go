@@ -44,7 +44,8 @@ type Limit struct {
 var ErrCut = errors.New("chatter: a cut needs teeth, an arc within half a turn and a cutting stiffness above zero")
 
 func (c Cut) valid() bool {
-	return c.Teeth > 0 && c.Entry >= 0 && c.Exit > c.Entry && c.Exit <= math.Pi*(1+1e-9) && c.Tangential > 0 && !math.IsInf(c.Tangential, 0) && c.Radial >= 0 && !math.IsInf(c.Radial, 0)
+	return c.Teeth > 0 && c.Entry >= 0 && c.Exit > c.Entry && c.Exit <= math.Pi*(1+1e-9) && c.Tangential > 0 && !math.IsInf(c.Tangential, 0) && c.Radial >= 0 &&
+		!math.IsInf(c.Radial, 0)
 }
 
 // Factors returns the mean directional factors of a cut, xx, xy, yx, yy [-].

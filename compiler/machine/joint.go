@@ -190,7 +190,16 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 // violations words the ranges that a joint's model leaves.
 func (h *Hinge) violations(list []joint.Violation) {
 	for _, v := range list {
-		h.Notes = append(h.Notes, fmt.Sprintf("%s is %s, the model is good from %s to %s", rangeWords(v.Name), quantity.Number(v.Value), quantity.Number(v.Low), quantity.Number(v.High)))
+		h.Notes = append(
+			h.Notes,
+			fmt.Sprintf(
+				"%s is %s, the model is good from %s to %s",
+				rangeWords(v.Name),
+				quantity.Number(v.Value),
+				quantity.Number(v.Low),
+				quantity.Number(v.High),
+			),
+		)
 	}
 }
 

@@ -446,7 +446,9 @@ func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 		}
 	}
 	for _, v := range e.Item.Drives {
-		d.DrivePart[e.Name+"."+v.Name] = d.addPart(part{name: driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), kind: DrivePart, body: e.Item.Moves.Text, At: v.At})
+		d.DrivePart[e.Name+"."+v.Name] = d.addPart(
+			part{name: driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), kind: DrivePart, body: e.Item.Moves.Text, At: v.At},
+		)
 	}
 }
 

@@ -152,7 +152,11 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 			if beyond > railOverhang {
 				return &Refused{Rule: "carriage-off-rail", At: c.At, Message: fmt.Sprintf(
 					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `drawn_at`",
-					c.Text, quantity.Number(beyond*1e3), g.Name, axis.Name)}
+					c.Text,
+					quantity.Number(beyond*1e3),
+					g.Name,
+					axis.Name,
+				)}
 			}
 			spring := len(out.Frame.Springs)
 			out.Frame.Springs = append(out.Frame.Springs, frame.Spring{B: frame.At(d.Node[c.Text]), Axes: axes, K: k, Part: part})
@@ -172,7 +176,11 @@ func GuideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
 	}
 	facing = r3.Sub(facing, r3.Scale(r3.Dot(facing, travel), travel))
 	if r3.Norm(facing) < 1e-3 {
-		return [3]r3.Vec{}, &Refused{Rule: "geometry", At: at, Message: fmt.Sprintf("guide %s faces along its own rail; give the way that the rail's top faces", g.Name)}
+		return [3]r3.Vec{}, &Refused{
+			Rule:    "geometry",
+			At:      at,
+			Message: fmt.Sprintf("guide %s faces along its own rail; give the way that the rail's top faces", g.Name),
+		}
 	}
 	facing = r3.Unit(facing)
 	return [3]r3.Vec{travel, r3.Cross(facing, travel), facing}, nil
@@ -193,7 +201,16 @@ func (d *Model) railsLieAlong() error {
 				for _, name := range members {
 					b := &d.Bars[d.ByName[body+"."+name]]
 					if math.Abs(r3.Dot(travel, r3.Unit(r3.Sub(b.To, b.From)))) < acrossTravel {
-						return &Refused{Rule: "rail-across", At: over.At, Message: fmt.Sprintf("member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end", b.Name, a.Name, a.Item.Guides[g].Name)}
+						return &Refused{
+							Rule: "rail-across",
+							At:   over.At,
+							Message: fmt.Sprintf(
+								"member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end",
+								b.Name,
+								a.Name,
+								a.Item.Guides[g].Name,
+							),
+						}
 					}
 				}
 			}

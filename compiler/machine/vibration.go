@@ -111,7 +111,16 @@ func (d *Model) Rings(poses []*Solved, count int) ([]Ring, error) {
 	highest := list[0].Highest()
 	if highest <= 1.05*slowestChatter {
 		most := d.ModeShares(list[0].Modes, 0)[0]
-		return nil, &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf("the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off", list[0].Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
+		return nil, &Refused{
+			Rule: "too-soft",
+			At:   most.At,
+			Message: fmt.Sprintf(
+				"the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off",
+				list[0].Modes.Count(),
+				quantity.Measure(highest, "Hz"),
+				most.Name,
+			),
+		}
 	}
 	EachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
 	for _, err := range errs {
