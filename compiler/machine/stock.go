@@ -433,3 +433,21 @@ func FillOf(s Stock, with *spec.Fill, read spec.Reader) (Filled, error) {
 
 // millimetres prints a length in mm without its unit.
 func millimetres(read spec.Reader, v spec.Value) string { return quantity.Number(read.Of(v) * 1e3) }
+
+// bound picks one end of a stiffness's bounds.
+func bound(read spec.Reader, b joint.Bounds) float64 { return read.Between(b.Low, b.Middle, b.High) }
+
+// giving is what the stiffness of a section rests on, of what was read for it.
+func giving(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		return !strings.HasSuffix(in.Path, "density") && !strings.HasSuffix(in.Path, ".listed.mass")
+	})
+}
+
+// weighing is what its weight rests on.
+func weighing(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		_, listed, ok := strings.Cut(in.Path, ".listed.")
+		return !strings.HasSuffix(in.Path, "modulus") && (!ok || listed == "area" || listed == "mass")
+	})
+}
