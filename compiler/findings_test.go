@@ -52,7 +52,8 @@ func TestDriveFindings(t *testing.T) {
 		{"a drill that the axis cannot push", "slipway-gantry", [][2]string{{`kind: "drill", diameter: "10 mm"`, `kind: "drill", diameter: "32 mm"`}}, "drilling", `diameter: "32 mm"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			b, files := edited(t, c.example, c.edits...)
+			m, files := sample.Edited(t, c.example, c.edits...)
+			b := answered(t, m)
 			var said []string
 			for _, f := range b.Findings {
 				if f.Rule != c.rule {
@@ -88,7 +89,7 @@ func TestDriveFindings(t *testing.T) {
 		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
 		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close", "reversal-mark"},
 	} {
-		b, _ := edited(t, name)
+		b := example(t, name)
 		for _, f := range b.Findings {
 			if slices.Contains(silent, f.Rule) || slices.Contains(stance, f.Rule) {
 				t.Errorf("%s as it is: %s", name, f)
@@ -108,7 +109,7 @@ func TestNutOrScrew(t *testing.T) {
 		}
 		return f.Value
 	}
-	long, _ := edited(t, "spar-bench")
+	long := example(t, "spar-bench")
 	const x = "axis.x.drive.near.weighed."
 	if nut, screw := value(long, x+"nut_turning.turning_mass"), value(long, x+"described.turning_mass"); nut > 0.6*screw {
 		t.Errorf("on 4.25 m the nut turns %g kg, the screw %g kg", nut, screw)
@@ -116,7 +117,7 @@ func TestNutOrScrew(t *testing.T) {
 	if nut, screw := value(long, x+"nut_turning.top_feed"), value(long, x+"described.top_feed"); nut < 3*screw {
 		t.Errorf("on 4.25 m the nut runs at %g m/min, the screw at %g m/min", nut, screw)
 	}
-	short, _ := edited(t, "clockroom-mill")
+	short := example(t, "clockroom-mill")
 	for _, f := range short.Figures.All() {
 		id, ok := strings.CutSuffix(f.ID, "weighed.nut_turning.turning_mass")
 		if !ok {
@@ -207,7 +208,7 @@ func TestCrossShaft(t *testing.T) {
 // TestAnswers: what `check` prints is what the report says.
 func TestAnswers(t *testing.T) {
 	for _, name := range []string{"slipway-gantry", "spar-bench", "sign-router", "clockroom-mill"} {
-		whole, _ := compiler.Compile(sample.Example(t, name), build.Tool{}, func(string) {})
+		whole := example(t, name)
 		brief, _ := compiler.Answers(sample.Example(t, name), build.Tool{}, func(string) {})
 		for i := range whole.Targets {
 			t := &whole.Targets[i]

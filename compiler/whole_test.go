@@ -3,6 +3,7 @@ package compiler_test
 import (
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"ironbed/compiler"
@@ -26,6 +27,30 @@ func compiled(t testing.TB, m *spec.Machine) *build.Build {
 	return b
 }
 
+// examples keeps the examples that were compiled.
+var examples sync.Map // name: *build.Build
+
+// example compiles an example, once for all tests.
+func example(t testing.TB, name string) *build.Build {
+	t.Helper()
+	if b, ok := examples.Load(name); ok {
+		return b.(*build.Build)
+	}
+	b := compiled(t, sample.Example(t, name))
+	examples.Store(name, b)
+	return b
+}
+
+// answered finds what is said of a machine, without what only a report prints.
+func answered(t testing.TB, m *spec.Machine) *build.Build {
+	t.Helper()
+	b, findings := compiler.Answers(m, build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	return b
+}
+
 // edited compiles an example with some of its lines written otherwise.
 func edited(t *testing.T, example string, edits ...[2]string) (*build.Build, map[string]string) {
 	t.Helper()
@@ -37,7 +62,7 @@ func edited(t *testing.T, example string, edits ...[2]string) (*build.Build, map
 // stiff table.
 func TestSeatsForgive(t *testing.T) {
 	for _, name := range sample.Names {
-		b, _ := edited(t, name)
+		b := example(t, name)
 		for _, f := range b.Figures.All() {
 			if id, ok := strings.CutSuffix(f.ID, "_stiff"); ok && strings.Contains(id, ".seat.") {
 				flexible, _ := b.Figures.Get(id)
@@ -53,7 +78,7 @@ func TestSeatsForgive(t *testing.T) {
 // are units, sources are known, tables speak of figures that exist.
 func TestFigures(t *testing.T) {
 	for _, name := range sample.Names {
-		b := compiled(t, sample.Example(t, name))
+		b := example(t, name)
 		for _, f := range b.Figures.All() {
 			if strings.ContainsAny(f.ID, " ,") {
 				t.Errorf("%s: %q holds a space or comma", name, f.ID)

@@ -49,8 +49,8 @@ func cutterFigures(book *sheet.Book, e *spec.Entry[spec.Cutter]) {
 		ID:      id + "stiffness",
 		Label:   "stiffness of the " + e.Name + " alone at its tip, across it",
 		Unit:    "N/µm",
-		Formula: "a stepped cantilever of shank and flutes",
-		Source:  "Timoshenko 1956",
+		Formula: "by Castigliano, a unit force at the tip of shank and flutes; the flutes as a bar of 80 % of their diameter",
+		Source:  "Kops 1990; Cowper 1966",
 	}, func(read spec.Reader) (float64, error) {
 		g, err := machine.CutterTool(c, read).Compliance()
 		return 1 / g.Lateral, err
