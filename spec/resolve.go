@@ -25,6 +25,9 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 		if edge == nil {
 			continue
 		}
+		if len(edge.ChipLoad) == 0 {
+			r.say(RuleMissingField, edge.SurfaceSpeed.At, "%s: an edge needs a feed per tooth at one diameter at least; give `chip_load`, as [{diameter: \"10 mm\", feed: \"0.03..0.08 mm\"}]", e.Name)
+		}
 		for i := 1; i < len(edge.ChipLoad); i++ {
 			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.q.Value <= a.q.Value {
 				r.say(RuleRange, b.At, "%s: the diameters of `chip_load` must rise: %s comes after %s", e.Name, b.Text, a.Text)
