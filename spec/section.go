@@ -58,10 +58,52 @@ func (r *resolver) section(e *Entry[Section]) {
 	}
 }
 
-// corners says when an outline has too few corners to enclose anything.
+// corners says when an outline has too few corners to enclose anything, two in one place,
+// or radii that do not fit on its sides.
 func (r *resolver) corners(name string, list []Corner, at Place) {
-	if n := len(list); n == 1 || n == 2 {
+	n := len(list)
+	if n == 1 || n == 2 {
 		r.say(RuleGeometry, at, "%s: an outline of %d corners encloses nothing; give three or more", name, n)
+	}
+	if n < 3 {
+		return
+	}
+	side := func(i int) (y, z, length float64) {
+		from, to := list[i], list[(i+1)%n]
+		y, z = middle(to.Y)-middle(from.Y), middle(to.Z)-middle(from.Z)
+		return y, z, math.Hypot(y, z)
+	}
+	// A radius takes its tangent of half the turn off both sides.
+	tangent := make([]float64, n)
+	for i := range list {
+		y1, z1, one := side((i + n - 1) % n)
+		y2, z2, other := side(i)
+		if other == 0 {
+			r.say(RuleGeometry, list[(i+1)%n].Y.At, "%s: corners %d and %d lie in one place; take one of them out", name, i+1, (i+1)%n+1)
+			return
+		}
+		turn := math.Abs(math.Atan2(y1*z2-z1*y2, y1*y2+z1*z2))
+		if one > 0 && turn > 1e-6 {
+			tangent[i] = math.Tan(turn / 2)
+		}
+	}
+	said := map[int]bool{}
+	for i := range list {
+		next := (i + 1) % n
+		taken := func(k int) float64 { return tangent[k] * middle(list[k].Round) }
+		_, _, length := side(i)
+		if taken(i)+taken(next) <= length*(1+1e-6) {
+			continue
+		}
+		large, small := i, next
+		if taken(next) > taken(i) {
+			large, small = next, i
+		}
+		if !said[large] {
+			said[large] = true
+			r.say(RuleGeometry, list[large].Round.At, "%s: a radius of %s at corner %d does not fit on the side of %s to corner %d; %s is the most",
+				name, list[large].Round.Text, large+1, quantity.Print(length, "mm"), small+1, millimetres(max(0, length-taken(small))/tangent[large]))
+		}
 	}
 }
 
