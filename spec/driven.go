@@ -77,7 +77,8 @@ func (r *resolver) screw(s *Screw) {
 func (r *resolver) belt(b *Belt) {
 	across := float64(b.Teeth.N) * middle(b.Pitch) / math.Pi
 	if across >= middle(b.Span) {
-		r.say(RuleGeometry, b.Pitch.At, "a pulley of %d teeth at a pitch of %s is %s across, and the belt's span is %s; fewer teeth, a smaller pitch or a longer span is expected",
+		r.say(RuleGeometry, b.Pitch.At, "a pulley of %d teeth at a pitch of %s is %s across, and the belt's span is %s; "+
+			"fewer teeth, a smaller pitch or a longer span is expected",
 			b.Teeth.N, b.Pitch.Text, quantity.Print(across, "mm"), b.Span.Text)
 	}
 }

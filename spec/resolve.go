@@ -26,7 +26,8 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 			continue
 		}
 		if len(edge.ChipLoad) == 0 {
-			r.say(RuleMissingField, edge.SurfaceSpeed.At, "%s: an edge needs a feed per tooth at one diameter at least; give `chip_load`, as [{diameter: \"10 mm\", feed: \"0.03..0.08 mm\"}]", e.Name)
+			r.say(RuleMissingField, edge.SurfaceSpeed.At, "%s: an edge needs a feed per tooth at one diameter at least; "+
+				"give `chip_load`, as [{diameter: \"10 mm\", feed: \"0.03..0.08 mm\"}]", e.Name)
 		}
 		for i := 1; i < len(edge.ChipLoad); i++ {
 			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.q.Value <= a.q.Value {
@@ -285,7 +286,8 @@ func (r *resolver) bolts(e *Entry[Joint]) {
 	for i, p := range b.Places {
 		for k, other := range b.Places[:i] {
 			if apart := math.Hypot(middle(p.X)-middle(other.X), middle(p.Y)-middle(other.Y)); apart < size*1e-3 {
-				r.say(RuleGeometry, p.X.At, "joint %s: bolt %d stands %s from bolt %d, and two %s are %s apart at least", e.Name, i+1, quantity.Print(apart, "mm"), k+1, b.Size.Text, quantity.Print(size*1e-3, "mm"))
+				r.say(RuleGeometry, p.X.At, "joint %s: bolt %d stands %s from bolt %d, and two %s are %s apart at least",
+					e.Name, i+1, quantity.Print(apart, "mm"), k+1, b.Size.Text, quantity.Print(size*1e-3, "mm"))
 			}
 		}
 	}

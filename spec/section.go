@@ -149,7 +149,8 @@ func (r *resolver) hollow(name string, h *Hollow) {
 	if made == "" {
 		made = "cold"
 	}
-	r.say(RuleGeometry, h.Wall.At, "%s: a wall of %s leaves no room for the rounded corners of %s × %s, made %s; %s is the most, or `make: \"sharp\"` for one welded from plate",
+	r.say(RuleGeometry, h.Wall.At, "%s: a wall of %s leaves no room for the rounded corners of %s × %s, made %s; %s is the most, "+
+		"or `make: \"sharp\"` for one welded from plate",
 		name, h.Wall.Text, h.Height.Text, h.Width.Text, made, millimetres(most))
 }
 

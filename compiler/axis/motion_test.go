@@ -127,7 +127,8 @@ func TestLosesTooMuch(t *testing.T) {
 	}
 	_, err = axis.Analyse(s, answers.Demand)
 	var refused *machine.Refused
-	if !errors.As(err, &refused) || refused.At != m.Axes.Find("y").Drives.Entry("cross").At || !strings.Contains(refused.Message, "more than a test circle's radius of 50 mm") {
+	if !errors.As(err, &refused) ||
+		refused.At != m.Axes.Find("y").Drives.Entry("cross").At || !strings.Contains(refused.Message, "more than a test circle's radius of 50 mm") {
 		t.Errorf("%v", err)
 	}
 }

@@ -169,6 +169,14 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	if j.BranchWidth > width {
 		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
 	}
+	if j.BranchWall <= width/2000 {
+		return fmt.Errorf("its wall is %s thick; more than %s, a 2000th of the face's width, is computed",
+			quantity.Print(j.BranchWall, "mm"), quantity.Print(width/2000, "mm"))
+	}
+	if j.BranchLength >= 20*width {
+		return fmt.Errorf("it covers %s of the face; less than %s, 20 of the face's widths, is computed",
+			quantity.Print(j.BranchLength, "mm"), quantity.Print(20*width, "mm"))
+	}
 	if width <= 3*chord.Wall || depth <= 3*chord.Wall {
 		return fmt.Errorf("member %s has walls of %s in %s × %s mm, too thick for a face that bends; a wall below %s is computed", end.Member.Text,
 			quantity.Print(chord.Wall, "mm"), quantity.Number(chord.Height*1e3), quantity.Number(chord.Width*1e3), quantity.Print(math.Min(width, depth)/3, "mm"))
@@ -226,7 +234,8 @@ func fits(j *joint.HollowJoint, end *spec.OnFace) error {
 		d := j.Doubler
 		switch {
 		case d.Width < j.BranchWidth || d.Width > j.Width*(1+1e-9):
-			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; from %s, the branch's width, to %s, the face's, is possible", mm(d.Width), mm(j.BranchWidth), mm(j.Width))}
+			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; from %s, the branch's width, to %s, the face's, is possible",
+				mm(d.Width), mm(j.BranchWidth), mm(j.Width))}
 		case d.Length < foot:
 			at := p.Length.At
 			if !p.Length.Given {
@@ -234,14 +243,17 @@ func fits(j *joint.HollowJoint, end *spec.OnFace) error {
 			}
 			return &misfit{at, fmt.Sprintf("its doubler is %s long; %s, the length of the branch's foot, is the least", mm(d.Length), mm(foot))}
 		case d.Thickness >= j.Width:
-			return &misfit{p.Thickness.At, fmt.Sprintf("its doubler is %s thick; less than %s, the face's width, is possible", mm(d.Thickness), mm(j.Width))}
+			return &misfit{p.Thickness.At, fmt.Sprintf("its doubler is %s thick; less than %s, the face's width, is possible",
+				mm(d.Thickness), mm(j.Width))}
 		}
 	}
 	if t := end.InnerPlates; t.Given && j.Plates[0].Thickness <= j.Width/2000 {
-		return &misfit{t.At, fmt.Sprintf("its inner plates are %s thick; more than %s, a 2000th of the face's width, is computed", mm(j.Plates[0].Thickness), mm(j.Width/2000))}
+		return &misfit{t.At, fmt.Sprintf("its inner plates are %s thick; more than %s, a 2000th of the face's width, is computed",
+			mm(j.Plates[0].Thickness), mm(j.Width/2000))}
 	}
 	if l := end.KeepsShape; l.Given && (j.Length <= foot+j.Width/2 || j.Length >= 200*j.Width) {
-		return &misfit{l.At, fmt.Sprintf("member %s keeps its shape over %s; more than %s, the branch's foot and half the face's width, and less than %s, 200 such widths, is computed",
+		return &misfit{l.At, fmt.Sprintf("member %s keeps its shape over %s; more than %s, the branch's foot and half the face's width, "+
+			"and less than %s, 200 such widths, is computed",
 			end.Member.Text, mm(j.Length), mm(foot+j.Width/2), mm(200*j.Width))}
 	}
 	return nil
@@ -285,7 +297,8 @@ func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.
 	half := r3.Unit(r3.Add(out, other))
 	width := sides(hollow, b.Orient, normal)
 	if most := math.Min(hollow.Width, hollow.Height) / 3; hollow.Wall > most {
-		return fmt.Errorf("a mitre is computed for walls up to %s, a third of the section's side, and the section's are %s", quantity.Print(most, "mm"), quantity.Print(hollow.Wall, "mm"))
+		return fmt.Errorf("a mitre is computed for walls up to %s, a third of the section's side, and the section's are %s",
+			quantity.Print(most, "mm"), quantity.Print(hollow.Wall, "mm"))
 	}
 	k, err := joint.Corner{Material: steelOf(b.Section), Width: width, Depth: hollow.Height + hollow.Width - width, Wall: hollow.Wall,
 		Angle: math.Acos(r3.Dot(out, other)), Plate: end.Plate}.Knee()

@@ -131,8 +131,9 @@ func (d *Model) stiffEnough(r *Ring) error {
 		return nil
 	}
 	most := d.ModeShares(r.Modes, 0)[0]
-	return &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf("the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; "+
-		"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
+	return &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf(
+		"the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; "+
+			"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 }
 
 // Highest is the frequency up to which the ring is known [Hz].
