@@ -68,7 +68,20 @@ func TestDriveFindings(t *testing.T) {
 		})
 	}
 	// Without those mistakes none of it is said.
-	stance := []string{"carriage-beside-rail", "carriage-over-rail", "carriages-out-of-line", "carriage-under-rail", "drive-off-line", "tip-under-work", "tip-over-work", "tip-beside-work", "joint-apart", "unlikely-value", "trial-outside", "drilling"}
+	stance := []string{
+		"carriage-beside-rail",
+		"carriage-over-rail",
+		"carriages-out-of-line",
+		"carriage-under-rail",
+		"drive-off-line",
+		"tip-under-work",
+		"tip-over-work",
+		"tip-beside-work",
+		"joint-apart",
+		"unlikely-value",
+		"trial-outside",
+		"drilling",
+	}
 	for name, silent := range map[string][]string{
 		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
 		"spar-bench":     {"seat-not-true", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},
@@ -175,7 +188,10 @@ func TestCrossShaft(t *testing.T) {
 		return near, far
 	}
 	across := func(diameter string) [][2]string {
-		return [][2]string{{`bearing: "bed.far_0", motor: _servo}`, `bearing: "bed.far_0"}`}, {`rapid: "6 m/min"`, `rapid: "6 m/min", cross_shaft: {diameter: "` + diameter + `", length: "1000 mm"}`}}
+		return [][2]string{
+			{`bearing: "bed.far_0", motor: _servo}`, `bearing: "bed.far_0"}`},
+			{`rapid: "6 m/min"`, `rapid: "6 m/min", cross_shaft: {diameter: "` + diameter + `", length: "1000 mm"}`},
+		}
 	}
 	near, far := stiffness()
 	if math.Abs(near-far) > 1e-6*near {
@@ -203,7 +219,8 @@ func TestAnswers(t *testing.T) {
 				t.Changes, brief.Targets[i].Changes = nil, nil
 			}
 		}
-		if !reflect.DeepEqual(whole.Findings, brief.Findings) || !reflect.DeepEqual(whole.Targets, brief.Targets) || !reflect.DeepEqual(whole.WeakPoints, brief.WeakPoints) {
+		if !reflect.DeepEqual(whole.Findings, brief.Findings) || !reflect.DeepEqual(whole.Targets, brief.Targets) ||
+			!reflect.DeepEqual(whole.WeakPoints, brief.WeakPoints) {
 			t.Errorf("%s: the answers differ from the report's", name)
 		}
 	}

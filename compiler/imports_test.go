@@ -43,9 +43,9 @@ compiler/drive:        compiler/domain compiler/motor
 compiler/guide:        compiler/domain
 compiler/motion:       compiler/domain
 compiler/cable:        compiler/domain
-compiler/reach:        compiler/chatter compiler/cutting
+compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
-compiler/cut:          spec compiler/machine + disciplines
+compiler/cut:          spec compiler/machine compiler/rank + disciplines
 compiler/axis:         spec compiler/machine compiler/cut compiler/rank + disciplines
 compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/rank + disciplines
 compiler/sheet:        spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/change compiler/build compiler/works + disciplines

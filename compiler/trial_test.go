@@ -59,7 +59,11 @@ func TestTrials(t *testing.T) {
 				if units[r.ID] == "" {
 					t.Fatalf("no figure %s", r.ID)
 				}
-				verify.Check(t, verify.Case{ID: filepath.Base(dir) + " " + r.ID, Quantity: r.ID, Unit: units[r.ID], Source: want.Source, Want: r.Want, AbsTol: r.AbsTol}, values[r.ID])
+				verify.Check(
+					t,
+					verify.Case{ID: filepath.Base(dir) + " " + r.ID, Quantity: r.ID, Unit: units[r.ID], Source: want.Source, Want: r.Want, AbsTol: r.AbsTol},
+					values[r.ID],
+				)
 			}
 		})
 	}

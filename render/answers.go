@@ -177,7 +177,9 @@ func (w *writer) moves() {
 	}
 	if len(list) == 0 {
 		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
-			w.paragraph("No single change that was tried brings a target further: larger sections, a fill, larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next grade.")
+			w.paragraph(
+				"No single change that was tried brings a target further: larger sections, a fill, larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next grade.",
+			)
 		}
 		return
 	}
@@ -225,7 +227,12 @@ func writeIn(c build.Change) string {
 	}
 	first := c.Edits[0]
 	if len(c.Edits) > 1 || strings.HasPrefix(first.Value, "{") {
-		return " Write " + strings.Join(lines, ", and ") + " in place of what " + code(place(c.At)) + " says; where other parts share that line, give these a value of their own."
+		return " Write " + strings.Join(
+			lines,
+			", and ",
+		) + " in place of what " + code(
+			place(c.At),
+		) + " says; where other parts share that line, give these a value of their own."
 	}
 	s := " Change " + code(asField(first.Path)) + " to " + code(first.Value)
 	if at := place(c.At); at != "" {

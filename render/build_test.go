@@ -60,9 +60,20 @@ func testFigures(b *build.Build) {
 		Formula: "A = 2 t (b + h − 2 t) − (4 − π)(r_o² − r_i²)", Source: "EN10210, annex B",
 		Inputs: []build.Input{{Label: "section", Value: `"hollow 150x100x6"`, At: at(34, 12)}}})
 	for _, axis := range []string{"x", "y", "z"} {
-		add(build.Figure{ID: "tool.stiffness." + axis, Label: "stiffness at the tool along " + axis, Value: 14.2, Unit: "N/µm", Bounded: true, Low: 11.86, High: 16.01,
-			Formula: "k = F / δ, worst of the poses, with δ from the frame solved for a unit force at the tool and the drives' own give added to it",
-			Source:  "derived here; ROARK, section 8.1", Inputs: []build.Input{{Figure: "mass.moving.x"}, {Figure: "section.beam.area"}}})
+		add(
+			build.Figure{
+				ID:      "tool.stiffness." + axis,
+				Label:   "stiffness at the tool along " + axis,
+				Value:   14.2,
+				Unit:    "N/µm",
+				Bounded: true,
+				Low:     11.86,
+				High:    16.01,
+				Formula: "k = F / δ, worst of the poses, with δ from the frame solved for a unit force at the tool and the drives' own give added to it",
+				Source:  "derived here; ROARK, section 8.1",
+				Inputs:  []build.Input{{Figure: "mass.moving.x"}, {Figure: "section.beam.area"}},
+			},
+		)
 	}
 	for i := 1; i <= 24; i++ {
 		add(build.Figure{ID: fmt.Sprintf("mode.%d.frequency", i), Label: fmt.Sprintf("natural frequency %d, worst pose", i),
@@ -93,10 +104,18 @@ func testTargets(b *build.Build) {
 	b.Targets = []build.Target{
 		{Name: "spruce", Material: "spruce, dry", Ambition: "must", Verdict: build.WithinReach, Operation: "slot with the 8 mm end mill", Cut: cut,
 			Doubt: "Every value in the spec's bounds leaves the verdict as it is", Binding: "feed: the X axis reaches 5400 mm/min",
-			Limits: []build.Limit{{Name: "feed of the X axis", Depth: 6, Binding: true, Note: "5400 mm/min of 6000 mm/min wanted"}, {Name: "deflection", Depth: 14.25, Note: "17 µm of 100 µm"}},
-			At:     build.Place{File: "machine.cue", Line: 95, Column: 2}},
+			Limits: []build.Limit{
+				{Name: "feed of the X axis", Depth: 6, Binding: true, Note: "5400 mm/min of 6000 mm/min wanted"},
+				{Name: "deflection", Depth: 14.25, Note: "17 µm of 100 µm"},
+			},
+			At: build.Place{File: "machine.cue", Line: 95, Column: 2}},
 		{Name: "6082 aluminium", Material: "aluminium EN AW-6082 T6", Ambition: "must", Verdict: build.LightCuts, Operation: "slot with the 8 mm end mill",
-			Cut:      []build.Setting{{Name: "depth", Value: 1.2, Unit: "mm"}, {Name: "width", Value: 8, Unit: "mm"}, {Name: "speed", Value: 12000, Unit: "rpm"}, {Name: "feed", Value: 1100, Unit: "mm/min"}},
+			Cut: []build.Setting{
+				{Name: "depth", Value: 1.2, Unit: "mm"},
+				{Name: "width", Value: 8, Unit: "mm"},
+				{Name: "speed", Value: 12000, Unit: "rpm"},
+				{Name: "feed", Value: 1100, Unit: "mm/min"},
+			},
 			Doubt:    "With the fill at its lowest modulus the verdict stays; with the bond at its best it becomes within reach",
 			Binding:  "deflection: 41 µm at the tool where 20 µm are wanted; the gantry beam in torsion holds 62 % of it",
 			Next:     "within reach is a slot 2 mm deep with the 8 mm end mill, and 1.2 mm goes: deflection, so it would have to be about 1.7 times as stiff there",
@@ -112,21 +131,63 @@ func testTargets(b *build.Build) {
 
 func testReasons(b *build.Build) {
 	b.WeakPoints = []build.WeakPoint{
-		{Part: "gantry beam", Direction: "X", Share: 0.62, Sentence: "It twists: the spindle hangs 180 mm off its axis", Figure: "tool.stiffness.x", At: build.Place{File: "machine.cue", Line: 34, Column: 3}},
-		{Part: "X screw", Direction: "X", Share: 0.187, Sentence: "Its thrust bearing gives more than the screw itself", Figure: "axis.x.drive.whip_speed", At: build.Place{File: "drives.cue", Line: 8, Column: 3}},
+		{
+			Part:      "gantry beam",
+			Direction: "X",
+			Share:     0.62,
+			Sentence:  "It twists: the spindle hangs 180 mm off its axis",
+			Figure:    "tool.stiffness.x",
+			At:        build.Place{File: "machine.cue", Line: 34, Column: 3},
+		},
+		{
+			Part:      "X screw",
+			Direction: "X",
+			Share:     0.187,
+			Sentence:  "Its thrust bearing gives more than the screw itself",
+			Figure:    "axis.x.drive.whip_speed",
+			At:        build.Place{File: "drives.cue", Line: 8, Column: 3},
+		},
 	}
 	b.Findings = []build.Finding{
-		{Rule: "screw-whip", Severity: build.SeverityCaution, Message: "the X screw turns at 1350 rpm, 95 % of the 1420 rpm at which it whips", At: build.Place{File: "drives.cue", Line: 8, Column: 22},
-			Notes: []build.Remark{{Message: "mend: a turning nut, or a screw of 25 mm"}}, Figures: []string{"axis.x.drive.whip_speed"}},
+		{
+			Rule:     "screw-whip",
+			Severity: build.SeverityCaution,
+			Message:  "the X screw turns at 1350 rpm, 95 % of the 1420 rpm at which it whips",
+			At:       build.Place{File: "drives.cue", Line: 8, Column: 22},
+			Notes:    []build.Remark{{Message: "mend: a turning nut, or a screw of 25 mm"}},
+			Figures:  []string{"axis.x.drive.whip_speed"},
+		},
 		{Rule: "bond-unproved", Severity: build.SeverityNote, Message: "the fill of the bed counts as bonded"},
-		{Rule: "tool-deflection", Severity: build.SeverityFail, Message: "tool deflection 41 µm is over the 20 µm wanted in 6082 aluminium", At: build.Place{File: "machine.cue", Line: 97, Column: 14},
-			Notes:   []build.Remark{{Message: "the accuracy is asked for here", At: build.Place{File: "machine.cue", Line: 99, Column: 7}}, {Message: "largest share: gantry beam in torsion, 62 %"}},
-			Figures: []string{"tool.stiffness.x", "tool.stiffness.y"}},
+		{
+			Rule:     "tool-deflection",
+			Severity: build.SeverityFail,
+			Message:  "tool deflection 41 µm is over the 20 µm wanted in 6082 aluminium",
+			At:       build.Place{File: "machine.cue", Line: 97, Column: 14},
+			Notes: []build.Remark{
+				{Message: "the accuracy is asked for here", At: build.Place{File: "machine.cue", Line: 99, Column: 7}},
+				{Message: "largest share: gantry beam in torsion, 62 %"},
+			},
+			Figures: []string{"tool.stiffness.x", "tool.stiffness.y"},
+		},
 	}
 	b.Assumptions = []build.Assumption{
-		{What: "damping of the bolted joints", Value: "0.03 (0.01 to 0.06)", Source: "common practice", Effect: 0.31, Says: "At its lowest, aluminium goes out of reach", At: build.Place{File: "machine.cue", Line: 60, Column: 5}},
+		{
+			What:   "damping of the bolted joints",
+			Value:  "0.03 (0.01 to 0.06)",
+			Source: "common practice",
+			Effect: 0.31,
+			Says:   "At its lowest, aluminium goes out of reach",
+			At:     build.Place{File: "machine.cue", Line: 60, Column: 5},
+		},
 		{What: "modulus of the fill", Value: "25 GPa (18 to 32)", Source: "EN 1992-1-1, table 3.1", Effect: 0.084, Says: "No verdict changes"},
-		{What: "friction of the wipers", Value: "6 N", Source: "from memory", Effect: 0.0002, Says: "No verdict changes", At: build.Place{File: "drives.cue", Line: 14, Column: 1}},
+		{
+			What:   "friction of the wipers",
+			Value:  "6 N",
+			Source: "from memory",
+			Effect: 0.0002,
+			Says:   "No verdict changes",
+			At:     build.Place{File: "drives.cue", Line: 14, Column: 1},
+		},
 	}
 	b.Cautions = []build.Caution{
 		{Subject: "Lifting", Why: "The filled bed weighs about 1050 kg.", Advice: "Have the lifting points and slings checked; local codes say who may rig."},
@@ -136,40 +197,84 @@ func testReasons(b *build.Build) {
 
 func testSheets(b *build.Build) {
 	box := build.Solid{Name: "bed", Kind: "member", Centre: [3]float64{0.9, 0.4, 0.1}, Half: [3][3]float64{{0.9, 0, 0}, {0, 0.4, 0}, {0, 0, 0.1}}}
-	beam := build.Solid{Name: "gantry beam", Body: 1, Kind: "member", Centre: [3]float64{0.6, 0.4, 0.6}, Half: [3][3]float64{{0.05, 0, 0}, {0, 0.5, 0}, {0, 0, 0.075}}}
+	beam := build.Solid{
+		Name:   "gantry beam",
+		Body:   1,
+		Kind:   "member",
+		Centre: [3]float64{0.6, 0.4, 0.6},
+		Half:   [3][3]float64{{0.05, 0, 0}, {0, 0.5, 0}, {0, 0, 0.075}},
+	}
 	b.Overview = &build.Picture{ID: "overview", Title: "The machine", Caption: "Bodies by shade; the gantry in the middle of its travel",
-		Drawing: build.Scene{Solids: []build.Solid{box, beam}, Labels: []build.Label3{{At: [3]float64{0.6, 0.4, 0.6}, Text: "gantry beam"}, {At: [3]float64{0.2, 0.1, 0.2}, Text: "bed"}}}}
-	long := build.Table{Caption: "Members of the frame", Columns: []build.Column{{Head: "member"}, {Head: "section"}, {Head: "length, mm", Right: true}, {Head: "mass, kg", Right: true}}}
+		Drawing: build.Scene{
+			Solids: []build.Solid{box, beam},
+			Labels: []build.Label3{{At: [3]float64{0.6, 0.4, 0.6}, Text: "gantry beam"}, {At: [3]float64{0.2, 0.1, 0.2}, Text: "bed"}},
+		}}
+	long := build.Table{
+		Caption: "Members of the frame",
+		Columns: []build.Column{{Head: "member"}, {Head: "section"}, {Head: "length, mm", Right: true}, {Head: "mass, kg", Right: true}},
+	}
 	for i := range 60 {
-		long.Rows = append(long.Rows, []build.Cell{{Text: fmt.Sprintf("rung %d", i+1)}, {Text: "hollow 80 × 80 × 5, filled and bonded"}, {Text: quantity.Number(640 + float64(i))}, {Text: quantity.Number(7.46)}})
+		long.Rows = append(
+			long.Rows,
+			[]build.Cell{
+				{Text: fmt.Sprintf("rung %d", i+1)},
+				{Text: "hollow 80 × 80 × 5, filled and bonded"},
+				{Text: quantity.Number(640 + float64(i))},
+				{Text: quantity.Number(7.46)},
+			},
+		)
 	}
 	b.Sheets = []build.Sheet{
 		{ID: "mass", Title: "What it weighs", Blocks: []build.Block{
-			build.Text("Weigh the machine **before and after** the fill: it is the cheapest check of this report. The *worst* pose is the one with the gantry at the end, see [Weak points](#weak-points)."),
-			build.Table{Caption: "Bodies", Columns: []build.Column{{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "mass", Right: true}, {Head: "remark"}},
+			build.Text(
+				"Weigh the machine **before and after** the fill: it is the cheapest check of this report. The *worst* pose is the one with the gantry at the end, see [Weak points](#weak-points).",
+			),
+			build.Table{
+				Caption: "Bodies",
+				Columns: []build.Column{{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "mass", Right: true}, {Head: "remark"}},
 				Rows: [][]build.Cell{
 					{{Text: "bed"}, {Figure: "mass.bed", Plain: true}, {Figure: "mass.bed"}, {Text: "filled | bonded"}},
 					{{Text: "gantry"}, {Figure: "mass.moving.x", Plain: true}, {Figure: "mass.moving.x"}},
 					{{Text: "nothing"}, {Figure: "no.such.figure", Plain: true}, {Text: "—"}, {Text: "`a|b`"}},
-				}},
-			build.List{"Count the *fasteners*: they weigh 11 kg", "A second item that is long enough to need more than one line on a page of the size that the world outside North America uses, so that its wrapping can be seen", "1. is no list in a list"},
+				},
+			},
+			build.List{
+				"Count the *fasteners*: they weigh 11 kg",
+				"A second item that is long enough to need more than one line on a page of the size that the world outside North America uses, so that its wrapping can be seen",
+				"1. is no list in a list",
+			},
 			long,
 		}},
 		{ID: "frame", Title: "How it bends & twists", Blocks: []build.Block{
 			build.Picture{ID: "give shares/x", Title: "Where the give comes from", Caption: "Shares of the compliance at the tool, in µm for 100 N",
 				Drawing: build.Bars{Unit: "µm", Rows: []build.BarRow{
-					{Label: "X", Total: "7.0 µm", Parts: []build.BarPart{{Label: "gantry beam", Value: 4.3}, {Label: "X screw", Value: 1.3}, {Label: "rest", Value: 1.4}}},
-					{Label: "Y", Total: "4.1 µm", Parts: []build.BarPart{{Label: "gantry beam", Value: 1.1}, {Label: "columns", Value: 2.2}, {Label: "rest", Value: 0.8}}},
+					{
+						Label: "X",
+						Total: "7.0 µm",
+						Parts: []build.BarPart{{Label: "gantry beam", Value: 4.3}, {Label: "X screw", Value: 1.3}, {Label: "rest", Value: 1.4}},
+					},
+					{
+						Label: "Y",
+						Total: "4.1 µm",
+						Parts: []build.BarPart{{Label: "gantry beam", Value: 1.1}, {Label: "columns", Value: 2.2}, {Label: "rest", Value: 0.8}},
+					},
 				}}},
 			build.Picture{ID: "whip", Title: "Screw speed", Caption: "The speed at which the screw whips against its unsupported length",
 				Drawing: build.Chart{X: build.AxisSpec{Label: "unsupported length, mm", Max: 2000}, Y: build.AxisSpec{Label: "speed, rpm", Max: 6000},
-					Curves:  []build.Curve{{Name: "fixed-supported", Points: [][2]float64{{600, 5800}, {1000, 3800}, {1500, 1700}, {2000, 950}}}, {Name: "limit, 80 %", Dashed: true, Points: [][2]float64{{600, 4640}, {1000, 3040}, {1500, 1360}, {2000, 760}}}},
+					Curves: []build.Curve{
+						{Name: "fixed-supported", Points: [][2]float64{{600, 5800}, {1000, 3800}, {1500, 1700}, {2000, 950}}},
+						{Name: "limit, 80 %", Dashed: true, Points: [][2]float64{{600, 4640}, {1000, 3040}, {1500, 1360}, {2000, 760}}},
+					},
 					Markers: []build.Marker{{Label: "X screw", X: 1640, Y: 1350}}}},
 			build.Picture{ID: "sections", Title: "Sections", Caption: "",
 				Drawing: build.Sections{Items: []build.SectionItem{{Name: "beam", Note: "hollow 150 × 100 × 6", Loops: []build.SectionLoop{
 					{Kind: "metal", Points: [][2]float64{{-0.05, -0.075}, {0.05, -0.075}, {0.05, 0.075}, {-0.05, 0.075}}},
 					{Kind: "hole", Points: [][2]float64{{-0.044, -0.069}, {0.044, -0.069}, {0.044, 0.069}, {-0.044, 0.069}}}}}}}},
 		}},
-		{ID: "empty", Title: "Nothing to see", Blocks: []build.Block{build.List(nil), build.Table{Caption: "empty", Columns: []build.Column{{Head: "a"}}}, build.Text("")}},
+		{
+			ID:     "empty",
+			Title:  "Nothing to see",
+			Blocks: []build.Block{build.List(nil), build.Table{Caption: "empty", Columns: []build.Column{{Head: "a"}}}, build.Text("")},
+		},
 	}
 }

@@ -63,7 +63,10 @@ func Difference(old, new *build.Build, given []Given, every bool) string {
 	section("Verdicts", verdictChanges(old, new))
 	section("Findings", findingChanges(old, new))
 	section("The machine as a whole", figureChanges(old, new, true, isWhole))
-	section(fmt.Sprintf("Other figures that change by more than %g %%, the most first", 100*leastDifference), figureChanges(old, new, every, func(id string) bool { return !isWhole(id) }))
+	section(
+		fmt.Sprintf("Other figures that change by more than %g %%, the most first", 100*leastDifference),
+		figureChanges(old, new, every, func(id string) bool { return !isWhole(id) }),
+	)
 	if out.Len() == 0 {
 		return "Nothing changes.\n"
 	}
@@ -99,7 +102,19 @@ func resultLine(old, new *build.Build) string {
 		}
 		return "does not pass"
 	}
-	return fmt.Sprintf("The new spec %s, the old one %s. Must targets within reach: %d of %d → %d of %d; fails: %d → %d; cautions: %d → %d.", passes(new), passes(old), r0, m0, r1, m1, f0, f1, c0, c1)
+	return fmt.Sprintf(
+		"The new spec %s, the old one %s. Must targets within reach: %d of %d → %d of %d; fails: %d → %d; cautions: %d → %d.",
+		passes(new),
+		passes(old),
+		r0,
+		m0,
+		r1,
+		m1,
+		f0,
+		f1,
+		c0,
+		c1,
+	)
 }
 
 // verdictChanges says what became of each target.
@@ -115,7 +130,10 @@ func verdictChanges(old, new *build.Build) (lines []string) {
 		case !ok:
 			lines = append(lines, fmt.Sprintf("%s: new, %s; %s", t.Name, t.Verdict, or(bestCut(t), "no cut found")))
 		case was.Verdict != t.Verdict:
-			lines = append(lines, fmt.Sprintf("%s: %s → %s; %s → %s", t.Name, was.Verdict, t.Verdict, or(bestCut(was), "no cut found"), or(bestCut(t), "no cut found")))
+			lines = append(
+				lines,
+				fmt.Sprintf("%s: %s → %s; %s → %s", t.Name, was.Verdict, t.Verdict, or(bestCut(was), "no cut found"), or(bestCut(t), "no cut found")),
+			)
 		case bestCut(was) != bestCut(t):
 			lines = append(lines, fmt.Sprintf("%s: stays %s; %s → %s", t.Name, t.Verdict, or(bestCut(was), "no cut found"), or(bestCut(t), "no cut found")))
 		}
@@ -191,7 +209,13 @@ func figureChanges(old, new *build.Build, every bool, of func(id string) bool) (
 		if was.Value*f.Value > 0 {
 			percent = fmt.Sprintf("%+.1f %%", 100*(f.Value/was.Value-1))
 		}
-		list = append(list, changed{fmt.Sprintf("%s: %s → %s, %s  [%s]", f.Label, quantity.Measure(was.Value, was.Unit), quantity.Measure(f.Value, f.Unit), percent, f.ID), math.Abs(by)})
+		list = append(
+			list,
+			changed{
+				fmt.Sprintf("%s: %s → %s, %s  [%s]", f.Label, quantity.Measure(was.Value, was.Unit), quantity.Measure(f.Value, f.Unit), percent, f.ID),
+				math.Abs(by),
+			},
+		)
 	}
 	slices.SortStableFunc(list, func(a, b changed) int { return cmp.Compare(b.by, a.by) })
 	for i, c := range list {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
 // JSON prints the build for other programs: figures, findings and targets.
@@ -47,7 +48,7 @@ func (n number) MarshalJSON() ([]byte, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return nil, fmt.Errorf("number is not finite")
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(quantity.Tipped(v), 'g', 6, 64), 64)
 	if err != nil {
 		return nil, err
 	}

@@ -46,9 +46,11 @@ func (w *writer) figures() {
 		return
 	}
 	w.heading(2, titleFigures)
-	w.paragraph("Every number of this report, by the first part of its id; of many that are alike the first stands for all, and report.json has the rest. Bounds stand behind a value that is in doubt.",
+	w.paragraph(
+		"Every number of this report, by the first part of its id; of many that are alike the first stands for all, and report.json has the rest. Bounds stand behind a value that is in doubt.",
 		"A value without a formula is read from the spec.",
-		"The command "+code("ironbed explain")+" prints the whole derivation of one figure.")
+		"The command "+code("ironbed explain")+" prints the whole derivation of one figure.",
+	)
 	for _, g := range list {
 		w.heading(3, plain(g.name))
 		t := table{columns: []build.Column{{Head: "Figure"}, {Head: "Value", Right: true},

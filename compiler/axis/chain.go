@@ -43,23 +43,26 @@ type Chain struct {
 	Width  *spec.Log // what its least width inside rests on
 	Bend   *spec.Log // what its least radius rests on
 	Run    *spec.Log // what its free run rests on: its ends and the travel
+	Room   *spec.Log // what the room that it has rests on
 	Log    *spec.Log // what its length rests on
 }
 
 // A Sized is the numbers of a chain.
 type Sized struct {
 	cable.Output
-	Apart float64 // height of one end over the other [m]
-	Reach float64 // how far its bend stands out past the standing end [m]
+	Bends []float64                               // what each of its lines alone asks for [m]
+	Room  struct{ Height, Width, Radius float64 } // that the chain at hand has over what is asked for; 0 where the spec does not say [m]
+	Apart float64                                 // height of one end over the other [m]
+	Reach float64                                 // how far its bend stands out past the standing end [m]
 }
 
 // chainReaders read a chain, one for each of its logs.
-type chainReaders struct{ height, width, bend, run, length spec.Reader }
+type chainReaders struct{ height, width, bend, room, run, length spec.Reader }
 
 // unlogged reads all of a chain by one reader's numbers, into no log.
 func unlogged(read spec.Reader) chainReaders {
 	quiet := spec.At(read.Bound())
-	return chainReaders{quiet, quiet, quiet, quiet, quiet}
+	return chainReaders{quiet, quiet, quiet, quiet, quiet, quiet}
 }
 
 // chain sizes the cable chains, those that are carried by fewest axes first, and finds
@@ -69,6 +72,7 @@ func (s *Solution) chain() error {
 		e := &s.Spec.Chains[i]
 		c := &Chain{Entry: e, Axis: s.Spec.Axes.Entry(e.Item.Axis.Text), Height: &spec.Log{}, Run: &spec.Log{}}
 		c.Width, c.Bend, c.Log = spec.Over(c.Height), spec.Over(c.Height), spec.Over(c.Run)
+		c.Room = spec.Over(c.Width, c.Bend)
 		if !e.Item.Radius.Given {
 			c.Log.Rest(c.Bend)
 		}
@@ -79,7 +83,8 @@ func (s *Solution) chain() error {
 		}
 		read := s.Model.Read
 		var err error
-		if c.Sized, err = s.sized(c, chainReaders{read.Into(c.Height), read.Into(c.Width), read.Into(c.Bend), read.Into(c.Run), read.Into(c.Log)}); err != nil {
+		by := chainReaders{read.Into(c.Height), read.Into(c.Width), read.Into(c.Bend), read.Into(c.Room), read.Into(c.Run), read.Into(c.Log)}
+		if c.Sized, err = s.sized(c, by); err != nil {
 			return &machine.Refused{Rule: "cable-chain", At: e.At, Message: fmt.Sprintf("chain %s: %v", e.Name, err)}
 		}
 		c.Ends = atEnds(func(read spec.Reader) (Sized, error) { return s.sized(c, unlogged(read)) })
@@ -109,6 +114,22 @@ func (s *Solution) sized(c *Chain, read chainReaders) (out Sized, err error) {
 	})
 	if err != nil {
 		return out, err
+	}
+	lines := linesOf(read, e)
+	out.Bends = make([]float64, len(lines))
+	for i := range lines {
+		if out.Bends[i], _, err = cable.BendRadius(lines[i : i+1]); err != nil {
+			return out, err
+		}
+	}
+	for _, of := range []struct {
+		given spec.Value
+		least float64
+		to    *float64
+	}{{e.InnerHeight, out.Section.Height, &out.Room.Height}, {e.InnerWidth, out.Section.Width, &out.Room.Width}, {e.Radius, out.LeastRadius, &out.Room.Radius}} {
+		if of.given.Given {
+			*of.to = read.room.Of(of.given) - of.least
+		}
 	}
 	if !e.Radius.Given {
 		radius = out.LeastRadius

@@ -3,7 +3,6 @@ package axis
 import (
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -12,6 +11,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/motor"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -236,7 +236,7 @@ func sameDrive(a, b *Driven) bool {
 			in.Mechanism = screw
 		}
 	}
-	return reflect.DeepEqual(one, other) && math.Abs(a.Out.CriticalSpeed-b.Out.CriticalSpeed) <= 0.01*a.Out.CriticalSpeed
+	return rank.Same(one, other) && math.Abs(a.Out.CriticalSpeed-b.Out.CriticalSpeed) <= 0.01*a.Out.CriticalSpeed
 }
 
 // A PartGive is what one part of a drive gives along the axis.

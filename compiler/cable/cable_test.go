@@ -32,28 +32,95 @@ func someLines() []Line {
 func TestChainReference(t *testing.T) {
 	of := value(t)
 	const sizing = "chain makers' sizing guides"
-	verify.Check(t, verify.Case{ID: "K-001", Quantity: "chain length, 1600 mm of travel, radius 75, links of 20, before rounding to links", Unit: "mm", Source: sizing + ": S/2 + π R + 2 t = 800 + 235.6 + 40, 54 links", Want: 1080, RelTol: 1e-9}, of(ChainLength(1.6, 0, 75e-3, 20e-3))*1e3)
-	verify.Check(t, verify.Case{ID: "K-002", Quantity: "the same, fixed end 300 mm off the middle", Unit: "mm", Source: sizing + ": 1375.6, 69 links", Want: 1380, RelTol: 1e-9}, of(ChainLength(1.6, -0.3, 75e-3, 20e-3))*1e3)
-	verify.Check(t, verify.Case{ID: "K-003", Quantity: "inner height for a cable of 20 mm", Unit: "mm", Source: sizing + ": 10 % over the largest", Want: 22, RelTol: 1e-9}, 20+1e3*of(Clearance(Flexing, 20e-3)))
-	verify.Check(t, verify.Case{ID: "K-004", Quantity: "inner height for a hose of 20 mm", Unit: "mm", Source: sizing + ": 20 % over the largest", Want: 24, RelTol: 1e-9}, 20+1e3*of(Clearance(Hose, 20e-3)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-001",
+			Quantity: "chain length, 1600 mm of travel, radius 75, links of 20, before rounding to links",
+			Unit:     "mm",
+			Source:   sizing + ": S/2 + π R + 2 t = 800 + 235.6 + 40, 54 links",
+			Want:     1080,
+			RelTol:   1e-9,
+		},
+		of(ChainLength(1.6, 0, 75e-3, 20e-3))*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-002",
+			Quantity: "the same, fixed end 300 mm off the middle",
+			Unit:     "mm",
+			Source:   sizing + ": 1375.6, 69 links",
+			Want:     1380,
+			RelTol:   1e-9,
+		},
+		of(ChainLength(1.6, -0.3, 75e-3, 20e-3))*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "K-003", Quantity: "inner height for a cable of 20 mm", Unit: "mm", Source: sizing + ": 10 % over the largest", Want: 22, RelTol: 1e-9},
+		20+1e3*of(Clearance(Flexing, 20e-3)),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "K-004", Quantity: "inner height for a hose of 20 mm", Unit: "mm", Source: sizing + ": 20 % over the largest", Want: 24, RelTol: 1e-9},
+		20+1e3*of(Clearance(Hose, 20e-3)),
+	)
 	section, err := InnerSection(someLines(), 2e-3, true)
 	if err != nil {
 		t.Fatal(err)
 	}
 	// 15.4 + 10 + 8 + 10 for the lines, 3 separators of 2.
-	verify.Check(t, verify.Case{ID: "K-005", Quantity: "inner width for four lines with separators", Unit: "mm", Source: sizing + ", worked by hand: 15.4 + 10 + 8 + 10 + 6", Want: 49.4, RelTol: 1e-9}, section.Width*1e3)
-	verify.Check(t, verify.Case{ID: "K-006", Quantity: "fill of it", Unit: "%", Source: "worked by hand: π/4 (14² + 9² + 7² + 8²)/(15.4 · 49.4)", Want: 40.26, RelTol: 1e-4}, section.Fill*100)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-005",
+			Quantity: "inner width for four lines with separators",
+			Unit:     "mm",
+			Source:   sizing + ", worked by hand: 15.4 + 10 + 8 + 10 + 6",
+			Want:     49.4,
+			RelTol:   1e-9,
+		},
+		section.Width*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-006",
+			Quantity: "fill of it",
+			Unit:     "%",
+			Source:   "worked by hand: π/4 (14² + 9² + 7² + 8²)/(15.4 · 49.4)",
+			Want:     40.26,
+			RelTol:   1e-4,
+		},
+		section.Fill*100,
+	)
 	radius, decides, err := BendRadius(someLines())
 	if err != nil || decides != 0 {
 		t.Fatal(radius, decides, err)
 	}
-	verify.Check(t, verify.Case{ID: "K-007", Quantity: "bend radius for a screened cable of 14 mm", Unit: "mm", Source: "common practice: 12 d", Want: 168, RelTol: 1e-9}, radius*1e3)
+	verify.Check(
+		t,
+		verify.Case{ID: "K-007", Quantity: "bend radius for a screened cable of 14 mm", Unit: "mm", Source: "common practice: 12 d", Want: 168, RelTol: 1e-9},
+		radius*1e3,
+	)
 	for kind, want := range map[Kind]float64{Flexing: 7.5, Fixed: 15} {
 		factor, err := BendFactor(kind)
 		if err != nil {
 			t.Fatal(err)
 		}
-		verify.Check(t, verify.Case{ID: "K-008-" + kind.String(), Quantity: "least bend over diameter, " + kind.String(), Unit: "-", Source: "cable practice (from memory)", Want: want, RelTol: 1e-9}, factor.Low)
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       "K-008-" + kind.String(),
+				Quantity: "least bend over diameter, " + kind.String(),
+				Unit:     "-",
+				Source:   "cable practice (from memory)",
+				Want:     want,
+				RelTol:   1e-9,
+			},
+			factor.Low,
+		)
 	}
 }
 
@@ -65,14 +132,51 @@ func TestCoverReference(t *testing.T) {
 		t.Fatal(err)
 	}
 	verify.Check(t, verify.Case{ID: "K-010", Quantity: "rail bellows drawn out", Unit: "mm", Source: maker, Want: 281.94, RelTol: 1e-9}, c.Open*1e3)
-	verify.Check(t, verify.Case{ID: "K-011", Quantity: "rail bellows pushed together", Unit: "mm", Source: maker + ", rounded to whole millimetres", Want: 28, AbsTol: 0.5}, c.Closed*1e3)
-	verify.Check(t, verify.Case{ID: "K-012", Quantity: "travel left of 1 m by bellows of factor 1.2 with 10 mm frames", Unit: "mm", Source: "worked by hand: (1000 - 20)/1.4", Want: 700, RelTol: 1e-9}, of(TravelLeft(1, 1.2, 10e-3))*1e3)
+	verify.Check(
+		t,
+		verify.Case{ID: "K-011", Quantity: "rail bellows pushed together", Unit: "mm", Source: maker + ", rounded to whole millimetres", Want: 28, AbsTol: 0.5},
+		c.Closed*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-012",
+			Quantity: "travel left of 1 m by bellows of factor 1.2 with 10 mm frames",
+			Unit:     "mm",
+			Source:   "worked by hand: (1000 - 20)/1.4",
+			Want:     700,
+			RelTol:   1e-9,
+		},
+		of(TravelLeft(1, 1.2, 10e-3))*1e3,
+	)
 	tele, err := Telescopic(0.9, 4, 50e-3, 15e-3)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "K-013", Quantity: "telescopic cover of 4 boxes over 900 mm, closed", Unit: "mm", Source: "worked by hand: 300 + 50 + 15 + 3 · 15", Want: 410, RelTol: 1e-9}, tele.Closed*1e3)
-	verify.Check(t, verify.Case{ID: "K-015", Quantity: "cable of 10 mm over two chains", Unit: "m", Source: "worked by hand: (2 + 1.1 + 1 + 0.7 + 0.5 + 4 · 0.2) · 1.05", Want: 6.405, RelTol: 1e-9}, of(RunLength([]Stretch{{2, 1.1}, {1, 0.7}, {0.5, 0}}, 10e-3, 0.05)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-013",
+			Quantity: "telescopic cover of 4 boxes over 900 mm, closed",
+			Unit:     "mm",
+			Source:   "worked by hand: 300 + 50 + 15 + 3 · 15",
+			Want:     410,
+			RelTol:   1e-9,
+		},
+		tele.Closed*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "K-015",
+			Quantity: "cable of 10 mm over two chains",
+			Unit:     "m",
+			Source:   "worked by hand: (2 + 1.1 + 1 + 0.7 + 0.5 + 4 · 0.2) · 1.05",
+			Want:     6.405,
+			RelTol:   1e-9,
+		},
+		of(RunLength([]Stretch{{2, 1.1}, {1, 0.7}, {0.5, 0}}, 10e-3, 0.05)),
+	)
 }
 
 func TestChainProperties(t *testing.T) {

@@ -2,11 +2,11 @@ package change
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -83,10 +83,10 @@ func (find *finder) widerBelt(axis, name string) []Change {
 	belts := drivesOf(a, func(d *spec.Drive) bool { return d.Belt != nil }) // side by side they are of one size
 	var out []Change
 	for _, k := range []float64{1.5, 2, 3} {
-		if k*find.Model.Read.Of(belt.Width) > mostBelt*find.Model.Read.Of(belt.Pitch) {
+		if rank.More(k*find.Model.Read.Of(belt.Width), mostBelt*find.Model.Read.Of(belt.Pitch)) {
 			break
 		}
-		text := fmt.Sprintf("%g mm", math.Round(k*find.Model.Read.Of(belt.Width)*1e3))
+		text := fmt.Sprintf("%g mm", quantity.Round(k*find.Model.Read.Of(belt.Width)*1e3))
 		out = append(out, Change{
 			What: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), At: belt.Width.At,
 			Edits: everyDrive(axis, belts, func(*spec.Drive) string { return strconv.Quote(text) }, "belt", "width")})
@@ -111,7 +111,12 @@ func (find *finder) reduced(axis string) []Change {
 	var out []Change
 	for _, k := range reductions {
 		out = append(out, Change{
-			What: fmt.Sprintf("a reduction of %s to 1 on axis %s in place of %s; its top feed falls", quantity.Number(k*find.Model.Read.Of(now)), axis, quantity.Number(find.Model.Read.Of(now))), At: driven[0].At, New: !now.Given,
+			What: fmt.Sprintf(
+				"a reduction of %s to 1 on axis %s in place of %s; its top feed falls",
+				quantity.Number(k*find.Model.Read.Of(now)),
+				axis,
+				quantity.Number(find.Model.Read.Of(now)),
+			), At: driven[0].At, New: !now.Given,
 			Edits: everyDrive(axis, driven, func(v *spec.Drive) string { return quantity.Number(k * find.Model.Read.Of(v.Ratio)) }, "ratio")})
 	}
 	return out
@@ -131,7 +136,12 @@ func (find *finder) strongerMotor(axis string) []Change {
 	var out []Change
 	for _, k := range []float64{1.5, 2, 3} {
 		out = append(out, Change{
-			What: fmt.Sprintf("motors of axis %s: %s in place of %s", axis, quantity.Print(k*find.Model.Read.Of(first.RatedTorque), "N·m"), first.RatedTorque.Text), At: first.RatedTorque.At,
+			What: fmt.Sprintf(
+				"motors of axis %s: %s in place of %s",
+				axis,
+				quantity.Print(k*find.Model.Read.Of(first.RatedTorque), "N·m"),
+				first.RatedTorque.Text,
+			), At: first.RatedTorque.At,
 			Edits: everyDrive(axis, driven, func(v *spec.Drive) string {
 				rated := v.Motor.RatedTorque.Times(k, "N·m")
 				if !v.Motor.PeakTorque.Given {

@@ -77,8 +77,25 @@ func (find *finder) closedTube(name string, s machine.Share, l *spec.Listed) []C
 		if q, err := quantity.ParseAs(wall, quantity.Length); err != nil || 4*q.Value > math.Min(find.Model.Read.Of(l.Height), find.Model.Read.Of(l.Width)) {
 			break
 		}
-		out = append(out, Change{What: fmt.Sprintf("section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile", name, s.Name, l.Height.Text, l.Width.Text, wall), At: l.Area.At,
-			Edits: write(fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material), "sections", name)})
+		out = append(
+			out,
+			Change{
+				What: fmt.Sprintf(
+					"section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile",
+					name,
+					s.Name,
+					l.Height.Text,
+					l.Width.Text,
+					wall,
+				),
+				At: l.Area.At,
+				Edits: write(
+					fmt.Sprintf("{hollow: {height: %q, width: %q, wall: %q, make: \"sharp\"}%s}", l.Height.Text, l.Width.Text, wall, material),
+					"sections",
+					name,
+				),
+			},
+		)
 	}
 	return out
 }
@@ -146,10 +163,19 @@ func (find *finder) bond(s machine.Share) []Change {
 			continue
 		}
 		worst = s.Shear / s.Holds
-		asks = fmt.Sprintf("plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less", quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa"))
+		asks = fmt.Sprintf(
+			"plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less",
+			quantity.Print(s.Shear, "MPa"),
+			quantity.Print(s.Holds, "MPa"),
+		)
 	}
-	return []Change{{What: fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, asks), At: b.Section.Fill.Bond.At,
-		Edits: write(`"bonded"`, "fills", name, "bond")}}
+	return []Change{
+		{
+			What:  fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, asks),
+			At:    b.Section.Fill.Bond.At,
+			Edits: write(`"bonded"`, "fills", name, "bond"),
+		},
+	}
 }
 
 // pouredMix is the mix that is proposed to fill a member with.
@@ -171,8 +197,16 @@ func (find *finder) poured(s machine.Share) []Change {
 		return nil
 	}
 	name := b.Member.Section.Text
-	return []Change{{What: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.Name, pouredMix), At: b.Member.Section.At,
-		New: true, Edits: append(write(fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), "fills", name+"_fill"), find.filledWith(name, name+"_fill")...)}}
+	return []Change{
+		{
+			What: fmt.Sprintf("section %s (%s): filled with %s, bonded to the steel; name it as the `fill` of its members", name, s.Name, pouredMix),
+			At:   b.Member.Section.At,
+			New:  true,
+			Edits: append(
+				write(fmt.Sprintf("{mix: %q, bond: \"bonded\", place: %q}", pouredMix, place), "fills", name+"_fill"),
+				find.filledWith(name, name+"_fill")...),
+		},
+	}
 }
 
 // largerRail proposes larger rails of the catalogue.
@@ -232,7 +266,10 @@ func (find *finder) stifferFeet() []Change {
 		var feet []string
 		for _, f := range b.Item.Feet {
 			c.At, c.New = f.At, c.New && !f.Item.Vertical.Given && !f.Item.Sideways.Given
-			feet = append(feet, fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Sideways.Times(k, "N/µm")))
+			feet = append(
+				feet,
+				fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Sideways.Times(k, "N/µm")),
+			)
 		}
 		if len(feet) > 0 {
 			c.Edits = append(c.Edits, write("{"+strings.Join(feet, ", ")+"}", "bodies", b.Name, "feet")...)

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/cut"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -177,5 +178,6 @@ func (find *finder) cutsAlike(r *retry) bool {
 
 // drivenAlike reports whether a retry differs in nothing but what gives.
 func (find *finder) drivenAlike(r *retry) bool {
-	return reflect.DeepEqual(r.model.Spec.Spindle, find.Spec.Spindle) && reflect.DeepEqual(r.model.Spec.Cutters, find.Spec.Cutters) && reflect.DeepEqual(r.axes(), find.cuts.Axes)
+	return reflect.DeepEqual(r.model.Spec.Spindle, find.Spec.Spindle) && reflect.DeepEqual(r.model.Spec.Cutters, find.Spec.Cutters) &&
+		rank.Same(r.axes(), find.cuts.Axes)
 }

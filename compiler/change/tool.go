@@ -18,7 +18,7 @@ func (find *finder) shorterCutter(name string) []Change {
 	c := find.Spec.Cutters.Find(name)
 	var out []Change
 	for _, k := range []float64{0.85, 0.7, 0.55} {
-		mm := math.Round(k * find.Model.Read.Of(c.StickOut) * 1e3)
+		mm := quantity.Round(k * find.Model.Read.Of(c.StickOut) * 1e3)
 		if mm*1e-3 < find.Model.Read.Of(c.FluteLength) || mm*1e-3 < 1.5*find.Model.Read.Of(c.Diameter) {
 			continue
 		}
@@ -41,9 +41,18 @@ func (find *finder) stifferSpindle() []Change {
 			break
 		}
 		text := quantity.Print(k*find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")
-		out = append(out, Change{What: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, quantity.Print(find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")), At: find.Spec.Spindle.At,
-			New:   !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
-			Edits: write(fmt.Sprintf("{radial: %q, axial: %q}", find.Spec.Spindle.Radial.Times(k, "N/µm"), find.Spec.Spindle.Axial.Times(k, "N/µm")), "spindle")})
+		out = append(
+			out,
+			Change{
+				What: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, quantity.Print(find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")),
+				At:   find.Spec.Spindle.At,
+				New:  !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
+				Edits: write(
+					fmt.Sprintf("{radial: %q, axial: %q}", find.Spec.Spindle.Radial.Times(k, "N/µm"), find.Spec.Spindle.Axial.Times(k, "N/µm")),
+					"spindle",
+				),
+			},
+		)
 	}
 	return out
 }
@@ -74,7 +83,15 @@ func (find *finder) gearedSpindle(speed float64) Change {
 	s := find.Spec.Spindle
 	ratio := math.Ceil(2*math.Max(find.Model.Read.Of(s.Slowest), find.Model.Read.Of(s.Torque[0].Speed))/(0.8*speed)) / 2
 	return Change{What: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), At: s.At,
-		Edits: write(fmt.Sprintf("{slowest: %q, fastest: %q, torque: %s}", s.Slowest.Times(1/ratio, "rpm"), s.Fastest.Times(1/ratio, "rpm"), find.torqueText(ratio, ratio)), "spindle")}
+		Edits: write(
+			fmt.Sprintf(
+				"{slowest: %q, fastest: %q, torque: %s}",
+				s.Slowest.Times(1/ratio, "rpm"),
+				s.Fastest.Times(1/ratio, "rpm"),
+				find.torqueText(ratio, ratio),
+			),
+			"spindle",
+		)}
 }
 
 // torqueText writes the spindle's torque curve, its speeds divided by one number and
@@ -106,12 +123,19 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 		d := cutterSizes[i]
 		k := d / find.Model.Read.Of(base.Item.Diameter)
 		if k > 0.99 || k < 0.3 || slices.ContainsFunc(find.Spec.Cutters, func(c spec.Entry[spec.Cutter]) bool {
-			return math.Abs(find.Model.Read.Of(c.Item.Diameter)-d) < 1e-4 && c.Item.Kind.Text == base.Item.Kind.Text && c.Item.Material.Text == base.Item.Material.Text
+			return math.Abs(find.Model.Read.Of(c.Item.Diameter)-d) < 1e-4 && c.Item.Kind.Text == base.Item.Kind.Text &&
+				c.Item.Material.Text == base.Item.Material.Text
 		}) {
 			continue
 		}
-		mm := func(v float64) string { return fmt.Sprintf("%g mm", math.Round(v*1e3)) }
-		diameter, out1, flutes := mm(d), mm(math.Max(k*find.Model.Read.Of(base.Item.StickOut), 2.5*d)), mm(math.Max(k*find.Model.Read.Of(base.Item.FluteLength), 1.5*d))
+		mm := func(v float64) string { return fmt.Sprintf("%g mm", quantity.Round(v*1e3)) }
+		diameter, out1, flutes := mm(
+			d,
+		), mm(
+			math.Max(k*find.Model.Read.Of(base.Item.StickOut), 2.5*d),
+		), mm(
+			math.Max(k*find.Model.Read.Of(base.Item.FluteLength), 1.5*d),
+		)
 		rating := ""
 		if top := base.Item.TopSpeed; top.Given {
 			rating = fmt.Sprintf(", top_speed: %q", top.Text)

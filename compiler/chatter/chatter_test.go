@@ -40,7 +40,18 @@ func TestHalfImmersion(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "C5-052", Quantity: "least critical depth, half-immersion down-milling, 4 teeth, two modes each way", Unit: "mm", Source: "Altintas and Budak 1995, zero-order solution; inputs published, outcome computed independently", Want: 0.38854, RelTol: 0.005}, got.Depth*1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C5-052",
+			Quantity: "least critical depth, half-immersion down-milling, 4 teeth, two modes each way",
+			Unit:     "mm",
+			Source:   "Altintas and Budak 1995, zero-order solution; inputs published, outcome computed independently",
+			Want:     0.38854,
+			RelTol:   0.005,
+		},
+		got.Depth*1e3,
+	)
 }
 
 // TestOneMode: the closed form of one mode, and the frequency at which it sings,
@@ -53,14 +64,47 @@ func TestOneMode(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "C5-047", Quantity: "critical width, one mode", Unit: "mm", Source: "Tlusty; Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-6}, got.Depth*1e3)
-	verify.Check(t, verify.Case{ID: "C5-048", Quantity: "chatter frequency at the critical width", Unit: "Hz", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 104.8809, RelTol: 1e-5}, got.Frequency)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C5-047",
+			Quantity: "critical width, one mode",
+			Unit:     "mm",
+			Source:   "Tlusty; Altintas, Manufacturing Automation, chapter 3",
+			Want:     1.05,
+			RelTol:   1e-6,
+		},
+		got.Depth*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C5-048",
+			Quantity: "chatter frequency at the critical width",
+			Unit:     "Hz",
+			Source:   "Altintas, Manufacturing Automation, chapter 3",
+			Want:     104.8809,
+			RelTol:   1e-5,
+		},
+		got.Frequency,
+	)
 	// The least real part of the receptance sets it: b = −1/(2 Kf min Re G).
 	least := 0.0
 	for f := 50.0; f < 200; f += 0.001 {
 		least = math.Min(least, real(receptance([]oneMode{{hz, zeta, shape}}, f)))
 	}
-	verify.Check(t, verify.Case{ID: "C5-047 receptance", Quantity: "critical width from the least real part", Unit: "mm", Source: "Altintas, Manufacturing Automation, chapter 3", Want: 1.05, RelTol: 1e-5}, -1/(2*kf*least)*1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C5-047 receptance",
+			Quantity: "critical width from the least real part",
+			Unit:     "mm",
+			Source:   "Altintas, Manufacturing Automation, chapter 3",
+			Want:     1.05,
+			RelTol:   1e-5,
+		},
+		-1/(2*kf*least)*1e3,
+	)
 }
 
 // TestSoftOneWay: a machine that gives along x alone has the closed solution

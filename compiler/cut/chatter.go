@@ -6,6 +6,7 @@ import (
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 )
 
@@ -136,7 +137,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 		if err != nil {
 			return Sung{}, err
 		}
-		if more(out.At.Depth, at[0].Depth) {
+		if rank.More(out.At.Depth, at[0].Depth) {
 			out.At, atRing = at[0], i
 		}
 		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, LobeDoubt, math.Inf(1))
@@ -151,7 +152,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 			if err != nil {
 				return Sung{}, err
 			}
-			if more(out.Any.Depth, limit.Depth) {
+			if rank.More(out.Any.Depth, limit.Depth) {
 				out.Any, anyRing = limit, i
 			}
 		}

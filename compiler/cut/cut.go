@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -153,14 +154,10 @@ func graded(list []Attempt) reach.Grade {
 
 // demand keeps the hardest cut.
 func (out *Answers) demand(m *spec.Machine, a *Answer) {
-	if p := a.Point(); p != nil && more(p.PeakLateral, out.Demand.Lateral) {
+	if p := a.Point(); p != nil && rank.More(p.PeakLateral, out.Demand.Lateral) {
 		out.Demand = Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
 	}
 }
-
-// more reports whether a number is larger than another by more than rounding: of
-// equals the first is kept.
-func more(a, b float64) bool { return a > b+1e-9*math.Abs(b) }
 
 // SameCut is what becomes of the operation and the cutter of an attempt in others;
 // nil where they do not have it.

@@ -7,6 +7,7 @@ import (
 
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -74,7 +75,7 @@ func (a *Attempt) better(b Attempt) bool {
 	if slot := a.Operation == "slot"; slot != (b.Operation == "slot") {
 		return slot
 	}
-	return more(a.removal(), b.removal())
+	return rank.More(a.removal(), b.removal())
 }
 
 func (a Attempt) removal() float64 {
@@ -192,7 +193,7 @@ func Nearest(attempts []Attempt) (a *Attempt, o *reach.Outcome, asked, share flo
 			if out.Deepest != nil {
 				goes = out.Deepest.Cut.Depth / depth
 			}
-			if more(goes, share) {
+			if rank.More(goes, share) {
 				a, o, asked, share = &attempts[i], out, depth, goes
 			}
 		}

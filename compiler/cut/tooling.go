@@ -7,6 +7,7 @@ import (
 
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -75,14 +76,14 @@ func ChipLoad(read spec.Reader, e *spec.Edge, diameter float64) reach.Range {
 	}
 	last := rows[len(rows)-1]
 	switch {
-	case diameter <= read.Of(rows[0].Diameter):
+	case !rank.More(diameter, read.Of(rows[0].Diameter)):
 		return scale(rows[0])
-	case diameter >= read.Of(last.Diameter):
+	case !rank.More(read.Of(last.Diameter), diameter):
 		return scale(last)
 	}
 	for i := 1; i < len(rows); i++ {
 		a, b := rows[i-1], rows[i]
-		if diameter > read.Of(b.Diameter) {
+		if rank.More(diameter, read.Of(b.Diameter)) {
 			continue
 		}
 		t := (diameter - read.Of(a.Diameter)) / (read.Of(b.Diameter) - read.Of(a.Diameter))

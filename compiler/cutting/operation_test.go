@@ -25,9 +25,21 @@ func TestMeanForces(t *testing.T) {
 		want [3][3]float64
 	}{
 		{"6082-T6", [6]float64{631, 99, 273, 13, 10, 2.8}, [3][3]float64{{-35.365, 96.204, -45.959}, {-54.320, 32.218, -22.980}, {21.097, 34.002, -12.423}}},
-		{"7075-T6", [6]float64{767.01, 168.8, 222, 27.7, 26.6, 0.7}, [3][3]float64{{-84.616, 147.238, -31.066}, {-101.992, 34.378, -15.533}, {28.620, 65.990, -7.9998}}},
-		{"7075, high-speed steel", [6]float64{951.365, 262.597, 323.33, 11.115, 11.314, 1.105}, [3][3]float64{{-55.071, 123.441, -45.588}, {-71.970, 38.956, -22.794}, {22.632, 44.420, -11.765}}},
-		{"7075", [6]float64{1319.41, 788.83, 48.75, 19.65, 26.77, 2.05}, [3][3]float64{{-147.052, 181.979, -14.407}, {-140.543, 31.796, -7.2035}, {20.702, 86.654, -4.2851}}},
+		{
+			"7075-T6",
+			[6]float64{767.01, 168.8, 222, 27.7, 26.6, 0.7},
+			[3][3]float64{{-84.616, 147.238, -31.066}, {-101.992, 34.378, -15.533}, {28.620, 65.990, -7.9998}},
+		},
+		{
+			"7075, high-speed steel",
+			[6]float64{951.365, 262.597, 323.33, 11.115, 11.314, 1.105},
+			[3][3]float64{{-55.071, 123.441, -45.588}, {-71.970, 38.956, -22.794}, {22.632, 44.420, -11.765}},
+		},
+		{
+			"7075",
+			[6]float64{1319.41, 788.83, 48.75, 19.65, 26.77, 2.05},
+			[3][3]float64{{-147.052, 181.979, -14.407}, {-140.543, 31.796, -7.2035}, {20.702, 86.654, -4.2851}},
+		},
 	}
 	cuts := []struct {
 		name  string
@@ -40,10 +52,35 @@ func TestMeanForces(t *testing.T) {
 			TangentialEdge: s.k[3] * 1e3, NormalEdge: s.k[4] * 1e3, AxialEdge: s.k[5] * 1e3,
 		}}
 		for i, c := range cuts {
-			f := forces(t, cutting.Cut{Diameter: 20 * mm, Teeth: 4, Helix: 30 * degree, Width: c.width * 20 * mm, Depth: 2 * mm, FeedPerTooth: 0.05 * mm, Speed: 50, Mode: c.mode}, work)
+			f := forces(
+				t,
+				cutting.Cut{
+					Diameter:     20 * mm,
+					Teeth:        4,
+					Helix:        30 * degree,
+					Width:        c.width * 20 * mm,
+					Depth:        2 * mm,
+					FeedPerTooth: 0.05 * mm,
+					Speed:        50,
+					Mode:         c.mode,
+				},
+				work,
+			)
 			for k, got := range [3]float64{f.MeanFeed, f.MeanNormal, f.MeanAxial} {
 				axis := [3]string{"feed", "normal", "axial"}[k]
-				verify.Check(t, verify.Case{ID: "mean-" + s.name + "-" + c.name + "-" + axis, Quantity: "mean " + axis + " force, " + c.name + " in " + s.name, Unit: "N", Source: source, Want: s.want[i][k], RelTol: 2e-5, AbsTol: 0.0006}, got)
+				verify.Check(
+					t,
+					verify.Case{
+						ID:       "mean-" + s.name + "-" + c.name + "-" + axis,
+						Quantity: "mean " + axis + " force, " + c.name + " in " + s.name,
+						Unit:     "N",
+						Source:   source,
+						Want:     s.want[i][k],
+						RelTol:   2e-5,
+						AbsTol:   0.0006,
+					},
+					got,
+				)
 			}
 		}
 	}
@@ -54,7 +91,11 @@ func TestMeanForces(t *testing.T) {
 func TestIdentification(t *testing.T) {
 	const teeth, depth = 3, 1.5 * mm
 	mean := func(feed float64) cutting.Forces {
-		return forces(t, cutting.Cut{Diameter: 8 * mm, Teeth: teeth, Helix: 35 * degree, Depth: depth, FeedPerTooth: feed, Speed: 80, Mode: cutting.Slot}, al7075)
+		return forces(
+			t,
+			cutting.Cut{Diameter: 8 * mm, Teeth: teeth, Helix: 35 * degree, Depth: depth, FeedPerTooth: feed, Speed: 80, Mode: cutting.Slot},
+			al7075,
+		)
 	}
 	low, high := mean(0.02*mm), mean(0.08*mm)
 	slope := (high.MeanNormal - low.MeanNormal) / (0.06 * mm)
@@ -76,7 +117,11 @@ func TestFacing(t *testing.T) {
 	cut := cutting.Cut{Diameter: 250 * mm, Teeth: 12, Width: 80 * mm, Depth: 2 * mm, FeedPerTooth: fz, Speed: n, Lead: 45 * degree, Mode: cutting.Centre}
 	f := forces(t, cut, cutting.Work{Kc11: 1800 * mpa, NormalRatio: 0.4})
 	verify.Check(t, verify.Case{ID: "face-power", Quantity: "motor power", Unit: "kW", Source: page, Want: 1.68, AbsTol: 0.005}, 1800*mpa*f.RemovalRate/0.8/1e3)
-	verify.Check(t, verify.Case{ID: "face-forces", Quantity: "power at the cutter, from the forces of a turn", Unit: "kW", Source: page, Want: 1.68 * 0.8, AbsTol: 0.005}, f.MeanPower/1e3)
+	verify.Check(
+		t,
+		verify.Case{ID: "face-forces", Quantity: "power at the cutter, from the forces of a turn", Unit: "kW", Source: page, Want: 1.68 * 0.8, AbsTol: 0.005},
+		f.MeanPower/1e3,
+	)
 
 	const energy = "Kalpakjian and Schmid, problem on face milling: 100 mm wide work, 3 mm deep, 8 teeth, 300 rpm, 0.125 mm a tooth, 5 W·s/mm3; worked by hand"
 	cut = cutting.Cut{Diameter: 150 * mm, Teeth: 8, Width: 100 * mm, Depth: 3 * mm, FeedPerTooth: 0.125 * mm, Speed: 5, Mode: cutting.Centre}
@@ -89,11 +134,34 @@ func TestFacing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "face-arc", Quantity: "engagement, 160 mm cutter over 120 mm", Unit: "deg", Source: handbook, Want: 97.181, RelTol: 1e-5}, (arc.Exit-arc.Entry)/degree)
-	h, err := cutting.Cut{Diameter: 160 * mm, Teeth: 8, Width: 120 * mm, Depth: 2 * mm, FeedPerTooth: 0.2 * mm, Speed: 5, Lead: 45 * degree, Mode: cutting.Centre}.MeanChip(cutting.Work{Kc11: 1500 * mpa, Exponent: 0.22})
-	verify.Check(t, verify.Case{ID: "face-chip", Quantity: "mean chip, 0.2 mm a tooth, 45 degrees", Unit: "mm", Source: handbook, Want: 0.12507, RelTol: 4e-5}, must(t, h, err)/mm)
+	verify.Check(
+		t,
+		verify.Case{ID: "face-arc", Quantity: "engagement, 160 mm cutter over 120 mm", Unit: "deg", Source: handbook, Want: 97.181, RelTol: 1e-5},
+		(arc.Exit-arc.Entry)/degree,
+	)
+	h, err := cutting.Cut{
+		Diameter:     160 * mm,
+		Teeth:        8,
+		Width:        120 * mm,
+		Depth:        2 * mm,
+		FeedPerTooth: 0.2 * mm,
+		Speed:        5,
+		Lead:         45 * degree,
+		Mode:         cutting.Centre,
+	}.MeanChip(
+		cutting.Work{Kc11: 1500 * mpa, Exponent: 0.22},
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "face-chip", Quantity: "mean chip, 0.2 mm a tooth, 45 degrees", Unit: "mm", Source: handbook, Want: 0.12507, RelTol: 4e-5},
+		must(t, h, err)/mm,
+	)
 	kc, err := cutting.SpecificForce(1500*mpa, 0.22, h)
-	verify.Check(t, verify.Case{ID: "face-kc", Quantity: "specific force at it, 1500/0.22", Unit: "N/mm2", Source: handbook, Want: 2369.8, RelTol: 4e-5}, must(t, kc, err)/mpa)
+	verify.Check(
+		t,
+		verify.Case{ID: "face-kc", Quantity: "specific force at it, 1500/0.22", Unit: "N/mm2", Source: handbook, Want: 2369.8, RelTol: 4e-5},
+		must(t, kc, err)/mpa,
+	)
 }
 
 func drilled(t testing.TB, d cutting.Drilling, w cutting.Work) cutting.Drilled {
@@ -123,10 +191,22 @@ func TestDrilling(t *testing.T) {
 
 	const powers = "empirical laws of drilling, M = C D^1.9 f^0.8 and T = C D f^0.7, in a course on machining"
 	more := drilled(t, cutting.Drilling{Diameter: 10 * mm, Lips: 2, Feed: 0.6 * mm, Speed: 15}, cutting.Work{Kc11: 1500 * mpa, Exponent: 0.22})
-	verify.Check(t, verify.Case{ID: "drill-feed-torque", Quantity: "exponent of the feed in the torque", Unit: "-", Source: powers, Want: 0.8, AbsTol: 0.05}, math.Log2(more.Torque/d.Torque))
-	verify.Check(t, verify.Case{ID: "drill-feed-thrust", Quantity: "exponent of the feed in the thrust", Unit: "-", Source: powers, Want: 0.7, AbsTol: 0.1}, math.Log2(more.Thrust/d.Thrust))
+	verify.Check(
+		t,
+		verify.Case{ID: "drill-feed-torque", Quantity: "exponent of the feed in the torque", Unit: "-", Source: powers, Want: 0.8, AbsTol: 0.05},
+		math.Log2(more.Torque/d.Torque),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "drill-feed-thrust", Quantity: "exponent of the feed in the thrust", Unit: "-", Source: powers, Want: 0.7, AbsTol: 0.1},
+		math.Log2(more.Thrust/d.Thrust),
+	)
 	wide := drilled(t, cutting.Drilling{Diameter: 20 * mm, Lips: 2, Feed: 0.3 * mm, Speed: 15}, cutting.Work{Kc11: 1500 * mpa, Exponent: 0.22})
-	verify.Check(t, verify.Case{ID: "drill-width-torque", Quantity: "exponent of the diameter in the torque", Unit: "-", Source: powers, Want: 1.9, AbsTol: 0.11}, math.Log2(wide.Torque/d.Torque))
+	verify.Check(
+		t,
+		verify.Case{ID: "drill-width-torque", Quantity: "exponent of the diameter in the torque", Unit: "-", Source: powers, Want: 1.9, AbsTol: 0.11},
+		math.Log2(wide.Torque/d.Torque),
+	)
 }
 
 // TestDrillingSums: a hole drilled in two goes takes the torque of one, and the
@@ -147,15 +227,59 @@ func TestDrillingSums(t *testing.T) {
 func TestFinishMarks(t *testing.T) {
 	// An edge of the radius r leaves the marks of a true cutter of the diameter 2 r.
 	h, err := cutting.UnevenMarks(2*0.8*mm, 0.2*mm, []float64{0})
-	verify.Check(t, verify.Case{ID: "marks-corner", Quantity: "marks of 0.2 mm by a 0.8 mm corner", Unit: "µm", Source: "handbook tables of theoretical roughness, from memory", Want: 6.25, RelTol: 0.005}, must(t, h, err)*1e6)
-	verify.Check(t, verify.Case{ID: "marks-ra", Quantity: "Ra of them", Unit: "µm", Source: "handbook tables of theoretical roughness, f²/(32 r), from memory", Want: 1.56, RelTol: 0.035}, cutting.ArithmeticRoughness(h)*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "marks-corner",
+			Quantity: "marks of 0.2 mm by a 0.8 mm corner",
+			Unit:     "µm",
+			Source:   "handbook tables of theoretical roughness, from memory",
+			Want:     6.25,
+			RelTol:   0.005,
+		},
+		must(t, h, err)*1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "marks-ra",
+			Quantity: "Ra of them",
+			Unit:     "µm",
+			Source:   "handbook tables of theoretical roughness, f²/(32 r), from memory",
+			Want:     1.56,
+			RelTol:   0.035,
+		},
+		cutting.ArithmeticRoughness(h)*1e6,
+	)
 	// The tolerances are what a parabola is off a circle, (s/4r)², and a trochoid,
 	// 2 z fz/(π D).
 	h, err = cutting.UnevenMarks(10*mm, 0.5*mm, []float64{0})
-	verify.Check(t, verify.Case{ID: "scallop", Quantity: "scallop of a 10 mm ball at 0.5 mm steps", Unit: "µm", Source: "toolmaker's page, h = R (1 - cos arcsin(P/2R)); worked by hand", Want: 6.2539, RelTol: 7e-4}, must(t, h, err)*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "scallop",
+			Quantity: "scallop of a 10 mm ball at 0.5 mm steps",
+			Unit:     "µm",
+			Source:   "toolmaker's page, h = R (1 - cos arcsin(P/2R)); worked by hand",
+			Want:     6.2539,
+			RelTol:   7e-4,
+		},
+		must(t, h, err)*1e6,
+	)
 	const trochoid = "Martellotti 1941, height of the tooth mark, fz²/(4D ± 8 z fz/π), from memory; worked by hand"
 	h, err = cutting.UnevenMarks(20*mm, 0.1*mm, []float64{0, 0})
-	verify.Check(t, verify.Case{ID: "marks-up", Quantity: "marks on a wall, up milling, D 20, two teeth, 0.1 mm", Unit: "µm", Source: trochoid, Want: 0.124209, RelTol: 0.0065}, must(t, h, err)*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "marks-up",
+			Quantity: "marks on a wall, up milling, D 20, two teeth, 0.1 mm",
+			Unit:     "µm",
+			Source:   trochoid,
+			Want:     0.124209,
+			RelTol:   0.0065,
+		},
+		must(t, h, err)*1e6,
+	)
 	verify.Check(t, verify.Case{ID: "marks-down", Quantity: "the same, down milling", Unit: "µm", Source: trochoid, Want: 0.125801, RelTol: 0.0065}, h*1e6)
 
 	// True teeth leave fz²/4D, one tooth that does all leaves (z fz)²/4D.
@@ -178,5 +302,16 @@ func TestRootStrength(t *testing.T) {
 	if err != nil || len(roots) != 1 {
 		t.Fatal(roots, err)
 	}
-	verify.Check(t, verify.Case{ID: "root-6", Quantity: "bending moment of a 6 mm carbide cutter at 1200 N/mm2", Unit: "N·m", Source: "bending stress M c / I with the equivalent diameter of Kops and Vo 1990; worked by hand", Want: 10.423, RelTol: 5e-5}, roots[0].Moment)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "root-6",
+			Quantity: "bending moment of a 6 mm carbide cutter at 1200 N/mm2",
+			Unit:     "N·m",
+			Source:   "bending stress M c / I with the equivalent diameter of Kops and Vo 1990; worked by hand",
+			Want:     10.423,
+			RelTol:   5e-5,
+		},
+		roots[0].Moment,
+	)
 }

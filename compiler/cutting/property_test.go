@@ -264,7 +264,11 @@ func TestTrapChipThickness(t *testing.T) {
 func TestTrapThinning(t *testing.T) {
 	factor, err := cutting.ThinningFactor(0.1)
 	near(t, "thickest chip", must(t, factor, err)*0.05*mm, 0.03*mm, 1e-12)
-	f := forces(t, cutting.Cut{Diameter: 6 * mm, Teeth: 2, Width: 0.6 * mm, Depth: mm, FeedPerTooth: 0.05 * mm, Speed: 100, Mode: cutting.Down}, cutting.Work{Kc11: 800 * mpa, Exponent: 0.25})
+	f := forces(
+		t,
+		cutting.Cut{Diameter: 6 * mm, Teeth: 2, Width: 0.6 * mm, Depth: mm, FeedPerTooth: 0.05 * mm, Speed: 100, Mode: cutting.Down},
+		cutting.Work{Kc11: 800 * mpa, Exponent: 0.25},
+	)
 	near(t, "thickest chip of the cut", f.MaxChip, 0.03*mm, 1e-12)
 }
 

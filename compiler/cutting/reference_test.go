@@ -53,7 +53,11 @@ func TestSpecificForceTable(t *testing.T) {
 		{"C5-020", "Mn and CrNi steel", 2350, 0.21, 1, 2550},
 	} {
 		kc, err := cutting.SpecificForce(c.kc11*mpa, c.mc, c.feed*math.Sin(math.Pi/4)*mm)
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "specific cutting force, " + c.steel, Unit: "N/mm2", Source: source, Want: c.want, RelTol: 0.035}, must(t, kc, err)/mpa)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "specific cutting force, " + c.steel, Unit: "N/mm2", Source: source, Want: c.want, RelTol: 0.035},
+			must(t, kc, err)/mpa,
+		)
 	}
 }
 
@@ -76,17 +80,43 @@ func TestSpecificForceGroups(t *testing.T) {
 		{"C5-033", "group 27, brass 90 HB, chip 0.1 mm", 700, 0.27, 0.1, 1303.5},
 	} {
 		kc, err := cutting.SpecificForce(c.kc11*mpa, c.mc, c.h*mm)
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "specific cutting force, " + c.material, Unit: "N/mm2", Source: source, Want: c.want, RelTol: 0.001}, must(t, kc, err)/mpa)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "specific cutting force, " + c.material, Unit: "N/mm2", Source: source, Want: c.want, RelTol: 0.001},
+			must(t, kc, err)/mpa,
+		)
 	}
 }
 
 func TestMeanChip(t *testing.T) {
 	h, err := cutting.MeanChipThickness(0.1*mm, 10.0/20)
-	verify.Check(t, verify.Case{ID: "C5-037", Quantity: "mean chip, D 20 mm, width 10 mm, 0.1 mm a tooth", Unit: "mm", Source: "Dietrich and Tschaetsch, Praxis der Zerspantechnik, 11th edition; number recomputed", Want: 0.063662, RelTol: 2e-5}, must(t, h, err)/mm)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C5-037",
+			Quantity: "mean chip, D 20 mm, width 10 mm, 0.1 mm a tooth",
+			Unit:     "mm",
+			Source:   "Dietrich and Tschaetsch, Praxis der Zerspantechnik, 11th edition; number recomputed",
+			Want:     0.063662,
+			RelTol:   2e-5,
+		},
+		must(t, h, err)/mm,
+	)
 
 	h, err = cutting.MeanChipThickness(0.05*mm, 3.0/10)
 	kc, err2 := cutting.SpecificForce(1780*mpa, 0.17, must(t, h, err))
-	verify.Check(t, verify.Case{ID: "C5-041", Quantity: "mean force a tooth, steel 1780/0.17, D 10, width 3, depth 5, 0.05 mm a tooth", Unit: "N", Source: "Kienzle's law with the mean chip of Dietrich and Tschaetsch; number recomputed", Want: 428.67, RelTol: 0.001}, must(t, kc, err2)*h*5*mm)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C5-041",
+			Quantity: "mean force a tooth, steel 1780/0.17, D 10, width 3, depth 5, 0.05 mm a tooth",
+			Unit:     "N",
+			Source:   "Kienzle's law with the mean chip of Dietrich and Tschaetsch; number recomputed",
+			Want:     428.67,
+			RelTol:   0.001,
+		},
+		must(t, kc, err2)*h*5*mm,
+	)
 }
 
 // TestSlotMeanForces compares the mean forces of a slot with the closed form
@@ -104,8 +134,16 @@ func TestSlotMeanForces(t *testing.T) {
 		t.Fatal(err)
 	}
 	verify.Check(t, verify.Case{ID: "slot-feed", Quantity: "mean feed force of a slot", Unit: "N", Source: source, Want: -16.88, RelTol: 0.0005}, f.MeanFeed)
-	verify.Check(t, verify.Case{ID: "slot-normal", Quantity: "mean normal force of a slot", Unit: "N", Source: source, Want: 76.70, RelTol: 0.0005}, f.MeanNormal)
-	verify.Check(t, verify.Case{ID: "slot-axial", Quantity: "mean axial force of a slot, pulling out", Unit: "N", Source: source, Want: -28.27, RelTol: 0.0005}, f.MeanAxial)
+	verify.Check(
+		t,
+		verify.Case{ID: "slot-normal", Quantity: "mean normal force of a slot", Unit: "N", Source: source, Want: 76.70, RelTol: 0.0005},
+		f.MeanNormal,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "slot-axial", Quantity: "mean axial force of a slot, pulling out", Unit: "N", Source: source, Want: -28.27, RelTol: 0.0005},
+		f.MeanAxial,
+	)
 }
 
 // TestMeasuredAluminium holds the power law of aged aluminium against edge and
@@ -126,15 +164,48 @@ func TestMeasuredAluminium(t *testing.T) {
 		{"measured-0.10", 0.10, 1044},
 	} {
 		kc, err := cutting.SpecificForce(800*mpa, 0.25, c.h*mm)
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "specific force of aged aluminium at a chip of " + c.id[9:] + " mm, law of group 22 against measured coefficients", Unit: "N/mm2", Source: source, Want: c.want, RelTol: 0.4}, must(t, kc, err)/mpa)
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       c.id,
+				Quantity: "specific force of aged aluminium at a chip of " + c.id[9:] + " mm, law of group 22 against measured coefficients",
+				Unit:     "N/mm2",
+				Source:   source,
+				Want:     c.want,
+				RelTol:   0.4,
+			},
+			must(t, kc, err)/mpa,
+		)
 	}
 }
 
 func TestEngagement(t *testing.T) {
 	angle, err := cutting.EngagementAngle(0.25)
-	verify.Check(t, verify.Case{ID: "engagement-quarter", Quantity: "engagement at a quarter of the diameter", Unit: "deg", Source: "hand-worked: arccos(1 - 2/4)", Want: 60, AbsTol: 1e-9}, must(t, angle, err)*180/math.Pi)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "engagement-quarter",
+			Quantity: "engagement at a quarter of the diameter",
+			Unit:     "deg",
+			Source:   "hand-worked: arccos(1 - 2/4)",
+			Want:     60,
+			AbsTol:   1e-9,
+		},
+		must(t, angle, err)*180/math.Pi,
+	)
 	factor, err := cutting.ThinningFactor(0.1)
-	verify.Check(t, verify.Case{ID: "thinning-tenth", Quantity: "thickest chip over feed per tooth at a tenth of the diameter", Unit: "-", Source: "hand-worked: 2 sqrt(0.1 × 0.9)", Want: 0.6, AbsTol: 1e-12}, must(t, factor, err))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "thinning-tenth",
+			Quantity: "thickest chip over feed per tooth at a tenth of the diameter",
+			Unit:     "-",
+			Source:   "hand-worked: 2 sqrt(0.1 × 0.9)",
+			Want:     0.6,
+			AbsTol:   1e-12,
+		},
+		must(t, factor, err),
+	)
 }
 
 // TestToolStiffness compares with the plain cantilever 3 E I / L³ of the
@@ -156,7 +227,18 @@ func TestToolStiffness(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "stiffness at the tip, " + c.name, Unit: "N/mm", Source: "hand-worked: 3 E I / L^3 with the equivalent diameter of Kops and Vo 1990, 0.8 D", Want: c.want, RelTol: c.tol}, 1/give.Lateral*mm)
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       c.id,
+				Quantity: "stiffness at the tip, " + c.name,
+				Unit:     "N/mm",
+				Source:   "hand-worked: 3 E I / L^3 with the equivalent diameter of Kops and Vo 1990, 0.8 D",
+				Want:     c.want,
+				RelTol:   c.tol,
+			},
+			1/give.Lateral*mm,
+		)
 	}
 }
 
@@ -168,17 +250,80 @@ func TestSteppedShank(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 20³/(3 E I1) + (40³ - 20³)/(3 E I2), E = 580e3 N/mm2, I1 = π 4.8⁴/64 = 26.058, I2 = π 8⁴/64 = 201.06 mm4
-	verify.Check(t, verify.Case{ID: "tool-stepped", Quantity: "give at the tip, 6 mm flutes of 20 mm on an 8 mm shank, 40 mm out", Unit: "µm/N", Source: "hand-worked: stepped cantilever with the equivalent diameter of Kops and Vo 1990; shear adds 2 %", Want: 0.33651, RelTol: 0.03}, give.Lateral*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "tool-stepped",
+			Quantity: "give at the tip, 6 mm flutes of 20 mm on an 8 mm shank, 40 mm out",
+			Unit:     "µm/N",
+			Source:   "hand-worked: stepped cantilever with the equivalent diameter of Kops and Vo 1990; shear adds 2 %",
+			Want:     0.33651,
+			RelTol:   0.03,
+		},
+		give.Lateral*1e6,
+	)
 	// (20²)/(2 E I1) + (40² - 20²)/(2 E I2)
-	verify.Check(t, verify.Case{ID: "tool-stepped-slope", Quantity: "tilt of that tip by a force", Unit: "µrad/N", Source: "hand-worked: stepped cantilever", Want: 18.378, RelTol: 1e-4}, give.Slope*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "tool-stepped-slope",
+			Quantity: "tilt of that tip by a force",
+			Unit:     "µrad/N",
+			Source:   "hand-worked: stepped cantilever",
+			Want:     18.378,
+			RelTol:   1e-4,
+		},
+		give.Slope*1e6,
+	)
 }
 
 func TestSpeeds(t *testing.T) {
-	verify.Check(t, verify.Case{ID: "speed-surface", Quantity: "surface speed, 6 mm at 18000 rpm", Unit: "m/min", Source: "hand-worked: π D n", Want: 339.29, RelTol: 2e-5}, cutting.SurfaceSpeed(6*mm, 18000.0/60)*60)
-	verify.Check(t, verify.Case{ID: "speed-spindle", Quantity: "spindle speed, 10 mm at 100 m/min", Unit: "rpm", Source: "hand-worked: 1000 v / (π D)", Want: 3183.1, RelTol: 2e-5}, 100/cutting.SurfaceSpeed(10*mm, 1))
-	verify.Check(t, verify.Case{ID: "tip-speed", Quantity: "tip speed, 8 mm at 24000 rpm", Unit: "m/s", Source: "worked by hand: π D n", Want: 10.053, RelTol: 5e-5}, cutting.SurfaceSpeed(8*mm, 24000.0/60))
+	verify.Check(
+		t,
+		verify.Case{ID: "speed-surface", Quantity: "surface speed, 6 mm at 18000 rpm", Unit: "m/min", Source: "hand-worked: π D n", Want: 339.29, RelTol: 2e-5},
+		cutting.SurfaceSpeed(6*mm, 18000.0/60)*60,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "speed-spindle",
+			Quantity: "spindle speed, 10 mm at 100 m/min",
+			Unit:     "rpm",
+			Source:   "hand-worked: 1000 v / (π D)",
+			Want:     3183.1,
+			RelTol:   2e-5,
+		},
+		100/cutting.SurfaceSpeed(10*mm, 1),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "tip-speed", Quantity: "tip speed, 8 mm at 24000 rpm", Unit: "m/s", Source: "worked by hand: π D n", Want: 10.053, RelTol: 5e-5},
+		cutting.SurfaceSpeed(8*mm, 24000.0/60),
+	)
 	feed := cutting.FeedRate(0.125*mm, 8, 300.0/60)
-	verify.Check(t, verify.Case{ID: "speed-feed", Quantity: "feed of eight teeth, 0.125 mm a tooth at 300 rpm", Unit: "mm/min", Source: "hand-worked: fz z n", Want: 300, RelTol: 1e-9}, feed/mm*60)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "speed-feed",
+			Quantity: "feed of eight teeth, 0.125 mm a tooth at 300 rpm",
+			Unit:     "mm/min",
+			Source:   "hand-worked: fz z n",
+			Want:     300,
+			RelTol:   1e-9,
+		},
+		feed/mm*60,
+	)
 	slot := cutting.Cut{Diameter: 100 * mm, Teeth: 8, Depth: 3 * mm, FeedPerTooth: 0.125 * mm, Speed: 300.0 / 60, Mode: cutting.Slot}
-	verify.Check(t, verify.Case{ID: "speed-removal", Quantity: "removal, 100 mm wide and 3 mm deep at 300 mm/min", Unit: "cm3/min", Source: "hand-worked: ae ap vf", Want: 90, RelTol: 1e-9}, forces(t, slot, cutting.Work{Kc11: 800 * mpa}).RemovalRate*1e6*60)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "speed-removal",
+			Quantity: "removal, 100 mm wide and 3 mm deep at 300 mm/min",
+			Unit:     "cm3/min",
+			Source:   "hand-worked: ae ap vf",
+			Want:     90,
+			RelTol:   1e-9,
+		},
+		forces(t, slot, cutting.Work{Kc11: 800 * mpa}).RemovalRate*1e6*60,
+	)
 }

@@ -88,7 +88,11 @@ func TestTimeStepping(t *testing.T) {
 			{"peak torque", "N·mm", f.PeakTorque / mm, c.most, 0.008},
 			{"torque, root mean square", "N·mm", f.RMSTorque / mm, c.usual, 0.006},
 		} {
-			verify.Check(t, verify.Case{ID: c.id + "-" + r.name, Quantity: r.name + ", " + c.what, Unit: r.unit, Source: source, Want: r.want, RelTol: r.tol}, r.got)
+			verify.Check(
+				t,
+				verify.Case{ID: c.id + "-" + r.name, Quantity: r.name + ", " + c.what, Unit: r.unit, Source: source, Want: r.want, RelTol: r.tol},
+				r.got,
+			)
 		}
 	}
 }

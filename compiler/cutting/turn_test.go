@@ -175,7 +175,17 @@ func TestLeaning(t *testing.T) {
 
 // TestManyTeeth: a cutter with more teeth than are told apart obeys the same sum.
 func TestManyTeeth(t *testing.T) {
-	c := cutting.Cut{Diameter: 80 * mm, Teeth: 30, Width: 60 * mm, Depth: 4 * mm, Helix: 0.2, FeedPerTooth: 0.05 * mm, Speed: 10, Runout: 0.08 * mm, Mode: cutting.Centre}
+	c := cutting.Cut{
+		Diameter:     80 * mm,
+		Teeth:        30,
+		Width:        60 * mm,
+		Depth:        4 * mm,
+		Helix:        0.2,
+		FeedPerTooth: 0.05 * mm,
+		Speed:        10,
+		Runout:       0.08 * mm,
+		Mode:         cutting.Centre,
+	}
 	f := forces(t, c, al6082)
 	near(t, "power", f.MeanPower, 2*math.Pi*c.Speed*f.MeanTorque, 2e-3)
 	if f.CuttingTeeth == 0 || f.CuttingTeeth > 30 {
@@ -342,7 +352,15 @@ func TestOddNumbers(t *testing.T) {
 // its power, at the speed that steel asks of a 12 mm cutter.
 func TestTrapTopSpeed(t *testing.T) {
 	w := cutting.Work{Kc11: 1350 * mpa, Exponent: 0.21, MinChip: 0.01 * mm, NormalRatio: 0.45, AxialRatio: 0.2}
-	c := cutting.Cut{Diameter: 12 * mm, Teeth: 4, Helix: 0.6, Depth: 4 * mm, FeedPerTooth: 0.05 * mm, Speed: 120.0 / 60 / cutting.SurfaceSpeed(12*mm, 1), Mode: cutting.Slot}
+	c := cutting.Cut{
+		Diameter:     12 * mm,
+		Teeth:        4,
+		Helix:        0.6,
+		Depth:        4 * mm,
+		FeedPerTooth: 0.05 * mm,
+		Speed:        120.0 / 60 / cutting.SurfaceSpeed(12*mm, 1),
+		Mode:         cutting.Slot,
+	}
 	f := forces(t, c, w)
 	const power, top = 2200.0, 400.0 // W, rev/s
 	if f.MeanPower > power {

@@ -115,7 +115,18 @@ func TestGiveUnderAcceleration(t *testing.T) {
 	belt := someBelt()
 	belt.Specific, belt.Bracket = 30e6*belt.Length/(4*belt.Width), 0
 	in.Mechanism, in.Reduction.Stiffness = belt, 0
-	verify.Check(t, verify.Case{ID: "M-023", Quantity: "give of 250 kg on 30 N/µm at 1 m/s²", Unit: "µm", Source: "common practice, worked by hand: m a/k", Want: 8.3333, RelTol: 1e-4}, analysed(t, in).AccelerationGive*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-023",
+			Quantity: "give of 250 kg on 30 N/µm at 1 m/s²",
+			Unit:     "µm",
+			Source:   "common practice, worked by hand: m a/k",
+			Want:     8.3333,
+			RelTol:   1e-4,
+		},
+		analysed(t, in).AccelerationGive*1e6,
+	)
 }
 
 func TestAxisChecksFail(t *testing.T) {
@@ -257,10 +268,12 @@ func TestAxisMonotone(t *testing.T) {
 	if longer.CriticalSpeed >= base.CriticalSpeed || longer.BucklingLoad >= base.BucklingLoad || longer.InertiaRatio <= base.InertiaRatio {
 		t.Error("a longer screw is no worse")
 	}
-	if thicker.CriticalSpeed <= base.CriticalSpeed || thicker.Stiffness <= base.Stiffness || thicker.SpeedByValue >= base.SpeedByValue || thicker.InertiaRatio <= base.InertiaRatio {
+	if thicker.CriticalSpeed <= base.CriticalSpeed || thicker.Stiffness <= base.Stiffness || thicker.SpeedByValue >= base.SpeedByValue ||
+		thicker.InertiaRatio <= base.InertiaRatio {
 		t.Error("a thicker screw does not whip later, give less, run into DN sooner and turn harder")
 	}
-	if heavier.AccelerationAtTop >= base.AccelerationAtTop || heavier.AxialFrequency >= base.AxialFrequency || heavier.AcceleratingPeak <= base.AcceleratingPeak {
+	if heavier.AccelerationAtTop >= base.AccelerationAtTop || heavier.AxialFrequency >= base.AxialFrequency ||
+		heavier.AcceleratingPeak <= base.AcceleratingPeak {
 		t.Error("a heavier axis is no slower")
 	}
 }

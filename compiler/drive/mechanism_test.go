@@ -123,7 +123,8 @@ func TestNutAgainstScrew(t *testing.T) {
 	if longNut.Output.Turning.Total != shortNut.Output.Turning.Total || longNut.TurningMass != shortNut.TurningMass {
 		t.Error("the nut's inertia goes with the length of the screw")
 	}
-	if longNut.TurningMass >= longScrew.TurningMass || longNut.TopFeed <= longScrew.TopFeed || longNut.Acceleration <= longScrew.Acceleration || longNut.Stiffness <= longScrew.Stiffness {
+	if longNut.TurningMass >= longScrew.TurningMass || longNut.TopFeed <= longScrew.TopFeed || longNut.Acceleration <= longScrew.Acceleration ||
+		longNut.Stiffness <= longScrew.Stiffness {
 		t.Errorf("over 3 m the nut does not win:\n%+v\n%+v", longNut, longScrew)
 	}
 	if longScrew.TopFeedBy != RuleScrewWhip || longNut.TopFeedBy == RuleScrewWhip || longNut.Output.CriticalSpeed != 0 {

@@ -65,27 +65,87 @@ func TestSpeedFactors(t *testing.T) {
 	// The inch form of the trade is raw: N = Cs · 4.76e6 d/L². Its Cs of 1.47
 	// and 2.23 are 5.9 % and 1.6 % below theory and are not used here.
 	raw := of(CriticalSpeed(SupportedSupported, inch, inch, Steel())) / rpm
-	verify.Check(t, verify.Case{ID: "D-010", Quantity: "critical speed constant, inch form", Unit: "rpm.in", Source: "ball-screw practice, raw inch form", Want: 4.76e6, RelTol: 0.003}, raw)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-010",
+			Quantity: "critical speed constant, inch form",
+			Unit:     "rpm.in",
+			Source:   "ball-screw practice, raw inch form",
+			Want:     4.76e6,
+			RelTol:   0.003,
+		},
+		raw,
+	)
 	free := of(CriticalSpeed(FixedFree, inch, inch, Steel())) / rpm
-	verify.Check(t, verify.Case{ID: "D-011", Quantity: "fixed-free over supported-supported", Unit: "-", Source: "ball-screw practice, raw inch form", Want: 0.36, RelTol: 0.014}, free/raw)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-011",
+			Quantity: "fixed-free over supported-supported",
+			Unit:     "-",
+			Source:   "ball-screw practice, raw inch form",
+			Want:     0.36,
+			RelTol:   0.014,
+		},
+		free/raw,
+	)
 	allowed := 0.8 * of(CriticalSpeed(FixedSupported, 0.022, 1.5, Steel())) / rpm
 	// 15.1 · 1e7 · 22/1500²; the factor's last digit is worth 0.3 %.
-	verify.Check(t, verify.Case{ID: "D-012", Quantity: "allowed speed, 22 mm root, 1.5 m, fixed-supported", Unit: "rpm", Source: "ball-screw practice, factor 15.1 worked by hand", Want: 1476, RelTol: 0.004}, allowed)
-	verify.Check(t, verify.Case{ID: "C6-022", Quantity: "speed from DN limit", Unit: "rpm", Source: "DN practice for ground screws", Want: 3414.6, RelTol: 1e-4},
-		of(SpeedAtValue(UsualSpeedValue().Nominal, 0.0205))/rpm)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-012",
+			Quantity: "allowed speed, 22 mm root, 1.5 m, fixed-supported",
+			Unit:     "rpm",
+			Source:   "ball-screw practice, factor 15.1 worked by hand",
+			Want:     1476,
+			RelTol:   0.004,
+		},
+		allowed,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-022", Quantity: "speed from DN limit", Unit: "rpm", Source: "DN practice for ground screws", Want: 3414.6, RelTol: 1e-4},
+		of(SpeedAtValue(UsualSpeedValue().Nominal, 0.0205))/rpm,
+	)
 }
 
 func TestBuckling(t *testing.T) {
 	of := value(t)
-	verify.Check(t, verify.Case{ID: "C6-012", Quantity: "Euler buckling factor, fixed-pinned", Unit: "-", Source: "Timoshenko and Gere, Theory of Elastic Stability", Want: 2.0457, RelTol: 0.001}, FixedSupported.BucklingFactor())
-	verify.Check(t, verify.Case{ID: "C6-014", Quantity: "column load, pinned, 16.5 mm, 900 mm", Unit: "N", Source: "Euler, closed form", Want: 9132.5, RelTol: 1e-4},
-		of(BucklingLoad(SupportedSupported, 0.0165, 0.9, Steel())))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C6-012",
+			Quantity: "Euler buckling factor, fixed-pinned",
+			Unit:     "-",
+			Source:   "Timoshenko and Gere, Theory of Elastic Stability",
+			Want:     2.0457,
+			RelTol:   0.001,
+		},
+		FixedSupported.BucklingFactor(),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-014", Quantity: "column load, pinned, 16.5 mm, 900 mm", Unit: "N", Source: "Euler, closed form", Want: 9132.5, RelTol: 1e-4},
+		of(BucklingLoad(SupportedSupported, 0.0165, 0.9, Steel())),
+	)
 
 	// A round bar of unit I, length and modulus.
 	unit := Material{Modulus: 1, ShearModulus: 1, Density: 1}
 	round := math.Pow(64/math.Pi, 0.25)
-	verify.Check(t, verify.Case{ID: "D-020", Quantity: "column load over EI/L², fixed-pinned", Unit: "-", Source: "Hibbeler, Mechanics of Materials, section 13 problem", Want: 20.19, RelTol: 3e-4},
-		of(BucklingLoad(FixedSupported, round, 1, unit)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-020",
+			Quantity: "column load over EI/L², fixed-pinned",
+			Unit:     "-",
+			Source:   "Hibbeler, Mechanics of Materials, section 13 problem",
+			Want:     20.19,
+			RelTol:   3e-4,
+		},
+		of(BucklingLoad(FixedSupported, round, 1, unit)),
+	)
 
 	// Effective length factors: slenderness with d/4 = L = 1 is 1/√n.
 	for _, c := range []struct {
@@ -101,11 +161,31 @@ func TestBuckling(t *testing.T) {
 
 	// 22 kN with a design factor of 4: the bar of 37.48 mm buckles at 88 kN.
 	// The diameter's last digit is worth 4 · 0.013 %.
-	verify.Check(t, verify.Case{ID: "D-024", Quantity: "column load, pinned, 37.48 mm, 1.5 m", Unit: "kN", Source: "Shigley, Mechanical Engineering Design, 8th ed., example 4-16 (from memory)", Want: 88, RelTol: 6e-4},
-		of(BucklingLoad(SupportedSupported, 0.03748, 1.5, Material{Modulus: 207e9, ShearModulus: 79e9, Density: 7800}))/1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-024",
+			Quantity: "column load, pinned, 37.48 mm, 1.5 m",
+			Unit:     "kN",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., example 4-16 (from memory)",
+			Want:     88,
+			RelTol:   6e-4,
+		},
+		of(BucklingLoad(SupportedSupported, 0.03748, 1.5, Material{Modulus: 207e9, ShearModulus: 79e9, Density: 7800}))/1e3,
+	)
 	bar := math.Pow(64*4e-6/math.Pi, 0.25)
-	verify.Check(t, verify.Case{ID: "D-025", Quantity: "column load, fixed ends, E 10 GPa, I 400 cm4, 5 m", Unit: "N", Source: "engineering examination exercise, worked with K = 0.5", Want: 63165.5, RelTol: 1e-6},
-		of(BucklingLoad(FixedFixed, bar, 5, Material{Modulus: 10e9, ShearModulus: 4e9, Density: 1000})))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-025",
+			Quantity: "column load, fixed ends, E 10 GPa, I 400 cm4, 5 m",
+			Unit:     "N",
+			Source:   "engineering examination exercise, worked with K = 0.5",
+			Want:     63165.5,
+			RelTol:   1e-6,
+		},
+		of(BucklingLoad(FixedFixed, bar, 5, Material{Modulus: 10e9, ShearModulus: 4e9, Density: 1000})),
+	)
 
 	// The trade's allowed load m · 1000 d⁴/L² [kgf, mm], with E = 21 000
 	// kgf/mm² and a margin of 0.5 within m. The tolerance is half its last
@@ -134,10 +214,30 @@ func TestStiffness(t *testing.T) {
 		}
 		return 1 / c.Shaft
 	}
-	verify.Check(t, verify.Case{ID: "C6-016", Quantity: "screw axial stiffness, fixed-free at full length", Unit: "N/um", Source: "ME EN 7960 ball screw lecture, k = AE/L", Want: 48.9421, RelTol: 1e-4},
-		shaft(FixedFree, 0.9)/1e6)
-	verify.Check(t, verify.Case{ID: "C6-017", Quantity: "screw axial stiffness, fixed-fixed, middle", Unit: "N/um", Source: "ME EN 7960 ball screw lecture, k = 4AE/L", Want: 195.7683, RelTol: 1e-4},
-		shaft(FixedFixed, 0.45)/1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C6-016",
+			Quantity: "screw axial stiffness, fixed-free at full length",
+			Unit:     "N/um",
+			Source:   "ME EN 7960 ball screw lecture, k = AE/L",
+			Want:     48.9421,
+			RelTol:   1e-4,
+		},
+		shaft(FixedFree, 0.9)/1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C6-017",
+			Quantity: "screw axial stiffness, fixed-fixed, middle",
+			Unit:     "N/um",
+			Source:   "ME EN 7960 ball screw lecture, k = 4AE/L",
+			Want:     195.7683,
+			RelTol:   1e-4,
+		},
+		shaft(FixedFixed, 0.45)/1e6,
+	)
 }
 
 func TestTorque(t *testing.T) {
@@ -152,8 +252,23 @@ func TestTorque(t *testing.T) {
 	driven := func(force, lead, efficiency float64) float64 {
 		return of(motor.HoldingTorque(motor.Load{Transmission: screw(lead, 1, efficiency), Inertia: motor.Inertia{Mass: 1}, Weight: force}))
 	}
-	verify.Check(t, verify.Case{ID: "C6-018", Quantity: "screw drive torque", Unit: "N.m", Source: "ME EN 7960 ball screw lecture, work balance", Want: 0.88419, RelTol: 1e-4}, raised(1000, 0.005, 0.9))
-	verify.Check(t, verify.Case{ID: "C6-019", Quantity: "screw back-drive torque", Unit: "N.m", Source: "ISO 3408-1 terms, work balance", Want: 0.63662, RelTol: 1e-4}, driven(1000, 0.005, 0.8))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C6-018",
+			Quantity: "screw drive torque",
+			Unit:     "N.m",
+			Source:   "ME EN 7960 ball screw lecture, work balance",
+			Want:     0.88419,
+			RelTol:   1e-4,
+		},
+		raised(1000, 0.005, 0.9),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-019", Quantity: "screw back-drive torque", Unit: "N.m", Source: "ISO 3408-1 terms, work balance", Want: 0.63662, RelTol: 1e-4},
+		driven(1000, 0.005, 0.8),
+	)
 
 	// thread returns the torques of a power screw: to raise, and that the load
 	// makes by itself.
@@ -162,17 +277,72 @@ func TestTorque(t *testing.T) {
 		return raised(force, lead, forward), driven(force, lead, backward)
 	}
 	raise, back := thread(6400, 0.008, 0.030, 0.08)
-	verify.Check(t, verify.Case{ID: "D-030", Quantity: "power screw 6.4 kN, torque to raise", Unit: "N.m", Source: "Shigley, Mechanical Engineering Design, 8th ed., example 8-1 (from memory)", Want: 15.94, RelTol: 4e-4}, raise)
-	verify.Check(t, verify.Case{ID: "D-031", Quantity: "power screw 6.4 kN, torque by the load", Unit: "N.m", Source: "Shigley, Mechanical Engineering Design, 8th ed., example 8-1 (from memory)", Want: 0.466, RelTol: 1.2e-3}, back)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-030",
+			Quantity: "power screw 6.4 kN, torque to raise",
+			Unit:     "N.m",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., example 8-1 (from memory)",
+			Want:     15.94,
+			RelTol:   4e-4,
+		},
+		raise,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-031",
+			Quantity: "power screw 6.4 kN, torque by the load",
+			Unit:     "N.m",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., example 8-1 (from memory)",
+			Want:     0.466,
+			RelTol:   1.2e-3,
+		},
+		back,
+	)
 	raise, back = thread(6000, 0.005, 0.0225, 0.08)
-	verify.Check(t, verify.Case{ID: "D-032", Quantity: "power screw 6 kN, torque to raise", Unit: "N.m", Source: "Shigley, Mechanical Engineering Design, 8th ed., solution 8-4", Want: 10.23, RelTol: 5e-4}, raise)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-032",
+			Quantity: "power screw 6 kN, torque to raise",
+			Unit:     "N.m",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., solution 8-4",
+			Want:     10.23,
+			RelTol:   5e-4,
+		},
+		raise,
+	)
 	if back != 0 {
 		t.Errorf("the screw of Shigley's solution 8-4 locks itself, got a back-drive torque of %g N·m", back)
 	}
 	raise, _ = thread(2500*pound, 0.5*inch, 2.75*inch, 0.05*1.033)
-	verify.Check(t, verify.Case{ID: "D-033", Quantity: "Acme screw 2500 lbf, torque to raise", Unit: "lbf.in", Source: "Shigley, Mechanical Engineering Design, 8th ed., solution 8-6", Want: 377.6, RelTol: 3e-4}, raise/pound/inch)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-033",
+			Quantity: "Acme screw 2500 lbf, torque to raise",
+			Unit:     "lbf.in",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., solution 8-6",
+			Want:     377.6,
+			RelTol:   3e-4,
+		},
+		raise/pound/inch,
+	)
 	raise, _ = thread(10000*pound, 0.5*inch, 2*inch, 0.2)
-	verify.Check(t, verify.Case{ID: "D-034", Quantity: "screw jack 10 000 lbf, torque to raise", Unit: "lbf.in", Source: "Housner and Hudson, Applied Mechanics: Statics, section 5.6, problem 2 (book named from memory)", Want: 2840, RelTol: 1.8e-3}, raise/pound/inch)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-034",
+			Quantity: "screw jack 10 000 lbf, torque to raise",
+			Unit:     "lbf.in",
+			Source:   "Housner and Hudson, Applied Mechanics: Statics, section 5.6, problem 2 (book named from memory)",
+			Want:     2840,
+			RelTol:   1.8e-3,
+		},
+		raise/pound/inch,
+	)
 
 	// Printed to four figures with π as 3.14: 0.05 % high.
 	for _, c := range []struct {
@@ -188,7 +358,18 @@ func TestTorque(t *testing.T) {
 
 func TestInertia(t *testing.T) {
 	of := value(t)
-	verify.Check(t, verify.Case{ID: "C6-021", Quantity: "load inertia reflected through the screw", Unit: "kg.m2", Source: "kinetic energy, closed form", Want: 3.16629e-5, RelTol: 1e-4}, of(ReflectedInertia(50, 0.005)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C6-021",
+			Quantity: "load inertia reflected through the screw",
+			Unit:     "kg.m2",
+			Source:   "kinetic energy, closed form",
+			Want:     3.16629e-5,
+			RelTol:   1e-4,
+		},
+		of(ReflectedInertia(50, 0.005)),
+	)
 	// Steel of 0.283 lb/in³, inertia in lbf·in·s²; two figures are printed.
 	const density = 0.283 * 0.45359237 / (inch * inch * inch)
 	for _, c := range []struct {
@@ -204,22 +385,113 @@ func TestInertia(t *testing.T) {
 
 func TestLife(t *testing.T) {
 	of := value(t)
-	verify.Check(t, verify.Case{ID: "C6-023", Quantity: "ball-screw life, Ca 12 kN, Fm 3 kN", Unit: "rev", Source: "ISO 3408-5:2006", Want: 64e6, RelTol: 1e-9}, of(ScrewLife(12e3, 3e3)))
-	verify.Check(t, verify.Case{ID: "C6-026", Quantity: "preload lift-off load", Unit: "N", Source: "ISO 3408-5, preloaded nut pair (Hertz)", Want: 2828.43, RelTol: 1e-4}, of(LiftOffLoad(1000)))
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-023", Quantity: "ball-screw life, Ca 12 kN, Fm 3 kN", Unit: "rev", Source: "ISO 3408-5:2006", Want: 64e6, RelTol: 1e-9},
+		of(ScrewLife(12e3, 3e3)),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-026", Quantity: "preload lift-off load", Unit: "N", Source: "ISO 3408-5, preloaded nut pair (Hertz)", Want: 2828.43, RelTol: 1e-4},
+		of(LiftOffLoad(1000)),
+	)
 	// The load-life relation is that of ball bearings.
-	verify.Check(t, verify.Case{ID: "C6-027", Quantity: "ball-bearing life, C 16 kN, P 2 kN", Unit: "1e6 rev", Source: "ISO 281:2007", Want: 512, RelTol: 1e-9}, of(ScrewLife(16e3, 2e3))/1e6)
-	verify.Check(t, verify.Case{ID: "C6-028", Quantity: "ball-bearing life in hours, C 30 kN, P 5 kN, 1500 rpm", Unit: "h", Source: "ISO 281:2007", Want: 2400, RelTol: 1e-9},
-		of(LifeTime(of(ScrewLife(30e3, 5e3)), 1500*rpm))/3600)
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-027", Quantity: "ball-bearing life, C 16 kN, P 2 kN", Unit: "1e6 rev", Source: "ISO 281:2007", Want: 512, RelTol: 1e-9},
+		of(ScrewLife(16e3, 2e3))/1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C6-028",
+			Quantity: "ball-bearing life in hours, C 30 kN, P 5 kN, 1500 rpm",
+			Unit:     "h",
+			Source:   "ISO 281:2007",
+			Want:     2400,
+			RelTol:   1e-9,
+		},
+		of(LifeTime(of(ScrewLife(30e3, 5e3)), 1500*rpm))/3600,
+	)
 
-	verify.Check(t, verify.Case{ID: "D-040", Quantity: "life, C 3150 lb, P 2200 lb", Unit: "1e6 rev", Source: "Mott, Machine Elements, 4th ed., problem 14-3", Want: 2.94, RelTol: 1.8e-3}, of(ScrewLife(3150, 2200))/1e6)
-	verify.Check(t, verify.Case{ID: "D-041", Quantity: "life, C 3150 lb, P 4500 lb", Unit: "1e6 rev", Source: "Mott, Machine Elements, 4th ed., problem 14-3", Want: 0.343, RelTol: 1.5e-3}, of(ScrewLife(3150, 4500))/1e6)
-	verify.Check(t, verify.Case{ID: "D-042", Quantity: "life, C 12 729 lb, P 1250 lb, 880 rpm", Unit: "h", Source: "Mott, Machine Elements, 4th ed., problem 14-2", Want: 20000, RelTol: 3e-4},
-		of(LifeTime(of(ScrewLife(12729.11, 1250)), 880*rpm))/3600)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-040",
+			Quantity: "life, C 3150 lb, P 2200 lb",
+			Unit:     "1e6 rev",
+			Source:   "Mott, Machine Elements, 4th ed., problem 14-3",
+			Want:     2.94,
+			RelTol:   1.8e-3,
+		},
+		of(ScrewLife(3150, 2200))/1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-041",
+			Quantity: "life, C 3150 lb, P 4500 lb",
+			Unit:     "1e6 rev",
+			Source:   "Mott, Machine Elements, 4th ed., problem 14-3",
+			Want:     0.343,
+			RelTol:   1.5e-3,
+		},
+		of(ScrewLife(3150, 4500))/1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-042",
+			Quantity: "life, C 12 729 lb, P 1250 lb, 880 rpm",
+			Unit:     "h",
+			Source:   "Mott, Machine Elements, 4th ed., problem 14-2",
+			Want:     20000,
+			RelTol:   3e-4,
+		},
+		of(LifeTime(of(ScrewLife(12729.11, 1250)), 880*rpm))/3600,
+	)
 
 	mott := []LoadStep{{650, 600 * rpm, 30}, {750, 600 * rpm, 10}, {250, 600 * rpm, 20}}
-	verify.Check(t, verify.Case{ID: "D-044", Quantity: "mean load, three loads at one speed", Unit: "lb", Source: "Mott, Machine Elements, 4th ed., example 14-6", Want: 597, RelTol: 9e-4}, of(MeanLoad(mott)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-044",
+			Quantity: "mean load, three loads at one speed",
+			Unit:     "lb",
+			Source:   "Mott, Machine Elements, 4th ed., example 14-6",
+			Want:     597,
+			RelTol:   9e-4,
+		},
+		of(MeanLoad(mott)),
+	)
 	shigley := []LoadStep{{1.10 * 794, 2000, 0.1}, {1.25 * 636, 3000, 0.1}, {1.10 * 878, 3000, 0.3}, {1.25 * 668, 2400, 0.5}}
-	verify.Check(t, verify.Case{ID: "D-045", Quantity: "mean load, four loads at three speeds", Unit: "lbf", Source: "Shigley, Mechanical Engineering Design, 8th ed., example 11-5 (from memory)", Want: 884, RelTol: 2e-3}, of(MeanLoad(shigley)))
-	verify.Check(t, verify.Case{ID: "D-046", Quantity: "mean speed of the four", Unit: "rpm", Source: "Shigley, Mechanical Engineering Design, 8th ed., example 11-5 (from memory)", Want: 2600, RelTol: 1e-9}, of(MeanSpeed(shigley)))
-	verify.Check(t, verify.Case{ID: "D-047", Quantity: "lift-off load over preload", Unit: "-", Source: "ball-screw practice", Want: 2.83, RelTol: 1.8e-3}, of(LiftOffLoad(1)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-045",
+			Quantity: "mean load, four loads at three speeds",
+			Unit:     "lbf",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., example 11-5 (from memory)",
+			Want:     884,
+			RelTol:   2e-3,
+		},
+		of(MeanLoad(shigley)),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "D-046",
+			Quantity: "mean speed of the four",
+			Unit:     "rpm",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., example 11-5 (from memory)",
+			Want:     2600,
+			RelTol:   1e-9,
+		},
+		of(MeanSpeed(shigley)),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "D-047", Quantity: "lift-off load over preload", Unit: "-", Source: "ball-screw practice", Want: 2.83, RelTol: 1.8e-3},
+		of(LiftOffLoad(1)),
+	)
 }

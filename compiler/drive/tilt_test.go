@@ -23,10 +23,30 @@ func TestTiltingBracket(t *testing.T) {
 		{FixedFixed, 1, 16.3364, 22.9688}, {FixedFixed, 10, 19.6273, 33.1532}, {FixedFixed, 50, 21.577, 37.9528},
 	} {
 		source := "independent finite elements, cubic beam, 80 elements"
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("D-%d", 140+2*i), Quantity: fmt.Sprintf("λ² %v, bracket of %g EI/L", c.ends, c.tilt), Unit: "-", Source: source, Want: c.whips, RelTol: 1e-5},
-			of(CriticalSpeedTilting(c.ends, shaft.RootDiameter, 1, c.tilt, shaft.Material)))
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("D-%d", 141+2*i), Quantity: fmt.Sprintf("P L²/EI %v, bracket of %g EI/L", c.ends, c.tilt), Unit: "-", Source: source, Want: c.buckles, RelTol: 1e-5},
-			of(BucklingLoadTilting(c.ends, shaft.RootDiameter, 1, c.tilt, shaft.Material)))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("D-%d", 140+2*i),
+				Quantity: fmt.Sprintf("λ² %v, bracket of %g EI/L", c.ends, c.tilt),
+				Unit:     "-",
+				Source:   source,
+				Want:     c.whips,
+				RelTol:   1e-5,
+			},
+			of(CriticalSpeedTilting(c.ends, shaft.RootDiameter, 1, c.tilt, shaft.Material)),
+		)
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("D-%d", 141+2*i),
+				Quantity: fmt.Sprintf("P L²/EI %v, bracket of %g EI/L", c.ends, c.tilt),
+				Unit:     "-",
+				Source:   source,
+				Want:     c.buckles,
+				RelTol:   1e-5,
+			},
+			of(BucklingLoadTilting(c.ends, shaft.RootDiameter, 1, c.tilt, shaft.Material)),
+		)
 	}
 }
 

@@ -34,7 +34,18 @@ func TestReferenceFrequencies(t *testing.T) {
 		}
 		ms := modesOf(t, m, len(r.Frequencies))
 		for k, want := range r.Frequencies {
-			verify.Check(t, verify.Case{ID: fmt.Sprintf("%s mode %d", r.ID, k+1), Quantity: "frequency", Unit: "Hz", Source: referenceSource + r.ID, Want: want, RelTol: 2e-3}, ms.Frequency(k))
+			verify.Check(
+				t,
+				verify.Case{
+					ID:       fmt.Sprintf("%s mode %d", r.ID, k+1),
+					Quantity: "frequency",
+					Unit:     "Hz",
+					Source:   referenceSource + r.ID,
+					Want:     want,
+					RelTol:   2e-3,
+				},
+				ms.Frequency(k),
+			)
 		}
 	}
 }
@@ -77,7 +88,18 @@ func TestBeams(t *testing.T) {
 		m, unit := thinBeam(c.a, c.b)
 		ms := modesOf(t, m, 3)
 		for k, root := range c.roots {
-			verify.Check(t, verify.Case{ID: fmt.Sprintf("C4 %s %d", name, k+1), Quantity: "βL of a " + name + " beam", Unit: "-", Source: "Thomson, Theory of Vibration with Applications, appendix D", Want: root, RelTol: 3e-4}, math.Sqrt(ms.Frequency(k)/unit))
+			verify.Check(
+				t,
+				verify.Case{
+					ID:       fmt.Sprintf("C4 %s %d", name, k+1),
+					Quantity: "βL of a " + name + " beam",
+					Unit:     "-",
+					Source:   "Thomson, Theory of Vibration with Applications, appendix D",
+					Want:     root,
+					RelTol:   3e-4,
+				},
+				math.Sqrt(ms.Frequency(k)/unit),
+			)
 		}
 	}
 }
@@ -102,8 +124,30 @@ func TestFreeBeam(t *testing.T) {
 			t.Errorf("rigid motion %d at %g Hz", k, ms.Frequency(k))
 		}
 	}
-	verify.Check(t, verify.Case{ID: "C4-001 beam", Quantity: "βL of a free beam, first", Unit: "-", Source: "Thomson, Theory of Vibration with Applications, appendix D", Want: 4.73, RelTol: 3e-4}, math.Sqrt(ms.Frequency(6)/unit))
-	verify.Check(t, verify.Case{ID: "C4-002 beam", Quantity: "βL of a free beam, second", Unit: "-", Source: "Thomson, Theory of Vibration with Applications, appendix D", Want: 7.8532, RelTol: 3e-4}, math.Sqrt(ms.Frequency(7)/unit))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C4-001 beam",
+			Quantity: "βL of a free beam, first",
+			Unit:     "-",
+			Source:   "Thomson, Theory of Vibration with Applications, appendix D",
+			Want:     4.73,
+			RelTol:   3e-4,
+		},
+		math.Sqrt(ms.Frequency(6)/unit),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C4-002 beam",
+			Quantity: "βL of a free beam, second",
+			Unit:     "-",
+			Source:   "Thomson, Theory of Vibration with Applications, appendix D",
+			Want:     7.8532,
+			RelTol:   3e-4,
+		},
+		math.Sqrt(ms.Frequency(7)/unit),
+	)
 }
 
 // TestTipMass: a cantilever whose tip carries its own mass once and twice.
@@ -111,8 +155,18 @@ func TestTipMass(t *testing.T) {
 	for ratio, want := range map[float64]float64{1: 1.24792, 2: 1.0762} {
 		m, unit := thinBeam([6]bool{true, true, true, true, true, true}, [6]bool{1: true, 3: true, 5: true})
 		m.Masses = []Mass{{At: At(1), Mass: ratio * m.Members[0].Section.MassPerLength * 2}} // the beam is 2 m long
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4 tip mass %g", ratio), Quantity: "βL of a cantilever with a tip mass", Unit: "-", Source: "Blevins, Formulas for Natural Frequency and Mode Shape, table 8-8", Want: want, RelTol: 1e-4},
-			math.Sqrt(modesOf(t, m, 1).Frequency(0)/unit))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("C4 tip mass %g", ratio),
+				Quantity: "βL of a cantilever with a tip mass",
+				Unit:     "-",
+				Source:   "Blevins, Formulas for Natural Frequency and Mode Shape, table 8-8",
+				Want:     want,
+				RelTol:   1e-4,
+			},
+			math.Sqrt(modesOf(t, m, 1).Frequency(0)/unit),
+		)
 	}
 }
 
@@ -130,7 +184,18 @@ func TestOffCentreMasses(t *testing.T) {
 	}
 	ms := modesOf(t, m, 6)
 	for k, want := range []float64{1.723, 1.727, 7.413, 9.972, 18.155, 26.957} {
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4 FV4 %d", k+1), Quantity: "cantilever with off-centre masses, frequency", Unit: "Hz", Source: "NAFEMS R0015, Selected Benchmarks for Natural Frequency Analysis, 1987, test 4", Want: want, RelTol: 1e-3}, ms.Frequency(k))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("C4 FV4 %d", k+1),
+				Quantity: "cantilever with off-centre masses, frequency",
+				Unit:     "Hz",
+				Source:   "NAFEMS R0015, Selected Benchmarks for Natural Frequency Analysis, 1987, test 4",
+				Want:     want,
+				RelTol:   1e-3,
+			},
+			ms.Frequency(k),
+		)
 	}
 }
 
@@ -152,7 +217,18 @@ func TestPinEndedCross(t *testing.T) {
 	}
 	ms := modesOf(t, m, 8)
 	for k, want := range []float64{11.336, 17.709, 17.709, 17.709, 45.345, 57.39, 57.39, 57.39} {
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4 FV1 %d", k+1), Quantity: "pin-ended cross, frequency", Unit: "Hz", Source: "NAFEMS R0015, Selected Benchmarks for Natural Frequency Analysis, 1987, test 1", Want: want, RelTol: 6e-3}, ms.Frequency(k))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("C4 FV1 %d", k+1),
+				Quantity: "pin-ended cross, frequency",
+				Unit:     "Hz",
+				Source:   "NAFEMS R0015, Selected Benchmarks for Natural Frequency Analysis, 1987, test 1",
+				Want:     want,
+				RelTol:   6e-3,
+			},
+			ms.Frequency(k),
+		)
 	}
 }
 
@@ -164,7 +240,15 @@ func TestDeepBeam(t *testing.T) {
 	const cowper = 10 * 1.3 / (12 + 11*0.3)
 	area, second := side*side, math.Pow(side, 4)/12
 	ga := cowper * g * area
-	s := Section{EA: e * area, EIy: e * second, EIz: e * second, GJ: g * 0.1405770 * math.Pow(side, 4), GAy: ga, GAz: ga, MassPerLength: rho * area}.OfOneMaterial()
+	s := Section{
+		EA:            e * area,
+		EIy:           e * second,
+		EIz:           e * second,
+		GJ:            g * 0.1405770 * math.Pow(side, 4),
+		GAy:           ga,
+		GAz:           ga,
+		MassPerLength: rho * area,
+	}.OfOneMaterial()
 	m := &Model{
 		Nodes:   []Node{node(0, 0, 0, [6]bool{0: true, 1: true, 2: true, 3: true}), node(length, 0, 0, [6]bool{1: true, 2: true})},
 		Members: []Member{{A: At(0), B: At(1), Section: s, Orient: r3.Vec{Z: 1}}},
@@ -180,7 +264,18 @@ func TestDeepBeam(t *testing.T) {
 		{5, 148.31, nafems + " (from memory)"}, {6, 148.31, nafems + " (from memory)"}, {7, 213.61, nafems},
 		{8, 284.55, nafems + " (from memory)"}, {9, 284.55, nafems + " (from memory)"},
 	} {
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4 FV5 %d", c.mode), Quantity: "deep simply supported beam, frequency", Unit: "Hz", Source: c.source, Want: c.want, RelTol: 4e-3}, ms.Frequency(c.mode-1))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("C4 FV5 %d", c.mode),
+				Quantity: "deep simply supported beam, frequency",
+				Unit:     "Hz",
+				Source:   c.source,
+				Want:     c.want,
+				RelTol:   4e-3,
+			},
+			ms.Frequency(c.mode-1),
+		)
 	}
 	// The closed form: a ω⁴ − b ω² + c = 0 for k = nπ/L.
 	for i, mode := range []int{1, 5, 8} {
@@ -189,7 +284,18 @@ func TestDeepBeam(t *testing.T) {
 		b := rho*area + rho*second*k*k + e*second*rho*area/ga*k*k
 		c := e * second * math.Pow(k, 4)
 		want := math.Sqrt((b-math.Sqrt(b*b-4*a*c))/(2*a)) / (2 * math.Pi)
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("deep beam %d", i+1), Quantity: "deep simply supported beam, closed form", Unit: "Hz", Source: "Timoshenko's beam equation, simply supported; Graff, Wave Motion in Elastic Solids, section 3.4", Want: want, RelTol: 6e-4}, ms.Frequency(mode-1))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("deep beam %d", i+1),
+				Quantity: "deep simply supported beam, closed form",
+				Unit:     "Hz",
+				Source:   "Timoshenko's beam equation, simply supported; Graff, Wave Motion in Elastic Solids, section 3.4",
+				Want:     want,
+				RelTol:   6e-4,
+			},
+			ms.Frequency(mode-1),
+		)
 	}
 }
 
@@ -243,7 +349,18 @@ func TestPipeFrame(t *testing.T) {
 	}
 	ms := modesOf(t, m, 4)
 	for k, want := range []float64{111.5, 115.9, 137.6, 218.0} {
-		verify.Check(t, verify.Case{ID: fmt.Sprintf("C4-%03d", 40+k), Quantity: "pipe frame with lumped masses, frequency", Unit: "Hz", Source: "Tuba and Wright, ASME Pressure Vessel and Piping 1972 Computer Programs Verification, problem 1", Want: want, RelTol: 0.01}, ms.Frequency(k))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       fmt.Sprintf("C4-%03d", 40+k),
+				Quantity: "pipe frame with lumped masses, frequency",
+				Unit:     "Hz",
+				Source:   "Tuba and Wright, ASME Pressure Vessel and Piping 1972 Computer Programs Verification, problem 1",
+				Want:     want,
+				RelTol:   0.01,
+			},
+			ms.Frequency(k),
+		)
 	}
 }
 

@@ -24,27 +24,91 @@ func under(t *testing.T, r Gantry, force, across float64) Racked {
 func TestGantryByHand(t *testing.T) {
 	const source = "statics, worked by hand"
 	one := under(t, Gantry{Drives: []Side{{Across: -0.1, Stiffness: 40e6}}, Yaw: 24e6}, -500, 0.3)
-	verify.Check(t, verify.Case{ID: "G-100", Quantity: "racking, one drive", Unit: "µrad", Source: source + ": 500 · 0.4/24e6", Want: 8.3333, RelTol: 1e-4}, one.Angle*1e6)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-100", Quantity: "racking, one drive", Unit: "µrad", Source: source + ": 500 · 0.4/24e6", Want: 8.3333, RelTol: 1e-4},
+		one.Angle*1e6,
+	)
 	side, err := one.SideLoad(0.4)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "G-101", Quantity: "the same, side load of a carriage", Unit: "N", Source: source + ": 200/(2 · 0.4)", Want: 250, RelTol: 1e-9}, side)
-	verify.Check(t, verify.Case{ID: "G-102", Quantity: "the same, give at the drive", Unit: "µm", Source: source + ": -500/40", Want: -12.5, RelTol: 1e-9}, (one.Travel-one.Angle*-0.1)*1e6)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-101", Quantity: "the same, side load of a carriage", Unit: "N", Source: source + ": 200/(2 · 0.4)", Want: 250, RelTol: 1e-9},
+		side,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-102", Quantity: "the same, give at the drive", Unit: "µm", Source: source + ": -500/40", Want: -12.5, RelTol: 1e-9},
+		(one.Travel-one.Angle*-0.1)*1e6,
+	)
 	// Two equal drives of 40 N/µm: 150 N·m on 24e6 + 40e6 · 1²/2 = 44e6.
 	two := Gantry{Drives: []Side{{Across: 0.5, Stiffness: 40e6}, {Across: -0.5, Stiffness: 40e6}}, Yaw: 24e6}
 	racked := under(t, two, -500, 0.3)
-	verify.Check(t, verify.Case{ID: "G-103", Quantity: "racking, two servos", Unit: "µrad", Source: source + ": 150/44e6", Want: 3.4091, RelTol: 1e-4}, racked.Angle*1e6)
-	verify.Check(t, verify.Case{ID: "G-104", Quantity: "the same, give at the middle", Unit: "µm", Source: source + ": -500/80", Want: -6.25, RelTol: 1e-9}, racked.Travel*1e6)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-103", Quantity: "racking, two servos", Unit: "µrad", Source: source + ": 150/44e6", Want: 3.4091, RelTol: 1e-4},
+		racked.Angle*1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-104", Quantity: "the same, give at the middle", Unit: "µm", Source: source + ": -500/80", Want: -6.25, RelTol: 1e-9},
+		racked.Travel*1e6,
+	)
 	// A shaft of 2 kN·m/rad drives a screw of 10 mm lead: 2000/(0.01/2π)² = 790 N/µm.
-	verify.Check(t, verify.Case{ID: "G-105", Quantity: "stiffness of a side through a shaft", Unit: "N/µm", Source: source + ": 1/(1/40 + 1/789.57)", Want: 38.071, RelTol: 1e-4}, value(t)(ShaftedSide(40e6, 2000, 0.01/(2*math.Pi)))/1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-105",
+			Quantity: "stiffness of a side through a shaft",
+			Unit:     "N/µm",
+			Source:   source + ": 1/(1/40 + 1/789.57)",
+			Want:     38.071,
+			RelTol:   1e-4,
+		},
+		value(t)(ShaftedSide(40e6, 2000, 0.01/(2*math.Pi)))/1e6,
+	)
 	// Homed 0.1 mm askew without load: the two drives in series, 20 N/µm, against
 	// 24 N/µm of yaw stiffness over the metre between them.
 	two.Drives[0].Offset = 100e-6
 	skewed := under(t, two, 0, 0)
-	verify.Check(t, verify.Case{ID: "G-106", Quantity: "force between two servos homed 0.1 mm askew", Unit: "N", Source: source + ": 100e-6/(1/20e6 + 1/24e6)", Want: 1090.9, RelTol: 1e-4}, skewed.Forces[0])
-	verify.Check(t, verify.Case{ID: "G-107", Quantity: "the same, side load of a carriage", Unit: "N", Source: source + ": 1090.9 · 1/(2 · 0.4)", Want: 1363.6, RelTol: 1e-4}, value(t)(skewed.SideLoad(0.4)))
-	verify.Check(t, verify.Case{ID: "G-108", Quantity: "following-error difference at 6 m/min, Kv 25 and 20", Unit: "mm", Source: source + ": 100/20 - 100/25", Want: 1, RelTol: 1e-9}, value(t)(FollowingDifference(0.1, 25, 20))*1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-106",
+			Quantity: "force between two servos homed 0.1 mm askew",
+			Unit:     "N",
+			Source:   source + ": 100e-6/(1/20e6 + 1/24e6)",
+			Want:     1090.9,
+			RelTol:   1e-4,
+		},
+		skewed.Forces[0],
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-107",
+			Quantity: "the same, side load of a carriage",
+			Unit:     "N",
+			Source:   source + ": 1090.9 · 1/(2 · 0.4)",
+			Want:     1363.6,
+			RelTol:   1e-4,
+		},
+		value(t)(skewed.SideLoad(0.4)),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-108",
+			Quantity: "following-error difference at 6 m/min, Kv 25 and 20",
+			Unit:     "mm",
+			Source:   source + ": 100/20 - 100/25",
+			Want:     1,
+			RelTol:   1e-9,
+		},
+		value(t)(FollowingDifference(0.1, 25, 20))*1e3,
+	)
 }
 
 func someGantry(random *rand.Rand) Gantry {

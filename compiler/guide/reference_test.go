@@ -22,25 +22,92 @@ func TestLife(t *testing.T) {
 	of := value(t)
 	life := of(Life(Ball, 20e3, Base50, 4e3))
 	verify.Check(t, verify.Case{ID: "C6-030", Quantity: "ball-rail life, 50 km rating", Unit: "km", Source: "ISO 14728-1", Want: 6250, RelTol: 1e-9}, life/1e3)
-	verify.Check(t, verify.Case{ID: "C6-031", Quantity: "ball-rail rating conversion C50/C100", Unit: "-", Source: "ISO 14728-1", Want: 1.26, RelTol: 0.001}, 1/of(RatingAt(Ball, 1, Base50, Base100)))
-	verify.Check(t, verify.Case{ID: "G-001", Quantity: "roller-rail rating conversion C50/C100", Unit: "-", Source: "rail practice (from memory)", Want: 1.23, RelTol: 0.002}, 1/of(RatingAt(Roller, 1, Base50, Base100)))
-	verify.Check(t, verify.Case{ID: "G-002", Quantity: "that life at a mean of 10 m/min", Unit: "h", Source: "worked by hand: 6250 km/(10 m/min · 60)", Want: 10417, RelTol: 5e-5}, of(LifeTime(life, 10.0/60))/3600)
+	verify.Check(
+		t,
+		verify.Case{ID: "C6-031", Quantity: "ball-rail rating conversion C50/C100", Unit: "-", Source: "ISO 14728-1", Want: 1.26, RelTol: 0.001},
+		1/of(RatingAt(Ball, 1, Base50, Base100)),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-001",
+			Quantity: "roller-rail rating conversion C50/C100",
+			Unit:     "-",
+			Source:   "rail practice (from memory)",
+			Want:     1.23,
+			RelTol:   0.002,
+		},
+		1/of(RatingAt(Roller, 1, Base50, Base100)),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-002",
+			Quantity: "that life at a mean of 10 m/min",
+			Unit:     "h",
+			Source:   "worked by hand: 6250 km/(10 m/min · 60)",
+			Want:     10417,
+			RelTol:   5e-5,
+		},
+		of(LifeTime(life, 10.0/60))/3600,
+	)
 	// The load-life relation is that of rotating bearings.
-	verify.Check(t, verify.Case{ID: "G-004", Quantity: "life over rated life, C 16 kN, P 2 kN, balls", Unit: "-", Source: "ISO 281:2007", Want: 512, RelTol: 1e-9}, of(Life(Ball, 16e3, Base100, 2e3))/Base100)
-	verify.Check(t, verify.Case{ID: "G-005", Quantity: "life over rated life, C/P 6, rollers", Unit: "-", Source: "ISO 281:2007", Want: 392.5, RelTol: 0.001}, of(Life(Roller, 6, Base100, 1))/Base100)
-	verify.Check(t, verify.Case{ID: "G-006", Quantity: "life over rated life, C 91.1 kN, P 10.279 kN, rollers", Unit: "-", Source: "Shigley, Mechanical Engineering Design, 8th ed., solution 11-3", Want: 1440, RelTol: 2e-3}, of(Life(Roller, 91.1, Base100, 10.279))/Base100)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-004", Quantity: "life over rated life, C 16 kN, P 2 kN, balls", Unit: "-", Source: "ISO 281:2007", Want: 512, RelTol: 1e-9},
+		of(Life(Ball, 16e3, Base100, 2e3))/Base100,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-005", Quantity: "life over rated life, C/P 6, rollers", Unit: "-", Source: "ISO 281:2007", Want: 392.5, RelTol: 0.001},
+		of(Life(Roller, 6, Base100, 1))/Base100,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-006",
+			Quantity: "life over rated life, C 91.1 kN, P 10.279 kN, rollers",
+			Unit:     "-",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., solution 11-3",
+			Want:     1440,
+			RelTol:   2e-3,
+		},
+		of(Life(Roller, 91.1, Base100, 10.279))/Base100,
+	)
 }
 
 func TestMeanLoad(t *testing.T) {
 	of := value(t)
 	mott := []Step{{650, 30}, {750, 10}, {250, 20}}
-	verify.Check(t, verify.Case{ID: "G-010", Quantity: "mean load, three loads at one speed", Unit: "lb", Source: "Mott, Machine Elements, 4th ed., example 14-6", Want: 597, RelTol: 9e-4}, of(MeanLoad(Ball, mott)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-010",
+			Quantity: "mean load, three loads at one speed",
+			Unit:     "lb",
+			Source:   "Mott, Machine Elements, 4th ed., example 14-6",
+			Want:     597,
+			RelTol:   9e-4,
+		},
+		of(MeanLoad(Ball, mott)),
+	)
 	// A load that goes as |sin|, in many steps.
 	var sine []Step
 	for i := range 1000 {
 		sine = append(sine, Step{math.Abs(math.Sin(math.Pi * (float64(i) + 0.5) / 1000)), 1})
 	}
-	verify.Check(t, verify.Case{ID: "G-011", Quantity: "mean of a rectified sine over its peak", Unit: "-", Source: "rail practice (from memory)", Want: 0.75, RelTol: 0.007}, of(MeanLoad(Ball, sine)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-011",
+			Quantity: "mean of a rectified sine over its peak",
+			Unit:     "-",
+			Source:   "rail practice (from memory)",
+			Want:     0.75,
+			RelTol:   0.007,
+		},
+		of(MeanLoad(Ball, sine)),
+	)
 }
 
 // weibull returns a1 for a reliability R by the distribution behind the
@@ -87,7 +154,18 @@ func percent(r float64) string {
 
 func TestStaticSafety(t *testing.T) {
 	of := value(t)
-	verify.Check(t, verify.Case{ID: "G-030", Quantity: "static safety, C0 28.6 kN, 8 kN, shock factor 1.5", Unit: "-", Source: "published sizing example for profiled rails", Want: 2.38, RelTol: 2e-3}, of(StaticSafety(28.6e3, 8e3*1.5)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-030",
+			Quantity: "static safety, C0 28.6 kN, 8 kN, shock factor 1.5",
+			Unit:     "-",
+			Source:   "published sizing example for profiled rails",
+			Want:     2.38,
+			RelTol:   2e-3,
+		},
+		of(StaticSafety(28.6e3, 8e3*1.5)),
+	)
 }
 
 // The makers' four-carriage formulas, with numbers worked by hand.
@@ -112,21 +190,37 @@ func TestFourCarriages(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "G-044", Quantity: "push above the screw, rear carriages", Unit: "N", Source: source, Want: 120, RelTol: 1e-9}, loads[RearLeft].Radial)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-044", Quantity: "push above the screw, rear carriages", Unit: "N", Source: source, Want: 120, RelTol: 1e-9},
+		loads[RearLeft].Radial,
+	)
 	verify.Check(t, verify.Case{ID: "G-045", Quantity: "push above the screw, force of the screw", Unit: "N", Source: source, Want: 600, RelTol: 1e-9}, drive)
 	// 600 N backward 150 mm left of the screw: 600 · 0.15/(2 · 0.3)
 	loads, _, err = table.Loads([]Force{{X: -600, Across: 0.15, Height: -0.02}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "G-046", Quantity: "push beside the screw, side load in front", Unit: "N", Source: source, Want: 150, RelTol: 1e-9}, loads[FrontLeft].Lateral)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-046", Quantity: "push beside the screw, side load in front", Unit: "N", Source: source, Want: 150, RelTol: 1e-9},
+		loads[FrontLeft].Lateral,
+	)
 	// 300 N to the left, 80 mm in front and 200 mm up.
 	loads, _, err = table.Loads([]Force{{Y: 300, Along: 0.08, Height: 0.2}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "G-047", Quantity: "side push in front, side load in front", Unit: "N", Source: source, Want: 115, RelTol: 1e-9}, loads[FrontRight].Lateral)
-	verify.Check(t, verify.Case{ID: "G-048", Quantity: "side push above the rails, load on the left", Unit: "N", Source: source, Want: 75, RelTol: 1e-9}, loads[RearLeft].Radial)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-047", Quantity: "side push in front, side load in front", Unit: "N", Source: source, Want: 115, RelTol: 1e-9},
+		loads[FrontRight].Lateral,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-048", Quantity: "side push above the rails, load on the left", Unit: "N", Source: source, Want: 75, RelTol: 1e-9},
+		loads[RearLeft].Radial,
+	)
 }
 
 // Two carriages on one rail carry what the front and the rear pair of a table
@@ -139,9 +233,21 @@ func TestPairLoads(t *testing.T) {
 		t.Fatal(err)
 	}
 	// Weight 1000·0.05 nods forward, 400 N backward 100 mm above the screw lifts the front: net 10 N·m.
-	verify.Check(t, verify.Case{ID: "G-084", Quantity: "two carriages on one rail, front: both front ones of four", Unit: "N", Source: source, Want: 550, RelTol: 1e-9}, loads[FrontLeft].Radial+loads[FrontRight].Radial)
-	verify.Check(t, verify.Case{ID: "G-085", Quantity: "the same, rear", Unit: "N", Source: source, Want: 450, RelTol: 1e-9}, loads[RearLeft].Radial+loads[RearRight].Radial)
-	verify.Check(t, verify.Case{ID: "G-086", Quantity: "the same, roll moment of each", Unit: "N·m", Source: source + ": -1000 · 0.02/2", Want: -10, RelTol: 1e-9}, (loads[FrontRight].Radial-loads[FrontLeft].Radial)*table.Spread/2)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-084", Quantity: "two carriages on one rail, front: both front ones of four", Unit: "N", Source: source, Want: 550, RelTol: 1e-9},
+		loads[FrontLeft].Radial+loads[FrontRight].Radial,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-085", Quantity: "the same, rear", Unit: "N", Source: source, Want: 450, RelTol: 1e-9},
+		loads[RearLeft].Radial+loads[RearRight].Radial,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-086", Quantity: "the same, roll moment of each", Unit: "N·m", Source: source + ": -1000 · 0.02/2", Want: -10, RelTol: 1e-9},
+		(loads[FrontRight].Radial-loads[FrontLeft].Radial)*table.Spread/2,
+	)
 	if front := loads[FrontLeft].Lateral + loads[FrontRight].Lateral; drive != 400 || !near(front, 400*0.02/0.2, 1e-12) {
 		t.Errorf("%+v, drive %g", loads, drive)
 	}
@@ -150,8 +256,41 @@ func TestPairLoads(t *testing.T) {
 func TestEquivalentLoad(t *testing.T) {
 	of := value(t)
 	c := Carriage{Kind: Ball, Dynamic: 20e3, Base: Base100, Static: 30e3, Roll: 300, Pitch: 250, Yaw: 250}
-	verify.Check(t, verify.Case{ID: "G-050", Quantity: "equivalent load, 1 kN down, 0.5 kN across", Unit: "N", Source: "rail practice, worked by hand", Want: 1500, RelTol: 1e-9}, of(EquivalentLoad(c, Load{Radial: -1000, Lateral: 500})))
-	verify.Check(t, verify.Case{ID: "G-051", Quantity: "the same with a roll moment of 20 N·m", Unit: "N", Source: "rail practice, worked by hand", Want: 3500, RelTol: 1e-9}, of(EquivalentLoad(c, Load{Radial: 1000, Lateral: -500, Roll: 20})))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-050",
+			Quantity: "equivalent load, 1 kN down, 0.5 kN across",
+			Unit:     "N",
+			Source:   "rail practice, worked by hand",
+			Want:     1500,
+			RelTol:   1e-9,
+		},
+		of(EquivalentLoad(c, Load{Radial: -1000, Lateral: 500})),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-051",
+			Quantity: "the same with a roll moment of 20 N·m",
+			Unit:     "N",
+			Source:   "rail practice, worked by hand",
+			Want:     3500,
+			RelTol:   1e-9,
+		},
+		of(EquivalentLoad(c, Load{Radial: 1000, Lateral: -500, Roll: 20})),
+	)
 	// Hertz contact of balls: free at 2^1.5 of the preload.
-	verify.Check(t, verify.Case{ID: "G-052", Quantity: "preloaded load at lift-off over preload, balls", Unit: "-", Source: "Hertz contact, rail practice", Want: 2.83, RelTol: 1.8e-3}, of(PreloadedLoad(Ball, 1000, 2828.43))/1000)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-052",
+			Quantity: "preloaded load at lift-off over preload, balls",
+			Unit:     "-",
+			Source:   "Hertz contact, rail practice",
+			Want:     2.83,
+			RelTol:   1.8e-3,
+		},
+		of(PreloadedLoad(Ball, 1000, 2828.43))/1000,
+	)
 }

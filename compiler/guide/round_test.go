@@ -27,13 +27,32 @@ func TestRoundRowsReference(t *testing.T) {
 	}{{"G-090", 4, 1.41, 0.005}, {"G-091", 5, 1.46, 0.005}, {"G-092", 6, 1.28, 0.005}} {
 		rows := closedRows(c.rows)
 		got := of(DirectionFactor(rows, math.Pi/float64(c.rows)))
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "load between two rows over load on one, closed bushing", Unit: "-", Source: source, Want: c.want, AbsTol: c.half}, got)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "load between two rows over load on one, closed bushing", Unit: "-", Source: source, Want: c.want, AbsTol: c.half},
+			got,
+		)
 	}
-	verify.Check(t, verify.Case{ID: "G-093", Quantity: "three rows, load on one", Unit: "-", Source: source, Want: 1, RelTol: 1e-9}, of(RowFactor(closedRows(3), 0)))
+	verify.Check(
+		t,
+		verify.Case{ID: "G-093", Quantity: "three rows, load on one", Unit: "-", Source: source, Want: 1, RelTol: 1e-9},
+		of(RowFactor(closedRows(3), 0)),
+	)
 	// Pulled off, an open bushing hangs on its outer rows. Four rows over 288°
 	// stand 36° and 108° off the load: 2 cos 72° against 2 cos 36° and the
 	// nearly idle rest.
-	verify.Check(t, verify.Case{ID: "G-094", Quantity: "pull-off share of an open bushing, four rows, opening 72°", Unit: "-", Source: "worked by hand: cos 72°/cos 36°", Want: 0.382, RelTol: 1e-3}, of(DirectionFactor(OpenRows(4, 72*math.Pi/180), math.Pi)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-094",
+			Quantity: "pull-off share of an open bushing, four rows, opening 72°",
+			Unit:     "-",
+			Source:   "worked by hand: cos 72°/cos 36°",
+			Want:     0.382,
+			RelTol:   1e-3,
+		},
+		of(DirectionFactor(OpenRows(4, 72*math.Pi/180), math.Pi)),
+	)
 }
 
 func TestRoundRowsProperties(t *testing.T) {

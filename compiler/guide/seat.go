@@ -77,7 +77,7 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	g.kind(kind)
 	g.Demand(class >= Clearance && class <= Heavy, "preload class", float64(class), "one of the four classes")
 	g.Demand(kind != Roller || class != Clearance, "preload class of rollers", float64(class), "light, medium or heavy")
-	g.Demand(size >= 15e-3 && size <= 65e-3, "size of the rail", size, "15 to 65 mm")
+	g.Demand(size >= 15e-3*(1-1e-9) && size <= 65e-3*(1+1e-9), "size of the rail", size, "15 to 65 mm")
 	g.Positive("distance between the rails", spread)
 	g.Positive("distance between the carriages", pitch)
 	if g.Err != nil {

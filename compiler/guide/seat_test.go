@@ -25,19 +25,42 @@ func TestSeatTable(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "parallelism of two rails, " + kindNames[c.kind], Unit: "µm", Source: makers, Want: c.want, RelTol: 1e-9}, seat.Parallelism.Nominal*1e6)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "parallelism of two rails, " + kindNames[c.kind], Unit: "µm", Source: makers, Want: c.want, RelTol: 1e-9},
+			seat.Parallelism.Nominal*1e6,
+		)
 	}
 	seat, err := SeatFor(Ball, 20e-3, Medium, 0.5, 0.3)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "G-069", Quantity: "height of two ball rails 500 mm apart, medium preload", Unit: "µm", Source: makers, Want: 50, RelTol: 1e-9}, seat.Height.Nominal*1e6)
-	verify.Check(t, verify.Case{ID: "G-070", Quantity: "the same, loosest table, 330 µm over 500 mm", Unit: "µm", Source: "assembly table of another rail maker", Want: 330, RelTol: 1e-9}, seat.Height.High*1e6)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-069", Quantity: "height of two ball rails 500 mm apart, medium preload", Unit: "µm", Source: makers, Want: 50, RelTol: 1e-9},
+		seat.Height.Nominal*1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-070",
+			Quantity: "the same, loosest table, 330 µm over 500 mm",
+			Unit:     "µm",
+			Source:   "assembly table of another rail maker",
+			Want:     330,
+			RelTol:   1e-9,
+		},
+		seat.Height.High*1e6,
+	)
 	roller, err := SeatFor(Roller, 35e-3, Light, 0.5, 0.3)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "G-071", Quantity: "height of carriages 300 mm apart on one rail", Unit: "µm", Source: makers + ", 4.2e-5 b", Want: 12.6, RelTol: 1e-9}, roller.Along.Nominal*1e6)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-071", Quantity: "height of carriages 300 mm apart on one rail", Unit: "µm", Source: makers + ", 4.2e-5 b", Want: 12.6, RelTol: 1e-9},
+		roller.Along.Nominal*1e6,
+	)
 	// Other makers' tables for preloaded and for loose ball rails lie within the
 	// bounds.
 	for _, c := range []struct {
@@ -84,7 +107,8 @@ func TestSeatProperties(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if tight, err := SeatFor(Ball, 25e-3, class+1, 0.5, 0.3); err != nil || tight.Parallelism.Nominal >= loose.Parallelism.Nominal || tight.Height.Nominal >= loose.Height.Nominal {
+		if tight, err := SeatFor(Ball, 25e-3, class+1, 0.5, 0.3); err != nil || tight.Parallelism.Nominal >= loose.Parallelism.Nominal ||
+			tight.Height.Nominal >= loose.Height.Nominal {
 			t.Errorf("class %d is no tighter than %d: %v", class+1, class, err)
 		}
 	}
@@ -124,9 +148,21 @@ func TestSeatErrorLoads(t *testing.T) {
 		t.Fatal(err)
 	}
 	const hand = "worked by hand: a quarter of the height, half of the spread"
-	verify.Check(t, verify.Case{ID: "G-072", Quantity: "carriage load of a seat 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9}, loads.Radial)
-	verify.Check(t, verify.Case{ID: "G-073", Quantity: "carriage load of rails 10 µm too near, 150 N/µm", Unit: "N", Source: hand, Want: 750, RelTol: 1e-9}, loads.Lateral)
-	verify.Check(t, verify.Case{ID: "G-074", Quantity: "roll moment of 0.1 mrad, 20 kN·m/rad", Unit: "N·m", Source: "worked by hand", Want: 2, RelTol: 1e-9}, loads.Roll)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-072", Quantity: "carriage load of a seat 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9},
+		loads.Radial,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-073", Quantity: "carriage load of rails 10 µm too near, 150 N/µm", Unit: "N", Source: hand, Want: 750, RelTol: 1e-9},
+		loads.Lateral,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "G-074", Quantity: "roll moment of 0.1 mrad, 20 kN·m/rad", Unit: "N·m", Source: "worked by hand", Want: 2, RelTol: 1e-9},
+		loads.Roll,
+	)
 	free := onSeats([4]float64{FrontRight: 40e-6}, s.Radial)
 	for _, f := range free {
 		if !near(math.Abs(f), loads.Radial, 1e-12) {
@@ -154,9 +190,31 @@ func TestSeatErrorLoads(t *testing.T) {
 
 func TestGripJointOverhang(t *testing.T) {
 	of := value(t)
-	verify.Check(t, verify.Case{ID: "G-080", Quantity: "pull of an M5 bolt at 8.8 N·m, K 0.2", Unit: "kN", Source: "Shigley, Mechanical Engineering Design, 8th ed., equation 8-27, worked by hand", Want: 8.8, RelTol: 1e-9}, of(BoltPreload(8.8, 5e-3, 0.2))/1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-080",
+			Quantity: "pull of an M5 bolt at 8.8 N·m, K 0.2",
+			Unit:     "kN",
+			Source:   "Shigley, Mechanical Engineering Design, 8th ed., equation 8-27, worked by hand",
+			Want:     8.8,
+			RelTol:   1e-9,
+		},
+		of(BoltPreload(8.8, 5e-3, 0.2))/1e3,
+	)
 	grip := Grip{Bolts: 2, Preload: 8800, Friction: 0.12}
-	verify.Check(t, verify.Case{ID: "G-081", Quantity: "side load held by two of them at 0.12, 600 N pulling off", Unit: "N", Source: "worked by hand: 0.12 · (17600 - 600)", Want: 2040, RelTol: 1e-9}, of(grip.SideHold(-600)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "G-081",
+			Quantity: "side load held by two of them at 0.12, 600 N pulling off",
+			Unit:     "N",
+			Source:   "worked by hand: 0.12 · (17600 - 600)",
+			Want:     2040,
+			RelTol:   1e-9,
+		},
+		of(grip.SideHold(-600)),
+	)
 	if got := of(grip.SideHold(-20e3)); got != 0 {
 		t.Errorf("an open joint holds %g N", got)
 	}

@@ -463,15 +463,6 @@ func (d *Model) cutShare(axis int, read spec.Reader) (float64, error) {
 	return drive.LargestShare(math.Min(offset, distance/2), distance)
 }
 
-func (d *Model) BodyIndex(name string) int {
-	for i := range d.Spec.Bodies {
-		if d.Spec.Bodies[i].Name == name {
-			return i
-		}
-	}
-	return 0
-}
-
 // driveRange returns the nearest and the farthest distance of a drive's two
 // nodes over the axis's travel [m].
 func (d *Model) driveRange(axis int, v *spec.Drive, read spec.Reader) (near, far float64) {

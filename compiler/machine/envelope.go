@@ -7,48 +7,6 @@ import (
 	"ironbed/spec"
 )
 
-// An Envelope is what the static answers in all poses of the grid come to.
-type Envelope struct {
-	Weakest [3]Weakest // by direction of the machine
-	Sag     [3]Ranged  // by direction: how much the sag at the nose changes over the poses [m]
-	Lags    []Lag      // of the axes that gain speed
-	Feet    []FootLoad
-}
-
-// A Weakest is how stiff the machine is along one direction, in the pose in which the
-// tip of the reference cutter gives most there.
-type Weakest struct {
-	At      *Solved
-	Machine Ranged // with the cutter taken as rigid [N/m]
-	Whole   Ranged // with the cutter [N/m]
-}
-
-// A Lag is how far the tip is left behind while an axis gains speed, in the pose in
-// which that is most.
-type Lag struct {
-	Axis         int
-	At           *Solved
-	Acceleration float64 // that the spec asks of the axis [m/s2]
-	Off          r3.Vec  // of the tip against the work, at the nose [m]
-	Size         Ranged  // of it [m]
-	Log          *spec.Log
-}
-
-// A FootLoad is what a foot carries by the machine's weight, over the poses.
-type FootLoad struct {
-	Name  string
-	Place spec.Place
-	Least Ranged // [N]
-	Most  Ranged // [N]
-}
-
-// A Ranged is a number at the middle of every doubt, and at those ends of them at
-// which it could be computed.
-type Ranged struct {
-	Middle float64
-	Ends   []float64
-}
-
 // envelope goes through the poses for what is most and least in them, and holds what
 // it finds at the ends of the doubts.
 func (s *Solution) envelope() (err error) {

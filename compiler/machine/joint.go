@@ -26,24 +26,6 @@ func (d *Model) FixedPart(node int) int {
 	return -1
 }
 
-// A Hinge is what gives at a place: springs along and about three axes, with their
-// bounds.
-type Hinge struct {
-	Name  string // "gantry.beam at near_head", "joint splice"
-	What  string // what sort of joint it is
-	Place spec.Place
-	Log   *spec.Log // what was read for it
-	Axes  [3]r3.Vec
-	K     [6]joint.Bounds // along and about the axes; 0 for what does not give [N/m], [N·m/rad]
-	part  int
-	Notes []string // ranges that its model leaves
-	Bolts *joint.BoltedJoint
-	Fixed int // its place among the fixed springs
-}
-
-// bound picks one end of a stiffness's bounds.
-func bound(read spec.Reader, b joint.Bounds) float64 { return read.Between(b.Low, b.Middle, b.High) }
-
 // barely is how much stiffer than the member beside it a joint counts as rigid [-].
 const barely = 1e4
 
@@ -262,7 +244,16 @@ func fits(j *joint.HollowJoint, end *spec.OnFace) error {
 // violations words the ranges that a joint's model leaves.
 func (h *Hinge) violations(list []joint.Violation) {
 	for _, v := range list {
-		h.Notes = append(h.Notes, fmt.Sprintf("%s is %s, the model is good from %s to %s", rangeWords(v.Name), quantity.Number(v.Value), quantity.Number(v.Low), quantity.Number(v.High)))
+		h.Notes = append(
+			h.Notes,
+			fmt.Sprintf(
+				"%s is %s, the model is good from %s to %s",
+				rangeWords(v.Name),
+				quantity.Number(v.Value),
+				quantity.Number(v.Low),
+				quantity.Number(v.High),
+			),
+		)
 	}
 }
 
@@ -451,35 +442,6 @@ func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err
 		return 0, 0, err
 	}
 	return 1 / (1/radial + 1/bound(read, s.Normal)), 1 / (1/lateral + 1/bound(read, s.Shear)), nil
-}
-
-// A BoltUse is how much of what a bolted joint holds is used, by its worst bolt [-].
-type BoltUse struct {
-	Opening  float64 // of the load that opens the face
-	Slipping float64 // of the load that makes the face slip
-	Proof    float64 // of the proof load
-}
-
-// BoltsUnder holds a bolted joint against gravity and a cut that pushes from any side,
-// in a solved pose. The cut's forces are along the machine's directions [N].
-func (h *Hinge) BoltsUnder(s *Solved, cut [3]float64) (BoltUse, error) {
-	loaded := *h.Bolts
-	var force [6]float64
-	for k, v := range s.Solution.SpringForce(GravityCase, h.Fixed) {
-		force[k] = math.Abs(v)
-	}
-	for way := range cut {
-		for k, v := range s.Solution.SpringForce(way, h.Fixed) {
-			force[k] += math.Abs(v) * cut[way]
-		}
-	}
-	loaded.ShearX, loaded.ShearY, loaded.Tension = force[0], force[1], force[2]
-	loaded.MomentX, loaded.MomentY, loaded.MomentZ = force[3], force[4], force[5]
-	b, err := loaded.Bolting()
-	if err != nil {
-		return BoltUse{}, &Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the hardest cut: %v", h.Name, err)}
-	}
-	return BoltUse{Opening: b.Opening, Slipping: b.Slipping, Proof: b.ProofUsed}, nil
 }
 
 // knownJoints keeps what has been solved, as the sections do.

@@ -8,31 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/frame"
-	"ironbed/compiler/rank"
 )
-
-// ModeShares splits a mode's strain energy by part, the largest first.
-func (d *Model) ModeShares(modes *frame.Modes, k int) []PartShare {
-	var list []PartShare
-	index := map[string]int{}
-	for _, e := range modes.Energies(k) {
-		p := d.Parts[e.Part]
-		name := ShareName(p)
-		if p.kind == FootPart {
-			name = "feet"
-		}
-		n, ok := index[name]
-		if !ok {
-			n = len(list)
-			index[name] = n
-			list = append(list, PartShare{Share: Share{Name: name, Kind: p.kind, At: p.At}})
-		}
-		list[n].Part += e.Strain()
-		list[n].Parts = append(list[n].Parts, e.Part)
-	}
-	rank.By(list, func(s PartShare) float64 { return s.Part })
-	return list
-}
 
 // Motion words what moves in a mode: the body with most of the kinetic energy,
 // and whether it slides, turns or bends.

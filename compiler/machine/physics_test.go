@@ -237,19 +237,32 @@ func TestCarriageLoads(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	place := map[string]int{"table.far_front": guide.FrontLeft, "table.near_front": guide.FrontRight, "table.far_back": guide.RearLeft, "table.near_back": guide.RearRight}
+	place := map[string]int{
+		"table.far_front":  guide.FrontLeft,
+		"table.near_front": guide.FrontRight,
+		"table.far_back":   guide.RearLeft,
+		"table.near_back":  guide.RearRight,
+	}
 	random := rand.New(rand.NewSource(7))
 	between := func(most float64) float64 { return most * (2*random.Float64() - 1) }
 	for range 200 {
 		f := r3.Vec{X: between(800), Y: between(800), Z: between(800)}
 		// From the node in the middle, which stands 50 mm above the carriages.
 		arm := r3.Vec{X: between(0.3), Y: between(0.3), Z: between(0.3)}
-		solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.Node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}})
+		solution, err := system.Solve(
+			frame.Load{Forces: []frame.Force{{At: frame.Point{Node: d.Node["table.middle"], Arm: arm}, F: [6]float64{f.X, f.Y, f.Z}}}},
+		)
 		if err != nil {
 			t.Fatal(err)
 		}
 		// Across positive is to the left of the travel: +Y for a travel along +X.
-		want, _, err := guide.Table{Spread: 0.3, Pitch: 0.2, DriveHeight: 0.05}.Loads([]guide.Force{{X: f.X, Y: f.Y, Z: f.Z, Along: arm.X, Across: arm.Y, Height: arm.Z + 0.05}})
+		want, _, err := guide.Table{
+			Spread:      0.3,
+			Pitch:       0.2,
+			DriveHeight: 0.05,
+		}.Loads(
+			[]guide.Force{{X: f.X, Y: f.Y, Z: f.Z, Along: arm.X, Across: arm.Y, Height: arm.Z + 0.05}},
+		)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -262,7 +275,16 @@ func TestCarriageLoads(t *testing.T) {
 			w := want[place[c.Node]]
 			// The spring's force acts on the rail, the formula's on the carriage.
 			if math.Abs(-force[2]-w.Radial) > 0.01*most || math.Abs(math.Abs(force[1])-math.Abs(w.Lateral)) > 0.01*most {
-				t.Fatalf("%v at %v, %s: %g N onto the rail and %g N sideways, by the formula %g and %g", f, arm, c.Node, -force[2], force[1], w.Radial, w.Lateral)
+				t.Fatalf(
+					"%v at %v, %s: %g N onto the rail and %g N sideways, by the formula %g and %g",
+					f,
+					arm,
+					c.Node,
+					-force[2],
+					force[1],
+					w.Radial,
+					w.Lateral,
+				)
 			}
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -12,81 +11,6 @@ import (
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
-
-// A Pose says where each axis stands, from the start of its travel, in the
-// order of the machine's axes [m].
-type Pose []float64
-
-// String prints the pose: "x 800, y 350, z 0 mm".
-func (d *Model) PoseWords(p Pose) string {
-	var words []string
-	for i, a := range d.Spec.Axes {
-		words = append(words, a.Name+" "+quantity.Number(p[i]*1e3))
-	}
-	if len(words) == 0 {
-		return "as drawn"
-	}
-	return strings.Join(words, ", ") + " mm"
-}
-
-// Grid returns the poses with each axis at both ends and in the middle of its
-// travel, the last axis running fastest.
-func (d *Model) Grid() []Pose {
-	list := []Pose{{}}
-	for _, a := range d.Spec.Axes {
-		var next []Pose
-		for _, p := range list {
-			for _, share := range []float64{0, 0.5, 1} {
-				next = append(next, append(append(Pose{}, p...), share*d.Read.Into(d.Stiff).Of(a.Item.Travel)))
-			}
-		}
-		list = next
-	}
-	return list
-}
-
-// Middle returns the pose with each axis in the middle of its travel.
-func (d *Model) Middle() Pose {
-	p := Pose{}
-	for _, a := range d.Spec.Axes {
-		p = append(p, d.Read.Of(a.Item.Travel)/2)
-	}
-	return p
-}
-
-// Shifts returns how far each body stands from where it is drawn.
-func (d *Model) Shifts(p Pose) []r3.Vec {
-	list := make([]r3.Vec, len(d.Spec.Bodies))
-	for i, a := range d.Spec.Axes {
-		shift := r3.Scale(p[i]-d.Read.Into(d.Stiff).Of(a.Item.DrawnAt), Unit(a.Item.Direction.XYZ))
-		carried := d.Spec.CarriedBy(a.Item.Moves.Text)
-		for b := range d.Spec.Bodies {
-			for _, name := range carried {
-				if d.Spec.Bodies[b].Name == name {
-					list[b] = r3.Add(list[b], shift)
-				}
-			}
-		}
-	}
-	return list
-}
-
-// A Carriage is one carriage of a guide in a pose.
-type Carriage struct {
-	Axis, Guide string
-	Node        string // "body.node"
-	Spring      int    // index of its spring in the frame
-	Rail        *spec.Rail
-}
-
-// A Posed is the machine's frame in one pose.
-type Posed struct {
-	Frame     frame.Model
-	Shift     []r3.Vec // by body
-	Carriages []Carriage
-	drives    map[string]int // spring index by "axis.drive"
-	Pieces    [][]int        // by bar: its frame members, in order
-}
 
 // At puts the machine into a pose.
 func (d *Model) At(p Pose) (*Posed, error) {
@@ -152,7 +76,11 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 			if beyond > railOverhang {
 				return &Refused{Rule: "carriage-off-rail", At: c.At, Message: fmt.Sprintf(
 					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `drawn_at`",
-					c.Text, quantity.Number(beyond*1e3), g.Name, axis.Name)}
+					c.Text,
+					quantity.Number(beyond*1e3),
+					g.Name,
+					axis.Name,
+				)}
 			}
 			spring := len(out.Frame.Springs)
 			out.Frame.Springs = append(out.Frame.Springs, frame.Spring{B: frame.At(d.Node[c.Text]), Axes: axes, K: k, Part: part})
@@ -172,7 +100,11 @@ func GuideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
 	}
 	facing = r3.Sub(facing, r3.Scale(r3.Dot(facing, travel), travel))
 	if r3.Norm(facing) < 1e-3 {
-		return [3]r3.Vec{}, &Refused{Rule: "geometry", At: at, Message: fmt.Sprintf("guide %s faces along its own rail; give the way that the rail's top faces", g.Name)}
+		return [3]r3.Vec{}, &Refused{
+			Rule:    "geometry",
+			At:      at,
+			Message: fmt.Sprintf("guide %s faces along its own rail; give the way that the rail's top faces", g.Name),
+		}
 	}
 	facing = r3.Unit(facing)
 	return [3]r3.Vec{travel, r3.Cross(facing, travel), facing}, nil
@@ -193,7 +125,16 @@ func (d *Model) railsLieAlong() error {
 				for _, name := range members {
 					b := &d.Bars[d.ByName[body+"."+name]]
 					if math.Abs(r3.Dot(travel, r3.Unit(r3.Sub(b.To, b.From)))) < acrossTravel {
-						return &Refused{Rule: "rail-across", At: over.At, Message: fmt.Sprintf("member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end", b.Name, a.Name, a.Item.Guides[g].Name)}
+						return &Refused{
+							Rule: "rail-across",
+							At:   over.At,
+							Message: fmt.Sprintf(
+								"member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end",
+								b.Name,
+								a.Name,
+								a.Item.Guides[g].Name,
+							),
+						}
 					}
 				}
 			}

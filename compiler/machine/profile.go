@@ -13,7 +13,8 @@ type Profile struct {
 	Stock
 	Entry    *spec.Entry[spec.Section]
 	Geometry section.Properties
-	Mass     float64 // per metre [kg/m]
+	Mass     float64    // per metre [kg/m]
+	Size     [2]float64 // width and height over all; zero where its outline is not known [m]
 
 	Meshed      bool       // solved by finite elements; what follows is known then
 	ShearCentre [2]float64 // along y and z from the centroid [m]
@@ -52,6 +53,10 @@ func profileOf(m *spec.Machine, e *spec.Entry[spec.Section], read spec.Reader) (
 		return p, err
 	}
 	p.Mass = plain.MassPerLength
+	p.Size[0], p.Size[1] = Extent(Filled{Stock: s})
+	if l := e.Item.Listed; l != nil {
+		p.Size = [2]float64{read.Of(l.Width), read.Of(l.Height)}
+	}
 	if meshed(s.Shape) {
 		n, err := section.Solve(s.Shape, s.Material)
 		if err != nil {

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/frame"
 	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
@@ -79,57 +80,6 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 	return list, total, nil
 }
 
-// A Giving is what each part holds of the give at the tip of the reference cutter, in
-// the pose in which the machine gives most.
-type Giving struct {
-	Shares []Share        // the largest first, all directions together
-	Along  [3][]GiveShare // by direction of the machine, the largest first
-	Total  [3]float64     // give of the whole path, by direction [m/N]
-}
-
-// A GiveShare is what one part holds of the give along a direction.
-type GiveShare struct {
-	Share
-	Part Ranged // its share [-]
-}
-
-// giving splits the give at the tip by part, at the middle and at the ends of the
-// doubts.
-func (s *Solution) giving() error {
-	_, cutter := s.Model.Reference()
-	list, total, err := s.Model.TipShares(s.Worst, cutter)
-	if err != nil {
-		return err
-	}
-	var ends [2]map[string]Matrix
-	var totals [2]Matrix
-	for k, d := range [2]*Model{s.SoftModel, s.StiffModel} {
-		shares, whole, err := d.TipShares([2]*Solved{s.Soft, s.Stiff}[k], cutter)
-		if err != nil {
-			return err
-		}
-		ends[k], totals[k] = map[string]Matrix{}, whole
-		for _, share := range shares {
-			ends[k][share.Name] = share.Give
-		}
-	}
-	s.Giving = &Giving{}
-	for i := range 3 {
-		s.Giving.Total[i] = total[i][i]
-		rank.By(list, func(share Share) float64 { return share.Give[i][i] })
-		for _, share := range list {
-			p := GiveShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
-			for k := range ends {
-				p.Part.Ends = append(p.Part.Ends, ends[k][share.Name][i][i]/totals[k][i][i])
-			}
-			s.Giving.Along[i] = append(s.Giving.Along[i], p)
-		}
-	}
-	rank.By(list, func(share Share) float64 { return share.Give[0][0] + share.Give[1][1] + share.Give[2][2] })
-	s.Giving.Shares = list
-	return nil
-}
-
 // A PartShare is what one part stands for in a whole: in the give along a direction, in
 // a mode's strain energy.
 type PartShare struct {
@@ -196,4 +146,27 @@ func (s Share) Words(n [3]float64) string {
 		return s.Name + " in bending"
 	}
 	return s.Name + " in bending and torsion"
+}
+
+// ModeShares splits a mode's strain energy by part, the largest first.
+func (d *Model) ModeShares(modes *frame.Modes, k int) []PartShare {
+	var list []PartShare
+	index := map[string]int{}
+	for _, e := range modes.Energies(k) {
+		p := d.Parts[e.Part]
+		name := ShareName(p)
+		if p.kind == FootPart {
+			name = "feet"
+		}
+		n, ok := index[name]
+		if !ok {
+			n = len(list)
+			index[name] = n
+			list = append(list, PartShare{Share: Share{Name: name, Kind: p.kind, At: p.At}})
+		}
+		list[n].Part += e.Strain()
+		list[n].Parts = append(list[n].Parts, e.Part)
+	}
+	rank.By(list, func(s PartShare) float64 { return s.Part })
+	return list
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"ironbed/compiler/fill"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -191,10 +192,12 @@ func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 		return false
 	}
 	s.Out = along
-	if up.Force < along.Force { // the weaker hold counts
+	if rank.More(along.Force, up.Force) { // the weaker hold counts
 		s.Out = up
 	}
-	s.Bow = math.Hypot(along.Bow, up.Bow)
+	if s.Bow = math.Hypot(along.Bow, up.Bow); s.Bow < noise*s.Bar.Run {
+		s.Bow = 0 // it lies in the middle
+	}
 	return true
 }
 

@@ -1,7 +1,9 @@
 package machine
 
 import (
-	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/spec"
 )
@@ -42,100 +44,69 @@ func (s *Solution) Ends() []*Model {
 	return list
 }
 
-// Analyse solves a machine.
-func Analyse(m *spec.Machine) (*Solution, error) {
-	s := &Solution{Spec: m}
-	var err error
-	if s.Model, err = New(m, spec.At(spec.Middle)); err != nil {
-		return nil, err
-	}
-	if s.Light, err = New(m, spec.At(spec.Low)); err != nil {
-		return nil, err
-	}
-	if s.Heavy, err = New(m, spec.At(spec.High)); err != nil {
-		return nil, err
-	}
-	if !s.Model.HasTool() {
-		return s, s.stands()
-	}
-	if err := s.statics(); err != nil {
-		return nil, err
-	}
-	return s, s.dynamics()
+// An Envelope is what the static answers in all poses of the grid come to.
+type Envelope struct {
+	Weakest [3]Weakest // by direction of the machine
+	Sag     [3]Ranged  // by direction: how much the sag at the nose changes over the poses [m]
+	Lags    []Lag      // of the axes that gain speed
+	Feet    []FootLoad
 }
 
-// stands makes sure that a frame without a tool stands, and that its carriages stay
-// on their rails.
-func (s *Solution) stands() error {
-	for _, p := range s.Model.Grid() {
-		if _, err := s.Model.At(p); err != nil {
-			return err
-		}
-	}
-	_, err := s.Model.Solve(s.Model.Middle())
-	return err
+// A Weakest is how stiff the machine is along one direction, in the pose in which the
+// tip of the reference cutter gives most there.
+type Weakest struct {
+	At      *Solved
+	Machine Ranged // with the cutter taken as rigid [N/m]
+	Whole   Ranged // with the cutter [N/m]
 }
 
-// statics solves the frame in every pose, and in the worst one at the ends of the
-// doubts.
-func (s *Solution) statics() error {
-	var err error
-	if s.Poses, err = s.Model.SolveAll(s.Model.Grid(), AllCases); err != nil {
-		return err
-	}
-	if s.Worst, s.Stiffest, err = s.Model.SoftestPose(s.Poses); err != nil {
-		return err
-	}
-	models, answers, errs := [2]*Model{}, [2]*Solved{}, [2]error{}
-	EachParallel(2, func(i int) {
-		if models[i], errs[i] = New(s.Spec, spec.At([2]spec.Bound{spec.Worse, spec.Better}[i])); errs[i] == nil {
-			answers[i], errs[i] = models[i].Solve(s.Worst.Pose)
-		}
-	})
-	s.SoftModel, s.StiffModel, s.Soft, s.Stiff = models[0], models[1], answers[0], answers[1]
-	if err := errors.Join(errs[:]...); err != nil {
-		return err
-	}
-	if err := s.envelope(); err != nil {
-		return err
-	}
-	return s.giving()
+// A Lag is how far the tip is left behind while an axis gains speed, in the pose in
+// which that is most.
+type Lag struct {
+	Axis         int
+	At           *Solved
+	Acceleration float64 // that the spec asks of the axis [m/s2]
+	Off          r3.Vec  // of the tip against the work, at the nose [m]
+	Size         Ranged  // of it [m]
+	Log          *spec.Log
 }
 
-// dynamics finds how the machine rings in every pose, and in which poses a cut must
-// be held against it: the softest one, and the one that feeds a vibration most.
-func (s *Solution) dynamics() error {
-	var err error
-	if s.EveryRing, err = s.Model.Rings(s.Poses, SweepModes); err != nil {
-		return err
-	}
-	if s.LivelyOrder, err = s.Model.Liveliest(s.EveryRing); err != nil {
-		return err
-	}
-	s.Lively = s.Poses[s.LivelyOrder[0]]
-	poses := []*Solved{s.Worst}
-	if s.Lively != s.Worst {
-		poses = append(poses, s.Lively)
-	}
-	if s.Rings, err = s.Model.Rings(poses, RingModes); err != nil {
-		return err
-	}
-	for _, end := range []struct {
-		d    *Model
-		have *Solved
-		to   *[]Ring
-	}{{s.SoftModel, s.Soft, &s.SoftRings}, {s.StiffModel, s.Stiff, &s.StiffRings}} {
-		poses := []*Solved{end.have}
-		if s.Lively != s.Worst {
-			lively, err := end.d.Solve(s.Lively.Pose)
-			if err != nil {
-				return err
-			}
-			poses = append(poses, lively)
-		}
-		if *end.to, err = end.d.Rings(poses, RingModes); err != nil {
-			return err
-		}
-	}
-	return nil
+// A FootLoad is what a foot carries by the machine's weight, over the poses.
+type FootLoad struct {
+	Name  string
+	Place spec.Place
+	Least Ranged // [N]
+	Most  Ranged // [N]
 }
+
+// A Ranged is a number at the middle of every doubt, and at those ends of them at
+// which it could be computed.
+type Ranged struct {
+	Middle float64
+	Ends   []float64
+}
+
+// A Giving is what each part holds of the give at the tip of the reference cutter, in
+// the pose in which the machine gives most.
+type Giving struct {
+	Shares []Share        // the largest first, all directions together
+	Along  [3][]GiveShare // by direction of the machine, the largest first
+	Total  [3]float64     // give of the whole path, by direction [m/N]
+}
+
+// A GiveShare is what one part holds of the give along a direction.
+type GiveShare struct {
+	Share
+	Part Ranged // its share [-]
+}
+
+// ToolAxis is the way that the cutter points; down without a spindle.
+func (s *Solution) ToolAxis() r3.Vec {
+	if s.Spec.Spindle == nil {
+		return r3.Vec{Z: -1}
+	}
+	return Pointing(s.Spec.Spindle)
+}
+
+// AlongTool tells whether an axis feeds along the tool rather than across it.
+func (s *Solution) AlongTool(axis r3.Vec) bool { return math.Abs(r3.Dot(axis, s.ToolAxis())) > 0.7 }

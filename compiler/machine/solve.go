@@ -12,9 +12,6 @@ import (
 	"ironbed/compiler/frame"
 )
 
-// Gravity is standard gravity, pointing down [m/s2].
-var Gravity = r3.Vec{Z: -9.80665}
-
 // The load cases of a pose: six unit forces and moments between the nose and
 // the work, gravity, and then one acceleration an axis.
 const (
@@ -33,9 +30,6 @@ type Solved struct {
 	Lag      []r3.Vec // by axis: tip against work while it gains speed at its acceleration, at the nose [m]
 	unit     []Six    // by part: its share of nose; filled on request
 }
-
-// HasTool reports whether there is a path from the cutter to the work.
-func (d *Model) HasTool() bool { return d.Spec.Spindle != nil && d.Spec.Work != nil }
 
 // A scope says which load cases are solved.
 type scope bool
@@ -74,11 +68,6 @@ func (d *Model) loads(work []rest, which scope) []frame.Load {
 		}}})
 	}
 	return list
-}
-
-// NosePoint is the spindle's nose.
-func (d *Model) NosePoint() frame.Point {
-	return frame.Point{Node: d.Node[d.Spec.Spindle.Node.Text], Arm: Vector(d.Read.Into(d.Stiff), d.Spec.Spindle.Nose)}
 }
 
 // Solve computes one pose.
@@ -157,16 +146,6 @@ func (d *Model) shares(s *Solved) []Six {
 		s.unit[c.Part] = fromSym(c.C)
 	}
 	return s.unit
-}
-
-func fromSym(c *mat.SymDense) Six {
-	var out Six
-	for i := range 6 {
-		for j := range 6 {
-			out[i][j] = c.At(i, j)
-		}
-	}
-	return out
 }
 
 // A rest is a node of the work's body and the rule by which it takes its share

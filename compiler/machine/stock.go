@@ -109,19 +109,62 @@ func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape,
 	at := read.Of
 	switch {
 	case s.Hollow != nil:
-		return hollowOf(s.Hollow, read), fmt.Sprintf("hollow %s × %s × %s", millimetres(read, s.Hollow.Height), millimetres(read, s.Hollow.Width), millimetres(read, s.Hollow.Wall)), nil
+		return hollowOf(
+				s.Hollow,
+				read,
+			), fmt.Sprintf(
+				"hollow %s × %s × %s",
+				millimetres(read, s.Hollow.Height),
+				millimetres(read, s.Hollow.Width),
+				millimetres(read, s.Hollow.Wall),
+			), nil
 	case s.Pipe != nil:
 		return section.HollowRound{Diameter: at(s.Pipe.Diameter), Wall: at(s.Pipe.Wall)},
 			fmt.Sprintf("pipe %s × %s", millimetres(read, s.Pipe.Diameter), millimetres(read, s.Pipe.Wall)), nil
 	case s.I != nil:
-		return section.RolledI{Height: at(s.I.Height), Width: at(s.I.Width), WebThickness: at(s.I.Web), FlangeThickness: at(s.I.Flange), RootRadius: read.Of(s.I.Root)},
-			fmt.Sprintf("I %s × %s, web %s, flange %s", millimetres(read, s.I.Height), millimetres(read, s.I.Width), millimetres(read, s.I.Web), millimetres(read, s.I.Flange)), nil
+		return section.RolledI{
+				Height:          at(s.I.Height),
+				Width:           at(s.I.Width),
+				WebThickness:    at(s.I.Web),
+				FlangeThickness: at(s.I.Flange),
+				RootRadius:      read.Of(s.I.Root),
+			},
+			fmt.Sprintf(
+				"I %s × %s, web %s, flange %s",
+				millimetres(read, s.I.Height),
+				millimetres(read, s.I.Width),
+				millimetres(read, s.I.Web),
+				millimetres(read, s.I.Flange),
+			), nil
 	case s.Channel != nil:
-		return section.Channel{Height: at(s.Channel.Height), Width: at(s.Channel.Width), WebThickness: at(s.Channel.Web), FlangeThickness: at(s.Channel.Flange), RootRadius: read.Of(s.Channel.Root)},
-			fmt.Sprintf("channel %s × %s, web %s, flange %s", millimetres(read, s.Channel.Height), millimetres(read, s.Channel.Width), millimetres(read, s.Channel.Web), millimetres(read, s.Channel.Flange)), nil
+		return section.Channel{
+				Height:          at(s.Channel.Height),
+				Width:           at(s.Channel.Width),
+				WebThickness:    at(s.Channel.Web),
+				FlangeThickness: at(s.Channel.Flange),
+				RootRadius:      read.Of(s.Channel.Root),
+			},
+			fmt.Sprintf(
+				"channel %s × %s, web %s, flange %s",
+				millimetres(read, s.Channel.Height),
+				millimetres(read, s.Channel.Width),
+				millimetres(read, s.Channel.Web),
+				millimetres(read, s.Channel.Flange),
+			), nil
 	case s.Angle != nil:
-		return section.Angle{Height: at(s.Angle.Height), Width: at(s.Angle.Width), Thickness: at(s.Angle.Wall), RootRadius: read.Of(s.Angle.Root), ToeRadius: read.Of(s.Angle.Toe)},
-			fmt.Sprintf("angle %s × %s × %s", millimetres(read, s.Angle.Height), millimetres(read, s.Angle.Width), millimetres(read, s.Angle.Wall)), nil
+		return section.Angle{
+				Height:     at(s.Angle.Height),
+				Width:      at(s.Angle.Width),
+				Thickness:  at(s.Angle.Wall),
+				RootRadius: read.Of(s.Angle.Root),
+				ToeRadius:  read.Of(s.Angle.Toe),
+			},
+			fmt.Sprintf(
+				"angle %s × %s × %s",
+				millimetres(read, s.Angle.Height),
+				millimetres(read, s.Angle.Width),
+				millimetres(read, s.Angle.Wall),
+			), nil
 	case s.Bar != nil:
 		return section.Bar{Height: at(s.Bar.Height), Width: at(s.Bar.Width)},
 			fmt.Sprintf("bar %s × %s", millimetres(read, s.Bar.Height), millimetres(read, s.Bar.Width)), nil
@@ -395,3 +438,21 @@ func FillOf(s Stock, with *spec.Fill, read spec.Reader) (Filled, error) {
 
 // millimetres prints a length in mm without its unit.
 func millimetres(read spec.Reader, v spec.Value) string { return quantity.Number(read.Of(v) * 1e3) }
+
+// bound picks one end of a stiffness's bounds.
+func bound(read spec.Reader, b joint.Bounds) float64 { return read.Between(b.Low, b.Middle, b.High) }
+
+// giving is what the stiffness of a section rests on, of what was read for it.
+func giving(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		return !strings.HasSuffix(in.Path, "density") && !strings.HasSuffix(in.Path, ".listed.mass")
+	})
+}
+
+// weighing is what its weight rests on.
+func weighing(log *spec.Log) *spec.Log {
+	return log.Only(func(in spec.Input) bool {
+		_, listed, ok := strings.Cut(in.Path, ".listed.")
+		return !strings.HasSuffix(in.Path, "modulus") && (!ok || listed == "area" || listed == "mass")
+	})
+}

@@ -89,7 +89,8 @@ func (t *triangulation) locate(p Point, from int32, fixed bool) (int32, bool) {
 	}
 	// A walk in circles: look everywhere.
 	for n, c := range t.tri {
-		if c[0] >= 0 && orient(t.points[c[0]], t.points[c[1]], p) >= 0 && orient(t.points[c[1]], t.points[c[2]], p) >= 0 && orient(t.points[c[2]], t.points[c[0]], p) >= 0 {
+		if c[0] >= 0 && orient(t.points[c[0]], t.points[c[1]], p) >= 0 && orient(t.points[c[1]], t.points[c[2]], p) >= 0 &&
+			orient(t.points[c[2]], t.points[c[0]], p) >= 0 {
 			return int32(n), true
 		}
 	}

@@ -80,7 +80,17 @@ func (p *problem) model() (m *frame.Model, tool int, loss func(part int) frame.L
 	var losses []frame.Loss
 	for _, b := range p.Members {
 		mat, sec := p.Materials[b.Material], p.Sections[b.Section]
-		s := frame.Section{EA: mat.E * sec.A, EIy: mat.E * sec.Iy, EIz: mat.E * sec.Iz, GJ: mat.G * sec.J, GAy: sec.Ky * mat.G * sec.A, GAz: sec.Kz * mat.G * sec.A, MassPerLength: mat.Rho * sec.A, RotaryY: mat.Rho * sec.Iy, RotaryZ: mat.Rho * sec.Iz}
+		s := frame.Section{
+			EA:            mat.E * sec.A,
+			EIy:           mat.E * sec.Iy,
+			EIz:           mat.E * sec.Iz,
+			GJ:            mat.G * sec.J,
+			GAy:           sec.Ky * mat.G * sec.A,
+			GAz:           sec.Kz * mat.G * sec.A,
+			MassPerLength: mat.Rho * sec.A,
+			RotaryY:       mat.Rho * sec.Iy,
+			RotaryZ:       mat.Rho * sec.Iz,
+		}
 		if sec.MassPerLength > 0 {
 			s.MassPerLength, s.RotaryY, s.RotaryZ = sec.MassPerLength, sec.RhoIy, sec.RhoIz
 		}
@@ -98,7 +108,10 @@ func (p *problem) model() (m *frame.Model, tool int, loss func(part int) frame.L
 		if s.N2 != nil {
 			b = frame.At(index[*s.N2])
 		}
-		m.Springs = append(m.Springs, frame.Spring{A: frame.At(index[s.N1]), B: b, K: s.K, Axes: [3]r3.Vec{vec(s.Axes[0]), vec(s.Axes[1]), vec(s.Axes[2])}, Part: len(losses)})
+		m.Springs = append(
+			m.Springs,
+			frame.Spring{A: frame.At(index[s.N1]), B: b, K: s.K, Axes: [3]r3.Vec{vec(s.Axes[0]), vec(s.Axes[1]), vec(s.Axes[2])}, Part: len(losses)},
+		)
 		losses = append(losses, frame.EvenLoss(s.Eta))
 	}
 	for _, w := range p.Masses {

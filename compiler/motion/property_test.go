@@ -203,7 +203,12 @@ func TestRippleProperties(t *testing.T) {
 }
 
 func TestAnalyse(t *testing.T) {
-	in := Input{First: Axis{Gain: 30, Stiffness: 30e6, Friction: 60, Backlash: 5e-6}, Second: Axis{Gain: 33, Stiffness: 40e6, Friction: 80}, Feed: 0.05, Radius: 0.05}
+	in := Input{
+		First:  Axis{Gain: 30, Stiffness: 30e6, Friction: 60, Backlash: 5e-6},
+		Second: Axis{Gain: 33, Stiffness: 40e6, Friction: 80},
+		Feed:   0.05,
+		Radius: 0.05,
+	}
 	out, err := Analyse(in)
 	if err != nil {
 		t.Fatal(err)
@@ -249,7 +254,12 @@ func TestNeverLeavesTheNumbers(t *testing.T) {
 			Source     Source
 			A, B, C, D float64
 		}{
-			Input{First: Axis{Gain: 30, Stiffness: 30e6, Friction: 60, Backlash: 5e-6}, Second: Axis{Gain: 33, Feedforward: 0.5, Stiffness: 40e6}, Feed: 0.05, Radius: 0.05},
+			Input{
+				First:  Axis{Gain: 30, Stiffness: 30e6, Friction: 60, Backlash: 5e-6},
+				Second: Axis{Gain: 33, Feedforward: 0.5, Stiffness: 40e6},
+				Feed:   0.05,
+				Radius: 0.05,
+			},
 			Mode{"gantry", 40, 0.03}, BallNut{10e-3, 4e-3, 26e-3, 4e-3, 0.7}, Source{"screw", 0.01}, 0.5, 0.02, 0.7, 1.2,
 		}
 		verify.Spoil(random, &in)

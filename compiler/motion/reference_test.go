@@ -35,36 +35,121 @@ func TestGainReference(t *testing.T) {
 	} {
 		omega := math.Sqrt(c.a * c.b)
 		limit := of(StabilityLimit(Mode{"loop", omega / (2 * math.Pi), (c.a + c.b) / (2 * omega)}))
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "gain at which a cubic loop swings", Unit: "-", Source: c.source, Want: c.want, RelTol: 1e-9}, limit*omega*omega)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "gain at which a cubic loop swings", Unit: "-", Source: c.source, Want: c.want, RelTol: 1e-9},
+			limit*omega*omega,
+		)
 	}
 	usual, err := UsualGain(40)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "M-005", Quantity: "usual velocity gain over a 40 Hz mode, low", Unit: "1/s", Source: "common practice", Want: 25, RelTol: 0.01}, usual.Low)
+	verify.Check(
+		t,
+		verify.Case{ID: "M-005", Quantity: "usual velocity gain over a 40 Hz mode, low", Unit: "1/s", Source: "common practice", Want: 25, RelTol: 0.01},
+		usual.Low,
+	)
 	verify.Check(t, verify.Case{ID: "M-006", Quantity: "the same, high", Unit: "1/s", Source: "common practice", Want: 50, RelTol: 0.01}, usual.High)
 }
 
 func TestContourReference(t *testing.T) {
 	of := value(t)
-	verify.Check(t, verify.Case{ID: "M-010", Quantity: "following error at 1 m/min and Kv 1 (m/min)/mm", Unit: "mm", Source: "definition of the gain in a control maker's manual: s = v/kv", Want: 1, RelTol: 1e-9}, of(FollowingError(1.0/60, 1000.0/60, 0))*1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-010",
+			Quantity: "following error at 1 m/min and Kv 1 (m/min)/mm",
+			Unit:     "mm",
+			Source:   "definition of the gain in a control maker's manual: s = v/kv",
+			Want:     1,
+			RelTol:   1e-9,
+		},
+		of(FollowingError(1.0/60, 1000.0/60, 0))*1e3,
+	)
 	small, err := Circle(Axis{Gain: 30, Stiffness: 1}, Axis{Gain: 30, Stiffness: 1}, 0.05, 10e-3)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "M-011", Quantity: "circle of 10 mm radius at 3 m/min, Kv 30 1/s: loss of radius", Unit: "µm", Source: "first-order lag, worked by hand: 10 (1 - 1/√(1 + 0.16667²))", Want: 136.06, RelTol: 1e-4}, -small.Long*1e6)
-	verify.Check(t, verify.Case{ID: "M-012", Quantity: "line at 45°, 3 m/min, Kv 30 and 33 1/s", Unit: "µm", Source: "worked by hand: (1666.7 - 1515.2)/2", Want: 75.76, RelTol: 1e-4}, of(LineError(0.05/30, 0.05/33, math.Pi/4))*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-011",
+			Quantity: "circle of 10 mm radius at 3 m/min, Kv 30 1/s: loss of radius",
+			Unit:     "µm",
+			Source:   "first-order lag, worked by hand: 10 (1 - 1/√(1 + 0.16667²))",
+			Want:     136.06,
+			RelTol:   1e-4,
+		},
+		-small.Long*1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-012",
+			Quantity: "line at 45°, 3 m/min, Kv 30 and 33 1/s",
+			Unit:     "µm",
+			Source:   "worked by hand: (1666.7 - 1515.2)/2",
+			Want:     75.76,
+			RelTol:   1e-4,
+		},
+		of(LineError(0.05/30, 0.05/33, math.Pi/4))*1e6,
+	)
 	ellipse, err := Circle(Axis{Gain: 30, Stiffness: 1}, Axis{Gain: 33, Stiffness: 1}, 0.05, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
 	// The spread of the half axes is v ΔKv/Kv² to first order, the path being slow
 	// beside the loops.
-	verify.Check(t, verify.Case{ID: "M-013", Quantity: "half axes of the 45° ellipse of the same pair on 100 mm", Unit: "µm", Source: "first-order lag, worked by hand: 1666.7 - 1515.2", Want: 151.5, RelTol: 0.01}, (ellipse.Long-ellipse.Short)*1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-013",
+			Quantity: "half axes of the 45° ellipse of the same pair on 100 mm",
+			Unit:     "µm",
+			Source:   "first-order lag, worked by hand: 1666.7 - 1515.2",
+			Want:     151.5,
+			RelTol:   0.01,
+		},
+		(ellipse.Long-ellipse.Short)*1e6,
+	)
 	// A path that turns straight back stops short by v ln 2/Kv: 1 - e^-τ = e^-τ.
-	verify.Check(t, verify.Case{ID: "M-015", Quantity: "shortfall of a reversal, in v/Kv", Unit: "-", Source: "first-order lag, worked by hand: ln 2", Want: math.Ln2, RelTol: 1e-9}, of(CornerRounding(1, 1, math.Pi)))
-	verify.Check(t, verify.Case{ID: "M-016", Quantity: "lost motion, 60 N on 30 N/µm and 5 µm of play", Unit: "µm", Source: "worked by hand: 2 · 2 + 5", Want: 9, RelTol: 1e-9}, of(LostMotion(60, 30e6, 5e-6))*1e6)
-	verify.Check(t, verify.Case{ID: "M-017", Quantity: "flat of 9 µm on a radius of 50 mm", Unit: "mm", Source: "worked by hand: √(2 · 0.009 · 50)", Want: 0.94868, RelTol: 1e-4}, of(FlatLength(9e-6, 50e-3))*1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-015",
+			Quantity: "shortfall of a reversal, in v/Kv",
+			Unit:     "-",
+			Source:   "first-order lag, worked by hand: ln 2",
+			Want:     math.Ln2,
+			RelTol:   1e-9,
+		},
+		of(CornerRounding(1, 1, math.Pi)),
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-016",
+			Quantity: "lost motion, 60 N on 30 N/µm and 5 µm of play",
+			Unit:     "µm",
+			Source:   "worked by hand: 2 · 2 + 5",
+			Want:     9,
+			RelTol:   1e-9,
+		},
+		of(LostMotion(60, 30e6, 5e-6))*1e6,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-017",
+			Quantity: "flat of 9 µm on a radius of 50 mm",
+			Unit:     "mm",
+			Source:   "worked by hand: √(2 · 0.009 · 50)",
+			Want:     0.94868,
+			RelTol:   1e-4,
+		},
+		of(FlatLength(9e-6, 50e-3))*1e3,
+	)
 }
 
 // rampResidual returns the share of an undamped mode's swing that is left by an
@@ -79,26 +164,83 @@ func TestVibrationReference(t *testing.T) {
 	// The time in which the acceleration rises at the quiet jerk: one period.
 	quiet := 1.5 / of(QuietJerk(1.5, 20))
 	const thomson = "Thomson, Theory of Vibration, ramp that levels off: |sin(π t/τ)|/(π t/τ) (from memory)"
-	verify.Check(t, verify.Case{ID: "M-020", Quantity: "swing left by a rise of half a period", Unit: "-", Source: thomson, Want: 0.6366, RelTol: 1e-4}, rampResidual(20, 0.5*quiet))
-	verify.Check(t, verify.Case{ID: "M-021", Quantity: "swing left by a rise of one and a half", Unit: "-", Source: thomson, Want: 0.2122, RelTol: 1e-3}, rampResidual(20, 1.5*quiet))
-	verify.Check(t, verify.Case{ID: "M-022", Quantity: "swing left by a rise of one period", Unit: "-", Source: thomson, Want: 0, AbsTol: 1e-12}, rampResidual(20, quiet))
+	verify.Check(
+		t,
+		verify.Case{ID: "M-020", Quantity: "swing left by a rise of half a period", Unit: "-", Source: thomson, Want: 0.6366, RelTol: 1e-4},
+		rampResidual(20, 0.5*quiet),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "M-021", Quantity: "swing left by a rise of one and a half", Unit: "-", Source: thomson, Want: 0.2122, RelTol: 1e-3},
+		rampResidual(20, 1.5*quiet),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "M-022", Quantity: "swing left by a rise of one period", Unit: "-", Source: thomson, Want: 0, AbsTol: 1e-12},
+		rampResidual(20, quiet),
+	)
 }
 
 func TestRippleReference(t *testing.T) {
 	of := value(t)
 	const centre = "a university's bearing data centre (from memory)"
-	verify.Check(t, verify.Case{ID: "M-030", Quantity: "balls passing the outer ring a turn, 6205", Unit: "-", Source: centre, Want: 3.5848, RelTol: 2e-4}, of(BallPassRate(9, 0.3126, 1.537, 0)))
-	verify.Check(t, verify.Case{ID: "M-031", Quantity: "balls passing the outer ring a turn, 6203", Unit: "-", Source: centre, Want: 3.0530, RelTol: 2e-4}, of(BallPassRate(8, 0.2656, 1.122, 0)))
+	verify.Check(
+		t,
+		verify.Case{ID: "M-030", Quantity: "balls passing the outer ring a turn, 6205", Unit: "-", Source: centre, Want: 3.5848, RelTol: 2e-4},
+		of(BallPassRate(9, 0.3126, 1.537, 0)),
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "M-031", Quantity: "balls passing the outer ring a turn, 6203", Unit: "-", Source: centre, Want: 3.0530, RelTol: 2e-4},
+		of(BallPassRate(8, 0.2656, 1.122, 0)),
+	)
 	for _, c := range []struct {
 		id           string
 		slots, poles int
 		want         float64
 	}{{"M-032", 12, 10, 60}, {"M-033", 9, 8, 72}, {"M-034", 12, 8, 24}} {
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "cogging periods in one turn", Unit: "-", Source: "brushless motor practice (from memory)", Want: c.want, RelTol: 1e-12}, of(CoggingPeriods(c.slots, c.poles)))
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       c.id,
+				Quantity: "cogging periods in one turn",
+				Unit:     "-",
+				Source:   "brushless motor practice (from memory)",
+				Want:     c.want,
+				RelTol:   1e-12,
+			},
+			of(CoggingPeriods(c.slots, c.poles)),
+		)
 	}
-	verify.Check(t, verify.Case{ID: "M-035", Quantity: "tooth of a helical rack, module 2, 19° 31′ 42″", Unit: "mm", Source: "rack makers' metric series: 6.667 mm (from memory)", Want: 6.667, RelTol: 1e-4}, of(PinionToothTravel(2e-3, (19+31.0/60+42.0/3600)*math.Pi/180))*1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-035",
+			Quantity: "tooth of a helical rack, module 2, 19° 31′ 42″",
+			Unit:     "mm",
+			Source:   "rack makers' metric series: 6.667 mm (from memory)",
+			Want:     6.667,
+			RelTol:   1e-4,
+		},
+		of(PinionToothTravel(2e-3, (19+31.0/60+42.0/3600)*math.Pi/180))*1e3,
+	)
 	// A 25 × 10 screw: (π 26)² + 10² under balls of 4.76 mm, 45°: 82.291/4.762 = 17.281 balls a
 	// turn, of which half, less 0.12951 of that, pass.
-	verify.Check(t, verify.Case{ID: "M-036", Quantity: "travel from ball to ball in a nut, 25 × 10", Unit: "mm", Source: "worked by hand: 10/(17.281/2 · 0.87049)", Want: 1.3295, RelTol: 1e-4}, of(NutBallTravel(BallNut{10e-3, 4.762e-3, 26e-3, 4.762e-3, math.Pi / 4}))*1e3)
-	verify.Check(t, verify.Case{ID: "M-037", Quantity: "ripple of a 10 mm screw at 3 m/min", Unit: "Hz", Source: "worked by hand: 50/10", Want: 5, RelTol: 1e-9}, of(RippleFrequency(Source{"screw", 10e-3}, 0.05)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-036",
+			Quantity: "travel from ball to ball in a nut, 25 × 10",
+			Unit:     "mm",
+			Source:   "worked by hand: 10/(17.281/2 · 0.87049)",
+			Want:     1.3295,
+			RelTol:   1e-4,
+		},
+		of(NutBallTravel(BallNut{10e-3, 4.762e-3, 26e-3, 4.762e-3, math.Pi / 4}))*1e3,
+	)
+	verify.Check(
+		t,
+		verify.Case{ID: "M-037", Quantity: "ripple of a 10 mm screw at 3 m/min", Unit: "Hz", Source: "worked by hand: 50/10", Want: 5, RelTol: 1e-9},
+		of(RippleFrequency(Source{"screw", 10e-3}, 0.05)),
+	)
 }

@@ -4,6 +4,7 @@ package rank
 import (
 	"cmp"
 	"math"
+	"reflect"
 	"slices"
 )
 
@@ -53,4 +54,41 @@ func Most[T any](list []T, of func(T) float64) int {
 		}
 	}
 	return most
+}
+
+// Same reports whether two things of one type are the same but for rounding in their
+// numbers.
+func Same[T any](a, b T) bool { return same(reflect.ValueOf(&a).Elem(), reflect.ValueOf(&b).Elem()) }
+
+func same(a, b reflect.Value) bool {
+	if a.Type() != b.Type() {
+		return false
+	}
+	switch a.Kind() {
+	case reflect.Float64:
+		return !More(a.Float(), b.Float()) && !More(b.Float(), a.Float())
+	case reflect.Struct:
+		for i := range a.NumField() {
+			if !same(a.Field(i), b.Field(i)) {
+				return false
+			}
+		}
+		return true
+	case reflect.Slice:
+		if a.Len() != b.Len() {
+			return false
+		}
+		for i := range a.Len() {
+			if !same(a.Index(i), b.Index(i)) {
+				return false
+			}
+		}
+		return true
+	case reflect.Interface:
+		if a.IsNil() || b.IsNil() {
+			return a.IsNil() == b.IsNil()
+		}
+		return same(a.Elem(), b.Elem())
+	}
+	return a.Equal(b)
 }

@@ -15,6 +15,31 @@ func TestByKeepsWhatIsAlike(t *testing.T) {
 	}
 }
 
+// TestSame: two things differ by more than the rounding of their numbers, or not.
+func TestSame(t *testing.T) {
+	type part struct {
+		name  string
+		sizes []float64
+		of    any
+	}
+	one := part{"screw", []float64{1, 2}, 3.0}
+	for _, c := range []struct {
+		other part
+		want  bool
+	}{
+		{part{"screw", []float64{1, 2 * (1 + 1e-12)}, 3 * (1 - 1e-12)}, true},
+		{part{"screw", []float64{1, 2 * (1 + 1e-6)}, 3.0}, false},
+		{part{"screw", []float64{1}, 3.0}, false},
+		{part{"screw", []float64{1, 2}, 3}, false},
+		{part{"screw", []float64{1, 2}, nil}, false},
+		{part{"belt", []float64{1, 2}, 3.0}, false},
+	} {
+		if got := Same(one, c.other); got != c.want {
+			t.Errorf("%v and %v: the same %v", one, c.other, got)
+		}
+	}
+}
+
 // TestMostKeepsTheFirst: what is larger by rounding alone is not larger.
 func TestMostKeepsTheFirst(t *testing.T) {
 	own := func(v float64) float64 { return v }

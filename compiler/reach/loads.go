@@ -153,7 +153,13 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	// The widest cut has the thickest chip for its feed, so it asks for the
 	// least feed; the narrowest asks for the least force.
 	widths := op.widths()
-	wide, narrow := trial{width: slices.Max(widths), room: op.MostDepth * s.in.Cutter.Diameter}, trial{width: slices.Min(widths), room: op.MostDepth * s.in.Cutter.Diameter}
+	wide, narrow := trial{
+		width: slices.Max(widths),
+		room:  op.MostDepth * s.in.Cutter.Diameter,
+	}, trial{
+		width: slices.Min(widths),
+		room:  op.MostDepth * s.in.Cutter.Diameter,
+	}
 	for _, t := range []*trial{&wide, &narrow} {
 		if err := s.enter(t, op.Mode); err != nil {
 			return nil, err

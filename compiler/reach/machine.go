@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
+
+	"ironbed/compiler/rank"
 )
 
 // directions is the number of directions of feed that are tried for the worst
@@ -178,7 +180,7 @@ func FeedLimit(axes []Axis, toolAxis [3]float64) (feed float64, axis string, err
 		if part < 1e-6 {
 			continue
 		}
-		if limit := a.Feed / part; !found || limit < feed {
+		if limit := a.Feed / part; !found || rank.More(feed, limit) {
 			feed, axis, found = limit, a.Name, true
 		}
 	}

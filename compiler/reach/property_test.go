@@ -29,7 +29,10 @@ func random(r *rand.Rand) reach.Input {
 			Compliance: compliance,
 			ToolAxis:   [3]float64{0, 0, 1},
 			SpindleCurve: []reach.CurvePoint{
-				{Speed: slowest, Torque: torque}, {Speed: 2 * slowest, Torque: torque}, {Speed: 5 * slowest, Torque: torque / 3, Power: 2 * math.Pi * slowest * torque},
+				{
+					Speed:  slowest,
+					Torque: torque,
+				}, {Speed: 2 * slowest, Torque: torque}, {Speed: 5 * slowest, Torque: torque / 3, Power: 2 * math.Pi * slowest * torque},
 				{Speed: 6 * slowest, Torque: torque / 3, Power: 2 * math.Pi * slowest * torque},
 			},
 			Axes:     axes(log(0.02, 0.4), log(50, 3000)),
@@ -243,7 +246,9 @@ func TestBetterIsNotWorse(t *testing.T) {
 			change(&better.Machine)
 			for i, o := range search(t, better) {
 				b := before[i]
-				if o.Grade < b.Grade || b.Best != nil && (o.Best == nil || o.Fastest.RemovalRate < b.Fastest.RemovalRate*(1-1e-9) || o.Deepest.Cut.Depth < b.Deepest.Cut.Depth*(1-1e-9)) {
+				if o.Grade < b.Grade ||
+					b.Best != nil &&
+						(o.Best == nil || o.Fastest.RemovalRate < b.Fastest.RemovalRate*(1-1e-9) || o.Deepest.Cut.Depth < b.Deepest.Cut.Depth*(1-1e-9)) {
 					t.Errorf("twice the %s makes it worse: %v to %v", name, b.Grade, o.Grade)
 				}
 			}

@@ -216,7 +216,11 @@ func (in *Input) check() error {
 		return fmt.Errorf("chip loads must be above zero and in order, got %g to %g m", in.ChipLoad.Min, in.ChipLoad.Max)
 	}
 	if len(m.Planes) > 0 && !(m.StableShare > 0 && m.StableShare <= 1 && m.SpeedDoubt >= 0 && m.SpeedDoubt < 1) {
-		return fmt.Errorf("share of the stable depth must be above 0 and at most 1, and the doubt of the speed from 0 to below 1, got %g and %g", m.StableShare, m.SpeedDoubt)
+		return fmt.Errorf(
+			"share of the stable depth must be above 0 and at most 1, and the doubt of the speed from 0 to below 1, got %g and %g",
+			m.StableShare,
+			m.SpeedDoubt,
+		)
 	}
 	if !notNegative(m.BearingRadial) || !notNegative(m.BearingAxial) {
 		return fmt.Errorf("what the spindle's bearings carry must not be negative, got %g and %g N", m.BearingRadial, m.BearingAxial)

@@ -72,7 +72,18 @@ func TestHandWorkedDepths(t *testing.T) {
 		if best.Limit != c.limit {
 			t.Errorf("%s: limit %q, want %q", c.id, best.Limit, c.limit)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "depth set by " + string(c.limit) + ", one tooth, 1000 N/mm2, 0.05 mm a tooth, 10 mm slot", Unit: "mm", Source: c.source, Want: c.want, RelTol: 1e-5}, best.Cut.Depth/mm)
+		verify.Check(
+			t,
+			verify.Case{
+				ID:       c.id,
+				Quantity: "depth set by " + string(c.limit) + ", one tooth, 1000 N/mm2, 0.05 mm a tooth, 10 mm slot",
+				Unit:     "mm",
+				Source:   c.source,
+				Want:     c.want,
+				RelTol:   1e-5,
+			},
+			best.Cut.Depth/mm,
+		)
 		near(t, c.id+": load at the depth", best.Loads[0].Need, best.Loads[0].Have, 1e-9)
 	}
 }
@@ -96,9 +107,17 @@ func TestSpindleOfConstantTorque(t *testing.T) {
 		if !ok || limited {
 			t.Fatalf("at %g rpm: ok %v, limited %v", c.rpm, ok, limited)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "power left of a 2.2 kW, 24000 rpm spindle", Unit: "W", Source: source, Want: c.want, RelTol: c.relative}, 2*math.Pi*c.rpm*rpm*got)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "power left of a 2.2 kW, 24000 rpm spindle", Unit: "W", Source: source, Want: c.want, RelTol: c.relative},
+			2*math.Pi*c.rpm*rpm*got,
+		)
 	}
-	verify.Check(t, verify.Case{ID: "spindle-torque", Quantity: "torque of a 2.2 kW, 24000 rpm spindle", Unit: "N·m", Source: source, Want: 0.8754, RelTol: 1e-4}, torque)
+	verify.Check(
+		t,
+		verify.Case{ID: "spindle-torque", Quantity: "torque of a 2.2 kW, 24000 rpm spindle", Unit: "N·m", Source: source, Want: 0.8754, RelTol: 1e-4},
+		torque,
+	)
 	if _, _, _, ok := reach.SpindleAt(curve, 401); ok {
 		t.Error("a spindle gives torque beyond its curve")
 	}
@@ -110,12 +129,34 @@ func TestWorstDeflectionByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "deflection-even", Quantity: "30 N across and 40 N along, 5 N/um every way", Unit: "um", Source: "hand-worked: 50 N / 5 N/um", Want: 10, RelTol: 1e-12}, d/um)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "deflection-even",
+			Quantity: "30 N across and 40 N along, 5 N/um every way",
+			Unit:     "um",
+			Source:   "hand-worked: 50 N / 5 N/um",
+			Want:     10,
+			RelTol:   1e-12,
+		},
+		d/um,
+	)
 	d, direction, err := reach.WorstDeflection(springs(10e6, 4e6, 1e6), z, 100, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "deflection-soft-y", Quantity: "100 N across, 10 N/um along X, 4 along Y", Unit: "um", Source: "hand-worked: 100 N / 4 N/um, along Y", Want: 25, RelTol: 1e-12}, d/um)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "deflection-soft-y",
+			Quantity: "100 N across, 10 N/um along X, 4 along Y",
+			Unit:     "um",
+			Source:   "hand-worked: 100 N / 4 N/um, along Y",
+			Want:     25,
+			RelTol:   1e-12,
+		},
+		d/um,
+	)
 	if math.Abs(math.Abs(direction[1])-1) > 1e-9 {
 		t.Errorf("worst direction %v, want along Y", direction)
 	}
@@ -141,7 +182,18 @@ func TestTooFastForSteel(t *testing.T) {
 	if first.Limit != reach.SpindleSpeed || !first.AtMost || first.Unit != "rev/s" {
 		t.Errorf("first shortfall %+v, want a spindle speed at most", first)
 	}
-	verify.Check(t, verify.Case{ID: "slow-need", Quantity: "highest spindle speed that 30 m/min allows a 12 mm cutter", Unit: "rpm", Source: "hand-worked: 30000/(12 π)", Want: 795.77, RelTol: 1e-5}, first.Need*60)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "slow-need",
+			Quantity: "highest spindle speed that 30 m/min allows a 12 mm cutter",
+			Unit:     "rpm",
+			Source:   "hand-worked: 30000/(12 π)",
+			Want:     795.77,
+			RelTol:   1e-5,
+		},
+		first.Need*60,
+	)
 	near(t, "speed at hand", first.Have*60, 8000, 1e-12)
 	var torque *reach.Shortfall
 	for i := range o.Shortfalls {
@@ -152,6 +204,17 @@ func TestTooFastForSteel(t *testing.T) {
 	if torque == nil {
 		t.Fatalf("no shortfall of torque in %+v", o.Shortfalls)
 	}
-	verify.Check(t, verify.Case{ID: "slow-torque", Quantity: "mean torque of a 12 mm slot, 0.6 mm deep, 0.06 mm a tooth, steel 1350/0.21", Unit: "N·m", Source: "hand-worked: (z/2π) R ap kc1.1 fz^0.79 √π Γ(0.895)/Γ(1.395), the last factor 2.1422 being the integral of sin^0.79 over half a turn", Want: 0.71799, RelTol: 1e-3}, torque.Need)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "slow-torque",
+			Quantity: "mean torque of a 12 mm slot, 0.6 mm deep, 0.06 mm a tooth, steel 1350/0.21",
+			Unit:     "N·m",
+			Source:   "hand-worked: (z/2π) R ap kc1.1 fz^0.79 √π Γ(0.895)/Γ(1.395), the last factor 2.1422 being the integral of sin^0.79 over half a turn",
+			Want:     0.71799,
+			RelTol:   1e-3,
+		},
+		torque.Need,
+	)
 	near(t, "torque at hand", torque.Have, 0.3, 1e-12)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ironbed/compiler/cutting"
+	"ironbed/compiler/rank"
 )
 
 // The grid of the search. Depths are exact at each of its points; what a finer
@@ -203,13 +204,14 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 	var best [WithinReach + 1]trial
 	var fastest, deepest trial
 	keep := func(t *trial) {
-		if g := op.grade(t.depth / s.in.Cutter.Diameter); t.removal > best[g].removal {
+		// Where the spindle's power is the limit one speed removes as much as another.
+		if g := op.grade(t.depth / s.in.Cutter.Diameter); rank.More(t.removal, best[g].removal) {
 			best[g] = *t
 		}
-		if t.removal > fastest.removal {
+		if rank.More(t.removal, fastest.removal) {
 			fastest = *t
 		}
-		if t.depth > deepest.depth || t.depth == deepest.depth && t.removal > deepest.removal {
+		if rank.More(t.depth, deepest.depth) || !rank.More(deepest.depth, t.depth) && rank.More(t.removal, deepest.removal) {
 			deepest = *t
 		}
 	}

@@ -35,7 +35,9 @@ type Corner struct {
 }
 
 // ErrOutline reports a loop that is no outline.
-var ErrOutline = errors.New("section: an outline needs three corners that differ, with radii that fit between their neighbours, or a circle's radius above zero")
+var ErrOutline = errors.New(
+	"section: an outline needs three corners that differ, with radii that fit between their neighbours, or a circle's radius above zero",
+)
 
 // path is the loop as lines and arcs.
 func (l Loop) path() (path, error) {

@@ -90,7 +90,15 @@ func catalogueRow(kind spec.Kind, name string) (string, error) {
 		if err != nil {
 			return "", fmt.Errorf("%s: %w", name, err)
 		}
-		cells = append(cells, quantity.Number(p.MassPerLength(steel.Density)), quantity.Number(p.Area*1e4), quantity.Number(p.Iy*1e8), quantity.Number(p.Iz*1e8), quantity.Number(p.J*1e8), row.Standard.Text)
+		cells = append(
+			cells,
+			quantity.Number(p.MassPerLength(steel.Density)),
+			quantity.Number(p.Area*1e4),
+			quantity.Number(p.Iy*1e8),
+			quantity.Number(p.Iz*1e8),
+			quantity.Number(p.J*1e8),
+			row.Standard.Text,
+		)
 	case spec.KindMaterials:
 		row := spec.FromCatalogue[spec.Material](kind, name)
 		cells = append(cells, row.Modulus.Text, row.Density.Text, row.Source.Text)

@@ -38,14 +38,30 @@ func TestRectangles(t *testing.T) {
 		ratio, beta float64
 	}{{"C2-001 mesh", 1, 0.141}, {"C2-003 mesh", 1.5, 0.196}, {"C2-006 mesh", 3, 0.263}, {"C2-007 mesh", 4, 0.281}, {"C2-008 mesh", 5, 0.291}} {
 		p := one(t, 0, polygon(0, 0, c.ratio, 0, c.ratio, 1, 0, 1))
-		check(t, c.id, "torsion factor of a rectangle", "Timoshenko and Goodier, Theory of Elasticity, torsion of rectangular bars", c.beta, 0.004, 2*p.GJ/c.ratio)
+		check(
+			t,
+			c.id,
+			"torsion factor of a rectangle",
+			"Timoshenko and Goodier, Theory of Elasticity, torsion of rectangular bars",
+			c.beta,
+			0.004,
+			2*p.GJ/c.ratio,
+		)
 	}
 }
 
 // TestTriangle is Pilkey 2002, example 5.6: J = h⁴/(15 √3).
 func TestTriangle(t *testing.T) {
 	p := one(t, 0, polygon(-100/math.Sqrt(3), 0, 100/math.Sqrt(3), 0, 0, 100))
-	check(t, "C2-013 mesh", "torsion constant of an equilateral triangle", "Pilkey, Analysis and Design of Elastic Beams, example 5.6", 3849001.795, 1e-4, 2*p.GJ)
+	check(
+		t,
+		"C2-013 mesh",
+		"torsion constant of an equilateral triangle",
+		"Pilkey, Analysis and Design of Elastic Beams, example 5.6",
+		3849001.795,
+		1e-4,
+		2*p.GJ,
+	)
 }
 
 // TestSlitTube: a tube of radius 3.875 and wall 0.25 with a cut of next to nothing,
@@ -61,9 +77,25 @@ func TestSlitTube(t *testing.T) {
 	}
 	p := one(t, 0, slit)
 	check(t, "C2-016 mesh", "torsion constant of a slit tube", "Pilkey, Analysis and Design of Elastic Beams, example 5.7", 0.13, 0.05, 2*p.GJ)
-	check(t, "slit tube, closed form", "torsion constant of a slit tube, 2π r t³/3", "Timoshenko and Goodier, Theory of Elasticity, art. 112", 2*math.Pi*3.875*math.Pow(0.25, 3)/3, 0.01, 2*p.GJ)
+	check(
+		t,
+		"slit tube, closed form",
+		"torsion constant of a slit tube, 2π r t³/3",
+		"Timoshenko and Goodier, Theory of Elasticity, art. 112",
+		2*math.Pi*3.875*math.Pow(0.25, 3)/3,
+		0.01,
+		2*p.GJ,
+	)
 	whole := one(t, 0, circle(0, 0, outer), circle(0, 0, inner))
-	check(t, "tube", "torsion constant of a tube", "Timoshenko and Goodier, Theory of Elasticity, art. 101", math.Pi/2*(math.Pow(outer, 4)-math.Pow(inner, 4)), 1e-4, 2*whole.GJ)
+	check(
+		t,
+		"tube",
+		"torsion constant of a tube",
+		"Timoshenko and Goodier, Theory of Elasticity, art. 101",
+		math.Pi/2*(math.Pow(outer, 4)-math.Pow(inner, 4)),
+		1e-4,
+		2*whole.GJ,
+	)
 }
 
 // TestChannel is Pilkey 2002, example B.2.
@@ -102,6 +134,14 @@ func TestShearOfARectangle(t *testing.T) {
 		nu, want float64
 	}{{"C2-037 mesh", 0, 1.2}, {"C2-038 mesh", 0.3, 1.20056}, {"C2-039 mesh", 0.5, 1.20118}} {
 		p := one(t, c.nu, polygon(0, 0, 1, 0, 1, 2, 0, 2))
-		check(t, c.id, "area over shear area, along the long side", "Pilkey, Analysis and Design of Elastic Beams, example 6.5, page 264", c.want, 0.002, p.EA/(2*(1+c.nu)*p.GAz))
+		check(
+			t,
+			c.id,
+			"area over shear area, along the long side",
+			"Pilkey, Analysis and Design of Elastic Beams, example 6.5, page 264",
+			c.want,
+			0.002,
+			p.EA/(2*(1+c.nu)*p.GAz),
+		)
 	}
 }

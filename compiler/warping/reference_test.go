@@ -121,9 +121,29 @@ func TestReferenceSections(t *testing.T) {
 			if !ok {
 				continue
 			}
-			verify.Check(t, verify.Case{ID: r.ID + " " + c.name, Quantity: c.name + ", " + r.Title, Unit: c.unit, Source: "two-dimensional finite elements, T6 mesh extrapolated, case " + r.ID, Want: want, RelTol: c.tol, AbsTol: c.abs}, c.got)
+			verify.Check(
+				t,
+				verify.Case{
+					ID:       r.ID + " " + c.name,
+					Quantity: c.name + ", " + r.Title,
+					Unit:     c.unit,
+					Source:   "two-dimensional finite elements, T6 mesh extrapolated, case " + r.ID,
+					Want:     want,
+					RelTol:   c.tol,
+					AbsTol:   c.abs,
+				},
+				c.got,
+			)
 		}
-		t.Logf("%s: GJ off by %.1e (own doubt %.1e), GA off by %.1e, %.1e (doubt %.1e)", r.ID, p.GJ/r.Results["GJ"]-1, p.TorsionError, free/p.GAz/r.Results["GA"]/r.Results["ky"]-1, free/p.GAy/r.Results["GA"]/r.Results["kz"]-1, p.ShearError)
+		t.Logf(
+			"%s: GJ off by %.1e (own doubt %.1e), GA off by %.1e, %.1e (doubt %.1e)",
+			r.ID,
+			p.GJ/r.Results["GJ"]-1,
+			p.TorsionError,
+			free/p.GAz/r.Results["GA"]/r.Results["ky"]-1,
+			free/p.GAy/r.Results["GA"]/r.Results["kz"]-1,
+			p.ShearError,
+		)
 	}
 }
 

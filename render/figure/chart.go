@@ -217,7 +217,7 @@ func (s *sheet) curve(c build.Curve, x, y axis, frame box) (end vg.Point, drawn 
 			flush()
 			continue
 		}
-		if len(run) == 0 || run[len(run)-1] != g.a {
+		if len(run) == 0 || math.Hypot(float64(run[len(run)-1].X-g.a.X), float64(run[len(run)-1].Y-g.a.Y)) > 1e-6 {
 			flush()
 			run = append(run, g.a)
 		}

@@ -22,12 +22,19 @@ func samples() map[string]build.Drawing {
 	for _, direction := range []string{"X", "Y", "Z"} {
 		row := build.BarRow{Label: direction, Total: "4.2 N/µm"}
 		for i := range 14 {
-			row.Parts = append(row.Parts, build.BarPart{Label: fmt.Sprintf("carriages of axis %d with a long name indeed", i), Value: 100 * math.Pow(0.5, float64(i+1))})
+			row.Parts = append(
+				row.Parts,
+				build.BarPart{Label: fmt.Sprintf("carriages of axis %d with a long name indeed", i), Value: 100 * math.Pow(0.5, float64(i+1))},
+			)
 		}
 		crowded.Rows = append(crowded.Rows, row)
 	}
-	flat := build.Chart{X: build.AxisSpec{Label: "x"}, Y: build.AxisSpec{Label: "y"}, Curves: []build.Curve{{Name: "level", Points: [][2]float64{{1, 2}, {3, 2}}}, {Name: "nothing"}},
-		Markers: []build.Marker{{Label: "here", X: 2, Y: 2}, {Label: "here too", X: 2, Y: 2}}}
+	flat := build.Chart{
+		X:       build.AxisSpec{Label: "x"},
+		Y:       build.AxisSpec{Label: "y"},
+		Curves:  []build.Curve{{Name: "level", Points: [][2]float64{{1, 2}, {3, 2}}}, {Name: "nothing"}},
+		Markers: []build.Marker{{Label: "here", X: 2, Y: 2}, {Label: "here too", X: 2, Y: 2}},
+	}
 	return map[string]build.Drawing{
 		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "sections": sampleSections(),
 		"many labels": many, "one solid": build.Scene{Solids: sampleScene().Solids[:1]}, "empty scene": build.Scene{},

@@ -65,7 +65,14 @@ func layoutMap(s *sheet, d build.Map) {
 		for k, v := range d.Values[row] {
 			if high > low && (v == low || v == high) {
 				x, y := mapLeft+wide*vg.Length(k)+1, top-mapCell*vg.Length(i)-1
-				s.outline(accent, strong, vg.Point{X: x, Y: y}, vg.Point{X: x + wide - 2, Y: y}, vg.Point{X: x + wide - 2, Y: y - mapCell + 2}, vg.Point{X: x, Y: y - mapCell + 2})
+				s.outline(
+					accent,
+					strong,
+					vg.Point{X: x, Y: y},
+					vg.Point{X: x + wide - 2, Y: y},
+					vg.Point{X: x + wide - 2, Y: y - mapCell + 2},
+					vg.Point{X: x, Y: y - mapCell + 2},
+				)
 			}
 		}
 	}

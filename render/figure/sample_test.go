@@ -79,14 +79,45 @@ func sampleBars() build.Bars {
 		return build.BarRow{Label: name, Total: total, Parts: parts}
 	}
 	return build.Bars{Unit: "%", Rows: []build.BarRow{
-		row("X", "11.4 N/µm", build.BarPart{Label: "gantry beam in torsion", Value: 41.3}, build.BarPart{Label: "carriages at the near foot", Value: 18.2},
-			build.BarPart{Label: "spindle bearings", Value: 14.6}, build.BarPart{Label: "cutter", Value: 9.5}, build.BarPart{Label: "near upright in bending", Value: 7.7},
-			build.BarPart{Label: "far upright in bending", Value: 2.1}, build.BarPart{Label: "all others", Value: 6.6}),
-		row("Y", "19.8 N/µm", build.BarPart{Label: "cutter", Value: 36.7}, build.BarPart{Label: "spindle bearings", Value: 28.8},
-			build.BarPart{Label: "near upright in bending", Value: 12.2}, build.BarPart{Label: "far upright in bending", Value: 11.9}, build.BarPart{Label: "side beam", Value: 1.3},
-			build.BarPart{Label: "all others", Value: 9.1}),
-		row("Z", "46 N/µm", build.BarPart{Label: "gantry beam in bending", Value: 55.6}, build.BarPart{Label: "carriages at the near foot", Value: 20.4},
-			build.BarPart{Label: "side beam", Value: 13.1}, build.BarPart{Label: "far upright in bending", Value: 0.4}, build.BarPart{Label: "all others", Value: 10.5}),
+		row(
+			"X",
+			"11.4 N/µm",
+			build.BarPart{Label: "gantry beam in torsion", Value: 41.3},
+			build.BarPart{Label: "carriages at the near foot", Value: 18.2},
+			build.BarPart{
+				Label: "spindle bearings",
+				Value: 14.6,
+			},
+			build.BarPart{Label: "cutter", Value: 9.5},
+			build.BarPart{Label: "near upright in bending", Value: 7.7},
+			build.BarPart{Label: "far upright in bending", Value: 2.1},
+			build.BarPart{Label: "all others", Value: 6.6},
+		),
+		row(
+			"Y",
+			"19.8 N/µm",
+			build.BarPart{Label: "cutter", Value: 36.7},
+			build.BarPart{Label: "spindle bearings", Value: 28.8},
+			build.BarPart{
+				Label: "near upright in bending",
+				Value: 12.2,
+			},
+			build.BarPart{Label: "far upright in bending", Value: 11.9},
+			build.BarPart{Label: "side beam", Value: 1.3},
+			build.BarPart{Label: "all others", Value: 9.1},
+		),
+		row(
+			"Z",
+			"46 N/µm",
+			build.BarPart{Label: "gantry beam in bending", Value: 55.6},
+			build.BarPart{Label: "carriages at the near foot", Value: 20.4},
+			build.BarPart{
+				Label: "side beam",
+				Value: 13.1,
+			},
+			build.BarPart{Label: "far upright in bending", Value: 0.4},
+			build.BarPart{Label: "all others", Value: 10.5},
+		),
 	}}
 }
 
@@ -145,7 +176,11 @@ func sampleSections() build.Sections {
 			loop("hole", rounded(0.088, 0.138, 0.007)), loop("fill", rounded(0.088, 0.138, 0.007))}},
 		{Name: "side", Note: "IPE 200, pockets filled, bonded with studs", Loops: []build.SectionLoop{loop("metal", i),
 			loop("fill", rectangle(-0.0264, 0, 0.0472, 0.183)), loop("fill", rectangle(0.0264, 0, 0.0472, 0.183))}},
-		{Name: "leg", Note: "hollow 100 × 100 × 4", Loops: []build.SectionLoop{loop("metal", rounded(0.1, 0.1, 0.01)), loop("hole", rounded(0.092, 0.092, 0.006))}},
+		{
+			Name:  "leg",
+			Note:  "hollow 100 × 100 × 4",
+			Loops: []build.SectionLoop{loop("metal", rounded(0.1, 0.1, 0.01)), loop("hole", rounded(0.092, 0.092, 0.006))},
+		},
 		{Name: "brace", Note: "round bar 30", Loops: []build.SectionLoop{loop("metal", rounded(0.03, 0.03, 0.015))}},
 		{Name: "table plate", Note: "flat bar 200 × 20", Loops: []build.SectionLoop{loop("metal", rectangle(0, 0, 0.2, 0.02))}},
 	}}

@@ -291,9 +291,9 @@ func (s *sheet) arrow(from, to vg.Point) {
 // roundBelow returns the largest of 1, 2 and 5 times a power of ten that is not
 // above a length.
 func roundBelow(v float64) float64 {
-	p := math.Pow(10, math.Floor(math.Log10(v)))
+	p := math.Pow(10, math.Floor(math.Log10(v)+1e-9))
 	for _, k := range []float64{5, 2} {
-		if k*p <= v {
+		if k*p <= v*(1+1e-9) {
 			return k * p
 		}
 	}

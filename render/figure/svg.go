@@ -43,6 +43,7 @@ var (
 	prolog = regexp.MustCompile(`(?s)^<\?xml.*?<svg `)
 	faces  = regexp.MustCompile(`style="font-family:Go( Mono)?;font-variant:[a-z]+;font-weight:([a-z0-9]+);font-style:([a-z]+);`)
 	texts  = regexp.MustCompile(`(?m)^<text `)
+	noise  = regexp.MustCompile(`-?\d+(\.\d+)?e-\d+`) // nothing but rounding
 )
 
 // finish makes the file stand on its own where the Go fonts are not installed:
@@ -51,6 +52,7 @@ var (
 func finish(file []byte, widths []vg.Length) []byte {
 	file = prolog.ReplaceAll(file, []byte("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg "))
 	file = faces.ReplaceAll(file, []byte(`style="font-family:`+families+`;font-weight:$2;font-style:$3;`))
+	file = noise.ReplaceAll(file, []byte("0"))
 	n := 0
 	return texts.ReplaceAllFunc(file, func(tag []byte) []byte {
 		width := widths[n]

@@ -98,7 +98,10 @@ func render(t *testing.T, md []byte) ([]byte, parsed) {
 
 func testPictures() map[string]build.Drawing {
 	return map[string]build.Drawing{
-		"figures/overview.svg": build.Bars{Unit: "µm", Rows: []build.BarRow{{Label: "X", Total: "7 µm", Parts: []build.BarPart{{Label: "gantry beam", Value: 4.3}, {Label: "rest", Value: 2.7}}}}},
+		"figures/overview.svg": build.Bars{
+			Unit: "µm",
+			Rows: []build.BarRow{{Label: "X", Total: "7 µm", Parts: []build.BarPart{{Label: "gantry beam", Value: 4.3}, {Label: "rest", Value: 2.7}}}},
+		},
 		"figures/whip.svg": build.Chart{X: build.AxisSpec{Label: "length, mm", Max: 2000}, Y: build.AxisSpec{Label: "speed, rpm", Max: 6000},
 			Curves: []build.Curve{{Name: "whip", Points: [][2]float64{{600, 5800}, {2000, 950}}}}},
 	}
@@ -241,7 +244,10 @@ func TestRowTallerThanAPage(t *testing.T) {
 }
 
 func TestLinksLeadOnlyWhereTheyMay(t *testing.T) {
-	file, _ := render(t, []byte("# t\n\n## Here\n\nSee [here](#here), [nowhere](#nowhere), [bad](javascript:alert(1)), [file](/etc/passwd), [web](https://example.org/a(b)).\n"))
+	file, _ := render(
+		t,
+		[]byte("# t\n\n## Here\n\nSee [here](#here), [nowhere](#nowhere), [bad](javascript:alert(1)), [file](/etc/passwd), [web](https://example.org/a(b)).\n"),
+	)
 	if n := bytes.Count(file, []byte("/Subtype /Link")); n != 2 {
 		t.Errorf("%d links, want 2", n)
 	}

@@ -56,7 +56,9 @@ func TestLongCodeBreaksAtItsDots(t *testing.T) {
 	if got := wordsOf(set.lines([]span{sized("stiffness ", 0), sized("member.bed.near_1.bending_y", mono)}, width*13/10)); got != "stiffness/member.bed.near_1.bending_y" {
 		t.Errorf("code that fits on a line of its own is broken to %q", got)
 	}
-	if got := wordsOf(set.lines([]span{sized("see machine.cue:34", mono)}, set.fonts.width(mono, 10*pt, "see machine."))); got != "see/machine.cue:/34" && got != "see/machine.cue:3/4" && got != "see/machine.cue/:34" {
+	if got := wordsOf(set.lines([]span{sized("see machine.cue:34", mono)}, set.fonts.width(mono, 10*pt, "see machine."))); got != "see/machine.cue:/34" &&
+		got != "see/machine.cue:3/4" &&
+		got != "see/machine.cue/:34" {
 		t.Errorf("short code is broken to %q", got)
 	}
 }

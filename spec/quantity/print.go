@@ -13,6 +13,7 @@ func Number(v float64) string {
 	if v == 0 {
 		return "0"
 	}
+	v = Tipped(v)
 	a := math.Abs(v)
 	if a >= 1e7 || a < 1e-4 {
 		s := strconv.FormatFloat(v, 'e', 2, 64)
@@ -31,6 +32,13 @@ func Number(v float64) string {
 	}
 	return s
 }
+
+// Tipped is a number that is about to be rounded: one that lies halfway between two
+// printed ones goes away from zero, whatever its last bits.
+func Tipped(v float64) float64 { return v * (1 + 1e-11) }
+
+// Round rounds to a whole number; a half goes away from zero, whatever its last bits.
+func Round(v float64) float64 { return math.Round(Tipped(v)) }
 
 var superscripts = strings.NewReplacer("-", "⁻", "0", "⁰", "1", "¹", "2", "²", "3", "³",
 	"4", "⁴", "5", "⁵", "6", "⁶", "7", "⁷", "8", "⁸", "9", "⁹")
@@ -83,4 +91,4 @@ func RoundDown(v float64, digits int) float64 {
 }
 
 // Percent prints a share as a whole percentage.
-func Percent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
+func Percent(share float64) string { return fmt.Sprintf("%.0f %%", Tipped(100*share)) }

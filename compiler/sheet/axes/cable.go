@@ -87,6 +87,7 @@ func chainRow(book *sheet.Book, c *axis.Chain) []build.Cell {
 		"Σ (d + clearance) + separators", "common practice", c.Width)
 	radius := add("radius", "least bend radius,", func(s axis.Sized) float64 { return s.LeastRadius },
 		"R = max(factor · d): 10 d flexing, 12 d screened, 20 d made to lie still, 10 d a hose", derived, c.Bend)
+	roomFigures(book, c)
 	length := add("length", "length between its end brackets,", func(s axis.Sized) float64 { return s.Length },
 		"L = S/2 + |m| + π R + 2 t, t the pitch of its links, up to whole links", derived, c.Log)
 	book.Stand(c.Log, chainID(c)+"length")
@@ -103,6 +104,40 @@ func chainRow(book *sheet.Book, c *axis.Chain) []build.Cell {
 		{Text: wholeMillimetres(c.Reach)},
 		overhang,
 		{Text: span},
+	}
+}
+
+// roomFigures are what each line in a chain asks for, and what the chain at hand has
+// over all that is asked for.
+func roomFigures(book *sheet.Book, c *axis.Chain) {
+	add := func(what, label string, of func(axis.Sized) float64, formula string, log *spec.Log) {
+		book.Add(sheet.Figure{
+			ID:      chainID(c) + what,
+			Label:   label + ", chain " + c.Entry.Name,
+			Value:   between(c.Sized, c.Ends, func(s axis.Sized) float64 { return quantity.Settle(of(s)) }),
+			Unit:    "mm",
+			Formula: formula,
+			Source:  "derived here",
+			Log:     log,
+			Detail:  true,
+		})
+	}
+	for i, l := range c.Entry.Item.Lines {
+		add("bend."+spec.IDWord(l.Name), "least bend radius of "+l.Name, func(s axis.Sized) float64 { return s.Bends[i] },
+			"as the spec has it, or factor · d", spec.Over(c.Bend))
+	}
+	for _, r := range []struct {
+		key, label string
+		given      spec.Value
+		of         func(axis.Sized) float64
+	}{
+		{"height_room", "height inside over the least", c.Entry.Item.InnerHeight, func(s axis.Sized) float64 { return s.Room.Height }},
+		{"width_room", "width inside over the least", c.Entry.Item.InnerWidth, func(s axis.Sized) float64 { return s.Room.Width }},
+		{"radius_room", "bend radius over the least", c.Entry.Item.Radius, func(s axis.Sized) float64 { return s.Room.Radius }},
+	} {
+		if r.given.Given {
+			add(r.key, r.label, r.of, "what the chain has, less what its cables ask for", spec.Over(c.Room))
+		}
 	}
 }
 

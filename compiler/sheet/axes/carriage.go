@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -38,7 +39,7 @@ func jointDip(book *sheet.Book, g *spec.Entry[spec.Guide], title string) {
 		return
 	}
 	usual := guide.UsualJointGap()
-	if gap := g.Item.JointGap; book.Read().Of(gap) > usual.High {
+	if gap := g.Item.JointGap; rank.More(book.Read().Of(gap), usual.High) {
 		book.Find(build.Finding{Rule: "rail-joint-wide", Severity: build.SeverityCaution, At: build.Place(gap.At),
 			Message: fmt.Sprintf("%s: pieces of rail stand %s apart, and %s is as much as a carriage should run over; "+
 				"push them together on a ground end, clamp a straight block over the joint while you bolt them, "+

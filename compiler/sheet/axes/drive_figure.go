@@ -38,6 +38,7 @@ func driveFigures(book *sheet.Book, v *sheet.Drive) {
 		addDriveFigures(book, v, screwFigures)
 		addDriveFigures(book, v, growthFigures(v))
 		addDriveFigures(book, v, lifeFigures)
+		addDriveFigures(book, v, liftOffFigures)
 	case d.Rack != nil:
 		addDriveFigures(book, v, rackFigures)
 	case d.Belt != nil:
@@ -55,6 +56,31 @@ func driveFigures(book *sheet.Book, v *sheet.Drive) {
 		addDriveFigures(book, v, inertiaFigures(v))
 		addDriveFigures(book, v, dutyFigures)
 		addDriveFigures(book, v, standingFigures)
+		powerFigures(book, v)
+	}
+}
+
+// powerFigures are what the motor gives all day at the corners of its curve.
+func powerFigures(book *sheet.Book, v *sheet.Drive) {
+	for i, p := range v.In.Motor.Continuous {
+		if p.Speed == 0 {
+			continue
+		}
+		var ends []float64
+		for _, end := range v.Ends {
+			q := end.In.Motor.Continuous[i]
+			ends = append(ends, q.Speed*q.Torque)
+		}
+		book.Add(sheet.Figure{
+			ID:      fmt.Sprintf("%smotor_power.%d", v.ID, i),
+			Label:   fmt.Sprintf("power of the motor, all day, at point %d of its curve, %s", i, v.Title),
+			Value:   sheet.Between(p.Speed*p.Torque, ends...),
+			Unit:    "W",
+			Formula: "P = T ω",
+			Source:  "derived here",
+			Log:     v.Read.Log(machine.Torque),
+			Detail:  true,
+		})
 	}
 }
 
@@ -161,6 +187,20 @@ var screwFigures = []driveFigure{
 		source:  "common practice",
 		read:    []machine.Topic{machine.Length, machine.Diameter},
 		pick:    func(o *drive.Output) float64 { return o.Slenderness },
+	},
+}
+
+// liftOffFigures are when a preloaded nut gets play.
+var liftOffFigures = []driveFigure{
+	{
+		what:    "lift_off",
+		label:   "axial force from which the preloaded nut has play",
+		unit:    "N",
+		formula: "F = 2^1.5 Fpr",
+		source:  "ISO 3408-5",
+		read:    []machine.Topic{machine.Pull},
+		pick:    func(o *drive.Output) float64 { return o.LiftOffLoad },
+		where:   func(o *drive.Output) float64 { return o.LiftOffLoad },
 	},
 }
 

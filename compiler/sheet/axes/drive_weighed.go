@@ -51,6 +51,7 @@ func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []bui
 			Detail:  true,
 		})
 	}
+	number("play", "play along the axis", "mm", func(c *drive.Compared) float64 { return c.Play })
 	return []build.Cell{
 		{Text: name},
 		number("turning_mass", "what turns, as moved mass", "kg", func(c *drive.Compared) float64 { return c.TurningMass }),

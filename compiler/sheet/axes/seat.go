@@ -217,7 +217,7 @@ func rounded(v float64) float64 {
 		return 0
 	}
 	scale := math.Pow(10, math.Floor(math.Log10(math.Abs(v)))-1)
-	return math.Round(v/scale) * scale
+	return quantity.Round(v/scale) * scale
 }
 
 func microns(r guide.Range) string {

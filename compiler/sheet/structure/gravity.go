@@ -2,7 +2,6 @@ package structure
 
 import (
 	"fmt"
-	"math"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -102,7 +101,7 @@ func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 	for _, higher := range sag.Higher {
 		var row []float64
 		for _, v := range higher {
-			row = append(row, quantity.Settle(math.Round(quantity.Convert(v, "µm")*100)/100))
+			row = append(row, quantity.Settle(quantity.Round(quantity.Convert(v, "µm")*100)/100))
 		}
 		m.Values = append(m.Values, row)
 	}

@@ -80,6 +80,7 @@ func profileRow(book *sheet.Book, p, light, heavy *machine.Profile) []build.Cell
 			Formula: f.formula,
 			Source:  source,
 			Log:     f.log,
+			Detail:  f.what == "width" || f.what == "height",
 		})
 	}
 	row := []build.Cell{{Text: p.Entry.Name}, {Text: p.Words}, {Text: materialWords(p)}}
@@ -107,6 +108,12 @@ func profileFigures(book *sheet.Book, p *machine.Profile) []profileFigure {
 		{"shear_z", "shear area along z", "cm2", "κz A, by the energy of the shear stresses",
 			func(p *machine.Profile) float64 { return p.Geometry.Kz * p.Geometry.Area }, p.Shears},
 	}
+	if w, h := p.Size[0], p.Size[1]; w > 0 && h > 0 {
+		const size = "between the outermost points of its outline"
+		list = append(list,
+			profileFigure{"width", "width", "mm", size, func(p *machine.Profile) float64 { return p.Size[0] }, p.Shaped},
+			profileFigure{"height", "height", "mm", size, func(p *machine.Profile) float64 { return p.Size[1] }, p.Shaped})
+	}
 	if l := p.Entry.Item.Listed; l != nil {
 		return listedFigures(book, l, list)
 	}
@@ -125,7 +132,8 @@ func profileFigures(book *sheet.Book, p *machine.Profile) []profileFigure {
 // value behind it.
 func listedFigures(book *sheet.Book, l *spec.Listed, list []profileFigure) (given []profileFigure) {
 	values := map[string][]spec.Value{
-		"area": {l.Area}, "iy": {l.Iy}, "iz": {l.Iz}, "torsion": {l.Torsion}, "shear_y": {l.ShearY, l.Area}, "shear_z": {l.ShearZ, l.Area}}
+		"area": {l.Area}, "iy": {l.Iy}, "iz": {l.Iz}, "torsion": {l.Torsion}, "shear_y": {l.ShearY, l.Area}, "shear_z": {l.ShearZ, l.Area},
+		"width": {l.Width}, "height": {l.Height}}
 	if l.Mass.Given {
 		values["mass"] = []spec.Value{l.Mass}
 	}

@@ -2,7 +2,6 @@ package structure
 
 import (
 	"fmt"
-	"math"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -98,7 +97,7 @@ func shareFigures(book *sheet.Book, i int) build.BarRow {
 }
 
 // hundredths rounds to two places: the rest of a share is noise.
-func hundredths(v float64) float64 { return math.Round(100*v) / 100 }
+func hundredths(v float64) float64 { return quantity.Round(100*v) / 100 }
 
 // chatterMoves says that stiffness is not all where chatter stops a cut.
 func chatterMoves(book *sheet.Book) string {

@@ -213,7 +213,7 @@ func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 		{Head: "starts, from the first node, mm", Right: true},
 		{Head: "ends, from the last node, mm", Right: true},
 	}}
-	whole := func(v float64) string { return quantity.Number(math.Round(v * 1e3)) }
+	whole := func(v float64) string { return quantity.Number(quantity.Round(v * 1e3)) }
 	for _, i := range acrossTool(book) {
 		table.Rows = append(table.Rows, []build.Cell{{Text: machine.AxisWords[i]}, {Text: whole(room.First[i].Low)}, {Text: whole(room.Last[i].High)}})
 	}

@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -166,7 +167,7 @@ func speedCautions(book *sheet.Book) {
 				"A missing mark means: ask the maker, not: any speed. "+
 					"At that speed its edge runs at "+quantity.Print(cut.TopEdgeSpeed(read, c, s), "m/s")+". "+
 					"A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
-		case read.Of(s.Fastest) > read.Of(c.TopSpeed):
+		case rank.More(read.Of(s.Fastest), read.Of(c.TopSpeed)):
 			addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", name, quantity.Print(read.Of(c.TopSpeed), "rpm"), reaches),
 				"Limit the spindle in the controller whenever this cutter is in it.")
 		}

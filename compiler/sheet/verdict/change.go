@@ -89,9 +89,9 @@ const leastMass = 0.5
 // massWords says what a change weighs.
 func massWords(more float64) string {
 	if more < 0 {
-		return quantity.Measure(math.Round(-more*10)/10, "kg") + " lighter"
+		return quantity.Measure(quantity.Round(-more*10)/10, "kg") + " lighter"
 	}
-	return quantity.Measure(math.Round(more*10)/10, "kg") + " heavier"
+	return quantity.Measure(quantity.Round(more*10)/10, "kg") + " heavier"
 }
 
 func depthWords(depth float64) string {

@@ -2,7 +2,6 @@ package verdict
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -28,6 +27,7 @@ func cuttingSheet(book *sheet.Book) error {
 			book.Build.Targets = append(book.Build.Targets, targetOf(book, &book.Cuts.List[i]))
 		}
 		reachTables(book)
+		toolFigures(book)
 	}
 	return nil
 }
@@ -338,7 +338,7 @@ func bestTable(book *sheet.Book) build.Table {
 					words = append(words[:4],
 						quantity.Number(p.Cut.Depth*1e3),
 						quantity.Number(p.Cut.Width*1e3),
-						quantity.Number(math.Round(p.Cut.Speed*60)),
+						quantity.Number(quantity.Round(p.Cut.Speed*60)),
 						quantity.Number(p.Feed*60e3),
 						quantity.Number(p.RemovalRate*6e7),
 						limitName(p.Limit, p.Axis))

@@ -123,6 +123,15 @@ func (t targetBook) bite() {
 
 // loads adds what the cut asks of the machine.
 func (t targetBook) loads() {
+	t.add(accuracyUsed, sheet.Figure{
+		ID:      "accuracy_used",
+		Label:   "share of the accuracy wanted that the tip gives way by",
+		Unit:    "%",
+		Formula: "|C f| over the accuracy, in the worst direction of feed",
+		Source:  "derived here",
+		From:    []string{"force", "thrust"},
+		Log:     t.log,
+	})
 	t.add(func(c *cut.Taken) float64 { return c.Point.PeakLateral }, sheet.Figure{
 		ID:      "force",
 		Label:   "peak force across the cutter",

@@ -1,0 +1,113 @@
+package whole
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+// someDoubts is how many quantities of each example the ordinary run gives a doubt;
+// IRONBED_DOUBTS is a pattern of the paths to take in their place, and `make doubts`
+// takes all.
+const someDoubts = 5
+
+// TestDoubtWidens gives one quantity of an example a doubt at a time: at least one
+// figure must have wider bounds for it, and none another middle.
+func TestDoubtWidens(t *testing.T) {
+	for k, name := range sample.Names {
+		t.Run(name, func(t *testing.T) {
+			m := sample.Example(t, name)
+			var list [][2]string
+			for _, q := range m.Quantities() {
+				nothing := strings.HasPrefix(q[1], "0 ")
+				if !nothing && !strings.ContainsAny(q[1], "±%") && !strings.Contains(q[1], "..") {
+					list = append(list, q)
+				}
+			}
+			step, first := len(list)/someDoubts, k
+			if which := os.Getenv("IRONBED_DOUBTS"); which != "" {
+				asked := regexp.MustCompile(which)
+				list = slices.DeleteFunc(list, func(q [2]string) bool { return !asked.MatchString(q[0]) })
+				step, first = 1, 0
+			}
+			before := figuresOf(t, m)
+			var taken [][2]string
+			for i := first; i < len(list); i += step {
+				taken = append(taken, list[i])
+			}
+			said := make([]string, len(taken))
+			machine.EachParallel(len(taken), func(i int) { said[i] = widens(m, before, taken[i][0], taken[i][1]) })
+			for _, s := range said {
+				if s != "" {
+					t.Error(s)
+				}
+			}
+		})
+	}
+}
+
+// figuresOf are the figures of a machine by id.
+func figuresOf(t *testing.T, m *spec.Machine) map[string]build.Figure {
+	t.Helper()
+	b, findings := compiler.Compile(m, build.Tool{}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	return byID(b)
+}
+
+func byID(b *build.Build) map[string]build.Figure {
+	figures := map[string]build.Figure{}
+	for _, f := range b.Figures.All() {
+		figures[f.ID] = f
+	}
+	return figures
+}
+
+// widens gives a quantity a doubt, and says what is wrong with what comes of it.
+func widens(m *spec.Machine, before map[string]build.Figure, path, text string) string {
+	doubted, err := m.With(spec.Edit{Path: path, Value: fmt.Sprintf("%q", "("+text+") ± 0.1 %")})
+	if err != nil {
+		return fmt.Sprintf("%s: %v", path, err)
+	}
+	b, findings := compiler.Compile(doubted, build.Tool{}, func(string) {})
+	if b == nil {
+		return fmt.Sprintf("%s: %v", path, findings)
+	}
+	wider := false
+	for id, f := range byID(b) {
+		old, ok := before[id]
+		if !ok {
+			continue
+		}
+		// What stays silent, and what a clamp holds, are told with every doubt at its worst.
+		if strings.HasSuffix(id, ".first_depth") {
+			continue
+		}
+		if math.Abs(f.Value-old.Value) > 1e-9*math.Abs(old.Value) {
+			return fmt.Sprintf("%s in doubt moves the middle of %s from %g to %g", path, id, old.Value, f.Value)
+		}
+		wider = wider || width(f) > width(old)*(1+1e-6)+1e-12*math.Abs(old.Value)
+	}
+	if !wider {
+		return fmt.Sprintf("%s in doubt widens no figure", path)
+	}
+	return ""
+}
+
+func width(f build.Figure) float64 {
+	if !f.Bounded {
+		return 0
+	}
+	return f.High - f.Low
+}

@@ -1,0 +1,64 @@
+package whole
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
+	"ironbed/render"
+	"ironbed/spec"
+)
+
+// TestRoundingDecidesNothing moves every number of a machine by a millionth of a
+// millionth, as another processor's rounding might move a solution: the report must be
+// the same to the byte.
+func TestRoundingDecidesNothing(t *testing.T) {
+	const noise = 1e-12
+	for _, name := range sample.Names {
+		t.Run(name, func(t *testing.T) {
+			m := sample.Example(t, name)
+			want := written(t, m)
+			for seed := range byte(2) {
+				nudged, err := m.Nudged(noise, seed)
+				if err != nil {
+					t.Fatal(err)
+				}
+				got := written(t, nudged)
+				for file, text := range got {
+					if !bytes.Equal(text, want[file]) {
+						t.Errorf("%s, seed %d: %s", file, seed, firstDifference(string(want[file]), string(text)))
+					}
+				}
+			}
+		})
+	}
+}
+
+// written is the report on a machine.
+func written(t *testing.T, m *spec.Machine) map[string][]byte {
+	t.Helper()
+	b, findings := compiler.Compile(m, build.Tool{Name: "ironbed", Version: "0.1.0"}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	dir := t.TempDir()
+	if err := render.Write(dir, b, []string{"md", "json"}); err != nil {
+		t.Fatal(err)
+	}
+	return tree(t, dir)
+}
+
+// firstDifference is the first line in which two texts differ.
+func firstDifference(want, got string) string {
+	a, b := strings.Split(want, "\n"), strings.Split(got, "\n")
+	for i := range min(len(a), len(b)) {
+		if a[i] != b[i] {
+			from := max(0, i-6)
+			return "has\n" + strings.Join(b[from:i+1], "\n") + "\nnot\n" + a[i]
+		}
+	}
+	return "is longer or shorter"
+}

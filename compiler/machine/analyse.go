@@ -1,0 +1,143 @@
+package machine
+
+import (
+	"errors"
+
+	"ironbed/compiler/rank"
+	"ironbed/spec"
+)
+
+// giving splits the give at the tip by part, at the middle and at the ends of the
+// doubts.
+func (s *Solution) giving() error {
+	_, cutter := s.Model.Reference()
+	list, total, err := s.Model.TipShares(s.Worst, cutter)
+	if err != nil {
+		return err
+	}
+	var ends [2]map[string]Matrix
+	var totals [2]Matrix
+	for k, d := range [2]*Model{s.SoftModel, s.StiffModel} {
+		shares, whole, err := d.TipShares([2]*Solved{s.Soft, s.Stiff}[k], cutter)
+		if err != nil {
+			return err
+		}
+		ends[k], totals[k] = map[string]Matrix{}, whole
+		for _, share := range shares {
+			ends[k][share.Name] = share.Give
+		}
+	}
+	s.Giving = &Giving{}
+	for i := range 3 {
+		s.Giving.Total[i] = total[i][i]
+		rank.By(list, func(share Share) float64 { return share.Give[i][i] })
+		for _, share := range list {
+			p := GiveShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
+			for k := range ends {
+				p.Part.Ends = append(p.Part.Ends, ends[k][share.Name][i][i]/totals[k][i][i])
+			}
+			s.Giving.Along[i] = append(s.Giving.Along[i], p)
+		}
+	}
+	rank.By(list, func(share Share) float64 { return share.Give[0][0] + share.Give[1][1] + share.Give[2][2] })
+	s.Giving.Shares = list
+	return nil
+}
+
+// Analyse solves a machine.
+func Analyse(m *spec.Machine) (*Solution, error) {
+	s := &Solution{Spec: m}
+	var err error
+	if s.Model, err = New(m, spec.At(spec.Middle)); err != nil {
+		return nil, err
+	}
+	if s.Light, err = New(m, spec.At(spec.Low)); err != nil {
+		return nil, err
+	}
+	if s.Heavy, err = New(m, spec.At(spec.High)); err != nil {
+		return nil, err
+	}
+	if !s.Model.HasTool() {
+		return s, s.stands()
+	}
+	if err := s.statics(); err != nil {
+		return nil, err
+	}
+	return s, s.dynamics()
+}
+
+// stands makes sure that a frame without a tool stands, and that its carriages stay
+// on their rails.
+func (s *Solution) stands() error {
+	for _, p := range s.Model.Grid() {
+		if _, err := s.Model.At(p); err != nil {
+			return err
+		}
+	}
+	_, err := s.Model.Solve(s.Model.Middle())
+	return err
+}
+
+// statics solves the frame in every pose, and in the worst one at the ends of the
+// doubts.
+func (s *Solution) statics() error {
+	var err error
+	if s.Poses, err = s.Model.SolveAll(s.Model.Grid(), AllCases); err != nil {
+		return err
+	}
+	if s.Worst, s.Stiffest, err = s.Model.SoftestPose(s.Poses); err != nil {
+		return err
+	}
+	models, answers, errs := [2]*Model{}, [2]*Solved{}, [2]error{}
+	EachParallel(2, func(i int) {
+		if models[i], errs[i] = New(s.Spec, spec.At([2]spec.Bound{spec.Worse, spec.Better}[i])); errs[i] == nil {
+			answers[i], errs[i] = models[i].Solve(s.Worst.Pose)
+		}
+	})
+	s.SoftModel, s.StiffModel, s.Soft, s.Stiff = models[0], models[1], answers[0], answers[1]
+	if err := errors.Join(errs[:]...); err != nil {
+		return err
+	}
+	if err := s.envelope(); err != nil {
+		return err
+	}
+	return s.giving()
+}
+
+// dynamics finds how the machine rings in every pose, and in which poses a cut must
+// be held against it: the softest one, and the one that feeds a vibration most.
+func (s *Solution) dynamics() error {
+	var err error
+	if s.EveryRing, err = s.Model.Rings(s.Poses, SweepModes); err != nil {
+		return err
+	}
+	if s.LivelyOrder, err = s.Model.Liveliest(s.EveryRing); err != nil {
+		return err
+	}
+	s.Lively = s.Poses[s.LivelyOrder[0]]
+	poses := []*Solved{s.Worst}
+	if s.Lively != s.Worst {
+		poses = append(poses, s.Lively)
+	}
+	if s.Rings, err = s.Model.Rings(poses, RingModes); err != nil {
+		return err
+	}
+	for _, end := range []struct {
+		d    *Model
+		have *Solved
+		to   *[]Ring
+	}{{s.SoftModel, s.Soft, &s.SoftRings}, {s.StiffModel, s.Stiff, &s.StiffRings}} {
+		poses := []*Solved{end.have}
+		if s.Lively != s.Worst {
+			lively, err := end.d.Solve(s.Lively.Pose)
+			if err != nil {
+				return err
+			}
+			poses = append(poses, lively)
+		}
+		if *end.to, err = end.d.Rings(poses, RingModes); err != nil {
+			return err
+		}
+	}
+	return nil
+}

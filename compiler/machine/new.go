@@ -1,0 +1,355 @@
+package machine
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/frame"
+	"ironbed/compiler/section"
+	"ironbed/spec"
+)
+
+// New reads the machine into a model.
+func New(m *spec.Machine, read spec.Reader) (*Model, error) {
+	d := &Model{
+		Spec:      m,
+		Read:      read,
+		Stiff:     &spec.Log{},
+		Weight:    &spec.Log{},
+		Damping:   &spec.Log{},
+		ByName:    map[string]int{},
+		Node:      map[string]int{},
+		GuidePart: map[string]int{},
+		DrivePart: map[string]int{},
+		stocks:    map[[2]string]Filled{},
+		toolLogs:  map[*spec.Cutter]*ToolLogs{},
+	}
+	for range m.Bodies {
+		weight := &spec.Log{}
+		d.BodyWeight, d.places = append(d.BodyWeight, weight), append(d.places, &spec.Log{})
+		d.Weight.Rest(weight)
+	}
+	d.solveSections()
+	for i := range m.Bodies {
+		if err := d.addBody(i); err != nil {
+			return nil, err
+		}
+	}
+	for i := range m.Joints {
+		if err := d.addJoint(&m.Joints[i]); err != nil {
+			return nil, err
+		}
+	}
+	if err := d.railsLieAlong(); err != nil {
+		return nil, err
+	}
+	for i := range m.Axes {
+		d.addAxis(&m.Axes[i])
+	}
+	if s := m.Spindle; s != nil {
+		body, _, _ := strings.Cut(s.Node.Text, ".")
+		n := d.addPart(part{name: "spindle", kind: massPart, body: body, At: s.At})
+		own := d.reading(n)
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(own, s.MassOffset)}, Mass: own.Of(s.Mass), Part: n})
+	}
+	d.findCarried()
+	return d, nil
+}
+
+// addBody reads a body's nodes, members, masses, feet, supports and links.
+func (d *Model) addBody(i int) error {
+	name, b := d.Spec.Bodies[i].Name, &d.Spec.Bodies[i].Item
+	for _, n := range b.Nodes {
+		d.Node[name+"."+n.Name] = len(d.Nodes)
+		d.Nodes = append(d.Nodes, Vector(d.Read.Into(d.places[i]), n.Item))
+		d.NodeBody = append(d.NodeBody, i)
+		d.held = append(d.held, [6]bool{})
+	}
+	for j := range b.Members {
+		if err := d.addBar(i, &b.Members[j]); err != nil {
+			return err
+		}
+	}
+	for _, e := range b.Masses {
+		n := d.addPart(part{name: name + "." + e.Name, kind: massPart, body: name, At: e.At})
+		own := d.reading(n)
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[name+"."+e.Item.Node.Text], Arm: Vector(own, e.Item.Offset)},
+			Mass: own.Of(e.Item.Mass), Inertia: own.Vector(e.Item.Inertia), Part: n})
+	}
+	for _, f := range b.Feet {
+		n := d.addPart(part{name: name + "." + f.Name, kind: FootPart, body: name, At: f.At})
+		side, up := d.reading(n).Of(f.Item.Sideways), d.reading(n).Of(f.Item.Vertical)
+		d.Fixed = append(d.Fixed, frame.Spring{A: frame.At(d.Node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
+			K: [6]float64{side, side, up}, Part: n})
+		d.FootNames = append(d.FootNames, name+"."+f.Name)
+	}
+	for _, s := range b.Supports {
+		n := d.Node[name+"."+s.Name]
+		for _, freedom := range s.Item {
+			d.held[n][freedomIndex(freedom.Text)] = true
+		}
+	}
+	for _, l := range b.Links {
+		d.links = append(d.links, frame.Link{Master: d.Node[name+"."+l.Item.Text], Slave: d.Node[name+"."+l.Name]})
+	}
+	return nil
+}
+
+// floorUnder is the point of the floor at a node: a spring to it does not turn
+// with the node's height.
+func (d *Model) floorUnder(node string) frame.Point {
+	return frame.Point{Node: frame.Ground, Arm: d.Nodes[d.Node[node]]}
+}
+
+// addBar reads a member.
+func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
+	bodyName, m := d.Spec.Bodies[body].Name, &e.Item
+	name := bodyName + "." + e.Name
+	f, err := d.filled(m.Section.Text, m.Fill.Text)
+	var place *section.FillError
+	switch {
+	case errors.As(err, &place):
+		return &Refused{Rule: "section", At: m.Fill.At, Message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, SectionWords(err))}
+	case err != nil:
+		at := m.Section.At
+		for i := range d.Spec.Sections {
+			if d.Spec.Sections[i].Name == m.Section.Text {
+				at = d.Spec.Sections[i].At
+			}
+		}
+		return &Refused{Rule: "section", At: at, Message: fmt.Sprintf("section %s: %s", m.Section.Text, SectionWords(err))}
+	}
+	n := d.addPart(part{name: name, kind: MemberPart, body: bodyName, At: e.At})
+	own := d.reading(n)
+	own.Log().Rest(d.places[body])
+	d.BodyWeight[body].Rest(f.Weighs, d.places[body])
+	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Gives: spec.Over(f.Log)}
+	b.From, b.To = d.ends(body, m, d.Read.Into(b.Lies))
+	b.Run = d.runOf(body, m, d.Read.Into(b.Line))
+	if f.slips() {
+		b.Gives.Rest(b.Line)
+	}
+	own.Log().Rest(b.Lies, b.Gives)
+	d.BodyWeight[body].Rest(b.Lies)
+	b.aim(d.Read.Into(b.Gives))
+	if err := d.addEnds(&b); err != nil {
+		return err
+	}
+	d.ByName[name] = len(d.Bars)
+	d.Bars = append(d.Bars, b)
+	return nil
+}
+
+// ends are where a member begins and ends, as drawn.
+func (d *Model) ends(body int, m *spec.Member, read spec.Reader) (from, to r3.Vec) {
+	nodes := d.Spec.Bodies[body].Item.Nodes
+	at := func(node spec.Text, offset spec.Vector) r3.Vec {
+		return r3.Add(Vector(read, *nodes.Find(node.Text)), Vector(read, offset))
+	}
+	return at(m.From, m.FromOffset), at(m.To, m.ToOffset)
+}
+
+// runOf is how far a member's steel and fill run on in one line: the members of its
+// body that lie on its line with the same section and fill [m].
+func (d *Model) runOf(body int, m *spec.Member, read spec.Reader) float64 {
+	from, to := d.ends(body, m, read)
+	along := r3.Unit(r3.Sub(to, from))
+	off := func(p r3.Vec) float64 { return r3.Norm(r3.Cross(along, r3.Sub(p, from))) }
+	run := 0.0
+	for i := range d.Spec.Bodies[body].Item.Members {
+		other := &d.Spec.Bodies[body].Item.Members[i].Item
+		if other.Section.Text != m.Section.Text || other.Fill.Text != m.Fill.Text {
+			continue
+		}
+		a, b := d.ends(body, other, d.Read)
+		if off(a) < lineWidth && off(b) < lineWidth {
+			d.ends(body, other, read)
+			run += r3.Norm(r3.Sub(b, a))
+		}
+	}
+	return run
+}
+
+// solveSections computes the sections that members are made of, on all cores. What
+// fails is left to the member that asks for it, which says where.
+func (d *Model) solveSections() {
+	var keys [][2]string
+	for _, b := range d.Spec.Bodies {
+		for _, m := range b.Item.Members {
+			if key := [2]string{m.Item.Section.Text, m.Item.Fill.Text}; !slices.Contains(keys, key) {
+				keys = append(keys, key)
+			}
+		}
+	}
+	list := make([]Filled, len(keys))
+	errs := make([]error, len(keys))
+	EachParallel(len(keys), func(i int) { list[i], errs[i] = d.fill(keys[i][0], keys[i][1]) })
+	for i, key := range keys {
+		if errs[i] == nil {
+			d.stocks[key] = list[i]
+		}
+	}
+}
+
+// filled computes a section with a fill, once for all members of it.
+func (d *Model) filled(section, fill string) (Filled, error) {
+	key := [2]string{section, fill}
+	if f, ok := d.stocks[key]; ok {
+		return f, nil
+	}
+	f, err := d.fill(section, fill)
+	if err == nil {
+		d.stocks[key] = f
+	}
+	return f, err
+}
+
+// fill computes a section with a fill.
+func (d *Model) fill(section, fill string) (Filled, error) {
+	read := d.Read.Into(&spec.Log{})
+	s, err := StockOf(d.Spec, d.Spec.Sections.Find(section), read)
+	if err != nil {
+		return Filled{}, err
+	}
+	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
+	f.Log, f.Weighs = giving(read.Log()), weighing(read.Log())
+	return f, err
+}
+
+// aim finds the member's local z: the way that its height points, turned to its
+// section's principal axes.
+func (b *Bar) aim(read spec.Reader) {
+	along := r3.Unit(r3.Sub(b.To, b.From))
+	up := Unit(b.Member.Up.XYZ)
+	if !b.Member.Up.Given {
+		up = r3.Vec{Z: 1}
+		if math.Abs(along.Z) > 0.9 {
+			up = r3.Vec{X: 1}
+		}
+	}
+	b.Orient = r3.Sub(up, r3.Scale(r3.Dot(up, along), along))
+	if n := r3.Norm(b.Orient); n > 1e-6 {
+		b.Orient = r3.Scale(1/n, b.Orient)
+	}
+	b.Whole = b.Section.used(b.Run, read)
+	principal, angle := b.Whole.InPrincipalAxes()
+	b.Used = principal
+	y := r3.Cross(b.Orient, along)
+	b.turned = r3.Sub(r3.Scale(math.Cos(angle), b.Orient), r3.Scale(math.Sin(angle), y))
+}
+
+// addJoint reads a joint: springs, bolts, a layer of resin, or a rigid link.
+func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
+	j := &e.Item
+	a := d.Node[j.Between[0].Text]
+	if j.Rigid {
+		d.links = append(d.links, frame.Link{Master: a, Slave: d.Node[j.Between[1].Text]})
+		return nil
+	}
+	body, _, _ := strings.Cut(j.Between[0].Text, ".")
+	s := frame.Spring{A: frame.At(a), Part: d.addPart(part{name: "joint " + e.Name, kind: JointPart, body: body, At: e.At})}
+	own := d.reading(s.Part)
+	if j.Between[1].Text == "floor" {
+		s.B = d.floorUnder(j.Between[0].Text)
+	} else {
+		s.B = frame.At(d.Node[j.Between[1].Text])
+	}
+	s.Axes = [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
+	for i, axis := range j.Axes {
+		s.Axes[i] = Unit(axis.XYZ)
+	}
+	if k := j.Stiffness; k != nil {
+		for i, v := range []spec.Value{k.X, k.Y, k.Z, k.RX, k.RY, k.RZ} {
+			s.K[i] = own.Of(v)
+		}
+	} else {
+		h := Hinge{Name: "joint " + e.Name, Place: e.At, Axes: s.Axes, part: s.Part, Log: own.Log(), Fixed: len(d.Fixed)}
+		var err error
+		if j.Bolted != nil {
+			err = boltedJoint(&h, j.Bolted, MaterialOf(d.Spec, "steel", own).E, own)
+		} else {
+			err = bondedJoint(&h, j.Bonded, own)
+		}
+		if err != nil {
+			return &Refused{Rule: "joint", At: e.At, Message: fmt.Sprintf("joint %s: %v", e.Name, err)}
+		}
+		for i := range h.K {
+			s.K[i] = bound(own, h.K[i])
+		}
+		d.Hinges = append(d.Hinges, h)
+	}
+	d.Fixed = append(d.Fixed, s)
+	d.FootNames = append(d.FootNames, "")
+	return nil
+}
+
+// addAxis makes the parts of an axis and hangs its carriages' masses on.
+func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
+	for _, g := range e.Item.Guides {
+		key := e.Name + "." + g.Name
+		d.GuidePart[key] = d.addPart(part{name: "carriages of axis " + e.Name + ", " + g.Name, kind: CarriagePart, body: e.Item.Moves.Text, At: g.At})
+		rail := d.Spec.Rails.Find(g.Item.Rail.Text)
+		under := map[string]bool{} // patterns may name a member twice
+		for _, over := range g.Item.Over {
+			body, members := d.Spec.Match(over.Text)
+			for _, name := range members {
+				if full := body + "." + name; !under[full] {
+					under[full] = true
+					d.Bars[d.ByName[full]].rails += d.Read.Into(d.BodyWeight[d.Bars[d.ByName[full]].Body]).Of(rail.RailMass)
+				}
+			}
+		}
+		for _, c := range g.Item.Carriages {
+			body, _, _ := strings.Cut(c.Text, ".")
+			mass := d.Read.Into(d.BodyWeight[d.BodyIndex(body)]).Of(rail.CarriageMass)
+			if mass > 0 {
+				d.masses = append(d.masses, frame.Mass{At: frame.At(d.Node[c.Text]), Mass: mass,
+					Part: d.addPart(part{name: "carriage at " + c.Text, kind: massPart, body: body, At: g.At})})
+			}
+		}
+	}
+	for _, v := range e.Item.Drives {
+		d.DrivePart[e.Name+"."+v.Name] = d.addPart(
+			part{name: driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), kind: DrivePart, body: e.Item.Moves.Text, At: v.At},
+		)
+	}
+}
+
+// driveKind says what drives an axis.
+func driveKind(d *spec.Drive) string {
+	switch {
+	case d.Rack != nil:
+		return "rack"
+	case d.Belt != nil:
+		return "belt"
+	}
+	return "screw"
+}
+
+// findCarried finds which parts each axis moves: those of its body and of every
+// body that this one carries.
+func (d *Model) findCarried() {
+	bodies := map[string]int{}
+	for i, b := range d.Spec.Bodies {
+		bodies[b.Name] = i
+		mine := make([]bool, len(d.Parts))
+		for p, part := range d.Parts {
+			mine[p] = part.body == b.Name
+		}
+		d.bodyParts = append(d.bodyParts, mine)
+	}
+	for _, a := range d.Spec.Axes {
+		moved := make([]bool, len(d.Parts))
+		for _, name := range d.Spec.CarriedBy(a.Item.Moves.Text) {
+			for p, mine := range d.bodyParts[bodies[name]] {
+				moved[p] = moved[p] || mine
+			}
+		}
+		d.carried = append(d.carried, moved)
+	}
+}
