@@ -18,26 +18,6 @@ const carriedMotor = 4
 // stands for a turning nut with its pulley, three diameters long [-]; from memory.
 const nutRing = 2.1
 
-// A Kind says what stands in a drive's place.
-type Kind int
-
-// The kinds.
-const (
-	Described   Kind = iota // the drive itself
-	NutTurns                // the same screw with its nut turning
-	ScrewTurns              // the same with the screw turning
-	FromTheSpec             // what the spec wants weighed
-)
-
-// An Alternative is a drive that an axis might have.
-type Alternative struct {
-	Kind  Kind
-	Entry *spec.Entry[spec.Drive] // of what the spec wants weighed, nil for another
-	drive.Compared
-	Ends []*drive.Compared // at the ends of the doubts where the formulas hold
-	Log  *spec.Log         // what was read for it
-}
-
 // weigh sets a drive beside what might stand in its place: a screw beside the same
 // screw with its nut turning, or the other way round, and whatever the spec wants
 // weighed.

@@ -16,31 +16,6 @@ import (
 // cutDirections is how many directions of feed a carriage is held against.
 const cutDirections = 24
 
-// A Carriages is what the carriages of all axes carry: weight, the hardest cut in every
-// direction and the acceleration of each axis, over every pose.
-type Carriages struct {
-	All   []*Carried          // in the order of the spec
-	Rails []*Rail             // in the order of the axes and of their guides
-	Nods  []*Nod              // by axis whose carriages stand two by two
-	Stiff []*StiffTable       // by axis with four carriages
-	Over  *LoadMap            // nil where fewer than two axes move
-	Log   *spec.Log           // what the loads rest on, accelerations left out
-	ends  map[int][]solvedEnd // by pose of the grid
-}
-
-// A solvedEnd is the machine solved at an end of the doubts.
-type solvedEnd struct {
-	model *machine.Model
-	*machine.Solved
-}
-
-// A Peak is the worst that a carriage carries.
-type Peak struct {
-	Radial, Lateral float64 // of the worst moment; radial positive pressed onto the rail [N]
-	Equivalent      float64 // the one load that stands for both [N]
-	PullOff, Side   float64 // largest [N]
-}
-
 // take keeps what is worse of another, and reports whether its worst moment is.
 func (p *Peak) take(o Peak) bool {
 	pullOff, side := math.Max(p.PullOff, o.PullOff), math.Max(p.Side, o.Side)
@@ -51,20 +26,6 @@ func (p *Peak) take(o Peak) bool {
 	p.PullOff, p.Side = pullOff, side
 	return worse
 }
-
-// A Carried is the worst that one carriage carries over all poses and cases.
-type Carried struct {
-	machine.Carriage
-	Peak
-	Mean   float64   // under weight and the cut, averaged by the life's power [N]
-	Pose   int       // of the grid, the worst one
-	ByPose []float64 // equivalent load in each pose of the grid [N]
-	shares directions
-}
-
-// directions is the share of its rating that a bushing carries, by the angle of its
-// load from pressed on to pulled off; nil for a profiled rail.
-type directions []float64
 
 // openBlock are the rows of an open block on a supported shaft.
 var openBlock = guide.OpenRows(5, math.Pi/3)
@@ -238,20 +199,6 @@ func (s *Solution) solveEnds(poses ...int) {
 	}
 }
 
-// A Rail is one rail by the hardest-worked of its carriages.
-type Rail struct {
-	Axis  int
-	Guide *spec.Entry[spec.Guide]
-	*Carried
-	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the doubts
-	Out       *guide.Output
-	OutAtEnds []guide.Output
-	Hold      *Hold // nil where a shoulder holds the rail, or where its bolts are not known
-	Log       *spec.Log
-	Static    *spec.Log // what the static safety rests on
-	Life      *spec.Log // what the life rests on beside the mean load
-}
-
 // rails holds every rail's hardest-worked carriage against its ratings.
 func (s *Solution) rails() error {
 	c := s.Carriages
@@ -341,14 +288,6 @@ const (
 	// practice: a rail that has crept once does not come back.
 	SideSafety = 2
 )
-
-// A Hold is the side load that a rail's bolts hold by friction.
-type Hold struct {
-	Force  float64 // with the torque at its lowest [N]
-	Ends   []float64
-	Creeps bool // less than the side load with its safety
-	Log    *spec.Log
-}
 
 // hold finds what the friction of a rail's bolts holds.
 func (s *Solution) hold(r *Rail) (*Hold, error) {

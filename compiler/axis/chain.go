@@ -31,31 +31,6 @@ var lineKinds = map[string]cable.Kind{"flexing": cable.Flexing, "screened": cabl
 // KindOf is what sort of cable a line is.
 func KindOf(l *spec.Line) cable.Kind { return lineKinds[l.Kind.Text] }
 
-// A Chain is a cable chain as it is sized.
-type Chain struct {
-	Entry *spec.Entry[spec.Chain]
-	Axis  *spec.Entry[spec.Axis]
-	Depth int // how many axes carry what its standing end is on
-	Sized
-	Ends []Sized
-
-	Height *spec.Log // what its least height inside rests on: its cables
-	Width  *spec.Log // what its least width inside rests on
-	Bend   *spec.Log // what its least radius rests on
-	Run    *spec.Log // what its free run rests on: its ends and the travel
-	Room   *spec.Log // what the room that it has rests on
-	Log    *spec.Log // what its length rests on
-}
-
-// A Sized is the numbers of a chain.
-type Sized struct {
-	cable.Output
-	Bends []float64                               // what each of its lines alone asks for [m]
-	Room  struct{ Height, Width, Radius float64 } // that the chain at hand has over what is asked for; 0 where the spec does not say [m]
-	Apart float64                                 // height of one end over the other [m]
-	Reach float64                                 // how far its bend stands out past the standing end [m]
-}
-
 // chainReaders read a chain, one for each of its logs.
 type chainReaders struct{ height, width, bend, room, run, length spec.Reader }
 
@@ -164,16 +139,6 @@ func orElse(read spec.Reader, v spec.Value, usual float64) float64 {
 		return read.Of(v)
 	}
 	return usual
-}
-
-// A Cable is how long a cable is, from the cabinet or from its first chain.
-type Cable struct {
-	Entry   *spec.Entry[spec.Line]
-	Through []*Chain
-	To      string  // the node that it feeds; empty for the end of its last chain
-	Length  float64 // [m]
-	Ends    []float64
-	Log     *spec.Log
 }
 
 // cables finds how long every cable is, once for all chains that it runs through.

@@ -26,32 +26,6 @@ const (
 	coveredTravel = 1.0
 )
 
-// A Cover is what covers take of the travel of an axis: the one that the spec gives, or
-// those to think of on a long axis.
-type Cover struct {
-	Axis     int
-	Room     float64 // how far the carriages can run on the shortest of the rails [m]
-	RoomEnds []float64
-	Kinds    []*Covering
-	RoomLog  *spec.Log
-}
-
-// A Covering is a cover that an axis has or might have.
-type Covering struct {
-	Boxes bool // telescopic, not a bellows
-	Covered
-	Ends []Covered
-	Log  *spec.Log // what it takes rests on
-	Made *spec.Log // what the travel that it leaves rests on, beside the room on the rails
-}
-
-// A Covered is the numbers of a cover.
-type Covered struct {
-	cable.Cover
-	Left  float64 // travel that the rails leave with it; zero for none [m]
-	Wants float64 // room on the rails for the travel and both ends pushed together [m]
-}
-
 // cover computes the covers of every axis.
 func (s *Solution) cover() error {
 	read := s.Model.Read

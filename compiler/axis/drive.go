@@ -15,42 +15,6 @@ import (
 	"ironbed/spec"
 )
 
-// A Driven is one drive of an axis with what it has to do and what it can.
-type Driven struct {
-	Axis  int
-	Entry *spec.Entry[spec.Drive]
-	In    drive.Input
-	Out   drive.Output
-	Same  bool // as the drive before it on the axis
-
-	// The same with every value at its worse and at its better end, and at its low and at
-	// its high one, where the formulas hold: a screw that is worse by being thin is light
-	// to turn.
-	Ends []*DriveEnd
-
-	Log   *spec.Log           // what was read for it
-	Read  machine.DriveReader // the same by topic
-	Stiff *spec.Log           // what its stiffness along the axis rests on
-
-	Unbalanced   float64 // weight that no counterweight takes, over all drives of the axis [N]
-	Balanced     bool    // a counterweight leaves no more of it than what friction holds for sure
-	Drop         float64 // energy with which what is moved lands at the end of its travel [J]
-	WhipFeed     float64 // feed at which a turning screw is as fast as is allowed against whip [m/s]
-	StiffBracket float64 // stiffness against tilting from which on an end of a turning screw is as good as fixed [N·m/rad]
-
-	Speeds       []drive.SpeedPoint // how fast a turning screw may turn, over its length
-	Stepping     *Stepping          // nil for a servo
-	Alternatives []*Alternative     // the drive itself and what might stand in its place; none where there is nothing to weigh
-}
-
-// A Stepping is how a stepper swings about its step.
-type Stepping struct {
-	motor.Stepper
-	Frequency        float64 // zero where it is not known [Hz]
-	Speed            float64 // at which full steps come at that rate [rad/s]
-	BandLow, BandTop float64 // where steppers on plain drives ring and drop out [rad/s]
-}
-
 // fixedTau is the stiffness of a bracket against tilting, over E I/L of the
 // shaft, from which on an end is as good as fixed [-]; derived here, the whip is
 // then within 5 % of a clamped end's.
@@ -115,16 +79,6 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 type computed struct {
 	in  drive.Input
 	out drive.Output
-}
-
-// A DriveEnd is a drive at an end of the doubts, under the same cut.
-type DriveEnd struct {
-	In  drive.Input
-	Out drive.Output
-
-	bound  spec.Bound
-	model  *machine.Model  // for masses and lengths
-	solved *machine.Solved // for the frame's tilting
 }
 
 // driveEnds are where a drive is computed beside the middle. What is heaviest is the
@@ -239,15 +193,6 @@ func sameDrive(a, b *Driven) bool {
 	return rank.Same(one, other) && math.Abs(a.Out.CriticalSpeed-b.Out.CriticalSpeed) <= 0.01*a.Out.CriticalSpeed
 }
 
-// A PartGive is what one part of a drive gives along the axis.
-type PartGive struct {
-	Key   string  // "shaft"
-	Give  float64 // [m/N]
-	Share float64 // of all that the drive gives [-]
-	Of    func(drive.Compliance) float64
-	Log   *spec.Log // what was read for it
-}
-
 // Gives are the parts of a drive that give, in their order from the floor to the
 // motor.
 func (v *Driven) Gives() []PartGive {
@@ -291,12 +236,6 @@ func (v *Driven) twoHold() bool {
 		return m.Ends == drive.FixedFixed
 	}
 	return false
-}
-
-// A PartInertia is what one part of a drive weighs as it turns.
-type PartInertia struct {
-	Key     string  // "screw"
-	Inertia float64 // as felt by the driven shaft [kg·m²]
 }
 
 // Inertias are what the motor speeds up, part by part; none of parts that the drive does

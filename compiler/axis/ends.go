@@ -5,15 +5,6 @@ import (
 	"ironbed/spec"
 )
 
-// Ends is a number at the middle of every doubt and at their ends, by [spec.Bound].
-type Ends struct {
-	At  [spec.High + 1]float64
-	Log *spec.Log // what was read for it
-}
-
-// Middle is the number at the middle of every doubt.
-func (e Ends) Middle() float64 { return e.At[spec.Middle] }
-
 // everyEnd computes something at the middle of every doubt, where what is read goes
 // into a log, and at the ends of them. An end may lie where a formula does not hold:
 // the middle stands for it.

@@ -7,7 +7,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/drive"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/modal"
 	"ironbed/compiler/motion"
@@ -26,45 +25,6 @@ const (
 	// [-]; from memory.
 	railBall, screwBall, screwBallMost = 0.19, 0.635, 0.2
 )
-
-// A Follower is an axis with how it follows its path. What has to do with a loop is
-// zero where it is open.
-type Follower struct {
-	Axis  int
-	Drive *Driven // the one with the motor
-	Open  bool    // a stepper, which has no loop
-	Feed  float64 // at which it cuts [m/s]
-
-	Frame      Ends         // lowest mode of the frame that moves the cutter along the axis; zero where none was found [Hz]
-	FrameFirst bool         // the frame swings lower than the drive
-	Lowest     float64      // the lower of the two [Hz]
-	Usual      motion.Range // gain that the lower one usually carries [1/s]
-	Limit      Ends         // gain at which a loop over a scale on the table swings by itself [1/s]
-
-	Gain          Ends // that is taken [1/s]
-	Bandwidth     Ends // at which the position loop lets go [Hz]
-	TrailsCutting Ends // by how much it trails at the cutting feed [m]
-	TrailsRapid   Ends // and at the rapid feed [m]
-
-	Play float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
-	Lost Ends    // lost motion where it turns round [m]
-	Flat Ends    // that this leaves on the circle [m]
-	Jerk float64 // that leaves what swings lowest still [m/s³]
-
-	Pairs   []Pair   // with each of the followers after it, where both have a loop
-	Repeats []Repeat // what repeats along the axis
-
-	at [spec.High + 1]swinging
-}
-
-// A swinging is what an axis swings on and rests on, at an end of the doubts.
-type swinging struct {
-	drive   drive.Output
-	axial   motion.Mode // the moved mass on the drive
-	frame   motion.Mode // the first of the frame; no frequency where none was found
-	carried motion.Carried
-	loop    motion.Axis
-}
 
 // modes are those that the axis sees.
 func (w *swinging) modes() []motion.Mode {
@@ -289,16 +249,6 @@ func (s *Solution) loses(f *Follower) error {
 	return err
 }
 
-// A Pair is what two axes make of a circle and a diagonal together.
-type Pair struct {
-	Other      *Follower
-	Feed       float64 // along the path [m/s]
-	Smaller    Ends    // by how much the circle comes out smaller, mean [m]
-	OutOfRound Ends    // its longest less its shortest radius [m]
-	Line       Ends    // off a line at 45° [m]
-	Corner     Ends    // by how much a square corner is cut off [m]
-}
-
 // pair puts an axis together with each of those after it.
 func (s *Solution) pair(f *Follower) error {
 	after := false
@@ -355,32 +305,6 @@ func (s *Solution) loopAt(f *Follower, read spec.Reader) motion.Axis {
 	loop := f.at[read.Bound()].loop
 	loop.Gain, loop.Feedforward = f.Gain.At[read.Bound()], s.fedForward(f, read)
 	return loop
-}
-
-// A Repeating is a kind of thing that repeats along an axis.
-type Repeating string
-
-// The kinds.
-const (
-	NutBalls      Repeating = "balls of the nut"
-	RackTeeth     Repeating = "teeth of the rack"
-	BeltTeeth     Repeating = "teeth of the belt"
-	Turn          Repeating = "one turn of what the motor drives"
-	MotorTurn     Repeating = "one turn of the motor"
-	FullSteps     Repeating = "full steps of the motor"
-	Cogging       Repeating = "cogging of the motor"
-	PolePairs     Repeating = "pairs of poles of the motor"
-	CarriageBalls Repeating = "balls of the carriages"
-)
-
-// A Repeat is something that repeats along the travel of an axis, and makes a mark of
-// one spacing.
-type Repeat struct {
-	What   Repeating
-	Ball   float64    // diameter of the balls, as it usually is [m]
-	Travel float64    // after which it repeats [m]
-	Rate   float64    // at the cutting feed [Hz]
-	Meets  [2]float64 // feed at which it shakes the drive, and the frame; zero for not below the rapid feed [m/s]
 }
 
 // repeat finds what repeats along the travel of an axis.

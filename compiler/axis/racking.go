@@ -24,41 +24,6 @@ const (
 	leastApart = 1e-3
 )
 
-// A Racking is how an axis on two drives stays square. Nothing of it is known where it
-// is not on two rails that face one way with two carriages on each, or where its drives
-// stand in one line.
-type Racking struct {
-	Axis  int
-	Sides [2]*Driven
-	Loose bool // not on such rails
-	Known bool
-
-	Force     float64   // of the cut [N]
-	Place     float64   // at which it acts across, off the middle [m]
-	One       Way       // by the first drive alone
-	Coupled   Way       // by both on a shaft across from one motor
-	Two       Way       // by both with a motor each
-	SkewSide  Ends      // side load of a carriage with its sides set 0.1 mm apart [N]
-	SkewDrive Ends      // force of the drives against each other then [N]
-	Servos    *Trailing // two servos that are not set alike; nil where a stepper turns a side
-
-	at  [spec.High + 1]gantry
-	log *spec.Log // what was read for that
-}
-
-// A Way is how an axis racks, driven in one way, with the cut at the worse end.
-type Way struct {
-	Angle Ends // [rad]
-	Apart Ends // how far its two ends run apart [m]
-	Side  Ends // side load of a carriage [N]
-}
-
-// A Trailing is how two servos on one axis run apart at its rapid feed.
-type Trailing struct {
-	Apart Ends    // [m]
-	Side  float64 // side load of a carriage that it makes [N]
-}
-
 // rack computes how every axis on two drives stays square.
 func (s *Solution) rack() error {
 	if s.Worst == nil {
@@ -109,16 +74,6 @@ func (s *Solution) racks(r *Racking) error {
 		}
 	}
 	return nil
-}
-
-// A gantry is an axis on two drives at one end of the doubts.
-type gantry struct {
-	loose, known bool
-	layout       machine.Layout
-	left, right  guide.Side
-	apart        float64 // distance of its drives [m]
-	place        float64 // of the cut across, off the middle [m]
-	yaw          float64 // how stiffly the carriages hold it square [N·m/rad]
 }
 
 // gantry measures an axis on two drives.

@@ -40,43 +40,6 @@ var preloads = map[string]guide.Preload{"clearance": guide.Clearance, "light": g
 // SeatGap is the error of a seat that loads are stated for [m].
 const SeatGap = 10e-6
 
-// A Seat is the seats of an axis's rails: what its rails ask, what its seats come to,
-// what an error of theirs does.
-type Seat struct {
-	Axis  int
-	Guide *spec.Entry[spec.Guide] // the first of its rails
-	Rail  *spec.Rail
-	Sized bool   // its rail is a profiled one of a known size
-	Asked *Asked // nil where its rails are of no kind that the table knows
-	Made  string // how the seat is made: a surface, or "measured"
-	At    spec.Place
-	Comes *Trueness // how true it comes out from carriage to carriage; nil where that is not known
-	Fits  Fit
-	SeatLoads
-	LoadsAtEnds    []SeatLoads
-	Forgives       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
-	ForgivesAtEnds []float64
-	Logs           SeatLogs
-}
-
-// A Trueness is how far off something is or may be, with its bounds, and what these are
-// at the ends of the doubts [m].
-type Trueness struct {
-	guide.Range
-	Ends []guide.Range
-	Log  *spec.Log
-}
-
-// An Asked is how true two rails ask their seats to be.
-type Asked struct {
-	Parallel, Height, Along Trueness
-	Twist                   guide.Range // [rad]
-	Own                     bool        // the spec gives one of them
-}
-
-// A Fit is whether a seat comes out as true as it has to.
-type Fit int
-
 // The fits.
 const (
 	FitUnknown       Fit = iota
@@ -88,16 +51,6 @@ const (
 	FitMayNotBeTrue      // as it usually comes out, by any table
 	FitHardlyAligned     // rails without a shoulder are not set as parallel as they ask
 )
-
-// A SeatLoads is what an error of the seats puts into a carriage, by the frame in the
-// middle of the travels and by a stiff table.
-type SeatLoads struct {
-	Height, HeightStiff     float64 // one carriage's seat too high by [SeatGap] [N]
-	Parallel, ParallelStiff float64 // rails out of parallel by as much [N]
-}
-
-// A SeatLogs is what they rest on, and what the forgiven error does beside the load.
-type SeatLogs struct{ Frame, HeightStiff, ParallelStiff, Forgives *spec.Log }
 
 // seat computes the seats of every axis whose carriages stand two by two.
 func (s *Solution) seat() error {

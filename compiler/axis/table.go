@@ -14,16 +14,6 @@ import (
 // leastArm is the shortest arm that a cutter is taken to have about the carriages [m].
 const leastArm = 1e-3
 
-// A Nod is how far apart the carriages of an axis stand against the arm of a force at
-// the cutter.
-type Nod struct {
-	Axis       int
-	Pitch, Arm float64 // of the carriages; of the nose over the rails, at its longest [m]
-	Ratio      float64 // [-]
-	Ends       []float64
-	Log        *spec.Log
-}
-
 // nod measures an axis; nil where its carriages do not stand two by two.
 func (s *Solution) nod(axis int) *Nod {
 	nose := s.Model.NosePoint()
@@ -55,13 +45,6 @@ func (s *Solution) nod(axis int) *Nod {
 	}
 	n.Ends = atEnds(ratio)
 	return n
-}
-
-// A StiffTable is the hardest-worked carriage of an axis under the weight alone, with
-// the axes in the middle: by the frame, and by the formula for a stiff table.
-type StiffTable struct {
-	Axis               int
-	ByFrame, ByFormula guide.Load
 }
 
 // stiffTable computes both; nil where the axis does not run on four carriages.
@@ -121,14 +104,6 @@ func (s *Solution) driveLine(axis int, p *machine.Solved, without r3.Vec) r3.Vec
 		sum = r3.Add(sum, p.Posed.Frame.Nodes[s.Model.Node[nodes[0].Text]].Position)
 	}
 	return r3.Scale(1/float64(len(drives)), sum)
-}
-
-// A LoadMap is how the hardest-worked carriage of the axis that moves most fares over
-// the two longest travels.
-type LoadMap struct {
-	Axis          int
-	First, Second int           // axes, in the order of the spec
-	Loads         [3][3]float64 // by the place of the second axis and of the first: start, middle, end [N]
 }
 
 // loadMap draws it up; nil where fewer than two axes move.

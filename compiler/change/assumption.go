@@ -5,21 +5,8 @@ import (
 
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
-	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
-
-// An Effect is what an assumption does over its bounds.
-type Effect struct {
-	Relative float64    // largest relative change of a stiffness at the tip [-]
-	Ends     [2][]Shift // what becomes of the grades at its low and at its high end
-}
-
-// A Shift is a target's grade with something else assumed.
-type Shift struct {
-	Target string
-	Grade  reach.Grade
-}
 
 // idle is the effect at the low end below which the high end is not looked at [-].
 const idle = 0.01

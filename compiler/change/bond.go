@@ -10,23 +10,6 @@ import (
 	"ironbed/spec"
 )
 
-// A Bonded is a machine with every fill bonded in one way, in the worst pose of the
-// machine as the spec has it.
-type Bonded struct {
-	Whole  machine.Matrix // compliance at the tip of the reference cutter
-	Grades []reach.Grade  // by answer
-	Known  []bool         // by answer: whether it could be judged
-}
-
-// A Bond is how much of a machine's stiffness rests on the bond of its fills.
-type Bond struct {
-	Whole         machine.Matrix // compliance at the tip of the reference cutter, as the spec has the bond
-	Loose, Bonded *Bonded
-	Rests         [3]float64    // share of the stiffness that goes when every fill comes loose, by direction [-]
-	RestsEnds     [2][3]float64 // the same with every doubt at its worse and at its better end
-	Log           *spec.Log     // what was read for it
-}
-
 // bonds solves the machine with every fill loose, and with every fill bonded. It is
 // nil where no member is filled.
 func bonds(s *machine.Solution, cuts *cut.Answers) (*Bond, error) {

@@ -1,15 +1,14 @@
 package change
 
 import (
-	"maps"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
+	"ironbed/compiler/chatter"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
-	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -43,100 +42,89 @@ func field(names ...string) string {
 	return strings.Join(names, ".")
 }
 
-// proposals lists the changes worth trying for an answer: to the parts that
-// hold most of what binds, and to whatever else stops the cut.
-func (find *finder) proposals(a *cut.Answer) []Change {
-	best := a.Best()
-	if best == nil {
-		return nil
-	}
-	var list []Change
-	limits := map[reach.Limit]string{}
-	n := [3]float64{}
-	if p := best.Best.Best; p != nil {
-		limits[p.Limit] = p.Axis
-		n = p.Worst
-	}
-	for _, s := range best.Best.Shortfalls {
-		limits[s.Limit] = s.Axis
-	}
-	// The attempt that comes nearest to the next grade may be another cutter's.
-	if a, o, _, _ := cut.Nearest(a.Attempts); a != nil && o.Deepest != nil {
-		limits[o.Deepest.Limit] = o.Deepest.Axis
-		if n == ([3]float64{}) {
-			n = o.Deepest.Worst
-		}
-		if a.Cutter != best.Cutter {
-			list = append(list, find.shorterCutter(a.Cutter)...)
-		}
-	}
-	list = append(list, find.otherCutter(a)...)
-	if _, ok := limits[reach.Deflection]; ok {
-		if n == ([3]float64{}) {
-			n[1] = 1
-		}
-		list = append(list, find.stiffer(best, n)...)
-	}
-	if _, ok := limits[reach.Chatter]; ok {
-		var swinging []machine.Share
-		for _, s := range a.Swinging {
-			swinging = append(swinging, s.Share)
-		}
-		list = append(list, find.stiffened(best, swinging)...)
-	}
-	for _, limit := range slices.Sorted(maps.Keys(limits)) {
-		axis := limits[limit]
-		switch limit {
-		case reach.SpindleTorque, reach.SpindlePower, reach.SpindleSpeed:
-			list = append(list, find.strongerSpindle(best)...)
-		case reach.AxisThrust:
-			list = append(list, find.strongerMotor(axis)...)
-			list = append(list, find.reduced(axis)...)
-		case reach.CutterStrength:
-			list = append(list, find.shorterCutter(best.Cutter)...)
-		}
-	}
-	return list
-}
-
 // stiffenedParts is how many of the parts that give most are tried.
 const stiffenedParts = 4
 
-// stiffer proposes changes to the parts that give most along a direction.
-func (find *finder) stiffer(a *cut.Attempt, n [3]float64) []Change {
-	list, _, err := find.Model.TipShares(find.Worst, find.Spec.Cutters.Find(a.Cutter))
-	if err != nil {
-		return nil
-	}
-	rank.By(list, func(s machine.Share) float64 { return s.Give.Along(n) })
-	return find.stiffened(a, list)
+// An Effect is what an assumption does over its bounds.
+type Effect struct {
+	Relative float64    // largest relative change of a stiffness at the tip [-]
+	Ends     [2][]Shift // what becomes of the grades at its low and at its high end
 }
 
-// stiffened proposes changes to the first parts of a list.
-func (find *finder) stiffened(a *cut.Attempt, list []machine.Share) []Change {
-	var out []Change
-	for i, s := range list {
-		if i >= stiffenedParts {
-			break
-		}
-		switch s.Kind {
-		case machine.MemberPart:
-			out = append(out, find.largerSection(s)...)
-			out = append(out, find.bond(s)...)
-			out = append(out, find.poured(s)...)
-		case machine.CarriagePart:
-			out = append(out, find.largerRail(s)...)
-		case machine.DrivePart:
-			out = append(out, find.thickerScrew(s)...)
-		case machine.CutterPart:
-			out = append(out, find.shorterCutter(a.Cutter)...)
-		case machine.SpindlePart:
-			out = append(out, find.stifferSpindle()...)
-		case machine.FootPart:
-			out = append(out, find.stifferFeet()...)
-		case machine.JointPart:
-			out = append(out, find.heldJoint(s)...)
-		}
-	}
-	return out
+// A Shift is a target's grade with something else assumed.
+type Shift struct {
+	Target string
+	Grade  reach.Grade
+}
+
+// A Bonded is a machine with every fill bonded in one way, in the worst pose of the
+// machine as the spec has it.
+type Bonded struct {
+	Whole  machine.Matrix // compliance at the tip of the reference cutter
+	Grades []reach.Grade  // by answer
+	Known  []bool         // by answer: whether it could be judged
+}
+
+// A Bond is how much of a machine's stiffness rests on the bond of its fills.
+type Bond struct {
+	Whole         machine.Matrix // compliance at the tip of the reference cutter, as the spec has the bond
+	Loose, Bonded *Bonded
+	Rests         [3]float64    // share of the stiffness that goes when every fill comes loose, by direction [-]
+	RestsEnds     [2][3]float64 // the same with every doubt at its worse and at its better end
+	Log           *spec.Log     // what was read for it
+}
+
+// A finder is a solved machine with its answers, to which changes are tried.
+type finder struct {
+	*machine.Solution
+	cuts *cut.Answers
+}
+
+// A Move is a change with what it does for one target.
+type Move struct {
+	*Change
+	After  *cut.Attempt // the target's best attempt with the change
+	Better bool         // its grade is better than before
+	Gain   float64      // depth with the change over depth without, 0 where it is another cut [-]
+	Mass   float64      // what the machine weighs more [kg]
+	Others []Beside     // what it does to targets that did not ask for it
+
+	of int // place in the list of all changes
+}
+
+// A Beside is what a change does to a target that did not ask for it.
+type Beside struct {
+	Answer *cut.Answer
+	After  *cut.Attempt
+}
+
+// A menu is the changes to one field that an answer may call for, from small to
+// large.
+type menu struct {
+	answer  int
+	changes []int // places in the list of all changes
+}
+
+// tries are the changes with the machine solved anew, each at most once.
+type tries struct {
+	all              []Change
+	here, everywhere []func() *retry // in the pose that was softest, and in all of them
+}
+
+// Changes are what was found by solving a machine anew. They are read only.
+type Changes struct {
+	Moves   [][]Move // by answer, the best first
+	Bond    *Bond    // what rests on the bond of the fills; nil where there is none
+	Effects []Effect // by assumption; none where a report is not asked for
+}
+
+// A retry is a machine's answer with something changed: the compliance at the nose
+// in the softest pose, and how it rings, on request.
+type retry struct {
+	model  *machine.Model
+	nose   machine.Six
+	planes func() (map[string][]chatter.Plane, error)
+	axes   func() [][]reach.Axis // what its axes can do
+	same   bool                  // the frame is as it was, so its answer here is its answer everywhere
+	err    error
 }

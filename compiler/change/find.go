@@ -14,43 +14,12 @@ import (
 	"ironbed/compiler/reach"
 )
 
-// A finder is a solved machine with its answers, to which changes are tried.
-type finder struct {
-	*machine.Solution
-	cuts *cut.Answers
-}
-
 const (
 	// mostChanges is how many changes a target names.
 	mostChanges = 4
 	// LeastGain is the gain from which a change is worth a line [-].
 	LeastGain = 1.05
 )
-
-// A Move is a change with what it does for one target.
-type Move struct {
-	*Change
-	After  *cut.Attempt // the target's best attempt with the change
-	Better bool         // its grade is better than before
-	Gain   float64      // depth with the change over depth without, 0 where it is another cut [-]
-	Mass   float64      // what the machine weighs more [kg]
-	Others []Beside     // what it does to targets that did not ask for it
-
-	of int // place in the list of all changes
-}
-
-// A Beside is what a change does to a target that did not ask for it.
-type Beside struct {
-	Answer *cut.Answer
-	After  *cut.Attempt
-}
-
-// A menu is the changes to one field that an answer may call for, from small to
-// large.
-type menu struct {
-	answer  int
-	changes []int // places in the list of all changes
-}
 
 // findMoves finds the smallest single changes that better each answer, the best first,
 // by answer. With everything it finds as well those that gain and better no grade,
@@ -110,12 +79,6 @@ func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) ([][]Mov
 		return moves, find.besides(moves, tried)
 	}
 	return moves, nil
-}
-
-// tries are the changes with the machine solved anew, each at most once.
-type tries struct {
-	all              []Change
-	here, everywhere []func() *retry // in the pose that was softest, and in all of them
 }
 
 func (find *finder) tryOnce(all []Change) *tries {
@@ -314,13 +277,6 @@ func beside(a *cut.Answer, r *retry) (*cut.Attempt, error) {
 		return nil, nil
 	}
 	return after, nil
-}
-
-// Changes are what was found by solving a machine anew. They are read only.
-type Changes struct {
-	Moves   [][]Move // by answer, the best first
-	Bond    *Bond    // what rests on the bond of the fills; nil where there is none
-	Effects []Effect // by assumption; none where a report is not asked for
 }
 
 // Search finds what betters a machine, and what rests on the bond of its fills; with

@@ -17,17 +17,6 @@ import (
 // livelyPoses is in how many of the liveliest poses a changed machine is heard.
 const livelyPoses = 4
 
-// A retry is a machine's answer with something changed: the compliance at the nose
-// in the softest pose, and how it rings, on request.
-type retry struct {
-	model  *machine.Model
-	nose   machine.Six
-	planes func() (map[string][]chatter.Plane, error)
-	axes   func() [][]reach.Axis // what its axes can do
-	same   bool                  // the frame is as it was, so its answer here is its answer everywhere
-	err    error
-}
-
 // question puts targets to the changed machine. Without heard, chatter is left
 // out: the answer is then no worse than the true one, and quick.
 func (r *retry) question(heard bool) (cut.Question, error) {

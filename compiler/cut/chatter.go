@@ -14,15 +14,6 @@ import (
 // them is called fragile [-]: stiffness and mass known to a third.
 const LobeDoubt = 0.2
 
-// A Sung is what limits a cut by vibration: at its speed and at any speed.
-type Sung struct {
-	At, Any chatter.Limit
-	Shifted chatter.Limit // at its speed, the modes anywhere within LobeDoubt
-	Hz      float64       // the frequency at which a deeper cut would sing, 0 for none [Hz]
-	Ring    *machine.Ring // the pose in which it sings first
-	Mode    int           // the mode that moves the tip most when it sings
-}
-
 // AskedDepth is the depth that an answer's grade asks of its best cut [m].
 func (a *Answer) AskedDepth() float64 {
 	ratio := a.Best().Best.Operation.LightDepth
@@ -39,15 +30,6 @@ func Allowed(l chatter.Limit) float64 { return machine.StableShare * l.Depth }
 // known so well.
 func (a *Answer) OnLobe() bool {
 	return a.Best().Grade != reach.OutOfReach && Allowed(a.Sung.Shifted) < a.AskedDepth()
-}
-
-// A Strike is how often the teeth of a cut strike, against the machine's modes.
-type Strike struct {
-	Hz     float64 // [Hz]
-	Mode   int     // the mode that lies nearest, in their ratio
-	ModeHz float64 // its frequency [Hz]
-	Above  bool    // the teeth strike far above it
-	Close  bool    // they strike close to it
 }
 
 // Limits of the ratio of the teeth's frequency to that of a mode: far above it a

@@ -3,11 +3,11 @@
 package cut
 
 import (
-	"fmt"
 	"math"
 
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
-	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -54,109 +54,6 @@ func (a *Answer) Point() *reach.Point {
 		return best.Best.Best
 	}
 	return nil
-}
-
-// Search finds what a solved machine can cut.
-func Search(s *machine.Solution) (*Answers, error) {
-	out := &Answers{}
-	m := s.Spec
-	if s.Worst == nil || len(m.Cutters) == 0 || len(m.Targets) == 0 {
-		return out, nil
-	}
-	axes := &spec.Log{}
-	out.Axes = AxisLimits(s.Model, s.Model.Read.Into(axes))
-	out.Spindle = SpindleCurve(s.Model.Read, m.Spindle)
-	questions := []Question{
-		spec.Middle: {Model: s.Model, Compliance: s.Worst.Nose},
-		spec.Worse:  {Model: s.SoftModel, Compliance: s.Soft.Nose},
-		spec.Better: {Model: s.StiffModel, Compliance: s.Stiff.Nose},
-	}
-	for end, rings := range [][]machine.Ring{spec.Middle: s.Rings, spec.Worse: s.SoftRings, spec.Better: s.StiffRings} {
-		q := &questions[end]
-		q.Axes, q.Log = out.Axes, axes
-		if spec.Bound(end) != spec.Middle {
-			q.Axes = AxisLimits(q.Model, q.Model.Read)
-		}
-		var err error
-		if q.Planes, err = q.Model.AllPlanes(rings); err != nil {
-			return nil, err
-		}
-	}
-	found, err := tryAll(m, questions)
-	if err != nil {
-		return nil, err
-	}
-	for i := range m.Targets {
-		a := Answer{Entry: &m.Targets[i], Attempts: found[i][spec.Middle], Soft: graded(found[i][spec.Worse]), Stiff: graded(found[i][spec.Better])}
-		if best := a.Best(); best != nil {
-			a.Taken = Taken{Attempt: best, Point: best.Best.Best}
-		}
-		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-			if same, o := SameCut(a.Best(), found[i][end]); o != nil {
-				a.Ends[k] = Taken{Attempt: same, Point: o.Best}
-			}
-		}
-		out.List = append(out.List, a)
-		out.demand(m, &a)
-	}
-	if err := out.hear(s); err != nil {
-		return nil, err
-	}
-	return out, out.follow(s)
-}
-
-// tryAll puts all targets to a machine and to its ends, on all cores.
-func tryAll(m *spec.Machine, questions []Question) ([][3][]Attempt, error) {
-	found := make([][3][]Attempt, len(m.Targets))
-	errs := make([]error, 3*len(m.Targets))
-	machine.EachParallel(len(errs), func(k int) {
-		found[k/3][k%3], errs[k] = questions[k%3].Try(&m.Targets[k/3].Item)
-	})
-	for k, err := range errs {
-		if e := m.Targets[k/3]; err != nil {
-			return nil, &machine.Refused{Rule: "reach", At: e.At, Message: fmt.Sprintf("target %s: %v", e.Name, err)}
-		}
-	}
-	return found, nil
-}
-
-// follow computes what follows from the cuts that were found.
-func (out *Answers) follow(s *machine.Solution) error {
-	for i := range out.List {
-		a := &out.List[i]
-		if a.Point() == nil {
-			continue
-		}
-		refuse := func(rule string, err error) error {
-			return &machine.Refused{Rule: rule, At: a.Entry.At, Message: fmt.Sprintf("target %s: %v", a.Entry.Name, err)}
-		}
-		if err := a.work(s); err != nil {
-			return refuse("reach", err)
-		}
-		var err error
-		if a.Finish, err = a.finish(s); err != nil {
-			return refuse("finish", err)
-		}
-	}
-	if out.Demand.Target == "" {
-		return nil
-	}
-	return out.drill(s)
-}
-
-// graded is the grade of the best attempt.
-func graded(list []Attempt) reach.Grade {
-	if len(list) == 0 {
-		return reach.OutOfReach
-	}
-	return list[0].Grade
-}
-
-// demand keeps the hardest cut.
-func (out *Answers) demand(m *spec.Machine, a *Answer) {
-	if p := a.Point(); p != nil && rank.More(p.PeakLateral, out.Demand.Lateral) {
-		out.Demand = Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
-	}
 }
 
 // SameCut is what becomes of the operation and the cutter of an attempt in others;
@@ -213,4 +110,71 @@ func gradeEdge(o *reach.Outcome) float64 {
 		near = math.Min(near, math.Abs(edge/o.Deepest.DepthRatio-1))
 	}
 	return near
+}
+
+// A Sung is what limits a cut by vibration: at its speed and at any speed.
+type Sung struct {
+	At, Any chatter.Limit
+	Shifted chatter.Limit // at its speed, the modes anywhere within LobeDoubt
+	Hz      float64       // the frequency at which a deeper cut would sing, 0 for none [Hz]
+	Ring    *machine.Ring // the pose in which it sings first
+	Mode    int           // the mode that moves the tip most when it sings
+}
+
+// A Strike is how often the teeth of a cut strike, against the machine's modes.
+type Strike struct {
+	Hz     float64 // [Hz]
+	Mode   int     // the mode that lies nearest, in their ratio
+	ModeHz float64 // its frequency [Hz]
+	Above  bool    // the teeth strike far above it
+	Close  bool    // they strike close to it
+}
+
+// A Finish is a thin pass along a wall.
+type Finish struct {
+	Cut       cutting.Cut // as it is set, climbing
+	Feed      float64     // [m/s]
+	Wall      Wall
+	Ends      []Wall  // the same setting at both ends of the doubts
+	Roughness float64 // Ra of the marks, a machine without give and a sharp edge [m]
+	Log       *spec.Log
+}
+
+// A Wall is how a finish pass leaves it. Errors are positive where work is left on.
+type Wall struct {
+	Climbing     float64 // error, climbing [m]
+	Conventional float64 // error, conventional [m]
+	Marks        float64 // height of the marks of feed and runout [m]
+}
+
+// A Hole is what a drill asks of a machine in a target's material.
+type Hole struct {
+	Target *spec.Entry[spec.Target]
+	Drill  *spec.Entry[spec.Cutter]
+	Speed  float64 // [rev/s]
+	Feed   float64 // [m/s]
+
+	Torque    float64 // [N·m]
+	Torques   reach.Range
+	HasTorque float64 // what the spindle gives [N·m]
+	Thrust    float64 // the middle of what handbooks give [N]
+	Thrusts   reach.Range
+	HasThrust float64     // what the axis along the drill gives [N]
+	StoppedBy reach.Limit // empty where it goes
+	Log       *spec.Log
+}
+
+// A Taken is an answer's best cut, taken by the numbers of one end of the doubts.
+type Taken struct {
+	Attempt *Attempt     // with its cutter; nil where there is none
+	Point   *reach.Point // nil where the cut does not go
+
+	// Without a point there is nothing below.
+
+	Chip          float64 // thickest chip of the foremost tooth [m]
+	SpecificForce float64 // specific cutting force at that chip [Pa]
+	TeethFactor   float64 // what the other teeth in the cut add to the force of the foremost [-]
+
+	FirstDepth float64 // depth of a first cut [m]
+	Clamp      float64 // what the work is clamped with, where nothing but friction holds it [N]
 }

@@ -22,23 +22,6 @@ const (
 	finishFeed = 1.0 / 30
 )
 
-// A Finish is a thin pass along a wall.
-type Finish struct {
-	Cut       cutting.Cut // as it is set, climbing
-	Feed      float64     // [m/s]
-	Wall      Wall
-	Ends      []Wall  // the same setting at both ends of the doubts
-	Roughness float64 // Ra of the marks, a machine without give and a sharp edge [m]
-	Log       *spec.Log
-}
-
-// A Wall is how a finish pass leaves it. Errors are positive where work is left on.
-type Wall struct {
-	Climbing     float64 // error, climbing [m]
-	Conventional float64 // error, conventional [m]
-	Marks        float64 // height of the marks of feed and runout [m]
-}
-
 // finish computes a thin pass along a wall with the cutter of the best cut.
 func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	best := a.Best()

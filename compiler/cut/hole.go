@@ -13,23 +13,6 @@ import (
 	"ironbed/spec"
 )
 
-// A Hole is what a drill asks of a machine in a target's material.
-type Hole struct {
-	Target *spec.Entry[spec.Target]
-	Drill  *spec.Entry[spec.Cutter]
-	Speed  float64 // [rev/s]
-	Feed   float64 // [m/s]
-
-	Torque    float64 // [N·m]
-	Torques   reach.Range
-	HasTorque float64 // what the spindle gives [N·m]
-	Thrust    float64 // the middle of what handbooks give [N]
-	Thrusts   reach.Range
-	HasThrust float64     // what the axis along the drill gives [N]
-	StoppedBy reach.Limit // empty where it goes
-	Log       *spec.Log
-}
-
 // drillTooFast is by how much the speed of a drill's corner may be over the fastest
 // before the spindle is called too fast: rounding of the catalogue [-].
 const drillTooFast = 1.01

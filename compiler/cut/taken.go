@@ -17,21 +17,6 @@ const (
 	ClampFriction, ClampSafety = 0.2, 2
 )
 
-// A Taken is an answer's best cut, taken by the numbers of one end of the doubts.
-type Taken struct {
-	Attempt *Attempt     // with its cutter; nil where there is none
-	Point   *reach.Point // nil where the cut does not go
-
-	// Without a point there is nothing below.
-
-	Chip          float64 // thickest chip of the foremost tooth [m]
-	SpecificForce float64 // specific cutting force at that chip [Pa]
-	TeethFactor   float64 // what the other teeth in the cut add to the force of the foremost [-]
-
-	FirstDepth float64 // depth of a first cut [m]
-	Clamp      float64 // what the work is clamped with, where nothing but friction holds it [N]
-}
-
 // Over is a number of the best cut, and the same at those ends of the doubts where the
 // cut goes.
 func (a *Answer) Over(of func(*Taken) float64) (middle float64, ends []float64) {

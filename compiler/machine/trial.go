@@ -8,8 +8,8 @@ import (
 // A Dial is what one dial of a trial should read [m], [rad].
 type Dial struct {
 	Middle float64
-	Ends   [2]float64 // with every doubt at its worse and at its better end
-	Log    *spec.Log  // what was read for it
+	Ends   []float64 // with every doubt at its worse and at its better end, and the loads low and high with each
+	Log    *spec.Log // what was read for it
 }
 
 // Trials computes the readings of each trial of the spec. The middle need not lie
@@ -32,15 +32,21 @@ func (s *Solution) Trials() ([][]Dial, error) {
 		t := &s.Spec.Trials[i].Item
 		out[i] = make([]Dial, len(t.Reads))
 		for k, d := range models {
-			values, logs, err := d.trial(t)
-			if err != nil {
-				return nil, err
+			loads := []spec.Bound{spec.Middle}
+			if k > 0 {
+				loads = []spec.Bound{spec.Low, spec.High} // a load that is low on a soft machine hides it
 			}
-			for n := range out[i] {
-				if k == 0 {
-					out[i][n].Middle, out[i][n].Log = values[n], logs[n]
-				} else {
-					out[i][n].Ends[k-1] = values[n]
+			for _, load := range loads {
+				values, logs, err := d.trial(t, load)
+				if err != nil {
+					return nil, err
+				}
+				for n := range out[i] {
+					if dial := &out[i][n]; k == 0 {
+						dial.Middle, dial.Log = values[n], logs[n]
+					} else {
+						dial.Ends = append(dial.Ends, values[n])
+					}
 				}
 			}
 		}
@@ -48,8 +54,9 @@ func (s *Solution) Trials() ([][]Dial, error) {
 	return out, nil
 }
 
-// trial computes a trial's readings [m], [rad], and says what each rests on.
-func (d *Model) trial(t *spec.Trial) ([]float64, []*spec.Log, error) {
+// trial computes a trial's readings under its loads at an end of their doubts
+// [m], [rad], and says what each rests on.
+func (d *Model) trial(t *spec.Trial, load spec.Bound) ([]float64, []*spec.Log, error) {
 	loaded := spec.Over(d.Stiff)
 	read := d.Read.Into(loaded)
 	var p Pose
@@ -69,13 +76,14 @@ func (d *Model) trial(t *spec.Trial) ([]float64, []*spec.Log, error) {
 	if err != nil {
 		return nil, nil, d.explain(err, posed)
 	}
-	var load frame.Load
+	var pulls frame.Load
+	pulling := spec.At(load).Into(loaded)
 	for _, l := range t.Loads {
-		f, m := read.Vector(l.Item.Force), read.Vector(l.Item.Moment)
-		load.Forces = append(load.Forces, frame.Force{At: d.pointAt(read, l.Item.Node, l.Item.Offset),
+		f, m := pulling.Vector(l.Item.Force), pulling.Vector(l.Item.Moment)
+		pulls.Forces = append(pulls.Forces, frame.Force{At: d.pointAt(read, l.Item.Node, l.Item.Offset),
 			F: [6]float64{f[0], f[1], f[2], m[0], m[1], m[2]}})
 	}
-	solution, err := system.Solve(load)
+	solution, err := system.Solve(pulls)
 	if err != nil {
 		return nil, nil, err
 	}

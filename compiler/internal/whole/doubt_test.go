@@ -14,12 +14,21 @@ import (
 	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/machine"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // someDoubts is how many quantities of each example the ordinary run gives a doubt;
 // IRONBED_DOUBTS is a pattern of the paths to take in their place, and `make doubts`
 // takes all.
 const someDoubts = 5
+
+// indifferent are quantities on which no number hangs, or on which the numbers that do
+// stand at their turning point, with why.
+var indifferent = map[string]string{
+	"bodies.base.nodes.y_bearing.2":       "a bearing's place across its screw: what carries it weighs nothing there",
+	"bodies.base.nodes.z_bearing.1":       "the same",
+	`trials."lean on the spindle".pose.y`: "the middle of the beam gives most: a little to either side it gives as much",
+}
 
 // TestDoubtWidens gives one quantity of an example a doubt at a time: at least one
 // figure must have wider bounds for it, and none another middle.
@@ -29,8 +38,8 @@ func TestDoubtWidens(t *testing.T) {
 			m := sample.Example(t, name)
 			var list [][2]string
 			for _, q := range m.Quantities() {
-				nothing := strings.HasPrefix(q[1], "0 ")
-				if !nothing && !strings.ContainsAny(q[1], "±%") && !strings.Contains(q[1], "..") {
+				// A share of nothing is no doubt.
+				if v, err := quantity.Parse(q[1]); err == nil && !v.Doubtful() && math.Abs(v.Value) > 1e-12 && indifferent[q[0]] == "" {
 					list = append(list, q)
 				}
 			}

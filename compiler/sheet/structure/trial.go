@@ -62,7 +62,7 @@ func dialRow(book *sheet.Book, t *spec.Entry[spec.Trial], r *spec.Entry[spec.Rea
 	id := book.Add(sheet.Figure{
 		ID:      "trial." + spec.IDWord(t.Name) + "." + spec.IDWord(r.Name),
 		Label:   fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
-		Value:   sheet.Between(dial.Middle, dial.Ends[:]...),
+		Value:   sheet.Between(dial.Middle, dial.Ends...),
 		Unit:    unit,
 		Formula: "displacement of the point under the load, by the frame",
 		Source:  "Przemieniecki 1968",
