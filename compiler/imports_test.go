@@ -30,13 +30,13 @@ compiler/verify/table: compiler/verify
 compiler/mesh:
 compiler/sparse:
 compiler/domain:
-compiler/fill:
+compiler/fill:         compiler/domain
 compiler/cutting:
-compiler/chatter:
-compiler/warping:      compiler/mesh compiler/sparse
-compiler/section:      compiler/mesh compiler/warping
+compiler/chatter:      compiler/domain
+compiler/warping:      compiler/domain compiler/mesh compiler/sparse
+compiler/section:      compiler/domain compiler/mesh compiler/warping
 compiler/frame:        compiler/sparse
-compiler/modal:        compiler/frame
+compiler/modal:        compiler/domain compiler/frame
 compiler/joint:        compiler/domain
 compiler/motor:        compiler/domain
 compiler/drive:        compiler/domain compiler/motor

@@ -231,6 +231,9 @@ func (r *resolver) standing() {
 	}
 }
 
+// mostLips is how many lips a drill is computed with at most.
+const mostLips = 10
+
 // tools checks the spindle, the cutters, the work and the targets.
 func (r *resolver) tools() {
 	if s := r.m.Spindle; s != nil {
@@ -259,6 +262,9 @@ func (r *resolver) tools() {
 			r.say(RuleGeometry, corner.At, "cutter %s is no bull; take `corner` out, or make it `kind: \"bull\"`", c.Name)
 		case corner.Given && corner.q.Value > c.Item.Diameter.q.Value/2:
 			r.say(RuleGeometry, corner.At, "cutter %s: a corner of %s is more than half of its %s", c.Name, corner.Text, c.Item.Diameter.Text)
+		}
+		if n := c.Item.Teeth; c.Item.Kind.Text == "drill" && n.N > mostLips {
+			r.say(RuleRange, n.At, "cutter %s: a drill of %d teeth; 1 to %d is expected", c.Name, n.N, mostLips)
 		}
 		if out := c.Item.StickOut; out.q.Value > 15*c.Item.Diameter.q.Value {
 			r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: RuleUnlikely, At: out.At, Message: fmt.Sprintf("%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?", c.Name, out.Text, out.q.Value/c.Item.Diameter.q.Value)})

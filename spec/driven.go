@@ -4,10 +4,16 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"ironbed/spec/quantity"
 )
 
 // screwGrades are the tolerance grades of ball screws; ISO 3408-3.
 var screwGrades = []int{1, 3, 5, 7, 10}
+
+// steepest is the largest lead of a screw over its diameter: no ball screw is sold with
+// more than 4.
+const steepest = 10
 
 // drive checks one drive of an axis.
 func (r *resolver) drive(e *Entry[Axis], d *Entry[Drive]) {
@@ -37,6 +43,9 @@ func (r *resolver) drive(e *Entry[Axis], d *Entry[Drive]) {
 	if v.Screw != nil {
 		r.screw(v.Screw)
 	}
+	if v.Belt != nil {
+		r.belt(v.Belt)
+	}
 	if v.Motor != nil {
 		r.motor(v.Motor)
 	}
@@ -45,6 +54,10 @@ func (r *resolver) drive(e *Entry[Axis], d *Entry[Drive]) {
 func (r *resolver) screw(s *Screw) {
 	if s.Root.Given && s.Root.q.Value >= s.Diameter.q.Value {
 		r.say(RuleGeometry, s.Root.At, "the root diameter %s is not below the screw's %s", s.Root.Text, s.Diameter.Text)
+	}
+	if most := steepest * middle(s.Diameter); middle(s.Lead) > most {
+		r.say(RuleGeometry, s.Lead.At, "the lead %s is more than %d times the screw's diameter of %s, and no nut runs up a thread so steep; %s is the most",
+			s.Lead.Text, steepest, s.Diameter.Text, millimetres(most))
 	}
 	if s.Grade.Given && !slices.Contains(screwGrades, s.Grade.N) {
 		r.say(RuleRange, s.Grade.At, "there is no screw of grade %d; 1, 3, 5, 7 or 10 is expected", s.Grade.N)
@@ -57,6 +70,16 @@ func (r *resolver) screw(s *Screw) {
 	}
 	if s.NutTurns() && s.Ends.Text == "fixed-free" {
 		r.say(RuleGeometry, s.Ends.At, "a screw that stands while its nut turns needs both ends held; \"fixed-fixed\" is usual")
+	}
+}
+
+// belt checks that there is room for the pulley.
+func (r *resolver) belt(b *Belt) {
+	across := float64(b.Teeth.N) * middle(b.Pitch) / math.Pi
+	if across >= middle(b.Span) {
+		r.say(RuleGeometry, b.Pitch.At, "a pulley of %d teeth at a pitch of %s is %s across, and the belt's span is %s; "+
+			"fewer teeth, a smaller pitch or a longer span is expected",
+			b.Teeth.N, b.Pitch.Text, quantity.Print(across, "mm"), b.Span.Text)
 	}
 }
 

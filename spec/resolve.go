@@ -2,8 +2,11 @@ package spec
 
 import (
 	"fmt"
+	"math"
 	"path"
 	"strings"
+
+	"ironbed/spec/quantity"
 )
 
 // A resolver checks that every name refers to something and that the bodies and
@@ -21,6 +24,10 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 	for _, edge := range []*Edge{e.Item.Carbide, e.Item.HighSpeedSteel} {
 		if edge == nil {
 			continue
+		}
+		if len(edge.ChipLoad) == 0 {
+			r.say(RuleMissingField, edge.SurfaceSpeed.At, "%s: an edge needs a feed per tooth at one diameter at least; "+
+				"give `chip_load`, as [{diameter: \"10 mm\", feed: \"0.03..0.08 mm\"}]", e.Name)
 		}
 		for i := 1; i < len(edge.ChipLoad); i++ {
 			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.q.Value <= a.q.Value {
@@ -124,82 +131,6 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 		message += "; `ironbed catalogue` lists what there is"
 	}
 	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
-}
-
-func (r *resolver) section(e *Entry[Section]) {
-	s := &e.Item
-	if s.Material.Text != "" && r.m.Material(s.Material.Text) == nil {
-		r.unknown(s.Material, "material", known(r.m.Materials, KindMaterials))
-	}
-	switch {
-	case s.Stock.Text != "":
-		if FromCatalogue[Section](KindSections, s.Stock.Text) == nil {
-			r.unknown(s.Stock, "section in the catalogue", CatalogueNames(KindSections))
-		}
-	case s.Hollow != nil:
-		r.wall(e.Name, s.Hollow.Wall, s.Hollow.Height, s.Hollow.Width)
-	case s.Pipe != nil:
-		r.wall(e.Name, s.Pipe.Wall, s.Pipe.Diameter, s.Pipe.Diameter)
-	case s.I != nil:
-		r.rolled(e.Name, s.I)
-	case s.Channel != nil:
-		r.rolled(e.Name, s.Channel)
-	case s.Angle != nil:
-		if s.Angle.Wall.q.Value >= min(s.Angle.Height.q.Value, s.Angle.Width.q.Value) {
-			r.say(RuleGeometry, s.Angle.Wall.At, "%s: the wall %s is not thinner than the legs", e.Name, s.Angle.Wall.Text)
-		}
-	case s.BuiltUp != nil:
-		if b := s.BuiltUp; b.Joined.Text == "stitched" {
-			switch {
-			case b.Stitch == nil:
-				r.say(RuleMissingField, b.Joined.At, "%s is stitched, and the spec does not say how; give `stitch` with weld, pitch and throat", e.Name)
-			case len(b.Parts) != 2:
-				r.say(RuleGeometry, b.Joined.At, "%s has %d parts; stitches are computed between two", e.Name, len(b.Parts))
-			case b.Stitch.Weld.q.Value > b.Stitch.Pitch.q.Value:
-				r.say(RuleGeometry, b.Stitch.Weld.At, "%s: welds of %s are longer than their pitch of %s", e.Name, b.Stitch.Weld.Text, b.Stitch.Pitch.Text)
-			}
-		}
-		for _, p := range s.BuiltUp.Parts {
-			if part := r.m.Sections.Find(p.Item.Section.Text); part == nil {
-				r.unknown(p.Item.Section, "section", r.m.Sections.Names())
-			} else if part.BuiltUp != nil {
-				r.say(RuleReference, p.Item.Section.At, "%s is itself built up; name its parts here instead", p.Item.Section.Text)
-			} else if part.Listed != nil {
-				r.say(RuleReference, p.Item.Section.At, "%s is listed by its properties; a part of a built-up section needs a shape", p.Item.Section.Text)
-			}
-		}
-	}
-	for _, p := range s.Drawn {
-		if p.Item.Material.Text != "" && r.m.Material(p.Item.Material.Text) == nil {
-			r.unknown(p.Item.Material, "material", known(r.m.Materials, KindMaterials))
-		}
-		r.corners(p.Name, p.Item.Corners, p.At)
-		for _, h := range p.Item.Holes {
-			r.corners(h.Name, h.Item.Corners, h.At)
-		}
-	}
-}
-
-// corners says when an outline has too few corners to enclose anything.
-func (r *resolver) corners(name string, list []Corner, at Place) {
-	if n := len(list); n == 1 || n == 2 {
-		r.say(RuleGeometry, at, "%s: an outline of %d corners encloses nothing; give three or more", name, n)
-	}
-}
-
-func (r *resolver) wall(name string, wall, height, width Value) {
-	if 2*wall.q.Value >= min(height.q.Value, width.q.Value) {
-		r.say(RuleGeometry, wall.At, "%s: two walls of %s leave no hollow in %s × %s", name, wall.Text, height.Text, width.Text)
-	}
-}
-
-func (r *resolver) rolled(name string, s *Rolled) {
-	if 2*s.Flange.q.Value >= s.Height.q.Value {
-		r.say(RuleGeometry, s.Flange.At, "%s: two flanges of %s do not fit in a height of %s", name, s.Flange.Text, s.Height.Text)
-	}
-	if s.Web.q.Value >= s.Width.q.Value {
-		r.say(RuleGeometry, s.Web.At, "%s: the web of %s is not thinner than the width of %s", name, s.Web.Text, s.Width.Text)
-	}
 }
 
 func (r *resolver) body(e *Entry[Body]) {
@@ -334,11 +265,31 @@ func (r *resolver) joint(e *Entry[Joint]) {
 	case given == 0:
 		r.say(RuleMissingField, e.At, "joint %s has no stiffness; give it one, or bolts, or a bonded layer, or rigid: true", e.Name)
 	}
-	if j.Bolted != nil && (len(j.Bolted.Places) == 0 || len(j.Bolted.Layers) < 2) {
-		r.say(RuleGeometry, e.At, "joint %s needs a place for each bolt, and two layers at least that they clamp", e.Name)
+	if j.Bolted != nil {
+		r.bolts(e)
 	}
 	for _, d := range j.Axes {
 		r.direction(d)
+	}
+}
+
+// bolts checks that bolts have places of their own, and something to clamp.
+func (r *resolver) bolts(e *Entry[Joint]) {
+	b := e.Item.Bolted
+	if len(b.Places) == 0 || len(b.Layers) < 2 {
+		r.say(RuleGeometry, e.At, "joint %s needs a place for each bolt, and two layers at least that they clamp", e.Name)
+	}
+	size := 0.0
+	if _, err := fmt.Sscanf(b.Size.Text, "M%g", &size); err != nil {
+		return // the schema has said so
+	}
+	for i, p := range b.Places {
+		for k, other := range b.Places[:i] {
+			if apart := math.Hypot(middle(p.X)-middle(other.X), middle(p.Y)-middle(other.Y)); apart < size*1e-3 {
+				r.say(RuleGeometry, p.X.At, "joint %s: bolt %d stands %s from bolt %d, and two %s are %s apart at least",
+					e.Name, i+1, quantity.Print(apart, "mm"), k+1, b.Size.Text, quantity.Print(size*1e-3, "mm"))
+			}
+		}
 	}
 }
 

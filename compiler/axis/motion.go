@@ -3,6 +3,7 @@ package axis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -234,6 +235,10 @@ func (s *Solution) loses(f *Follower) error {
 		return motion.LostMotion(read.Of(a.Friction), loop.Stiffness, loop.Backlash)
 	}); err != nil {
 		return err
+	}
+	if most := slices.Max(f.Lost.At[:]); most > circleRadius {
+		return fmt.Errorf("it loses %.0f mm where it turns round, more than a test circle's radius of %.0f mm; "+
+			"its drive is too soft for what rubs: look for a size or a stiffness that is a thousand times off", most*1e3, circleRadius*1e3)
 	}
 	if f.Flat, err = ends(func(read spec.Reader) (float64, error) {
 		return motion.FlatLength(f.Lost.At[read.Bound()], circleRadius)

@@ -1,7 +1,9 @@
 package axis_test
 
 import (
+	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -108,5 +110,25 @@ func TestSteppersHaveNoLoop(t *testing.T) {
 	}
 	if r := s.Racking[0]; r.Servos != nil || r.SkewSide.Middle() <= 0 {
 		t.Errorf("%+v", r)
+	}
+}
+
+// TestLosesTooMuch: an axis that loses more than the test circle has is refused in
+// words that say where to look.
+func TestLosesTooMuch(t *testing.T) {
+	m := sample.Example(t, "sign-router")
+	s, err := machine.Analyse(sample.With(t, m, spec.Edit{Path: "axes.y.drives.cross.belt.width", Value: `"0.015 mm"`}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	answers, err := cut.Search(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = axis.Analyse(s, answers.Demand)
+	var refused *machine.Refused
+	if !errors.As(err, &refused) ||
+		refused.At != m.Axes.Find("y").Drives.Entry("cross").At || !strings.Contains(refused.Message, "more than a test circle's radius of 50 mm") {
+		t.Errorf("%v", err)
 	}
 }

@@ -13,9 +13,10 @@
 package chatter
 
 import (
-	"errors"
 	"math"
 	"sort"
+
+	"ironbed/compiler/domain"
 )
 
 // A Cut is what a stability limit needs to know of a milling cut.
@@ -40,12 +41,13 @@ type Limit struct {
 	Frequency float64 // frequency at which it would sing, 0 where there is no limit [Hz]
 }
 
-// ErrCut reports a cut that cannot be computed with.
-var ErrCut = errors.New("chatter: a cut needs teeth, an arc within half a turn and a cutting stiffness above zero")
-
-func (c Cut) valid() bool {
-	return c.Teeth > 0 && c.Entry >= 0 && c.Exit > c.Entry && c.Exit <= math.Pi*(1+1e-9) && c.Tangential > 0 && !math.IsInf(c.Tangential, 0) && c.Radial >= 0 &&
-		!math.IsInf(c.Radial, 0)
+// ask asks for a cut that can be computed with.
+func (c Cut) ask(g *domain.Guard) {
+	g.Demand(c.Teeth > 0, "number of teeth", float64(c.Teeth), "one or more")
+	g.ZeroOrMore("angle of entry", c.Entry)
+	g.Demand(c.Exit > c.Entry && c.Exit <= math.Pi*(1+1e-9), "angle of exit", c.Exit, "above the angle of entry and at most half a turn")
+	g.Positive("cutting stiffness", c.Tangential)
+	g.ZeroOrMore("radial over tangential force", c.Radial)
 }
 
 // Factors returns the mean directional factors of a cut, xx, xy, yx, yy [-].
@@ -155,8 +157,9 @@ func inverseRoots(a0, a1 complex128) [2]complex128 {
 //
 // Source: Altintas Budak 1995.
 func Unconditional(p Plane, c Cut) (Limit, error) {
-	if !c.valid() {
-		return Limit{}, ErrCut
+	var g domain.Guard
+	if c.ask(&g); g.Err != nil {
+		return Limit{}, g.Err
 	}
 	least := Limit{Depth: math.Inf(1)}
 	limits(p, c, math.MaxFloat64, func(k, _ int, depth, _ float64) {
@@ -179,8 +182,16 @@ const mostLobes = 400
 // Source: Altintas Budak 1995; derived here, straight lines between the
 // frequencies of the list.
 func Limits(planes []Plane, c Cut, speeds []float64, doubt, deepest float64) ([]Limit, error) {
-	if !c.valid() || !(doubt >= 0) || !(doubt < 1) || !(deepest > 0) || !rising(speeds) {
-		return nil, ErrCut
+	var g domain.Guard
+	c.ask(&g)
+	g.Demand(doubt >= 0 && doubt < 1, "doubt of the speed", doubt, "zero or more and below 1")
+	g.Demand(deepest > 0, "deepest depth", deepest, "above zero")
+	for i, n := range speeds {
+		g.Positive("speed", n)
+		g.Demand(i == 0 || n >= speeds[i-1], "speed", n, "no less than the one before")
+	}
+	if g.Err != nil {
+		return nil, g.Err
 	}
 	least := make([]Limit, len(speeds))
 	for i := range least {
@@ -244,14 +255,4 @@ func near(least []Limit, speeds []float64, doubt float64, a, b lobePoint, na, nb
 			}
 		}
 	}
-}
-
-// rising reports whether speeds are above zero and in rising order.
-func rising(speeds []float64) bool {
-	for i, n := range speeds {
-		if !(n > 0) || math.IsInf(n, 0) || i > 0 && n < speeds[i-1] {
-			return false
-		}
-	}
-	return true
 }

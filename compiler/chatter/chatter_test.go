@@ -1,9 +1,11 @@
 package chatter
 
 import (
+	"errors"
 	"math"
 	"testing"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/verify"
 )
 
@@ -201,13 +203,32 @@ func TestLobes(t *testing.T) {
 // TestBadCuts: what cannot be computed is an error.
 func TestBadCuts(t *testing.T) {
 	p := plane([]oneMode{{60, 0.02, 0.05}}, nil, 20, 300, 11)
-	for _, c := range []Cut{{}, {Teeth: 2, Exit: 1}, {Teeth: 2, Entry: 2, Exit: 1, Tangential: 1}, {Teeth: 1, Exit: 7, Tangential: 1}, {Teeth: 1, Exit: 1, Tangential: math.NaN()}} {
-		if _, err := Unconditional(p, c); err == nil {
-			t.Errorf("%+v passed", c)
+	named := func(err error, quantity string) {
+		t.Helper()
+		if at := (*domain.InputError)(nil); !errors.As(err, &at) || at.Quantity != quantity {
+			t.Errorf("%s: %v", quantity, err)
 		}
-		if _, err := Limits([]Plane{p}, c, []float64{10}, 0, math.Inf(1)); err == nil {
-			t.Errorf("%+v passed", c)
-		}
+	}
+	for quantity, c := range map[string]Cut{
+		"number of teeth":              {},
+		"angle of entry":               {Teeth: 2, Entry: -1, Exit: 1, Tangential: 1},
+		"angle of exit":                {Teeth: 2, Entry: 2, Exit: 1, Tangential: 1},
+		"cutting stiffness":            {Teeth: 1, Exit: 1, Tangential: math.NaN()},
+		"radial over tangential force": {Teeth: 1, Exit: 1, Tangential: 1, Radial: math.Inf(1)},
+	} {
+		_, err := Unconditional(p, c)
+		named(err, quantity)
+		_, err = Limits([]Plane{p}, c, []float64{10}, 0, math.Inf(1))
+		named(err, quantity)
+	}
+	good := Cut{Teeth: 2, Exit: 1, Tangential: 1}
+	for _, c := range []struct {
+		quantity       string
+		speeds         []float64
+		doubt, deepest float64
+	}{{"doubt of the speed", nil, 1, 1}, {"deepest depth", nil, 0, 0}, {"speed", []float64{0}, 0, 1}, {"speed", []float64{2, 1}, 0, 1}} {
+		_, err := Limits([]Plane{p}, good, c.speeds, c.doubt, c.deepest)
+		named(err, c.quantity)
 	}
 }
 

@@ -3,13 +3,10 @@
 package fill
 
 import (
-	"errors"
 	"math"
-)
 
-// ErrConcrete reports a strength or humidity for which the concrete
-// formulas have no answer.
-var ErrConcrete = errors.New("fill: no such concrete")
+	"ironbed/compiler/domain"
+)
 
 // MeanStrength returns the mean compressive strength of a concrete of
 // characteristic cylinder strength fck.
@@ -18,10 +15,9 @@ var ErrConcrete = errors.New("fill: no such concrete")
 //
 // Source: EN 1992-1-1, table 3.1.
 func MeanStrength(fck float64) (float64, error) {
-	if !(fck > 0) || math.IsInf(fck, 0) {
-		return 0, ErrConcrete
-	}
-	return fck + 8e6, nil
+	var g domain.Guard
+	g.Positive("concrete's strength", fck)
+	return g.Answer("mean strength", fck+8e6)
 }
 
 // MeanTensileStrength returns the mean axial tensile strength of concrete.
@@ -54,10 +50,9 @@ func DryingShrinkage(fck, humidity float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if !(humidity >= 0 && humidity <= 1) {
-		return 0, ErrConcrete
-	}
-	return 0.85 * (220 + 110*4) * math.Exp(-0.12*fcm/10e6) * 1e-6 * 1.55 * (1 - humidity*humidity*humidity), nil
+	var g domain.Guard
+	g.Demand(humidity >= 0 && humidity <= 1, "humidity", humidity, "0 to 1")
+	return g.Answer("drying shrinkage", 0.85*(220+110*4)*math.Exp(-0.12*fcm/10e6)*1e-6*1.55*(1-humidity*humidity*humidity))
 }
 
 // AutogenousShrinkage returns the final autogenous shrinkage strain, which

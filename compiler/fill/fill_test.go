@@ -1,11 +1,13 @@
 package fill
 
 import (
+	"errors"
 	"math"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/verify"
 )
@@ -170,5 +172,50 @@ func TestTransfer(t *testing.T) {
 	}
 	if _, err := TransferStress(1, 0, 1, 1); err == nil {
 		t.Error("no interface passed")
+	}
+}
+
+// TestNamesTheArgument: an error says which argument is out of its range.
+func TestNamesTheArgument(t *testing.T) {
+	only := func(_ any, err error) error { return err }
+	good := Restrained{Steel: Part{EA: 1, EI: 1}, Fill: Part{EA: 1}, Length: 1}
+	shrink := func(area float64, change func(*Restrained)) error {
+		r := good
+		change(&r)
+		return only(Shrink(r, area))
+	}
+	key, steel := Key{Diameter: 0.01, Pitch: 0.1, Rows: 1}, Part{EA: 1, EI: 1}
+	for _, c := range []struct {
+		quantity string
+		err      error
+	}{
+		{"keys' diameter", only(SlipStiffness(Key{Pitch: 0.1, Rows: 1}, 30e9, 210e9))},
+		{"keys' pitch", only(SlipStiffness(Key{Diameter: 0.01, Rows: 1}, 30e9, 210e9))},
+		{"rows of keys", only(SlipStiffness(Key{Diameter: 0.01, Pitch: 0.1}, 30e9, 210e9))},
+		{"fill's modulus", only(SlipStiffness(key, 0, 210e9))},
+		{"modulus of the keys' steel", only(SlipStiffness(key, 30e9, math.Inf(1)))},
+		{"length", only(Partial(steel, nil, 1, 0))},
+		{"slip stiffness", only(Partial(steel, nil, -1, 1))},
+		{"steel's axial stiffness", only(Partial(Part{}, nil, 1, 1))},
+		{"axial stiffness of a piece", only(Partial(steel, []Part{{}}, 1, 1))},
+		{"bending stiffness of a piece", only(Partial(steel, []Part{{EA: 1, EI: -1}}, 1, 1))},
+		{"concrete's strength", only(MeanStrength(0))},
+		{"humidity", only(DryingShrinkage(30e6, 1.1))},
+		{"steel's axial stiffness", shrink(1, func(r *Restrained) { r.Steel.EA = 0 })},
+		{"steel's bending stiffness", shrink(1, func(r *Restrained) { r.Steel.EI = 0 })},
+		{"fill's axial stiffness", shrink(1, func(r *Restrained) { r.Fill.EA = 0 })},
+		{"fill's bending stiffness", shrink(1, func(r *Restrained) { r.Fill.EI = -1 })},
+		{"strain", shrink(1, func(r *Restrained) { r.Strain = -1 })},
+		{"creep coefficient", shrink(1, func(r *Restrained) { r.Creep = -1 })},
+		{"length", shrink(1, func(r *Restrained) { r.Length = 0 })},
+		{"fill's area", shrink(0, func(*Restrained) {})},
+		{"force", only(TransferStress(-1, 1, 1, 1))},
+		{"width of the interface", only(TransferStress(1, 0, 1, 1))},
+		{"section's smaller side", only(TransferStress(1, 1, 0, 1))},
+		{"length", only(TransferStress(1, 1, 1, 0))},
+	} {
+		if at := (*domain.InputError)(nil); !errors.As(c.err, &at) || at.Quantity != c.quantity {
+			t.Errorf("%s: %v", c.quantity, c.err)
+		}
 	}
 }

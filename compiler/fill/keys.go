@@ -1,12 +1,10 @@
 package fill
 
 import (
-	"errors"
 	"math"
-)
 
-// ErrKeys reports numbers that make no keyed section.
-var ErrKeys = errors.New("fill: keys need a diameter, a pitch, rows and a length above zero")
+	"ironbed/compiler/domain"
+)
 
 // A Key is a bar that is fixed to the steel and reaches into the fill: a headed
 // stud, a piece of reinforcing bar welded across, a bolt through the wall.
@@ -41,8 +39,14 @@ const beddingModulus = 30e9
 //
 // Source: Friberg 1940, the bedding (from memory); Timoshenko 1956, the bar on an elastic bed.
 func SlipStiffness(k Key, modulus, steel float64) (Bounds, error) {
-	if !(k.Diameter > 0) || !(k.Pitch > 0) || k.Rows < 1 || !(modulus > 0) || !(steel > 0) || math.IsInf(k.Diameter+k.Pitch+modulus+steel, 0) {
-		return Bounds{}, ErrKeys
+	var g domain.Guard
+	g.Positive("keys' diameter", k.Diameter)
+	g.Positive("keys' pitch", k.Pitch)
+	g.Demand(k.Rows >= 1, "rows of keys", float64(k.Rows), "one or more")
+	g.Positive("fill's modulus", modulus)
+	g.Positive("modulus of the keys' steel", steel)
+	if g.Err != nil {
+		return Bounds{}, g.Err
 	}
 	one := func(bed float64) float64 {
 		ei := steel * math.Pi * math.Pow(k.Diameter, 4) / 64
@@ -72,15 +76,17 @@ type Part struct {
 //
 // Source: EN 1995-1-1, annex B, the γ method; Newmark 1951, for the one piece.
 func Partial(steel Part, pieces []Part, slip, length float64) (float64, error) {
-	if !(length > 0) || !(slip >= 0) || !(steel.EA > 0) || math.IsInf(length, 0) {
-		return 0, ErrKeys
+	var g domain.Guard
+	g.Positive("length", length)
+	g.Demand(slip >= 0, "slip stiffness", slip, "zero or more")
+	g.Positive("steel's axial stiffness", steel.EA)
+	for _, p := range pieces {
+		g.Positive("axial stiffness of a piece", p.EA)
+		g.ZeroOrMore("bending stiffness of a piece", p.EI)
 	}
 	weight := make([]float64, len(pieces))
 	whole, moment := steel.EA, steel.EA*steel.Place
 	for i, p := range pieces {
-		if !(p.EA > 0) || !(p.EI >= 0) {
-			return 0, ErrKeys
-		}
 		gamma := Share(p.EA, slip, length)
 		weight[i] = gamma * p.EA
 		whole += weight[i]
@@ -91,7 +97,7 @@ func Partial(steel Part, pieces []Part, slip, length float64) (float64, error) {
 	for i, p := range pieces {
 		ei += p.EI + weight[i]*(p.Place-axis)*(p.Place-axis)
 	}
-	return ei, nil
+	return g.Answer("bending stiffness", ei)
 }
 
 // Share returns γ, the share of a piece's axial stiffness that its keys bring to

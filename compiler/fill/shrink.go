@@ -1,12 +1,10 @@
 package fill
 
 import (
-	"errors"
 	"math"
-)
 
-// ErrShrink reports numbers with which nothing can shrink.
-var ErrShrink = errors.New("fill: a shrinking member needs stiffness, a length and a strain that is not negative")
+	"ironbed/compiler/domain"
+)
 
 // SizeFactor returns kh, what a member's size leaves of the drying shrinkage [-].
 //
@@ -62,17 +60,23 @@ const ageing = 0.8
 //
 // Source: Ghali and Favre 1994, the age-adjusted modulus; derived here, the balance of two bars that bend alike.
 func Shrink(r Restrained, area float64) (Shrunk, error) {
-	if !(r.Steel.EA > 0) || !(r.Fill.EA > 0) || !(r.Strain >= 0) || !(r.Creep >= 0) || !(r.Length > 0) || !(area > 0) || !(r.Steel.EI > 0) || !(r.Fill.EI >= 0) {
-		return Shrunk{}, ErrShrink
-	}
+	var g domain.Guard
+	g.Positive("steel's axial stiffness", r.Steel.EA)
+	g.Positive("steel's bending stiffness", r.Steel.EI)
+	g.Positive("fill's axial stiffness", r.Fill.EA)
+	g.ZeroOrMore("fill's bending stiffness", r.Fill.EI)
+	g.ZeroOrMore("strain", r.Strain)
+	g.ZeroOrMore("creep coefficient", r.Creep)
+	g.Positive("length", r.Length)
+	g.Positive("fill's area", area)
 	slow := 1 / (1 + ageing*r.Creep)
 	arm := r.Fill.Place - r.Steel.Place
 	bend := r.Steel.EI + slow*r.Fill.EI
 	n := r.Strain / (1/r.Steel.EA + 1/(slow*r.Fill.EA) + arm*arm/bend)
 	kappa := n * arm / bend
 	out := Shrunk{Force: n, Stress: n / area, Curvature: kappa, Bow: kappa * r.Length * r.Length / 8}
-	if math.IsInf(n, 0) || math.IsNaN(n) {
-		return Shrunk{}, ErrShrink
+	if g.Finite("force", n); g.Err != nil {
+		return Shrunk{}, g.Err
 	}
 	return out, nil
 }
@@ -102,8 +106,10 @@ const (
 // Source: EN 1994-1-1, 6.7.4.2, the length of the transfer (from memory).
 func TransferStress(force, interfaceWidth, side, length float64) (float64, error) {
 	l := math.Min(2*side, length/3)
-	if !(force >= 0) || !(interfaceWidth > 0) || !(l > 0) {
-		return 0, ErrShrink
-	}
-	return force / (interfaceWidth * l), nil
+	var g domain.Guard
+	g.ZeroOrMore("force", force)
+	g.Positive("width of the interface", interfaceWidth)
+	g.Positive("section's smaller side", side)
+	g.Positive("length", length)
+	return g.Answer("shear at the interface", force/(interfaceWidth*l))
 }

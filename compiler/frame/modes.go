@@ -2,6 +2,7 @@ package frame
 
 import (
 	"errors"
+	"fmt"
 	"math"
 )
 
@@ -31,11 +32,8 @@ type Modes struct {
 	rigid   int
 }
 
-// Errors of a search.
-var (
-	ErrNoMass  = errors.New("frame: nothing that can move has mass")
-	errNoCount = errors.New("frame: a search for modes needs a count above 0 and a frequency that is not negative")
-)
+// ErrNoMass reports a frame of which nothing can swing.
+var ErrNoMass = errors.New("frame: nothing that can move has mass")
 
 const (
 	// resolution is the largest error of a frequency that a single member may
@@ -63,8 +61,11 @@ const (
 //
 // Source: Bathe 2014, chapter 11; Ericsson and Ruhe 1980, for the iteration; Szabo and Babuska 2011, for the members' interiors.
 func (s *System) Modes(want Search) (*Modes, error) {
-	if want.Count < 1 || !(want.Highest >= 0) || !inRange(want.Highest) {
-		return nil, errNoCount
+	if want.Count < 1 {
+		return nil, fmt.Errorf("frame: a search for %d modes; one or more can be looked for", want.Count)
+	}
+	if !(want.Highest >= 0) || !inRange(want.Highest) {
+		return nil, fmt.Errorf("frame: a search for modes up to %g Hz; zero or more can be looked for", want.Highest)
 	}
 	shift := s.softShift()
 	resolved := 2 * math.Pi * want.Highest

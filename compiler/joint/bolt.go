@@ -1,6 +1,11 @@
 package joint
 
-import "math"
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A Clamped is one layer in a bolt's grip, from the head on.
 type Clamped struct {
@@ -89,8 +94,11 @@ const (
 func ContactStiffness(s Surface, pressure Bounds) (normal, shear Bounds, err error) {
 	constants := map[Surface]Bounds{Ground: {0.15, 0.3, 0.6}, Milled: {0.4, 0.8, 1.6}, Painted: {1, 3, 10}}
 	c, ok := constants[s]
-	if !ok || !pressure.valid() || !(pressure.Low > 0) {
-		return Bounds{}, Bounds{}, ErrInput
+	var g domain.Guard
+	g.Demand(ok, "kind of surface", float64(s), "ground, milled or painted")
+	pressure.ask(&g, "pressure on the face")
+	if g.Err != nil {
+		return Bounds{}, Bounds{}, g.Err
 	}
 	of := func(p, c float64) float64 { return 2 * math.Sqrt(p*1e5) / (c * 1e-6) }
 	normal = Bounds{of(pressure.Low, c.High), of(pressure.Middle, c.Middle), of(pressure.High, c.Low)}
@@ -105,10 +113,11 @@ func ContactStiffness(s Surface, pressure Bounds) (normal, shear Bounds, err err
 //
 // Source: Shigley 2006, section 8-7.
 func JointConstant(bolt, members float64) (float64, error) {
-	if !positive(bolt, members) || !finite(bolt+members) {
-		return 0, ErrInput
-	}
-	return bolt / (bolt + members), nil
+	var g domain.Guard
+	g.Positive("bolt's stiffness", bolt)
+	g.Positive("members' stiffness", members)
+	g.Finite("bolt's and members' stiffness together", bolt+members)
+	return g.Answer("joint constant", bolt/(bolt+members))
 }
 
 // grip returns the length that is clamped.
@@ -127,8 +136,11 @@ func (j BoltedJoint) grip() float64 {
 //
 // Source: Shigley 2006, section 8-5.
 func (j BoltedJoint) MemberStiffness() (float64, error) {
-	if !j.Thread.valid() || len(j.Layers) == 0 {
-		return 0, ErrInput
+	var g domain.Guard
+	j.Thread.ask(&g)
+	j.askLayers(&g)
+	if g.Err != nil {
+		return 0, g.Err
 	}
 	half := j.grip() / 2
 	compliance, depth := 0.0, 0.0
@@ -142,9 +154,6 @@ func (j BoltedJoint) MemberStiffness() (float64, error) {
 		return err
 	}
 	for _, l := range j.Layers {
-		if !positive(l.Thickness, l.E) {
-			return 0, ErrInput
-		}
 		to := depth + l.Thickness
 		middle := min(max(half, depth), to)
 		if err := piece(l.E, depth, middle); err != nil {
@@ -164,15 +173,38 @@ func (j BoltedJoint) MemberStiffness() (float64, error) {
 // cone returns the diameter of the pressed cone at a depth below its end.
 func (j BoltedJoint) cone(depth float64) float64 { return j.Thread.Bearing + 2*depth/math.Sqrt(3) }
 
-func (j BoltedJoint) valid() bool {
-	ok := j.Thread.valid() && positive(j.Modulus) && j.Preload.valid() && j.Preload.Low > 0 && len(j.Layers) > 0 &&
-		j.Face > 0 && j.Face < len(j.Layers) && len(j.Places) > 0 && j.Threaded >= 0 && j.Threaded <= j.grip()*(1+1e-9) &&
-		j.Area >= 0 && j.Friction.valid() && j.Friction.Low > 0 &&
-		finite(j.Threaded, j.Area, j.Tension, j.ShearX, j.ShearY, j.MomentX, j.MomentY, j.MomentZ)
-	for _, p := range j.Places {
-		ok = ok && finite(p.X, p.Y)
+// askLayers asks for layers that can be clamped.
+func (j BoltedJoint) askLayers(g *domain.Guard) {
+	g.Demand(len(j.Layers) > 0, "number of layers", float64(len(j.Layers)), "one or more")
+	for i, l := range j.Layers {
+		g.Positive(fmt.Sprintf("thickness of layer %d", i+1), l.Thickness)
+		g.Positive(fmt.Sprintf("Young's modulus of layer %d", i+1), l.E)
 	}
-	return ok
+}
+
+// ask asks for inputs that can be computed with.
+func (j BoltedJoint) ask() error {
+	var g domain.Guard
+	j.Thread.ask(&g)
+	g.Positive("bolts' Young's modulus", j.Modulus)
+	j.Preload.ask(&g, "preload")
+	j.askLayers(&g)
+	g.Demand(j.Face > 0 && j.Face < len(j.Layers), "number of layers above the face", float64(j.Face), "one or more, and fewer than all")
+	g.Demand(j.Threaded >= 0 && j.Threaded <= j.grip()*(1+1e-9), "threaded length in the grip", j.Threaded, "zero or more, and no more than the grip")
+	g.ZeroOrMore("area of the faces", j.Area)
+	j.Friction.ask(&g, "friction between the faces")
+	g.Demand(len(j.Places) > 0, "number of bolts", float64(len(j.Places)), "one or more")
+	for i, p := range j.Places {
+		g.Finite(fmt.Sprintf("x of bolt %d", i+1), p.X)
+		g.Finite(fmt.Sprintf("y of bolt %d", i+1), p.Y)
+	}
+	g.Finite("tension", j.Tension)
+	g.Finite("shear along x", j.ShearX)
+	g.Finite("shear along y", j.ShearY)
+	g.Finite("moment about x", j.MomentX)
+	g.Finite("moment about y", j.MomentY)
+	g.Finite("moment about z", j.MomentZ)
+	return g.Err
 }
 
 // Bolting returns what a bolted joint gives.
@@ -192,8 +224,8 @@ func (j BoltedJoint) valid() bool {
 // Source: Shigley 2006, sections 8-4 to 8-7 and 8-12; derived here, the bolts as springs in a rigid
 // plate.
 func (j BoltedJoint) Bolting() (Bolting, error) {
-	if !j.valid() {
-		return Bolting{}, ErrInput
+	if err := j.ask(); err != nil {
+		return Bolting{}, err
 	}
 	var out Bolting
 	var err error

@@ -1,6 +1,10 @@
 package joint
 
-import "math"
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A Corner is a mitred corner of two equal rectangular hollow sections.
 type Corner struct {
@@ -47,8 +51,14 @@ const (
 // distortion.
 func (c Corner) Knee() (Knee, error) {
 	b, h := c.Width-c.Wall, c.Depth-c.Wall
-	if !c.Material.valid() || !positive(c.Width, c.Depth, c.Wall, b, h) || b < 2*c.Wall || h < 2*c.Wall || !finite(c.Angle) || c.Angle < 0 || c.Angle > math.Pi {
-		return Knee{}, ErrInput
+	var g domain.Guard
+	c.Material.ask(&g, "section")
+	g.Positive("wall", c.Wall)
+	g.Demand(b >= 2*c.Wall && finite(c.Width), "width", c.Width, "finite and three walls or more")
+	g.Demand(h >= 2*c.Wall && finite(c.Depth), "depth", c.Depth, "finite and three walls or more")
+	g.Demand(c.Angle >= 0 && c.Angle <= math.Pi, "angle", c.Angle, "0 to a half turn")
+	if g.Err != nil {
+		return Knee{}, g.Err
 	}
 	s := b / c.Wall
 	leg, across := Bounds{0.01, 0.1, 0.3}, Bounds{0.01, 0.1, 0.3} // by b, from stiff to soft

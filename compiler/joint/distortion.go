@@ -1,6 +1,10 @@
 package joint
 
-import "math"
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A Box is a rectangular hollow member that can lose its shape where nothing
 // holds its cross-section.
@@ -68,10 +72,18 @@ const (
 // linear stretch between the corners.
 func (x Box) Distortion() (Distortion, error) {
 	b, h := x.Width-x.SideWall, x.Depth-x.FaceWall
-	if !x.Material.valid() || !positive(x.Width, x.Depth, x.SideWall, x.FaceWall, x.Length, b, h) || !(x.EndPlate >= 0) ||
-		!(x.Torsion >= 0) || !(x.SideShare >= 0 && x.SideShare <= 1) || !finite(x.EndPlate, x.Torsion) ||
-		x.SideWall >= x.Width/2 || x.FaceWall >= x.Depth/2 {
-		return Distortion{}, ErrInput
+	var g domain.Guard
+	x.Material.ask(&g, "box")
+	g.Positive("width", x.Width)
+	g.Positive("depth", x.Depth)
+	g.Demand(x.SideWall > 0 && x.SideWall < x.Width/2, "side wall", x.SideWall, "above zero and less than half the width")
+	g.Demand(x.FaceWall > 0 && x.FaceWall < x.Depth/2, "face wall", x.FaceWall, "above zero and less than half the depth")
+	g.Positive("length", x.Length)
+	g.ZeroOrMore("torsion stiffness", x.Torsion)
+	g.ZeroOrMore("thickness of the end plate", x.EndPlate)
+	g.Demand(x.SideShare >= 0 && x.SideShare <= 1, "share of the sides", x.SideShare, "0 to 1")
+	if g.Err != nil {
+		return Distortion{}, g.Err
 	}
 	gj := x.Torsion
 	if gj == 0 {

@@ -1,6 +1,11 @@
 package joint
 
-import "math"
+import (
+	"fmt"
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A HollowJoint is a branch of rectangular hollow section welded all round on
 // the face of a rectangular hollow chord, its middle on the chord's.
@@ -131,8 +136,8 @@ func doublerParts(low, high float64) float64 { return math.Sqrt(low * high) }
 // Source: derived here: strips as in the comments of this package; Cheung 1976,
 // finite strips; Gazetas 1991, rigid footings on a half-space.
 func (j HollowJoint) Springs() (Springs, error) {
-	if !j.valid() {
-		return Springs{}, ErrInput
+	if err := j.ask(); err != nil {
+		return Springs{}, err
 	}
 	var out Springs
 	low, rise, err := j.face(false)
@@ -166,24 +171,38 @@ func (j HollowJoint) Springs() (Springs, error) {
 	return out, nil
 }
 
-func (j HollowJoint) valid() bool {
-	ok := j.Material.valid() && positive(j.Width, j.Depth, j.Wall, j.BranchWidth, j.BranchLength, j.BranchWall) &&
-		j.Width < 1e3 && j.Depth < 1e3 && j.Wall > 1e-5 &&
-		j.Width > 3*j.Wall && j.Depth > 3*j.Wall && j.Width < 500*j.Wall && j.Depth < 20*j.Width && j.Width < 20*j.Depth &&
-		j.BranchWidth <= j.Width*(1+1e-9) && j.BranchWidth > 2*j.BranchWall && j.BranchLength > 2*j.BranchWall &&
-		j.BranchWidth > j.Width/50 && j.BranchLength > j.Width/50 && j.BranchLength < 20*j.Width && j.BranchWall > j.Width/2000 &&
-		finite(j.Angle, j.Length, j.Gap) && math.Abs(math.Sin(j.angle())) > 0.2 && j.Gap >= 0 &&
-		j.length() > j.foot()+j.Width/2 && j.length() < 200*j.Width
-	for _, p := range j.Plates {
-		ok = ok && finite(p.At) && math.Abs(p.At) < j.length()/2 && positive(p.Thickness) && p.Thickness > j.Width/2000
+// ask asks for inputs that can be computed with.
+func (j HollowJoint) ask() error {
+	var g domain.Guard
+	j.Material.ask(&g, "chord")
+	g.Demand(j.Wall > 1e-5 && finite(j.Wall), "chord's wall", j.Wall, "finite and more than 0.01 mm")
+	g.Demand(j.Width > 3*j.Wall && j.Width < min(1e3, 500*j.Wall), "chord's width", j.Width, "more than 3 and less than 500 of its walls, and less than 1 km")
+	g.Demand(j.Depth > 3*j.Wall && j.Depth < 1e3, "chord's depth", j.Depth, "more than 3 of its walls and less than 1 km")
+	g.Demand(j.Depth < 20*j.Width && j.Width < 20*j.Depth, "chord's depth", j.Depth, "more than a twentieth and less than 20 times its width")
+	g.Demand(j.BranchWall > j.Width/2000 && finite(j.BranchWall), "branch's wall", j.BranchWall, "finite and more than a 2000th of the chord's width")
+	g.Demand(j.BranchWidth <= j.Width*(1+1e-9), "branch's width", j.BranchWidth, "no more than the chord's")
+	g.Demand(j.BranchWidth > max(2*j.BranchWall, j.Width/50), "branch's width", j.BranchWidth, "more than 2 of its walls and a fiftieth of the chord's width")
+	g.Demand(j.BranchLength > max(2*j.BranchWall, j.Width/50), "branch's length", j.BranchLength, "more than 2 of its walls and a fiftieth of the chord's width")
+	g.Demand(j.BranchLength < 20*j.Width, "branch's length", j.BranchLength, "less than 20 times the chord's width")
+	g.Demand(math.Abs(math.Sin(j.angle())) > 0.2, "branch's angle", j.Angle, "0 for square, or a sine of more than 0.2")
+	g.Demand(j.length() > j.foot()+j.Width/2 && j.length() < 200*j.Width, "length between sections that keep their shape", j.Length,
+		"0 for usual, or more than the foot and half the chord's width, and less than 200 of its widths")
+	g.ZeroOrMore("gap", j.Gap)
+	g.Demand(len(j.Plates) <= 8, "number of inner plates", float64(len(j.Plates)), "8 at most")
+	for i, p := range j.Plates {
+		g.Demand(math.Abs(p.At) < j.length()/2, fmt.Sprintf("place of inner plate %d", i+1), p.At, "within the length between sections that keep their shape")
+		g.Demand(p.Thickness > j.Width/2000 && finite(p.Thickness), fmt.Sprintf("thickness of inner plate %d", i+1), p.Thickness,
+			"finite and more than a 2000th of the chord's width")
 	}
 	if d := j.Doubler; d != (Doubler{}) {
-		ok = ok && positive(d.Thickness, d.Width, d.Length) && d.Width <= j.Width*(1+1e-9) && d.Thickness < j.Width && d.Width >= j.BranchWidth && d.Length >= j.foot()
+		g.Demand(d.Thickness > 0 && d.Thickness < j.Width, "doubler's thickness", d.Thickness, "above zero and less than the chord's width")
+		g.Demand(d.Width >= j.BranchWidth && d.Width <= j.Width*(1+1e-9), "doubler's width", d.Width, "no less than the branch's and no more than the chord's")
+		g.Demand(d.Length >= j.foot() && finite(d.Length), "doubler's length", d.Length, "finite and no less than the branch's foot")
 	}
 	if j.Fill.E != 0 {
-		ok = ok && Material{j.Fill.E, j.Fill.Poisson}.valid()
+		Material{j.Fill.E, j.Fill.Poisson}.ask(&g, "fill")
 	}
-	return ok && len(j.Plates) <= 8
+	return g.Err
 }
 
 // angle returns the angle between branch and chord.

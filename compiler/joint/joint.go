@@ -10,6 +10,8 @@ package joint
 import (
 	"errors"
 	"math"
+
+	"ironbed/compiler/domain"
 )
 
 // Bounds are a stiffness or another quantity between its likely ends, in the
@@ -48,22 +50,16 @@ func finite(values ...float64) bool {
 	return true
 }
 
-// positive reports whether all values are finite and above zero.
-func positive(values ...float64) bool {
-	for _, v := range values {
-		if !(v > 0) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
-}
+// ErrNotFinite reports inputs each of which is in its range, and which cannot be
+// computed with together. One that is out of its range gives a *domain.InputError.
+var ErrNotFinite = errors.New("joint: the numbers are too large or too far apart to compute with")
 
-// Errors of the package. Functions that hold single inputs to their range give
-// a *domain.InputError.
-var (
-	ErrInput     = errors.New("joint: dimensions, moduli and loads must be finite and of the right sign")
-	ErrNotFinite = errors.New("joint: the numbers are too large or too far apart to compute with")
-)
+// ask asks for bounds that are finite, above zero and in order.
+func (b Bounds) ask(g *domain.Guard, what string) {
+	g.Positive("lowest "+what, b.Low)
+	g.Demand(b.Middle >= b.Low, "middle "+what, b.Middle, "no less than the lowest")
+	g.Demand(b.High >= b.Middle && finite(b.High), "highest "+what, b.High, "finite and no less than the middle one")
+}
 
 // Material is an isotropic elastic material.
 type Material struct {
@@ -74,8 +70,10 @@ type Material struct {
 // shear returns the shear modulus.
 func (m Material) shear() float64 { return m.E / (2 * (1 + m.Poisson)) }
 
-func (m Material) valid() bool {
-	return positive(m.E) && m.E < 1e15 && m.E > 1 && m.Poisson >= 0 && m.Poisson < 0.499
+// ask asks for moduli that can be computed with.
+func (m Material) ask(g *domain.Guard, what string) {
+	g.Demand(m.E > 1 && m.E < 1e15, what+"'s Young's modulus", m.E, "more than 1 Pa and less than 1e15 Pa")
+	g.Demand(m.Poisson >= 0 && m.Poisson < 0.499, what+"'s Poisson's ratio", m.Poisson, "zero or more and below 0.499")
 }
 
 // A Violation is a model used outside the range where it holds.

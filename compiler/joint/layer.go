@@ -1,6 +1,10 @@
 package joint
 
-import "math"
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A Layer is a thin rectangular layer of resin, grout or filler between two stiff
 // surfaces that it sticks to.
@@ -37,10 +41,9 @@ const (
 //
 // Source: Timoshenko Goodier, Hooke's law with no strain across.
 func ConfinedModulus(m Material) (float64, error) {
-	if !m.valid() {
-		return 0, ErrInput
-	}
-	return m.E * (1 - m.Poisson) / ((1 + m.Poisson) * (1 - 2*m.Poisson)), nil
+	var g domain.Guard
+	m.ask(&g, "layer")
+	return g.Answer("confined modulus", m.E*(1-m.Poisson)/((1+m.Poisson)*(1-2*m.Poisson)))
 }
 
 // Seat returns a layer's stiffness.
@@ -58,17 +61,22 @@ func ConfinedModulus(m Material) (float64, error) {
 //
 // Source: derived here, the share of the edge; Gent 1959, the shape factor.
 func (l Layer) Seat() (Seat, error) {
-	if !l.Material.valid() || !positive(l.Width, l.Length, l.Thickness) || !(l.Spread >= 0 && l.Spread < 1) {
-		return Seat{}, ErrInput
+	var g domain.Guard
+	g.Positive("width", l.Width)
+	g.Positive("length", l.Length)
+	g.Positive("thickness", l.Thickness)
+	g.Demand(l.Spread >= 0 && l.Spread < 1, "spread", l.Spread, "zero or more and below 1")
+	if g.Err != nil {
+		return Seat{}, g.Err
 	}
 	confined, err := ConfinedModulus(l.Material)
 	if err != nil {
 		return Seat{}, err
 	}
-	e, g, area := l.Material.E, l.Material.shear(), l.Width*l.Length
+	e, area := l.Material.E, l.Width*l.Length
 	s := area / (2 * l.Thickness * (l.Width + l.Length))
 	moduli := Bounds{e * (1 - l.Spread), e + (confined-e)*s/(s+0.5), confined * (1 + l.Spread)}
-	shear := within(g, 1-l.Spread, 1+l.Spread)
+	shear := within(l.Material.shear(), 1-l.Spread, 1+l.Spread)
 	out := Seat{
 		Normal:      moduli.times(area / l.Thickness),
 		Shear:       shear.times(area / l.Thickness),

@@ -1,6 +1,10 @@
 package joint
 
-import "math"
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
 
 // A BuiltUp is two parts of a beam joined along it by a connection that slips.
 type BuiltUp struct {
@@ -34,8 +38,16 @@ type Partial struct {
 // Source: Newmark 1951; EN 1995-1-1, annex B; derived here: with N the force between the
 // parts and w = W sin πx/L, N″ = k (N/EA* − a w″) gives N.
 func (b BuiltUp) Partial() (Partial, error) {
-	if !positive(b.EI1, b.EA1, b.EI2, b.EA2, b.Length) || !(b.Distance >= 0) || !(b.Slip >= 0) || !finite(b.Distance, b.Slip) {
-		return Partial{}, ErrInput
+	var g domain.Guard
+	g.Positive("bending stiffness of the first part", b.EI1)
+	g.Positive("axial stiffness of the first part", b.EA1)
+	g.Positive("bending stiffness of the second part", b.EI2)
+	g.Positive("axial stiffness of the second part", b.EA2)
+	g.ZeroOrMore("distance of the centroids", b.Distance)
+	g.ZeroOrMore("slip stiffness", b.Slip)
+	g.Positive("length", b.Length)
+	if g.Err != nil {
+		return Partial{}, g.Err
 	}
 	axial := 1 / (1/b.EA1 + 1/b.EA2)
 	joint := axial * b.Distance * b.Distance
@@ -76,8 +88,17 @@ type Stitch struct {
 // Source: derived here, u = 2τ/(E k) at the edge of a half-plane under τ cos kx, τ in Fourier
 // terms of the pitch; Timoshenko Goodier, art. 36 to 38, the half-plane.
 func (s Stitch) Slip() (Bounds, error) {
-	if !s.Material.valid() || !positive(s.Weld, s.Pitch, s.Throat, s.Thick1, s.Thick2) || s.Weld > s.Pitch || s.Rows < 1 || s.Weld < s.Pitch/1e4 {
-		return Bounds{}, ErrInput
+	var g domain.Guard
+	s.Material.ask(&g, "weld")
+	g.Positive("pitch", s.Pitch)
+	g.Positive("weld", s.Weld)
+	g.Demand(s.Weld >= s.Pitch/1e4 && s.Weld <= s.Pitch, "weld", s.Weld, "a ten-thousandth of the pitch or more, and no more than the pitch")
+	g.Positive("throat", s.Throat)
+	g.Positive("thickness of the first part", s.Thick1)
+	g.Positive("thickness of the second part", s.Thick2)
+	g.Demand(s.Rows >= 1, "number of rows", float64(s.Rows), "one or more")
+	if g.Err != nil {
+		return Bounds{}, g.Err
 	}
 	sum := 0.0
 	share := s.Weld / s.Pitch

@@ -2,6 +2,7 @@ package joint
 
 import (
 	"math"
+	"strconv"
 
 	"ironbed/compiler/domain"
 )
@@ -33,8 +34,11 @@ func MetricThread(diameter float64) (Thread, bool) {
 	return Thread{}, false
 }
 
-func (t Thread) valid() bool {
-	return positive(t.Diameter, t.Pitch, t.Bearing) && t.Pitch < t.Diameter/2 && t.Bearing > t.Diameter
+// ask asks for the dimensions of a thread with its head.
+func (t Thread) ask(g *domain.Guard) {
+	g.Positive("thread's diameter", t.Diameter)
+	g.Demand(t.Pitch > 0 && t.Pitch < t.Diameter/2, "thread's pitch", t.Pitch, "above zero and less than half the diameter")
+	g.Demand(t.Bearing > t.Diameter && finite(t.Bearing), "diameter of the washer face", t.Bearing, "finite and more than the thread's diameter")
 }
 
 // StressArea returns the tensile stress area of a metric thread.
@@ -43,10 +47,9 @@ func (t Thread) valid() bool {
 //
 // Source: ISO 898-1, section 9.1.6; ISO 724.
 func StressArea(t Thread) (float64, error) {
-	if !t.valid() {
-		return 0, ErrInput
-	}
-	return math.Pi / 4 * square(t.Diameter-0.938194*t.Pitch), nil
+	var g domain.Guard
+	t.ask(&g)
+	return g.Answer("stress area", math.Pi/4*square(t.Diameter-0.938194*t.Pitch))
 }
 
 // ProofStress returns the proof stress of a property class for a diameter: the
@@ -58,10 +61,10 @@ func ProofStress(class string, diameter float64) (float64, error) {
 	if class == "8.8" && diameter <= 0.016*(1+1e-9) {
 		stress = 580e6
 	}
-	if stress == 0 || !positive(diameter) {
-		return 0, ErrInput
-	}
-	return stress, nil
+	var g domain.Guard
+	g.Positive("bolt's diameter", diameter)
+	g.Demand(stress > 0, "proof stress of class "+strconv.Quote(class), stress, "a property class from 4.6 to 12.9")
+	return g.Answer("proof stress", stress)
 }
 
 // TighteningPreload returns the preload of a bolt by its tightening torque. The
@@ -74,9 +77,9 @@ func ProofStress(class string, diameter float64) (float64, error) {
 // Source: VDI 2230, tightening torque; ISO 724, pitch diameter.
 func TighteningPreload(t Thread, torque float64, friction Bounds) (Bounds, error) {
 	var g domain.Guard
-	g.Demand(t.valid(), "thread diameter", t.Diameter, "a thread")
+	t.ask(&g)
 	g.Positive("tightening torque", torque)
-	g.Demand(friction.valid() && friction.Low > 0, "friction", friction.Low, "above zero, in order")
+	friction.ask(&g, "friction")
 	force := func(mu float64) float64 {
 		pitch := t.Diameter - 0.649519*t.Pitch
 		mean := (t.Bearing + 1.1*t.Diameter) / 2
@@ -110,10 +113,9 @@ func ProofPreload(t Thread, class string, share float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if !positive(share) || share > 1 {
-		return 0, ErrInput
-	}
-	return share * area * stress, nil
+	var g domain.Guard
+	g.Fraction("share of the proof load", share)
+	return g.Answer("preload", share*area*stress)
 }
 
 // BoltStiffness returns the stiffness of a bolt in its grip.

@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -57,7 +58,12 @@ func (d *Model) addEnds(b *Bar) error {
 			err = openEnd(&h, b, end.Open, out, own)
 		}
 		if err != nil {
-			return &Refused{Rule: "joint", At: end.At, Message: fmt.Sprintf("the end of %s at %s: %v", b.Name, node.Text, err)}
+			at := end.At
+			var line *misfit
+			if errors.As(err, &line) {
+				at = line.at
+			}
+			return &Refused{Rule: "joint", At: at, Message: fmt.Sprintf("the end of %s at %s: %v", b.Name, node.Text, err)}
 		}
 		u, l := b.Whole, b.Length()
 		var k [6]float64
@@ -88,9 +94,16 @@ func hollowOfBar(f Filled) (section.HollowRectangle, error) {
 	return h, nil
 }
 
+// mostPoisson is the largest Poisson's ratio that the joints' models take. A material with
+// a low shear modulus, such as wood, has none that would give it.
+const mostPoisson = 0.49
+
 // steelOf is a section's material as the joints see it.
-func steelOf(f Filled) joint.Material {
-	return joint.Material{E: f.Material.E, Poisson: f.Material.Poisson()}
+func steelOf(f Filled) joint.Material { return jointed(f.Material) }
+
+// jointed is a material as the joints see it.
+func jointed(m section.Material) joint.Material {
+	return joint.Material{E: m.E, Poisson: math.Min(mostPoisson, m.Poisson())}
 }
 
 // sides are a hollow section's outer sizes along two directions square to the member.
@@ -138,6 +151,18 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	if j.BranchWidth > width {
 		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
 	}
+	if j.BranchWall <= width/2000 {
+		return fmt.Errorf("its wall is %s thick; more than %s, a 2000th of the face's width, is computed",
+			quantity.Print(j.BranchWall, "mm"), quantity.Print(width/2000, "mm"))
+	}
+	if j.BranchLength >= 20*width {
+		return fmt.Errorf("it covers %s of the face; less than %s, 20 of the face's widths, is computed",
+			quantity.Print(j.BranchLength, "mm"), quantity.Print(20*width, "mm"))
+	}
+	if width <= 3*chord.Wall || depth <= 3*chord.Wall {
+		return fmt.Errorf("member %s has walls of %s in %s × %s mm, too thick for a face that bends; a wall below %s is computed", end.Member.Text,
+			quantity.Print(chord.Wall, "mm"), quantity.Number(chord.Height*1e3), quantity.Number(chord.Width*1e3), quantity.Print(math.Min(width, depth)/3, "mm"))
+	}
 	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
 		j.Angle = lean
 	}
@@ -154,6 +179,9 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 		t := read.Of(end.InnerPlates)
 		j.Plates = []joint.InnerPlate{{At: (j.BranchLength - branch.Wall) / 2, Thickness: t}}
 	}
+	if err := fits(&j, end); err != nil {
+		return err
+	}
 	if f.Fill != nil {
 		core := FillMaterial(f.Fill, read)
 		j.Fill = joint.Fill{E: core.E, Poisson: core.Poisson(), Bonded: f.Fill.Bond.Text == "bonded"}
@@ -166,6 +194,50 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	h.Axes = [3]r3.Vec{out, across, normal}
 	h.K = [6]joint.Bounds{0: s.Axial, 3: s.Torsion, 4: s.OutOfPlaneUnder(b.Length()), 5: s.InPlane}
 	h.violations(s.Violations)
+	return nil
+}
+
+// A misfit is a dimension that does not fit where it is, with its own place.
+type misfit struct {
+	at   spec.Place
+	text string
+}
+
+func (m *misfit) Error() string { return m.text }
+
+// fits holds what is welded to a face to the sizes of branch and face.
+func fits(j *joint.HollowJoint, end *spec.OnFace) error {
+	mm := func(v float64) string { return quantity.Print(v, "mm") }
+	foot := j.BranchLength
+	if j.Angle != 0 {
+		foot /= math.Sin(j.Angle)
+	}
+	if p := end.Doubler; p != nil {
+		d := j.Doubler
+		switch {
+		case d.Width < j.BranchWidth || d.Width > j.Width*(1+1e-9):
+			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; from %s, the branch's width, to %s, the face's, is possible",
+				mm(d.Width), mm(j.BranchWidth), mm(j.Width))}
+		case d.Length < foot:
+			at := p.Length.At
+			if !p.Length.Given {
+				at = p.Thickness.At
+			}
+			return &misfit{at, fmt.Sprintf("its doubler is %s long; %s, the length of the branch's foot, is the least", mm(d.Length), mm(foot))}
+		case d.Thickness >= j.Width:
+			return &misfit{p.Thickness.At, fmt.Sprintf("its doubler is %s thick; less than %s, the face's width, is possible",
+				mm(d.Thickness), mm(j.Width))}
+		}
+	}
+	if t := end.InnerPlates; t.Given && j.Plates[0].Thickness <= j.Width/2000 {
+		return &misfit{t.At, fmt.Sprintf("its inner plates are %s thick; more than %s, a 2000th of the face's width, is computed",
+			mm(j.Plates[0].Thickness), mm(j.Width/2000))}
+	}
+	if l := end.KeepsShape; l.Given && (j.Length <= foot+j.Width/2 || j.Length >= 200*j.Width) {
+		return &misfit{l.At, fmt.Sprintf("member %s keeps its shape over %s; more than %s, the branch's foot and half the face's width, "+
+			"and less than %s, 200 such widths, is computed",
+			end.Member.Text, mm(j.Length), mm(foot+j.Width/2), mm(200*j.Width))}
+	}
 	return nil
 }
 
@@ -215,6 +287,10 @@ func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.
 	normal := r3.Unit(r3.Cross(out, other))
 	half := r3.Unit(r3.Add(out, other))
 	width := sides(hollow, b.Orient, normal)
+	if most := math.Min(hollow.Width, hollow.Height) / 3; hollow.Wall > most {
+		return fmt.Errorf("a mitre is computed for walls up to %s, a third of the section's side, and the section's are %s",
+			quantity.Print(most, "mm"), quantity.Print(hollow.Wall, "mm"))
+	}
 	k, err := joint.Corner{Material: steelOf(b.Section), Width: width, Depth: hollow.Height + hollow.Width - width, Wall: hollow.Wall,
 		Angle: math.Acos(r3.Dot(out, other)), Plate: end.Plate}.Knee()
 	if err != nil {

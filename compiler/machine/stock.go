@@ -183,8 +183,13 @@ func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape,
 }
 
 func hollowOf(h *spec.Hollow, read spec.Reader) section.Shape {
-	s := section.HollowRectangle{Height: read.Of(h.Height), Width: read.Of(h.Width), Wall: read.Of(h.Wall)}
-	switch read.Word(h.Make) {
+	return rectangular(read.Word(h.Make), read.Of(h.Height), read.Of(h.Width), read.Of(h.Wall))
+}
+
+// rectangular is a hollow section with the corners of its make.
+func rectangular(made string, height, width, wall float64) section.HollowRectangle {
+	s := section.HollowRectangle{Height: height, Width: width, Wall: wall}
+	switch made {
 	case "hot":
 		s.OuterRadius, s.InnerRadius = section.HotFinishedRadii(s.Wall)
 	case "imperial":
@@ -334,7 +339,7 @@ func stitchOf(read spec.Reader, s *spec.Stitch, m section.Material, thick1, thic
 	if s.Rows.Given {
 		rows = read.Count(s.Rows)
 	}
-	return joint.Stitch{Material: joint.Material{E: m.E, Poisson: m.Poisson()}, Weld: read.Of(s.Weld), Pitch: read.Of(s.Pitch),
+	return joint.Stitch{Material: jointed(m), Weld: read.Of(s.Weld), Pitch: read.Of(s.Pitch),
 		Throat: read.Of(s.Throat), Thick1: thick1, Thick2: thick2, Rows: rows}
 }
 

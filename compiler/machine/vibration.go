@@ -108,27 +108,32 @@ func (d *Model) Rings(poses []*Solved, count int) ([]Ring, error) {
 	if list[0], errs[0] = d.ring(poses[0], count, 0); errs[0] != nil {
 		return nil, errs[0]
 	}
-	highest := list[0].Highest()
-	if highest <= 1.05*slowestChatter {
-		most := d.ModeShares(list[0].Modes, 0)[0]
-		return nil, &Refused{
-			Rule: "too-soft",
-			At:   most.At,
-			Message: fmt.Sprintf(
-				"the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; look for a size or a mass that is a thousand times off",
-				list[0].Modes.Count(),
-				quantity.Measure(highest, "Hz"),
-				most.Name,
-			),
-		}
+	if err := d.stiffEnough(&list[0]); err != nil {
+		return nil, err // the others would take long
 	}
+	highest := list[0].Highest()
 	EachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
-	for _, err := range errs {
+	for i, err := range errs {
 		if err != nil {
+			return nil, err
+		}
+		if err := d.stiffEnough(&list[i]); err != nil {
 			return nil, err
 		}
 	}
 	return list, nil
+}
+
+// stiffEnough refuses a machine whose modes all lie below the frequencies that matter.
+func (d *Model) stiffEnough(r *Ring) error {
+	highest := r.Highest()
+	if highest > 1.05*slowestChatter {
+		return nil
+	}
+	most := d.ModeShares(r.Modes, 0)[0]
+	return &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf(
+		"the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; "+
+			"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 }
 
 // Highest is the frequency up to which the ring is known [Hz].

@@ -1,9 +1,11 @@
 package modal
 
 import (
-	"errors"
+	"fmt"
 	"math"
 	"slices"
+
+	"ironbed/compiler/domain"
 )
 
 // A Grid is a receptance at a rising list of frequencies.
@@ -25,8 +27,6 @@ const (
 	sharpest = 1e-4
 )
 
-var errBand = errors.New("modal: a band needs a lower frequency above 0 and a higher one above that")
-
 // Grid returns the receptance over a band of frequencies [Hz], dense where
 // modes make it change: evenly in the phase of each mode,
 //
@@ -39,8 +39,11 @@ var errBand = errors.New("modal: a band needs a lower frequency above 0 and a hi
 //
 // A mode alone has the phase tan ψ = (ω² − ωr²)/(η ωr²) from resonance.
 func (r *Receptance) Grid(low, high float64) (*Grid, error) {
-	if !(low > 0) || !(high > low) || !finite(high) {
-		return nil, errBand
+	var guard domain.Guard
+	guard.Positive("lower end of the band", low)
+	guard.Demand(high > low && finite(high), "higher end of the band", high, "finite and above the lower one")
+	if guard.Err != nil {
+		return nil, guard.Err
 	}
 	g := &Grid{Size: r.size}
 	steps := int(math.Ceil(perOctave * math.Log2(high/low)))
@@ -67,7 +70,7 @@ func (r *Receptance) Grid(low, high float64) (*Grid, error) {
 		r.at(2*math.Pi*f, h)
 		for _, v := range h {
 			if !finite(real(v), imag(v)) {
-				return nil, errMode
+				return nil, fmt.Errorf("modal: the receptance at %g Hz is not a number; a mode without damping lies there", f)
 			}
 		}
 		g.H = append(g.H, h)

@@ -2,10 +2,10 @@ package modal
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/frame"
 )
 
@@ -14,9 +14,6 @@ type Share struct {
 	Part  int
 	Share float64 // its share in the whole [-]
 }
-
-// errLoss reports a loss factor that is none.
-var errLoss = errors.New("modal: a loss factor must be from 0 to below 2")
 
 // LossFactor returns the loss factor of a mode by the method of modal strain
 // energy,
@@ -33,17 +30,20 @@ var errLoss = errors.New("modal: a loss factor must be from 0 to below 2")
 //
 // Source: Johnson and Kienholz 1982, modal strain energy.
 func LossFactor(energies []frame.Energy, loss func(part int) frame.Loss) (eta float64, shares []Share, err error) {
+	var g domain.Guard
 	for _, e := range energies {
 		l := loss(e.Part)
 		lost := 0.0
 		for k := range e.Members {
-			if !inRange(l.Members[k]) || !inRange(l.Springs[k]) {
-				return 0, nil, errLoss
-			}
+			askLoss(&g, l.Members[k])
+			askLoss(&g, l.Springs[k])
 			lost += l.Members[k]*e.Members[k] + l.Springs[k]*e.Springs[k]
 		}
 		eta += lost
 		shares = append(shares, Share{e.Part, lost})
+	}
+	if g.Err != nil {
+		return 0, nil, g.Err
 	}
 	for i := range shares {
 		if eta > 0 {
@@ -54,7 +54,10 @@ func LossFactor(energies []frame.Energy, loss func(part int) frame.Loss) (eta fl
 	return eta, shares, nil
 }
 
-func inRange(eta float64) bool { return eta >= 0 && eta < 2 }
+// askLoss asks for a loss factor that can be one.
+func askLoss(g *domain.Guard, eta float64) {
+	g.Demand(eta >= 0 && eta < 2, "loss factor", eta, "zero or more and below 2")
+}
 
 func finite(list ...float64) bool {
 	for _, v := range list {

@@ -14,6 +14,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/frame"
 )
 
@@ -33,11 +34,7 @@ type Receptance struct {
 	residual []complex128 // of the modes that are left out; by row
 }
 
-// Errors of a receptance.
-var (
-	errShape = errors.New("modal: all modes and the compliance need the same number of coordinates, one at least")
-	errMode  = errors.New("modal: a mode needs a frequency that is not negative and a shape of numbers")
-)
+var errShape = errors.New("modal: all modes and the compliance need the same number of coordinates, one at least")
 
 // New returns the receptance
 //
@@ -63,17 +60,20 @@ func New(modes []Mode, compliance, lag mat.Symmetric) (*Receptance, error) {
 		return nil, errShape
 	}
 	r.residual = make([]complex128, r.size*r.size)
+	var g domain.Guard
 	for i := range modes {
 		m := &modes[i]
 		if len(m.Shape) != r.size {
 			return nil, errShape
 		}
-		if !(m.Omega >= 0) || !finite(m.Omega) || !finite(m.Shape...) {
-			return nil, errMode
+		g.ZeroOrMore("mode's frequency", m.Omega)
+		for _, v := range m.Shape {
+			g.Finite("mode's shape", v)
 		}
-		if !inRange(m.Loss) {
-			return nil, errLoss
-		}
+		askLoss(&g, m.Loss)
+	}
+	if g.Err != nil {
+		return nil, g.Err
 	}
 	if compliance == nil {
 		return r, nil
@@ -234,8 +234,9 @@ func (r *Receptance) InSeries(compliance mat.Symmetric, eta float64) (*Receptanc
 	if compliance == nil || compliance.SymmetricDim() != r.size {
 		return nil, errShape
 	}
-	if !inRange(eta) {
-		return nil, errLoss
+	var g domain.Guard
+	if askLoss(&g, eta); g.Err != nil {
+		return nil, g.Err
 	}
 	out := &Receptance{size: r.size, modes: r.modes, residual: slices.Clone(r.residual)}
 	for i := range r.size {

@@ -2,6 +2,7 @@ package modal
 
 import (
 	"encoding/json"
+	"errors"
 	"maps"
 	"math"
 	"math/cmplx"
@@ -9,8 +10,10 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/frame"
 )
 
@@ -234,6 +237,32 @@ func TestReceptanceProperties(t *testing.T) {
 			if cmplx.Abs(still[3*i+j]-still[3*j+i]) > 1e-12 {
 				t.Errorf("not symmetric at %d, %d", i, j)
 			}
+		}
+	}
+}
+
+// TestNamesTheArgument: an error says which argument is out of its range.
+func TestNamesTheArgument(t *testing.T) {
+	only := func(_ any, err error) error { return err }
+	r, err := New([]Mode{{Omega: 1, Loss: 0.01, Shape: []float64{1}}}, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, _, lost := LossFactor([]frame.Energy{{}}, func(int) frame.Loss { return frame.Loss{Springs: [6]float64{2}} })
+	for _, c := range []struct {
+		quantity string
+		err      error
+	}{
+		{"mode's frequency", only(New([]Mode{{Omega: -1, Shape: []float64{1}}}, nil, nil))},
+		{"mode's shape", only(New([]Mode{{Omega: 1, Shape: []float64{math.NaN()}}}, nil, nil))},
+		{"loss factor", only(New([]Mode{{Omega: 1, Loss: -1, Shape: []float64{1}}}, nil, nil))},
+		{"loss factor", only(r.InSeries(mat.NewSymDense(1, []float64{1}), 2))},
+		{"loss factor", lost},
+		{"lower end of the band", only(r.Grid(0, 1))},
+		{"higher end of the band", only(r.Grid(2, 1))},
+	} {
+		if at := (*domain.InputError)(nil); !errors.As(c.err, &at) || at.Quantity != c.quantity {
+			t.Errorf("%s: %v", c.quantity, c.err)
 		}
 	}
 }

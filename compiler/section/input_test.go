@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"ironbed/compiler/domain"
 )
 
 // TestBadDimensions: each is refused with the dimension that is at fault.
@@ -71,11 +73,19 @@ func TestBadSections(t *testing.T) {
 			t.Errorf("%s: got %+v", name, s)
 		}
 	}
-	for _, m := range []Material{{}, {E: 1}, {E: 1, G: 1, Density: -1}, {E: math.NaN(), G: 1}, {E: math.Inf(1), G: 1}} {
-		if _, err := Plain(bar, m); !errors.Is(err, ErrMaterial) {
+	for m, quantity := range map[Material]string{
+		{}:                        "Young's modulus",
+		{E: 1}:                    "shear modulus",
+		{E: 1, G: 1, Density: -1}: "density",
+		{E: math.NaN(), G: 1}:     "Young's modulus",
+		{E: math.Inf(1), G: 1}:    "Young's modulus",
+		{E: 1, G: math.Inf(1)}:    "shear modulus",
+	} {
+		var at *domain.InputError
+		if _, err := Plain(bar, m); !errors.As(err, &at) || at.Quantity != quantity {
 			t.Errorf("%+v: got %v", m, err)
 		}
-		if _, _, err := Composite(HollowRound{0.1, 0.005}, feSteel, m, FillHollow); !errors.Is(err, ErrMaterial) {
+		if _, _, err := Composite(HollowRound{0.1, 0.005}, feSteel, m, FillHollow); !errors.As(err, &at) || at.Quantity != quantity {
 			t.Errorf("fill %+v: got %v", m, err)
 		}
 	}

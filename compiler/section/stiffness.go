@@ -3,6 +3,8 @@ package section
 import (
 	"errors"
 	"math"
+
+	"ironbed/compiler/domain"
 )
 
 // Material is an isotropic elastic material.
@@ -11,10 +13,6 @@ type Material struct {
 	G       float64 // shear modulus [Pa]
 	Density float64 // density, 0 for weightless [kg/m3]
 }
-
-// ErrMaterial reports a material without positive moduli or with a negative
-// density.
-var ErrMaterial = errors.New("section: a material needs positive moduli and no negative density")
 
 // errNoShape reports a section or part without a shape.
 var errNoShape = errors.New("section: no shape")
@@ -35,10 +33,11 @@ func IsotropicMaterial(e, poisson, density float64) Material {
 func (m Material) Poisson() float64 { return ratio(m.E/(2*m.G) - 1) }
 
 func (m Material) validate() error {
-	if !(m.E > 0) || !(m.G > 0) || !(m.Density >= 0) || math.IsInf(m.E+m.G+m.Density, 0) {
-		return ErrMaterial
-	}
-	return nil
+	var g domain.Guard
+	g.Positive("Young's modulus", m.E)
+	g.Positive("shear modulus", m.G)
+	g.ZeroOrMore("density", m.Density)
+	return g.Err
 }
 
 // Stiffness is what a straight member of one section needs to know of it:

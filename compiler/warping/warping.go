@@ -11,9 +11,11 @@ package warping
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"sync"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/mesh"
 )
 
@@ -26,10 +28,6 @@ type Material struct {
 
 // poisson is Poisson's ratio.
 func (m Material) poisson() float64 { return math.Min(0.5, math.Max(0, m.E/(2*m.G)-1)) }
-
-func (m Material) valid() bool {
-	return m.E > 0 && m.G > 0 && m.Density >= 0 && !math.IsInf(m.E+m.G+m.Density, 0)
-}
 
 // A Section is a shape made ready for any materials: it keeps its meshes. It may
 // be used by several goroutines at once.
@@ -76,9 +74,8 @@ type Properties struct {
 
 // Errors of an analysis.
 var (
-	ErrMaterial = errors.New("warping: each region needs a material with positive moduli and no negative density")
-	ErrPieces   = errors.New("warping: the section is in pieces that do not touch")
-	errNumber   = errors.New("warping: the section's numbers are out of range")
+	ErrPieces = errors.New("warping: the section is in pieces that do not touch")
+	errNumber = errors.New("warping: the section's numbers are out of range")
 )
 
 // fineness are the meshes that are tried, each finer than the one before, until
@@ -96,13 +93,15 @@ const agreed = 2.5e-3
 //
 // Source: Pilkey 2002, chapters 5 to 7; Timoshenko Goodier, art. 109 and 121.
 func (s *Section) Analyse(materials []Material) (Properties, error) {
-	if len(materials) != len(s.regions) {
-		return Properties{}, ErrMaterial
+	var g domain.Guard
+	g.Demand(len(materials) == len(s.regions), "number of materials", float64(len(materials)), "one for each region")
+	for i, m := range materials {
+		g.Positive(fmt.Sprintf("Young's modulus of region %d", i+1), m.E)
+		g.Positive(fmt.Sprintf("shear modulus of region %d", i+1), m.G)
+		g.ZeroOrMore(fmt.Sprintf("density of region %d", i+1), m.Density)
 	}
-	for _, m := range materials {
-		if !m.valid() {
-			return Properties{}, ErrMaterial
-		}
+	if g.Err != nil {
+		return Properties{}, g.Err
 	}
 	s.lock.Lock()
 	defer s.lock.Unlock()
