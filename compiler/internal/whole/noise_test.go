@@ -21,16 +21,13 @@ func TestRoundingDecidesNothing(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			m := sample.Example(t, name)
 			want := written(t, m)
-			for seed := range byte(2) {
-				nudged, err := m.Nudged(noise, seed)
-				if err != nil {
-					t.Fatal(err)
-				}
-				got := written(t, nudged)
-				for file, text := range got {
-					if !bytes.Equal(text, want[file]) {
-						t.Errorf("%s, seed %d: %s", file, seed, firstDifference(string(want[file]), string(text)))
-					}
+			nudged, err := m.Nudged(noise, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for file, text := range written(t, nudged) {
+				if !bytes.Equal(text, want[file]) {
+					t.Errorf("%s %s", file, firstDifference(string(want[file]), string(text)))
 				}
 			}
 		})
