@@ -14,23 +14,39 @@ import (
 	"ironbed/compiler/internal/sample"
 )
 
-// TestDriveFindings: each mistake is found, at the line that makes it.
+// A mistake is written into an example, and is to be found at the line that makes it.
+type mistake struct {
+	name, example string
+	edits         [][2]string
+	rule, line    string
+}
+
+// found looks for a mistake among what is said.
+func (c *mistake) found(t *testing.T, b *build.Build, files map[string]string) {
+	t.Helper()
+	var said []string
+	for _, f := range b.Findings {
+		if f.Rule != c.rule {
+			continue
+		}
+		line := strings.Split(files[filepath.Base(f.At.File)], "\n")[f.At.Line-1]
+		if strings.Contains(line, c.line) {
+			return
+		}
+		said = append(said, line)
+	}
+	t.Errorf("%s: %s is not found at %q, but at %q", c.name, c.rule, c.line, said)
+}
+
+// TestDriveFindings: each mistake is found, at the line that makes it. Those that do
+// not meddle with each other are made together, and all found in one run.
 func TestDriveFindings(t *testing.T) {
-	for _, c := range []struct {
-		name, example string
-		edits         [][2]string
-		rule, line    string
-	}{
+	together := map[string][]mistake{}
+	for _, c := range []mistake{
 		{"a screw that whips at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleScrewWhip, `length:   "2300 mm"`},
 		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
 		{"an inertia ratio over its limit", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.02 kg·cm2"`}}, drive.RuleInertiaRatio, `motor:`},
-		{"a stepper past its curve", "sign-router", [][2]string{{`{speed: "10 rpm", torque: "1.7 N·m"}`, `{speed: "10 rpm", torque: "0.4 N·m"}`}, {`{speed: "300 rpm", torque: "1.5 N·m"}`, `{speed: "300 rpm", torque: "0.3 N·m"}`}, {`{speed: "600 rpm", torque: "1.1 N·m"}`, `{speed: "600 rpm", torque: "0.1 N·m"}`},
-			{`{speed: "1200 rpm", torque: "0.6 N·m"}`, `{speed: "1200 rpm", torque: "0.05 N·m"}`}}, drive.RuleMotorRapidTorque, `motor: _stepper`},
-		{"a fixed end on a soft bracket", "slipway-gantry", [][2]string{{`length:   "2300 mm"`, "length:   \"2300 mm\"\nbearing_tilt: \"2 kN·m/rad\""}}, "fixed-end-tilts", `bearing_tilt: "2 kN·m/rad"`},
 		{"roller rails on a poured seat", "spar-bench", [][2]string{{`long: {stock: "ball rail 20", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"roller rail 25\", resin"}}, "seat-not-true", `surface: "poured"`},
-		{"carriages closer than half the overhang", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm",`, `on_left_front: ["-120 mm", "-70 mm",`}, {`on_left_back: ["-120 mm", "90 mm",`, `on_left_back: ["-120 mm", "70 mm",`},
-			{`on_right_front: ["120 mm", "-90 mm",`, `on_right_front: ["120 mm", "-70 mm",`}, {`on_right_back: ["120 mm", "90 mm",`, `on_right_back: ["120 mm", "70 mm",`}}, "carriages-too-close", `"saddle.on_left_front", "saddle.on_left_back"`},
-		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
 		{"a chain too tight for its thickest cable", "spar-bench", [][2]string{{"moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"125 mm\"", "moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"75 mm\""}}, "chain-too-tight", `radius:       "75 mm"`},
 		{"a chain too low inside", "spar-bench", [][2]string{{`inner_height: "25 mm"`, `inner_height: "12 mm"`}}, "chain-too-small", `inner_height: "12 mm"`},
 		{"a chain too narrow inside", "spar-bench", [][2]string{{`inner_width:  "77 mm"`, `inner_width:  "30 mm"`}}, "chain-too-small", `inner_width:  "30 mm"`},
@@ -38,6 +54,31 @@ func TestDriveFindings(t *testing.T) {
 		{"covers that the rails have no room for", "spar-bench", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tcovers: kind: \"bellows\"\n"}}, "cover-needs-room", `covers: kind: "bellows"`},
 		{"a gain that the modes do not carry", "slipway-gantry", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tloop: gain: \"200 1/s\"\n"}}, "loop-gain", `loop: gain: "200 1/s"`},
 		{"play that leaves marks", "clockroom-mill", [][2]string{{`play: "0.02 mm ± 0.01 mm"`, `play: "0.08 mm"`}}, "reversal-mark", `play: "0.08 mm"`},
+		{"a dial that reads too much", "clockroom-mill", [][2]string{{`reads: table: {at: "table.t_2_1", along: "y"}`, `reads: table: {at: "table.t_2_1", along: "y", read: "200 µm ± 5 µm"}`}}, "trial-outside", `read: "200 µm`},
+		{"a drill that the axis cannot push", "slipway-gantry", [][2]string{{`kind: "drill", diameter: "10 mm"`, `kind: "drill", diameter: "32 mm"`}}, "drilling", `diameter: "32 mm"`},
+	} {
+		together[c.example] = append(together[c.example], c)
+	}
+	for example, list := range together {
+		t.Run(example, func(t *testing.T) {
+			var edits [][2]string
+			for _, c := range list {
+				edits = append(edits, c.edits...)
+			}
+			m, files := sample.Edited(t, example, edits...)
+			b := answered(t, m)
+			for _, c := range list {
+				c.found(t, b, files)
+			}
+		})
+	}
+	for _, c := range []mistake{
+		{"a stepper past its curve", "sign-router", [][2]string{{`{speed: "10 rpm", torque: "1.7 N·m"}`, `{speed: "10 rpm", torque: "0.4 N·m"}`}, {`{speed: "300 rpm", torque: "1.5 N·m"}`, `{speed: "300 rpm", torque: "0.3 N·m"}`}, {`{speed: "600 rpm", torque: "1.1 N·m"}`, `{speed: "600 rpm", torque: "0.1 N·m"}`},
+			{`{speed: "1200 rpm", torque: "0.6 N·m"}`, `{speed: "1200 rpm", torque: "0.05 N·m"}`}}, drive.RuleMotorRapidTorque, `motor: _stepper`},
+		{"a fixed end on a soft bracket", "slipway-gantry", [][2]string{{`length:   "2300 mm"`, "length:   \"2300 mm\"\nbearing_tilt: \"2 kN·m/rad\""}}, "fixed-end-tilts", `bearing_tilt: "2 kN·m/rad"`},
+		{"carriages closer than half the overhang", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm",`, `on_left_front: ["-120 mm", "-70 mm",`}, {`on_left_back: ["-120 mm", "90 mm",`, `on_left_back: ["-120 mm", "70 mm",`},
+			{`on_right_front: ["120 mm", "-90 mm",`, `on_right_front: ["120 mm", "-70 mm",`}, {`on_right_back: ["120 mm", "90 mm",`, `on_right_back: ["120 mm", "70 mm",`}}, "carriages-too-close", `"saddle.on_left_front", "saddle.on_left_back"`},
+		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
 		{"a carriage beside its rail", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm",`, `on_left_front: ["-320 mm",`}, {`on_left_back: ["-120 mm",`, `on_left_back: ["-320 mm",`}}, "carriage-beside-rail", `"saddle.on_left_front", "saddle.on_left_back"`},
 		{"a carriage high over its rail", "clockroom-mill", [][2]string{{`on_left_front: ["-120 mm", "-90 mm", "215 mm"]`, `on_left_front: ["-120 mm", "-90 mm", "515 mm"]`}, {`on_left_back: ["-120 mm", "90 mm", "215 mm"]`, `on_left_back: ["-120 mm", "90 mm", "515 mm"]`}}, "carriage-over-rail", `"saddle.on_left_front", "saddle.on_left_back"`},
 		{"two carriages of one rail out of line", "clockroom-mill", [][2]string{{`on_left_back: ["-120 mm",`, `on_left_back: ["-90 mm",`}}, "carriages-out-of-line", `"saddle.on_left_front", "saddle.on_left_back"`},
@@ -47,25 +88,11 @@ func TestDriveFindings(t *testing.T) {
 		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-over-work", `nose: `},
 		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-work", `nose: `},
 		{"a unit that is hardly meant", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.4 kg·m2"`}}, "unlikely-value", `"0.4 kg·m2"`},
-		{"a dial that reads too much", "clockroom-mill", [][2]string{{`reads: table: {at: "table.t_2_1", along: "y"}`, `reads: table: {at: "table.t_2_1", along: "y", read: "200 µm ± 5 µm"}`}}, "trial-outside", `read: "200 µm`},
 		{"a verdict between two lobes", "clockroom-mill", nil, "rests-on-lobe", `bracket`},
-		{"a drill that the axis cannot push", "slipway-gantry", [][2]string{{`kind: "drill", diameter: "10 mm"`, `kind: "drill", diameter: "32 mm"`}}, "drilling", `diameter: "32 mm"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, files := sample.Edited(t, c.example, c.edits...)
-			b := answered(t, m)
-			var said []string
-			for _, f := range b.Findings {
-				if f.Rule != c.rule {
-					continue
-				}
-				line := strings.Split(files[filepath.Base(f.At.File)], "\n")[f.At.Line-1]
-				if strings.Contains(line, c.line) {
-					return
-				}
-				said = append(said, line)
-			}
-			t.Errorf("%s is not found at %q, but at %q", c.rule, c.line, said)
+			c.found(t, answered(t, m), files)
 		})
 	}
 	// Without those mistakes none of it is said.
