@@ -20,7 +20,7 @@ import (
 // someDoubts is how many quantities of each example the ordinary run gives a doubt;
 // IRONBED_DOUBTS is a pattern of the paths to take in their place, and `make doubts`
 // takes all.
-const someDoubts = 3
+const someDoubts = 2
 
 // indifferent are quantities on which no number hangs, or on which the numbers that do
 // stand at their turning point, with why.
