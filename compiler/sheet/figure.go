@@ -117,8 +117,11 @@ func (book *Book) Stand(log *spec.Log, ids ...string) {
 // Cell adds a figure and returns the cell that prints it, without its unit.
 func (book *Book) Cell(f Figure) build.Cell { return build.Cell{Figure: book.Add(f), Plain: true} }
 
-// inputs are what a figure rests on.
+// inputs are what a figure rests on; none where no report prints them.
 func (book *Book) inputs(f Figure) []build.Input {
+	if !book.Reports {
+		return nil
+	}
 	var list []build.Input
 	named := map[string]bool{}
 	all := map[spec.Input]bool{}
