@@ -18,6 +18,9 @@ var modelLimits = []modelLimit{
 		"mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. " +
 		"The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. " +
 		"Start at half the depth printed, and stop when it sings.", nil},
+	{"Bounds are corners: every value at its bad end at once, and every value at its good end. " +
+		"A value that works both ways, a wall that is thin and so soft and light, or a table whose mass keeps it still, " +
+		"may leave the bounds of a frequency or of a silent depth narrower than they are.", nil},
 	{"The chips must find room. No slot is taken deeper than one and a half diameters, whatever the machine can hold; " +
 		"beyond one diameter they begin to pack and burn: clear them with air or coolant, and take hard stuff in passes (common practice).", nil},
 	{"A joint between members of one body is rigid unless the spec says how its end holds. " +

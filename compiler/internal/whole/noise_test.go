@@ -2,6 +2,7 @@ package whole
 
 import (
 	"bytes"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -17,6 +18,9 @@ import (
 // millionth, as another processor's rounding might move a solution: the report must be
 // the same to the byte.
 func TestRoundingDecidesNothing(t *testing.T) {
+	if os.Getenv("IRONBED_GOLDEN") != "" {
+		t.Skip("the reports are being written anew")
+	}
 	const noise = 1e-12
 	for _, name := range sample.Names {
 		t.Run(name, func(t *testing.T) {
