@@ -190,7 +190,14 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		m.assume(&r.Bolts.TorqueCoefficient, quantity.Ratio, "torque coefficient of a dry bolt", "0.2", "common practice", e.At)
 		// 0.7 of what an 8.8 bolt may bear, K 0.2: T = 0.2 d · 0.7 · 600 MPa · 0.78 π d²/4.
 		d := r.Bolts.Diameter.q.Value
-		m.assume(&r.Bolts.Torque, quantity.Torque, "tightening torque of the bolts of rail "+e.Name, fmt.Sprintf("%.3g N·m ± 25 %%", 0.2*d*0.7*600e6*0.78*math.Pi/4*d*d), "common practice", e.At)
+		m.assume(
+			&r.Bolts.Torque,
+			quantity.Torque,
+			"tightening torque of the bolts of rail "+e.Name,
+			fmt.Sprintf("%.3g N·m ± 25 %%", 0.2*d*0.7*600e6*0.78*math.Pi/4*d*d),
+			"common practice",
+			e.At,
+		)
 	}
 	if r.Resin != nil {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
@@ -246,7 +253,14 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 		}
 	}
 	m.assume(&a.DrawnAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
-	m.assume(&a.Friction, quantity.Force, "friction of axis "+e.Name+": its carriages' seals by their size, and its drive", m.usualFriction(a), "from memory", e.At)
+	m.assume(
+		&a.Friction,
+		quantity.Force,
+		"friction of axis "+e.Name+": its carriages' seals by their size, and its drive",
+		m.usualFriction(a),
+		"from memory",
+		e.At,
+	)
 	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
 	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
@@ -356,7 +370,14 @@ func (m *Machine) assumeRack(r *Rack, at Place) {
 	}
 	m.assume(&r.Play, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
 	pitch := r.Module.q.Value * float64(r.Teeth.N) / math.Cos(r.Helix.q.Value)
-	m.assume(&r.PinionInertia, quantity.Inertia, "inertia of a pinion: solid steel, with its shaft", inertiaText(1.3*m.steelRing(pitch, 0, r.Face.q.Value), "± 30 %"), "derived here", at)
+	m.assume(
+		&r.PinionInertia,
+		quantity.Inertia,
+		"inertia of a pinion: solid steel, with its shaft",
+		inertiaText(1.3*m.steelRing(pitch, 0, r.Face.q.Value), "± 30 %"),
+		"derived here",
+		at,
+	)
 }
 
 func (m *Machine) assumeBelt(b *Belt, at Place) {
@@ -364,17 +385,54 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 		b.Run.Text = "loop"
 	}
 	pitch, width := b.Pitch.q.Value, b.Width.q.Value
-	m.assume(&b.CordStiffness, quantity.Stiffness, "stiffness of a belt's cords for each width: by its pitch, glass to steel", fmt.Sprintf("%.3g kN/mm ± 50 %%", 2.6e9*pitch/1e6), "from memory", at)
-	m.assume(&b.AllowedTension, quantity.Force, "pull that a belt's cords may bear: 0.4 % of stretch", fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.q.Value*width), "from memory", at)
-	m.assume(&b.Pretension, quantity.Force, "pull in each strand of a belt at rest: half of what it may bear", fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.q.Value), "common practice", at)
-	m.assume(&b.ToothForce, quantity.Stiffness, "force that a belt's tooth may carry, for each width", fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3), "from memory", at)
+	m.assume(
+		&b.CordStiffness,
+		quantity.Stiffness,
+		"stiffness of a belt's cords for each width: by its pitch, glass to steel",
+		fmt.Sprintf("%.3g kN/mm ± 50 %%", 2.6e9*pitch/1e6),
+		"from memory",
+		at,
+	)
+	m.assume(
+		&b.AllowedTension,
+		quantity.Force,
+		"pull that a belt's cords may bear: 0.4 % of stretch",
+		fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.q.Value*width),
+		"from memory",
+		at,
+	)
+	m.assume(
+		&b.Pretension,
+		quantity.Force,
+		"pull in each strand of a belt at rest: half of what it may bear",
+		fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.q.Value),
+		"common practice",
+		at,
+	)
+	m.assume(
+		&b.ToothForce,
+		quantity.Stiffness,
+		"force that a belt's tooth may carry, for each width",
+		fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3),
+		"from memory",
+		at,
+	)
 	m.assume(&b.Wrap, quantity.Ratio, "share of a pulley's teeth that a belt wraps", "0.5", "common practice", at)
 	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
 	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
 	m.assume(&b.Bracket, quantity.Stiffness, "stiffness of a belt's clamps and pulley shafts", "40 N/µm ± 50 %", "from memory", at)
 	// Driving pulley and idler, of solid aluminium.
-	m.assume(&b.PulleyInertia, quantity.Inertia, "inertia of a belt's pulleys: two of solid aluminium",
-		inertiaText(2*m.Material("aluminium").Density.q.Value/m.steel().Density.q.Value*m.steelRing(pitch*float64(b.Teeth.N)/math.Pi, 0, width+0.01), "± 40 %"), "derived here", at)
+	m.assume(
+		&b.PulleyInertia,
+		quantity.Inertia,
+		"inertia of a belt's pulleys: two of solid aluminium",
+		inertiaText(
+			2*m.Material("aluminium").Density.q.Value/m.steel().Density.q.Value*m.steelRing(pitch*float64(b.Teeth.N)/math.Pi, 0, width+0.01),
+			"± 40 %",
+		),
+		"derived here",
+		at,
+	)
 }
 
 // facing is the way that a rail's top faces where the spec leaves it out: along z,

@@ -19,7 +19,14 @@ func (r *resolver) cableChain(e *Entry[Chain]) {
 		other, _, _ := strings.Cut(c.Moving.Text, ".")
 		r.twoBodies(axis, c.Fixed, one, other, "the standing end of chain "+e.Name, "its moving end")
 		if one == axis.Item.Moves.Text && other == axis.Item.On.Text {
-			r.say(RuleAxisChain, c.Fixed.At, "chain %s: axis %s moves %s, so its end there is the moving one; change `fixed` and `moving` round", e.Name, axis.Name, one)
+			r.say(
+				RuleAxisChain,
+				c.Fixed.At,
+				"chain %s: axis %s moves %s, so its end there is the moving one; change `fixed` and `moving` round",
+				e.Name,
+				axis.Name,
+				one,
+			)
 		}
 	}
 	if len(c.Lines) == 0 {
@@ -31,8 +38,15 @@ func (r *resolver) cableChain(e *Entry[Chain]) {
 			if &r.m.Chains[k] == e {
 				break // those after this one look back at it
 			}
-			if other != nil && (other.Item.Kind.Text != c.Lines[i].Item.Kind.Text || math.Abs(other.Item.Diameter.q.Value-c.Lines[i].Item.Diameter.q.Value) > 1e-6) {
-				r.say(RuleConflict, c.Lines[i].At, "%s is another cable in chain %s; one that runs on through both has one kind and one diameter, and another needs another name", c.Lines[i].Name, r.m.Chains[k].Name)
+			if other != nil &&
+				(other.Item.Kind.Text != c.Lines[i].Item.Kind.Text || math.Abs(other.Item.Diameter.q.Value-c.Lines[i].Item.Diameter.q.Value) > 1e-6) {
+				r.say(
+					RuleConflict,
+					c.Lines[i].At,
+					"%s is another cable in chain %s; one that runs on through both has one kind and one diameter, and another needs another name",
+					c.Lines[i].Name,
+					r.m.Chains[k].Name,
+				)
 			}
 		}
 		if l := &c.Lines[i].Item; l.Feeds.Text != "" {
@@ -59,7 +73,15 @@ func (r *resolver) covers(e *Entry[Axis]) {
 		{c.Lip.Given, c.Lip.At, "lip", "telescopic"},
 	} {
 		if given.is && c.Kind.Text != given.kind {
-			r.say(RuleGeometry, given.at, "`%s` belongs to a %s cover, and that of axis %s is %s; take this line out", given.field, given.kind, e.Name, c.Kind.Text)
+			r.say(
+				RuleGeometry,
+				given.at,
+				"`%s` belongs to a %s cover, and that of axis %s is %s; take this line out",
+				given.field,
+				given.kind,
+				e.Name,
+				c.Kind.Text,
+			)
 		}
 	}
 }

@@ -36,7 +36,15 @@ func (r *resolver) axis(e *Entry[Axis]) {
 			for k := range a.Guides[:i] {
 				for _, other := range a.Guides[k].Item.Carriages {
 					if other.Text == c.Text {
-						r.say(RuleDuplicate, c.At, "carriage %s is on two rails of axis %s, %s and %s; name the carriages of this one", c.Text, e.Name, a.Guides[k].Name, a.Guides[i].Name)
+						r.say(
+							RuleDuplicate,
+							c.At,
+							"carriage %s is on two rails of axis %s, %s and %s; name the carriages of this one",
+							c.Text,
+							e.Name,
+							a.Guides[k].Name,
+							a.Guides[i].Name,
+						)
 					}
 				}
 			}
@@ -212,7 +220,13 @@ func (r *resolver) standing() {
 		if moved[b.Name] && len(b.Item.Feet) > 0 {
 			for _, a := range r.m.Axes {
 				if a.Item.Moves.Text == b.Name {
-					r.say(RuleAxisChain, a.Item.Moves.At, "axis %s moves %s, which stands on feet; change `moves` and `on` round, or take the feet off", a.Name, b.Name)
+					r.say(
+						RuleAxisChain,
+						a.Item.Moves.At,
+						"axis %s moves %s, which stands on feet; change `moves` and `on` round, or take the feet off",
+						a.Name,
+						b.Name,
+					)
 				}
 			}
 		}
@@ -244,11 +258,25 @@ func (r *resolver) tools() {
 		}
 		for i := 1; i < len(s.Torque); i++ {
 			if s.Torque[i].Speed.q.Value <= s.Torque[i-1].Speed.q.Value {
-				r.say(RuleRange, s.Torque[i].Speed.At, "the torque curve's speeds must rise: %s comes after %s", s.Torque[i].Speed.Text, s.Torque[i-1].Speed.Text)
+				r.say(
+					RuleRange,
+					s.Torque[i].Speed.At,
+					"the torque curve's speeds must rise: %s comes after %s",
+					s.Torque[i].Speed.Text,
+					s.Torque[i-1].Speed.Text,
+				)
 			}
 		}
 		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.q.Value < s.Slowest.q.Value || s.Torque[0].Speed.q.Value > s.Fastest.q.Value) {
-			r.say(RuleRange, s.Torque[0].Speed.At, "the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common", s.Torque[0].Speed.Text, s.Torque[n-1].Speed.Text, s.Slowest.Text, s.Fastest.Text)
+			r.say(
+				RuleRange,
+				s.Torque[0].Speed.At,
+				"the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common",
+				s.Torque[0].Speed.Text,
+				s.Torque[n-1].Speed.Text,
+				s.Slowest.Text,
+				s.Fastest.Text,
+			)
 		}
 		if len(s.Torque) < 2 {
 			r.say(RuleMissingField, s.At, "the spindle's torque needs two points or more, from its slowest speed to its fastest")
@@ -267,7 +295,19 @@ func (r *resolver) tools() {
 			r.say(RuleRange, n.At, "cutter %s: a drill of %d teeth; 1 to %d is expected", c.Name, n.N, mostLips)
 		}
 		if out := c.Item.StickOut; out.q.Value > 15*c.Item.Diameter.q.Value {
-			r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: RuleUnlikely, At: out.At, Message: fmt.Sprintf("%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?", c.Name, out.Text, out.q.Value/c.Item.Diameter.q.Value)})
+			r.m.Unlikely = append(
+				r.m.Unlikely,
+				Diagnostic{
+					Rule: RuleUnlikely,
+					At:   out.At,
+					Message: fmt.Sprintf(
+						"%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?",
+						c.Name,
+						out.Text,
+						out.q.Value/c.Item.Diameter.q.Value,
+					),
+				},
+			)
 		}
 		if f := c.Item.FluteLength; f.Given && f.q.Value > c.Item.StickOut.q.Value*(1+1e-9) {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
@@ -326,7 +366,13 @@ func (r *resolver) trials() {
 		}
 		for _, d := range t.Item.Reads {
 			if along := d.Item.Along.Text; d.Item.Read.Given && len(along) == 2 {
-				r.say(RuleKind, d.Item.Read.At, "reading %s turns about %s, and `read` is a length; read a dial at an arm, or take this line out", d.Name, along[1:])
+				r.say(
+					RuleKind,
+					d.Item.Read.At,
+					"reading %s turns about %s, and `read` is a length; read a dial at an arm, or take this line out",
+					d.Name,
+					along[1:],
+				)
 			}
 		}
 		for _, l := range t.Item.Loads {

@@ -123,7 +123,14 @@ func (r *resolver) crossShaft(e *Entry[Axis]) {
 		}
 	}
 	if len(a.Drives) != 2 || motors != 1 {
-		r.say(RuleGeometry, a.CrossShaft.Diameter.At, "a shaft across turns two drives from one motor; axis %s has %d drives with %d motors", e.Name, len(a.Drives), motors)
+		r.say(
+			RuleGeometry,
+			a.CrossShaft.Diameter.At,
+			"a shaft across turns two drives from one motor; axis %s has %d drives with %d motors",
+			e.Name,
+			len(a.Drives),
+			motors,
+		)
 	}
 }
 

@@ -26,7 +26,8 @@ func folded(word string) string {
 // Holds reports whether a catalogue's name holds what is looked for, letters' case
 // and the order within a designation aside.
 func Holds(name, filter string) bool {
-	return strings.Contains(strings.ToLower(name), strings.ToLower(filter)) || len(filter) > 1 && strings.HasPrefix(folded(name), strings.TrimSpace(folded(filter)))
+	return strings.Contains(strings.ToLower(name), strings.ToLower(filter)) ||
+		len(filter) > 1 && strings.HasPrefix(folded(name), strings.TrimSpace(folded(filter)))
 }
 
 // Nearest returns the known word that is closest to a misspelt one, or "" when

@@ -242,6 +242,12 @@ func (l *Log) Own() []Input {
 // SortInputs puts sources in the order of the spec.
 func SortInputs(list []Input) {
 	slices.SortFunc(list, func(a, b Input) int {
-		return cmp.Or(cmp.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column), cmp.Compare(a.Path, b.Path), cmp.Compare(a.Text, b.Text))
+		return cmp.Or(
+			cmp.Compare(a.At.File, b.At.File),
+			cmp.Compare(a.At.Line, b.At.Line),
+			cmp.Compare(a.At.Column, b.At.Column),
+			cmp.Compare(a.Path, b.Path),
+			cmp.Compare(a.Text, b.Text),
+		)
 	})
 }

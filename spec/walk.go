@@ -400,7 +400,14 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
 		w.say(RuleRange, t.at, "%s is %q; %s is expected", last(path), t.text, s.rangeOf)
 	case s.usual != nil && (q.Value < s.usual[0].Value || q.Value > s.usual[1].Value):
-		w.unlikely = append(w.unlikely, Diagnostic{Rule: RuleUnlikely, At: t.at, Message: fmt.Sprintf("%s is %q, and %s is usual; is its unit right, and its point in its place?", last(path), t.text, s.usualOf)})
+		w.unlikely = append(
+			w.unlikely,
+			Diagnostic{
+				Rule:    RuleUnlikely,
+				At:      t.at,
+				Message: fmt.Sprintf("%s is %q, and %s is usual; is its unit right, and its point in its place?", last(path), t.text, s.usualOf),
+			},
+		)
 	}
 	return t
 }

@@ -15,9 +15,24 @@ import (
 // TestSizeFactor is the standard's table.
 func TestSizeFactor(t *testing.T) {
 	for _, c := range [][2]float64{{0.05, 1}, {0.1, 1}, {0.2, 0.85}, {0.3, 0.75}, {0.5, 0.7}, {2, 0.7}} {
-		verify.Check(t, verify.Case{ID: "kh", Quantity: "size factor of drying shrinkage", Unit: "-", Source: "EN 1992-1-1:2004, table 3.3", Want: c[1], RelTol: 1e-9}, SizeFactor(c[0]))
+		verify.Check(
+			t,
+			verify.Case{ID: "kh", Quantity: "size factor of drying shrinkage", Unit: "-", Source: "EN 1992-1-1:2004, table 3.3", Want: c[1], RelTol: 1e-9},
+			SizeFactor(c[0]),
+		)
 	}
-	verify.Check(t, verify.Case{ID: "kh between", Quantity: "size factor of drying shrinkage, h0 = 150 mm", Unit: "-", Source: "EN 1992-1-1:2004, table 3.3, straight between", Want: 0.925, RelTol: 1e-9}, SizeFactor(0.15))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "kh between",
+			Quantity: "size factor of drying shrinkage, h0 = 150 mm",
+			Unit:     "-",
+			Source:   "EN 1992-1-1:2004, table 3.3, straight between",
+			Want:     0.925,
+			RelTol:   1e-9,
+		},
+		SizeFactor(0.15),
+	)
 }
 
 // TestTwoLayerStrip: a strip of two metals that grow differently is a fill that
@@ -31,8 +46,30 @@ func TestTwoLayerStrip(t *testing.T) {
 	}
 	m, n := t1/t2, e1/e2
 	want := 6 * difference * (1 + m) * (1 + m) / ((t1 + t2) * (3*(1+m)*(1+m) + (1+m*n)*(m*m+1/(m*n))))
-	verify.Check(t, verify.Case{ID: "two-layer strip", Quantity: "curvature of a strip of two metals", Unit: "1/m", Source: "Timoshenko, Analysis of bi-metal thermostats, Journal of the Optical Society of America 11 (1925)", Want: want, RelTol: 1e-9}, got.Curvature)
-	verify.Check(t, verify.Case{ID: "C8-010", Quantity: "curvature of 10 mm of steel on 10 mm of aluminium, 10 K", Unit: "1/m", Source: "Timoshenko, Analysis of bi-metal thermostats, Journal of the Optical Society of America 11 (1925) 233", Want: 8.03077e-3, RelTol: 1e-4}, got.Curvature)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "two-layer strip",
+			Quantity: "curvature of a strip of two metals",
+			Unit:     "1/m",
+			Source:   "Timoshenko, Analysis of bi-metal thermostats, Journal of the Optical Society of America 11 (1925)",
+			Want:     want,
+			RelTol:   1e-9,
+		},
+		got.Curvature,
+	)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C8-010",
+			Quantity: "curvature of 10 mm of steel on 10 mm of aluminium, 10 K",
+			Unit:     "1/m",
+			Source:   "Timoshenko, Analysis of bi-metal thermostats, Journal of the Optical Society of America 11 (1925) 233",
+			Want:     8.03077e-3,
+			RelTol:   1e-4,
+		},
+		got.Curvature,
+	)
 	if got.Bow != got.Curvature/8 {
 		t.Errorf("bow %g over 1 m at a curvature of %g", got.Bow, got.Curvature)
 	}
@@ -146,7 +183,18 @@ func TestSlipStiffness(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "key", Quantity: "stiffness of a 13 mm stud in concrete", Unit: "kN/mm", Source: "push-out tests of 13 mm studs, from memory", Want: 60, RelTol: 0.67}, k.Middle/1e6)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "key",
+			Quantity: "stiffness of a 13 mm stud in concrete",
+			Unit:     "kN/mm",
+			Source:   "push-out tests of 13 mm studs, from memory",
+			Want:     60,
+			RelTol:   0.67,
+		},
+		k.Middle/1e6,
+	)
 	if !(k.Low < k.Middle && k.Middle < k.High) {
 		t.Errorf("bounds out of order: %+v", k)
 	}

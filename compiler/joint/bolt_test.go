@@ -36,7 +36,11 @@ func TestShigleyMembers(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "member frustum, " + c.problem, Unit: c.name, Source: book + c.problem, Want: c.want, RelTol: c.tol}, k/c.unit)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "member frustum, " + c.problem, Unit: c.name, Source: book + c.problem, Want: c.want, RelTol: c.tol},
+			k/c.unit,
+		)
 	}
 	members := func(id, quantity, problem string, want, tol, d, bearing float64, layers ...Clamped) {
 		t.Helper()
@@ -68,27 +72,63 @@ func TestThreads(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "tensile stress area", Unit: "mm²", Source: "ISO 898-1, nominal stress areas", Want: c.want, RelTol: 0.003}, 1e6*a)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "tensile stress area", Unit: "mm²", Source: "ISO 898-1, nominal stress areas", Want: c.want, RelTol: 0.003},
+			1e6*a,
+		)
 	}
 	m12, _ := MetricThread(0.012)
 	f, err := ProofPreload(m12, "8.8", 0.75)
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "C8-046", Quantity: "preload of M12 8.8, three quarters of proof", Unit: "kN", Source: "ISO 898-1, from memory", Want: 36.67, RelTol: 0.001}, f/1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "C8-046",
+			Quantity: "preload of M12 8.8, three quarters of proof",
+			Unit:     "kN",
+			Source:   "ISO 898-1, from memory",
+			Want:     36.67,
+			RelTol:   0.001,
+		},
+		f/1e3,
+	)
 	// The rule T = 0.2 F d for unlubricated bolts belongs to a friction of 0.15.
 	byTorque, err := TighteningPreload(m12, 80, Bounds{0.15, 0.15, 0.15})
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "JOINT-K02", Quantity: "preload of M12 by 80 N·m", Unit: "kN", Source: book + "section 8-8, T = 0.2 F d at a friction of 0.15", Want: 80 / (0.2 * 0.012) / 1e3, RelTol: 0.05}, byTorque.Middle/1e3)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "JOINT-K02",
+			Quantity: "preload of M12 by 80 N·m",
+			Unit:     "kN",
+			Source:   book + "section 8-8, T = 0.2 F d at a friction of 0.15",
+			Want:     80 / (0.2 * 0.012) / 1e3,
+			RelTol:   0.05,
+		},
+		byTorque.Middle/1e3,
+	)
 }
 
 // bracket is four M12 in a square.
 func bracket() BoltedJoint {
 	m12, _ := MetricThread(0.012)
-	return BoltedJoint{Thread: m12, Modulus: 205e9, Class: "8.8", Preload: Bounds{25e3, 35e3, 45e3}, Layers: []Clamped{{0.02, 210e9}, {0.02, 210e9}}, Threaded: 0.01,
-		Face: 1, Places: []Place{{0.05, 0.05}, {-0.05, 0.05}, {-0.05, -0.05}, {0.05, -0.05}}, Surface: Milled, Friction: Bounds{0.2, 0.3, 0.5}}
+	return BoltedJoint{
+		Thread:   m12,
+		Modulus:  205e9,
+		Class:    "8.8",
+		Preload:  Bounds{25e3, 35e3, 45e3},
+		Layers:   []Clamped{{0.02, 210e9}, {0.02, 210e9}},
+		Threaded: 0.01,
+		Face:     1,
+		Places:   []Place{{0.05, 0.05}, {-0.05, 0.05}, {-0.05, -0.05}, {0.05, -0.05}},
+		Surface:  Milled,
+		Friction: Bounds{0.2, 0.3, 0.5},
+	}
 }
 
 func TestBolting(t *testing.T) {
@@ -137,7 +177,8 @@ func TestBolting(t *testing.T) {
 	moved.MomentX, moved.MomentY, moved.MomentZ = 10e3*-0.2, -10e3*0.3, -2e3*-0.2
 	a, err1 := b.Bolting()
 	c, err2 := moved.Bolting()
-	if err1 != nil || err2 != nil || math.Abs(a.Opening-c.Opening) > 1e-9 || math.Abs(a.Slipping-c.Slipping) > 1e-9 || math.Abs(a.ProofUsed-c.ProofUsed) > 1e-9 {
+	if err1 != nil || err2 != nil || math.Abs(a.Opening-c.Opening) > 1e-9 || math.Abs(a.Slipping-c.Slipping) > 1e-9 ||
+		math.Abs(a.ProofUsed-c.ProofUsed) > 1e-9 {
 		t.Errorf("%+v and %+v", a, c)
 	}
 }

@@ -25,9 +25,31 @@ func TestOpenColumn(t *testing.T) {
 		t.Fatal(err)
 	}
 	torque := 20e3 * 0.096
-	verify.Check(t, verify.Case{ID: "JOINT-C3-open_fit_rot_z", Quantity: "turn of an open box's top", Unit: "rad", Source: columnSource, Want: 1.1576169814984066e-3, RelTol: 0.10}, torque*d.Mean.Middle)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "JOINT-C3-open_fit_rot_z",
+			Quantity: "turn of an open box's top",
+			Unit:     "rad",
+			Source:   columnSource,
+			Want:     1.1576169814984066e-3,
+			RelTol:   0.10,
+		},
+		torque*d.Mean.Middle,
+	)
 	// The corner on the loaded side: the beam's bending, and the turn of the sides.
-	verify.Check(t, verify.Case{ID: "JOINT-C3-open_corner_uy", Quantity: "shift of the loaded corner", Unit: "m", Source: columnSource, Want: 7.542256518183806e-4, RelTol: 0.05}, 4.30738571e-4+0.1*torque*d.Sides.Middle)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "JOINT-C3-open_corner_uy",
+			Quantity: "shift of the loaded corner",
+			Unit:     "m",
+			Source:   columnSource,
+			Want:     7.542256518183806e-4,
+			RelTol:   0.05,
+		},
+		4.30738571e-4+0.1*torque*d.Sides.Middle,
+	)
 	if d.EndPlate <= 0 || d.EndPlate > 0.008 || len(d.Violations) > 0 {
 		t.Errorf("end plate %g, %v", d.EndPlate, d.Violations)
 	}
@@ -43,14 +65,24 @@ func TestOpenColumn(t *testing.T) {
 // reference states for it.
 func TestCappedColumn(t *testing.T) {
 	g := steel.shear()
-	section := frame.Section{EA: steel.E * 0.005344, EIy: steel.E * 3.0437205e-05, EIz: steel.E * 1.93564053e-05, GJ: 2941676.52, GAz: 0.515035 * g * 0.005344, GAy: 0.337164 * g * 0.005344}
+	section := frame.Section{
+		EA:  steel.E * 0.005344,
+		EIy: steel.E * 3.0437205e-05,
+		EIz: steel.E * 1.93564053e-05,
+		GJ:  2941676.52,
+		GAz: 0.515035 * g * 0.005344,
+		GAy: 0.337164 * g * 0.005344,
+	}
 	m := frame.Model{Nodes: []frame.Node{{Held: [6]bool{true, true, true, true, true, true}}, {Position: r3.Vec{Z: 0.6}}},
 		Members: []frame.Member{{A: frame.At(0), B: frame.At(1), Section: section, Orient: r3.Vec{X: 1}}}}
 	system, err := m.Factorise()
 	if err != nil {
 		t.Fatal(err)
 	}
-	solution, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.At(1), F: [6]float64{1: 20e3, 5: 3e3}}}}, frame.Load{Forces: []frame.Force{{At: frame.At(1), F: [6]float64{0: 20e3}}}})
+	solution, err := system.Solve(
+		frame.Load{Forces: []frame.Force{{At: frame.At(1), F: [6]float64{1: 20e3, 5: 3e3}}}},
+		frame.Load{Forces: []frame.Force{{At: frame.At(1), F: [6]float64{0: 20e3}}}},
+	)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -36,7 +36,13 @@ func tip(t *testing.T, chord, branch frame.Section, face float64, s Springs, loa
 	held := [6]bool{true, true, true, true, true, true}
 	up := r3.Vec{Z: 1}
 	m := frame.Model{
-		Nodes: []frame.Node{{Position: r3.Vec{X: -0.3}, Held: held}, {}, {Position: r3.Vec{X: 0.3}, Held: held}, {Position: r3.Vec{Z: face}}, {Position: r3.Vec{Z: face + 0.3}}},
+		Nodes: []frame.Node{
+			{Position: r3.Vec{X: -0.3}, Held: held},
+			{},
+			{Position: r3.Vec{X: 0.3}, Held: held},
+			{Position: r3.Vec{Z: face}},
+			{Position: r3.Vec{Z: face + 0.3}},
+		},
 		Members: []frame.Member{{A: frame.At(0), B: frame.At(1), Section: chord, Orient: up}, {A: frame.At(1), B: frame.At(2), Section: chord, Orient: up},
 			{A: frame.At(3), B: frame.At(4), Section: branch, Orient: r3.Vec{X: 1}}},
 		Springs: []frame.Spring{{A: frame.Point{Node: 1, Arm: r3.Vec{Z: face}}, B: frame.At(3),
@@ -150,8 +156,18 @@ func TestSolidTees(t *testing.T) {
 		}{{"along the chord", 0, c.along, 0.15}, {"across the chord", 1, c.across, 0.15}, {"along the branch", 2, c.up, 0.18}} {
 			var load [6]float64
 			load[q.motion] = 1
-			verify.Check(t, verify.Case{ID: fmt.Sprintf("JOINT-%s-u%c", c.id, "xyz"[q.motion]), Quantity: "tip shift of a tee " + q.what + ", unit force", Unit: "m/N", Source: source, Want: q.want, RelTol: q.tol},
-				tip(t, chord, branch, 0.05, s, load)[q.motion])
+			verify.Check(
+				t,
+				verify.Case{
+					ID:       fmt.Sprintf("JOINT-%s-u%c", c.id, "xyz"[q.motion]),
+					Quantity: "tip shift of a tee " + q.what + ", unit force",
+					Unit:     "m/N",
+					Source:   source,
+					Want:     q.want,
+					RelTol:   q.tol,
+				},
+				tip(t, chord, branch, 0.05, s, load)[q.motion],
+			)
 		}
 	}
 }

@@ -80,7 +80,18 @@ func TestLayer(t *testing.T) {
 	}
 	// Hooke's law without strain across: M = 1.605 E at ν = 0.35.
 	m, err := ConfinedModulus(l.Material)
-	verify.Check(t, verify.Case{ID: "JOINT-M", Quantity: "confined modulus over E at ν = 0.35", Unit: "-", Source: "Timoshenko Goodier, Hooke's law, by hand: 0.65/(1.35 · 0.30)", Want: 1.6049, RelTol: 1e-4}, m/4e9)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "JOINT-M",
+			Quantity: "confined modulus over E at ν = 0.35",
+			Unit:     "-",
+			Source:   "Timoshenko Goodier, Hooke's law, by hand: 0.65/(1.35 · 0.30)",
+			Want:     1.6049,
+			RelTol:   1e-4,
+		},
+		m/4e9,
+	)
 	if err != nil || math.Abs(thin.Normal.High/(m*0.032/0.003)-1) > 1e-12 || math.Abs(thin.Normal.Low/(4e9*0.032/0.003)-1) > 1e-12 {
 		t.Errorf("limits of %+v", thin.Normal)
 	}

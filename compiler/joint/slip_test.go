@@ -51,7 +51,14 @@ func TestPartialAgainstFrame(t *testing.T) {
 				share /= 2
 			}
 			half := b.Distance / 2
-			m.Springs = append(m.Springs, frame.Spring{A: frame.Point{Node: i, Arm: r3.Vec{Z: half}}, B: frame.Point{Node: n + 1 + i, Arm: r3.Vec{Z: -half}}, K: [6]float64{slip * share, 0, 1e11, 0, 0, 0}})
+			m.Springs = append(
+				m.Springs,
+				frame.Spring{
+					A: frame.Point{Node: i, Arm: r3.Vec{Z: half}},
+					B: frame.Point{Node: n + 1 + i, Arm: r3.Vec{Z: -half}},
+					K: [6]float64{slip * share, 0, 1e11, 0, 0, 0},
+				},
+			)
 			load.Forces = append(load.Forces, frame.Force{At: frame.At(i), F: [6]float64{2: 1e3 * share * math.Sin(math.Pi*float64(i)/n)}})
 		}
 		system, err := m.Factorise()
@@ -80,7 +87,18 @@ func TestPartialAgainstGamma(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	verify.Check(t, verify.Case{ID: "JOINT-GAMMA", Quantity: "bending stiffness of two parts that slip", Unit: "N·m²", Source: "EN 1995-1-1, B.1 to B.6, evaluated by hand", Want: want, RelTol: 1e-9}, p.EI)
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "JOINT-GAMMA",
+			Quantity: "bending stiffness of two parts that slip",
+			Unit:     "N·m²",
+			Source:   "EN 1995-1-1, B.1 to B.6, evaluated by hand",
+			Want:     want,
+			RelTol:   1e-9,
+		},
+		p.EI,
+	)
 }
 
 func TestPartialLimits(t *testing.T) {

@@ -97,7 +97,12 @@ func (p plate) inMembrane(m Material, k float64) (out matrix) {
 
 func (p plate) inBending(m Material, k float64) (out [4][4]float64) {
 	a, nu := p.width, m.Poisson
-	value := [4][4]float64{{156, 22 * a, 54, -13 * a}, {22 * a, 4 * a * a, 13 * a, -3 * a * a}, {54, 13 * a, 156, -22 * a}, {-13 * a, -3 * a * a, -22 * a, 4 * a * a}}
+	value := [4][4]float64{
+		{156, 22 * a, 54, -13 * a},
+		{22 * a, 4 * a * a, 13 * a, -3 * a * a},
+		{54, 13 * a, 156, -22 * a},
+		{-13 * a, -3 * a * a, -22 * a, 4 * a * a},
+	}
 	slope := [4][4]float64{{36, 3 * a, -36, 3 * a}, {3 * a, 4 * a * a, -3 * a, -a * a}, {-36, -3 * a, 36, -3 * a}, {3 * a, -a * a, -3 * a, 4 * a * a}}
 	curve := [4][4]float64{{12, 6 * a, -12, 6 * a}, {6 * a, 4 * a * a, -6 * a, 2 * a * a}, {-12, -6 * a, 12, -6 * a}, {6 * a, 2 * a * a, -6 * a, 4 * a * a}}
 	// ∫ H H″ᵀ + H″ Hᵀ = −2 ∫ H′ H′ᵀ and the ends.

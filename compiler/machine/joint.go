@@ -160,8 +160,17 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 			quantity.Print(j.BranchLength, "mm"), quantity.Print(20*width, "mm"))
 	}
 	if width <= 3*chord.Wall || depth <= 3*chord.Wall {
-		return fmt.Errorf("member %s has walls of %s in %s × %s mm, too thick for a face that bends; a wall below %s is computed", end.Member.Text,
-			quantity.Print(chord.Wall, "mm"), quantity.Number(chord.Height*1e3), quantity.Number(chord.Width*1e3), quantity.Print(math.Min(width, depth)/3, "mm"))
+		return fmt.Errorf(
+			"member %s has walls of %s in %s × %s mm, too thick for a face that bends; a wall below %s is computed",
+			end.Member.Text,
+			quantity.Print(
+				chord.Wall,
+				"mm",
+			),
+			quantity.Number(chord.Height*1e3),
+			quantity.Number(chord.Width*1e3),
+			quantity.Print(math.Min(width, depth)/3, "mm"),
+		)
 	}
 	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
 		j.Angle = lean
