@@ -94,17 +94,8 @@ func hollowOfBar(f Filled) (section.HollowRectangle, error) {
 	return h, nil
 }
 
-// mostPoisson is the largest Poisson's ratio that the joints' models take. A material with
-// a low shear modulus, such as wood, has none that would give it.
-const mostPoisson = 0.49
-
 // steelOf is a section's material as the joints see it.
 func steelOf(f Filled) joint.Material { return jointed(f.Material) }
-
-// jointed is a material as the joints see it.
-func jointed(m section.Material) joint.Material {
-	return joint.Material{E: m.E, Poisson: math.Min(mostPoisson, m.Poisson())}
-}
 
 // sides are a hollow section's outer sizes along two directions square to the member.
 func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {

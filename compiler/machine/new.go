@@ -3,7 +3,6 @@ package machine
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -194,53 +193,6 @@ func (d *Model) solveSections() {
 			d.stocks[key] = list[i]
 		}
 	}
-}
-
-// filled computes a section with a fill, once for all members of it.
-func (d *Model) filled(section, fill string) (Filled, error) {
-	key := [2]string{section, fill}
-	if f, ok := d.stocks[key]; ok {
-		return f, nil
-	}
-	f, err := d.fill(section, fill)
-	if err == nil {
-		d.stocks[key] = f
-	}
-	return f, err
-}
-
-// fill computes a section with a fill.
-func (d *Model) fill(section, fill string) (Filled, error) {
-	read := d.Read.Into(&spec.Log{})
-	s, err := StockOf(d.Spec, d.Spec.Sections.Find(section), read)
-	if err != nil {
-		return Filled{}, err
-	}
-	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
-	f.Log, f.Weighs = giving(read.Log()), weighing(read.Log())
-	return f, err
-}
-
-// aim finds the member's local z: the way that its height points, turned to its
-// section's principal axes.
-func (b *Bar) aim(read spec.Reader) {
-	along := r3.Unit(r3.Sub(b.To, b.From))
-	up := Unit(b.Member.Up.XYZ)
-	if !b.Member.Up.Given {
-		up = r3.Vec{Z: 1}
-		if math.Abs(along.Z) > 0.9 {
-			up = r3.Vec{X: 1}
-		}
-	}
-	b.Orient = r3.Sub(up, r3.Scale(r3.Dot(up, along), along))
-	if n := r3.Norm(b.Orient); n > 1e-6 {
-		b.Orient = r3.Scale(1/n, b.Orient)
-	}
-	b.Whole = b.Section.used(b.Run, read)
-	principal, angle := b.Whole.InPrincipalAxes()
-	b.Used = principal
-	y := r3.Cross(b.Orient, along)
-	b.turned = r3.Sub(r3.Scale(math.Cos(angle), b.Orient), r3.Scale(math.Sin(angle), y))
 }
 
 // addJoint reads a joint: springs, bolts, a layer of resin, or a rigid link.

@@ -456,3 +456,12 @@ func weighing(log *spec.Log) *spec.Log {
 		return !strings.HasSuffix(in.Path, "modulus") && (!ok || listed == "area" || listed == "mass")
 	})
 }
+
+// jointed is a material as the joints see it.
+func jointed(m section.Material) joint.Material {
+	return joint.Material{E: m.E, Poisson: math.Min(mostPoisson, m.Poisson())}
+}
+
+// mostPoisson is the largest Poisson's ratio that the joints' models take. A material with
+// a low shear modulus, such as wood, has none that would give it.
+const mostPoisson = 0.49
