@@ -23,6 +23,10 @@ const (
 	High
 )
 
+// Ends are where a number is computed again for its bounds. All four count: a value that
+// is worse for one thing may be better for another.
+var Ends = [...]Bound{Worse, Better, Low, High}
+
 // A Reader is the one door through which values enter physics. It picks the number of
 // a value, and keeps in its log that it was used. The zero Reader picks the middle and
 // keeps no log.

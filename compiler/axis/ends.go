@@ -12,7 +12,7 @@ func everyEnd[T any](log *spec.Log, of func(read spec.Reader) (T, error)) (at [s
 	if at[spec.Middle], err = of(spec.Reader{}.Into(log)); err != nil {
 		return at, err
 	}
-	for _, end := range []spec.Bound{spec.Worse, spec.Better, spec.Low, spec.High} {
+	for _, end := range spec.Ends {
 		v, err := of(spec.At(end))
 		if err != nil {
 			v = at[spec.Middle]

@@ -15,7 +15,7 @@ import (
 // and at its low and at its high one. An end may lie where it does not hold.
 func atEnds[T any](of func(spec.Reader) (T, error)) []T {
 	var list []T
-	for _, end := range []spec.Bound{spec.Worse, spec.Better, spec.Low, spec.High} {
+	for _, end := range spec.Ends {
 		if v, err := of(spec.At(end)); err == nil {
 			list = append(list, v)
 		}

@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/drive"
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -185,7 +186,7 @@ func worseEnd(g guide.Gantry, force, place float64) (worse guide.Racked, err err
 			return worse, err
 		}
 		// By rounding alone the second end is not the worse.
-		if math.Abs(at.Angle) > math.Abs(worse.Angle)*(1+1e-9) {
+		if rank.More(math.Abs(at.Angle), math.Abs(worse.Angle)) {
 			worse = at
 		}
 	}

@@ -75,7 +75,7 @@ func (h *Hole) drill(read spec.Reader, w *spec.WorkMaterial, edge *spec.Edge, cu
 	}
 	h.Torque, h.Thrust = out.Torque, out.Thrust
 	h.Torques, h.Thrusts = reach.Range{Min: out.Torque, Max: out.Torque}, reach.Range{Min: out.ThrustLow, Max: out.ThrustHigh}
-	for _, end := range []spec.Bound{spec.Worse, spec.Better, spec.Low, spec.High} {
+	for _, end := range spec.Ends {
 		// An end may lie where the formula does not hold.
 		if at, err := drilled(spec.At(end)); err == nil {
 			h.Torques = reach.Range{Min: math.Min(h.Torques.Min, at.Torque), Max: math.Max(h.Torques.Max, at.Torque)}

@@ -58,7 +58,7 @@ func Compute(read spec.Reader, of func(spec.Reader) (float64, error)) (Number, e
 		return Number{}, err
 	}
 	var ends []float64
-	for _, end := range []spec.Bound{spec.Worse, spec.Better, spec.Low, spec.High} {
+	for _, end := range spec.Ends {
 		// An end may lie where the formula does not hold.
 		if v, err := of(spec.At(end)); err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) {
 			ends = append(ends, v)

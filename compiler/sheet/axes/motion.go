@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -346,7 +347,7 @@ func travelFinding(book *sheet.Book, list []*axis.Follower) {
 		off = append(off, book.Spec.Axes[f.Axis].Name+" by "+quantity.Print(by, "mm"))
 		figures = append(figures, driveOf(book, f.Drive).ID+"travel_error")
 		// Of axes that differ by rounding alone the first stands.
-		if worst == nil || by > worst.Out.TravelError*(1+1e-9) {
+		if worst == nil || rank.More(by, worst.Out.TravelError) {
 			worst = f.Drive
 		}
 	}

@@ -37,7 +37,7 @@ func liftingCaution(book *sheet.Book) {
 	heaviest, name := 0.0, ""
 	for i, heap := range book.Model.Weigh(book.Model.Middle()) {
 		// Of bodies that weigh alike the first is named.
-		if heap.Mass > heaviest*(1+1e-9) {
+		if rank.More(heap.Mass, heaviest) {
 			heaviest, name = heap.Mass, book.Spec.Bodies[i].Name
 		}
 	}
