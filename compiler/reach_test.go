@@ -30,7 +30,7 @@ func answer(t testing.TB, name, target string, edits ...spec.Edit) build.Target 
 // turning gives a spindle a range of speeds at one torque.
 func turning(slowest, fastest, torque string) []spec.Edit {
 	return []spec.Edit{
-		{Path: "spindle.slowest", Value: strconv.Quote(slowest)}, {Path: "spindle.fastest", Value: strconv.Quote(fastest)},
+		{Path: "spindle.min_speed", Value: strconv.Quote(slowest)}, {Path: "spindle.max_speed", Value: strconv.Quote(fastest)},
 		{Path: "spindle.torque", Value: fmt.Sprintf("[{speed: %q, torque: %q}, {speed: %q, torque: %q}]", slowest, torque, fastest, torque)},
 	}
 }

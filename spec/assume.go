@@ -69,7 +69,7 @@ func (m *Machine) assumeAll() {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]
 			m.assume(&f.Item.Vertical, quantity.Stiffness, "stiffness of a foot, vertical", "80 N/µm ± 60 %", "from memory", f.At)
-			m.assume(&f.Item.Sideways, quantity.Stiffness, "stiffness of a foot, sideways", "25 N/µm ± 60 %", "from memory", f.At)
+			m.assume(&f.Item.Horizontal, quantity.Stiffness, "stiffness of a foot, sideways", "25 N/µm ± 60 %", "from memory", f.At)
 		}
 	}
 	for i := range m.Fills {
@@ -91,8 +91,8 @@ func (m *Machine) assumeAll() {
 	for i := range m.Axes {
 		m.assumeAxis(&m.Axes[i])
 		for g := range m.Axes[i].Item.Guides {
-			if at := &m.Axes[i].Item.Guides[g].Item; !at.Facing.Given {
-				at.Facing.XYZ = m.facing(&m.Axes[i], at)
+			if at := &m.Axes[i].Item.Guides[g].Item; !at.Normal.Given {
+				at.Normal.XYZ = m.facing(&m.Axes[i], at)
 			}
 		}
 	}
@@ -101,8 +101,8 @@ func (m *Machine) assumeAll() {
 		m.assume(&s.Axial, quantity.Stiffness, "stiffness of the spindle at its nose, endways", "60 N/µm ± 50 %", "from memory", s.At)
 		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
 	}
-	if w := m.Work; w != nil {
-		m.assume(&w.Reach, quantity.Length, "how far the work reaches round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
+	if w := m.Workpiece; w != nil {
+		m.assume(&w.LoadSpread, quantity.Length, "how far the work reaches round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
 	}
 	for i := range m.Cutters {
 		m.assumeCutter(&m.Cutters[i])
@@ -124,8 +124,8 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 		f.Place.Text = "hollow"
 	}
 	m.within(&f.Creep, 1.2, 2.2, 3.5, "creep coefficient of a fill loaded young, in a dry room", "from memory", e.At)
-	if f.Keys != nil && !f.Keys.Rows.Given {
-		f.Keys.Rows.N = 1
+	if f.ShearKeys != nil && !f.ShearKeys.Rows.Given {
+		f.ShearKeys.Rows.N = 1
 	}
 	if f.Place.Text != "hollow" && f.Strength.Given { // an open face dries
 		m.assume(&f.Humidity, quantity.Ratio, "humidity of the workshop", "0.35..0.65", "common practice", e.At)
@@ -168,10 +168,9 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 			r.Shape = stock.Shape
 		}
 	}
-	words := strings.Fields(r.Stock.Text)
-	if !r.Size.Given && len(words) > 0 {
-		if q, err := quantity.ParseAs(words[len(words)-1]+" mm", quantity.Length); err == nil {
-			r.Size.q, r.Size.Text, r.Size.At = q, words[len(words)-1]+" mm", r.Stock.At
+	if _, size := RailSeries(r.Stock.Text); !r.Size.Given && size != "" {
+		if q, err := quantity.ParseAs(size+" mm", quantity.Length); err == nil {
+			r.Size.q, r.Size.Text, r.Size.At = q, size+" mm", r.Stock.At
 		}
 	}
 	for text, usual := range map[*Text]string{&r.Shape: "profiled", &r.Preload: "light"} {
@@ -203,9 +202,9 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
 		m.assume(&r.Resin.Poisson, quantity.Ratio, "Poisson's ratio of a filled resin", "0.35", "from memory", e.At)
 		m.assume(&r.Resin.Length, quantity.Length, "length of rail that hands a carriage's load down", "150 mm ± 30 %", "from memory", e.At)
-		m.assume(&r.Seat, quantity.Ratio, "what bolts and steel leave of a carriage's stiffness", "0.65 ± 20 %", "common practice", e.At)
+		m.assume(&r.MountingFactor, quantity.Ratio, "what bolts and steel leave of a carriage's stiffness", "0.65 ± 20 %", "common practice", e.At)
 	}
-	m.assume(&r.Seat, quantity.Ratio, "what seat, bolts and resin leave of a carriage's stiffness", "0.5 ± 20 %", "common practice", e.At)
+	m.assume(&r.MountingFactor, quantity.Ratio, "what seat, bolts and resin leave of a carriage's stiffness", "0.5 ± 20 %", "common practice", e.At)
 	m.assume(&r.Radial, quantity.Stiffness, "stiffness of a carriage, square to the rail", "200 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.Lateral, quantity.Stiffness, "stiffness of a carriage, sideways", "150 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.CarriageMass, quantity.Mass, "mass of a carriage", "0.4 kg ± 50 %", "from memory", e.At)
@@ -225,7 +224,7 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	flute.Text = "2 × " + flute.Text
 	m.take(&c.Item.FluteLength, flute, "flutes of "+c.Name+": two diameters long", "common practice", c.At)
 	if c.Item.Kind.Text == "face" {
-		m.assume(&c.Item.Lead, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
+		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
 	}
 	m.assume(&c.Item.Helix, quantity.Angle, "helix angle of "+c.Name, "30 deg ± 10 deg", "common practice", c.At)
 }
@@ -252,7 +251,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 			a.Travel = *v
 		}
 	}
-	m.assume(&a.DrawnAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
+	m.assume(&a.ModelledAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
 	m.assume(
 		&a.Friction,
 		quantity.Force,
@@ -263,7 +262,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	)
 	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
-	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
+	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
 			m.assumeDrive(&drives[i])
 		}
@@ -316,7 +315,7 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 		return
 	}
 	m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque: the rated one", "common practice", motor.At)
-	m.take(&motor.TopSpeed, motor.RatedSpeed, "top speed: the rated one", "common practice", motor.At)
+	m.take(&motor.MaxSpeed, motor.RatedSpeed, "top speed: the rated one", "common practice", motor.At)
 	if motor.Brake {
 		m.take(&motor.BrakeTorque, motor.RatedTorque, "torque of a brake: the motor's rated one", "common practice", motor.At)
 	}
@@ -327,12 +326,12 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 	root.q.Value, root.q.Low, root.q.High = 0.88*root.q.Value, 0.86*root.q.Low, 0.9*root.q.High
 	root.Text = "0.88 × " + root.Text
 	m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", at)
-	m.assume(&s.Warming, quantity.Temperature, "how much warmer a screw gets than its frame when it works", "10 K", "common practice", at)
+	m.assume(&s.TemperatureRise, quantity.Temperature, "how much warmer a screw gets than its frame when it works", "10 K", "common practice", at)
 	m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", at)
 	m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", at)
 	m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", at)
 	if !s.Preload.Given {
-		m.assume(&s.Play, quantity.Length, "play of a nut without preload", "0.03..0.08 mm", "common practice", at)
+		m.assume(&s.Backlash, quantity.Length, "play of a nut without preload", "0.03..0.08 mm", "common practice", at)
 	}
 	if !s.Grade.Given {
 		s.Grade.N = 7
@@ -366,9 +365,9 @@ func (m *Machine) assumeRack(r *Rack, at Place) {
 	}
 	m.assume(&r.Bracket, quantity.Stiffness, "stiffness of what holds a pinion, along the rack", "60 N/µm ± 50 %", "from memory", at)
 	if r.Preloaded {
-		m.assume(&r.Play, quantity.Length, "play of a preloaded pinion", "0 mm", "common practice", at)
+		m.assume(&r.Backlash, quantity.Length, "play of a preloaded pinion", "0 mm", "common practice", at)
 	}
-	m.assume(&r.Play, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
+	m.assume(&r.Backlash, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
 	pitch := r.Module.q.Value * float64(r.Teeth.N) / math.Cos(r.Helix.q.Value)
 	m.assume(
 		&r.PinionInertia,
@@ -382,7 +381,7 @@ func (m *Machine) assumeRack(r *Rack, at Place) {
 
 func (m *Machine) assumeBelt(b *Belt, at Place) {
 	if b.Run.Text == "" {
-		b.Run.Text = "loop"
+		b.Run.Text = "closed"
 	}
 	pitch, width := b.Pitch.q.Value, b.Width.q.Value
 	m.assume(

@@ -27,7 +27,7 @@ machine.#Machine & {
 	mixes: mine: {modulus: "17 GPa", density: "2100 kg/m3"}
 	bodies: base: {nodes: {a: ["0 mm", "0 mm", "0 mm"]}, feet: f: {at: "a", vertical: "33 N/µm"}}
 	rails: {
-		stock: {stock: "ball rail 25", lateral: "111 N/µm"}
+		stock: {stock: "profiled rail 25, balls", lateral: "111 N/µm"}
 		bare: {}
 	}
 }
@@ -68,7 +68,7 @@ machine.#Machine & {
 	}
 	// A machine with a change assumes the same, but for the change, and so does
 	// one made from it.
-	c, err := m.With(Edit{"rails.stock.stock", `"ball rail 35"`})
+	c, err := m.With(Edit{"rails.stock.stock", `"profiled rail 35, balls"`})
 	if err != nil {
 		t.Fatal(err)
 	}

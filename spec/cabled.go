@@ -67,7 +67,7 @@ func (r *resolver) covers(e *Entry[Axis]) {
 		field string
 		kind  string
 	}{
-		{c.Drawn.Given, c.Drawn.At, "drawn", "bellows"},
+		{c.ExtendedRatio.Given, c.ExtendedRatio.At, "extended_ratio", "bellows"},
 		{c.Boxes.Given, c.Boxes.At, "boxes", "telescopic"},
 		{c.Overlap.Given, c.Overlap.At, "overlap", "telescopic"},
 		{c.Lip.Given, c.Lip.At, "lip", "telescopic"},

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"regexp"
 	"slices"
 	"sync"
 
@@ -132,4 +133,17 @@ func (m *Machine) Mix(name string) *Mix { return lookup(m.Mixes, KindMixes, name
 // WorkMaterial returns a material to be cut by name, nil if there is none.
 func (m *Machine) WorkMaterial(name string) *WorkMaterial {
 	return lookup(m.WorkMaterials, KindWorkMaterials, name)
+}
+
+// railSize is the nominal size in a catalogue rail's name.
+var railSize = regexp.MustCompile(`\d+`)
+
+// RailSeries splits the name of a catalogue rail: of "profiled rail 25, balls" the series
+// "profiled rail , balls" and the nominal size "25" [mm], "" where the name has none.
+func RailSeries(stock string) (series, size string) {
+	at := railSize.FindStringIndex(stock)
+	if at == nil {
+		return stock, ""
+	}
+	return stock[:at[0]] + stock[at[1]:], stock[at[0]:at[1]]
 }

@@ -53,15 +53,15 @@ func (r *resolver) axis(e *Entry[Axis]) {
 	if d := a.Direction.XYZ; a.Counterweight.Given && d[2] == 0 {
 		r.say(RuleGeometry, a.Counterweight.At, "axis %s runs level, so no weight pulls it along; a counterweight belongs to an axis that lifts", e.Name)
 	}
-	for _, drives := range []Map[Drive]{a.Drives, a.Weighed} {
+	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
 			r.drive(e, &drives[i])
 		}
 	}
-	if a.Loop != nil {
+	if a.PositionLoop != nil {
 		for _, d := range a.Drives {
 			if m := d.Item.Motor; m != nil && m.Stepper != nil {
-				r.say(RuleChoice, a.Loop.Gain.At, "axis %s has a stepper, which has no loop; take `loop` out", e.Name)
+				r.say(RuleChoice, a.PositionLoop.Gain.At, "axis %s has a stepper, which has no position loop; take `position_loop` out", e.Name)
 				break
 			}
 		}
@@ -85,7 +85,7 @@ func (r *resolver) guide(e *Entry[Axis], g *Entry[Guide]) {
 	if r.m.Rails.Find(g.Item.Rail.Text) == nil {
 		r.unknown(g.Item.Rail, "kind of rail", r.m.Rails.Names())
 	}
-	r.direction(g.Item.Facing)
+	r.direction(g.Item.Normal)
 	railBody := ""
 	for _, over := range g.Item.Over {
 		body, members := r.m.Match(over.Text)
@@ -252,9 +252,9 @@ const mostLips = 10
 func (r *resolver) tools() {
 	if s := r.m.Spindle; s != nil {
 		r.node(s.Node)
-		r.direction(s.Points)
-		if s.Slowest.q.Value > s.Fastest.q.Value {
-			r.say(RuleRange, s.Slowest.At, "the slowest speed %s is above the fastest %s", s.Slowest.Text, s.Fastest.Text)
+		r.direction(s.ToolDirection)
+		if s.MinSpeed.q.Value > s.MaxSpeed.q.Value {
+			r.say(RuleRange, s.MinSpeed.At, "the slowest speed %s is above the fastest %s", s.MinSpeed.Text, s.MaxSpeed.Text)
 		}
 		for i := 1; i < len(s.Torque); i++ {
 			if s.Torque[i].Speed.q.Value <= s.Torque[i-1].Speed.q.Value {
@@ -267,15 +267,15 @@ func (r *resolver) tools() {
 				)
 			}
 		}
-		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.q.Value < s.Slowest.q.Value || s.Torque[0].Speed.q.Value > s.Fastest.q.Value) {
+		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.q.Value < s.MinSpeed.q.Value || s.Torque[0].Speed.q.Value > s.MaxSpeed.q.Value) {
 			r.say(
 				RuleRange,
 				s.Torque[0].Speed.At,
 				"the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common",
 				s.Torque[0].Speed.Text,
 				s.Torque[n-1].Speed.Text,
-				s.Slowest.Text,
-				s.Fastest.Text,
+				s.MinSpeed.Text,
+				s.MaxSpeed.Text,
 			)
 		}
 		if len(s.Torque) < 2 {
@@ -284,10 +284,10 @@ func (r *resolver) tools() {
 	}
 	for _, c := range r.m.Cutters {
 		switch corner, kind := c.Item.Corner, c.Item.Kind.Text; {
-		case kind == "bull" && !corner.Given:
-			r.say(RuleMissingField, c.At, "cutter %s is a bull and has no `corner`; give the radius of its corner", c.Name)
-		case kind != "bull" && corner.Given:
-			r.say(RuleGeometry, corner.At, "cutter %s is no bull; take `corner` out, or make it `kind: \"bull\"`", c.Name)
+		case kind == "corner radius" && !corner.Given:
+			r.say(RuleMissingField, c.At, "cutter %s has no `corner`; give its corner radius", c.Name)
+		case kind != "corner radius" && corner.Given:
+			r.say(RuleGeometry, corner.At, "cutter %s has no corner radius; take `corner` out, or make it `kind: \"corner radius\"`", c.Name)
 		case corner.Given && corner.q.Value > c.Item.Diameter.q.Value/2:
 			r.say(RuleGeometry, corner.At, "cutter %s: a corner of %s is more than half of its %s", c.Name, corner.Text, c.Item.Diameter.Text)
 		}
@@ -313,12 +313,12 @@ func (r *resolver) tools() {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
 		}
 	}
-	if w, s := r.m.Work, r.m.Spindle; w != nil && s != nil {
+	if w, s := r.m.Workpiece, r.m.Spindle; w != nil && s != nil {
 		if body, _, _ := strings.Cut(s.Node.Text, "."); body == w.On.Text && len(r.m.Axes) > 0 {
 			r.say(RuleGeometry, w.On.At, "the work lies on %s, which carries the spindle; name the body that the work is clamped to", body)
 		}
 	}
-	if w := r.m.Work; w != nil {
+	if w := r.m.Workpiece; w != nil {
 		if b := r.m.Bodies.Find(w.On.Text); b == nil {
 			r.unknown(w.On, "body", r.m.Bodies.Names())
 		} else {
@@ -350,7 +350,7 @@ func (r *resolver) tools() {
 // trials checks what trials refer to.
 func (r *resolver) trials() {
 	for _, t := range r.m.Trials {
-		for _, p := range t.Item.Pose {
+		for _, p := range t.Item.Position {
 			axis := r.m.Axes.Find(p.Name)
 			if axis == nil {
 				r.unknown(Text{Text: p.Name, At: p.At}, "axis", r.m.Axes.Names())

@@ -76,10 +76,10 @@ func (r *resolver) screw(s *Screw) {
 // belt checks that there is room for the pulley.
 func (r *resolver) belt(b *Belt) {
 	across := float64(b.Teeth.N) * middle(b.Pitch) / math.Pi
-	if across >= middle(b.Span) {
+	if across >= middle(b.CentreDistance) {
 		r.say(RuleGeometry, b.Pitch.At, "a pulley of %d teeth at a pitch of %s is %s across, and the belt's span is %s; "+
 			"fewer teeth, a smaller pitch or a longer span is expected",
-			b.Teeth.N, b.Pitch.Text, quantity.Print(across, "mm"), b.Span.Text)
+			b.Teeth.N, b.Pitch.Text, quantity.Print(across, "mm"), b.CentreDistance.Text)
 	}
 }
 
@@ -91,8 +91,8 @@ func (r *resolver) motor(v *Motor) {
 		if !v.RatedSpeed.Given {
 			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it gives it; a speed such as \"3000 rpm\" is expected")
 		}
-		if v.TopSpeed.Given && v.RatedSpeed.Given && v.TopSpeed.q.Value < v.RatedSpeed.q.Value*(1-1e-9) {
-			r.say(RuleRange, v.TopSpeed.At, "the motor's top speed %s is below its rated %s", v.TopSpeed.Text, v.RatedSpeed.Text)
+		if v.MaxSpeed.Given && v.RatedSpeed.Given && v.MaxSpeed.q.Value < v.RatedSpeed.q.Value*(1-1e-9) {
+			r.say(RuleRange, v.MaxSpeed.At, "the motor's top speed %s is below its rated %s", v.MaxSpeed.Text, v.RatedSpeed.Text)
 		}
 		if v.PeakTorque.Given && v.PeakTorque.q.Value < v.RatedTorque.q.Value*(1-1e-9) {
 			r.say(RuleRange, v.PeakTorque.At, "the motor's peak torque %s is below its rated %s", v.PeakTorque.Text, v.RatedTorque.Text)

@@ -256,7 +256,7 @@ var predeclared = func() map[string]bool {
 }()
 
 // evaluate unifies the user's files with the schema. The schema is loosened
-// first: its kits and names stay, its checks are left to the walker, which
+// first: its templates and names stay, its checks are left to the walker, which
 // finds every mistake where CUE would stop at the first of a struct.
 func evaluate(files, schemaFiles []*ast.File, own *outline) (cue.Value, []Diagnostic) {
 	machine := build.NewContext().NewInstance("machine", nil)
@@ -326,7 +326,7 @@ func loosened(f *ast.File) *ast.File {
 
 func isEllipsis(d ast.Decl) bool { _, ok := d.(*ast.Ellipsis); return ok }
 
-// loosenedExpr keeps structs, kits and defaults and lets any value stand where
+// loosenedExpr keeps structs, templates and defaults and lets any value stand where
 // the schema asks for a plain type.
 func loosenedExpr(e ast.Expr) ast.Expr {
 	switch e := e.(type) {
@@ -394,8 +394,8 @@ func fromCUE(e errors.Error, own *outline) Diagnostic {
 			d.Notes = append(d.Notes, Remark{"it is given here too", at})
 		}
 	}
-	if at, made, ok := own.kit(path); ok && len(d.Notes) == 0 {
-		d.Notes = append(d.Notes, Remark{"the kit of " + made + " gives it already", at})
+	if at, made, ok := own.template(path); ok && len(d.Notes) == 0 {
+		d.Notes = append(d.Notes, Remark{"the template of " + made + " gives it already", at})
 	}
 	return d
 }

@@ -86,7 +86,7 @@ type Machine struct {
 	Cabinet       Vector            `cue:"cabinet"`
 	Spindle       *Spindle          `cue:"spindle"`
 	Cutters       Map[Cutter]       `cue:"cutters"`
-	Work          *Work             `cue:"work"`
+	Workpiece     *Workpiece        `cue:"workpiece"`
 	Targets       Map[Target]       `cue:"targets"`
 	WorkMaterials Map[WorkMaterial] `cue:"work_materials"`
 	Trials        Map[Trial]        `cue:"trials"`
@@ -133,7 +133,7 @@ type Section struct {
 	Round    *Round     `cue:"round"`
 	Listed   *Listed    `cue:"listed"`
 	BuiltUp  *BuiltUp   `cue:"built_up"`
-	Drawn    Map[Piece] `cue:"drawn"`
+	Outline  Map[Piece] `cue:"outline"`
 	Material Text       `cue:"material"`
 	Standard Text       `cue:"standard"`
 }
@@ -253,16 +253,16 @@ type Fill struct {
 	Bond    Text  `cue:"bond"`
 	Place   Text  `cue:"place"`
 
-	Keys     *Keys `cue:"keys"`
-	Humidity Value `cue:"humidity"`
+	ShearKeys *ShearKeys `cue:"shear_keys"`
+	Humidity  Value      `cue:"humidity"`
 
 	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
 	Creep     Value `cue:"creep"`
 }
 
-// Keys hold a fill to the steel.
-type Keys struct {
+// ShearKeys hold a fill to the steel.
+type ShearKeys struct {
 	Diameter Value `cue:"diameter" worse:"low"`
 	Pitch    Value `cue:"pitch"`
 	Rows     Count `cue:"rows"`
@@ -346,9 +346,9 @@ type Mass struct {
 
 // A Foot stands on the floor.
 type Foot struct {
-	Node     Text  `cue:"at"`
-	Vertical Value `cue:"vertical" worse:"low"`
-	Sideways Value `cue:"sideways" worse:"low"`
+	Node       Text  `cue:"at"`
+	Vertical   Value `cue:"vertical" worse:"low"`
+	Horizontal Value `cue:"horizontal" worse:"low"`
 }
 
 // A Joint is a joint with a stiffness.
@@ -401,26 +401,26 @@ type JointStiffness struct {
 
 // A Rail is a kind of rail with its carriages.
 type Rail struct {
-	Stock        Text       `cue:"stock"`
-	Shape        Text       `cue:"shape"`
-	Size         Value      `cue:"size" worse:"low"`
-	Preload      Text       `cue:"preload"`
-	Surface      Text       `cue:"surface"`
-	Trueness     Value      `cue:"trueness"`
-	Tolerance    *Tolerance `cue:"tolerance"`
-	Shoulder     bool       `cue:"shoulder"`
-	Bolts        *RailBolts `cue:"bolts"`
-	Radial       Value      `cue:"radial" worse:"low"`
-	Lateral      Value      `cue:"lateral" worse:"low"`
-	Seat         Value      `cue:"seat" worse:"low"`
-	Resin        *Resin     `cue:"resin"`
-	Dynamic      Value      `cue:"dynamic" worse:"low"`
-	DynamicFor   Text       `cue:"dynamic_for"`
-	Static       Value      `cue:"static" worse:"low"`
-	Rolling      Text       `cue:"rolling"`
-	CarriageMass Value      `cue:"carriage_mass"`
-	RailMass     Value      `cue:"rail_mass"`
-	Source       Text       `cue:"source"`
+	Stock          Text       `cue:"stock"`
+	Shape          Text       `cue:"shape"`
+	Size           Value      `cue:"size" worse:"low"`
+	Preload        Text       `cue:"preload"`
+	Surface        Text       `cue:"surface"`
+	Straightness   Value      `cue:"straightness"`
+	Tolerance      *Tolerance `cue:"tolerance"`
+	Shoulder       bool       `cue:"shoulder"`
+	Bolts          *RailBolts `cue:"bolts"`
+	Radial         Value      `cue:"radial" worse:"low"`
+	Lateral        Value      `cue:"lateral" worse:"low"`
+	MountingFactor Value      `cue:"mounting_factor" worse:"low"`
+	Resin          *Resin     `cue:"resin"`
+	Dynamic        Value      `cue:"dynamic" worse:"low"`
+	DynamicFor     Text       `cue:"dynamic_for"`
+	Static         Value      `cue:"static" worse:"low"`
+	Rolling        Text       `cue:"rolling"`
+	CarriageMass   Value      `cue:"carriage_mass"`
+	RailMass       Value      `cue:"rail_mass"`
+	Source         Text       `cue:"source"`
 }
 
 // A Tolerance is what a rail asks of its seat.
@@ -450,39 +450,39 @@ type Resin struct {
 
 // An Axis moves one body along another.
 type Axis struct {
-	Moves          Text        `cue:"moves"`
-	On             Text        `cue:"on"`
-	Direction      Direction   `cue:"direction"`
-	Travel         Value       `cue:"travel"`
-	DrawnAt        Value       `cue:"drawn_at"`
-	Guides         Map[Guide]  `cue:"guides"`
-	Drives         Map[Drive]  `cue:"drives"`
-	CrossShaft     *CrossShaft `cue:"cross_shaft"`
-	Weighed        Map[Drive]  `cue:"weighed"`
-	Rapid          Value       `cue:"rapid"`
-	Acceleration   Value       `cue:"acceleration"`
-	Friction       Value       `cue:"friction"`
-	Counterweight  Value       `cue:"counterweight"`
-	Duty           []Stroke    `cue:"duty"`
-	Loop           *Loop       `cue:"loop"`
-	Covers         *Covers     `cue:"covers"`
-	GainDifference Value       `cue:"gain_difference"`
+	Moves          Text          `cue:"moves"`
+	On             Text          `cue:"on"`
+	Direction      Direction     `cue:"direction"`
+	Travel         Value         `cue:"travel"`
+	ModelledAt     Value         `cue:"modelled_at"`
+	Guides         Map[Guide]    `cue:"guides"`
+	Drives         Map[Drive]    `cue:"drives"`
+	CrossShaft     *CrossShaft   `cue:"cross_shaft"`
+	Alternatives   Map[Drive]    `cue:"alternatives"`
+	Rapid          Value         `cue:"rapid"`
+	Acceleration   Value         `cue:"acceleration"`
+	Friction       Value         `cue:"friction"`
+	Counterweight  Value         `cue:"counterweight"`
+	Duty           []Stroke      `cue:"duty"`
+	PositionLoop   *PositionLoop `cue:"position_loop"`
+	Covers         *Covers       `cue:"covers"`
+	GainDifference Value         `cue:"gain_difference"`
 }
 
-// A Loop is how a servo follows.
-type Loop struct {
+// A PositionLoop is how a servo follows.
+type PositionLoop struct {
 	Gain        Value `cue:"gain" worse:"low"`
 	Feedforward Value `cue:"feedforward" worse:"low"`
 }
 
 // Covers is a cover at both ends of an axis.
 type Covers struct {
-	Kind    Text  `cue:"kind"`
-	Drawn   Value `cue:"drawn"`
-	Ends    Value `cue:"ends"`
-	Boxes   Count `cue:"boxes"`
-	Overlap Value `cue:"overlap"`
-	Lip     Value `cue:"lip"`
+	Kind          Text  `cue:"kind"`
+	ExtendedRatio Value `cue:"extended_ratio"`
+	Ends          Value `cue:"ends"`
+	Boxes         Count `cue:"boxes"`
+	Overlap       Value `cue:"overlap"`
+	Lip           Value `cue:"lip"`
 }
 
 // A Chain is a cable chain along an axis.
@@ -512,7 +512,7 @@ type Guide struct {
 	Rail      Text      `cue:"rail"`
 	Over      []Text    `cue:"over"`
 	Carriages []Text    `cue:"carriages"`
-	Facing    Direction `cue:"facing"`
+	Normal    Direction `cue:"normal"`
 	JointGap  Value     `cue:"joint_gap"`
 }
 
@@ -546,7 +546,7 @@ type Screw struct {
 	Lead             Value `cue:"lead" worse:"low"`
 	Length           Value `cue:"length"`
 	Ends             Text  `cue:"ends"`
-	Turns            Text  `cue:"turns"`
+	Rotating         Text  `cue:"rotating"`
 	Efficiency       Value `cue:"efficiency" worse:"low"`
 	Drag             Value `cue:"drag"`
 	NutStiffness     Value `cue:"nut_stiffness" worse:"low"`
@@ -556,16 +556,16 @@ type Screw struct {
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`
 	Preload          Value `cue:"preload" worse:"low"`
-	Play             Value `cue:"play"`
+	Backlash         Value `cue:"backlash"`
 	Grade            Count `cue:"grade"`
 	Tension          Value `cue:"tension" worse:"low"`
 	NutInertia       Value `cue:"nut_inertia"`
 	NutSpeed         Value `cue:"nut_speed" worse:"low"`
-	Warming          Value `cue:"warming"`
+	TemperatureRise  Value `cue:"temperature_rise"`
 }
 
 // NutTurns reports whether the screw stands and its nut turns.
-func (s *Screw) NutTurns() bool { return s.Turns.Text == "nut" }
+func (s *Screw) NutTurns() bool { return s.Rotating.Text == "nut" }
 
 // A Rack is a pinion on a rack.
 type Rack struct {
@@ -575,7 +575,7 @@ type Rack struct {
 	Teeth         Count `cue:"teeth"`
 	Helix         Value `cue:"helix"`
 	Face          Value `cue:"face" worse:"low"`
-	Play          Value `cue:"play"`
+	Backlash      Value `cue:"backlash"`
 	Preloaded     bool  `cue:"preloaded"`
 	RatedForce    Value `cue:"rated_force" worse:"low"`
 	Bracket       Value `cue:"bracket" worse:"low"`
@@ -593,7 +593,7 @@ type Belt struct {
 	Pitch          Value `cue:"pitch"`
 	Teeth          Count `cue:"teeth"`
 	Width          Value `cue:"width" worse:"low"`
-	Span           Value `cue:"span"`
+	CentreDistance Value `cue:"centre_distance"`
 	CordStiffness  Value `cue:"cord_stiffness" worse:"low"`
 	Pretension     Value `cue:"pretension" worse:"low"`
 	AllowedTension Value `cue:"allowed_tension" worse:"low"`
@@ -611,9 +611,9 @@ type Reduction struct {
 	Inertia       Value `cue:"inertia"`
 	DrivenInertia Value `cue:"driven_inertia"`
 	Stiffness     Value `cue:"stiffness" worse:"low"`
-	Play          Value `cue:"play"`
+	Backlash      Value `cue:"backlash"`
 	RatedTorque   Value `cue:"rated_torque" worse:"low"`
-	TopSpeed      Value `cue:"top_speed" worse:"low"`
+	MaxSpeed      Value `cue:"max_speed" worse:"low"`
 }
 
 // A Motor is a servo by its limits, or a stepper by its curve.
@@ -621,7 +621,7 @@ type Motor struct {
 	RatedTorque Value    `cue:"rated_torque" worse:"low"`
 	PeakTorque  Value    `cue:"peak_torque" worse:"low"`
 	RatedSpeed  Value    `cue:"rated_speed" worse:"low"`
-	TopSpeed    Value    `cue:"top_speed" worse:"low"`
+	MaxSpeed    Value    `cue:"max_speed" worse:"low"`
 	Stepper     *Stepper `cue:"stepper"`
 	Inertia     Value    `cue:"inertia"`
 	Counts      Count    `cue:"counts"`
@@ -662,18 +662,18 @@ type Stroke struct {
 
 // A Spindle turns the cutter.
 type Spindle struct {
-	Node       Text          `cue:"at"`
-	Nose       Vector        `cue:"nose"`
-	Points     Direction     `cue:"points"`
-	Mass       Value         `cue:"mass"`
-	MassOffset Vector        `cue:"mass_offset"`
-	Slowest    Value         `cue:"slowest"`
-	Fastest    Value         `cue:"fastest" worse:"low"`
-	Torque     []TorquePoint `cue:"torque"`
-	Radial     Value         `cue:"radial" worse:"low"`
-	Axial      Value         `cue:"axial" worse:"low"`
-	Holder     *Holder       `cue:"holder"`
-	Runout     Value         `cue:"runout"`
+	Node          Text          `cue:"at"`
+	Nose          Vector        `cue:"nose"`
+	ToolDirection Direction     `cue:"tool_direction"`
+	Mass          Value         `cue:"mass"`
+	MassOffset    Vector        `cue:"mass_offset"`
+	MinSpeed      Value         `cue:"min_speed"`
+	MaxSpeed      Value         `cue:"max_speed" worse:"low"`
+	Torque        []TorquePoint `cue:"torque"`
+	Radial        Value         `cue:"radial" worse:"low"`
+	Axial         Value         `cue:"axial" worse:"low"`
+	Holder        *Holder       `cue:"holder"`
+	Runout        Value         `cue:"runout"`
 
 	At            Place // where the spindle stands
 	BearingRadial Value `cue:"bearing_radial" worse:"low"`
@@ -694,26 +694,26 @@ type Holder struct {
 
 // A Cutter is a milling cutter in its holder.
 type Cutter struct {
-	Kind        Text  `cue:"kind"`
-	Corner      Value `cue:"corner"`
-	Lead        Value `cue:"lead"`
-	Point       Value `cue:"point"`
-	Diameter    Value `cue:"diameter" worse:"low"`
-	Teeth       Count `cue:"teeth"`
-	StickOut    Value `cue:"stick_out"`
-	FluteLength Value `cue:"flute_length"`
-	Shank       Value `cue:"shank" worse:"low"`
-	Material    Text  `cue:"material"`
-	Helix       Value `cue:"helix"`
-	TopSpeed    Value `cue:"top_speed" worse:"low"`
-	Runout      Value `cue:"runout"`
+	Kind             Text  `cue:"kind"`
+	Corner           Value `cue:"corner"`
+	CuttingEdgeAngle Value `cue:"cutting_edge_angle"`
+	PointAngle       Value `cue:"point_angle"`
+	Diameter         Value `cue:"diameter" worse:"low"`
+	Teeth            Count `cue:"teeth"`
+	StickOut         Value `cue:"stick_out"`
+	FluteLength      Value `cue:"flute_length"`
+	Shank            Value `cue:"shank" worse:"low"`
+	Material         Text  `cue:"material"`
+	Helix            Value `cue:"helix"`
+	MaxSpeed         Value `cue:"max_speed" worse:"low"`
+	Runout           Value `cue:"runout"`
 }
 
-// A Work is where the work is clamped.
-type Work struct {
-	On    Text   `cue:"on"`
-	Nodes []Text `cue:"nodes"`
-	Reach Value  `cue:"reach" worse:"low"`
+// A Workpiece is where the work is clamped.
+type Workpiece struct {
+	On         Text   `cue:"on"`
+	Nodes      []Text `cue:"nodes"`
+	LoadSpread Value  `cue:"load_spread" worse:"low"`
 }
 
 // A Target is a material that the machine shall cut.
@@ -744,22 +744,22 @@ type WorkMaterial struct {
 
 // An Edge is what one edge material may do in a work material.
 type Edge struct {
-	SurfaceSpeed Value      `cue:"surface_speed"`
-	ChipLoad     []ChipLoad `cue:"chip_load"`
+	SurfaceSpeed Value          `cue:"surface_speed"`
+	FeedPerTooth []FeedPerTooth `cue:"feed_per_tooth"`
 }
 
-// A ChipLoad is a range of feed per tooth at a diameter.
-type ChipLoad struct {
+// A FeedPerTooth is a range of feed per tooth at a diameter.
+type FeedPerTooth struct {
 	Diameter Value `cue:"diameter"`
 	Feed     Value `cue:"feed"`
 }
 
 // A Trial is a bench test to be predicted.
 type Trial struct {
-	Pose  Map[Value]     `cue:"pose"`
-	Loads Map[TrialLoad] `cue:"loads"`
-	Reads Map[Reading]   `cue:"reads"`
-	Note  Text           `cue:"note"`
+	Position Map[Value]     `cue:"position"`
+	Loads    Map[TrialLoad] `cue:"loads"`
+	Reads    Map[Reading]   `cue:"reads"`
+	Note     Text           `cue:"note"`
 }
 
 // A TrialLoad pushes a node.

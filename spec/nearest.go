@@ -1,7 +1,6 @@
 package spec
 
 import (
-	"slices"
 	"strings"
 	"unicode"
 
@@ -32,10 +31,10 @@ func Holds(name, filter string) bool {
 
 // Nearest returns the known word that is closest to a misspelt one, or "" when
 // none is close. The measure is the edit distance, letters' case aside; a third
-// of the word may be wrong; what the trade calls otherwise is known. Failing that, it is the shortest one that begins with
-// the word.
+// of the word may be wrong; other names of the same thing are known. Failing that, it is
+// the shortest one that begins with the word.
 func Nearest(word string, known []string) string {
-	if other := alsoCalled[strings.ToLower(word)]; other != "" && slices.Contains(known, other) {
+	if other := otherName(word, known); other != "" {
 		return other
 	}
 	for _, k := range known {

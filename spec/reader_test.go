@@ -54,7 +54,7 @@ machine.#Machine & {
 	if f, g := read.Of(feet[0].Item.Vertical), read.Of(feet[1].Item.Vertical); f != g {
 		t.Errorf("two feet by one rule: %g and %g", f, g)
 	}
-	if read.Of(feet[0].Item.Vertical)/80e6 == read.Of(feet[0].Item.Sideways)/25e6 {
+	if read.Of(feet[0].Item.Vertical)/80e6 == read.Of(feet[0].Item.Horizontal)/25e6 {
 		t.Error("two rules move together")
 	}
 }

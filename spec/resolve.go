@@ -25,13 +25,13 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 		if edge == nil {
 			continue
 		}
-		if len(edge.ChipLoad) == 0 {
+		if len(edge.FeedPerTooth) == 0 {
 			r.say(RuleMissingField, edge.SurfaceSpeed.At, "%s: an edge needs a feed per tooth at one diameter at least; "+
-				"give `chip_load`, as [{diameter: \"10 mm\", feed: \"0.03..0.08 mm\"}]", e.Name)
+				"give `feed_per_tooth`, as [{diameter: \"10 mm\", feed: \"0.03..0.08 mm\"}]", e.Name)
 		}
-		for i := 1; i < len(edge.ChipLoad); i++ {
-			if a, b := edge.ChipLoad[i-1].Diameter, edge.ChipLoad[i].Diameter; b.q.Value <= a.q.Value {
-				r.say(RuleRange, b.At, "%s: the diameters of `chip_load` must rise: %s comes after %s", e.Name, b.Text, a.Text)
+		for i := 1; i < len(edge.FeedPerTooth); i++ {
+			if a, b := edge.FeedPerTooth[i-1].Diameter, edge.FeedPerTooth[i].Diameter; b.q.Value <= a.q.Value {
+				r.say(RuleRange, b.At, "%s: the diameters of `feed_per_tooth` must rise: %s comes after %s", e.Name, b.Text, a.Text)
 			}
 		}
 	}
@@ -47,8 +47,8 @@ func (m *Machine) resolve() []Diagnostic {
 		r.workMaterial(&m.WorkMaterials[i])
 	}
 	for i := range m.Fills {
-		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.Keys == nil {
-			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `keys` with their diameter and pitch", f.Name)
+		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.ShearKeys == nil {
+			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `shear_keys` with their diameter and pitch", f.Name)
 		}
 		if f := m.Fills[i].Item; f.Mix.Text != "" && m.Mix(f.Mix.Text) == nil {
 			r.unknown(f.Mix, "mix", known(m.Mixes, KindMixes))

@@ -63,7 +63,7 @@ func compareShape(t *testing.T, path string, s *shape, typ reflect.Type, seen ma
 			compareShape(t, path+"."+tag, f.shape, typ.Field(i).Type, seen)
 		}
 		for _, f := range s.fields {
-			if f.name != "kit" && !slices.Contains(tags, f.name) {
+			if f.name != "template" && !slices.Contains(tags, f.name) {
 				t.Errorf("%s.%s is in the schema and not in Go", path, f.name)
 			}
 		}

@@ -47,7 +47,7 @@ func (r *resolver) section(e *Entry[Section]) {
 			}
 		}
 	}
-	for _, p := range s.Drawn {
+	for _, p := range s.Outline {
 		if p.Item.Material.Text != "" && r.m.Material(p.Item.Material.Text) == nil {
 			r.unknown(p.Item.Material, "material", known(r.m.Materials, KindMaterials))
 		}

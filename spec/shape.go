@@ -191,7 +191,7 @@ func (r *shapeReader) binary(e *ast.BinaryExpr) *shape {
 			}
 			return &s
 		}
-		r.kit(&s, e.Y.(*ast.StructLit))
+		r.template(&s, e.Y.(*ast.StructLit))
 		return &s
 	}
 	if u, ok := e.Y.(*ast.UnaryExpr); ok && u.Op == token.MUL {
@@ -204,17 +204,17 @@ func (r *shapeReader) binary(e *ast.BinaryExpr) *shape {
 	return &shape{kind: wordShape, words: append(append([]string{}, x.words...), y.words...)}
 }
 
-// kit reads a kit, #Body & {kit!: ...; nodes: ...}: a body whose kit field has
-// a shape of its own. What the kit makes of it needs no shape.
-func (r *shapeReader) kit(body *shape, e *ast.StructLit) {
+// template reads a template, #Body & {template!: ...; nodes: ...}: a body whose template field has
+// a shape of its own. What the template makes of it needs no shape.
+func (r *shapeReader) template(body *shape, e *ast.StructLit) {
 	for _, d := range e.Elts {
 		f, ok := d.(*ast.Field)
 		if !ok {
 			continue
 		}
-		if name, _, _ := ast.LabelName(f.Label); name == "kit" {
+		if name, _, _ := ast.LabelName(f.Label); name == "template" {
 			body.fields = append([]shapeField{}, body.fields...)
-			*body.field("kit") = shapeField{name: "kit", required: true, shape: r.expr(f.Value)}
+			*body.field("template") = shapeField{name: "template", required: true, shape: r.expr(f.Value)}
 		}
 	}
 }

@@ -3,6 +3,7 @@ package spec
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"ironbed/schema"
@@ -19,17 +20,49 @@ var (
 
 // fieldHints say where something goes that people look for under another name.
 var fieldHints = map[string]string{
-	"spindle.power":    "a spindle is told by its `torque` at two speeds or more: torque in N·m is 9.55 times the power in W over the speed in rpm",
-	"motor.power":      "a motor is told by its `rated_torque` and `rated_speed`: torque in N·m is 9.55 times the power in W over the speed in rpm",
-	"reading.measured": "what the dial read goes into `read`",
-	"work.measured":    "what a dial read goes into a reading's `read`, under `trials`",
+	"spindle.power":      "a spindle is told by its `torque` at two speeds or more: torque in N·m is 9.55 times the power in W over the speed in rpm",
+	"motor.power":        "a motor is told by its `rated_torque` and `rated_speed`: torque in N·m is 9.55 times the power in W over the speed in rpm",
+	"reading.measured":   "what the dial read goes into `read`",
+	"workpiece.measured": "what a dial read goes into a reading's `read`, under `trials`",
 }
 
-// alsoCalled are catalogue names by what the trade calls the same.
-var alsoCalled = map[string]string{
-	"steel": "mild steel", "s235": "mild steel", "s275": "mild steel", "s355": "mild steel", "a36": "mild steel", "st37": "mild steel", "st52": "mild steel",
-	"304": "stainless steel", "316": "stainless steel", "6061": "aluminium 6000 T6", "6082": "aluminium 6000 T6", "aluminium": "aluminium 6000 T6", "aluminum": "aluminium 6000 T6",
-	"7075": "aluminium 7075", "cast iron": "grey cast iron", "iron": "grey cast iron",
+// alsoCalled are the names of the spec and the catalogue by what people call the same
+// thing: of several, the one counts that can stand where the word does. A %s is the
+// number behind the word: of "ball rail 25", 25.
+var alsoCalled = map[string][]string{
+	"steel": {"mild steel"}, "s235": {"mild steel"}, "s275": {"mild steel"}, "s355": {"mild steel"}, "a36": {"mild steel"}, "st37": {"mild steel"},
+	"st52": {"mild steel"}, "304": {"stainless steel"}, "316": {"stainless steel"}, "6061": {"aluminium 6000 T6"}, "6082": {"aluminium 6000 T6"},
+	"aluminium": {"aluminium 6000 T6"}, "aluminum": {"aluminium 6000 T6"}, "7075": {"aluminium 7075"}, "cast iron": {"grey cast iron"}, "iron": {"grey cast iron"},
+
+	"ball rail": {"profiled rail %s, balls"}, "roller rail": {"profiled rail %s, rollers"}, "linear rail": {"profiled rail %s, balls"},
+	"profile rail": {"profiled rail %s, balls"}, "profiled rail": {"profiled rail %s, balls"}, "supported rail": {"round rail %s"},
+
+	"work": {"workpiece"}, "reach": {"load_spread"}, "kit": {"template"}, "rung": {"cross_member"}, "rungs": {"cross_members"},
+	"rung_fill": {"cross_member_fill"}, "drawn": {"outline", "extended_ratio"}, "drawn_at": {"modelled_at"}, "home": {"modelled_at"},
+	"loop": {"position_loop", "closed"}, "servo": {"position_loop"}, "kv": {"gain"}, "facing": {"normal"}, "points": {"tool_direction"},
+	"point": {"point_angle"}, "lead": {"cutting_edge_angle"}, "lead_angle": {"cutting_edge_angle"}, "kappa": {"cutting_edge_angle"},
+	"pitch": {"lead"}, "chip_load": {"feed_per_tooth"}, "chipload": {"feed_per_tooth"}, "fz": {"feed_per_tooth"}, "slowest": {"min_speed"},
+	"fastest": {"max_speed"}, "top_speed": {"max_speed"}, "max_rpm": {"max_speed"}, "rpm": {"max_speed"}, "min_rpm": {"min_speed"},
+	"span": {"centre_distance"}, "center_distance": {"centre_distance"}, "trueness": {"straightness"}, "play": {"backlash"}, "lash": {"backlash"},
+	"turns": {"rotating"}, "weighed": {"alternatives"}, "keys": {"shear_keys"}, "sideways": {"horizontal"}, "lateral": {"horizontal"},
+	"warming": {"temperature_rise"}, "seat": {"mounting_factor"}, "pose": {"position"}, "flutes": {"teeth"}, "overhang": {"stick_out"},
+	"stickout": {"stick_out"}, "bull": {"corner radius"}, "bullnose": {"corner radius"}, "bull nose": {"corner radius"}, "flat": {"end"},
+	"square": {"end"}, "ballscrew": {"screw"}, "ball_screw": {"screw"},
+}
+
+// otherName is the known name of what a word is another name for, "" where there is none.
+func otherName(word string, known []string) string {
+	word = strings.ToLower(word)
+	head, number := word, ""
+	if i := strings.LastIndexByte(word, ' '); i > 0 && len(alsoCalled[word]) == 0 {
+		head, number = word[:i], word[i+1:]
+	}
+	for _, name := range alsoCalled[head] {
+		if name = strings.ReplaceAll(name, "%s", number); slices.Contains(known, name) {
+			return name
+		}
+	}
+	return ""
 }
 
 // bareValues finds values that lack their quotes and numbers with a decimal

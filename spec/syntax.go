@@ -13,13 +13,13 @@ import (
 // places at which the user's files speak of it. It is read from the syntax
 // alone, because an evaluated CUE value does not say where the user wrote it.
 type outline struct {
-	labels   map[string][]Place // where the field's name stands, by path
-	values   map[string][]Place // where the field's value stands, by path
-	origins  map[string]Place   // where the value that a name stands for is written, by path
-	kits     map[string]string  // the kit that a body is made by, by path
-	children map[string][]string
-	repeats  []repeat
-	root     Place // where the machine itself begins
+	labels    map[string][]Place // where the field's name stands, by path
+	values    map[string][]Place // where the field's value stands, by path
+	origins   map[string]Place   // where the value that a name stands for is written, by path
+	templates map[string]string  // the template that a body is made by, by path
+	children  map[string][]string
+	repeats   []repeat
+	root      Place // where the machine itself begins
 
 	scopes    []map[string]ast.Expr // what the structs round a place name, the innermost last
 	following int                   // how many names deep a value is being followed
@@ -37,11 +37,11 @@ type repeat struct {
 
 func newOutline() *outline {
 	return &outline{
-		labels:   map[string][]Place{},
-		values:   map[string][]Place{},
-		origins:  map[string]Place{},
-		kits:     map[string]string{},
-		children: map[string][]string{},
+		labels:    map[string][]Place{},
+		values:    map[string][]Place{},
+		origins:   map[string]Place{},
+		templates: map[string]string{},
+		children:  map[string][]string{},
 	}
 }
 
@@ -143,7 +143,7 @@ func (o *outline) expr(path string, e ast.Expr) {
 	case *ast.SelectorExpr:
 		if id, ok := e.X.(*ast.Ident); ok && id.Name == "machine" {
 			if name, _, err := ast.LabelName(e.Sel); err == nil {
-				o.kits[path] = strings.TrimPrefix(name, "#")
+				o.templates[path] = strings.TrimPrefix(name, "#")
 				return
 			}
 		}
@@ -215,10 +215,10 @@ func (o *outline) label(path string) Place {
 	return o.root
 }
 
-// kit returns where the kit round a path stands, and the path of what it makes.
-func (o *outline) kit(path string) (at Place, made string, ok bool) {
+// template returns where the template round a path stands, and the path of what it makes.
+func (o *outline) template(path string) (at Place, made string, ok bool) {
 	for ; path != ""; path = parent(path) {
-		if _, found := o.kits[path]; found {
+		if _, found := o.templates[path]; found {
 			return o.label(path), path, true
 		}
 	}

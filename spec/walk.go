@@ -45,8 +45,8 @@ func (w *walker) say(rule string, at Place, format string, args ...any) {
 // walk checks one value and everything in it. It returns nil where there is
 // nothing to decode.
 func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
-	if kit, ok := w.outline.kits[path]; ok && s.name == "Body" && w.shapes[kit] != nil {
-		s = w.shapes[kit]
+	if template, ok := w.outline.templates[path]; ok && s.name == "Body" && w.shapes[template] != nil {
+		s = w.shapes[template]
 	}
 	at, _ := w.outline.value(path)
 	t := &tree{path: path, at: at, label: w.outline.label(path), origin: w.outline.origins[path]}
@@ -193,18 +193,18 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 	}
 	t.fields = map[string]*tree{}
 	members := w.members(path, v)
-	// A kit is checked first: what a broken kit makes is not worth a word.
-	if kit := s.field("kit"); kit != nil && kit.shape.kind == structShape {
+	// A template is checked first: what a broken template makes is not worth a word.
+	if template := s.field("template"); template != nil && template.shape.kind == structShape {
 		before := len(w.diagnostics)
 		for _, m := range members {
-			if m.name == "kit" {
-				w.walk(join(path, "kit"), m.value, kit.shape)
+			if m.name == "template" {
+				w.walk(join(path, "template"), m.value, template.shape)
 			}
 		}
 		if len(w.diagnostics) > before {
 			return t
 		}
-		members = slices.DeleteFunc(members, func(m member) bool { return m.name == "kit" })
+		members = slices.DeleteFunc(members, func(m member) bool { return m.name == "template" })
 	}
 	for _, m := range members {
 		child := join(path, m.name)
@@ -249,7 +249,7 @@ func (w *walker) complete(path string, s *shape, members []member) {
 		what = "the machine"
 	}
 	for _, f := range s.fields {
-		if f.required && !has(f.name) && f.name != "kit" {
+		if f.required && !has(f.name) && f.name != "template" {
 			w.say(RuleMissingField, w.outline.label(path), "%s has no %s; %s", what, f.name, f.shape.wanted())
 		}
 	}

@@ -27,12 +27,12 @@ func (s *Solution) weigh(v *Driven) error {
 		list = append(list, &Alternative{Kind: kind, Log: v.Log})
 	}
 	a := &s.Spec.Axes[v.Axis].Item
-	for i := range a.Weighed {
+	for i := range a.Alternatives {
 		log := &spec.Log{}
-		if a.Weighed[i].Item.Motor == nil {
+		if a.Alternatives[i].Item.Motor == nil {
 			log.Rest(v.Read.Log(machine.Torque, machine.Rotor, machine.Counts, machine.Steps, machine.Servo, machine.Brake))
 		}
-		list = append(list, &Alternative{Kind: FromTheSpec, Entry: &a.Weighed[i], Log: log})
+		list = append(list, &Alternative{Kind: FromTheSpec, Entry: &a.Alternatives[i], Log: log})
 	}
 	if len(list) == 1 {
 		return nil

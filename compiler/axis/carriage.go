@@ -67,7 +67,7 @@ func (s *Solution) carry() error {
 	wrenches := s.cutWrenches(read)
 	for i := range s.Spec.Axes { // every pose hangs on them
 		read.Of(s.Spec.Axes[i].Item.Travel)
-		read.Of(s.Spec.Axes[i].Item.DrawnAt)
+		read.Of(s.Spec.Axes[i].Item.ModelledAt)
 	}
 	for i, carriage := range s.Poses[0].Posed.Carriages {
 		w, err := s.carried(i, carriage, wrenches)

@@ -112,7 +112,7 @@ func (s *Solution) covered(axis int, boxes bool, read, made spec.Reader) (Covere
 		}
 		out, err = telescopic(travel, room, count, orElse(made, given.Overlap, boxOverlap), orElse(made, given.Lip, boxLip))
 	} else {
-		factor := given.Drawn
+		factor := given.ExtendedRatio
 		usual := looseBellows
 		if !factor.Given && made.Of(s.Spec.Rails.Find(a.Guides[0].Item.Rail.Text).Size) >= largeRail {
 			usual = tightBellows

@@ -162,7 +162,7 @@ func (s *Solution) setGain(f *Follower) error {
 	if f.Open {
 		return nil
 	}
-	loop := s.Spec.Axes[f.Axis].Item.Loop
+	loop := s.Spec.Axes[f.Axis].Item.PositionLoop
 	var err error
 	if f.Gain, err = ends(func(read spec.Reader) (float64, error) {
 		if loop != nil {
@@ -184,7 +184,7 @@ func (s *Solution) setGain(f *Follower) error {
 
 // fedForward is the share of an axis's velocity that is fed forward [-].
 func (s *Solution) fedForward(f *Follower, read spec.Reader) float64 {
-	if l := s.Spec.Axes[f.Axis].Item.Loop; l != nil {
+	if l := s.Spec.Axes[f.Axis].Item.PositionLoop; l != nil {
 		return read.Of(l.Feedforward)
 	}
 	return 0

@@ -41,7 +41,7 @@ func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(b) }
 // and each value's doubt against what rests on it.
 func TestLoopByHand(t *testing.T) {
 	s := analysed(t, "slipway-gantry", [2]string{`rapid: "6 m/min"`,
-		`rapid: "6 m/min ± 10 %", loop: {gain: "30 1/s ± 10 %", feedforward: "0.5 ± 10 %"}`})
+		`rapid: "6 m/min ± 10 %", position_loop: {gain: "30 1/s ± 10 %", feedforward: "0.5 ± 10 %"}`})
 	f := s.Follower(0)
 	for _, c := range []struct {
 		what      string
@@ -64,7 +64,7 @@ func TestLoopByHand(t *testing.T) {
 	for _, in := range f.TrailsRapid.Log.Own() {
 		paths[in.Path] = true
 	}
-	if len(paths) != 2 || !paths["axes.x.rapid"] || !paths["axes.x.loop.feedforward"] {
+	if len(paths) != 2 || !paths["axes.x.rapid"] || !paths["axes.x.position_loop.feedforward"] {
 		t.Errorf("what it trails at rapid is said to rest on %v", paths)
 	}
 }

@@ -59,7 +59,7 @@ func (s *Solution) shifted(read spec.Reader, axes func(axis int) spec.Reader, no
 	var shift r3.Vec
 	for i := range s.Spec.Axes {
 		if a := &s.Spec.Axes[i].Item; s.carries(i, node) {
-			run := shares[i]*axes(i).Of(a.Travel) - axes(i).Of(a.DrawnAt)
+			run := shares[i]*axes(i).Of(a.Travel) - axes(i).Of(a.ModelledAt)
 			shift = r3.Add(shift, r3.Scale(run, machine.Unit(a.Direction.XYZ)))
 		}
 	}

@@ -139,9 +139,9 @@ func (s *Solution) reachSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 	v.Made, v.At = v.Rail.Surface.Text, v.Rail.Surface.At
 	way, known := truenesses[v.Made]
 	switch {
-	case v.Rail.Trueness.Given:
-		t := s.given(v.Rail.Trueness)
-		v.Comes, v.Made, v.At = &t, "measured", v.Rail.Trueness.At
+	case v.Rail.Straightness.Given:
+		t := s.given(v.Rail.Straightness)
+		v.Comes, v.Made, v.At = &t, "measured", v.Rail.Straightness.At
 	case known:
 		v.Comes = &Trueness{Range: way.over(l.Pitch), Log: spec.Over(layout)}
 		s.Model.Read.Into(v.Comes.Log).Word(v.Rail.Surface)

@@ -222,8 +222,9 @@ func (find *finder) largerRail(s machine.Share) []Change {
 	names := spec.CatalogueNames(spec.KindRails)
 	var out []Change
 	after := false
+	series, _ := spec.RailSeries(rail.Stock.Text)
 	for _, name := range names {
-		if after && strings.HasPrefix(name, strings.TrimRight(rail.Stock.Text, "0123456789")) {
+		if of, _ := spec.RailSeries(name); after && of == series {
 			out = append(out, Change{What: fmt.Sprintf("rails %s: %s in place of %s", g.Rail.Text, name, rail.Stock.Text), At: rail.Stock.At,
 				Edits: write(strconv.Quote(name), "rails", g.Rail.Text, "stock")})
 		}
@@ -265,10 +266,10 @@ func (find *finder) stifferFeet() []Change {
 	for _, b := range find.Spec.Bodies {
 		var feet []string
 		for _, f := range b.Item.Feet {
-			c.At, c.New = f.At, c.New && !f.Item.Vertical.Given && !f.Item.Sideways.Given
+			c.At, c.New = f.At, c.New && !f.Item.Vertical.Given && !f.Item.Horizontal.Given
 			feet = append(
 				feet,
-				fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Sideways.Times(k, "N/µm")),
+				fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Horizontal.Times(k, "N/µm")),
 			)
 		}
 		if len(feet) > 0 {

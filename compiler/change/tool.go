@@ -81,13 +81,13 @@ func (find *finder) strongerSpindle(a *cut.Attempt) []Change {
 // down so that it starts below a speed [rev/s]: the power stays.
 func (find *finder) gearedSpindle(speed float64) Change {
 	s := find.Spec.Spindle
-	ratio := math.Ceil(2*math.Max(find.Model.Read.Of(s.Slowest), find.Model.Read.Of(s.Torque[0].Speed))/(0.8*speed)) / 2
+	ratio := math.Ceil(2*math.Max(find.Model.Read.Of(s.MinSpeed), find.Model.Read.Of(s.Torque[0].Speed))/(0.8*speed)) / 2
 	return Change{What: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), At: s.At,
 		Edits: write(
 			fmt.Sprintf(
 				"{slowest: %q, fastest: %q, torque: %s}",
-				s.Slowest.Times(1/ratio, "rpm"),
-				s.Fastest.Times(1/ratio, "rpm"),
+				s.MinSpeed.Times(1/ratio, "rpm"),
+				s.MaxSpeed.Times(1/ratio, "rpm"),
 				find.torqueText(ratio, ratio),
 			),
 			"spindle",
@@ -137,8 +137,8 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 			math.Max(k*find.Model.Read.Of(base.Item.FluteLength), 1.5*d),
 		)
 		rating := ""
-		if top := base.Item.TopSpeed; top.Given {
-			rating = fmt.Sprintf(", top_speed: %q", top.Text)
+		if top := base.Item.MaxSpeed; top.Given {
+			rating = fmt.Sprintf(", max_speed: %q", top.Text)
 		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
 		out = append(out, Change{What: fmt.Sprintf("a cutter of %s like the %s, %s out of its holder", diameter, base.Name, out1), At: base.At,

@@ -67,7 +67,7 @@ func (h *Hole) drill(read spec.Reader, w *spec.WorkMaterial, edge *spec.Edge, cu
 	turn := float64(lips) * (chip.Min + chip.Max) / 2
 	h.Feed = turn * h.Speed
 	drilled := func(read spec.Reader) (cutting.Drilled, error) {
-		return cutting.Drilling{Diameter: read.Of(c.Diameter), Lips: lips, Point: read.Of(c.Point), Feed: turn, Speed: h.Speed}.Drilled(WorkOf(read, w))
+		return cutting.Drilling{Diameter: read.Of(c.Diameter), Lips: lips, Point: read.Of(c.PointAngle), Feed: turn, Speed: h.Speed}.Drilled(WorkOf(read, w))
 	}
 	out, err := drilled(read)
 	if err != nil {
@@ -98,5 +98,5 @@ func (out *Answers) feedThrust(s *machine.Solution) (most float64) {
 
 // TopEdgeSpeed is the speed of a cutter's edge as fast as a spindle turns [m/s].
 func TopEdgeSpeed(read spec.Reader, c *spec.Cutter, s *spec.Spindle) float64 {
-	return cutting.SurfaceSpeed(read.Of(c.Diameter), read.Of(s.Fastest))
+	return cutting.SurfaceSpeed(read.Of(c.Diameter), read.Of(s.MaxSpeed))
 }

@@ -74,7 +74,7 @@ func TestLibrary(t *testing.T) {
 				t.Errorf("%s: speeds %g to %g", name, low(v), high(v))
 			}
 			last := 0.0
-			for _, row := range e.ChipLoad {
+			for _, row := range e.FeedPerTooth {
 				if read.Of(row.Diameter) <= last || high(row.Feed) <= read.Of(w.MinChip) || low(row.Feed) >= high(row.Feed) {
 					t.Errorf("%s: chip load %g to %g at %g, least chip %g", name, low(row.Feed), high(row.Feed), read.Of(row.Diameter), read.Of(w.MinChip))
 				}

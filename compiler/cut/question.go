@@ -121,7 +121,7 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	}
 	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
 	if c.Kind.Text == "face" {
-		if in.Work, err = in.Work.Leaning(read.Of(c.Lead)); err != nil {
+		if in.Work, err = in.Work.Leaning(read.Of(c.CuttingEdgeAngle)); err != nil {
 			return nil, err
 		}
 	}

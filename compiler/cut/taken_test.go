@@ -42,7 +42,7 @@ func TestDoubtsReach(t *testing.T) {
 			func(a *Answers) any { return bracket(a).Finish.Wall }, func(a *Answers) any { return bracket(a).Finish.Ends }},
 		{"targets.bracket.accuracy", "0.05 mm ± 10 %",
 			func(a *Answers) any { return bracket(a).Taken.Clamp }, func(a *Answers) any { return bracket(a).Ends[1].Clamp }},
-		{`cutters."10 mm drill".point`, "118 deg ± 10 deg",
+		{`cutters."10 mm drill".point_angle`, "118 deg ± 10 deg",
 			func(a *Answers) any { return hole(a).Thrust }, func(a *Answers) any { return hole(a).Thrusts }},
 		{`cutters."10 mm drill".diameter`, "10 mm ± 5 %",
 			func(a *Answers) any { return hole(a).Torque }, func(a *Answers) any { return hole(a).Torques }},

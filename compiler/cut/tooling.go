@@ -65,11 +65,11 @@ func EdgeOf(w *spec.WorkMaterial, c *spec.Cutter) *spec.Edge {
 // lines between the diameters of the table, and in proportion to the diameter
 // outside it.
 func ChipLoad(read spec.Reader, e *spec.Edge, diameter float64) reach.Range {
-	rows := e.ChipLoad
+	rows := e.FeedPerTooth
 	if len(rows) == 0 {
 		return reach.Range{}
 	}
-	scale := func(row spec.ChipLoad) reach.Range {
+	scale := func(row spec.FeedPerTooth) reach.Range {
 		k := diameter / read.Of(row.Diameter)
 		low, _, high := read.Span(row.Feed)
 		return reach.Range{Min: low * k, Max: high * k}
@@ -157,7 +157,7 @@ func SpindleCurve(read spec.Reader, s *spec.Spindle) []reach.CurvePoint {
 	for _, t := range s.Torque {
 		all = append(all, reach.CurvePoint{Speed: read.Of(t.Speed), Torque: read.Of(t.Torque)})
 	}
-	slowest, fastest := math.Max(read.Of(s.Slowest), all[0].Speed), math.Min(read.Of(s.Fastest), all[len(all)-1].Speed)
+	slowest, fastest := math.Max(read.Of(s.MinSpeed), all[0].Speed), math.Min(read.Of(s.MaxSpeed), all[len(all)-1].Speed)
 	var list []reach.CurvePoint
 	add := func(speed float64) {
 		if torque, _, _, ok := reach.SpindleAt(all, speed); ok {
@@ -189,5 +189,5 @@ func cutterOf(read spec.Reader, c *spec.Cutter, s *spec.Spindle) (reach.Cutter, 
 	runout := RunoutOf(c, s)
 	roots, err := machine.CutterTool(c, read).Roots()
 	return reach.Cutter{Diameter: read.Of(c.Diameter), Teeth: read.Count(c.Teeth), FluteLength: read.Of(c.FluteLength),
-		MaxSpeed: read.Of(c.TopSpeed), Runout: read.Of(runout), Roots: roots}, err
+		MaxSpeed: read.Of(c.MaxSpeed), Runout: read.Of(runout), Roots: roots}, err
 }

@@ -140,7 +140,7 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		Efficiency:      read.On(Losses).Of(s.Efficiency),
 		Drag:            read.On(Losses).Of(s.Drag),
 		Preload:         read.On(Pull).Of(s.Preload),
-		Play:            read.On(Backlash).Of(s.Play),
+		Play:            read.On(Backlash).Of(s.Backlash),
 		Tension:         read.On(Pull).Of(s.Tension),
 		Variation:       variation,
 		DynamicRating:   read.On(Rating).Of(s.Dynamic),
@@ -187,7 +187,7 @@ func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 		Efficiency:    read.On(Losses).Of(r.Efficiency),
 		Mesh:          mesh,
 		Bracket:       read.On(Bracket).Of(r.Bracket),
-		Play:          read.On(Backlash).Of(r.Play),
+		Play:          read.On(Backlash).Of(r.Backlash),
 		PitchError:    read.On(Grade).Of(r.PitchError),
 		RatedForce:    read.On(Rating).Of(r.RatedForce),
 		AllowedStress: read.On(Rating).Of(r.ToothStress),
@@ -195,9 +195,9 @@ func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 }
 
 func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
-	run, length := drive.Loop, 2*read.On(Length).Of(b.Span)
+	run, length := drive.Loop, 2*read.On(Length).Of(b.CentreDistance)
 	if b.Run.Text == "omega" {
-		run, length = drive.Omega, read.On(Length).Of(b.Span)
+		run, length = drive.Omega, read.On(Length).Of(b.CentreDistance)
 	}
 	teeth := float64(read.On(Lead).Count(b.Teeth))
 	return drive.Belt{
@@ -229,9 +229,9 @@ func reductionOf(v *spec.Drive, read DriveReader) drive.Reduction {
 		MotorInertia:  read.On(Inertia).Of(r.Inertia),
 		DrivenInertia: read.On(Inertia).Of(r.DrivenInertia),
 		Stiffness:     read.On(Coupling).Of(r.Stiffness),
-		Play:          read.On(Backlash).Of(r.Play),
+		Play:          read.On(Backlash).Of(r.Backlash),
 		RatedTorque:   read.On(Rating).Of(r.RatedTorque),
-		TopSpeed:      2 * math.Pi * read.On(Rating).Of(r.TopSpeed),
+		TopSpeed:      2 * math.Pi * read.On(Rating).Of(r.MaxSpeed),
 	}
 }
 
@@ -252,7 +252,7 @@ func motorOf(v *spec.Motor, read DriveReader) (motor.Motor, error) {
 		}
 		return m, err
 	}
-	rated, top := 2*math.Pi*read.On(Torque).Of(v.RatedSpeed), 2*math.Pi*read.On(Torque).Of(v.TopSpeed)
+	rated, top := 2*math.Pi*read.On(Torque).Of(v.RatedSpeed), 2*math.Pi*read.On(Torque).Of(v.MaxSpeed)
 	m := motor.Motor{
 		RotorInertia: read.On(Rotor).Of(v.Inertia),
 		Counts:       float64(read.On(Counts).Count(v.Counts)),
@@ -371,7 +371,7 @@ func DriveInput(d *Model, axis int, v *spec.Drive, read DriveReader, force, feed
 	}
 	warming := 0.0
 	if v.Screw != nil {
-		warming = read.On(Warmth).Of(v.Screw.Warming)
+		warming = read.On(Warmth).Of(v.Screw.TemperatureRise)
 	}
 	cutShare, err := d.cutShare(axis, read.On(CutShare))
 	return drive.Input{
@@ -451,7 +451,7 @@ func (d *Model) cutShare(axis int, read spec.Reader) (float64, error) {
 	for i := range d.Spec.Axes {
 		if other := &d.Spec.Axes[i].Item; i != axis && slices.Contains(moved, other.Moves.Text) {
 			read.Of(other.Travel) // in the grid, and where it is drawn in the shifts
-			read.Of(other.DrawnAt)
+			read.Of(other.ModelledAt)
 		}
 	}
 	for _, p := range d.Grid() {
@@ -471,7 +471,7 @@ func (d *Model) driveRange(axis int, v *spec.Drive, read spec.Reader) (near, far
 	nodes, _ := v.Ends()
 	one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
 	read.Log().Rest(d.places[d.NodeBody[one]], d.places[d.NodeBody[other]])
-	read.Of(a.DrawnAt) // in the shifts
+	read.Of(a.ModelledAt) // in the shifts
 	near = math.Inf(1)
 	for _, at := range []float64{0, read.Of(a.Travel)} {
 		p := d.Middle()
@@ -578,7 +578,7 @@ func driveReach(read spec.Reader, v *spec.Drive) (reaches float64, text, what st
 	case v.Screw != nil:
 		return read.Of(v.Screw.Length), v.Screw.Length.Text, "a screw"
 	case v.Belt != nil:
-		return read.Of(v.Belt.Span), v.Belt.Span.Text, "a belt"
+		return read.Of(v.Belt.CentreDistance), v.Belt.CentreDistance.Text, "a belt"
 	}
 	return math.Inf(1), "", "a rack"
 }

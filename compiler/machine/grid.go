@@ -55,7 +55,7 @@ func (d *Model) Middle() Pose {
 func (d *Model) Shifts(p Pose) []r3.Vec {
 	list := make([]r3.Vec, len(d.Spec.Bodies))
 	for i, a := range d.Spec.Axes {
-		shift := r3.Scale(p[i]-d.Read.Into(d.Stiff).Of(a.Item.DrawnAt), Unit(a.Item.Direction.XYZ))
+		shift := r3.Scale(p[i]-d.Read.Into(d.Stiff).Of(a.Item.ModelledAt), Unit(a.Item.Direction.XYZ))
 		carried := d.Spec.CarriedBy(a.Item.Moves.Text)
 		for b := range d.Spec.Bodies {
 			for _, name := range carried {

@@ -432,7 +432,7 @@ func layerOf(read spec.Reader, modulus, poisson spec.Value, width, length, thick
 // SeatStiffness is what a rail and its seat leave of a carriage: radial and lateral
 // [N/m].
 func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err error) {
-	left := read.Of(r.Seat)
+	left := read.Of(r.MountingFactor)
 	radial, lateral = read.Of(r.Radial)*left, read.Of(r.Lateral)*left
 	if r.Resin == nil {
 		return radial, lateral, nil

@@ -106,7 +106,7 @@ func TestBondInOrder(t *testing.T) {
 		bodies: a: members: beam: section: "girder"`
 	}
 	for name, list := range map[string][]string{
-		"fill": {fill(`"bonded"`), fill(`"keyed", keys: {diameter: "16 mm", pitch: "100 mm", rows: 2}`), fill(`"keyed", keys: {diameter: "10 mm", pitch: "500 mm"}`), fill(`"loose"`)},
+		"fill": {fill(`"bonded"`), fill(`"keyed", shear_keys: {diameter: "16 mm", pitch: "100 mm", rows: 2}`), fill(`"keyed", shear_keys: {diameter: "10 mm", pitch: "500 mm"}`), fill(`"loose"`)},
 		"weld": {stitch(`"welded"`), stitch(`"stitched", stitch: {weld: "50 mm", pitch: "100 mm", throat: "4 mm"}`), stitch(`"stitched", stitch: {weld: "20 mm", pitch: "400 mm", throat: "3 mm"}`), stitch(`"loose"`)},
 	} {
 		way := 2 // up: across the seam of the girder
@@ -128,7 +128,7 @@ func TestBondInOrder(t *testing.T) {
 // on none is as before.
 func TestResinSeat(t *testing.T) {
 	seat := func(more string) float64 {
-		m := sample.Written(t, `machine.#Machine & {name: "rail", bodies: {}, rails: r: {radial: "300 N/µm", lateral: "240 N/µm", seat: "0.6"`+more+`}}`)
+		m := sample.Written(t, `machine.#Machine & {name: "rail", bodies: {}, rails: r: {radial: "300 N/µm", lateral: "240 N/µm", mounting_factor: "0.6"`+more+`}}`)
 		radial, _, err := SeatStiffness(spec.Reader{}, m.Rails.Find("r"))
 		if err != nil {
 			t.Fatal(err)

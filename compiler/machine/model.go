@@ -179,7 +179,7 @@ type Hinge struct {
 var Gravity = r3.Vec{Z: -9.80665}
 
 // HasTool reports whether there is a path from the cutter to the work.
-func (d *Model) HasTool() bool { return d.Spec.Spindle != nil && d.Spec.Work != nil }
+func (d *Model) HasTool() bool { return d.Spec.Spindle != nil && d.Spec.Workpiece != nil }
 
 // NosePoint is the spindle's nose.
 func (d *Model) NosePoint() frame.Point {

@@ -82,7 +82,7 @@ func (d *Model) addBody(i int) error {
 	}
 	for _, f := range b.Feet {
 		n := d.addPart(part{name: name + "." + f.Name, kind: FootPart, body: name, At: f.At})
-		side, up := d.reading(n).Of(f.Item.Sideways), d.reading(n).Of(f.Item.Vertical)
+		side, up := d.reading(n).Of(f.Item.Horizontal), d.reading(n).Of(f.Item.Vertical)
 		d.Fixed = append(d.Fixed, frame.Spring{A: frame.At(d.Node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
 			K: [6]float64{side, side, up}, Part: n})
 		d.FootNames = append(d.FootNames, name+"."+f.Name)

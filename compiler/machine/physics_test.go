@@ -98,7 +98,7 @@ func TestShareForetells(t *testing.T) {
 		t.Fatal(err)
 	}
 	const more = 0.01
-	m = sample.With(t, m, edits("rails.*.seat", func(rail spec.Rail) string { return rail.Seat.Times(1+more, "") }, m.Rails)...)
+	m = sample.With(t, m, edits("rails.*.mounting_factor", func(rail spec.Rail) string { return rail.MountingFactor.Times(1+more, "") }, m.Rails)...)
 	e, again := solvedAt(t, m, (*Model).Middle)
 	_, after, err := e.TipShares(again, nil)
 	if err != nil {
@@ -208,7 +208,7 @@ func TestDrawnAnywhere(t *testing.T) {
 	_, s := solvedAt(t, m, (*Model).Middle)
 	const by = "123 mm"
 	moved := sample.Example(t, "slipway-gantry")
-	list := []spec.Edit{{Path: "axes.x.drawn_at", Value: strconv.Quote("(" + moved.Axes.Find("x").DrawnAt.Text + ") + " + by)}}
+	list := []spec.Edit{{Path: "axes.x.modelled_at", Value: strconv.Quote("(" + moved.Axes.Find("x").ModelledAt.Text + ") + " + by)}}
 	for _, name := range moved.CarriedBy("gantry") {
 		for _, n := range moved.Bodies.Find(name).Nodes {
 			list = append(list, spec.Edit{Path: "bodies." + name + ".nodes." + n.Name,
@@ -312,10 +312,10 @@ func TestSagOfAnArm(t *testing.T) {
 		}
 	}
 	spindle: {
-		at: "base.end", nose: ["0 mm", "0 mm", "0 mm"], mass: "25 kg", slowest: "1000 rpm", fastest: "2000 rpm"
+		at: "base.end", nose: ["0 mm", "0 mm", "0 mm"], mass: "25 kg", min_speed: "1000 rpm", max_speed: "2000 rpm"
 		torque: [{speed: "1000 rpm", torque: "1 N·m"}, {speed: "2000 rpm", torque: "1 N·m"}]
 	}
-	work: {on: "base", nodes: ["table"]}
+	workpiece: {on: "base", nodes: ["table"]}
 }
 `)
 	_, s := solvedAt(t, m, (*Model).Middle)
@@ -360,7 +360,7 @@ const rigidTable = `machine.#Machine & {
 		}
 		links: {near_front: "middle", near_back: "middle", far_front: "middle", far_back: "middle"}
 	}
-	rails: r: {radial: "200 N/µm", lateral: "150 N/µm", seat: 1}
+	rails: r: {radial: "200 N/µm", lateral: "150 N/µm", mounting_factor: 1}
 	axes: x: {
 		moves: "table", on: "base", direction: "x", travel: "100 mm"
 		guides: {

@@ -75,7 +75,7 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 			b, share, beyond := d.Nearest(out, g, at)
 			if beyond > railOverhang {
 				return &Refused{Rule: "carriage-off-rail", At: c.At, Message: fmt.Sprintf(
-					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `drawn_at`",
+					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `modelled_at`",
 					c.Text,
 					quantity.Number(beyond*1e3),
 					g.Name,
@@ -94,8 +94,8 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 // GuideAxes are the axes of a carriage: along the rail, sideways, and square to
 // the rail.
 func GuideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
-	facing, at := Unit(g.Item.Facing.XYZ), g.Item.Facing.At
-	if !g.Item.Facing.Given {
+	facing, at := Unit(g.Item.Normal.XYZ), g.Item.Normal.At
+	if !g.Item.Normal.Given {
 		at = g.At
 	}
 	facing = r3.Sub(facing, r3.Scale(r3.Dot(facing, travel), travel))

@@ -21,10 +21,10 @@ type Share struct {
 	Log     *spec.Log // what was read for its parts
 }
 
-// pieceNumber matches the numbers that a kit gives to the pieces of one thing.
+// pieceNumber matches the numbers that a template gives to the pieces of one thing.
 var pieceNumber = regexp.MustCompile(`(_\d+)+$`)
 
-// ShareName groups the pieces that a kit makes of one thing.
+// ShareName groups the pieces that a template makes of one thing.
 func ShareName(p part) string {
 	if p.kind == MemberPart || p.kind == FootPart {
 		if short := pieceNumber.ReplaceAllString(p.name, "_*"); short != p.name {

@@ -186,8 +186,8 @@ const leastRest = 1e-6
 // The same rule, turned round, shares out the forces, so that they are in
 // balance and do the same work.
 func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
-	w := d.Spec.Work
-	reach := d.Read.Into(d.Stiff).Of(w.Reach)
+	w := d.Spec.Workpiece
+	reach := d.Read.Into(d.Stiff).Of(w.LoadSpread)
 	origin := r3.Add(p.Frame.Nodes[nose.Node].Position, nose.Arm)
 	body := d.Spec.Bodies.Find(w.On.Text)
 	seen := map[string]bool{}

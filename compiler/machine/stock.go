@@ -176,8 +176,8 @@ func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape,
 			MassPerLength: read.Of(l.Mass), Width: read.Of(l.Width), Height: read.Of(l.Height)}, "listed properties", nil
 	case s.BuiltUp != nil:
 		return builtUp(m, s.BuiltUp, read)
-	case s.Drawn != nil:
-		return drawn(m, s.Drawn, read), "drawn", nil
+	case s.Outline != nil:
+		return drawn(m, s.Outline, read), "drawn", nil
 	}
 	return nil, "", fmt.Errorf("a section without a shape")
 }
@@ -400,10 +400,10 @@ func (f Filled) keyed(length float64, read spec.Reader) section.Stiffness {
 // slipOf is what the keys of a fill hold against slip, per length of the member
 // [N/m2].
 func slipOf(f *spec.Fill, steel spec.Value, read spec.Reader) (float64, error) {
-	if f.Keys == nil {
+	if f.ShearKeys == nil {
 		return 0, nil
 	}
-	key := fill.Key{Diameter: read.Of(f.Keys.Diameter), Pitch: read.Of(f.Keys.Pitch), Rows: read.Count(f.Keys.Rows)}
+	key := fill.Key{Diameter: read.Of(f.ShearKeys.Diameter), Pitch: read.Of(f.ShearKeys.Pitch), Rows: read.Count(f.ShearKeys.Rows)}
 	k, err := fill.SlipStiffness(key, read.Of(f.Modulus), read.Of(steel))
 	return read.Between(k.Low, k.Middle, k.High), err
 }

@@ -85,8 +85,8 @@ func (t toolEnd) Total() Matrix {
 
 // Pointing returns the unit vector along which the cutter points.
 func Pointing(s *spec.Spindle) r3.Vec {
-	if s.Points.Given {
-		return Unit(s.Points.XYZ)
+	if s.ToolDirection.Given {
+		return Unit(s.ToolDirection.XYZ)
 	}
 	return r3.Vec{Z: -1}
 }

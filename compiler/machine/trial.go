@@ -61,8 +61,8 @@ func (d *Model) trial(t *spec.Trial, load spec.Bound) ([]float64, []*spec.Log, e
 	read := d.Read.Into(loaded)
 	var p Pose
 	for _, a := range d.Spec.Axes {
-		read.Of(a.Item.DrawnAt)
-		if v := t.Pose.Find(a.Name); v != nil {
+		read.Of(a.Item.ModelledAt)
+		if v := t.Position.Find(a.Name); v != nil {
 			p = append(p, read.Of(*v))
 		} else {
 			p = append(p, read.Of(a.Item.Travel)/2)

@@ -22,7 +22,7 @@ func Catalogue(kind, filter string) (string, error) {
 			spec.KindSections:      `sections: beam: stock: "RHS 150x100x6 cold"`,
 			spec.KindMaterials:     `sections: beam: material: "steel"`,
 			spec.KindMixes:         `fills: core: mix: "concrete C30/37"`,
-			spec.KindRails:         `rails: long: stock: "ball rail 25"`,
+			spec.KindRails:         `rails: long: stock: "profiled rail 25, balls"`,
 			spec.KindWorkMaterials: `targets: bracket: material: "mild steel"`,
 		}
 		for _, k := range spec.Kinds {

@@ -7,30 +7,48 @@ import (
 	"strings"
 )
 
-// Number prints a value with four significant digits at most, never in a form
-// that a workshop reader must decode while a plain one fits.
+// Number prints a value with three significant digits, zeros at the end included: what
+// stands behind them is not known of anything that was computed. A value that is round
+// as it stands, as those that people write are, is printed as it is: "1225", "0.8". A
+// number is never in a form that a workshop reader must decode while a plain one fits.
 func Number(v float64) string {
 	if v == 0 {
 		return "0"
 	}
+	if s, ok := round(v); ok {
+		return s
+	}
+	return significant(v, 3)
+}
+
+// round prints a value that is a whole number of no more than six digits, or has no more
+// than four significant digits, but for the noise of rounding.
+func round(v float64) (string, bool) {
+	near := func(w float64) bool { return math.Abs(w-v) <= 1e-9*math.Abs(v) }
+	if w := math.Round(v); near(w) && math.Abs(w) < 1e6 {
+		return strconv.FormatFloat(w, 'f', 0, 64), true
+	}
+	if a := math.Abs(v); a >= 1e3 || a < 1e-3 {
+		return "", false
+	}
+	s := significant(v, 4)
+	if w, err := strconv.ParseFloat(s, 64); err != nil || !near(w) {
+		return "", false
+	}
+	return strings.TrimRight(s, "0"), true
+}
+
+// significant prints a value with so many significant digits.
+func significant(v float64, digits int) string {
 	v = Tipped(v)
-	a := math.Abs(v)
-	if a >= 1e7 || a < 1e-4 {
-		s := strconv.FormatFloat(v, 'e', 2, 64)
-		mantissa, exponent, _ := strings.Cut(s, "e")
-		n, _ := strconv.Atoi(exponent)
-		return mantissa + "·10" + superscript(n)
+	s := strconv.FormatFloat(v, 'e', digits-1, 64)
+	mantissa, power, _ := strings.Cut(s, "e")
+	exponent, _ := strconv.Atoi(power)
+	if exponent >= 7 || exponent < -4 {
+		return mantissa + "·10" + superscript(exponent)
 	}
-	digits := 3 - int(math.Floor(math.Log10(a)))
-	if digits < 0 {
-		scale := math.Pow(10, float64(-digits))
-		return strconv.FormatFloat(math.Round(v/scale)*scale, 'f', 0, 64)
-	}
-	s := strconv.FormatFloat(v, 'f', digits, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
+	rounded, _ := strconv.ParseFloat(s, 64) // of a number that was printed just now
+	return strconv.FormatFloat(rounded, 'f', max(0, digits-1-exponent), 64)
 }
 
 // Tipped is a number that is about to be rounded: one that lies halfway between two

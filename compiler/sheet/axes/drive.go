@@ -142,7 +142,7 @@ func mechanismWords(list *sayer, v *sheet.Drive) {
 	}
 	if s := v.Entry.Item.Screw; s != nil {
 		if o.Growth != 0 {
-			list.say("Warmed %s over its frame by work, the screw grows %s up to the farthest nut.", s.Warming.Text, quantity.Print(o.Growth, "mm"))
+			list.say("Warmed %s over its frame by work, the screw grows %s up to the farthest nut.", s.TemperatureRise.Text, quantity.Print(o.Growth, "mm"))
 		}
 		if o.SlackAt > 0 {
 			list.say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text,
@@ -209,7 +209,7 @@ func truthWords(v *sheet.Drive) string {
 	words := "No play is known of"
 	if o.Play > 0 {
 		words = "Play " + quantity.Print(o.Play, "mm")
-		if s := v.Entry.Item.Screw; s != nil && !s.Play.Given {
+		if s := v.Entry.Item.Screw; s != nil && !s.Backlash.Given {
 			words += ", assumed"
 		}
 	}

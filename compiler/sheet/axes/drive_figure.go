@@ -206,7 +206,7 @@ var liftOffFigures = []driveFigure{
 
 // growthFigures are how a screw grows as it warms, and what its pull does against it.
 func growthFigures(v *sheet.Drive) []driveFigure {
-	steel, warming := shaftOf(v), v.Entry.Item.Screw.Warming.Text
+	steel, warming := shaftOf(v), v.Entry.Item.Screw.TemperatureRise.Text
 	return []driveFigure{
 		{
 			what:    "growth",

@@ -22,10 +22,10 @@ import (
 func TestDriveFiguresRestOnWhatMovesThem(t *testing.T) {
 	standing := [2]string{`ends:     "fixed-supported"
 				}
-				nut:     "saddle.mid"`, `ends: "fixed-fixed", turns: "nut", tension: "2 kN", dynamic: "20 kN", nut_inertia: "20 kg·cm2", preload: "500 N"
+				nut:     "saddle.mid"`, `ends: "fixed-fixed", rotating: "nut", tension: "2 kN", dynamic: "20 kN", nut_inertia: "20 kg·cm2", preload: "500 N"
 				}
 				nut:     "saddle.mid"
-				reduction: {stiffness: "900 N·m/rad", play: "0.05 deg", inertia: "0.6 kg·cm2", driven_inertia: "1 kg·cm2"}`}
+				reduction: {stiffness: "900 N·m/rad", backlash: "0.05 deg", inertia: "0.6 kg·cm2", driven_inertia: "1 kg·cm2"}`}
 	const screw = `{screw: _long, nut: "gantry.%[1]s_foot", bearing: "bed.%[1]s_0", motor: _servo}`
 	const rack = `{rack: {pinion: "gantry.%[1]s_foot", rack_on: "bed.%[1]s_4", module: "2 mm", teeth: 20, face: "20 mm"}, ratio: 5, motor: _servo}`
 	racked := func(side string) [2]string { return [2]string{fmt.Sprintf(screw, side), fmt.Sprintf(rack, side)} }

@@ -32,7 +32,7 @@ func motionSheet(book *sheet.Book) error {
 		intro = "A servo trails its command, winds up against friction, and lets go above its bandwidth. " +
 			"What swings lowest on an axis, its drive or the frame, says what gain it carries. " +
 			"All axes are taken at the gain that the weakest of them usually carries, as they should be set; " +
-			"a gain that your drives are set to goes before it: write it as `loop`."
+			"a gain that your drives are set to goes before it: write it as `position_loop`."
 	}
 	blocks := []build.Block{build.Text(intro)}
 	for _, table := range []func(*sheet.Book, []*axis.Follower) build.Table{loopTable, truthTable, pairTable} {
@@ -85,7 +85,7 @@ func motionID(book *sheet.Book, f *axis.Follower) string {
 
 // loopFinding holds a gain that is set against what the axis carries.
 func loopFinding(book *sheet.Book, f *axis.Follower) {
-	l := book.Spec.Axes[f.Axis].Item.Loop
+	l := book.Spec.Axes[f.Axis].Item.PositionLoop
 	if f.Open || l == nil || f.Gain.Middle() <= f.Usual.High {
 		return
 	}
@@ -125,7 +125,7 @@ func gainFigures(book *sheet.Book, list []*axis.Follower) {
 			Source:  "derived here",
 			Log:     f.Gain.Log,
 		}
-		if book.Spec.Axes[f.Axis].Item.Loop == nil {
+		if book.Spec.Axes[f.Axis].Item.PositionLoop == nil {
 			gain.Formula, gain.Source, gain.From = "the least of what the axes usually carry", "common practice", usual
 		}
 		book.Add(gain)
@@ -298,8 +298,8 @@ func lostFinding(book *sheet.Book, f *axis.Follower) {
 	}
 	d := &f.Drive.Entry.Item
 	at := f.Drive.Entry.At
-	if d.Screw != nil && d.Screw.Play.Given {
-		at = d.Screw.Play.At
+	if d.Screw != nil && d.Screw.Backlash.Given {
+		at = d.Screw.Backlash.At
 	}
 	mend := "Take the play out with a preloaded nut"
 	switch {
@@ -313,8 +313,8 @@ func lostFinding(book *sheet.Book, f *axis.Follower) {
 	why := "friction winds up the drive"
 	if f.Play > 1e-6 {
 		why = "play " + quantity.Print(f.Play, "µm")
-		if d.Screw != nil && !d.Screw.Play.Given {
-			why += " (assumed: measure it with a dial gauge and write it as `play`)"
+		if d.Screw != nil && !d.Screw.Backlash.Given {
+			why += " (assumed: measure it with a dial gauge and write it as `backlash`)"
 		}
 		why += ", and friction that winds up the drive"
 	}

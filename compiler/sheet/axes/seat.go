@@ -83,7 +83,7 @@ type untrueSeat struct {
 
 // advice is what comes of such a seat, and what to do about it.
 func (u *untrueSeat) advice() string {
-	comes, mend := fmt.Sprintf("a seat that is %s comes to %s", u.Made, microns(u.Comes.Range)), "measure it from carriage to carriage, write it as `trueness`"
+	comes, mend := fmt.Sprintf("a seat that is %s comes to %s", u.Made, microns(u.Comes.Range)), "measure it from carriage to carriage, write it as `straightness`"
 	switch u.Made {
 	case "measured":
 		comes, mend = "yours was measured at "+microns(u.Comes.Range), "make it truer with resin squeezed out under a straight edge"

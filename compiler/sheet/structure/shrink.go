@@ -130,7 +130,7 @@ func shrinkFindings(book *sheet.Book, s *machine.Setting) {
 			"cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths",
 			s.Fill, s.Section, quantity.Print(s.Out.Stress, "MPa"), quantity.Print(s.Crack, "MPa")))
 	}
-	if f.Bond.Text == "bonded" && f.Keys == nil && s.Shear > s.Holds {
+	if f.Bond.Text == "bonded" && f.ShearKeys == nil && s.Shear > s.Holds {
 		find("fill-lets-go", "shear", fmt.Sprintf("%s is called bonded in %s, but its shrinkage asks %s of the interface at the ends "+
 			"and plain steel holds %s; weld keys in, or take a mix that does not shrink, or count on it as loose",
 			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa")))

@@ -112,7 +112,7 @@ func carriageStance(c machine.CarriageStand, axis, rail string, facing r3.Vec) (
 			axis, c.Name.Text, quantity.Print(c.Side, "mm"), c.Under.Name, quantity.Print(c.Edge, "mm"), rail)
 	case c.Up < -linedUp:
 		return "carriage-under-rail", fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; "+
-			"turn `facing` round, or move the carriage",
+			"turn `normal` round, or move the carriage",
 			axis, rail, facingWords(facing), c.Name.Text, quantity.Print(-c.Up, "mm"), c.Under.Name)
 	case c.Up > c.Face+railSizesHigh*c.Size+spacerHigh:
 		return "carriage-over-rail", fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; "+
@@ -175,14 +175,14 @@ func tipStance(book *sheet.Book) error {
 			Severity: build.SeverityFail,
 			At:       at,
 			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; "+
-				"look at `nose`, at the heights of the bodies, and at `drawn_at`", quantity.Print(-high.High, "mm")),
+				"look at `nose`, at the heights of the bodies, and at `modelled_at`", quantity.Print(-high.High, "mm")),
 		})
 	case high.Low < -underWork:
 		caution("tip-under-work", "at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; "+
-			"look at `nose`, at the heights of the bodies, and at `drawn_at`, or set a stop", quantity.Print(-high.Low, "mm"))
+			"look at `nose`, at the heights of the bodies, and at `modelled_at`, or set a stop", quantity.Print(-high.Low, "mm"))
 	case high.Low > stroke+overWork:
 		caution("tip-over-work", "at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; "+
-			"look at `nose`, at the heights of the bodies, and at `drawn_at`, or name as `work` the nodes of what it stands on",
+			"look at `nose`, at the heights of the bodies, and at `modelled_at`, or name as `workpiece` the nodes of what it stands on",
 			quantity.Print(stroke, "mm"), quantity.Print(high.Low, "mm"))
 	}
 	for _, i := range acrossTool(book) {

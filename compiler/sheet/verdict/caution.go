@@ -158,17 +158,17 @@ func speedCautions(book *sheet.Book) {
 	if s == nil {
 		return
 	}
-	reaches := quantity.Print(read.Of(s.Fastest), "rpm")
+	reaches := quantity.Print(read.Of(s.MaxSpeed), "rpm")
 	for i := range book.Spec.Cutters {
 		name, c := book.Spec.Cutters[i].Name, &book.Spec.Cutters[i].Item
 		switch {
-		case !c.TopSpeed.Given:
+		case !c.MaxSpeed.Given:
 			addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", name, reaches),
 				"A missing mark means: ask the maker, not: any speed. "+
 					"At that speed its edge runs at "+quantity.Print(cut.TopEdgeSpeed(read, c, s), "m/s")+". "+
 					"A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
-		case rank.More(read.Of(s.Fastest), read.Of(c.TopSpeed)):
-			addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", name, quantity.Print(read.Of(c.TopSpeed), "rpm"), reaches),
+		case rank.More(read.Of(s.MaxSpeed), read.Of(c.MaxSpeed)):
+			addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", name, quantity.Print(read.Of(c.MaxSpeed), "rpm"), reaches),
 				"Limit the spindle in the controller whenever this cutter is in it.")
 		}
 	}

@@ -115,8 +115,8 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 		From:    []string{"force", "thrust"},
 	})
 	rating := "ask the maker"
-	if cutter := book.Spec.Cutters.Find(best.Cutter); cutter.TopSpeed.Given {
-		rating = cutter.TopSpeed.Text
+	if cutter := book.Spec.Cutters.Find(best.Cutter); cutter.MaxSpeed.Given {
+		rating = cutter.MaxSpeed.Text
 	}
 	coolant := "–"
 	if w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {

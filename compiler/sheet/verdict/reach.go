@@ -38,7 +38,7 @@ func notJudged(book *sheet.Book) {
 	for _, is := range []struct {
 		there bool
 		words string
-	}{{book.Spec.Spindle != nil, "`spindle`"}, {len(book.Spec.Cutters) > 0, "`cutters`"}, {book.Spec.Work != nil, "`work`"}} {
+	}{{book.Spec.Spindle != nil, "`spindle`"}, {len(book.Spec.Cutters) > 0, "`cutters`"}, {book.Spec.Workpiece != nil, "`workpiece`"}} {
 		if !is.there {
 			missing = append(missing, is.words)
 		}

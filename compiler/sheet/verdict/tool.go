@@ -29,13 +29,13 @@ func toolFigures(book *sheet.Book) {
 			return 2 * math.Pi * read.Of(p.Speed) * read.Of(p.Torque), nil
 		})
 	}
-	if s.Slowest.Given && s.Fastest.Given {
+	if s.MinSpeed.Given && s.MaxSpeed.Given {
 		toolFigure(book, sheet.Figure{
 			ID:      "spindle.range",
 			Label:   "fastest speed of the spindle over its slowest",
 			Formula: "n2/n1",
 			Source:  "derived here",
-		}, func(read spec.Reader) (float64, error) { return read.Of(s.Fastest) / read.Of(s.Slowest), nil })
+		}, func(read spec.Reader) (float64, error) { return read.Of(s.MaxSpeed) / read.Of(s.MinSpeed), nil })
 	}
 	for i := range book.Spec.Cutters {
 		cutterFigures(book, &book.Spec.Cutters[i])
@@ -55,7 +55,7 @@ func cutterFigures(book *sheet.Book, e *spec.Entry[spec.Cutter]) {
 		g, err := machine.CutterTool(c, read).Compliance()
 		return 1 / g.Lateral, err
 	})
-	if c.TopSpeed.Given {
+	if c.MaxSpeed.Given {
 		toolFigure(book, sheet.Figure{
 			ID:      id + "edge_speed",
 			Label:   "edge speed of the " + e.Name + " at its top speed",
@@ -63,7 +63,7 @@ func cutterFigures(book *sheet.Book, e *spec.Entry[spec.Cutter]) {
 			Formula: "v = π D n",
 			Source:  "derived here",
 		}, func(read spec.Reader) (float64, error) {
-			return cutting.SurfaceSpeed(read.Of(c.Diameter), read.Of(c.TopSpeed)), nil
+			return cutting.SurfaceSpeed(read.Of(c.Diameter), read.Of(c.MaxSpeed)), nil
 		})
 	}
 	if c.Kind.Text == "face" {
@@ -72,7 +72,7 @@ func cutterFigures(book *sheet.Book, e *spec.Entry[spec.Cutter]) {
 			Label:   "chip thickness of the " + e.Name + " over its feed per tooth",
 			Formula: "h/fz = sin κ",
 			Source:  "derived here",
-		}, func(read spec.Reader) (float64, error) { return math.Sin(read.Of(c.Lead)), nil })
+		}, func(read spec.Reader) (float64, error) { return math.Sin(read.Of(c.CuttingEdgeAngle)), nil })
 	}
 }
 
