@@ -14,6 +14,7 @@ type Build struct {
 	Targets     []Target     // one answer a target material, in the order of the spec
 	WeakPoints  []WeakPoint  // the parts that give most, worst first
 	Sheets      []Sheet      // one a discipline, in the order in which a builder asks
+	Appendix    []Sheet      // what rebuilding the model takes, for the derivations alone
 	Assumptions []Assumption // what the spec left out, worst first
 	Cautions    []Caution    // where the work can hurt someone
 	Limits      []string     // what the models leave out, a sentence each

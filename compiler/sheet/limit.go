@@ -35,7 +35,9 @@ var modelLimits = []modelLimit{
 	}},
 	{"Ball and bull cutters are searched as square ones. " +
 		"A ball cuts with less than its diameter where it is shallow, and pushes more along its axis.", func(book *Book) bool {
-		return slices.ContainsFunc(book.Spec.Cutters, func(e spec.Entry[spec.Cutter]) bool { return e.Item.Kind.Text == "ball" || e.Item.Kind.Text == "corner radius" })
+		return slices.ContainsFunc(book.Spec.Cutters, func(e spec.Entry[spec.Cutter]) bool {
+			return e.Item.Kind.Text == "ball" || e.Item.Kind.Text == "corner radius"
+		})
 	}},
 	{"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. " +
 		"A thin or badly clamped piece gives more than the machine does.", nil},
