@@ -11,17 +11,46 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// verdicts writes the table that answers first.
+// verdicts writes the table that answers first, and the best cuts.
 func (w *writer) verdicts() {
 	if len(w.build.Targets) == 0 {
 		return
 	}
 	w.heading(2, titleVerdicts)
-	t := table{columns: []build.Column{{Head: "Target"}, {Head: "Wanted"}, {Head: "Verdict"},
-		{Head: "Best cut"}, {Head: "What stops it"}}}
+	t := table{columns: []build.Column{{Head: "Target"}, {Head: "Ambition"}, {Head: "Verdict"}, {Head: "What limits it"}}}
 	for _, a := range w.build.Targets {
-		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**",
-			or(plain(capital(bestCut(a))), "None found"), sentence(plain(capital(a.Binding))))
+		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**", sentence(plain(capital(a.Binding))))
+	}
+	w.table(t)
+	w.bestCuts()
+}
+
+// bestCuts writes a row for each target's best cut, a column for each of its numbers.
+func (w *writer) bestCuts() {
+	t := table{caption: "Best cuts", columns: []build.Column{{Head: "Target"}, {Head: "Cut"}}}
+	column := map[build.Setting]int{} // by name and unit
+	for _, a := range w.build.Targets {
+		for _, s := range a.Cut {
+			key := build.Setting{Name: s.Name, Unit: s.Unit}
+			if _, ok := column[key]; !ok {
+				column[key] = len(t.columns)
+				t.columns = append(t.columns, build.Column{Head: withUnit(capital(s.Name), s.Unit), Right: true})
+			}
+		}
+	}
+	for _, a := range w.build.Targets {
+		if len(a.Cut) == 0 {
+			continue
+		}
+		row := make([]string, len(t.columns))
+		for i := range row {
+			row[i] = "–"
+		}
+		row[0], row[1] = plain(a.Name), plain(capital(a.Operation))
+		for _, s := range a.Cut {
+			row[column[build.Setting{Name: s.Name, Unit: s.Unit}]] = quantity.Number(s.Value)
+		}
+		t.add(row...)
 	}
 	w.table(t)
 }
@@ -40,6 +69,14 @@ func bestCut(t build.Target) string {
 	default:
 		return t.Operation + ": " + numbers
 	}
+}
+
+// withUnit is a table's head: what stands in the column, and its unit.
+func withUnit(name, unit string) string {
+	if unit == "" {
+		return name
+	}
+	return name + ", " + unit
 }
 
 // targets writes a short paragraph a target: the verdict, how sure it is, what
@@ -72,7 +109,7 @@ func nextMove(t build.Target) string {
 			break
 		}
 	}
-	s := "Next move: " + prose(strings.TrimRight(best.What, "."))
+	s := "Recommended: " + prose(strings.TrimRight(best.What, "."))
 	if best.Effect != "" {
 		s += "; " + plain(strings.TrimRight(best.Effect, "."))
 	}
@@ -85,37 +122,60 @@ func nextMove(t build.Target) string {
 // farLimit is how many times the depth of a cut a limit may allow to be worth a row.
 const farLimit = 5
 
-// limitTable writes the limits of a target's cut, the binding one first.
+// limitTable writes the limits of a target's cut, the one that limits it first.
 func (w *writer) limitTable(a build.Target) {
 	if len(a.Limits) == 0 {
 		return
 	}
-	t := table{columns: []build.Column{{Head: "Limit"}, {Head: "Depth it allows, mm", Right: true}, {Head: "The numbers behind it"}}}
+	t := table{columns: []build.Column{{Head: "Check"}, {Head: "Demand", Right: true}, {Head: "Limit", Right: true},
+		{Head: "Depth allowed, mm", Right: true}, {Head: "Result"}}}
 	nearest, far := math.Inf(1), []string(nil)
 	for _, l := range a.Limits {
 		if l.Binding {
 			nearest = l.Depth
 		}
 	}
+	var remarks []string
 	for _, l := range a.Limits {
-		name := plain(l.Name)
 		if nearest > 0 && l.Depth > farLimit*nearest {
-			far = append(far, name)
+			far = append(far, plain(l.Name))
 			continue
 		}
-		if l.Binding {
-			name = "**" + name + "** (binds)"
+		demand, limit, ok := demandAndLimit(l.Note)
+		if !ok {
+			demand, limit = "–", "–"
+			if l.Note != "" {
+				remarks = append(remarks, capital(l.Name)+": "+l.Note)
+			}
 		}
 		depth := quantity.Number(l.Depth)
-		if l.Depth == 0 && !l.Binding {
-			depth = "—" // it does not depend on the depth
+		if l.Depth == 0 {
+			depth = "–" // it does not depend on the depth
 		}
-		t.add(name, depth, plain(l.Note))
-	}
-	if len(far) > 0 {
-		t.add("farther off", "over "+quantity.Number(farLimit*nearest), strings.Join(far, ", "))
+		result := "ok"
+		switch {
+		case l.Binding && a.Verdict == build.WithinReach, l.Binding && len(a.Cut) > 0:
+			result = "**limits the cut**"
+		case len(a.Cut) == 0:
+			result = "exceeded"
+		}
+		t.add(plain(capital(l.Name)), plain(demand), plain(limit), depth, result)
 	}
 	w.table(t)
+	for i, r := range remarks {
+		remarks[i] = sentence(plain(r))
+	}
+	w.paragraph(remarks...)
+	if len(far) > 0 {
+		w.paragraph(fmt.Sprintf("Not limiting, with more than %d times the depth: %s.", farLimit, join(far)))
+	}
+}
+
+// demandAndLimit reads the two numbers of a limit: "17 µm of 100 µm".
+func demandAndLimit(note string) (demand, limit string, ok bool) {
+	demand, limit, ok = strings.Cut(note, " of ")
+	number := func(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' && strings.Count(s, " ") <= 1 }
+	return demand, limit, ok && number(demand) && number(limit)
 }
 
 // overview writes the machine in one picture.
@@ -127,22 +187,43 @@ func (w *writer) overview() {
 	w.picture(*w.build.Overview)
 }
 
-// weakPoints writes the parts that give most.
+// sharesPicture is the picture of each part's share of the compliance. It stands
+// with the weak points.
+const sharesPicture = "shares"
+
+// weakPoints writes where the compliance comes from: the picture of the shares, and
+// the most compliant parts.
 func (w *writer) weakPoints() {
-	if len(w.build.WeakPoints) == 0 {
+	shares := sheetPicture(w.build, sharesPicture)
+	if len(w.build.WeakPoints) == 0 && shares == nil {
 		return
 	}
 	w.heading(2, titleWeak)
-	t := table{columns: []build.Column{{Head: "Part"}, {Head: "Along"}, {Head: "Share of the give", Right: true},
-		{Head: "What it means"}, {Head: "In the spec"}}}
+	if shares != nil {
+		w.picture(*shares)
+	}
+	t := table{columns: []build.Column{{Head: "Part"}, {Head: "Along"}, {Head: "Share of compliance", Right: true},
+		{Head: "Meaning"}, {Head: "In the spec"}}}
 	for _, p := range w.build.WeakPoints {
-		means := sentence(plain(capital(p.Sentence)))
-		if p.Figure != "" {
-			means = strings.TrimSpace(means + " (" + code(p.Figure) + ")")
+		share := percent(p.Share)
+		if w.numbers && p.Figure != "" {
+			share = "[" + share + "](" + derivationsName + mdEnd + "#" + p.Figure + ")"
 		}
-		t.add("**"+plain(p.Part)+"**", plain(p.Direction), percent(p.Share), means, code(place(p.At)))
+		t.add("**"+plain(p.Part)+"**", plain(p.Direction), share, sentence(plain(capital(p.Sentence))), code(place(p.At)))
 	}
 	w.table(t)
+}
+
+// sheetPicture returns the picture of the sheets with the id, nil if there is none.
+func sheetPicture(b *build.Build, id string) *build.Picture {
+	for _, s := range b.Sheets {
+		for _, block := range s.Blocks {
+			if p, ok := block.(build.Picture); ok && p.ID == id {
+				return &p
+			}
+		}
+	}
+	return nil
 }
 
 // A move is one change of the machine with what it does for each target.
@@ -163,22 +244,22 @@ func (w *writer) moves() {
 	w.heading(2, titleMoves)
 	switch fails := failing(w.build); {
 	case len(fails) > 0:
-		w.paragraph("First mend what fails:")
+		w.paragraph("First correct what fails:")
 		for i, f := range fails {
 			fails[i] = "- " + f
 		}
 		w.block(fails...)
 	case len(list) == 0 && w.build.Passed():
-		words := "Nothing needs to change for the targets that must go."
+		words := "Nothing needs to change for the targets that must be within reach."
 		if !slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
-			words = "Every target is within reach. What stops each cut, and the weak points, say where more could be had."
+			words = "Every target is within reach. What limits each cut, and the compliance breakdown, show where more could be gained."
 		}
 		w.paragraph(words)
 	}
 	if len(list) == 0 {
 		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
 			w.paragraph(
-				"No single change that was tried brings a target further: larger sections, a fill, larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next grade.",
+				"No single change that was tried changes a verdict or deepens a cut: larger sections, a fill, larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next verdict.",
 			)
 		}
 		return
@@ -192,11 +273,11 @@ func (w *writer) moves() {
 			lines = append(lines, indent+"- "+t)
 		}
 		for _, o := range slices.Compact(slices.Sorted(slices.Values(m.others))) {
-			lines = append(lines, indent+"- Beside that, "+plain(o)+".")
+			lines = append(lines, indent+"- Besides, "+plain(o)+".")
 		}
 	}
 	w.block(lines...)
-	w.paragraph("Check again after each: a change may bring cautions and fails of its own.")
+	w.paragraph("Run the check again after each change: it may cause new cautions and fails.")
 }
 
 // failing are the findings that fail, targets aside: those have moves of their own.

@@ -1,24 +1,50 @@
 package render
 
 import (
+	"slices"
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/render/document"
 )
 
 // sheet writes one discipline's part of the report, unless it has nothing in it.
 func (w *writer) sheet(s build.Sheet) {
-	before := w.text.String()
-	w.heading(2, plain(s.Title))
-	empty := w.text.Len()
-	w.blocks(s.Blocks)
-	if w.text.Len() == empty {
-		w.text.Reset()
-		w.text.WriteString(before)
+	if empty(s) {
+		return
 	}
+	w.anchors[s.ID] = w.heading(2, plain(s.Title))
+	w.blocks(s.Blocks)
 }
 
+// empty reports whether a sheet has nothing to print.
+func empty(s build.Sheet) bool {
+	return !slices.ContainsFunc(s.Blocks, func(block build.Block) bool {
+		switch v := block.(type) {
+		case build.Text:
+			return v != ""
+		case build.List:
+			return len(v) > 0
+		case build.Table:
+			return len(v.Columns) > 0 && len(v.Rows) > 0
+		}
+		return true
+	})
+}
+
+// blocks writes a sheet's blocks. A picture that reads at half width waits for the
+// next of its kind, and both stand side by side.
 func (w *writer) blocks(blocks []build.Block) {
+	var waiting []build.Picture
+	flush := func() {
+		switch len(waiting) {
+		case 1:
+			w.picture(waiting[0])
+		case 2:
+			w.pair(waiting[0], waiting[1])
+		}
+		waiting = nil
+	}
 	for _, block := range blocks {
 		switch v := block.(type) {
 		case build.Text:
@@ -28,9 +54,19 @@ func (w *writer) blocks(blocks []build.Block) {
 		case build.Table:
 			w.buildTable(v)
 		case build.Picture:
-			w.picture(v)
+			switch {
+			case v.ID == sharesPicture:
+				w.paragraph("The picture stands under [" + titleWeak + "](#" + document.Slug(titleWeak) + ").")
+			case v.Half:
+				if waiting = append(waiting, v); len(waiting) == 2 {
+					flush()
+				}
+			default:
+				w.picture(v)
+			}
 		}
 	}
+	flush()
 }
 
 func (w *writer) list(items []string) {
@@ -46,7 +82,23 @@ func (w *writer) list(items []string) {
 // picture writes the link to the picture's file, and its caption.
 func (w *writer) picture(p build.Picture) {
 	w.block("![" + plain(p.Title) + "](" + pictureLink(p.ID) + ")")
-	w.block("*" + strings.TrimSpace(sentence(plain(p.Title))+" "+sentence(plain(p.Caption))) + "*")
+	w.block(caption(p))
+}
+
+// pair writes two pictures side by side, each over its caption: a table, which is
+// what a code-hosting site sets side by side.
+func (w *writer) pair(a, b build.Picture) {
+	image := func(p build.Picture) string { return "![" + plain(p.Title) + "](" + pictureLink(p.ID) + ")" }
+	w.block(
+		tableRow([]string{image(a), image(b)}),
+		tableRow([]string{":--", ":--"}),
+		tableRow([]string{caption(a), caption(b)}),
+	)
+}
+
+// caption prints a picture's caption.
+func caption(p build.Picture) string {
+	return "*" + strings.TrimSpace(sentence(plain(p.Title))+" "+sentence(plain(p.Caption))) + "*"
 }
 
 // buildTable writes a sheet's table, its caption above it.
@@ -74,7 +126,7 @@ func (w *writer) cell(c build.Cell) string {
 	if c.Plain {
 		f.Unit = ""
 	}
-	return plain(f.String())
+	return w.number(f, derivationsName+mdEnd+"#"+f.ID)
 }
 
 // A table is a Markdown table in the making. Its cells are inline Markdown.

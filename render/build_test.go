@@ -227,7 +227,7 @@ func testSheets(b *build.Build) {
 	b.Sheets = []build.Sheet{
 		{ID: "mass", Title: "What it weighs", Blocks: []build.Block{
 			build.Text(
-				"Weigh the machine **before and after** the fill: it is the cheapest check of this report. The *worst* pose is the one with the gantry at the end, see [Weak points](#weak-points).",
+				"Weigh the machine **before and after** the fill: it is the cheapest check of this report. The *worst* pose is the one with the gantry at the end, see [Compliance breakdown](#compliance-breakdown).",
 			),
 			build.Table{
 				Caption: "Bodies",

@@ -34,6 +34,7 @@ func goldens(t *testing.T) map[string][]byte {
 	}
 	return map[string][]byte{
 		"report.md":      Markdown(b),
+		"derivations.md": Derivations(b),
 		"report.json":    must(JSON(b)),
 		"report.sarif":   must(SARIF(b)),
 		"explain.txt":    append(explain("mode.1.frequency"), explain("axis.x.count")...),

@@ -5,54 +5,122 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/render/document"
 )
 
 // Advice is the line that stands on every page.
 const Advice = "Advisory only: have it checked by a qualified person; local codes govern."
 
-// The titles of the report's sections, beside those of the sheets.
+// The titles of the sections that stand beside the sheets.
 const (
 	titleVerdicts    = "Verdicts"
+	titleMachine     = "The machine"
+	titleWeak        = "Compliance breakdown"
+	titleMoves       = "Recommended changes"
+	titleContents    = "Contents"
 	titleTargets     = "Targets one by one"
-	titleMachine     = "The machine in one picture"
-	titleWeak        = "Weak points"
-	titleMoves       = "Next moves"
 	titleFindings    = "Findings"
-	titleAssumptions = "How sure is this"
+	titleAssumptions = "Assumptions and uncertainty"
 	titleLimits      = "What the models leave out"
 	titleCautions    = "Cautions"
-	titleFigures     = "Figures and where they come from"
 	titleWorks       = "Works cited"
+)
+
+// The names of the two documents, without the ending of their format.
+const (
+	reportName      = "report"
+	derivationsName = "derivations"
 )
 
 // Markdown prints the report as Markdown. It reads well on a code-hosting site,
 // and the HTML and the PDF are made from it. Pictures are linked as
 // figures/ID.svg.
-func Markdown(b *build.Build) []byte {
-	w := &writer{build: b}
+func Markdown(b *build.Build) []byte { return newDocuments(b).report(false).bytes() }
+
+// Derivations prints the second document: every figure with its formula, what it
+// was computed from and its source.
+func Derivations(b *build.Build) []byte { return newDocuments(b).derivations(false).bytes() }
+
+// documents are what the two documents of a build know of each other.
+type documents struct {
+	build  *build.Build
+	groups []group
+	there  anchors // in the derivations
+	here   anchors // in the report
+}
+
+// anchors are the ids of a document's headings, by what the heading stands for.
+type anchors map[string]string
+
+// newDocuments gathers what the documents need. What leads from one to the other is
+// known once both have been written.
+func newDocuments(b *build.Build) *documents {
+	d := &documents{build: b, groups: groups(b)}
+	d.there = d.derivations(false).anchors
+	d.here = d.report(false).anchors
+	return d
+}
+
+// report writes the report. With numbers, each number leads to its derivation.
+func (d *documents) report(numbers bool) *writer {
+	w := d.writer(numbers)
 	w.front()
 	w.verdicts()
 	w.overview()
 	w.weakPoints()
 	w.moves()
+	w.contents()
 	w.targets()
 	w.findings()
-	for _, s := range b.Sheets {
+	for _, s := range d.build.Sheets {
 		w.sheet(s)
+		w.derivedIn(sheetFigures(s))
 	}
 	w.assumptions()
 	w.limits()
 	w.cautions()
-	w.figures()
 	w.works()
 	w.colophon()
-	return []byte(strings.TrimRight(w.text.String(), "\n") + "\n")
+	return w
 }
 
-// A writer collects the report's Markdown, block by block.
+// A writer collects a document's Markdown, block by block.
 type writer struct {
-	build *build.Build
-	text  strings.Builder
+	*documents
+	text     strings.Builder
+	ids      document.IDs
+	anchors  anchors
+	sections []section // of level 2, for the contents
+	listed   int       // where the contents belong in the text, -1 for nowhere
+	numbers  bool      // numbers are links, and places for links
+}
+
+// A section is an entry of the contents.
+type section struct{ title, id string }
+
+func (d *documents) writer(numbers bool) *writer {
+	return &writer{documents: d, anchors: anchors{}, listed: -1, numbers: numbers}
+}
+
+// bytes returns the document's text, the contents in their place.
+func (w *writer) bytes() []byte {
+	text := w.text.String()
+	if w.listed >= 0 {
+		var list strings.Builder
+		for _, s := range w.sections {
+			if s.title != titleContents {
+				list.WriteString("- [" + s.title + "](#" + s.id + ")\n")
+			}
+		}
+		text = text[:w.listed] + list.String() + "\n" + text[w.listed:]
+	}
+	return []byte(strings.TrimRight(text, "\n") + "\n")
+}
+
+// contents keeps a place for the list of sections.
+func (w *writer) contents() {
+	w.heading(2, titleContents)
+	w.listed = w.text.Len()
 }
 
 // block writes one block and the empty line after it.
@@ -77,8 +145,14 @@ func (w *writer) paragraph(parts ...string) {
 	}
 }
 
-func (w *writer) heading(level int, title string) {
+// heading writes a heading and returns its id.
+func (w *writer) heading(level int, title string) string {
 	w.block(strings.Repeat("#", level) + " " + title)
+	id := w.ids.Next(title)
+	if level == 2 {
+		w.sections = append(w.sections, section{title, id})
+	}
+	return id
 }
 
 // front writes the title, what the machine is for, and the answer in one line.

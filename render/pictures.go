@@ -1,13 +1,17 @@
 package render
 
 import (
+	"slices"
 	"strings"
 
+	"gonum.org/v1/plot/vg"
+
 	"ironbed/compiler/build"
+	"ironbed/render/figure"
 )
 
-// pictures returns the report's pictures in the order in which they stand in
-// it. A picture that is used twice is listed once.
+// pictures returns the pictures of both documents in the order in which they stand
+// there. A picture that is used twice is listed once.
 func pictures(b *build.Build) []build.Picture {
 	var list []build.Picture
 	seen := map[string]bool{}
@@ -20,7 +24,7 @@ func pictures(b *build.Build) []build.Picture {
 	if b.Overview != nil {
 		add(*b.Overview)
 	}
-	for _, s := range b.Sheets {
+	for _, s := range slices.Concat(b.Sheets, b.Appendix) {
 		for _, block := range s.Blocks {
 			if p, ok := block.(build.Picture); ok {
 				add(p)
@@ -30,13 +34,21 @@ func pictures(b *build.Build) []build.Picture {
 	return list
 }
 
-// drawings returns the report's drawings under the links that the Markdown uses.
-func drawings(b *build.Build) map[string]build.Drawing {
-	m := map[string]build.Drawing{}
+// linked returns the pictures under the links that the Markdown uses.
+func linked(b *build.Build) map[string]build.Picture {
+	m := map[string]build.Picture{}
 	for _, p := range pictures(b) {
-		m[pictureLink(p.ID)] = p.Drawing
+		m[pictureLink(p.ID)] = p
 	}
 	return m
+}
+
+// pictureWidth is the width for which a picture is drawn.
+func pictureWidth(p build.Picture) vg.Length {
+	if p.Half {
+		return figure.HalfWidth
+	}
+	return figure.FullWidth
 }
 
 // figuresFolder is the folder of the pictures, beside the report.

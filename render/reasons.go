@@ -30,7 +30,7 @@ func byWeight(list []build.Finding) []build.Finding {
 
 // findings writes every judgement with its place in the spec.
 func (w *writer) findings() {
-	w.heading(2, titleFindings)
+	w.anchors[titleFindings] = w.heading(2, titleFindings)
 	if len(w.build.Findings) == 0 {
 		w.paragraph("No finding: nothing fails and nothing calls for care.")
 		return
@@ -54,9 +54,9 @@ func (w *writer) findings() {
 		if len(f.Figures) > 0 {
 			ids := make([]string, len(f.Figures))
 			for i, id := range f.Figures {
-				ids[i] = code(id)
+				ids[i] = w.figureLink(id)
 			}
-			lines = append(lines, "  - Rests on "+join(ids)+".")
+			lines = append(lines, "  - Based on "+join(ids)+".")
 		}
 	}
 	w.block(lines...)
@@ -85,10 +85,10 @@ func (w *writer) assumptions() {
 		return
 	}
 	w.paragraph("The spec leaves these values out, and a rule or a catalogue supplied them.",
-		"The worst come first: measure those next and write them into the spec.",
+		"The most important come first: measure those next and write them into the spec.",
 		"The effect is the largest change of a stiffness at the tool over the value's bounds.")
-	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Where it comes from"},
-		{Head: "Effect", Right: true}, {Head: "What it does to the verdicts"}, {Head: "Belongs in"}}}
+	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Source"},
+		{Head: "Effect", Right: true}, {Head: "Effect on the verdicts"}, {Head: "Belongs in"}}}
 	var idle []string
 	for _, a := range w.build.Assumptions {
 		if !a.Moves && a.Effect < leastEffect {
@@ -101,7 +101,7 @@ func (w *writer) assumptions() {
 		w.table(t)
 	}
 	if len(idle) > 0 {
-		w.paragraph("No verdict and no stiffness rests on the rest: " + strings.Join(idle, "; ") + ".")
+		w.paragraph("These change neither a verdict nor a stiffness: " + strings.Join(idle, "; ") + ".")
 	}
 }
 

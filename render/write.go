@@ -25,9 +25,10 @@ type file struct {
 	content []byte
 }
 
-// Write writes the report in the formats asked for: report.md with its pictures
-// in figures/, report.pdf, report.html, report.json, report.sarif. All are made
-// before the first is written, and each appears whole or not at all. Pictures of
+// Write writes the report in the formats asked for: report and derivations as
+// Markdown with their pictures in figures/, as PDF and as HTML; report.json and
+// report.sarif. All are made before the first is written, and each appears whole or
+// not at all. Pictures of
 // an earlier report that this one does not have are removed; nothing else in the
 // folder is touched.
 func Write(dir string, b *build.Build, formats []string) error {
@@ -54,18 +55,24 @@ func Write(dir string, b *build.Build, formats []string) error {
 	return nil
 }
 
-// makeFiles makes the report's files. The pictures come before the report that
-// links to them.
+// A job makes some of the report's files.
+type job func() ([]file, error)
+
+// makeFiles makes the report's files. The pictures come before the documents that
+// link to them.
 func makeFiles(b *build.Build, formats []string) ([]file, error) {
-	md := Markdown(b)
-	made := make([][]file, len(formats))
-	errs := make([]error, len(formats))
-	var wait sync.WaitGroup
-	var raised atomic.Value // what a format panicked with, for the caller to see
+	var jobs []job
+	d := newDocuments(b)
 	for i, format := range formats {
-		if slices.Contains(formats[:i], format) {
-			continue
+		if !slices.Contains(formats[:i], format) {
+			jobs = append(jobs, d.jobs(format)...)
 		}
+	}
+	made := make([][]file, len(jobs))
+	errs := make([]error, len(jobs))
+	var wait sync.WaitGroup
+	var raised atomic.Value // what a job panicked with, for the caller to see
+	for i, make := range jobs {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
@@ -74,7 +81,7 @@ func makeFiles(b *build.Build, formats []string) ([]file, error) {
 					raised.CompareAndSwap(nil, fmt.Sprint(p))
 				}
 			}()
-			made[i], errs[i] = makeFormat(b, md, format)
+			made[i], errs[i] = make()
 		}()
 	}
 	wait.Wait()
@@ -84,41 +91,70 @@ func makeFiles(b *build.Build, formats []string) ([]file, error) {
 	return slices.Concat(made...), errors.Join(errs...)
 }
 
-// makeFormat makes the files of one format.
-func makeFormat(b *build.Build, md []byte, format string) ([]file, error) {
-	one := func(content []byte, err error) ([]file, error) {
-		return []file{{"report." + format, content}}, err
+// jobs are what makes the files of one format.
+func (d *documents) jobs(format string) []job {
+	one := func(name string, make func() ([]byte, error)) job {
+		return func() ([]file, error) {
+			content, err := make()
+			return []file{{name + "." + format, content}}, err
+		}
 	}
+	report, derivations := d.report, d.derivations
 	switch format {
 	case "md":
-		var files []file
-		for _, p := range pictures(b) {
-			svg, err := figure.SVG(p.Drawing)
-			if err != nil {
-				return nil, fmt.Errorf("drawing %s: %w", p.ID, err)
-			}
-			files = append(files, file{pictureLink(p.ID), svg})
+		return []job{
+			d.pictureFiles,
+			one(derivationsName, func() ([]byte, error) { return derivations(false).bytes(), nil }),
+			one(reportName, func() ([]byte, error) { return report(false).bytes(), nil }),
 		}
-		return append(files, file{"report.md", md}), nil
 	case "pdf":
-		return one(PDF(b, md))
+		return []job{
+			one(derivationsName, func() ([]byte, error) { return d.pdf(derivationsName, derivations(false).bytes()) }),
+			one(reportName, func() ([]byte, error) { return d.pdf(reportName, report(false).bytes()) }),
+		}
 	case "html":
-		return one(HTML(b, md))
+		return []job{
+			one(derivationsName, func() ([]byte, error) { return d.html(derivationsName, derivations(true).bytes()) }),
+			one(reportName, func() ([]byte, error) { return d.html(reportName, report(true).bytes()) }),
+		}
 	case "json":
-		return one(JSON(b))
+		return []job{one(reportName, func() ([]byte, error) { return JSON(d.build) })}
 	case "sarif":
-		return one(SARIF(b))
+		return []job{one(reportName, func() ([]byte, error) { return SARIF(d.build) })}
 	}
-	return nil, fmt.Errorf("there is no format %q; the formats are %s", format, strings.Join(Formats, ", "))
+	return []job{func() ([]file, error) {
+		return nil, fmt.Errorf("there is no format %q; the formats are %s", format, strings.Join(Formats, ", "))
+	}}
 }
 
-// PDF lays out the report's Markdown on pages.
-func PDF(b *build.Build, md []byte) ([]byte, error) {
-	return pdf.Render(md, drawings(b), pdf.Meta{
-		Title:   b.Machine + ": build report",
-		Header:  b.Machine,
+// pictureFiles draws the pictures to which the Markdown links.
+func (d *documents) pictureFiles() ([]file, error) {
+	var files []file
+	for _, p := range pictures(d.build) {
+		svg, err := figure.SVG(p.Drawing, pictureWidth(p))
+		if err != nil {
+			return nil, fmt.Errorf("drawing %s: %w", p.ID, err)
+		}
+		files = append(files, file{pictureLink(p.ID), svg})
+	}
+	return files, nil
+}
+
+// documentTitle is what a window that shows a document is called.
+func (d *documents) documentTitle(name string) string {
+	if name == reportName {
+		name = "build report"
+	}
+	return oneLine(d.build.Machine) + ": " + name
+}
+
+// pdf lays out a document's Markdown on pages.
+func (d *documents) pdf(name string, md []byte) ([]byte, error) {
+	return pdf.Render(md, linked(d.build), pdf.Meta{
+		Title:   d.documentTitle(name),
+		Header:  d.documentTitle(name),
 		Footer:  Advice,
-		Creator: strings.TrimSpace(b.Tool.Name + " " + b.Tool.Version),
+		Creator: strings.TrimSpace(d.build.Tool.Name + " " + d.build.Tool.Version),
 	})
 }
 

@@ -86,6 +86,7 @@ type Picture struct {
 	ID      string // also the file's name in figures/
 	Title   string
 	Caption string
+	Half    bool // it reads at half of a page's width, so that two stand side by side
 	Drawing Drawing
 }
 

@@ -15,6 +15,7 @@ import (
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/extension"
+	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/renderer/html"
 	"github.com/yuin/goldmark/text"
@@ -28,7 +29,7 @@ var dialect = goldmark.New(
 
 // Parse returns the tree of the Markdown text.
 func Parse(md []byte) ast.Node {
-	ids := &headingIDs{used: map[string]int{}}
+	ids := &IDs{}
 	return dialect.Parser().Parse(text.NewReader(md), parser.WithContext(parser.NewContext(parser.WithIDs(ids))))
 }
 
@@ -87,19 +88,74 @@ func Slug(heading string) string {
 	return s.String()
 }
 
-// headingIDs hands out the ids of one document's headings.
-type headingIDs struct{ used map[string]int }
+// IDs hands out the ids of one document's headings.
+type IDs struct{ used map[string]int }
 
-// Generate returns the heading's id, numbered if the document has had it before.
-func (h *headingIDs) Generate(value []byte, _ ast.NodeKind) []byte {
-	slug := Slug(string(value))
+// Next returns the id of the document's next heading, numbered if the document has
+// had it before.
+func (h *IDs) Next(heading string) string {
+	if h.used == nil {
+		h.used = map[string]int{}
+	}
+	slug := Slug(heading)
 	n := h.used[slug]
 	h.used[slug] = n + 1
 	if n > 0 {
 		slug = fmt.Sprintf("%s-%d", slug, n)
 	}
-	return []byte(slug)
+	return slug
 }
 
+// Generate returns the heading's id, as the parser wants it.
+func (h *IDs) Generate(value []byte, _ ast.NodeKind) []byte { return []byte(h.Next(string(value))) }
+
 // Put marks an id as used.
-func (h *headingIDs) Put(value []byte) { h.used[string(value)]++ }
+func (h *IDs) Put(value []byte) { h.Next(string(value)) }
+
+// A Pair is two pictures that stand side by side: a table of one column a picture,
+// whose head holds the images and whose one row the captions.
+type Pair struct {
+	Images   []*ast.Image
+	Captions []ast.Node
+}
+
+// PairOf returns the pictures of a table that is a pair of pictures.
+func PairOf(t *east.Table) (Pair, bool) {
+	head, row := t.FirstChild(), t.LastChild()
+	var p Pair
+	if head == nil || row.PreviousSibling() != head {
+		return p, false
+	}
+	for c := head.FirstChild(); c != nil; c = c.NextSibling() {
+		image, ok := c.FirstChild().(*ast.Image)
+		if !ok || image.NextSibling() != nil {
+			return p, false
+		}
+		p.Images = append(p.Images, image)
+	}
+	for c := row.FirstChild(); c != nil; c = c.NextSibling() {
+		p.Captions = append(p.Captions, c)
+	}
+	return p, len(p.Images) == len(p.Captions)
+}
+
+// Image returns the image that is the whole of a paragraph, nil if none is.
+func Image(n ast.Node) *ast.Image {
+	p, ok := n.(*ast.Paragraph)
+	if !ok || p.FirstChild() == nil || p.FirstChild().NextSibling() != nil {
+		return nil
+	}
+	image, _ := p.FirstChild().(*ast.Image)
+	return image
+}
+
+// Caption reports whether a paragraph is the caption of the picture before it:
+// emphasised as a whole.
+func Caption(n ast.Node) bool {
+	p, ok := n.(*ast.Paragraph)
+	if !ok || p.FirstChild() == nil || p.FirstChild().NextSibling() != nil || Image(n.PreviousSibling()) == nil {
+		return false
+	}
+	e, ok := p.FirstChild().(*ast.Emphasis)
+	return ok && e.Level == 1
+}

@@ -39,7 +39,7 @@ func leading(size length) length { return size * 142 / 100 }
 type layout struct {
 	typesetter
 	source   []byte
-	pictures map[string]build.Drawing
+	pictures map[string]build.Picture
 	ids      map[string]bool // the headings that links may lead to
 	forms    map[string]form // of the tables, by their heads
 	headings []*heading      // in their order
@@ -75,6 +75,9 @@ func (l *layout) inner(n ast.Node, a area) []*box {
 	case *ast.TextBlock:
 		return l.text(l.spans(v, body()), a, 0)
 	case *ast.List:
+		if l.isContents(v) {
+			return l.contents(v, a)
+		}
 		return l.list(v, a)
 	case *ast.Blockquote:
 		return l.blocks(v, area{a.left + 12*pt, a.width - 12*pt})
@@ -83,6 +86,9 @@ func (l *layout) inner(n ast.Node, a area) []*box {
 	case *ast.ThematicBreak:
 		return []*box{l.rule(a)}
 	case *east.Table:
+		if pair, ok := document.PairOf(v); ok {
+			return []*box{l.pair(pair, a)}
+		}
 		return l.table(v, a)
 	}
 	return nil
@@ -125,13 +131,15 @@ func (l *layout) heading(n *ast.Heading, a area) []*box {
 // paragraph lays out a paragraph, which may be a picture, or the caption of what
 // stands beside it.
 func (l *layout) paragraph(n *ast.Paragraph, a area) []*box {
-	if image, ok := onlyChild(n).(*ast.Image); ok {
+	if image := document.Image(n); image != nil {
 		if d, ok := l.pictures[string(image.Destination)]; ok {
-			return []*box{l.picture(d, a, isCaption(n.NextSibling(), 1))}
+			return []*box{l.picture(d, a, document.Caption(n.NextSibling()))}
 		}
 	}
-	if isPicture(n.PreviousSibling()) && isCaption(n, 1) {
-		return l.text(l.spans(n, span{size: captionSize, color: quiet}), a, 3*pt)
+	if document.Caption(n) {
+		boxes := l.text(l.spans(n, span{size: captionSize, color: quiet}), a, 3*pt)
+		keepAll(boxes[:len(boxes)-1])
+		return boxes
 	}
 	if _, ok := n.PreviousSibling().(*ast.ThematicBreak); ok { // the colophon
 		return l.text(l.spans(n, span{size: captionSize, color: quiet}), a, 5*pt)
@@ -139,13 +147,13 @@ func (l *layout) paragraph(n *ast.Paragraph, a area) []*box {
 	next := n.NextSibling()
 	boxes := l.text(l.spans(n, body()), a, gap)
 	if _, ok := next.(*east.Table); ok {
-		if isCaption(n, 2) {
+		if isStrong(n) {
 			boxes = l.text(l.spans(n, body()), a, 10*pt)
 		}
-		keepAll(boxes)
+		keepAll(boxes[max(0, len(boxes)-2):])
 	}
 	if _, ok := next.(*ast.List); ok && strings.HasSuffix(document.Words(n, l.source), ":") {
-		keepAll(boxes)
+		keepAll(boxes[max(0, len(boxes)-2):])
 	}
 	return boxes
 }
@@ -156,26 +164,13 @@ func keepAll(boxes []*box) {
 	}
 }
 
-// onlyChild returns a node's child if it has one only.
-func onlyChild(n ast.Node) ast.Node {
-	if n == nil || n.FirstChild() == nil || n.FirstChild().NextSibling() != nil {
-		return nil
-	}
-	return n.FirstChild()
-}
-
-func isPicture(n ast.Node) bool {
-	_, ok := onlyChild(n).(*ast.Image)
-	return ok
-}
-
-// isCaption reports whether a paragraph is emphasised as a whole, at the level.
-func isCaption(n ast.Node, level int) bool {
-	if _, ok := n.(*ast.Paragraph); !ok {
+// isStrong reports whether a paragraph is strong as a whole: the caption of a table.
+func isStrong(n ast.Node) bool {
+	if n.FirstChild() == nil || n.FirstChild().NextSibling() != nil {
 		return false
 	}
-	e, ok := onlyChild(n).(*ast.Emphasis)
-	return ok && e.Level == level
+	e, ok := n.FirstChild().(*ast.Emphasis)
+	return ok && e.Level == 2
 }
 
 // text lays out lines of text. Neither its first nor its last line stands alone
@@ -276,19 +271,75 @@ func (l *layout) rule(a area) *box {
 	}}
 }
 
-// picture lays out a drawing, as wide as the text unless it would be too tall.
-func (l *layout) picture(d build.Drawing, a area, caption bool) *box {
-	const most = (textBottom - textTop) * 46 / 100
-	width := vg.Length(a.width.points())
+// The most that a picture takes of the page's height, in per cent, and how far it may
+// be drawn smaller to fill a page.
+const (
+	tallest  = 46
+	smallest = 78
+)
+
+// halfWidth is the width of one of two pictures side by side.
+const (
+	pairGap   = 6 * mm
+	halfWidth = (textWidth - pairGap) / 2
+)
+
+// picture lays out a drawing, as wide as the text unless it would be too tall, or
+// reads at half of that.
+func (l *layout) picture(picture build.Picture, a area, caption bool) *box {
+	width := a.width
+	if picture.Half {
+		width = min(width, halfWidth*115/100)
+	}
+	b := l.drawing(picture.Drawing, a.left, width, (textBottom-textTop)*tallest/100)
+	b.above, b.keep, b.float = 8*pt, caption, true
+	return b
+}
+
+// drawing lays out a drawing of at most a width and a height.
+func (l *layout) drawing(d build.Drawing, left, most, limit length) *box {
+	width := vg.Length(most.points())
 	w, h := figure.Size(d, width)
-	if limit := vg.Length(length(most).points()); h > limit {
+	if limit := vg.Length(limit.points()); h > limit {
 		width *= limit / h
 		w, h = figure.Size(d, width)
 	}
+	height := length(float64(h) * 1000)
 	return &box{
-		height: length(float64(h) * 1000),
-		above:  8 * pt,
-		keep:   caption,
-		draw:   func(p *painter, top length) { p.picture(d, w, h, a.left, top) },
+		height: height,
+		draw:   func(p *painter, top length) { p.picture(d, w, h, left, top) },
+		shrink: func(to length) (*box, bool) {
+			if to < height*smallest/100 {
+				return nil, false
+			}
+			return l.drawing(d, left, most, to), true
+		},
 	}
+}
+
+// pair lays out pictures side by side, each over its caption.
+func (l *layout) pair(pair document.Pair, a area) *box {
+	n := length(len(pair.Images))
+	width := (a.width - (n-1)*pairGap) / n
+	var columns []*box
+	var texts [][]line
+	var height, text length
+	for i, image := range pair.Images {
+		left := a.left + length(i)*(width+pairGap)
+		drawing := &box{draw: func(*painter, length) {}}
+		if d, ok := l.pictures[string(image.Destination)]; ok {
+			drawing = l.drawing(d.Drawing, left, width, (textBottom-textTop)*tallest/100)
+		}
+		lines := l.lines(l.spans(pair.Captions[i], span{size: captionSize, color: quiet}), width)
+		columns, texts = append(columns, drawing), append(texts, lines)
+		height, text = max(height, drawing.height), max(text, length(len(lines))*leading(captionSize))
+	}
+	return &box{height: height + 3*pt + text, above: 8 * pt, float: true, draw: func(p *painter, top length) {
+		for i, c := range columns {
+			c.draw(p, top+height-c.height)
+			for k, ln := range texts[i] {
+				p.line(ln, a.left+length(i)*(width+pairGap), baseline(top+height+3*pt+length(k)*leading(captionSize), captionSize))
+			}
+		}
+	}}
 }

@@ -10,6 +10,8 @@ type box struct {
 	heading *heading
 	draw    func(p *painter, top length)                  // draws it, its upper edge at top
 	split   func(room length) (first, rest *box, ok bool) // for a box that may be too tall for a page
+	float   bool                                          // a picture: it may stand before or behind its place, to fill a page
+	shrink  func(to length) (smaller *box, ok bool)       // for a picture that may be drawn smaller
 }
 
 // A heading is an entry of the outline and of the contents.
@@ -42,6 +44,8 @@ type flow struct {
 	pages [][]placed
 	y     length // end of what stands on the page so far
 	empty bool   // nothing but a table's head stands on the page so far
+
+	waiting []cluster // pictures for the top of the next page
 }
 
 func newFlow() *flow {
@@ -55,22 +59,112 @@ func (f *flow) newPage() {
 	f.y, f.empty = textTop, true
 }
 
-// add puts the boxes on pages. Boxes that keep to each other move to the next
-// page together, unless they would not fit on one.
+// A cluster is boxes that keep to each other.
+type cluster []*box
+
+// float reports whether the cluster is a picture with its caption.
+func (c cluster) float() bool { return c[0].float }
+
+// section reports whether the cluster begins a section.
+func (c cluster) section() bool { return c[0].heading != nil && c[0].heading.level <= 2 }
+
+// lookAhead is how many clusters on a picture may stand that fills a page.
+const lookAhead = 14
+
+// add puts the boxes on pages. Boxes that keep to each other move to the next page
+// together, unless they would not fit on one. So that no page ends with a hole, a
+// picture that does not fit waits for the next page, and one from further on may
+// come forward.
 func (f *flow) add(boxes []*box) {
+	var list []cluster
 	for start := 0; start < len(boxes); {
 		end := start + 1
 		for end < len(boxes) && boxes[end-1].keep {
 			end++
 		}
-		cluster := boxes[start:end]
-		if !f.empty && f.y+f.need(cluster) > textBottom && !f.divisible(cluster) {
-			f.newPage()
-		}
-		for _, b := range cluster {
-			f.place(b)
-		}
+		list = append(list, cluster(boxes[start:end]))
 		start = end
+	}
+	for len(list) > 0 {
+		c := list[0]
+		list = list[1:]
+		if f.fits(c) {
+			if c.section() && len(f.waiting) > 0 && f.filled() {
+				f.turn()
+			}
+			f.placeAll(c)
+			continue
+		}
+		if smaller, ok := f.shrunk(c); ok {
+			f.placeAll(smaller)
+			continue
+		}
+		if c.float() && !f.filled() {
+			f.waiting = append(f.waiting, c)
+			continue
+		}
+		if !f.empty && !f.divisible(c) {
+			if k := f.filler(list); k >= 0 {
+				f.placeAll(list[k])
+				list = append([]cluster{c}, append(list[:k:k], list[k+1:]...)...)
+				continue
+			}
+			f.turn()
+		}
+		f.placeAll(c)
+	}
+	for len(f.waiting) > 0 {
+		f.turn()
+	}
+}
+
+// turn begins a page, with the pictures that wait for it.
+func (f *flow) turn() {
+	if !f.empty {
+		f.newPage()
+	}
+	for len(f.waiting) > 0 && (f.empty || f.fits(f.waiting[0])) {
+		c := f.waiting[0]
+		f.waiting = f.waiting[1:]
+		f.placeAll(c)
+	}
+}
+
+// filled reports whether a page may end here.
+func (f *flow) filled() bool { return f.y-textTop > (textBottom-textTop)*3/4 }
+
+func (f *flow) fits(c cluster) bool { return f.y+f.need(c) <= textBottom }
+
+// shrunk returns a picture with its caption so much smaller that it fits.
+func (f *flow) shrunk(c cluster) (cluster, bool) {
+	if !c.float() || c[0].shrink == nil {
+		return nil, false
+	}
+	over := f.y + f.need(c) - textBottom
+	b, ok := c[0].shrink(c[0].height - over)
+	if !ok {
+		return nil, false
+	}
+	b.above, b.keep, b.float = c[0].above, c[0].keep, true
+	return append(cluster{b}, c[1:]...), true
+}
+
+// filler finds the next picture of the section that fits on the page; -1 for none.
+func (f *flow) filler(list []cluster) int {
+	for k, c := range list[:min(lookAhead, len(list))] {
+		if c.section() {
+			break
+		}
+		if c.float() && f.fits(c) {
+			return k
+		}
+	}
+	return -1
+}
+
+func (f *flow) placeAll(c cluster) {
+	for _, b := range c {
+		f.place(b)
 	}
 }
 

@@ -23,9 +23,9 @@ type Meta struct {
 
 // Render lays out Markdown as a PDF: an outline, contents with page numbers, and
 // the text on numbered pages. An image that is the whole of a paragraph becomes
-// the drawing that pictures holds for its link. The same arguments give the same
-// bytes.
-func Render(md []byte, pictures map[string]build.Drawing, meta Meta) ([]byte, error) {
+// the drawing that pictures holds for its link; a list of links under the heading
+// Contents gets the numbers of the pages. The same arguments give the same bytes.
+func Render(md []byte, pictures map[string]build.Picture, meta Meta) ([]byte, error) {
 	fonts, err := newFontSet()
 	if err != nil {
 		return nil, err
@@ -56,50 +56,37 @@ func headingID(n ast.Node) (string, bool) {
 	return string(id.([]byte)), true
 }
 
-// frontSections is how many sections come before the contents: the answer, the
-// machine, its weak points and what to do next.
-const frontSections = 4
-
-// pages lays out the document. The answer comes first, then the contents, and
-// the rest follows.
+// pages lays out the document.
 func (l *layout) pages(tree ast.Node) *flow {
-	whole := area{marginLeft, textWidth}
-	var front, rest []*box
-	sections := 0
-	for c := tree.FirstChild(); c != nil; c = c.NextSibling() {
-		if h, ok := c.(*ast.Heading); ok && h.Level == 2 {
-			sections++
-		}
-		if boxes := l.block(c, whole); sections <= frontSections {
-			front = append(front, boxes...)
-		} else {
-			rest = append(rest, boxes...)
-		}
-	}
 	f := newFlow()
-	f.add(front)
-	if sections > frontSections {
-		f.add(l.contents(whole))
-	}
-	f.add(rest)
+	f.add(l.blocks(tree, area{marginLeft, textWidth}))
 	return f
 }
 
+// contentsTitle is the heading of the list that gets the numbers of the pages.
+const contentsTitle = "Contents"
+
+// isContents reports whether a list is the document's contents.
+func (l *layout) isContents(n *ast.List) bool {
+	h, ok := n.PreviousSibling().(*ast.Heading)
+	return ok && document.Words(h, l.source) == contentsTitle
+}
+
 // contents lists the sections with their pages, which are known only when the
-// document has been laid out.
-func (l *layout) contents(a area) []*box {
-	title := span{text: "Contents", style: bold, size: 11 * pt, color: ink}
-	boxes := l.text([]span{title}, a, 26*pt)
-	var list []*heading
-	for _, h := range l.headings {
-		if h.level == 2 {
-			list = append(list, h)
+// document has been laid out: in two columns, down the first and then down the
+// second.
+func (l *layout) contents(n *ast.List, a area) []*box {
+	var list []*ast.Link
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if link, ok := n.(*ast.Link); ok && entering {
+			list = append(list, link)
 		}
-	}
-	// In two columns, down the first and then down the second.
-	const between = 20 * pt
+		return ast.WalkContinue, nil
+	})
+	const between = 24 * pt
 	half := area{a.left, (a.width - between) / 2}
 	rows := (len(list) + 1) / 2
+	var boxes []*box
 	for i := range rows {
 		line := l.contentsLine(list[i], half)
 		if i+rows < len(list) {
@@ -111,27 +98,40 @@ func (l *layout) contents(a area) []*box {
 		}
 		boxes = append(boxes, line)
 	}
-	keepAll(boxes)
-	boxes[1].above = 4 * pt
+	keepAll(boxes[:max(0, len(boxes)-1)])
+	if len(boxes) > 0 {
+		boxes[0].above = 4 * pt
+	}
 	return boxes
 }
 
-func (l *layout) contentsLine(h *heading, a area) *box {
+func (l *layout) contentsLine(link *ast.Link, a area) *box {
 	const numberWidth = 24 * pt
+	to := string(link.Destination)
 	entry := body()
-	entry.text = h.text
+	entry.text = l.fonts.printable(document.Words(link, l.source))
 	title := l.lines([]span{entry}, a.width-numberWidth-20*pt)[0]
 	height := leading(bodySize) + 2*pt
 	return &box{height: height, draw: func(p *painter, top length) {
 		y := baseline(top, bodySize)
 		p.line(title, a.left, y)
 		number := body()
-		number.text = strconv.Itoa(h.page)
+		number.text = l.pageOf(to)
 		width := p.fonts.width(number.style, number.size, number.text)
 		p.text(number, a.left+a.width-width, y)
 		p.dots(a.left+title.width+4*pt, a.left+a.width-numberWidth, y)
-		p.link("#"+h.id, a.left, top, a.width, height)
+		p.link(to, a.left, top, a.width, height)
 	}}
+}
+
+// pageOf returns the number of the page to which a link leads.
+func (l *layout) pageOf(to string) string {
+	for _, h := range l.headings {
+		if "#"+h.id == to {
+			return strconv.Itoa(h.page)
+		}
+	}
+	return ""
 }
 
 // dots leads the eye from x to end. Dots stand at the same places in each line.

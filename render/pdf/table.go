@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"strings"
+
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
 
@@ -13,13 +15,6 @@ const (
 	rowPad    = 2500    // above and below the lines of a row
 )
 
-// A table of more rows than registerRows is a register, and set as small as can
-// still be read.
-const (
-	registerRows = 200
-	registerSize = 6300
-)
-
 // A grid is a table in the making.
 type grid struct {
 	layout  *layout
@@ -28,6 +23,7 @@ type grid struct {
 	plain   bool       // without a rule above: a heading's stands there
 	right   []bool     // columns whose text stands to the right
 	cells   [][][]span // rows, the head first, of cells
+	tails   []length   // of each column whose numbers align, the most that stands behind the decimal mark; -1 for others
 	columns []area     // where each column stands
 }
 
@@ -40,6 +36,7 @@ func (l *layout) table(n *east.Table, a area) []*box {
 	}
 	g := l.grid(n, form.size)
 	g.area, g.columns = a, form.columns
+	g.align()
 	last := g.columns[len(g.columns)-1]
 	g.area.width = min(a.width, last.left+last.width-a.left)
 	_, g.plain = n.PreviousSibling().(*ast.Heading)
@@ -108,18 +105,6 @@ func (l *layout) setForms(tree ast.Node) {
 // smaller size that leaves no text broken is the best; otherwise the more text
 // there is for the room, the smaller it is set.
 func (l *layout) form(tables []*east.Table, a area) form {
-	rows := 0
-	for _, t := range tables {
-		rows += t.ChildCount()
-	}
-	if rows > registerRows { // looked up, not read
-		whole := l.grid(tables[0], registerSize)
-		for _, t := range tables[1:] {
-			whole.cells = append(whole.cells, l.grid(t, registerSize).cells[1:]...)
-		}
-		columns, _ := whole.place(a)
-		return form{registerSize, columns}
-	}
 	for _, try := range []struct {
 		size  length
 		times length // how often the text may fill the room, in tenths
@@ -135,6 +120,13 @@ func (l *layout) form(tables []*east.Table, a area) form {
 	}
 	return form{}
 }
+
+// A table of fewer rows than shortTable is not divided, unless its rows are so tall
+// that it takes more of a page, in per cent, than tallestTable.
+const (
+	shortTable   = 12
+	tallestTable = 45
+)
 
 // rows lays out the head and the rows under it.
 func (g *grid) rows() []*box {
@@ -153,7 +145,7 @@ func (g *grid) rows() []*box {
 		boxes = append(boxes, b)
 		height += b.height
 	}
-	if height < (textBottom-textTop)/5 { // a short table stays on one page
+	if len(g.cells)-1 < shortTable && height < (textBottom-textTop)*tallestTable/100 { // a short table stays on one page
 		for _, b := range boxes[:len(boxes)-1] {
 			b.keep = true
 		}
@@ -187,6 +179,9 @@ func (g *grid) row(cells [][]line, isHead bool) *box {
 				x := g.columns[i].left
 				if g.right[i] {
 					x += g.columns[i].width - ln.width
+					if head, ok := ln.head(g.layout.fonts); ok && !isHead && len(lines) == 1 && g.tails[i] >= 0 {
+						x = g.columns[i].left + g.columns[i].width - g.tails[i] - head
+					}
 				}
 				p.line(ln, x, top+rowPad+length(k)*step+g.size)
 			}
@@ -232,6 +227,9 @@ func (g *grid) place(a area) (columns []area, whole length) {
 			words[r][c], extents[r][c] = g.layout.extent(spans)
 			most[c] = max(most[c], extents[r][c])
 		}
+	}
+	for c, both := range g.aligned() {
+		most[c] = max(most[c], both)
 	}
 	room := a.width - columnGap*length(n-1)
 	var least []length
@@ -320,6 +318,71 @@ func rowHeight(extents, widths []length, column int, more length) length {
 		tallest = max(tallest, max(1000, extents[c]*1000/max(w, 1)))
 	}
 	return tallest
+}
+
+// aligned returns the width of each column of numbers that stand under each other at
+// the decimal mark, 0 for other columns.
+func (g *grid) aligned() []length {
+	widths := make([]length, len(g.right))
+	for c, right := range g.right {
+		if right {
+			head, tail := g.parts(c)
+			widths[c] = head + tail
+		}
+	}
+	return widths
+}
+
+// parts returns the most that stands before and behind the decimal mark of a
+// column's numbers.
+func (g *grid) parts(c int) (head, tail length) {
+	for _, cells := range g.cells[1:] {
+		_, all := g.layout.extent(cells[c])
+		before, ok := beforeMark(g.layout.fonts, cells[c])
+		if ok {
+			head, tail = max(head, before), max(tail, all-before)
+		}
+	}
+	return head, tail
+}
+
+// align finds the columns in which numbers have room to stand under each other.
+func (g *grid) align() {
+	g.tails = make([]length, len(g.right))
+	for c, right := range g.right {
+		g.tails[c] = -1
+		if head, tail := g.parts(c); right && head+tail <= g.columns[c].width {
+			g.tails[c] = tail
+		}
+	}
+}
+
+// beforeMark returns the width of what stands before the decimal mark of a number, and
+// whether the text begins with one.
+func beforeMark(fonts *fontSet, spans []span) (width length, ok bool) {
+	for _, s := range spans {
+		for i, r := range s.text {
+			switch {
+			case r >= '0' && r <= '9':
+				ok = true
+			case !ok && strings.ContainsRune("−-+<>≤≥± ", r):
+			default:
+				return width + fonts.width(s.style, s.size, s.text[:i]), ok
+			}
+		}
+		width += fonts.width(s.style, s.size, s.text)
+	}
+	return width, ok
+}
+
+// head is the width of what stands before the decimal mark of the number that the
+// line begins with.
+func (l line) head(fonts *fontSet) (length, bool) {
+	spans := make([]span, len(l.fragments))
+	for i, f := range l.fragments {
+		spans[i] = f.span
+	}
+	return beforeMark(fonts, spans)
 }
 
 func sum(list []length) length {

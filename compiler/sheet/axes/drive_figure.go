@@ -693,6 +693,7 @@ func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
 	return build.Picture{
 		ID:      "screw-" + idFile(v.Title),
 		Title:   "Screw speed, " + v.Title,
+		Half:    true,
 		Drawing: chart,
 		Caption: "How fast the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text +
 			" ends, may turn against its length, on stiff brackets.",
@@ -720,6 +721,7 @@ func motorChart(v *sheet.Drive) build.Picture {
 	return build.Picture{
 		ID:      "motor-" + idFile(v.Title),
 		Title:   "Motor, " + v.Title,
+		Half:    true,
 		Drawing: chart,
 		Caption: "What the duty asks of the motor of " + v.Title +
 			", on what it can give. The point must lie under the lower line, every corner of the path under the upper one.",

@@ -212,6 +212,7 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 	return build.Picture{
 		ID:      "lobes-" + spec.IDWord(a.Entry.Name),
 		Title:   "When it sings: " + a.Entry.Name,
+		Half:    true,
 		Drawing: chart,
 		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. "+
 			"Where no line stands, the frame sings at no depth that the chart shows; the spindle and the cutter may.",

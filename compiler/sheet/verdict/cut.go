@@ -356,6 +356,7 @@ func regionPicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error)
 	return build.Picture{
 		ID:      "reach-" + spec.IDWord(a.Entry.Name),
 		Title:   "What limits the cut: " + a.Entry.Name,
+		Half:    true,
 		Drawing: chart,
 		Caption: words,
 	}, true, nil
@@ -415,6 +416,6 @@ func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 			chart.Markers = append(chart.Markers, build.Marker{Label: book.Cuts.List[i].Entry.Name, X: p.Cut.Speed * 60, Y: p.Torque})
 		}
 	}
-	return build.Picture{ID: "spindle", Title: "Torque at the spindle", Drawing: chart,
+	return build.Picture{ID: "spindle", Title: "Torque at the spindle", Half: true, Drawing: chart,
 		Caption: "What the spindle gives over its speed, and what each target's best cut asks of it, as the mean over a turn."}, true
 }

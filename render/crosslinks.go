@@ -1,0 +1,86 @@
+package render
+
+import (
+	"slices"
+	"strings"
+
+	"ironbed/compiler/build"
+)
+
+// sheetFigures are the figures that a sheet prints.
+func sheetFigures(s build.Sheet) (ids []string) {
+	for _, block := range s.Blocks {
+		if t, ok := block.(build.Table); ok {
+			for _, row := range t.Rows {
+				for _, c := range row {
+					if c.Figure != "" {
+						ids = append(ids, c.Figure)
+					}
+				}
+			}
+		}
+	}
+	return ids
+}
+
+// groupsOf are the keys of the groups that hold the figures, in the order of the
+// derivations.
+func (d *documents) groupsOf(ids []string) (keys []string) {
+	used := map[string]bool{}
+	for _, id := range ids {
+		used[groupKey(id)] = true
+	}
+	for _, g := range d.groups {
+		if used[g.key] {
+			keys = append(keys, g.key)
+		}
+	}
+	return keys
+}
+
+// derivedIn ends a sheet with links to the derivations of its figures.
+func (w *writer) derivedIn(ids []string) {
+	var links []string
+	for _, g := range w.groups {
+		if slices.Contains(w.groupsOf(ids), g.key) {
+			links = append(links, "["+plain(g.title)+"]("+derivationsName+mdEnd+"#"+w.there[g.key]+")")
+		}
+	}
+	if len(links) > 0 {
+		w.paragraph("Derivations: " + strings.Join(links, ", ") + ".")
+	}
+}
+
+// printedIn begins a group with links to the parts of the report that print its
+// figures.
+func (w *writer) printedIn(g group) {
+	var links []string
+	add := func(title, id string) {
+		if id != "" {
+			links = append(links, "["+plain(title)+"]("+reportName+mdEnd+"#"+id+")")
+		}
+	}
+	for _, s := range w.build.Sheets {
+		if slices.Contains(w.groupsOf(sheetFigures(s)), g.key) {
+			add(s.Title, w.here[s.ID])
+		}
+	}
+	if slices.ContainsFunc(w.build.Findings, func(f build.Finding) bool { return slices.Contains(w.groupsOf(f.Figures), g.key) }) {
+		add(titleFindings, w.here[titleFindings])
+	}
+	if len(links) > 0 {
+		w.paragraph("In the report: " + strings.Join(links, ", ") + ".")
+	}
+}
+
+// figureLink prints a figure's id as a link to the derivations of its group.
+func (w *writer) figureLink(id string) string {
+	if _, ok := w.build.Figures.Get(id); !ok {
+		return code(id)
+	}
+	to := w.there[groupKey(id)]
+	if w.numbers {
+		to = id
+	}
+	return "[" + code(id) + "](" + derivationsName + mdEnd + "#" + to + ")"
+}
