@@ -269,12 +269,12 @@ func newInputs(d *documents) *inputs {
 		}
 	})
 	all(func(f *family) {
-		if read := strings.Join(readPatterns(f), ", "); len(read) > leastSet {
+		if read := strings.Join(readPatterns(f), "; "); len(read) > leastSet {
 			in.count[read]++
 		}
 	})
 	all(func(f *family) {
-		read := strings.Join(readPatterns(f), ", ")
+		read := strings.Join(readPatterns(f), "; ")
 		if _, ok := in.index[read]; !ok && in.count[read] > 1 {
 			in.index[read] = len(in.sets)
 			in.sets = append(in.sets, read)
@@ -355,6 +355,32 @@ func fold(paths []string) []string {
 		}
 		list[i] = strings.Join(parts, ".")
 	}
+	return ofOneHolder(list)
+}
+
+// ofOneHolder puts paths together that name values of one thing:
+// spindle.{radial,axial}.
+func ofOneHolder(paths []string) (list []string) {
+	index := map[string]int{}
+	var names [][]string
+	var parents []string
+	for _, p := range paths {
+		parent, name := cutPath(p)
+		i, ok := index[parent]
+		if !ok {
+			i = len(parents)
+			index[parent] = i
+			parents, names = append(parents, parent), append(names, nil)
+		}
+		names[i] = append(names[i], name)
+	}
+	for i, parent := range parents {
+		name := names[i][0]
+		if len(names[i]) > 1 {
+			name = "{" + strings.Join(names[i], ", ") + "}"
+		}
+		list = append(list, strings.TrimPrefix(parent+"."+name, "."))
+	}
 	return list
 }
 
@@ -366,7 +392,7 @@ func braces(words []string) string {
 	case len(words) > foldAtMost:
 		return "*"
 	}
-	return "{" + strings.Join(words, ",") + "}"
+	return "{" + strings.Join(words, ", ") + "}"
 }
 
 // text is the formula of figures, what they are computed from, notes and source.
@@ -378,7 +404,7 @@ func (in *inputs) text(f family) string {
 	}
 	from := in.figures(&f)
 	if read := readPatterns(&f); len(read) > 0 {
-		if i, ok := in.index[strings.Join(read, ", ")]; ok {
+		if i, ok := in.index[strings.Join(read, "; ")]; ok {
 			from = append(from, "set "+setName(i))
 		} else {
 			for _, r := range read {
@@ -468,7 +494,7 @@ func (w *writer) sets(in *inputs) {
 	w.paragraph("Lists of values that several formulas share. Braces hold the words that stand in one place of a path; a star stands for all of them.")
 	var lines []string
 	for i, s := range in.sets {
-		lines = append(lines, "- **"+setName(i)+":** `"+strings.ReplaceAll(s, ", ", "`, `")+"`")
+		lines = append(lines, "- **"+setName(i)+":** `"+strings.ReplaceAll(s, "; ", "`, `")+"`")
 	}
 	w.block(lines...)
 }

@@ -152,6 +152,9 @@ func (l *layout) paragraph(n *ast.Paragraph, a area) []*box {
 		}
 		keepAll(boxes[max(0, len(boxes)-2):])
 	}
+	if _, ok := n.PreviousSibling().(*ast.Heading); ok && len(boxes) <= 2 && next != nil { // a heading keeps more than a line or two
+		keepAll(boxes)
+	}
 	if _, ok := next.(*ast.List); ok && strings.HasSuffix(document.Words(n, l.source), ":") {
 		keepAll(boxes[max(0, len(boxes)-2):])
 	}
@@ -275,7 +278,7 @@ func (l *layout) rule(a area) *box {
 // be drawn smaller to fill a page.
 const (
 	tallest  = 46
-	smallest = 78
+	smallest = 55
 )
 
 // halfWidth is the width of one of two pictures side by side.

@@ -1,5 +1,7 @@
 package pdf
 
+import "slices"
+
 // A box is a strip of the document, as wide as the text, that is not divided
 // by a page's end.
 type box struct {
@@ -106,7 +108,7 @@ func (f *flow) add(boxes []*box) {
 		if !f.empty && !f.divisible(c) {
 			if k := f.filler(list); k >= 0 {
 				f.placeAll(list[k])
-				list = append([]cluster{c}, append(list[:k:k], list[k+1:]...)...)
+				list = slices.Concat([]cluster{c}, list[:k], list[k+1:])
 				continue
 			}
 			f.turn()
@@ -135,18 +137,18 @@ func (f *flow) filled() bool { return f.y-textTop > (textBottom-textTop)*3/4 }
 
 func (f *flow) fits(c cluster) bool { return f.y+f.need(c) <= textBottom }
 
-// shrunk returns a picture with its caption so much smaller that it fits.
+// shrunk returns a cluster with its picture so much smaller that it fits.
 func (f *flow) shrunk(c cluster) (cluster, bool) {
-	if !c.float() || c[0].shrink == nil {
+	i := slices.IndexFunc(c, func(b *box) bool { return b.shrink != nil })
+	if i < 0 || f.empty {
 		return nil, false
 	}
-	over := f.y + f.need(c) - textBottom
-	b, ok := c[0].shrink(c[0].height - over)
+	b, ok := c[i].shrink(c[i].height - (f.y + f.need(c) - textBottom))
 	if !ok {
 		return nil, false
 	}
-	b.above, b.keep, b.float = c[0].above, c[0].keep, true
-	return append(cluster{b}, c[1:]...), true
+	b.above, b.keep, b.float = c[i].above, c[i].keep, c[i].float
+	return slices.Concat(c[:i], cluster{b}, c[i+1:]), true
 }
 
 // filler finds the next picture of the section that fits on the page; -1 for none.

@@ -228,22 +228,32 @@ func (g *grid) place(a area) (columns []area, whole length) {
 			most[c] = max(most[c], extents[r][c])
 		}
 	}
-	for c, both := range g.aligned() {
+	numbers := g.aligned()
+	for c, both := range numbers {
 		most[c] = max(most[c], both)
 	}
 	room := a.width - columnGap*length(n-1)
 	var least []length
-	for _, short := range []length{96 * pt, 72 * pt, 48 * pt, 30 * pt, 0} {
+	for _, short := range []length{140 * pt, 96 * pt, 72 * pt, 48 * pt, 30 * pt, 0} {
 		least = make([]length, n)
 		for r := range extents {
 			for c, all := range extents[r] {
-				if all > short {
+				switch {
+				case all <= short:
+				case r == 0 && short > 0: // a head takes two lines, or little more
+					all = max(words[r][c], all*55/100)
+				default:
 					all = words[r][c]
 				}
 				least[c] = max(least[c], all)
 			}
 		}
-		if sum(least) <= room*3/4 {
+		for c, both := range numbers {
+			if both <= short {
+				least[c] = max(least[c], both)
+			}
+		}
+		if sum(least) <= room*9/10 {
 			break
 		}
 	}
