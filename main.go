@@ -180,7 +180,9 @@ func (c *reportCommand) Run(s *streams) error {
 		return err
 	}
 	for _, format := range c.Format {
-		fmt.Fprintln(s.out, filepath.ToSlash(filepath.Join(c.Out, "report."+format)))
+		for _, name := range render.Documents(format) {
+			fmt.Fprintln(s.out, filepath.ToSlash(filepath.Join(c.Out, name)))
+		}
 	}
 	return nil
 }

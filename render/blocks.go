@@ -56,7 +56,7 @@ func (w *writer) blocks(blocks []build.Block) {
 		case build.Picture:
 			switch {
 			case v.ID == sharesPicture:
-				w.paragraph("The picture stands under [" + titleWeak + "](#" + document.Slug(titleWeak) + ").")
+				w.paragraph("The shares are drawn under [" + titleWeak + "](#" + document.Slug(titleWeak) + ").")
 			case v.Half:
 				if waiting = append(waiting, v); len(waiting) == 2 {
 					flush()

@@ -120,7 +120,7 @@ func (w *writer) matrix(m matrix) {
 		w.table(t)
 	default:
 		for families := range slices.Chunk([]family(m), columnsAcross) {
-			t := table{columns: []build.Column{{Head: "Of"}}}
+			t := table{columns: []build.Column{{Head: "For"}}}
 			for _, f := range families {
 				t.columns = append(t.columns, build.Column{Head: withUnit(f.name, f.figures[0].Unit), Right: true})
 			}
@@ -180,18 +180,24 @@ func rowNames(m matrix) (names []string) {
 	return names
 }
 
+// shortColumn is how many numbers stand in one column before it is folded.
+const shortColumn = 6
+
 // column writes the numbers of one family, folded into as many columns as have room.
 func (w *writer) column(f family) {
 	longest := 0
 	for i, g := range f.figures {
 		longest = max(longest, len([]rune(f.labels[i]))+len([]rune(g.String())))
 	}
-	across := min(max(1, 80/(longest+8)), 4, len(f.figures))
+	across := 1
+	if len(f.figures) > shortColumn {
+		across = min(max(1, 80/(longest+8)), 4)
+	}
 	rows := (len(f.figures) + across - 1) / across
 	across = (len(f.figures) + rows - 1) / rows
 	t := table{}
 	for range across {
-		t.columns = append(t.columns, build.Column{Head: "Of"}, build.Column{Head: or(f.figures[0].Unit, "Value"), Right: true})
+		t.columns = append(t.columns, build.Column{Head: "For"}, build.Column{Head: or(f.figures[0].Unit, "Value"), Right: true})
 	}
 	for r := range rows {
 		var row []string
@@ -263,6 +269,9 @@ func newInputs(d *documents) *inputs {
 				if key := input.Label + "\x00" + input.Value; input.Figure == "" && !seen[key] {
 					seen[key] = true
 					parent, name := cutPath(input.Label)
+					if parent == "" { // a value at the top of the spec
+						parent, name = name, ""
+					}
 					in.values = append(in.values, value{parent, name, input.Value, input.At})
 				}
 			}
@@ -275,7 +284,7 @@ func newInputs(d *documents) *inputs {
 	})
 	all(func(f *family) {
 		read := strings.Join(readPatterns(f), "; ")
-		if _, ok := in.index[read]; !ok && in.count[read] > 1 {
+		if _, ok := in.index[read]; !ok && (in.count[read] > 1 || len(read) > longList) {
 			in.index[read] = len(in.sets)
 			in.sets = append(in.sets, read)
 		}
@@ -284,8 +293,11 @@ func newInputs(d *documents) *inputs {
 }
 
 // leastSet is the length of a list of values from which it gets a name where it is
-// needed twice.
-const leastSet = 90
+// needed twice, and longList that from which it gets one in any case.
+const (
+	leastSet = 90
+	longList = 240
+)
 
 // cutPath divides the path of a value into what holds it and its name.
 func cutPath(path string) (parent, name string) {
@@ -399,9 +411,7 @@ func braces(words []string) string {
 func (in *inputs) text(f family) string {
 	first := f.figures[0]
 	var parts []string
-	if first.Formula != "" {
-		parts = append(parts, sentence(plain(first.Formula)))
-	}
+	parts = append(parts, sentence(plain(or(first.Formula, "as the spec has it"))))
 	from := in.figures(&f)
 	if read := readPatterns(&f); len(read) > 0 {
 		if i, ok := in.index[strings.Join(read, "; ")]; ok {
@@ -491,7 +501,7 @@ func (w *writer) sets(in *inputs) {
 		return
 	}
 	w.heading(2, titleSets)
-	w.paragraph("Lists of values that several formulas share. Braces hold the words that stand in one place of a path; a star stands for all of them.")
+	w.paragraph("Long lists of values that formulas read. Braces hold the words that stand in one place of a path; a star stands for all of them.")
 	var lines []string
 	for i, s := range in.sets {
 		lines = append(lines, "- **"+setName(i)+":** `"+strings.ReplaceAll(s, "; ", "`, `")+"`")
@@ -554,7 +564,7 @@ func written(list []value) string {
 	file := ""
 	var words []string
 	for _, v := range list {
-		s := plain(v.name) + " " + plain(v.text)
+		s := strings.TrimSpace(plain(v.name) + " " + plain(v.text))
 		switch {
 		case v.at.Known() && v.at.File == file:
 			s += fmt.Sprintf(" (%d)", v.at.Line)

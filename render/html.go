@@ -158,6 +158,9 @@ func (p *page) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (a
 	name, fragment, _ := strings.Cut(to, "#")
 	if name == reportName+mdEnd || name == derivationsName+mdEnd {
 		to = strings.TrimSuffix(name, mdEnd) + ".html"
+		if _, ok := p.build.Figures.Get(fragment); ok {
+			fragment = anchorID(fragment)
+		}
 		if fragment != "" {
 			to += "#" + fragment
 		}
@@ -165,7 +168,7 @@ func (p *page) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (a
 	text := "</a>"
 	switch {
 	case entering && place:
-		text = fmt.Sprintf("<span id=\"%s\">", html.EscapeString(id))
+		text = fmt.Sprintf("<span id=\"%s\">", html.EscapeString(anchorID(id)))
 	case place:
 		text = "</span>"
 	case entering:
@@ -173,6 +176,11 @@ func (p *page) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (a
 	}
 	_, err := w.WriteString(text)
 	return ast.WalkContinue, err
+}
+
+// anchorID is the place of a figure in the derivations. No heading's id begins so.
+func anchorID(figure string) string {
+	return "figure_" + strings.TrimSuffix(pictureFile(strings.ReplaceAll(figure, ".", "-")), ".svg")
 }
 
 // table writes a table in a box of its own in which it scrolls, or a pair of
@@ -186,7 +194,7 @@ func (p *page) table(w util.BufWriter, source []byte, node ast.Node, entering bo
 	}
 	text := "</tbody>\n</table>\n</div>\n"
 	if entering {
-		text = "<div class=\"scroll\" role=\"region\" aria-label=\"Table\" tabindex=\"0\">\n<table>\n"
+		text = "<div class=\"scroll\" tabindex=\"0\">\n<table>\n"
 	}
 	_, err := w.WriteString(text)
 	return ast.WalkContinue, err

@@ -19,6 +19,16 @@ import (
 // Formats are the forms in which a report is written.
 var Formats = []string{"md", "pdf", "html", "json", "sarif"}
 
+// Documents are the files of a format, pictures aside: for reading, the report and the
+// derivations.
+func Documents(format string) []string {
+	switch format {
+	case "md", "pdf", "html":
+		return []string{reportName + "." + format, derivationsName + "." + format}
+	}
+	return []string{reportName + "." + format}
+}
+
 // A file is one file of a report, made in full before any is written.
 type file struct {
 	name    string // relative to the report's folder

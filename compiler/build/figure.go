@@ -20,7 +20,7 @@ type Figure struct {
 	Source  string   // keys of works, or "common practice", "from memory", "derived here"
 	Inputs  []Input  // what it was computed from
 	Notes   []string // limits that belong to the number
-	Detail  bool     // one of many alike: in report.json, not in the report's own table
+	Detail  bool     // one of many alike: no sheet prints it
 }
 
 // An Input is what a figure was computed from: another figure, or a value with

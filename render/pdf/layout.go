@@ -303,8 +303,8 @@ func (l *layout) picture(picture build.Picture, a area, caption bool) *box {
 func (l *layout) drawing(d build.Drawing, left, most, limit length) *box {
 	width := vg.Length(most.points())
 	w, h := figure.Size(d, width)
-	if limit := vg.Length(limit.points()); h > limit {
-		width *= limit / h
+	for limit := vg.Length(limit.points()); h > limit && width > 1; { // what is narrower may be set otherwise, and higher than in proportion
+		width *= min(limit/h, 0.98)
 		w, h = figure.Size(d, width)
 	}
 	height := length(float64(h) * 1000)

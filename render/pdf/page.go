@@ -148,7 +148,8 @@ func (f *flow) shrunk(c cluster) (cluster, bool) {
 		return nil, false
 	}
 	b.above, b.keep, b.float = c[i].above, c[i].keep, c[i].float
-	return slices.Concat(c[:i], cluster{b}, c[i+1:]), true
+	smaller := slices.Concat(c[:i], cluster{b}, c[i+1:])
+	return smaller, f.fits(smaller)
 }
 
 // filler finds the next picture of the section that fits on the page; -1 for none.
