@@ -259,7 +259,8 @@ func (w *writer) moves() {
 	if len(list) == 0 {
 		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
 			w.paragraph(
-				"No single change that was tried changes a verdict or deepens a cut: larger sections, a fill, larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next verdict.",
+				"No single change that was tried changes a verdict or deepens a cut: larger sections, a fill, " +
+					" larger rails and screws, a stiffer spindle, feet and joints, shorter and smaller cutters, motors and reductions. The targets say how far each is from the next verdict.",
 			)
 		}
 		return

@@ -24,7 +24,8 @@ const mdEnd = ".md"
 func (d *documents) derivations(numbers bool) *writer {
 	w := d.writer(numbers)
 	w.heading(1, plain(d.build.Machine)+": derivations")
-	w.paragraph("Every figure behind the [report]("+reportName+mdEnd+"), by the first part of its id: value with bounds, formula, what it was computed from, and source.",
+	w.paragraph("Every figure behind the [report]("+reportName+mdEnd+"), by the first part of its id: "+
+		"value with bounds, formula, what it was computed from, and source.",
 		"A star stands for the part that the rows or columns of the table name.",
 		"The command "+code("ironbed explain")+" prints the whole derivation of one figure; report.json holds the same figures as data.")
 	w.paragraph("*" + Advice + "*")

@@ -42,7 +42,8 @@ func TestWriteEveryFormat(t *testing.T) {
 		got = append(got, name)
 	}
 	slices.Sort(got)
-	want := []string{"derivations.html", "derivations.md", "derivations.pdf", "figures/give-shares-x.svg", "figures/overview.svg", "figures/sections.svg", "figures/whip.svg",
+	want := []string{"derivations.html", "derivations.md", "derivations.pdf",
+		"figures/give-shares-x.svg", "figures/overview.svg", "figures/sections.svg", "figures/whip.svg",
 		"report.html", "report.json", "report.md", "report.pdf", "report.sarif"}
 	if !slices.Equal(got, want) {
 		t.Errorf("wrote %v, want %v", got, want)
