@@ -21,7 +21,7 @@ func (w *writer) verdicts() {
 		{Head: "Best cut"}, {Head: "What stops it"}}}
 	for _, a := range w.build.Targets {
 		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**",
-			or(plain(capital(bestCut(a))), "None found"), sentence(plain(capital(a.Binding))))
+			or(plain(capital(bestCut(a))), "None found"), sentence(plain(capital(a.Limiting))))
 	}
 	w.table(t)
 }
@@ -55,7 +55,7 @@ func (w *writer) targets() {
 		if t.Material != "" && t.Material != t.Name {
 			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(string(t.Verdict))), plain(t.Material))
 		}
-		w.paragraph(verdict, sentence(plain(capital(t.Doubt))), sentence(plain(capital(t.Binding))), sentence(prose(capital(t.Next))), nextMove(t))
+		w.paragraph(verdict, sentence(plain(capital(t.Uncertainty))), sentence(plain(capital(t.Limiting))), sentence(prose(capital(t.Next))), nextMove(t))
 		w.limitTable(t)
 	}
 }
@@ -93,7 +93,7 @@ func (w *writer) limitTable(a build.Target) {
 	t := table{columns: []build.Column{{Head: "Limit"}, {Head: "Depth it allows, mm", Right: true}, {Head: "The numbers behind it"}}}
 	nearest, far := math.Inf(1), []string(nil)
 	for _, l := range a.Limits {
-		if l.Binding {
+		if l.Limiting {
 			nearest = l.Depth
 		}
 	}
@@ -103,11 +103,11 @@ func (w *writer) limitTable(a build.Target) {
 			far = append(far, name)
 			continue
 		}
-		if l.Binding {
+		if l.Limiting {
 			name = "**" + name + "** (binds)"
 		}
 		depth := quantity.Number(l.Depth)
-		if l.Depth == 0 && !l.Binding {
+		if l.Depth == 0 && !l.Limiting {
 			depth = "—" // it does not depend on the depth
 		}
 		t.add(name, depth, plain(l.Note))

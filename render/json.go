@@ -195,10 +195,10 @@ func finding(f build.Finding) jsonFinding {
 
 func target(t build.Target) jsonTarget {
 	return jsonTarget{
-		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Doubt: t.Doubt,
-		Operation: t.Operation, Binding: t.Binding, Next: t.Next, Dominant: t.Dominant, At: t.At,
+		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Doubt: t.Uncertainty,
+		Operation: t.Operation, Binding: t.Limiting, Next: t.Next, Dominant: t.Dominant, At: t.At,
 		Cut:    each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
-		Limits: each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Binding, l.Note} }),
+		Limits: each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Limiting, l.Note} }),
 		Changes: each(t.Changes, func(c build.Change) jsonChange {
 			c.Others = full(c.Others)
 			return jsonChange(c)

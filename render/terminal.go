@@ -72,8 +72,8 @@ func (t *terminal) verdicts(b *build.Build) {
 	for _, a := range b.Targets {
 		var beside []string
 		beside = append(beside, wrap(or(oneLine(bestCut(a)), "no cut found"), terminalWidth-lead)...)
-		if a.Binding != "" {
-			beside = append(beside, wrap("stopped by: "+oneLine(a.Binding), terminalWidth-lead)...)
+		if a.Limiting != "" {
+			beside = append(beside, wrap("stopped by: "+oneLine(a.Limiting), terminalWidth-lead)...)
 		}
 		if a.Next != "" {
 			beside = append(beside, wrap("to go on: "+oneLine(a.Next), terminalWidth-lead)...)

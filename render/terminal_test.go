@@ -12,7 +12,7 @@ import (
 func TestTerminalFits(t *testing.T) {
 	b := testBuild()
 	b.Targets[0].Name = "a target with a name so long that nobody would write it"
-	b.Targets[0].Binding = strings.Repeat("deflection", 20)
+	b.Targets[0].Limiting = strings.Repeat("deflection", 20)
 	b.WeakPoints[0].Part = "a part with a name so long that nobody would write it down"
 	var out bytes.Buffer
 	if err := Terminal(&out, b, false); err != nil {

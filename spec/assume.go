@@ -224,7 +224,7 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	flute.Text = "2 × " + flute.Text
 	m.take(&c.Item.FluteLength, flute, "flutes of "+c.Name+": two diameters long", "common practice", c.At)
 	if c.Item.Kind.Text == "face" {
-		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
+		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "cutting edge angle of "+c.Name, "45 deg", "common practice", c.At)
 	}
 	m.assume(&c.Item.Helix, quantity.Angle, "helix angle of "+c.Name, "30 deg ± 10 deg", "common practice", c.At)
 }

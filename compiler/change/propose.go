@@ -46,7 +46,7 @@ func (find *finder) proposals(a *cut.Answer) []Change {
 	}
 	if _, ok := limits[reach.Chatter]; ok {
 		var swinging []machine.Share
-		for _, s := range a.Swinging {
+		for _, s := range a.ModeShares {
 			swinging = append(swinging, s.Share)
 		}
 		list = append(list, find.stiffened(best, swinging)...)

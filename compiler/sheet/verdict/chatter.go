@@ -38,7 +38,7 @@ func chatterSheet(book *sheet.Book) error {
 		table.Rows = append(table.Rows, chatterRow(book, a))
 		listChatter(book, a)
 		restsOnLobe(book, a)
-		if len(a.Swinging) > 0 {
+		if len(a.ModeShares) > 0 {
 			saySwinging(book, a)
 		}
 		p, ok, err := lobePicture(book, a)
@@ -73,15 +73,15 @@ func chatterSheet(book *sheet.Book) error {
 
 // chatterRow words one target's limits.
 func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
-	best, sung := a.Best(), &a.Sung
-	atSpeed := limitCell(book, a, func(s *cut.Sung) float64 { return s.At.Depth }, sheet.Figure{
+	best, sung := a.Best(), &a.Stability
+	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, sheet.Figure{
 		ID:    "limit_depth",
 		Label: "depth of cut that is stable at its speed",
 		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over the lobes that pass over the speed, " +
 			"Λ of the oriented receptance at the tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
 	})
-	atAny := limitCell(book, a, func(s *cut.Sung) float64 { return s.Any.Depth }, sheet.Figure{
+	atAny := limitCell(book, a, func(s *cut.Stability) float64 { return s.Any.Depth }, sheet.Figure{
 		ID:    "stable_depth",
 		Label: "depth of cut that is stable at any speed",
 		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, " +
@@ -105,8 +105,8 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 }
 
 // limitCell adds a limit of chatter, and prints it where there is one.
-func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Sung) float64, f sheet.Figure) build.Cell {
-	limit, least, most := of(&a.Sung), of(&a.SungEnds[0]), of(&a.SungEnds[1])
+func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64, f sheet.Figure) build.Cell {
+	limit, least, most := of(&a.Stability), of(&a.StabilityEnds[0]), of(&a.StabilityEnds[1])
 	if math.IsInf(limit, 0) || math.IsInf(least, 0) {
 		return build.Cell{Text: "none found"}
 	}
@@ -129,10 +129,10 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Sung) float64, f sh
 func listChatter(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	listed := slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) })
-	if math.IsInf(a.Sung.At.Depth, 0) || listed {
+	if math.IsInf(a.Stability.At.Depth, 0) || listed {
 		return
 	}
-	allowed := cut.Allowed(a.Sung.At)
+	allowed := cut.Allowed(a.Stability.At)
 	depth := quantity.Convert(allowed, "mm")
 	at := slices.IndexFunc(t.Limits, func(l build.Limit) bool { return l.Depth == 0 || l.Depth > depth })
 	if at < 0 {
@@ -165,18 +165,18 @@ func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 			"Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s",
 			a.Entry.Name, a.Best().Grade,
 			quantity.Measure(quantity.RoundDown(quantity.Convert(a.Point().Cut.Speed, "rpm"), 3), "rpm"),
-			quantity.Measure(quantity.RoundDown(quantity.Convert(cut.Allowed(a.Sung.Shifted), "mm"), 2), "mm"),
-			quantity.Print(a.AskedDepth(), "mm"),
-			quantity.Measure(quantity.RoundDown(quantity.Convert(cut.Allowed(a.Sung.Any), "mm"), 2), "mm")),
+			quantity.Measure(quantity.RoundDown(quantity.Convert(cut.Allowed(a.Stability.Shifted), "mm"), 2), "mm"),
+			quantity.Print(a.RequiredDepth(), "mm"),
+			quantity.Measure(quantity.RoundDown(quantity.Convert(cut.Allowed(a.Stability.Any), "mm"), 2), "mm")),
 	})
 }
 
-// saySwinging says in a target's answer which part swings.
+// saySwinging says in a target's answer which part vibrates.
 func saySwinging(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
-	t.Dominant = a.Swinging[0].Name
-	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s",
-		quantity.Measure(a.Sung.Hz, "Hz"), book.Model.Motion(a.Sung.Ring.Modes, a.Sung.Mode), t.Dominant, quantity.Percent(a.Swinging[0].Part))
+	t.Dominant = a.ModeShares[0].Name
+	t.Limiting += fmt.Sprintf("; at %s, where %s, and %s gives most, %s",
+		quantity.Measure(a.Stability.Hz, "Hz"), book.Model.Motion(a.Stability.Ring.Modes, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
@@ -192,13 +192,13 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 	exact := build.Curve{Name: "sings above"}
 	safe := build.Curve{Name: "used at most", Dashed: true}
 	depth := p.Cut.Depth * 1e3
-	top := lobeTop(depth, &a.Sung)
+	top := lobeTop(depth, &a.Stability)
 	seen := false
 	for i, n := range lobes.Speeds {
 		// Where no mode sets a limit the line leaves the picture at its top.
-		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(lobes.Sings[i]*1e3, 100*top)})
+		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(lobes.Limit[i]*1e3, 100*top)})
 		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(lobes.Used[i]*1e3, 100*top)})
-		seen = seen || lobes.Sings[i]*1e3 < top
+		seen = seen || lobes.Limit[i]*1e3 < top
 	}
 	if !seen { // quiet at every depth and speed that it could be run at
 		return build.Picture{}, false, nil
@@ -221,7 +221,7 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 
 // lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest
 // lobes.
-func lobeTop(depth float64, s *cut.Sung) float64 {
+func lobeTop(depth float64, s *cut.Stability) float64 {
 	top := 2 * depth
 	if !math.IsInf(s.Any.Depth, 0) {
 		top = math.Max(top, 4*s.Any.Depth*1e3)
@@ -243,7 +243,7 @@ func strikeTable(book *sheet.Book) build.Table {
 		if a.Point() == nil {
 			continue
 		}
-		strike := a.Strike
+		strike := a.ToothPassing
 		words := "one at " + quantity.Measure(strike.ModeHz, "Hz")
 		if strike.Mode < sheet.ModeCount {
 			words = fmt.Sprintf("mode %d, %s", strike.Mode+1, quantity.Measure(strike.ModeHz, "Hz"))

@@ -254,7 +254,7 @@ func holeRow(book *sheet.Book, h *cut.Hole) []build.Cell {
 		Log:     h.Log,
 	})
 	answer := "goes"
-	if why := holeStops[h.StoppedBy]; why != "" {
+	if why := holeStops[h.LimitedBy]; why != "" {
 		answer = "**" + why + "**"
 		if target.Ambition.Text != "hope" {
 			book.Find(build.Finding{
@@ -350,7 +350,7 @@ func regionPicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error)
 	}
 	words := fmt.Sprintf("Cutting %s with the %s at %s. Stay below every line; a line that stops sets no limit beyond. "+
 		"A narrow cut is fed faster to keep its chip.", a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Speed, "rpm"))
-	if p.Limit == reach.ChipRoom {
+	if p.Limit == reach.ChipEvacuation {
 		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", quantity.Print(p.Cut.Depth, "mm"))
 	}
 	return build.Picture{

@@ -54,7 +54,7 @@ func notJudged(book *sheet.Book) {
 			Material: e.Item.Material.Text,
 			Ambition: e.Item.Ambition.Text,
 			Verdict:  build.NotKnown,
-			Binding:  lacks,
+			Limiting:  lacks,
 			At:       build.Place(e.At),
 		})
 		if e.Item.Ambition.Text == "must" {
@@ -78,21 +78,21 @@ func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 	best := a.Best()
 	if best == nil {
 		t.Verdict = build.NotKnown
-		t.Binding = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data; drills are judged by their holes", t.Material)
+		t.Limiting = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data; drills are judged by their holes", t.Material)
 		return t
 	}
 	t.Verdict = sheet.VerdictOf(best.Grade)
-	t.Doubt = doubtWords(best.Grade, a.Soft, a.Stiff) + depthDoubt(a)
+	t.Uncertainty = doubtWords(best.Grade, a.Soft, a.Stiff) + depthDoubt(a)
 	t.Operation = fmt.Sprintf("%s with the %s", best.Operation, best.Cutter)
 	if a.Point() != nil {
 		wordCut(book, &t, a)
 	} else {
 		for i, s := range best.Best.Shortfalls {
-			t.Limits = append(t.Limits, build.Limit{Name: limitName(s.Limit, s.Axis), Binding: i == 0, Note: shortfallWords(s)})
+			t.Limits = append(t.Limits, build.Limit{Name: limitName(s.Limit, s.Axis), Limiting: i == 0, Note: shortfallWords(s)})
 		}
 		if len(best.Best.Shortfalls) > 0 {
 			s := best.Best.Shortfalls[0]
-			t.Binding = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
+			t.Limiting = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
 		}
 	}
 	t.Next = nextGrade(a.Attempts)
@@ -100,7 +100,7 @@ func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 	return t
 }
 
-// depthDoubt says how deep the best cut goes over the doubts.
+// depthDoubt says how deep the best cut goes over the uncertainty.
 func depthDoubt(a *cut.Answer) string {
 	if a.Point() == nil {
 		return ""
@@ -130,9 +130,9 @@ func wordCut(book *sheet.Book, t *build.Target, a *cut.Answer) {
 	}
 	cutFigures(book, a)
 	for i, l := range p.Loads {
-		t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Binding: i == 0, Note: loadWords(l)})
+		t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Limiting: i == 0, Note: loadWords(l)})
 	}
-	t.Binding = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
+	t.Limiting = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
 	dominant(t, a)
 	if p.Uneven {
 		book.Find(build.Finding{
@@ -149,14 +149,14 @@ func wordCut(book *sheet.Book, t *build.Target, a *cut.Answer) {
 
 // dominant names the part that holds most of what binds.
 func dominant(t *build.Target, a *cut.Answer) {
-	if len(a.Giving) == 0 {
+	if len(a.DeflectionShares) == 0 {
 		return
 	}
-	most := a.Giving[0]
+	most := a.DeflectionShares[0]
 	t.Dominant = most.Words(a.Point().Worst)
-	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, quantity.Percent(most.Part))
+	t.Limiting += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, quantity.Percent(most.Part))
 	if most.Kind == machine.CutterPart && most.Part > 0.5 {
-		t.Binding += ": the cutter is the soft part, and no change to the frame helps much"
+		t.Limiting += ": the cutter is the soft part, and no change to the frame helps much"
 	}
 }
 
@@ -172,7 +172,7 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 	case "should":
 		severity = build.SeverityCaution
 	}
-	says := t.Binding
+	says := t.Limiting
 	if t.Next != "" {
 		says += "; " + t.Next
 	}
@@ -188,7 +188,7 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 	book.Find(f)
 }
 
-// doubtWords says what the doubts do to a verdict.
+// doubtWords says what the uncertainty does to a verdict.
 func doubtWords(v, low, high reach.Grade) string {
 	switch {
 	case low == v && high == v && v == reach.OutOfReach:

@@ -18,7 +18,7 @@ func targetBookOf(book *sheet.Book, a *cut.Answer) targetBook {
 	return targetBook{book, a, targetID(a.Entry), spec.Over(a.Best().Log)}
 }
 
-// add adds a number of the best cut with what it is at both ends of the doubts. The
+// add adds a number of the best cut with what it is at both ends of the uncertainty. The
 // figure's id and those that it comes from go without that of the target.
 func (t targetBook) add(of func(*cut.Taken) float64, f sheet.Figure) string {
 	middle, ends := t.answer.Over(of)
