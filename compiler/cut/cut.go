@@ -147,9 +147,9 @@ type Finish struct {
 
 // A Wall is how a finish pass leaves it. Errors are positive where work is left on.
 type Wall struct {
-	Climbing     float64 // error, climbing [m]
+	Climb        float64 // error, climbing [m]
 	Conventional float64 // error, conventional [m]
-	Marks        float64 // height of the cusps of feed and runout [m]
+	CuspHeight   float64 // height of the cusps of feed and runout [m]
 }
 
 // A Hole is what a drill asks of a machine in a target's material.

@@ -50,7 +50,7 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	if out.Wall, err = wallOf(in, out.Cut); err != nil {
 		return out, err
 	}
-	out.Roughness = cutting.ArithmeticRoughness(out.Wall.Marks)
+	out.Roughness = cutting.ArithmeticRoughness(out.Wall.CuspHeight)
 	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
 		if a.Ends[i].Attempt == nil {
 			continue
@@ -83,7 +83,7 @@ func wallOf(in *reach.Input, pass cutting.Cut) (out Wall, err error) {
 	if err != nil {
 		return out, err
 	}
-	out.Climbing, out.Conventional = climbing.Error, conventional.Error
-	out.Marks, err = cutting.UnevenMarks(pass.Diameter, pass.FeedPerTooth, cutting.ToothRadii(pass.Runout, pass.RunoutAngle, pass.Teeth))
+	out.Climb, out.Conventional = climbing.Error, conventional.Error
+	out.CuspHeight, err = cutting.UnevenMarks(pass.Diameter, pass.FeedPerTooth, cutting.ToothRadii(pass.Runout, pass.RunoutAngle, pass.Teeth))
 	return out, err
 }

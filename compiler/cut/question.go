@@ -144,6 +144,9 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	return best, nil
 }
 
+// SameOperation reports whether two attempts are decided by one operation.
+func (a *Attempt) SameOperation(b *Attempt) bool { return sameOperation(a.Best, b.Best) }
+
 // lacksThrust reports whether an axis's thrust is what stops the cut.
 func (a *Attempt) lacksThrust() bool {
 	if a.Best.Best == nil {

@@ -72,7 +72,7 @@ func besideWords(o change.Beside) string {
 	}
 	was, is := before.Best.Best.RemovalRate, after.Best.Best.RemovalRate
 	how := ""
-	if before.Cutter != after.Cutter || before.Operation != after.Operation {
+	if before.Cutter != after.Cutter || !before.SameOperation(after) {
 		how = fmt.Sprintf(" by a %s with the %s", after.Operation, after.Cutter)
 		// The cut may remove as much today, at a lower grade.
 		if _, o := cut.SameCut(after, a.Attempts); o != nil && o.Best != nil {
