@@ -24,7 +24,7 @@ func effects(s *machine.Solution, cuts *cut.Answers) []Effect {
 
 func (find *finder) effect(i int) (out Effect) {
 	values := find.Spec.Assumptions[i].Values
-	if !values[0].Doubtful() {
+	if !values[0].Uncertain() {
 		return out
 	}
 	_, cutter := find.Model.Reference()
