@@ -67,7 +67,7 @@ func (e *explainer) figure(f build.Figure, first, rest string, level int) {
 		e.line(branch, branch+"  ", f.Formula)
 	}
 	if f.Source != "" {
-		e.line(branch, branch+"  ", "source: "+f.Source)
+		e.line(branch, branch+"  ", "source: "+build.SourceText(f.Source))
 	}
 	for _, n := range f.Notes {
 		e.line(branch, branch+"  ", "note: "+n)

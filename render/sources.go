@@ -63,7 +63,7 @@ func (w *writer) figures() {
 			} else if !ok {
 				same[text] = f.ID
 			}
-			t.add(plain(f.Label)+" "+code(f.ID), plain(f.String()), text, plain(f.Source))
+			t.add(plain(f.Label)+" "+code(f.ID), plain(f.String()), text, plain(build.SourceText(f.Source)))
 		}
 		w.table(t)
 	}

@@ -69,7 +69,7 @@ func (r *resolver) screw(s *Screw) {
 		r.say(RuleRange, s.Tension.At, "the tension %s is below zero", s.Tension.Text)
 	}
 	if s.NutTurns() && s.Ends.Text == "fixed-free" {
-		r.say(RuleGeometry, s.Ends.At, "a screw that stands while its nut turns needs both ends held; \"fixed-fixed\" is usual")
+		r.say(RuleGeometry, s.Ends.At, "a stationary screw with a rotating nut needs a bearing at both ends; \"fixed-fixed\" is usual")
 	}
 }
 

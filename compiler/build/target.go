@@ -30,14 +30,14 @@ type Target struct {
 	Material    string    // what is to be cut
 	Ambition    string    // "must", "should" or "hope"
 	Verdict     Verdict   // the answer at the values as given
-	Uncertainty string    // what the doubts in the spec do to the verdict, a sentence
+	Uncertainty string    // what the uncertainty in the spec does to the verdict, a sentence
 	Operation   string    // the operation that decides it: "slot with the 8 mm end mill"
 	Cut         []Setting // the best cut found, empty if there is none
-	Limits      []Limit   // every limit, the binding one first
-	Limiting    string    // what stops it, a sentence that names part and number
-	Next        string    // what the next better grade asks for and what keeps it away, empty where there is none
-	Dominant    string    // the part that holds the largest share of what binds, may be empty
-	Changes     []Change  // next moves, the smallest first
+	Limits      []Limit   // every limit, the one that limits the cut first
+	Limiting    string    // what limits it, a sentence that names part and number
+	Next        string    // what the next better verdict needs, empty where there is none
+	Dominant    string    // the part with the largest share of what limits it, may be empty
+	Changes     []Change  // recommended changes, the smallest first
 	At          Place
 }
 

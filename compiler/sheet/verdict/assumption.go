@@ -19,7 +19,7 @@ func assumptionSheet(book *sheet.Book) error {
 	var list []build.Assumption
 	for i, e := range book.Changes.Effects {
 		a := &book.Spec.Assumptions[i]
-		out := build.Assumption{What: a.What, Value: a.Text, Source: sourceWords(a.Source), At: build.Place(a.At)}
+		out := build.Assumption{What: a.What, Value: a.Text, Source: build.SourceText(a.Source), At: build.Place(a.At)}
 		if book.Worst != nil {
 			out.Effect, out.Says = e.Relative, "no verdict changes"
 			if says := shiftWords(e); says != "" {

@@ -449,8 +449,8 @@ func materialTable(book *sheet.Book) build.Table {
 			High:    quantity.Convert(high, "N/mm2"),
 		}
 		source := w.Source.Text
-		if w.Mark.Text == fromMemory {
-			source = estimate
+		if mark := build.SourceText(w.Mark.Text); mark != w.Mark.Text { // it has none
+			source = mark
 		}
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: name},

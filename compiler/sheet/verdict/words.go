@@ -52,17 +52,6 @@ func cutWords(p *reach.Point) string {
 	}, ", ")
 }
 
-// The mark of a value without a source, in a spec and as a report prints it.
-const (
-	fromMemory = "from memory"
-	estimate   = "estimate (from memory, no source)"
-)
-
-// sourceWords is a source as a report prints it.
-func sourceWords(source string) string {
-	return strings.ReplaceAll(source, fromMemory, estimate)
-}
-
 // sentenceCase is a text with a capital at its beginning.
 func sentenceCase(s string) string {
 	if s == "" {
