@@ -63,7 +63,7 @@ func TestStickOut(t *testing.T) {
 	if strings.Contains(short, "a stiffer frame has little effect") {
 		t.Errorf("three diameters out: %s", short)
 	}
-	if !strings.Contains(long, "share is cutter") || !strings.Contains(long, "a stiffer frame has little effect") {
+	if !strings.Contains(long, "largest share of compliance: cutter") || !strings.Contains(long, "a stiffer frame has little effect") {
 		t.Errorf("five diameters out: %s", long)
 	}
 }

@@ -204,7 +204,8 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		m.assume(&r.Resin.Length, quantity.Length, "length of rail that carries a carriage's load", "150 mm ± 30 %", "from memory", e.At)
 		m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by bolts and steel", "0.65 ± 20 %", "common practice", e.At)
 	}
-	m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by mounting surface, bolts and resin", "0.5 ± 20 %", "common practice", e.At)
+	m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by mounting surface, bolts and resin",
+		"0.5 ± 20 %", "common practice", e.At)
 	m.assume(&r.Radial, quantity.Stiffness, "radial stiffness of a carriage", "200 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.Lateral, quantity.Stiffness, "lateral stiffness of a carriage", "150 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.CarriageMass, quantity.Mass, "mass of a carriage", "0.4 kg ± 50 %", "from memory", e.At)

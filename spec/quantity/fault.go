@@ -16,7 +16,7 @@ const (
 	UnknownUnit                // a unit that is not known
 	MissingUnit                // a plain number where a unit is needed
 	WrongDimension             // a length where a mass is wanted, or their sum
-	BadUncertainty                   // a tolerance or range without meaning
+	BadUncertainty             // a tolerance or range without meaning
 	DivisionByZero             // by zero, or by an uncertain value that contains zero
 	OutOfRange                 // too large a number, too long or too deep a text
 )
