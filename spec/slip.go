@@ -32,7 +32,8 @@ var fieldHints = map[string]string{
 var alsoCalled = map[string][]string{
 	"steel": {"mild steel"}, "s235": {"mild steel"}, "s275": {"mild steel"}, "s355": {"mild steel"}, "a36": {"mild steel"}, "st37": {"mild steel"},
 	"st52": {"mild steel"}, "304": {"stainless steel"}, "316": {"stainless steel"}, "6061": {"aluminium 6000 T6"}, "6082": {"aluminium 6000 T6"},
-	"aluminium": {"aluminium 6000 T6"}, "aluminum": {"aluminium 6000 T6"}, "7075": {"aluminium 7000 T6"}, "cast iron": {"grey cast iron"}, "iron": {"grey cast iron"},
+	"aluminium": {"aluminium 6000 T6"}, "aluminum": {"aluminium 6000 T6"}, "7075": {"aluminium 7000 T6"},
+	"cast iron": {"grey cast iron"}, "iron": {"grey cast iron"},
 
 	"ball rail": {"profiled rail %s, balls"}, "roller rail": {"profiled rail %s, rollers"}, "linear rail": {"profiled rail %s, balls"},
 	"profile rail": {"profiled rail %s, balls"}, "profiled rail": {"profiled rail %s, balls"}, "supported rail": {"round rail %s"},

@@ -181,14 +181,14 @@ func finishPass(book *sheet.Book, a *cut.Answer) []build.Cell {
 		Source:  "derived here",
 		Log:     t.log,
 	})
-	if off := math.Abs(pass.Wall.Climb); off > book.Read().Of(a.Entry.Item.Accuracy) {
+	if off, limit := math.Abs(pass.Wall.Climb), book.Read().Of(a.Entry.Item.Accuracy); off > limit {
 		book.Find(build.Finding{
 			Rule:     "finish-error",
 			Severity: build.SeverityNote,
 			At:       build.Place(a.Entry.At),
 			Figures:  []string{climb.Figure},
 			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s has a wall form error of %s, limit %s; reduce its depth, or repeat it at the same setting",
-				a.Entry.Name, quantity.Print(pass.Cut.Depth, "mm"), cutter, quantity.Print(off, "µm"), a.Entry.Item.Accuracy.Text),
+				a.Entry.Name, quantity.Print(pass.Cut.Depth, "mm"), cutter, quantity.Print(off, "µm"), quantity.Print(limit, "µm")),
 		})
 	}
 	return []build.Cell{
