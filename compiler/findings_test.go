@@ -43,7 +43,7 @@ func (c *mistake) found(t *testing.T, b *build.Build, files map[string]string) {
 func TestDriveFindings(t *testing.T) {
 	together := map[string][]mistake{}
 	for _, c := range []mistake{
-		{"a screw that whips at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleScrewWhip, `length:   "2300 mm"`},
+		{"a screw that whips at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleCriticalSpeed, `length:   "2300 mm"`},
 		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
 		{"an inertia ratio over its limit", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.02 kg·cm2"`}}, drive.RuleInertiaRatio, `motor:`},
 		{"roller rails on a poured seat", "spar-bench", [][2]string{{`long: {stock: "profiled rail 20, balls", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"profiled rail 25, rollers\", resin"}}, "seat-not-true", `surface: "poured"`},
@@ -111,7 +111,7 @@ func TestDriveFindings(t *testing.T) {
 		"drilling",
 	}
 	for name, silent := range map[string][]string{
-		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
+		"slipway-gantry": {drive.RuleCriticalSpeed, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
 		"spar-bench":     {"seat-not-true", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},
 		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
 		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close", "reversal-mark"},

@@ -34,10 +34,10 @@ type Kind int
 
 // The kinds.
 const (
-	Described   Kind = iota // the drive itself
-	NutTurns                // the same screw with its nut turning
-	ScrewTurns              // the same with the screw turning
-	FromTheSpec             // what the spec wants weighed
+	Described    Kind = iota // the drive itself
+	NutRotates               // the same screw with its nut turning
+	ScrewRotates             // the same with the screw turning
+	FromTheSpec              // what the spec wants weighed
 )
 
 // An Alternative is a drive that an axis might have.
@@ -52,13 +52,13 @@ type Alternative struct {
 // A Carriages is what the carriages of all axes carry: weight, the hardest cut in every
 // direction and the acceleration of each axis, over every pose.
 type Carriages struct {
-	All   []*Carried          // in the order of the spec
-	Rails []*Rail             // in the order of the axes and of their guides
-	Nods  []*Nod              // by axis whose carriages stand two by two
-	Stiff []*StiffTable       // by axis with four carriages
-	Over  *LoadMap            // nil where fewer than two axes move
-	Log   *spec.Log           // what the loads rest on, accelerations left out
-	ends  map[int][]solvedEnd // by pose of the grid
+	All     []*Carried          // in the order of the spec
+	Rails   []*Rail             // in the order of the axes and of their guides
+	Pitches []*PitchRatio       // by axis whose carriages stand two by two
+	Stiff   []*StiffTable       // by axis with four carriages
+	Over    *LoadMap            // nil where fewer than two axes move
+	Log     *spec.Log           // what the loads rest on, accelerations left out
+	ends    map[int][]solvedEnd // by pose of the grid
 }
 
 // A solvedEnd is the machine solved at an end of the doubts.
@@ -191,7 +191,7 @@ type Driven struct {
 	Unbalanced   float64 // weight that no counterweight takes, over all drives of the axis [N]
 	Balanced     bool    // a counterweight leaves no more of it than what friction holds for sure
 	Drop         float64 // energy with which what is moved lands at the end of its travel [J]
-	WhipFeed     float64 // feed at which a turning screw is as fast as is allowed against whip [m/s]
+	AllowedFeed  float64 // feed at which a turning screw is as fast as is allowed against whip [m/s]
 	StiffBracket float64 // stiffness against tilting from which on an end of a turning screw is as good as fixed [N·m/rad]
 
 	Speeds       []drive.SpeedPoint // how fast a turning screw may turn, over its length
@@ -199,7 +199,7 @@ type Driven struct {
 	Alternatives []*Alternative     // the drive itself and what might stand in its place; none where there is nothing to weigh
 }
 
-// A Stepping is how a stepper swings about its step.
+// A Stepping is how a stepper vibrates about its step.
 type Stepping struct {
 	motor.Stepper
 	Frequency        float64 // zero where it is not known [Hz]
@@ -217,13 +217,13 @@ type DriveEnd struct {
 	solved *machine.Solved // for the frame's tilting
 }
 
-// A PartGive is what one part of a drive gives along the axis.
-type PartGive struct {
-	Key   string  // "shaft"
-	Give  float64 // [m/N]
-	Share float64 // of all that the drive gives [-]
-	Of    func(drive.Compliance) float64
-	Log   *spec.Log // what was read for it
+// A PartCompliance is what one part of a drive gives along the axis.
+type PartCompliance struct {
+	Key        string  // "shaft"
+	Compliance float64 // [m/N]
+	Share      float64 // of all that the drive gives [-]
+	Of         func(drive.Compliance) float64
+	Log        *spec.Log // what was read for it
 }
 
 // A PartInertia is what one part of a drive weighs as it turns.
@@ -250,29 +250,29 @@ type Follower struct {
 	Feed  float64 // at which it cuts [m/s]
 
 	Frame      Ends         // lowest mode of the frame that moves the cutter along the axis; zero where none was found [Hz]
-	FrameFirst bool         // the frame swings lower than the drive
+	FrameFirst bool         // the frame vibrates lower than the drive
 	Lowest     float64      // the lower of the two [Hz]
 	Usual      motion.Range // gain that the lower one usually carries [1/s]
-	Limit      Ends         // gain at which a loop over a scale on the table swings by itself [1/s]
+	Limit      Ends         // gain at which a loop over a scale on the table vibrates by itself [1/s]
 
-	Gain          Ends // that is taken [1/s]
-	Bandwidth     Ends // at which the position loop lets go [Hz]
-	TrailsCutting Ends // by how much it trails at the cutting feed [m]
-	TrailsRapid   Ends // and at the rapid feed [m]
+	Gain             Ends // that is taken [1/s]
+	Bandwidth        Ends // at which the position loop lets go [Hz]
+	FollowingCutting Ends // by how much it trails at the cutting feed [m]
+	FollowingRapid   Ends // and at the rapid feed [m]
 
-	Play float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
-	Lost Ends    // lost motion where it turns round [m]
-	Flat Ends    // that this leaves on the circle [m]
-	Jerk float64 // that leaves what swings lowest still [m/s³]
+	Backlash float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
+	Reversal Ends    // lost motion where it turns round [m]
+	Flat     Ends    // that this leaves on the circle [m]
+	Jerk     float64 // that leaves what vibrates lowest still [m/s³]
 
 	Pairs   []Pair   // with each of the followers after it, where both have a loop
 	Repeats []Repeat // what repeats along the axis
 
-	at [spec.High + 1]swinging
+	at [spec.High + 1]vibrating
 }
 
-// A swinging is what an axis swings on and rests on, at an end of the doubts.
-type swinging struct {
+// A vibrating is what an axis vibrates on and rests on, at an end of the doubts.
+type vibrating struct {
 	drive   drive.Output
 	axial   motion.Mode // the moved mass on the drive
 	frame   motion.Mode // the first of the frame; no frequency where none was found
@@ -325,14 +325,14 @@ type Racking struct {
 	Loose bool // not on such rails
 	Known bool
 
-	Force     float64   // of the cut [N]
-	Place     float64   // at which it acts across, off the middle [m]
-	One       Way       // by the first drive alone
-	Coupled   Way       // by both on a shaft across from one motor
-	Two       Way       // by both with a motor each
-	SkewSide  Ends      // side load of a carriage with its sides set 0.1 mm apart [N]
-	SkewDrive Ends      // force of the drives against each other then [N]
-	Servos    *Trailing // two servos that are not set alike; nil where a stepper turns a side
+	Force       float64    // of the cut [N]
+	Place       float64    // at which it acts across, off the middle [m]
+	One         Way        // by the first drive alone
+	Coupled     Way        // by both on a shaft across from one motor
+	Two         Way        // by both with a motor each
+	OffsetSide  Ends       // side load of a carriage with its sides set 0.1 mm apart [N]
+	OffsetDrive Ends       // force of the drives against each other then [N]
+	Servos      *ServoPair // two servos that are not set alike; nil where a stepper turns a side
 
 	at  [spec.High + 1]gantry
 	log *spec.Log // what was read for that
@@ -345,8 +345,8 @@ type Way struct {
 	Side  Ends // side load of a carriage [N]
 }
 
-// A Trailing is how two servos on one axis run apart at its rapid feed.
-type Trailing struct {
+// A ServoPair is how two servos on one axis run apart at its rapid feed.
+type ServoPair struct {
 	Apart Ends    // [m]
 	Side  float64 // side load of a carriage that it makes [N]
 }
@@ -364,33 +364,33 @@ type gantry struct {
 // A Seat is the seats of an axis's rails: what its rails ask, what its seats come to,
 // what an error of theirs does.
 type Seat struct {
-	Axis  int
-	Guide *spec.Entry[spec.Guide] // the first of its rails
-	Rail  *spec.Rail
-	Sized bool   // its rail is a profiled one of a known size
-	Asked *Asked // nil where its rails are of no kind that the table knows
-	Made  string // how the seat is made: a surface, or "measured"
-	At    spec.Place
-	Comes *Trueness // how true it comes out from carriage to carriage; nil where that is not known
-	Fits  Fit
+	Axis       int
+	Guide      *spec.Entry[spec.Guide] // the first of its rails
+	Rail       *spec.Rail
+	Sized      bool        // its rail is a profiled one of a known size
+	Tolerances *Tolerances // nil where its rails are of no kind that the table knows
+	Made       string      // how the seat is made: a surface, or "measured"
+	At         spec.Place
+	Reached    *Straightness // how true it comes out from carriage to carriage; nil where that is not known
+	Fits       Fit
 	SeatLoads
-	LoadsAtEnds    []SeatLoads
-	Forgives       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
-	ForgivesAtEnds []float64
-	Logs           SeatLogs
+	LoadsAtEnds        []SeatLoads
+	AllowedError       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
+	AllowedErrorAtEnds []float64
+	Logs               SeatLogs
 }
 
-// A Trueness is how far off something is or may be, with its bounds, and what these are
+// A Straightness is how far off something is or may be, with its bounds, and what these are
 // at the ends of the doubts [m].
-type Trueness struct {
+type Straightness struct {
 	guide.Range
 	Ends []guide.Range
 	Log  *spec.Log
 }
 
-// An Asked is how true two rails ask their seats to be.
-type Asked struct {
-	Parallel, Height, Along Trueness
+// An Tolerances is how true two rails ask their seats to be.
+type Tolerances struct {
+	Parallel, Height, Along Straightness
 	Twist                   guide.Range // [rad]
 	Own                     bool        // the spec gives one of them
 }
@@ -406,11 +406,11 @@ type SeatLoads struct {
 }
 
 // A SeatLogs is what they rest on, and what the forgiven error does beside the load.
-type SeatLogs struct{ Frame, HeightStiff, ParallelStiff, Forgives *spec.Log }
+type SeatLogs struct{ Frame, HeightStiff, ParallelStiff, AllowedError *spec.Log }
 
-// A Nod is how far apart the carriages of an axis stand against the arm of a force at
+// A PitchRatio is how far apart the carriages of an axis stand against the arm of a force at
 // the cutter.
-type Nod struct {
+type PitchRatio struct {
 	Axis       int
 	Pitch, Arm float64 // of the carriages; of the nose over the rails, at its longest [m]
 	Ratio      float64 // [-]

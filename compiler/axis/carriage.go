@@ -82,7 +82,7 @@ func (s *Solution) carry() error {
 	}
 	for i := range s.Spec.Axes {
 		if n := s.nod(i); n != nil {
-			c.Nods = append(c.Nods, n)
+			c.Pitches = append(c.Pitches, n)
 		}
 		if t := s.stiffTable(i); t != nil {
 			c.Stiff = append(c.Stiff, t)

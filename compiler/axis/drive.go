@@ -65,7 +65,7 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 	if v.Same = before != nil && sameDrive(before, v); v.Same {
 		return v, nil
 	}
-	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
+	if screw, ok := v.In.Mechanism.(drive.RotatingScrew); ok {
 		const shortest, longest, points = 0.4, 1.5, 40
 		v.Speeds, err = drive.SpeedCurve(screw.Screw, screw.Ends, v.In.Limits, shortest*screw.Unsupported, longest*screw.Unsupported, points)
 		if err != nil {
@@ -116,7 +116,7 @@ func (s *Solution) computed(axis int, e *spec.Drive, d *machine.Model, solved *m
 	if c.in, err = machine.DriveInput(d, axis, e, read, force, feed); err != nil {
 		return c, err
 	}
-	if screw, ok := c.in.Mechanism.(drive.TurningScrew); ok && solved != nil {
+	if screw, ok := c.in.Mechanism.(drive.RotatingScrew); ok && solved != nil {
 		tilt, err := frameTilt(solved, s.Model.Node[e.Bearing.Text], travel)
 		if err != nil {
 			return c, err
@@ -135,8 +135,8 @@ func (s *Solution) holds(v *Driven) {
 	v.Unbalanced = v.Out.GravityForce / v.In.Share
 	v.Balanced = a.Counterweight.Given && v.Unbalanced <= leastFriction/2
 	v.Drop = v.In.Mass * math.Abs(v.In.Gravity) * v.In.Travel
-	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
-		v.WhipFeed = v.Out.AllowedSpeed * screw.Lead / (2 * math.Pi)
+	if screw, ok := v.In.Mechanism.(drive.RotatingScrew); ok {
+		v.AllowedFeed = v.Out.AllowedSpeed * screw.Lead / (2 * math.Pi)
 		v.StiffBracket = fixedTau * screw.Material.Modulus * math.Pi * math.Pow(screw.RootDiameter, 4) / 64 / screw.Unsupported
 	}
 }
@@ -185,7 +185,7 @@ func frameTilt(solved *machine.Solved, node int, travel r3.Vec) (float64, error)
 func sameDrive(a, b *Driven) bool {
 	one, other := a.In, b.In
 	for _, in := range []*drive.Input{&one, &other} {
-		if screw, ok := in.Mechanism.(drive.TurningScrew); ok {
+		if screw, ok := in.Mechanism.(drive.RotatingScrew); ok {
 			screw.Tilt = 0
 			in.Mechanism = screw
 		}
@@ -195,7 +195,7 @@ func sameDrive(a, b *Driven) bool {
 
 // Gives are the parts of a drive that give, in their order from the floor to the
 // motor.
-func (v *Driven) Gives() []PartGive {
+func (v *Driven) Compliances() []PartCompliance {
 	along := []machine.Topic{machine.Section, machine.Place}
 	bearing := []machine.Topic{machine.Bearing}
 	if v.twoHold() {
@@ -218,10 +218,10 @@ func (v *Driven) Gives() []PartGive {
 		{"coupling", func(c drive.Compliance) float64 { return c.Coupling }, []machine.Topic{machine.Coupling, machine.Lead}},
 		{"motor", func(c drive.Compliance) float64 { return c.Servo }, []machine.Topic{machine.Servo, machine.Steps, machine.Ratio, machine.Lead}},
 	}
-	var list []PartGive
+	var list []PartCompliance
 	for _, p := range parts {
-		if give := p.of(v.Out.Softest); give > 0 {
-			list = append(list, PartGive{p.key, give, give / v.Out.Softest.Total, p.of, v.Read.Log(p.read...)})
+		if give := p.of(v.Out.LeastStiff); give > 0 {
+			list = append(list, PartCompliance{p.key, give, give / v.Out.LeastStiff.Total, p.of, v.Read.Log(p.read...)})
 		}
 	}
 	return list
@@ -230,9 +230,9 @@ func (v *Driven) Gives() []PartGive {
 // twoHold reports whether both ends of a screw hold it along the axis.
 func (v *Driven) twoHold() bool {
 	switch m := v.In.Mechanism.(type) {
-	case drive.TurningScrew:
+	case drive.RotatingScrew:
 		return m.Ends == drive.FixedFixed
-	case drive.TurningNut:
+	case drive.RotatingNut:
 		return m.Ends == drive.FixedFixed
 	}
 	return false

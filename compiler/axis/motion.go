@@ -27,7 +27,7 @@ const (
 )
 
 // modes are those that the axis sees.
-func (w *swinging) modes() []motion.Mode {
+func (w *vibrating) modes() []motion.Mode {
 	if w.frame.Frequency == 0 {
 		return []motion.Mode{w.axial}
 	}
@@ -44,7 +44,7 @@ func (s *Solution) follow() error {
 			s.Followers = append(s.Followers, &Follower{Axis: i, Drive: v, Open: v.Stepping != nil})
 		}
 	}
-	for _, step := range []func(*Follower) error{s.swings, s.setGain, s.trails, s.loses, s.pair, s.repeat} {
+	for _, step := range []func(*Follower) error{s.vibrates, s.setGain, s.followingErrors, s.reverses, s.pair, s.repeat} {
 		for _, f := range s.Followers {
 			if err := step(f); err != nil {
 				return &machine.Refused{Rule: "motion", At: f.Drive.Entry.At, Message: fmt.Sprintf("motion of axis %s: %v", s.Spec.Axes[f.Axis].Name, err)}
@@ -79,17 +79,17 @@ func (s *Solution) motorDrive(axis int) (first *Driven) {
 	return first
 }
 
-// swings finds what an axis swings on, and the gain that this carries.
-func (s *Solution) swings(f *Follower) error {
+// vibrates finds what an axis vibrates on, and the gain that this carries.
+func (s *Solution) vibrates(f *Follower) error {
 	var err error
-	if f.at, err = everyEnd(nil, func(read spec.Reader) (swinging, error) { return s.swinging(f, read) }); err != nil {
+	if f.at, err = everyEnd(nil, func(read spec.Reader) (vibrating, error) { return s.vibrating(f, read) }); err != nil {
 		return err
 	}
 	middle := &f.at[spec.Middle]
 	low := middle.modes()[middle.carried.First]
 	f.Lowest, f.FrameFirst, f.Usual = low.Frequency, middle.carried.First > 0, middle.carried.Usual
-	f.Limit = pick(f.at, nil, func(w swinging) float64 { return w.carried.Limit })
-	f.Frame = pick(f.at, spec.Over(s.Model.Stiff, s.Model.Weight), func(w swinging) float64 {
+	f.Limit = pick(f.at, nil, func(w vibrating) float64 { return w.carried.Limit })
+	f.Frame = pick(f.at, spec.Over(s.Model.Stiff, s.Model.Weight), func(w vibrating) float64 {
 		if w.frame.Frequency == 0 {
 			return middle.frame.Frequency
 		}
@@ -98,8 +98,8 @@ func (s *Solution) swings(f *Follower) error {
 	return nil
 }
 
-// swinging is what an axis swings on and rests on at one end of the doubts.
-func (s *Solution) swinging(f *Follower, read spec.Reader) (w swinging, err error) {
+// vibrating is what an axis vibrates on and rests on at one end of the doubts.
+func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err error) {
 	a := &s.Spec.Axes[f.Axis].Item
 	_, w.drive = f.Drive.at(read.Bound())
 	loss := read.Of(s.Spec.Damping.Drives)
@@ -115,7 +115,7 @@ func (s *Solution) swinging(f *Follower, read spec.Reader) (w swinging, err erro
 		return w, err
 	}
 	drives := math.Max(1, float64(len(a.Drives)))
-	w.loop = motion.Axis{Stiffness: drives * w.drive.Stiffness, Friction: read.Of(a.Friction), Backlash: w.drive.Play}
+	w.loop = motion.Axis{Stiffness: drives * w.drive.Stiffness, Friction: read.Of(a.Friction), Backlash: w.drive.Backlash}
 	if drives*w.drive.GravityForce > w.loop.Friction {
 		w.loop.Backlash = 0 // its weight keeps the drive on one flank
 	}
@@ -204,7 +204,7 @@ func (s *Solution) cuttingFeed(f *Follower, read spec.Reader) float64 {
 }
 
 // trails computes by how much an axis trails its command.
-func (s *Solution) trails(f *Follower) error {
+func (s *Solution) followingErrors(f *Follower) error {
 	f.Feed = s.cuttingFeed(f, s.Model.Read)
 	if f.Open {
 		return nil
@@ -215,19 +215,19 @@ func (s *Solution) trails(f *Follower) error {
 		})
 	}
 	var err error
-	if f.TrailsCutting, err = trails(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
+	if f.FollowingCutting, err = trails(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
 		return err
 	}
-	f.TrailsRapid, err = trails(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
+	f.FollowingRapid, err = trails(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
 	return err
 }
 
 // loses computes what an axis loses where it turns round, and the jerk that it bears.
-func (s *Solution) loses(f *Follower) error {
+func (s *Solution) reverses(f *Follower) error {
 	a := &s.Spec.Axes[f.Axis].Item
-	f.Play = f.at[spec.Middle].loop.Backlash
+	f.Backlash = f.at[spec.Middle].loop.Backlash
 	var err error
-	if f.Lost, err = ends(func(read spec.Reader) (float64, error) {
+	if f.Reversal, err = ends(func(read spec.Reader) (float64, error) {
 		loop := &f.at[read.Bound()].loop
 		if f.Drive.In.Gravity != 0 {
 			read.Of(a.Counterweight) // it says whether the weight keeps the drive on one flank
@@ -236,12 +236,12 @@ func (s *Solution) loses(f *Follower) error {
 	}); err != nil {
 		return err
 	}
-	if most := slices.Max(f.Lost.At[:]); most > circleRadius {
+	if most := slices.Max(f.Reversal.At[:]); most > circleRadius {
 		return fmt.Errorf("it loses %.0f mm where it turns round, more than a test circle's radius of %.0f mm; "+
 			"its drive is too soft for what rubs: look for a size or a stiffness that is a thousand times off", most*1e3, circleRadius*1e3)
 	}
 	if f.Flat, err = ends(func(read spec.Reader) (float64, error) {
-		return motion.FlatLength(f.Lost.At[read.Bound()], circleRadius)
+		return motion.FlatLength(f.Reversal.At[read.Bound()], circleRadius)
 	}); err != nil {
 		return err
 	}

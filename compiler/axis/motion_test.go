@@ -50,10 +50,10 @@ func TestLoopByHand(t *testing.T) {
 		{"gain", f.Gain.Middle(), 30},
 		{"gain at its worst", f.Gain.At[spec.Worse], 27},
 		{"bandwidth", f.Bandwidth.Middle(), 30 / (2 * math.Pi)},
-		{"trails at rapid", f.TrailsRapid.Middle(), 0.1 * 0.5 / 30},
-		{"trails at the low rapid", f.TrailsRapid.At[spec.Low], 0.09 * 0.55 / 27},
-		{"lost motion", f.Lost.Middle(), 2*45/(2*f.Drive.Out.Stiffness) + f.Drive.Out.Play},
-		{"flat", f.Flat.Middle(), math.Sqrt(2 * f.Lost.Middle() * 0.05)},
+		{"trails at rapid", f.FollowingRapid.Middle(), 0.1 * 0.5 / 30},
+		{"trails at the low rapid", f.FollowingRapid.At[spec.Low], 0.09 * 0.55 / 27},
+		{"lost motion", f.Reversal.Middle(), 2*45/(2*f.Drive.Out.Stiffness) + f.Drive.Out.Backlash},
+		{"flat", f.Flat.Middle(), math.Sqrt(2 * f.Reversal.Middle() * 0.05)},
 		{"servos apart", s.Racking[0].Servos.Apart.Middle(), 0.1 * (1/30.0 - 1/31.5)},
 	} {
 		if !near(c.got, c.want) {
@@ -61,7 +61,7 @@ func TestLoopByHand(t *testing.T) {
 		}
 	}
 	paths := map[string]bool{}
-	for _, in := range f.TrailsRapid.Log.Own() {
+	for _, in := range f.FollowingRapid.Log.Own() {
 		paths[in.Path] = true
 	}
 	if len(paths) != 2 || !paths["axes.x.rapid"] || !paths["axes.x.position_loop.feedforward"] {
@@ -104,11 +104,11 @@ func TestRackingByHand(t *testing.T) {
 func TestSteppersHaveNoLoop(t *testing.T) {
 	s := analysed(t, "sign-router")
 	for _, f := range s.Followers {
-		if !f.Open || f.Gain.Middle() != 0 || len(f.Pairs) > 0 || f.Lost.Middle() <= 0 {
+		if !f.Open || f.Gain.Middle() != 0 || len(f.Pairs) > 0 || f.Reversal.Middle() <= 0 {
 			t.Errorf("axis %s: %+v", s.Spec.Axes[f.Axis].Name, f)
 		}
 	}
-	if r := s.Racking[0]; r.Servos != nil || r.SkewSide.Middle() <= 0 {
+	if r := s.Racking[0]; r.Servos != nil || r.OffsetSide.Middle() <= 0 {
 		t.Errorf("%+v", r)
 	}
 }

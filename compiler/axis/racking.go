@@ -222,8 +222,8 @@ func (s *Solution) setApart(r *Racking) error {
 		side, err := by.SideLoad(g.layout.Pitch)
 		return skewed{side, math.Abs(by.Forces[0])}, err
 	})
-	r.SkewSide = pick(at, r.log, func(k skewed) float64 { return k.side })
-	r.SkewDrive = pick(at, r.log, func(k skewed) float64 { return k.drive })
+	r.OffsetSide = pick(at, r.log, func(k skewed) float64 { return k.side })
+	r.OffsetDrive = pick(at, r.log, func(k skewed) float64 { return k.drive })
 	return err
 }
 
@@ -243,6 +243,6 @@ func (s *Solution) runApart(r *Racking) error {
 	if err != nil {
 		return err
 	}
-	r.Servos = &Trailing{Apart: apart, Side: apart.Middle() / skew * r.SkewSide.Middle()}
+	r.Servos = &ServoPair{Apart: apart, Side: apart.Middle() / skew * r.OffsetSide.Middle()}
 	return nil
 }

@@ -8,15 +8,15 @@ import (
 	"ironbed/spec"
 )
 
-// A trueness is how far off a seat comes out by the way it is made: over any
+// A surfaceError is how far off a seat comes out by the way it is made: over any
 // length, and for each metre of it.
-type trueness struct {
+type surfaceError struct {
 	local guide.Range // [m]
 	slope guide.Range // [-]
 }
 
-// truenesses are what the ways of making a seat reach; from memory.
-var truenesses = map[string]trueness{
+// straightnesses are what the ways of making a seat reach; from memory.
+var straightnesses = map[string]surfaceError{
 	"rolled":   {guide.Range{Low: 0.1e-3, Nominal: 0.3e-3, High: 0.6e-3}, guide.Range{Low: 0.5e-3, Nominal: 1e-3, High: 2e-3}},
 	"extruded": {guide.Range{Low: 10e-6, Nominal: 30e-6, High: 80e-6}, guide.Range{Low: 0.1e-3, Nominal: 0.3e-3, High: 0.7e-3}},
 	"milled":   {guide.Range{Low: 5e-6, Nominal: 10e-6, High: 20e-6}, guide.Range{Low: 10e-6, Nominal: 20e-6, High: 40e-6}},
@@ -26,7 +26,7 @@ var truenesses = map[string]trueness{
 }
 
 // over is how far off a seat is over a length.
-func (t trueness) over(length float64) guide.Range {
+func (t surfaceError) over(length float64) guide.Range {
 	return guide.Range{Low: t.local.Low + t.slope.Low*length, Nominal: t.local.Nominal + t.slope.Nominal*length, High: t.local.High + t.slope.High*length}
 }
 
@@ -76,7 +76,7 @@ func (s *Solution) seat() error {
 		if v.Sized {
 			s.askSeat(v, l, layout)
 		}
-		if v.Asked != nil {
+		if v.Tolerances != nil {
 			s.reachSeat(v, l, layout)
 			v.fit()
 		}
@@ -104,16 +104,16 @@ func (s *Solution) askSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 	if own == nil {
 		own = &spec.Tolerance{}
 	}
-	v.Asked = &Asked{Twist: seat.Twist, Own: own.Parallel.Given || own.Height.Given || own.Along.Given}
+	v.Tolerances = &Tolerances{Twist: seat.Twist, Own: own.Parallel.Given || own.Height.Given || own.Along.Given}
 	for _, t := range []struct {
-		to    *Trueness
+		to    *Straightness
 		given spec.Value
 		of    func(guide.Seat) guide.Range
 		log   *spec.Log
 	}{
-		{&v.Asked.Parallel, own.Parallel, func(s guide.Seat) guide.Range { return s.Parallelism }, size},
-		{&v.Asked.Height, own.Height, func(s guide.Seat) guide.Range { return s.Height }, spec.Over(words, layout)},
-		{&v.Asked.Along, own.Along, func(s guide.Seat) guide.Range { return s.Along }, spec.Over(words, layout)},
+		{&v.Tolerances.Parallel, own.Parallel, func(s guide.Seat) guide.Range { return s.Parallelism }, size},
+		{&v.Tolerances.Height, own.Height, func(s guide.Seat) guide.Range { return s.Height }, spec.Over(words, layout)},
+		{&v.Tolerances.Along, own.Along, func(s guide.Seat) guide.Range { return s.Along }, spec.Over(words, layout)},
 	} {
 		if t.given.Given {
 			*t.to = s.given(t.given)
@@ -126,8 +126,8 @@ func (s *Solution) askSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 	}
 }
 
-// given is a trueness that the spec gives, a range by its nature.
-func (s *Solution) given(v spec.Value) (t Trueness) {
+// given is a surfaceError that the spec gives, a range by its nature.
+func (s *Solution) given(v spec.Value) (t Straightness) {
 	t.Log = &spec.Log{}
 	t.Low, t.Nominal, t.High = s.Model.Read.Into(t.Log).Span(v)
 	return t
@@ -137,15 +137,15 @@ func (s *Solution) given(v spec.Value) (t Trueness) {
 // they are made.
 func (s *Solution) reachSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 	v.Made, v.At = v.Rail.Surface.Text, v.Rail.Surface.At
-	way, known := truenesses[v.Made]
+	way, known := straightnesses[v.Made]
 	switch {
 	case v.Rail.Straightness.Given:
 		t := s.given(v.Rail.Straightness)
-		v.Comes, v.Made, v.At = &t, "measured", v.Rail.Straightness.At
+		v.Reached, v.Made, v.At = &t, "measured", v.Rail.Straightness.At
 	case known:
-		v.Comes = &Trueness{Range: way.over(l.Pitch), Log: spec.Over(layout)}
-		s.Model.Read.Into(v.Comes.Log).Word(v.Rail.Surface)
-		v.Comes.Ends = atEnds(func(read spec.Reader) (guide.Range, error) {
+		v.Reached = &Straightness{Range: way.over(l.Pitch), Log: spec.Over(layout)}
+		s.Model.Read.Into(v.Reached.Log).Word(v.Rail.Surface)
+		v.Reached.Ends = atEnds(func(read spec.Reader) (guide.Range, error) {
 			l, _ := s.layout(read, v.Axis, s.halfway())
 			return way.over(l.Pitch), nil
 		})
@@ -155,23 +155,23 @@ func (s *Solution) reachSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 // fit holds what the seats come to against what the rails ask, and against the error
 // that the frame forgives.
 func (v *Seat) fit() {
-	if v.Comes == nil {
+	if v.Reached == nil {
 		return
 	}
-	comes, along := v.Comes, v.Asked.Along
+	comes, along := v.Reached, v.Tolerances.Along
 	v.Fits = FitLoosestHolds
 	switch {
 	case comes.High <= along.Nominal:
 		v.Fits = FitHolds
 	case comes.Nominal <= along.Nominal:
 		v.Fits = FitLikelyHolds
-	case comes.Low > along.High && comes.Low > v.Forgives:
+	case comes.Low > along.High && comes.Low > v.AllowedError:
 		v.Fits = FitNotTrue
 	case comes.Low > along.High:
 		v.Fits = FitFrameYields
 	case comes.Nominal > along.High:
 		v.Fits = FitMayNotBeTrue
-	case !v.Rail.Shoulder && kindOf(spec.Reader{}, v.Rail) == guide.Roller && Aligned.Nominal > v.Asked.Parallel.High:
+	case !v.Rail.Shoulder && kindOf(spec.Reader{}, v.Rail) == guide.Roller && Aligned.Nominal > v.Tolerances.Parallel.High:
 		v.Fits = FitHardlyAligned
 	}
 }
@@ -182,7 +182,7 @@ func (s *Solution) loadSeat(v *Seat, middle int) error {
 	v.Logs = SeatLogs{
 		Frame:       spec.Over(s.Model.Stiff),
 		HeightStiff: stiff, ParallelStiff: stiff,
-		Forgives: &spec.Log{},
+		AllowedError: &spec.Log{},
 	}
 	var err error
 	if v.SeatLoads, err = s.seatLoads(v, s.Model, s.Poses[middle]); err != nil {
@@ -202,7 +202,7 @@ func (s *Solution) loadSeat(v *Seat, middle int) error {
 		}
 		v.LoadsAtEnds = append(v.LoadsAtEnds, loads)
 	}
-	v.forgive(s.Model.Read.Into(v.Logs.Forgives))
+	v.forgive(s.Model.Read.Into(v.Logs.AllowedError))
 	return nil
 }
 
@@ -212,12 +212,12 @@ func (v *Seat) forgive(read spec.Reader) {
 	if rating <= 0 || v.Height <= 0 {
 		return
 	}
-	v.Forgives = 0.1 * rating / (v.Height / SeatGap)
+	v.AllowedError = 0.1 * rating / (v.Height / SeatGap)
 	// A rating's doubt and the frame's have nothing to do with each other.
 	for _, end := range []spec.Bound{spec.Worse, spec.Better} {
 		for _, loads := range append([]SeatLoads{v.SeatLoads}, v.LoadsAtEnds...) {
 			if loads.Height > 0 {
-				v.ForgivesAtEnds = append(v.ForgivesAtEnds, 0.1*spec.At(end).Of(v.Rail.Dynamic)/(loads.Height/SeatGap))
+				v.AllowedErrorAtEnds = append(v.AllowedErrorAtEnds, 0.1*spec.At(end).Of(v.Rail.Dynamic)/(loads.Height/SeatGap))
 			}
 		}
 	}

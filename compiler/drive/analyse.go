@@ -96,7 +96,7 @@ func (l *ledger) loads(in Input) {
 	o.LargestLoad = math.Max(o.CuttingLoad, o.AcceleratingLoad)
 	o.RapidSpeed = l.number("speed of the driven shaft", 2*math.Pi*in.RapidFeed/in.transmission().Lead)
 	if in.Acceleration > 0 {
-		o.StopDistance = l.take(motor.StopDistance(in.RapidFeed, in.Acceleration, 0))
+		o.StoppingDistance = l.take(motor.StoppingDistance(in.RapidFeed, in.Acceleration, 0))
 	}
 }
 
@@ -111,12 +111,12 @@ func (l *ledger) stiffness(in Input) {
 	}
 	softest, err = softest.behind(in.Mechanism, in.Reduction, in.Motor.Stiffness)
 	l.take(0, err)
-	o.SoftestAt, o.Softest, o.Stiffness = at, softest, l.number("stiffness", softest.Stiffness())
+	o.LeastStiffAt, o.LeastStiff, o.Stiffness = at, softest, l.number("stiffness", softest.Stiffness())
 	if o.Stiffness > 0 {
 		o.AxialFrequency = l.take(AxialFrequency(o.Stiffness, in.Share*in.Mass))
 	}
 	o.AccelerationGive = l.number("give under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
-	o.Play = l.number("play", in.Mechanism.play()+l.take(TravelOfPlay(in.Reduction.Play, in.transmission().Lead)))
+	o.Backlash = l.number("play", in.Mechanism.backlash()+l.take(TravelOfBacklash(in.Reduction.Backlash, in.transmission().Lead)))
 	if in.Travel > 0 {
 		o.TravelError = l.take(in.Mechanism.travelError(in.Travel))
 	}
@@ -221,7 +221,7 @@ func (l *ledger) motor(in Input) {
 		l.skip(RuleMotorRapidTorque, "motor that reaches the rapid feed")
 		l.skip(RuleMotorPeakTorque, "motor that reaches the rapid feed")
 	}
-	fast := math.Min(rapid, l.take(t.MotorSpeed(o.TopFeed)))
+	fast := math.Min(rapid, l.take(t.MotorSpeed(o.MaxFeed)))
 	o.AccelerationAtTop = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, fast)), steady))
 	l.dutyTorque(in, peak, top)
 	o.AccelerationAtLow = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, 0)), steady))
@@ -266,7 +266,7 @@ func (l *ledger) topFeed(in Input) {
 			least = b
 		}
 	}
-	o.TopFeed, o.TopFeedBy = l.number("top feed", least.speed*t.Lead/(2*math.Pi)), least.rule
+	o.MaxFeed, o.MaxFeedBy = l.number("top feed", least.speed*t.Lead/(2*math.Pi)), least.rule
 }
 
 // holding works out whether the axis stays where it is with the power off, and

@@ -34,11 +34,11 @@ type Input struct {
 // checks that fell away with a missing input.
 type Output struct {
 	RapidSpeed        float64 // speed of the driven shaft at the rapid feed wanted [rad/s]
-	SoftestAt         float64 // position where the drive gives most: of the nut from the first end, of a belt's strand [m]
+	LeastStiffAt      float64 // position where the drive gives most: of the nut from the first end, of a belt's strand [m]
 	Stiffness         float64 // axial stiffness there [N/m]
 	AxialFrequency    float64 // moved mass on that stiffness [Hz]
 	AccelerationGive  float64 // give of the drive under the acceleration wanted [m]
-	Play              float64 // play along the axis: mechanism and reduction [m]
+	Backlash          float64 // play along the axis: mechanism and reduction [m]
 	TravelError       float64 // error of lead or pitch over the travel [m]
 	GravityForce      float64 // weight along the axis less balance [N]
 	CuttingLoad       float64 // axial force while cutting: cut, friction, weight [N]
@@ -55,18 +55,18 @@ type Output struct {
 	BrakeMargin       float64 // brake torque over that torque [-]
 	CuttingThrust     float64 // force left for cutting at the cutting feed: all day, and while it speeds up to that feed [N]
 	PeakThrust        float64 // the same with peak torque [N]
-	TopFeed           float64 // highest feed [m/s]
-	TopFeedBy         string  // what bounds it, a Rule name
+	MaxFeed           float64 // highest feed [m/s]
+	MaxFeedBy         string  // what bounds it, a Rule name
 	AccelerationAtTop float64 // acceleration left at the rapid feed, or at the top feed if that is lower [m/s²]
 	AccelerationAtLow float64 // acceleration from standstill [m/s²]
-	StopDistance      float64 // to stop from the rapid feed with the acceleration wanted [m]
+	StoppingDistance  float64 // to stop from the rapid feed with the acceleration wanted [m]
 	Resolution        float64 // travel for one count or step [m]
 
 	ScrewNumbers
 	RackNumbers
 	BeltNumbers
 
-	Softest    Compliance   // give of the drive at SoftestAt, by part
+	LeastStiff Compliance   // give of the drive at LeastStiffAt, by part
 	Turning    Turning      // what turns with the driven shaft, by part
 	Duty       motor.Demand // what the duty asks of the motor
 	Drop       motor.Drop   // fall of an axis with weight until its brake bites

@@ -93,23 +93,23 @@ type Belt struct {
 	AllowedTension float64 // of the belt's cords, the whole width [N]
 	ToothForce     float64 // that one tooth may carry for each width [N/m]
 	Meshing        float64 // teeth in mesh with the driving pulley [-]
-	TopFeed        float64 // speed that the belt may run, zero for no bound [m/s]
+	MaxFeed        float64 // speed that the belt may run, zero for no bound [m/s]
 	PulleyInertia  float64 // driving pulley [kg·m²]
 	IdlerInertia   float64 // idlers, each times the square of driving over its own radius [kg·m²]
 	Efficiency     float64 // driving, either way [-]
 	Drag           float64 // drag torque at the driving pulley [N·m]
 	Bracket        float64 // stiffness of clamps and pulley bearings along the belt, zero for rigid [N/m]
-	Play           float64 // play of the teeth [m]
+	Backlash       float64 // play of the teeth [m]
 	PitchError     float64 // length error for each metre of travel [-]
 }
 
 // BeltNumbers are what is known of a belt drive alone, zero for another.
 type BeltNumbers struct {
-	TightStrand  float64 // tension of the tighter strand, worst place [N]
-	SlackStrand  float64 // tension of the slacker strand, worst place; below zero it hangs [N]
-	ShaftLoad    float64 // pull of both strands on the driving pulley, at rest [N]
-	Elongation   float64 // of the whole belt by its pretension [m]
-	StrandSounds float64 // frequency of the longest strand at its pretension [Hz]
+	TightSpan     float64 // tension of the tighter strand, worst place [N]
+	SlackSpan     float64 // tension of the slacker strand, worst place; below zero it hangs [N]
+	ShaftLoad     float64 // pull of both strands on the driving pulley, at rest [N]
+	Elongation    float64 // of the whole belt by its pretension [m]
+	SpanFrequency float64 // frequency of the longest strand at its pretension [Hz]
 }
 
 func (b Belt) check(g *guard) {
@@ -126,11 +126,11 @@ func (b Belt) check(g *guard) {
 	g.ZeroOrMore("allowed tension", b.AllowedTension)
 	g.ZeroOrMore("force of a tooth", b.ToothForce)
 	g.ZeroOrMore("teeth in mesh", b.Meshing)
-	g.ZeroOrMore("top feed of the belt", b.TopFeed)
+	g.ZeroOrMore("top feed of the belt", b.MaxFeed)
 	g.ZeroOrMore("pulley inertia", b.PulleyInertia)
 	g.ZeroOrMore("idler inertia", b.IdlerInertia)
 	g.ZeroOrMore("bracket stiffness", b.Bracket)
-	g.ZeroOrMore("play", b.Play)
+	g.ZeroOrMore("play", b.Backlash)
 	g.ZeroOrMore("pitch error", b.PitchError)
 }
 
@@ -171,7 +171,7 @@ func (b Belt) softest() (float64, Compliance, error) {
 	return a, c, err
 }
 
-func (b Belt) play() float64 { return b.Play }
+func (b Belt) backlash() float64 { return b.Backlash }
 
 func (b Belt) travelError(travel float64) (float64, error) {
 	var g guard
@@ -181,23 +181,23 @@ func (b Belt) travelError(travel float64) (float64, error) {
 // hold checks the strands at the ends of the travel, the force either way.
 func (b Belt) hold(l *ledger, _ Input) {
 	o := &l.out
-	o.SlackStrand = math.Inf(1)
+	o.SlackSpan = math.Inf(1)
 	for _, a := range []float64{b.StrandFrom, b.Length - b.StrandFrom, b.StrandTo, b.Length - b.StrandTo} {
 		tight, slack, err := Strands(b.Pretension, o.LargestLoad, a, b.Length-a)
 		l.take(0, err)
 		if slack < 0 {
 			tight = o.LargestLoad
 		}
-		o.TightStrand, o.SlackStrand = math.Max(o.TightStrand, tight), math.Min(o.SlackStrand, slack)
+		o.TightSpan, o.SlackSpan = math.Max(o.TightSpan, tight), math.Min(o.SlackSpan, slack)
 	}
-	l.hold(RuleBeltPretension, l.number("pretension asked", b.Pretension-o.SlackStrand), b.Pretension, "N")
+	l.hold(RuleBeltPretension, l.number("pretension asked", b.Pretension-o.SlackSpan), b.Pretension, "N")
 	o.ShaftLoad = l.number("pull on the pulley", 2*b.Pretension)
 	o.Elongation = l.number("elongation", b.Pretension*b.Length/(b.Specific*b.Width))
 	if b.MassPerMetre > 0 && b.Pretension > 0 {
-		o.StrandSounds = l.take(StrandFrequency(b.Pretension, b.MassPerMetre, math.Max(b.StrandTo, b.Length-b.StrandFrom)))
+		o.SpanFrequency = l.take(StrandFrequency(b.Pretension, b.MassPerMetre, math.Max(b.StrandTo, b.Length-b.StrandFrom)))
 	}
 	if b.AllowedTension > 0 {
-		l.hold(RuleBeltTension, o.TightStrand, b.AllowedTension, "N")
+		l.hold(RuleBeltTension, o.TightSpan, b.AllowedTension, "N")
 	} else {
 		l.skip(RuleBeltTension, "tension that the belt may bear")
 	}
@@ -207,7 +207,7 @@ func (b Belt) hold(l *ledger, _ Input) {
 	} else {
 		l.skip(RuleBeltTeeth, "force that a tooth may carry, and teeth in mesh")
 	}
-	if b.TopFeed > 0 {
-		l.bound(l.number("pulley speed", 2*math.Pi*b.TopFeed/(b.Pitch*b.Teeth)), RuleBeltSpeed)
+	if b.MaxFeed > 0 {
+		l.bound(l.number("pulley speed", 2*math.Pi*b.MaxFeed/(b.Pitch*b.Teeth)), RuleBeltSpeed)
 	}
 }

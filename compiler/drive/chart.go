@@ -39,7 +39,7 @@ func SpeedCurve(s Screw, ends Ends, limits Limits, from, to float64, count int) 
 		if err != nil {
 			return nil, err
 		}
-		points[i] = SpeedPoint{Length: length, Critical: critical, Allowed: limits.WhipMargin * critical, ByValue: byValue}
+		points[i] = SpeedPoint{Length: length, Critical: critical, Allowed: limits.CriticalSpeedMargin * critical, ByValue: byValue}
 	}
 	return points, nil
 }

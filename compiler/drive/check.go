@@ -3,7 +3,7 @@ package drive
 // The names of the checks, in plain words. In each, the demand may not be
 // above the limit.
 const (
-	RuleScrewWhip        = "screw-whip"         // screw speed at the rapid feed, allowed speed
+	RuleCriticalSpeed    = "critical-speed"     // screw speed at the rapid feed, allowed speed
 	RuleScrewDN          = "screw-dn"           // screw or nut speed at the rapid feed, speed by the speed value
 	RuleScrewBuckling    = "screw-buckling"     // largest compression, allowed buckling load
 	RuleScrewSlenderness = "screw-slenderness"  // unsupported length over diameter
@@ -60,13 +60,13 @@ const (
 
 // Limits are the margins and bounds that a builder may set otherwise.
 type Limits struct {
-	WhipMargin     float64 // share of the critical speed that may be used [-]
-	BucklingMargin float64 // share of the buckling load that may be used [-]
-	SpeedValue     float64 // speed value DN of the nut [m·rad/s]
-	Slenderness    float64 // unsupported length over nominal diameter [-]
-	InertiaRatio   float64 // load inertia over rotor inertia [-]
-	HoldingMargin  float64 // brake torque over the torque by weight [-]
-	StaticSafety   float64 // static rating over the largest axial force [-]
+	CriticalSpeedMargin float64 // share of the critical speed that may be used [-]
+	BucklingMargin      float64 // share of the buckling load that may be used [-]
+	SpeedValue          float64 // speed value DN of the nut [m·rad/s]
+	Slenderness         float64 // unsupported length over nominal diameter [-]
+	InertiaRatio        float64 // load inertia over rotor inertia [-]
+	HoldingMargin       float64 // brake torque over the torque by weight [-]
+	StaticSafety        float64 // static rating over the largest axial force [-]
 }
 
 // CommonLimits returns the margins of common practice. The slenderness is
@@ -76,18 +76,18 @@ type Limits struct {
 // Source: common practice.
 func CommonLimits() Limits {
 	return Limits{
-		WhipMargin:     0.8,
-		BucklingMargin: 0.5,
-		SpeedValue:     UsualSpeedValue().Nominal,
-		Slenderness:    50,
-		InertiaRatio:   10,
-		HoldingMargin:  1.5,
-		StaticSafety:   2,
+		CriticalSpeedMargin: 0.8,
+		BucklingMargin:      0.5,
+		SpeedValue:          UsualSpeedValue().Nominal,
+		Slenderness:         50,
+		InertiaRatio:        10,
+		HoldingMargin:       1.5,
+		StaticSafety:        2,
 	}
 }
 
 func (l Limits) check(g *guard) {
-	g.Fraction("whip margin", l.WhipMargin)
+	g.Fraction("whip margin", l.CriticalSpeedMargin)
 	g.Fraction("buckling margin", l.BucklingMargin)
 	g.Positive("speed value", l.SpeedValue)
 	g.Positive("slenderness limit", l.Slenderness)

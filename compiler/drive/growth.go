@@ -71,13 +71,13 @@ func LeadError(variation, travel float64) (float64, error) {
 	return g.Answer("lead error", 2*travel/0.3*variation)
 }
 
-// TravelOfPlay returns the play along the axis that an angle of play at the
+// TravelOfBacklash returns the play along the axis that an angle of play at the
 // driven shaft makes.
 //
 //	x = φ p/2π   [m]
 //
 // Source: derived here, a turn of 2π makes one lead.
-func TravelOfPlay(angle, lead float64) (float64, error) {
+func TravelOfBacklash(angle, lead float64) (float64, error) {
 	var g guard
 	g.ZeroOrMore("angle of play", angle)
 	g.Positive("lead", lead)

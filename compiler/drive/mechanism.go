@@ -7,14 +7,14 @@ import (
 )
 
 // A Mechanism turns the turning of its driven shaft into travel: a
-// [TurningScrew], a [TurningNut], a [Rack] or a [Belt].
+// [RotatingScrew], a [RotatingNut], a [Rack] or a [Belt].
 type Mechanism interface {
 	check(g *guard)
 	transmission() motor.Transmission            // from the driven shaft to travel, without a reduction
 	turning() (Turning, error)                   // what turns with the driven shaft
 	at(position float64) (Compliance, error)     // give with the driven shaft held
 	softest() (float64, Compliance, error)       // the position with the most give, and that give
-	play() float64                               // play along the axis
+	backlash() float64                           // play along the axis
 	travelError(travel float64) (float64, error) // error of position over a travel
 	hold(l *ledger, in Input)                    // numbers and checks of its own
 }
@@ -27,7 +27,7 @@ type Reduction struct {
 	MotorInertia  float64 // turning at motor speed, rotor not counted [kg·m²]
 	DrivenInertia float64 // turning with the driven shaft: coupling, driven pulley or gear [kg·m²]
 	Stiffness     float64 // in torsion at the driven shaft: coupling, gearbox, belt; zero for rigid [N·m/rad]
-	Play          float64 // angle of play at the driven shaft [rad]
+	Backlash      float64 // angle of play at the driven shaft [rad]
 	RatedTorque   float64 // that it may give at the driven shaft, zero for not known [N·m]
 	TopSpeed      float64 // that its motor side may turn, zero for no bound [rad/s]
 }
@@ -38,7 +38,7 @@ func (r Reduction) check(g *guard) {
 	g.ZeroOrMore("reduction inertia", r.MotorInertia)
 	g.ZeroOrMore("inertia at the driven shaft", r.DrivenInertia)
 	g.ZeroOrMore("stiffness of the reduction", r.Stiffness)
-	g.ZeroOrMore("play of the reduction", r.Play)
+	g.ZeroOrMore("play of the reduction", r.Backlash)
 	g.ZeroOrMore("rated torque of the reduction", r.RatedTorque)
 	g.ZeroOrMore("top speed of the reduction", r.TopSpeed)
 }

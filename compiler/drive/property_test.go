@@ -147,7 +147,7 @@ func TestSoftestIsTheSoftest(t *testing.T) {
 			turning.Ends, turning.NutFrom, turning.NutTo = e, span[0], span[1]
 			belt := someBelt()
 			belt.StrandFrom, belt.StrandTo = span[0], span[1]
-			for _, m := range []Mechanism{turning, TurningNut{Screw: turning.Screw, Supports: turning.Supports}, belt} {
+			for _, m := range []Mechanism{turning, RotatingNut{Screw: turning.Screw, Supports: turning.Supports}, belt} {
 				at, worst, err := m.softest()
 				if err != nil {
 					t.Fatal(err)

@@ -108,7 +108,7 @@ func (c Compliance) summed(g *guard) (Compliance, error) {
 	return c, nil
 }
 
-// Softest returns the nut position between from and to at which the train
+// LeastStiff returns the nut position between from and to at which the train
 // gives most, and its compliance there.
 //
 //	one thrust bearing    a = to
@@ -118,7 +118,7 @@ func (c Compliance) summed(g *guard) (Compliance, error) {
 // screw is the same seen from either end: τ = 0.
 //
 // Source: derived here, the compliance of Train.At is a parabola in a, open downward.
-func (t Train) Softest(from, to float64) (float64, Compliance, error) {
+func (t Train) LeastStiff(from, to float64) (float64, Compliance, error) {
 	var g guard
 	t.check(&g)
 	g.Positive("nearest nut position", from)

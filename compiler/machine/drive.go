@@ -140,7 +140,7 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		Efficiency:      read.On(Losses).Of(s.Efficiency),
 		Drag:            read.On(Losses).Of(s.Drag),
 		Preload:         read.On(Pull).Of(s.Preload),
-		Play:            read.On(Backlash).Of(s.Backlash),
+		Backlash:        read.On(Backlash).Of(s.Backlash),
 		Tension:         read.On(Pull).Of(s.Tension),
 		Variation:       variation,
 		DynamicRating:   read.On(Rating).Of(s.Dynamic),
@@ -156,10 +156,10 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		NutTo:      far,
 	}
 	if s.NutTurns() {
-		return drive.TurningNut{Screw: screw, Supports: supports, NutInertia: read.On(Inertia).Of(s.NutInertia),
+		return drive.RotatingNut{Screw: screw, Supports: supports, NutInertia: read.On(Inertia).Of(s.NutInertia),
 			NutTopSpeed: 2 * math.Pi * read.On(Rating).Of(s.NutSpeed)}, nil
 	}
-	return drive.TurningScrew{Screw: screw, Supports: supports}, nil
+	return drive.RotatingScrew{Screw: screw, Supports: supports}, nil
 }
 
 // ShaftSteel is what a shaft is made of, by a material of the catalogue or the spec.
@@ -187,7 +187,7 @@ func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 		Efficiency:    read.On(Losses).Of(r.Efficiency),
 		Mesh:          mesh,
 		Bracket:       read.On(Bracket).Of(r.Bracket),
-		Play:          read.On(Backlash).Of(r.Backlash),
+		Backlash:      read.On(Backlash).Of(r.Backlash),
 		PitchError:    read.On(Grade).Of(r.PitchError),
 		RatedForce:    read.On(Rating).Of(r.RatedForce),
 		AllowedStress: read.On(Rating).Of(r.ToothStress),
@@ -229,7 +229,7 @@ func reductionOf(v *spec.Drive, read DriveReader) drive.Reduction {
 		MotorInertia:  read.On(Inertia).Of(r.Inertia),
 		DrivenInertia: read.On(Inertia).Of(r.DrivenInertia),
 		Stiffness:     read.On(Coupling).Of(r.Stiffness),
-		Play:          read.On(Backlash).Of(r.Backlash),
+		Backlash:      read.On(Backlash).Of(r.Backlash),
 		RatedTorque:   read.On(Rating).Of(r.RatedTorque),
 		TopSpeed:      2 * math.Pi * read.On(Rating).Of(r.MaxSpeed),
 	}
@@ -513,8 +513,8 @@ func DriveLimits(d *Model, axis int, v *spec.Drive, read spec.Reader, share floa
 		return 0, 0
 	}
 	feed = read.Of(a.Rapid)
-	if out.TopFeed > 0 {
-		feed = math.Min(feed, out.TopFeed)
+	if out.MaxFeed > 0 {
+		feed = math.Min(feed, out.MaxFeed)
 	}
 	if len(in.Motor.Continuous) == 0 {
 		// No motor chosen: what the mechanism may carry bounds the thrust.

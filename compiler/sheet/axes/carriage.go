@@ -49,7 +49,7 @@ func jointDip(book *sheet.Book, g *spec.Entry[spec.Guide], title string) {
 
 // overhang says how far apart the carriages of an axis stand against the arm of a
 // force at the cutter.
-func overhang(book *sheet.Book, n *axis.Nod) {
+func overhang(book *sheet.Book, n *axis.PitchRatio) {
 	a := &book.Spec.Axes[n.Axis]
 	id := book.Add(sheet.Figure{
 		ID:      "axis." + a.Name + ".rail.pitch_ratio",

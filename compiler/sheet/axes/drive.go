@@ -113,17 +113,17 @@ func driveWords(book *sheet.Book, v *sheet.Drive) build.Block {
 // feedWords says how fast a drive goes.
 func feedWords(list *sayer, v *sheet.Drive) {
 	o := &v.Out
-	if o.TopFeed > 0 {
+	if o.MaxFeed > 0 {
 		by := ""
-		if r, ok := rulings[o.TopFeedBy]; ok {
+		if r, ok := rulings[o.MaxFeedBy]; ok {
 			by = ", bounded by " + r.bounds
 		}
-		list.say("Top feed %s%s; %s are wanted.", quantity.Print(o.TopFeed, "m/min"), by, quantity.Print(v.In.RapidFeed, "m/min"))
+		list.say("Top feed %s%s; %s are wanted.", quantity.Print(o.MaxFeed, "m/min"), by, quantity.Print(v.In.RapidFeed, "m/min"))
 	}
 	if o.AccelerationAtLow > 0 {
 		list.say("It can speed up at %s from standstill and at %s near the rapid feed; %s is wanted, and with that it stops from rapid within %s.",
 			quantity.Measure(o.AccelerationAtLow, "m/s²"), quantity.Measure(o.AccelerationAtTop, "m/s²"),
-			quantity.Measure(v.In.Acceleration, "m/s²"), quantity.Print(o.StopDistance, "mm"))
+			quantity.Measure(v.In.Acceleration, "m/s²"), quantity.Print(o.StoppingDistance, "mm"))
 	}
 }
 
@@ -151,8 +151,8 @@ func mechanismWords(list *sayer, v *sheet.Drive) {
 	}
 	if belt, ok := v.In.Mechanism.(drive.Belt); ok {
 		list.say("With %s in each strand the tight one bears up to %s and the slack one keeps %s; plucked, the long strand sounds at %s.",
-			quantity.Print(belt.Pretension, "N"), quantity.Print(o.TightStrand, "N"), quantity.Print(math.Max(0, o.SlackStrand), "N"),
-			quantity.Print(o.StrandSounds, "Hz"))
+			quantity.Print(belt.Pretension, "N"), quantity.Print(o.TightSpan, "N"), quantity.Print(math.Max(0, o.SlackSpan), "N"),
+			quantity.Print(o.SpanFrequency, "Hz"))
 	}
 }
 
@@ -207,8 +207,8 @@ func inertiaWords(v *sheet.Drive) string {
 func truthWords(v *sheet.Drive) string {
 	o := &v.Out
 	words := "No play is known of"
-	if o.Play > 0 {
-		words = "Play " + quantity.Print(o.Play, "mm")
+	if o.Backlash > 0 {
+		words = "Backlash " + quantity.Print(o.Backlash, "mm")
 		if s := v.Entry.Item.Screw; s != nil && !s.Backlash.Given {
 			words += ", assumed"
 		}
@@ -251,8 +251,8 @@ func giveWords(v *sheet.Drive, key string) (name, formula string) {
 
 // giveByPart says what gives in a drive, the softest part first.
 func giveByPart(v *sheet.Drive) string {
-	parts := v.Gives()
-	rank.By(parts, func(p axis.PartGive) float64 { return p.Give })
+	parts := v.Compliances()
+	rank.By(parts, func(p axis.PartCompliance) float64 { return p.Compliance })
 	var words []string
 	for _, p := range parts {
 		if p.Share >= 0.02 {

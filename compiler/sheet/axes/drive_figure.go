@@ -305,7 +305,7 @@ var beltFigures = []driveFigure{
 		source:  "derived here",
 		from:    []string{"cutting_load", "mass"},
 		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
-		pick:    func(o *drive.Output) float64 { return o.TightStrand },
+		pick:    func(o *drive.Output) float64 { return o.TightSpan },
 	},
 	{
 		what:    "slack_strand",
@@ -315,7 +315,7 @@ var beltFigures = []driveFigure{
 		source:  "derived here",
 		from:    []string{"cutting_load", "mass"},
 		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
-		pick:    func(o *drive.Output) float64 { return o.SlackStrand },
+		pick:    func(o *drive.Output) float64 { return o.SlackSpan },
 	},
 	{
 		what:    "strand_frequency",
@@ -324,19 +324,19 @@ var beltFigures = []driveFigure{
 		formula: "f = √(T/µ)/2l",
 		source:  "Thomson 1993",
 		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.BeltMass},
-		pick:    func(o *drive.Output) float64 { return o.StrandSounds },
+		pick:    func(o *drive.Output) float64 { return o.SpanFrequency },
 	},
 }
 
 // giveFigures are how stiff a drive is, part by part and as a whole.
 func giveFigures(book *sheet.Book, v *sheet.Drive) {
 	var parts []string
-	for _, p := range v.Gives() {
+	for _, p := range v.Compliances() {
 		name, formula := giveWords(v, p.Key)
 		parts = append(parts, book.Add(sheet.Figure{
 			ID:      v.ID + "give." + p.Key,
 			Label:   name + " along the axis, " + v.Title,
-			Value:   v.Number(func(o *drive.Output) float64 { return 1 / p.Of(o.Softest) }),
+			Value:   v.Number(func(o *drive.Output) float64 { return 1 / p.Of(o.LeastStiff) }),
 			Unit:    "N/µm",
 			Formula: formula,
 			Source:  "ME EN 7960; derived here",
@@ -364,9 +364,9 @@ func giveFigures(book *sheet.Book, v *sheet.Drive) {
 // shaftOf is the steel of a screw's shaft.
 func shaftOf(v *sheet.Drive) drive.Material {
 	switch m := v.In.Mechanism.(type) {
-	case drive.TurningScrew:
+	case drive.RotatingScrew:
 		return m.Material
-	case drive.TurningNut:
+	case drive.RotatingNut:
 		return m.Material
 	}
 	return drive.Material{}
@@ -378,7 +378,7 @@ func softestNotes(v *sheet.Drive) []string {
 		return nil
 	}
 	steel := shaftOf(v)
-	where := "softest " + quantity.Print(v.Out.SoftestAt, "mm") + " from the first end"
+	where := "softest " + quantity.Print(v.Out.LeastStiffAt, "mm") + " from the first end"
 	if v.Entry.Item.Belt != nil {
 		return []string{where}
 	}
@@ -403,7 +403,7 @@ var truthFigures = []driveFigure{
 		formula: "nut or teeth, and the reduction's angle times p/2π",
 		source:  "derived here",
 		read:    []machine.Topic{machine.Backlash, machine.Lead},
-		pick:    func(o *drive.Output) float64 { return o.Play },
+		pick:    func(o *drive.Output) float64 { return o.Backlash },
 	},
 	{
 		what:    "travel_error",
@@ -476,12 +476,12 @@ func feedFigures(v *sheet.Drive) []driveFigure {
 			what:    "top_feed",
 			label:   "top feed",
 			unit:    "m/min",
-			formula: "least of motor and mechanism, by " + rulings[v.Out.TopFeedBy].bounds,
+			formula: "least of motor and mechanism, by " + rulings[v.Out.MaxFeedBy].bounds,
 			source:  "derived here",
 			from:    []string{"whip_speed", "mass"},
 			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Diameter, machine.Rating, machine.Torque, machine.Load, machine.Losses, machine.ShaftWeight},
-			pick:    func(o *drive.Output) float64 { return o.TopFeed },
-			where:   func(o *drive.Output) float64 { return o.TopFeed },
+			pick:    func(o *drive.Output) float64 { return o.MaxFeed },
+			where:   func(o *drive.Output) float64 { return o.MaxFeed },
 		},
 		{
 			what:    "stop_distance",
@@ -490,7 +490,7 @@ func feedFigures(v *sheet.Drive) []driveFigure {
 			formula: "s = v²/2a",
 			source:  "derived here",
 			read:    []machine.Topic{machine.Rapid, machine.Acceleration},
-			pick:    func(o *drive.Output) float64 { return o.StopDistance },
+			pick:    func(o *drive.Output) float64 { return o.StoppingDistance },
 		},
 	}
 }

@@ -23,7 +23,7 @@ type ruling struct {
 
 // rulings are the checks of drives in words.
 var rulings = map[string]ruling{
-	drive.RuleScrewWhip: {
+	drive.RuleCriticalSpeed: {
 		words:    "screw speed at rapid, against 0.8 of its whip",
 		bounds:   "the screw's whip",
 		figure:   "whip_speed",
@@ -260,9 +260,9 @@ func driveFinding(book *sheet.Book, v *sheet.Drive, c drive.Check) {
 		}
 	}
 	switch c.Name {
-	case drive.RuleScrewWhip:
+	case drive.RuleCriticalSpeed:
 		mend = fmt.Sprintf("slow the rapid to %s, take a thicker screw, a longer lead or stiffer ends, or turn the nut and let the screw stand",
-			quantity.Print(v.WhipFeed, "m/min"))
+			quantity.Print(v.AllowedFeed, "m/min"))
 	case drive.RuleScrewSlenderness:
 		// Where it neither whips nor buckles, a slender screw is just worth knowing.
 		if v.Out.RapidSpeed <= v.Out.AllowedSpeed && v.Out.PressedLoad <= v.Out.AllowedLoad {
@@ -323,7 +323,7 @@ func tiltFinding(book *sheet.Book, v *sheet.Drive) {
 	if o.StiffSpeed == 0 || o.CriticalSpeed >= softFixed*o.StiffSpeed {
 		return
 	}
-	screw := v.In.Mechanism.(drive.TurningScrew)
+	screw := v.In.Mechanism.(drive.RotatingScrew)
 	s := v.Entry.Item.Screw
 	at := s.Ends.At
 	if s.BearingTilt.Given {

@@ -51,16 +51,16 @@ func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []bui
 			Detail:  true,
 		})
 	}
-	number("play", "play along the axis", "mm", func(c *drive.Compared) float64 { return c.Play })
+	number("play", "play along the axis", "mm", func(c *drive.Compared) float64 { return c.Backlash })
 	return []build.Cell{
 		{Text: name},
 		number("turning_mass", "what turns, as moved mass", "kg", func(c *drive.Compared) float64 { return c.TurningMass }),
 		number("inertia_ratio", "load over rotor", "", func(c *drive.Compared) float64 { return c.InertiaRatio }),
-		number("top_feed", "top feed", "m/min", func(c *drive.Compared) float64 { return c.TopFeed }),
-		{Text: rulings[a.TopFeedBy].bounds},
+		number("top_feed", "top feed", "m/min", func(c *drive.Compared) float64 { return c.MaxFeed }),
+		{Text: rulings[a.MaxFeedBy].bounds},
 		number("acceleration", "acceleration from standstill", "m/s²", func(c *drive.Compared) float64 { return c.Acceleration }),
 		number("stiffness", "axial stiffness", "N/µm", func(c *drive.Compared) float64 { return c.Stiffness }),
-		{Text: quantity.Number(a.Play * 1e3)},
+		{Text: quantity.Number(a.Backlash * 1e3)},
 	}
 }
 
@@ -68,9 +68,9 @@ func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []bui
 // figures, and in words.
 func alternativeName(v *sheet.Drive, a *axis.Alternative) (key, name string) {
 	switch a.Kind {
-	case axis.NutTurns:
+	case axis.NutRotates:
 		return "nut_turning", "the same with the nut turning"
-	case axis.ScrewTurns:
+	case axis.ScrewRotates:
 		return "screw_turning", "the same with the screw turning"
 	case axis.FromTheSpec:
 		return "own." + spec.IDWord(a.Entry.Name), a.Entry.Name + ": " + driveName(&a.Entry.Item)
@@ -104,10 +104,10 @@ func screwOrNut(v *sheet.Drive, own, other drive.Compared) string {
 	inertia := fmt.Sprintf("what turns counts like %s of moved mass where the turning screw makes %s",
 		quantity.Print(nut.TurningMass, "kg"), quantity.Print(screw.TurningMass, "kg"))
 	const same = 1.02 // a difference worth a word
-	lighter, faster := nut.TurningMass*same < screw.TurningMass, nut.TopFeed > screw.TopFeed*same
-	speed := "the top feed is no higher, " + quantity.Print(nut.TopFeed, "m/min")
+	lighter, faster := nut.TurningMass*same < screw.TurningMass, nut.MaxFeed > screw.MaxFeed*same
+	speed := "the top feed is no higher, " + quantity.Print(nut.MaxFeed, "m/min")
 	if faster {
-		speed = fmt.Sprintf("the top feed is %s in place of %s", quantity.Print(nut.TopFeed, "m/min"), quantity.Print(screw.TopFeed, "m/min"))
+		speed = fmt.Sprintf("the top feed is %s in place of %s", quantity.Print(nut.MaxFeed, "m/min"), quantity.Print(screw.MaxFeed, "m/min"))
 	}
 	stiffer := ""
 	if nut.Stiffness > 1.3*screw.Stiffness {

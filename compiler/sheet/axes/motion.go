@@ -238,22 +238,22 @@ func trailCells(book *sheet.Book, f *axis.Follower) []build.Cell {
 		book.Cell(sheet.Figure{
 			ID:      id + "trails_cutting",
 			Label:   "following error at the cutting feed, axis " + name,
-			Value:   ofEnds(f.TrailsCutting),
+			Value:   ofEnds(f.FollowingCutting),
 			Unit:    "mm",
 			Formula: formula,
 			Source:  "Ogata 2010",
 			From:    append([]string{id + "gain"}, cutFigure(book, "feed")...),
-			Log:     f.TrailsCutting.Log,
+			Log:     f.FollowingCutting.Log,
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "trails_rapid",
 			Label:   "following error at the rapid feed, axis " + name,
-			Value:   ofEnds(f.TrailsRapid),
+			Value:   ofEnds(f.FollowingRapid),
 			Unit:    "mm",
 			Formula: formula,
 			Source:  "Ogata 2010",
 			From:    []string{id + "gain"},
-			Log:     f.TrailsRapid.Log,
+			Log:     f.FollowingRapid.Log,
 		}),
 	}
 }
@@ -269,12 +269,12 @@ func lostCells(book *sheet.Book, f *axis.Follower) []build.Cell {
 		book.Cell(sheet.Figure{
 			ID:      id + "lost_motion",
 			Label:   "lost motion where the axis turns round, axis " + name,
-			Value:   ofEnds(f.Lost),
+			Value:   ofEnds(f.Reversal),
 			Unit:    "µm",
 			Formula: "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank",
 			Source:  "derived here",
 			From:    from,
-			Log:     f.Lost.Log,
+			Log:     f.Reversal.Log,
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "flat",
@@ -291,7 +291,7 @@ func lostCells(book *sheet.Book, f *axis.Follower) []build.Cell {
 // lostFinding holds what an axis loses where it turns round against the accuracy
 // wanted.
 func lostFinding(book *sheet.Book, f *axis.Follower) {
-	wanted, lost := sheet.FinestTarget(book), f.Lost.Middle()
+	wanted, lost := sheet.FinestTarget(book), f.Reversal.Middle()
 	// A plunging axis seldom turns round within a cut.
 	if wanted == nil || lost <= book.Read().Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.Axis].Item.Direction.XYZ)) {
 		return
@@ -303,7 +303,7 @@ func lostFinding(book *sheet.Book, f *axis.Follower) {
 	}
 	mend := "Take the play out with a preloaded nut"
 	switch {
-	case f.Play < lost/2:
+	case f.Backlash < lost/2:
 		mend = "Stiffen the drive, or take friction off the axis"
 	case d.Rack != nil:
 		mend = "Take the play out with a sprung pinion"
@@ -311,8 +311,8 @@ func lostFinding(book *sheet.Book, f *axis.Follower) {
 		mend = "Take the play out at the reduction, and tighten the belt"
 	}
 	why := "friction winds up the drive"
-	if f.Play > 1e-6 {
-		why = "play " + quantity.Print(f.Play, "µm")
+	if f.Backlash > 1e-6 {
+		why = "play " + quantity.Print(f.Backlash, "µm")
 		if d.Screw != nil && !d.Screw.Backlash.Given {
 			why += " (assumed: measure it with a dial gauge and write it as `backlash`)"
 		}

@@ -53,7 +53,7 @@ func railSheet(book *sheet.Book) error {
 	for _, r := range book.Axes.Carriages.Rails {
 		table.Rows = append(table.Rows, railRow(book, r))
 	}
-	for _, n := range book.Axes.Carriages.Nods {
+	for _, n := range book.Axes.Carriages.Pitches {
 		overhang(book, n)
 	}
 	blocks := []build.Block{

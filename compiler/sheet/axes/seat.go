@@ -83,10 +83,10 @@ type untrueSeat struct {
 
 // advice is what comes of such a seat, and what to do about it.
 func (u *untrueSeat) advice() string {
-	comes, mend := fmt.Sprintf("a seat that is %s comes to %s", u.Made, microns(u.Comes.Range)), "measure it from carriage to carriage, write it as `straightness`"
+	comes, mend := fmt.Sprintf("a seat that is %s comes to %s", u.Made, microns(u.Reached.Range)), "measure it from carriage to carriage, write it as `straightness`"
 	switch u.Made {
 	case "measured":
-		comes, mend = "yours was measured at "+microns(u.Comes.Range), "make it truer with resin squeezed out under a straight edge"
+		comes, mend = "yours was measured at "+microns(u.Reached.Range), "make it truer with resin squeezed out under a straight edge"
 	case "squeezed", "ground":
 	default:
 		mend += ", make it truer with resin squeezed out under a straight edge"
@@ -121,7 +121,7 @@ func findUntrue(book *sheet.Book, list []untrueSeat) {
 		}
 		book.Find(build.Finding{Rule: "seat-not-true", Severity: u.severity, At: build.Place(u.at), Figures: u.figures,
 			Message: fmt.Sprintf("%s%s: %s ask for a seat true to %s from carriage to carriage and rails parallel to %s; %s",
-				of, strings.Join(axes, ", "), u.kind, microns(u.Asked.Along.Range), microns(u.Asked.Parallel.Range), u.advice())})
+				of, strings.Join(axes, ", "), u.kind, microns(u.Tolerances.Along.Range), microns(u.Tolerances.Parallel.Range), u.advice())})
 	}
 }
 
@@ -147,7 +147,7 @@ var answers = map[axis.Fit]answer{
 // that will do; nil where the rails are of no kind that the table knows.
 func seatRow(book *sheet.Book, v *axis.Seat, untrue *[]untrueSeat) []build.Cell {
 	name, rail := book.Spec.Axes[v.Axis].Name, v.Rail
-	if v.Asked == nil {
+	if v.Tolerances == nil {
 		needs := "a profiled rail with its size"
 		if v.Sized {
 			needs = "a rail of 15 to 65 mm"
@@ -156,21 +156,21 @@ func seatRow(book *sheet.Book, v *axis.Seat, untrue *[]untrueSeat) []build.Cell 
 		return nil
 	}
 	source := "common practice; from memory"
-	if v.Asked.Own {
+	if v.Tolerances.Own {
 		source = "derived here"
 	}
 	kind := fmt.Sprintf("%s, %s preload", rail.Rolling.Text, rail.Preload.Text)
 	row := []build.Cell{{Text: name}, {Text: kind},
-		truenessCell(book, v, "parallel", "how parallel the rails have to be", v.Asked.Parallel, "by size and preload", source),
-		truenessCell(book, v, "height", "one rail over the other", v.Asked.Height, "K times the spread of the rails", source),
-		truenessCell(book, v, "along", "one carriage over the other on one rail", v.Asked.Along, "K' times the pitch of the carriages", source),
-		{Text: fmt.Sprintf("%s (%s to %s)", twist(v.Asked.Twist.Nominal), twist(v.Asked.Twist.Low), twist(v.Asked.Twist.High))},
+		truenessCell(book, v, "parallel", "how parallel the rails have to be", v.Tolerances.Parallel, "by size and preload", source),
+		truenessCell(book, v, "height", "one rail over the other", v.Tolerances.Height, "K times the spread of the rails", source),
+		truenessCell(book, v, "along", "one carriage over the other on one rail", v.Tolerances.Along, "K' times the pitch of the carriages", source),
+		{Text: fmt.Sprintf("%s (%s to %s)", twist(v.Tolerances.Twist.Nominal), twist(v.Tolerances.Twist.Low), twist(v.Tolerances.Twist.High))},
 	}
 	says := answers[v.Fits]
-	if v.Comes == nil {
+	if v.Reached == nil {
 		return append(row, build.Cell{Text: "not said"}, build.Cell{Text: "–"}, build.Cell{Text: says.words})
 	}
-	row = append(row, build.Cell{Text: v.Made}, truenessCell(book, v, "reached", "how true the seat comes out from carriage to carriage", *v.Comes,
+	row = append(row, build.Cell{Text: v.Made}, truenessCell(book, v, "reached", "how true the seat comes out from carriage to carriage", *v.Reached,
 		"by the way it is made, over the pitch of the carriages; measured where the spec says so", "from memory"))
 	if says.severity != "" {
 		at, id := v.At, "axis."+name+".seat."
@@ -191,7 +191,7 @@ func seatRow(book *sheet.Book, v *axis.Seat, untrue *[]untrueSeat) []build.Cell 
 }
 
 // truenessCell adds a trueness of an axis's seats.
-func truenessCell(book *sheet.Book, v *axis.Seat, what, label string, t axis.Trueness, formula, source string) build.Cell {
+func truenessCell(book *sheet.Book, v *axis.Seat, what, label string, t axis.Straightness, formula, source string) build.Cell {
 	name := book.Spec.Axes[v.Axis].Name
 	edges := []float64{t.Low, t.High}
 	for _, end := range t.Ends {
@@ -254,9 +254,9 @@ func seatLoadRow(book *sheet.Book, v *axis.Seat) []build.Cell {
 		add("load_parallel_stiff", "the same on a stiff table", load(func(l axis.SeatLoads) float64 { return l.ParallelStiff }),
 			"N", "k' δ/2", v.Logs.ParallelStiff),
 		{Text: "–"}}
-	if v.Forgives > 0 {
-		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", between(v.Forgives, v.ForgivesAtEnds, itself),
-			"µm", "δ = 0.1 C over the load for each metre", v.Logs.Forgives, "axis."+name+".seat.load_height")
+	if v.AllowedError > 0 {
+		row[5] = add("forgives", "error of a seat's height that takes 10 % of a carriage's rating", between(v.AllowedError, v.AllowedErrorAtEnds, itself),
+			"µm", "δ = 0.1 C over the load for each metre", v.Logs.AllowedError, "axis."+name+".seat.load_height")
 	}
 	return row
 }

@@ -127,27 +127,27 @@ func rackingWords(book *sheet.Book, r *axis.Racking) build.List {
 	book.Add(sheet.Figure{
 		ID:      id + "skew_side",
 		Label:   "side load of a carriage for 0.1 mm by which the sides are set apart, axis " + name,
-		Value:   ofEnds(r.SkewSide),
+		Value:   ofEnds(r.OffsetSide),
 		Unit:    "N",
 		Formula: "the drives pull the axis askew against its carriages",
 		Source:  "derived here",
 		From:    sideFigures(book, r),
-		Log:     r.SkewSide.Log,
+		Log:     r.OffsetSide.Log,
 	})
 	book.Add(sheet.Figure{
 		ID:      id + "skew_drive",
 		Label:   "force of the drives against each other for 0.1 mm, axis " + name,
-		Value:   ofEnds(r.SkewDrive),
+		Value:   ofEnds(r.OffsetDrive),
 		Unit:    "N",
 		Formula: "balance of the two drives and the carriages",
 		Source:  "derived here",
 		From:    sideFigures(book, r),
-		Log:     r.SkewDrive.Log,
+		Log:     r.OffsetDrive.Log,
 	})
 	list := build.List{fmt.Sprintf("**Homing.** Every 0.1 mm by which the two sides are homed askew costs %s of side load in each carriage, "+
 		"and the two drives push against each other with %s. "+
 		"Home each side to its own switch, square the axis with a measured diagonal, and note the offset.",
-		quantity.Print(r.SkewSide.Middle(), "N"), quantity.Print(r.SkewDrive.Middle(), "N"))}
+		quantity.Print(r.OffsetSide.Middle(), "N"), quantity.Print(r.OffsetDrive.Middle(), "N"))}
 	if r.Servos == nil {
 		return append(list, "**Steps lost.** A stepper that loses steps on one side racks the axis and says nothing. "+
 			"Home both sides anew after every stop that was not planned, and check the diagonal.")
