@@ -310,7 +310,6 @@ const (
 // one spacing.
 type Repeat struct {
 	What   Repeating
-	Ball   float64    // diameter of the balls, as it usually is [m]
 	Travel float64    // after which it repeats [m]
 	Rate   float64    // at the cutting feed [Hz]
 	Meets  [2]float64 // feed at which it shakes the drive, and the frame; zero for not below the rapid feed [m/s]

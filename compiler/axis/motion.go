@@ -310,14 +310,14 @@ func (s *Solution) loopAt(f *Follower, read spec.Reader) motion.Axis {
 // repeat finds what repeats along the travel of an axis.
 func (s *Solution) repeat(f *Follower) error {
 	var err error
-	add := func(what Repeating, ball, travel float64, failed error) {
+	add := func(what Repeating, travel float64, failed error) {
 		if err != nil || failed != nil {
 			if err == nil {
 				err = failed
 			}
 			return
 		}
-		r := Repeat{What: what, Ball: ball, Travel: travel}
+		r := Repeat{What: what, Travel: travel}
 		r.Rate, err = motion.RippleFrequency(motion.Source{Name: string(what), Travel: travel}, f.Feed)
 		for k, m := range []motion.Mode{f.at[spec.Middle].axial, f.at[spec.Middle].frame} {
 			if feed := m.Frequency * travel; feed <= f.Drive.In.RapidFeed {
@@ -332,14 +332,14 @@ func (s *Solution) repeat(f *Follower) error {
 		rail := s.Spec.Rails.Find(guides[0].Item.Rail.Text)
 		if ball := railBall * s.Model.Read.Of(rail.Size); ball > 0 && rail.Shape.Text != "round" {
 			travel, failed := motion.RailBallTravel(ball)
-			add(CarriageBalls, ball, travel, failed)
+			add(CarriageBalls, travel, failed)
 		}
 	}
 	return err
 }
 
 // mechanismRepeats adds what repeats with an axis's screw, rack or belt.
-func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, ball, travel float64, failed error)) {
+func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, travel float64, failed error)) {
 	read, d := s.Model.Read, &f.Drive.Entry.Item
 	switch {
 	case d.Screw != nil:
@@ -350,22 +350,22 @@ func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, ball, 
 			pass = motion.TurningNutBallTravel
 		}
 		travel, err := pass(motion.BallNut{Lead: lead, BallDiameter: ball, BallCircle: diameter, Spacing: ball, ContactAngle: math.Pi / 4})
-		add(NutBalls, ball, travel, err)
+		add(NutBalls, travel, err)
 	case d.Rack != nil:
 		travel, err := motion.PinionToothTravel(read.Of(d.Rack.Module), read.Of(d.Rack.Helix))
-		add(RackTeeth, 0, travel, err)
+		add(RackTeeth, travel, err)
 	default:
-		add(BeltTeeth, 0, read.Of(d.Belt.Pitch), nil)
+		add(BeltTeeth, read.Of(d.Belt.Pitch), nil)
 	}
-	add(Turn, 0, f.Drive.Lead(read), nil)
+	add(Turn, f.Drive.Lead(read), nil)
 }
 
 // motorRepeats adds what repeats with an axis's motor.
-func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, ball, travel float64, failed error)) {
+func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, travel float64, failed error)) {
 	read, d := s.Model.Read, &f.Drive.Entry.Item
 	turn := f.Drive.Lead(read) / read.Of(d.Ratio)
 	if read.Of(d.Ratio) != 1 {
-		add(MotorTurn, 0, turn, nil)
+		add(MotorTurn, turn, nil)
 	}
 	m := d.Motor
 	if m == nil {
@@ -374,18 +374,18 @@ func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, ball, trav
 	switch {
 	case m.Stepper != nil:
 		travel, err := motion.TurnShare(turn, float64(read.Count(m.Stepper.Steps)))
-		add(FullSteps, 0, travel, err)
+		add(FullSteps, travel, err)
 	case m.Poles.Given && m.Slots.Given:
 		periods, err := motion.CoggingPeriods(read.Count(m.Slots), read.Count(m.Poles))
 		if err != nil {
-			add(Cogging, 0, 0, err)
+			add(Cogging, 0, err)
 			return
 		}
 		travel, err := motion.TurnShare(turn, periods)
-		add(Cogging, 0, travel, err)
+		add(Cogging, travel, err)
 	}
 	if m.Poles.Given {
 		travel, err := motion.TurnShare(turn, float64(read.Count(m.Poles))/2)
-		add(PolePairs, 0, travel, err)
+		add(PolePairs, travel, err)
 	}
 }

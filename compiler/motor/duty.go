@@ -68,7 +68,7 @@ type Demand struct {
 	TopSpeed         float64       // highest motor speed [rad/s]
 	MeanSpeed        float64       // mean motor speed, at which RMS is held against the continuous torque [rad/s]
 	TopAcceleration  float64       // hardest ramp [m/s²]
-	StoppingDistance     float64       // longest ramp down [m]
+	StoppingDistance float64       // longest ramp down [m]
 	WorkIn           float64       // work put in by the motor [J]
 	Returned         float64       // work given back to the motor [J]
 	LargestReturn    float64       // the most that comes back in one phase, for a brake resistor [J]
