@@ -38,7 +38,7 @@ var sheets = []sheet.Sheet{
 	axes.Motion,         // will it follow?
 	axes.Square,         // does it stay square?
 	axes.Rails,          // will the rails last?
-	axes.Seats,          // how true must they lie?
+	axes.Mounting,       // how straight and parallel must their surfaces be?
 	axes.Cables,         // will the cables last, and what do covers cost?
 	structure.Trials,    // what will a bench test show?
 	structure.Pictures,  // what does it look like?

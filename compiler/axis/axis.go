@@ -1,4 +1,4 @@
-// Package axis finds what the axes of a machine do under the hardest cut: drives,
+// Package axis finds what the axes of a machine do under the most demanding cut: drives,
 // carriages, mounting surfaces, motion, racking, cable chains, covers. It words nothing
 // and knows no report.
 package axis
@@ -23,7 +23,7 @@ type Solution struct {
 	Followers []*Follower // by axis that has a drive
 	Racking   []*Racking  // by axis on two drives
 	Carriages *Carriages  // nil where the frame was not solved
-	Seats     []*Seat     // by axis that could be computed
+	Mountings []*Mounting // by axis that could be computed
 	Chains    []*Chain    // in the order in which cables run through them
 	Cables    []*Cable    // in the order of the chains
 	Covers    []*Cover    // by axis that has some, or might
@@ -45,11 +45,11 @@ type Alternative struct {
 	Kind  Kind
 	Entry *spec.Entry[spec.Drive] // of what the spec wants weighed, nil for another
 	drive.Compared
-	Ends []*drive.Compared // at the ends of the doubts where the formulas hold
+	Ends []*drive.Compared // at the ends of the uncertainty where the formulas hold
 	Log  *spec.Log         // what was read for it
 }
 
-// A Carriages is what the carriages of all axes carry: weight, the hardest cut in every
+// A Carriages is what the carriages of all axes carry: weight, the most demanding cut in every
 // direction and the acceleration of each axis, over every pose.
 type Carriages struct {
 	All     []*Carried          // in the order of the spec
@@ -61,7 +61,7 @@ type Carriages struct {
 	ends    map[int][]solvedEnd // by pose of the grid
 }
 
-// A solvedEnd is the machine solved at an end of the doubts.
+// A solvedEnd is the machine solved at an end of the uncertainty.
 type solvedEnd struct {
 	model *machine.Model
 	*machine.Solved
@@ -88,12 +88,12 @@ type Carried struct {
 // load from pressed on to pulled off; nil for a profiled rail.
 type directions []float64
 
-// A Rail is one rail by the hardest-worked of its carriages.
+// A Rail is one rail by the most heavily loaded of its carriages.
 type Rail struct {
 	Axis  int
 	Guide *spec.Entry[spec.Guide]
 	*Carried
-	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the doubts
+	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the uncertainty
 	Out       *guide.Output
 	OutAtEnds []guide.Output
 	Hold      *Hold // nil where a shoulder holds the rail, or where its bolts are not known
@@ -207,7 +207,7 @@ type Stepping struct {
 	BandLow, BandTop float64 // where steppers on plain drives ring and drop out [rad/s]
 }
 
-// A DriveEnd is a drive at an end of the doubts, under the same cut.
+// A DriveEnd is a drive at an end of the uncertainty, under the same cut.
 type DriveEnd struct {
 	In  drive.Input
 	Out drive.Output
@@ -232,13 +232,13 @@ type PartInertia struct {
 	Inertia float64 // as felt by the driven shaft [kg·m²]
 }
 
-// Ends is a number at the middle of every doubt and at their ends, by [spec.Bound].
+// Ends is a number at the middle of every value and at their ends, by [spec.Bound].
 type Ends struct {
 	At  [spec.High + 1]float64
 	Log *spec.Log // what was read for it
 }
 
-// Middle is the number at the middle of every doubt.
+// Middle is the number at the middle of every value.
 func (e Ends) Middle() float64 { return e.At[spec.Middle] }
 
 // A Follower is an axis with how it follows its path. What has to do with a loop is
@@ -271,7 +271,7 @@ type Follower struct {
 	at [spec.High + 1]vibrating
 }
 
-// A vibrating is what an axis vibrates on and rests on, at an end of the doubts.
+// A vibrating is what an axis vibrates on and rests on, at an end of the uncertainty.
 type vibrating struct {
 	drive   drive.Output
 	axial   motion.Mode // the moved mass on the drive
@@ -350,7 +350,7 @@ type ServoPair struct {
 	Side  float64 // side load of a carriage that it makes [N]
 }
 
-// A gantry is an axis on two drives at one end of the doubts.
+// A gantry is an axis on two drives at one end of the uncertainty.
 type gantry struct {
 	loose, known bool
 	layout       machine.Layout
@@ -360,52 +360,52 @@ type gantry struct {
 	yaw          float64 // how stiffly the carriages hold it square [N·m/rad]
 }
 
-// A Seat is the seats of an axis's rails: what its rails ask, what its seats come to,
-// what an error of theirs does.
-type Seat struct {
+// A Mounting is the mounting surfaces of an axis's rails: the errors that its rails
+// tolerate, the errors that the surfaces have, the load that an error makes.
+type Mounting struct {
 	Axis       int
 	Guide      *spec.Entry[spec.Guide] // the first of its rails
 	Rail       *spec.Rail
 	Sized      bool        // its rail is a profiled one of a known size
 	Tolerances *Tolerances // nil where its rails are of no kind that the table knows
-	Made       string      // how the seat is made: a surface, or "measured"
+	Made       string      // how the surface is made: a surface, or "measured"
 	At         spec.Place
-	Reached    *Straightness // how true it comes out from carriage to carriage; nil where that is not known
+	Reached    *Straightness // its error from carriage to carriage; nil where that is not known
 	Fits       Fit
-	SeatLoads
-	LoadsAtEnds        []SeatLoads
+	ErrorLoads
+	LoadsAtEnds        []ErrorLoads
 	AllowedError       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
 	AllowedErrorAtEnds []float64
-	Logs               SeatLogs
+	Logs               ErrorLogs
 }
 
-// A Straightness is how far off something is or may be, with its bounds, and what these are
-// at the ends of the doubts [m].
+// A Straightness is an error or a tolerance, with its bounds, and what these are at the
+// ends of the uncertainty [m].
 type Straightness struct {
 	guide.Range
 	Ends []guide.Range
 	Log  *spec.Log
 }
 
-// An Tolerances is how true two rails ask their seats to be.
+// A Tolerances is the errors of their mounting surfaces that two rails tolerate.
 type Tolerances struct {
 	Parallel, Height, Along Straightness
 	Twist                   guide.Range // [rad]
 	Own                     bool        // the spec gives one of them
 }
 
-// A Fit is whether a seat comes out as true as it has to.
+// A Fit is whether the errors of a mounting surface are within the tolerances.
 type Fit int
 
-// A SeatLoads is what an error of the seats puts into a carriage, by the frame in the
+// An ErrorLoads is the load of a carriage by an error of the mounting surfaces, by the frame in the
 // middle of the travels and by a stiff table.
-type SeatLoads struct {
-	Height, HeightStiff     float64 // one carriage's seat too high by [SeatGap] [N]
+type ErrorLoads struct {
+	Height, HeightStiff     float64 // one carriage's surface too high by [MountingGap] [N]
 	Parallel, ParallelStiff float64 // rails out of parallel by as much [N]
 }
 
-// A SeatLogs is what they rest on, and what the forgiven error does beside the load.
-type SeatLogs struct{ Frame, HeightStiff, ParallelStiff, AllowedError *spec.Log }
+// An ErrorLogs is what they rest on, and what the allowed error rests on beside the load.
+type ErrorLogs struct{ Frame, HeightStiff, ParallelStiff, AllowedError *spec.Log }
 
 // A PitchRatio is how far apart the carriages of an axis stand against the arm of a force at
 // the cutter.
@@ -417,14 +417,14 @@ type PitchRatio struct {
 	Log        *spec.Log
 }
 
-// A StiffTable is the hardest-worked carriage of an axis under the weight alone, with
+// A StiffTable is the most heavily loaded carriage of an axis under the weight alone, with
 // the axes in the middle: by the frame, and by the formula for a stiff table.
 type StiffTable struct {
 	Axis               int
 	ByFrame, ByFormula guide.Load
 }
 
-// A LoadMap is how the hardest-worked carriage of the axis that moves most fares over
+// A LoadMap is how the most heavily loaded carriage of the axis that moves most fares over
 // the two longest travels.
 type LoadMap struct {
 	Axis          int

@@ -92,7 +92,7 @@ func (s *Solution) carry() error {
 	return nil
 }
 
-// cutWrenches are the forces of the hardest cut at the nose, in all directions
+// cutWrenches are the forces of the most demanding cut at the nose, in all directions
 // of feed and with both signs along the cutter.
 func (s *Solution) cutWrenches(read spec.Reader) [][6]float64 {
 	var arm r3.Vec
@@ -176,7 +176,7 @@ func (w *Carried) peak(s *machine.Solved, spring int, wrenches [][6]float64) (wo
 	return worst, mean / float64(len(wrenches))
 }
 
-// solveEnds solves poses of the grid at both ends of the doubts. An end of a doubtful
+// solveEnds solves poses of the grid at both ends of the uncertainty. An end of a doubtful
 // travel may lie where no rail is; it is left out.
 func (s *Solution) solveEnds(poses ...int) {
 	ends := s.Carriages.ends
@@ -199,7 +199,7 @@ func (s *Solution) solveEnds(poses ...int) {
 	}
 }
 
-// rails holds every rail's hardest-worked carriage against its ratings.
+// rails holds every rail's most heavily loaded carriage against its ratings.
 func (s *Solution) rails() error {
 	c := s.Carriages
 	var poses []int
@@ -233,7 +233,7 @@ func (s *Solution) rails() error {
 	return nil
 }
 
-// rate holds a rail's hardest-worked carriage against its ratings and its bolts; a rail
+// rate holds a rail's most heavily loaded carriage against its ratings and its bolts; a rail
 // without ratings against neither.
 func (s *Solution) rate(r *Rail) error {
 	rail := r.Carried.Rail

@@ -20,7 +20,7 @@ import (
 // then within 5 % of a clamped end's.
 const fixedTau = 40
 
-// drive computes every drive under the hardest cut, in the order of the spec.
+// drive computes every drive under the most demanding cut, in the order of the spec.
 func (s *Solution) drive() error {
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
@@ -75,7 +75,7 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 	return v, s.weigh(v)
 }
 
-// A computed is a drive at the middle or at an end of the doubts.
+// A computed is a drive at the middle or at an end of the uncertainty.
 type computed struct {
 	in  drive.Input
 	out drive.Output
@@ -92,7 +92,7 @@ func (s *Solution) driveEnds() []*DriveEnd {
 	}
 }
 
-// at is the drive at an end of the doubts; the middle stands for an end where the
+// at is the drive at an end of the uncertainty; the middle stands for an end where the
 // formulas do not hold.
 func (v *Driven) at(bound spec.Bound) (drive.Input, drive.Output) {
 	for _, end := range v.Ends {

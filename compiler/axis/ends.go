@@ -39,7 +39,7 @@ func pick[T any](at [spec.High + 1]T, log *spec.Log, of func(T) float64) Ends {
 	return e
 }
 
-// modelAt is the machine at an end of the doubts.
+// modelAt is the machine at an end of the uncertainty.
 func (s *Solution) modelAt(end spec.Bound) *machine.Model {
 	switch end {
 	case spec.Worse:

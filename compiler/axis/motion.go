@@ -98,7 +98,7 @@ func (s *Solution) vibrates(f *Follower) error {
 	return nil
 }
 
-// vibrating is what an axis vibrates on and rests on at one end of the doubts.
+// vibrating is what an axis vibrates on and rests on at one end of the uncertainty.
 func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err error) {
 	a := &s.Spec.Axes[f.Axis].Item
 	_, w.drive = f.Drive.at(read.Bound())
@@ -122,7 +122,7 @@ func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err er
 	return w, nil
 }
 
-// ringAt is how the machine rings in its softest pose at an end of the doubts. It is
+// ringAt is how the machine rings in its softest pose at an end of the uncertainty. It is
 // not known with every value low, or high: there it rings as in the middle.
 func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
 	switch end {
@@ -190,7 +190,7 @@ func (s *Solution) fedForward(f *Follower, read spec.Reader) float64 {
 	return 0
 }
 
-// cuttingFeed is how fast an axis cuts: as the hardest cut asks, along the cutter no
+// cuttingFeed is how fast an axis cuts: as the most demanding cut asks, along the cutter no
 // faster than its rapid feed, and a quarter of that where nothing is cut [m/s].
 func (s *Solution) cuttingFeed(f *Follower, read spec.Reader) float64 {
 	a := &s.Spec.Axes[f.Axis].Item

@@ -132,7 +132,7 @@ func (s *Solution) readNodes(read spec.Reader, nodes ...spec.Text) {
 	}
 }
 
-// underCut racks an axis by the hardest cut, driven in each of three ways.
+// underCut racks an axis by the most demanding cut, driven in each of three ways.
 func (s *Solution) underCut(r *Racking) error {
 	var err error
 	if r.One, err = s.way(r, func(_ spec.Reader, g gantry) ([]guide.Side, error) { return []guide.Side{g.left}, nil }); err != nil {
@@ -153,7 +153,7 @@ func (s *Solution) underCut(r *Racking) error {
 	return err
 }
 
-// way racks an axis by the hardest cut, with what drives its sides.
+// way racks an axis by the most demanding cut, with what drives its sides.
 func (s *Solution) way(r *Racking, sides func(spec.Reader, gantry) ([]guide.Side, error)) (Way, error) {
 	type racked struct{ angle, apart, side float64 }
 	log := spec.Over(r.log)

@@ -30,7 +30,7 @@ func (r RoundRows) check(g *guard) {
 	}
 }
 
-// push returns the force on the shaft, and the load of the hardest-worked row,
+// push returns the force on the shaft, and the load of the most heavily loaded row,
 // when the bushing is shifted by one unit at the angle. Each row pushes along
 // its own radius, by the 3/2 power of its approach.
 func (r RoundRows) push(angle float64) (x, y, hardest float64) {
@@ -48,7 +48,7 @@ func (r RoundRows) push(angle float64) (x, y, hardest float64) {
 }
 
 // RowFactor returns the load that a bushing carries over the load of its
-// hardest-worked row.
+// most heavily loaded row.
 //
 //	F/Qmax, with Qi = cos^(3/2)(θi - φ) and F = |Σ Qi ni|   [-]
 //

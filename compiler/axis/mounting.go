@@ -8,14 +8,14 @@ import (
 	"ironbed/spec"
 )
 
-// A surfaceError is how far off a seat comes out by the way it is made: over any
+// A surfaceError is the error of a mounting surface by the way it is made: over any
 // length, and for each metre of it.
 type surfaceError struct {
 	local guide.Range // [m]
 	slope guide.Range // [-]
 }
 
-// straightnesses are what the ways of making a seat reach; from memory.
+// straightnesses are the errors of the ways of making a mounting surface; from memory.
 var straightnesses = map[string]surfaceError{
 	"rolled":   {guide.Range{Low: 0.1e-3, Nominal: 0.3e-3, High: 0.6e-3}, guide.Range{Low: 0.5e-3, Nominal: 1e-3, High: 2e-3}},
 	"extruded": {guide.Range{Low: 10e-6, Nominal: 30e-6, High: 80e-6}, guide.Range{Low: 0.1e-3, Nominal: 0.3e-3, High: 0.7e-3}},
@@ -25,7 +25,7 @@ var straightnesses = map[string]surfaceError{
 	"poured":   {guide.Range{Low: 10e-6, Nominal: 20e-6, High: 50e-6}, guide.Range{Low: 10e-6, Nominal: 20e-6, High: 60e-6}},
 }
 
-// over is how far off a seat is over a length.
+// over is the error of a mounting surface over a length.
 func (t surfaceError) over(length float64) guide.Range {
 	return guide.Range{Low: t.local.Low + t.slope.Low*length, Nominal: t.local.Nominal + t.slope.Nominal*length, High: t.local.High + t.slope.High*length}
 }
@@ -37,8 +37,8 @@ var Aligned = guide.Range{Low: 10e-6, Nominal: 20e-6, High: 40e-6}
 // preloads are the classes by their names.
 var preloads = map[string]guide.Preload{"clearance": guide.Clearance, "light": guide.Light, "medium": guide.Medium, "heavy": guide.Heavy}
 
-// SeatGap is the error of a seat that loads are stated for [m].
-const SeatGap = 10e-6
+// MountingGap is the error of a mounting surface that loads are stated for [m].
+const MountingGap = 10e-6
 
 // The fits.
 const (
@@ -52,8 +52,8 @@ const (
 	FitHardlyAligned     // rails without a shoulder are not set as parallel as they ask
 )
 
-// seat computes the seats of every axis whose carriages stand two by two.
-func (s *Solution) seat() error {
+// mountings computes the mounting surfaces of every axis whose carriages stand two by two.
+func (s *Solution) mountings() error {
 	if s.Worst == nil || len(s.Spec.Axes) == 0 {
 		return nil
 	}
@@ -61,7 +61,7 @@ func (s *Solution) seat() error {
 	s.solveEnds(middle)
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
-		v := &Seat{Axis: i}
+		v := &Mounting{Axis: i}
 		layout := &spec.Log{}
 		l, ok := s.layout(s.Model.Read.Into(layout), i, s.halfway())
 		if !ok {
@@ -69,30 +69,30 @@ func (s *Solution) seat() error {
 		}
 		v.Guide = &a.Item.Guides[0]
 		v.Rail = s.Spec.Rails.Find(v.Guide.Item.Rail.Text)
-		if err := s.loadSeat(v, middle); err != nil {
+		if err := s.loadErrors(v, middle); err != nil {
 			return err
 		}
 		v.Sized = v.Rail.Shape.Text != "round" && s.Model.Read.Of(v.Rail.Size) > 0
 		if v.Sized {
-			s.askSeat(v, l, layout)
+			s.tolerate(v, l, layout)
 		}
 		if v.Tolerances != nil {
-			s.reachSeat(v, l, layout)
+			s.reach(v, l, layout)
 			v.fit()
 		}
-		s.Seats = append(s.Seats, v)
+		s.Mountings = append(s.Mountings, v)
 	}
 	return nil
 }
 
-// askSeat finds what the rails of an axis ask: by the table, or as the spec has it.
-func (s *Solution) askSeat(v *Seat, l machine.Layout, layout *spec.Log) {
+// tolerate finds what errors the rails of an axis tolerate: by the table, or as the spec has it.
+func (s *Solution) tolerate(v *Mounting, l machine.Layout, layout *spec.Log) {
 	words := &spec.Log{}
 	size := spec.Over(words)
 	table := func(words, size spec.Reader, l machine.Layout) (guide.Seat, error) {
 		return guide.SeatFor(kindOf(words, v.Rail), size.Of(v.Rail.Size), preloads[words.Word(v.Rail.Preload)], l.Spread, l.Pitch)
 	}
-	seat, err := table(s.Model.Read.Into(words), s.Model.Read.Into(size), l)
+	tolerances, err := table(s.Model.Read.Into(words), s.Model.Read.Into(size), l)
 	if err != nil {
 		return
 	}
@@ -104,7 +104,7 @@ func (s *Solution) askSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 	if own == nil {
 		own = &spec.Tolerance{}
 	}
-	v.Tolerances = &Tolerances{Twist: seat.Twist, Own: own.Parallel.Given || own.Height.Given || own.Along.Given}
+	v.Tolerances = &Tolerances{Twist: tolerances.Twist, Own: own.Parallel.Given || own.Height.Given || own.Along.Given}
 	for _, t := range []struct {
 		to    *Straightness
 		given spec.Value
@@ -119,7 +119,7 @@ func (s *Solution) askSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 			*t.to = s.given(t.given)
 			continue
 		}
-		t.to.Range, t.to.Log = t.of(seat), t.log
+		t.to.Range, t.to.Log = t.of(tolerances), t.log
 		for _, end := range ends {
 			t.to.Ends = append(t.to.Ends, t.of(end))
 		}
@@ -133,9 +133,9 @@ func (s *Solution) given(v spec.Value) (t Straightness) {
 	return t
 }
 
-// reachSeat finds how true the seats come out: as they were measured, or by the way
+// reach finds the errors of the mounting surfaces: as they were measured, or by the way
 // they are made.
-func (s *Solution) reachSeat(v *Seat, l machine.Layout, layout *spec.Log) {
+func (s *Solution) reach(v *Mounting, l machine.Layout, layout *spec.Log) {
 	v.Made, v.At = v.Rail.Surface.Text, v.Rail.Surface.At
 	way, known := straightnesses[v.Made]
 	switch {
@@ -152,9 +152,9 @@ func (s *Solution) reachSeat(v *Seat, l machine.Layout, layout *spec.Log) {
 	}
 }
 
-// fit holds what the seats come to against what the rails ask, and against the error
+// fit compares the errors of the surfaces with what the rails tolerate, and against the error
 // that the frame forgives.
-func (v *Seat) fit() {
+func (v *Mounting) fit() {
 	if v.Reached == nil {
 		return
 	}
@@ -176,16 +176,16 @@ func (v *Seat) fit() {
 	}
 }
 
-// loadSeat finds what a seat's error does, in the middle of the travels.
-func (s *Solution) loadSeat(v *Seat, middle int) error {
+// loadErrors finds the load that an error of a mounting surface makes, in the middle of the travels.
+func (s *Solution) loadErrors(v *Mounting, middle int) error {
 	stiff := &spec.Log{}
-	v.Logs = SeatLogs{
+	v.Logs = ErrorLogs{
 		Frame:       spec.Over(s.Model.Stiff),
 		HeightStiff: stiff, ParallelStiff: stiff,
 		AllowedError: &spec.Log{},
 	}
 	var err error
-	if v.SeatLoads, err = s.seatLoads(v, s.Model, s.Poses[middle]); err != nil {
+	if v.ErrorLoads, err = s.errorLoads(v, s.Model, s.Poses[middle]); err != nil {
 		return err
 	}
 	if _, _, err := machine.SeatStiffness(s.Model.Read.Into(stiff), v.Rail); err != nil {
@@ -196,7 +196,7 @@ func (s *Solution) loadSeat(v *Seat, middle int) error {
 	}
 	v.Logs.HeightStiff, v.Logs.ParallelStiff = of(".lateral"), of(".radial")
 	for _, end := range s.Carriages.ends[middle] {
-		loads, err := s.seatLoads(v, end.model, end.Solved)
+		loads, err := s.errorLoads(v, end.model, end.Solved)
 		if err != nil {
 			return err
 		}
@@ -207,24 +207,24 @@ func (s *Solution) loadSeat(v *Seat, middle int) error {
 }
 
 // forgive finds the error of height that the frame forgives.
-func (v *Seat) forgive(read spec.Reader) {
+func (v *Mounting) forgive(read spec.Reader) {
 	rating := read.Of(v.Rail.Dynamic)
 	if rating <= 0 || v.Height <= 0 {
 		return
 	}
-	v.AllowedError = 0.1 * rating / (v.Height / SeatGap)
+	v.AllowedError = 0.1 * rating / (v.Height / MountingGap)
 	// A rating's doubt and the frame's have nothing to do with each other.
 	for _, end := range []spec.Bound{spec.Worse, spec.Better} {
-		for _, loads := range append([]SeatLoads{v.SeatLoads}, v.LoadsAtEnds...) {
+		for _, loads := range append([]ErrorLoads{v.ErrorLoads}, v.LoadsAtEnds...) {
 			if loads.Height > 0 {
-				v.AllowedErrorAtEnds = append(v.AllowedErrorAtEnds, 0.1*spec.At(end).Of(v.Rail.Dynamic)/(loads.Height/SeatGap))
+				v.AllowedErrorAtEnds = append(v.AllowedErrorAtEnds, 0.1*spec.At(end).Of(v.Rail.Dynamic)/(loads.Height/MountingGap))
 			}
 		}
 	}
 }
 
-// seatLoads finds it by a frame that has been solved.
-func (s *Solution) seatLoads(v *Seat, d *machine.Model, p *machine.Solved) (out SeatLoads, err error) {
+// errorLoads finds it by a frame that has been solved.
+func (s *Solution) errorLoads(v *Mounting, d *machine.Model, p *machine.Solved) (out ErrorLoads, err error) {
 	a := &s.Spec.Axes[v.Axis]
 	var own, line []machine.Carriage
 	for _, c := range p.Posed.Carriages {
@@ -244,9 +244,9 @@ func (s *Solution) seatLoads(v *Seat, d *machine.Model, p *machine.Solved) (out 
 		return out, err
 	}
 	k := p.Posed.Frame.Springs[own[0].Spring].K
-	stiff, err := (guide.SeatStiffness{Radial: k[2], Lateral: k[1]}).Loads(guide.SeatError{Height: SeatGap, Parallel: SeatGap})
+	stiff, err := (guide.SeatStiffness{Radial: k[2], Lateral: k[1]}).Loads(guide.SeatError{Height: MountingGap, Parallel: MountingGap})
 	if err != nil {
 		return out, &machine.Refused{Rule: "rails", At: a.At, Message: err.Error()}
 	}
-	return SeatLoads{Height: SeatGap * height, HeightStiff: stiff.Radial, Parallel: SeatGap * parallel, ParallelStiff: stiff.Lateral}, nil
+	return ErrorLoads{Height: MountingGap * height, HeightStiff: stiff.Radial, Parallel: MountingGap * parallel, ParallelStiff: stiff.Lateral}, nil
 }
