@@ -36,7 +36,7 @@ var sheets = []sheet.Sheet{
 	structure.Joints,    // what gives at the joints?
 	axes.Drives,         // will it move?
 	axes.Motion,         // will it follow?
-	axes.Square,         // does it stay square?
+	axes.Racking,        // does it stay square?
 	axes.Rails,          // will the rails last?
 	axes.Mounting,       // how straight and parallel must their surfaces be?
 	axes.Cables,         // will the cables last, and what do covers cost?

@@ -89,14 +89,14 @@ func (s *Solution) mountings() error {
 func (s *Solution) tolerate(v *Mounting, l machine.Layout, layout *spec.Log) {
 	words := &spec.Log{}
 	size := spec.Over(words)
-	table := func(words, size spec.Reader, l machine.Layout) (guide.Seat, error) {
-		return guide.SeatFor(kindOf(words, v.Rail), size.Of(v.Rail.Size), preloads[words.Word(v.Rail.Preload)], l.Spread, l.Pitch)
+	table := func(words, size spec.Reader, l machine.Layout) (guide.MountingTolerance, error) {
+		return guide.MountingToleranceFor(kindOf(words, v.Rail), size.Of(v.Rail.Size), preloads[words.Word(v.Rail.Preload)], l.Spread, l.Pitch)
 	}
 	tolerances, err := table(s.Model.Read.Into(words), s.Model.Read.Into(size), l)
 	if err != nil {
 		return
 	}
-	ends := atEnds(func(read spec.Reader) (guide.Seat, error) {
+	ends := atEnds(func(read spec.Reader) (guide.MountingTolerance, error) {
 		l, _ := s.layout(read, v.Axis, s.halfway())
 		return table(read, read, l)
 	})
@@ -108,12 +108,12 @@ func (s *Solution) tolerate(v *Mounting, l machine.Layout, layout *spec.Log) {
 	for _, t := range []struct {
 		to    *Straightness
 		given spec.Value
-		of    func(guide.Seat) guide.Range
+		of    func(guide.MountingTolerance) guide.Range
 		log   *spec.Log
 	}{
-		{&v.Tolerances.Parallel, own.Parallel, func(s guide.Seat) guide.Range { return s.Parallelism }, size},
-		{&v.Tolerances.Height, own.Height, func(s guide.Seat) guide.Range { return s.Height }, spec.Over(words, layout)},
-		{&v.Tolerances.Along, own.Along, func(s guide.Seat) guide.Range { return s.Along }, spec.Over(words, layout)},
+		{&v.Tolerances.Parallel, own.Parallel, func(s guide.MountingTolerance) guide.Range { return s.Parallelism }, size},
+		{&v.Tolerances.Height, own.Height, func(s guide.MountingTolerance) guide.Range { return s.Height }, spec.Over(words, layout)},
+		{&v.Tolerances.Along, own.Along, func(s guide.MountingTolerance) guide.Range { return s.Along }, spec.Over(words, layout)},
 	} {
 		if t.given.Given {
 			*t.to = s.given(t.given)
@@ -244,7 +244,7 @@ func (s *Solution) errorLoads(v *Mounting, d *machine.Model, p *machine.Solved) 
 		return out, err
 	}
 	k := p.Posed.Frame.Springs[own[0].Spring].K
-	stiff, err := (guide.SeatStiffness{Radial: k[2], Lateral: k[1]}).Loads(guide.SeatError{Height: MountingGap, Parallel: MountingGap})
+	stiff, err := (guide.MountingStiffness{Radial: k[2], Lateral: k[1]}).Loads(guide.MountingError{Height: MountingGap, Parallel: MountingGap})
 	if err != nil {
 		return out, &machine.Refused{Rule: "rails", At: a.At, Message: err.Error()}
 	}

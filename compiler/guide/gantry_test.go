@@ -218,12 +218,12 @@ func TestGantryRefuses(t *testing.T) {
 	computed := 0
 	for range 20000 {
 		in := struct {
-			Gantry        Gantry
-			Force, Across float64
-			Seat          SeatStiffness
-			Error         SeatError
-			Grip          Grip
-		}{good(), 300, 0.2, SeatStiffness{1e8, 1e8, 1e4, 1e-9, 1e-9, 1e-6}, SeatError{1e-5, 1e-5, 1e-4}, Grip{2, 8e3, 0.1}}
+			Gantry            Gantry
+			Force, Across     float64
+			MountingTolerance MountingStiffness
+			Error             MountingError
+			Grip              Grip
+		}{good(), 300, 0.2, MountingStiffness{1e8, 1e8, 1e4, 1e-9, 1e-9, 1e-6}, MountingError{1e-5, 1e-5, 1e-4}, Grip{2, 8e3, 0.1}}
 		verify.Spoil(random, &in)
 		if out, err := in.Gantry.Under(in.Force, in.Across); err == nil {
 			computed++
@@ -231,7 +231,7 @@ func TestGantryRefuses(t *testing.T) {
 				t.Fatalf("%+v from %+v", out, in)
 			}
 		}
-		if out, err := in.Seat.Loads(in.Error); err == nil && !verify.Finite(out) {
+		if out, err := in.MountingTolerance.Loads(in.Error); err == nil && !verify.Finite(out) {
 			t.Fatalf("%+v from %+v", out, in)
 		}
 		if out, err := in.Grip.SideHold(in.Force); err == nil && !verify.Finite(out) {

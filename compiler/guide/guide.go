@@ -1,5 +1,5 @@
 // Package guide computes rail guides, profiled and round, and the gantry that
-// runs on two of them: what a carriage carries, how true its seat must be, how
+// runs on two of them: what a carriage carries, what errors its mounting surface may have, how
 // long it lasts, how much it gives. Everything is SI; a life is metres of
 // travel.
 //

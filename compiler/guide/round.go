@@ -92,7 +92,7 @@ func RowFactor(rows RoundRows, angle float64) (float64, error) {
 }
 
 // DirectionFactor returns the share of its rating that a bushing carries under
-// a load at an angle; 0 presses onto the rail, π/2 pushes sideways, π pulls
+// a load at an angle; 0 presses onto the rail, π/2 is lateral, π pulls
 // off.
 //
 //	f = (F/Qmax at the angle)/(F/Qmax pressed on)   [-]

@@ -111,7 +111,7 @@ type TableStiffness struct {
 //
 //	vertical 4 k, lateral 4 k', roll k a², pitch k b², yaw k' b²
 //
-// with k and k' the stiffness of one carriage, seat included, radially and
+// with k and k' the stiffness of one carriage, mounting surface included, radially and
 // laterally [N/m]; the table as stiff as for [Table.Loads].
 //
 // Source: derived here, a rigid body on four equal springs each way.

@@ -385,7 +385,7 @@ func TestSeatErrorLoads(t *testing.T) {
 	}
 	own := s.Posed.Carriages
 	spring := s.Posed.Frame.Springs[own[0].Spring]
-	want, err := guide.SeatStiffness{Radial: spring.K[2], Lateral: spring.K[1]}.Loads(guide.SeatError{Height: 1e-5, Parallel: 1e-5})
+	want, err := guide.MountingStiffness{Radial: spring.K[2], Lateral: spring.K[1]}.Loads(guide.MountingError{Height: 1e-5, Parallel: 1e-5})
 	if err != nil {
 		t.Fatal(err)
 	}
