@@ -179,7 +179,6 @@ var properties = []property{
 	{head: "stopping distance, mm", what: "stopping_distance"},
 	{head: "axial stiffness, N/µm", what: "stiffness"},
 	{head: "most compliant", words: func(_ *sheet.Book, v *sheet.Drive) string { return mostCompliant(v) }},
-	{head: "axial natural frequency, Hz", what: "axial_frequency"},
 	{head: "critical speed, rpm", what: "critical_speed"},
 	{head: "screw's natural frequency, Hz", what: "shaft_frequency"},
 	{head: "screw's sag, mm", what: "sag"},

@@ -218,7 +218,7 @@ var rulings = map[string]ruling{
 	},
 	drive.RuleHolding: {
 		words:    "torque by weight, power off",
-		limit:    "brake / 1.5",
+		limit:    "brake torque with margin 1.5",
 		fix:      "fit a brake that acts with the power off, or a counterweight",
 		figure:   "holding_torque",
 		severity: build.SeverityFail,

@@ -97,7 +97,13 @@ func (u *exceededMounting) advice() string {
 	if !u.Rail.Shoulder {
 		reached += fmt.Sprintf(", and rails without a shoulder are aligned to about %s", microns(axis.Aligned))
 	}
-	return reached + "; " + fix + ", or take rails with more tolerance: balls, lighter preload"
+	switch {
+	case u.Rail.Rolling.Text == "rollers":
+		fix += ", or take ball rails or a lighter preload"
+	case u.Rail.Preload.Text != "clearance":
+		fix += ", or take a lighter preload"
+	}
+	return reached + "; " + fix
 }
 
 // findExceeded says it once for each kind of rail, by the worst axis.
