@@ -10,12 +10,12 @@ import (
 	"ironbed/spec"
 )
 
-// carriedMotor is what a motor that rides along with a turning nut weighs [kg];
+// carriedMotor is what a motor that moves with a rotating nut weighs [kg];
 // common practice.
 const carriedMotor = 4
 
 // nutRing is the outside diameter of the steel ring, over the screw's, that
-// stands for a turning nut with its pulley, three diameters long [-]; from memory.
+// stands for a rotating nut with its pulley, three diameters long [-]; from memory.
 const nutRing = 2.1
 
 // weigh sets a drive beside what might stand in its place: a screw beside the same

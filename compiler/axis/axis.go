@@ -71,7 +71,7 @@ type solvedEnd struct {
 type Peak struct {
 	Radial, Lateral float64 // of the worst moment; radial positive pressed onto the rail [N]
 	Equivalent      float64 // the one load that stands for both [N]
-	PullOff, Side   float64 // largest [N]
+	LiftOff, Side   float64 // largest [N]
 }
 
 // A Carried is the worst that one carriage carries over all poses and cases.
@@ -102,11 +102,11 @@ type Rail struct {
 	Life      *spec.Log // what the life rests on beside the mean load
 }
 
-// A Hold is the side load that a rail's bolts hold by friction.
+// A Hold is the lateral load that a rail's bolts hold by friction.
 type Hold struct {
 	Force  float64 // with the torque at its lowest [N]
 	Ends   []float64
-	Creeps bool // less than the side load with its safety
+	Creeps bool // less than the lateral load with its safety
 	Log    *spec.Log
 }
 
@@ -129,8 +129,8 @@ type Chain struct {
 // A Sized is the numbers of a chain.
 type Sized struct {
 	cable.Output
-	Bends []float64                               // what each of its lines alone asks for [m]
-	Room  struct{ Height, Width, Radius float64 } // that the chain at hand has over what is asked for; 0 where the spec does not say [m]
+	Bends []float64                               // what each of its lines alone needs [m]
+	Room  struct{ Height, Width, Radius float64 } // that the chain at hand has over what is needed; 0 where the spec does not say [m]
 	Apart float64                                 // height of one end over the other [m]
 	Reach float64                                 // how far its bend stands out past the standing end [m]
 }
@@ -145,7 +145,7 @@ type Cable struct {
 	Log     *spec.Log
 }
 
-// A Cover is what covers take of the travel of an axis: the one that the spec gives, or
+// A Cover is the travel that covers take of an axis: the one that the spec gives, or
 // those to think of on a long axis.
 type Cover struct {
 	Axis     int
@@ -191,10 +191,10 @@ type Driven struct {
 	Unbalanced   float64 // weight that no counterweight takes, over all drives of the axis [N]
 	Balanced     bool    // a counterweight leaves no more of it than what friction holds for sure
 	Drop         float64 // energy with which what is moved lands at the end of its travel [J]
-	AllowedFeed  float64 // feed at which a turning screw is as fast as is allowed against whip [m/s]
-	StiffBracket float64 // stiffness against tilting from which on an end of a turning screw is as good as fixed [N·m/rad]
+	AllowedFeed  float64 // feed at the speed limit of a rotating screw [m/s]
+	StiffBracket float64 // stiffness against tilting from which on an end of a rotating screw is as good as fixed [N·m/rad]
 
-	Speeds       []drive.SpeedPoint // how fast a turning screw may turn, over its length
+	Speeds       []drive.SpeedPoint // how fast a rotating screw may turn, over its length
 	Stepping     *Stepping          // nil for a servo
 	Alternatives []*Alternative     // the drive itself and what might stand in its place; none where there is nothing to weigh
 }
@@ -204,7 +204,7 @@ type Stepping struct {
 	motor.Stepper
 	Frequency        float64 // zero where it is not known [Hz]
 	Speed            float64 // at which full steps come at that rate [rad/s]
-	BandLow, BandTop float64 // where steppers on plain drives ring and drop out [rad/s]
+	BandLow, BandTop float64 // where steppers on plain drives resonate and lose steps [rad/s]
 }
 
 // A DriveEnd is a drive at an end of the uncertainty, under the same cut.
@@ -217,11 +217,11 @@ type DriveEnd struct {
 	solved *machine.Solved // for the frame's tilting
 }
 
-// A PartCompliance is what one part of a drive gives along the axis.
+// A PartCompliance is the axial compliance of one part of a drive.
 type PartCompliance struct {
 	Key        string  // "shaft"
 	Compliance float64 // [m/N]
-	Share      float64 // of all that the drive gives [-]
+	Share      float64 // of the drive's compliance [-]
 	Of         func(drive.Compliance) float64
 	Log        *spec.Log // what was read for it
 }
@@ -256,12 +256,12 @@ type Follower struct {
 	Limit      Ends         // gain at which a loop over a scale on the table vibrates by itself [1/s]
 
 	Gain             Ends // that is taken [1/s]
-	Bandwidth        Ends // at which the position loop lets go [Hz]
-	FollowingCutting Ends // by how much it trails at the cutting feed [m]
+	Bandwidth        Ends // of the position loop [Hz]
+	FollowingCutting Ends // following error at the cutting feed [m]
 	FollowingRapid   Ends // and at the rapid feed [m]
 
 	Backlash float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
-	Reversal Ends    // lost motion where it turns round [m]
+	Reversal Ends    // reversal error [m]
 	Flat     Ends    // that this leaves on the circle [m]
 	Jerk     float64 // that leaves what vibrates lowest still [m/s³]
 
@@ -312,7 +312,7 @@ type Repeat struct {
 	What   Repeating
 	Travel float64    // after which it repeats [m]
 	Rate   float64    // at the cutting feed [Hz]
-	Meets  [2]float64 // feed at which it shakes the drive, and the frame; zero for not below the rapid feed [m/s]
+	Meets  [2]float64 // feed at which it meets the natural frequency of the drive, and of the frame; zero for not below the rapid feed [m/s]
 }
 
 // A Racking is how an axis on two drives stays square. Nothing of it is known where it
@@ -329,7 +329,7 @@ type Racking struct {
 	One         Way        // by the first drive alone
 	Coupled     Way        // by both on a shaft across from one motor
 	Two         Way        // by both with a motor each
-	OffsetSide  Ends       // side load of a carriage with its sides set 0.1 mm apart [N]
+	OffsetSide  Ends       // lateral load of a carriage with its sides set 0.1 mm apart [N]
 	OffsetDrive Ends       // force of the drives against each other then [N]
 	Servos      *ServoPair // two servos that are not set alike; nil where a stepper turns a side
 
@@ -341,13 +341,13 @@ type Racking struct {
 type Way struct {
 	Angle Ends // [rad]
 	Apart Ends // how far its two ends run apart [m]
-	Side  Ends // side load of a carriage [N]
+	Side  Ends // lateral load of a carriage [N]
 }
 
 // A ServoPair is how two servos on one axis run apart at its rapid feed.
 type ServoPair struct {
 	Apart Ends    // [m]
-	Side  float64 // side load of a carriage that it makes [N]
+	Side  float64 // lateral load of a carriage that it makes [N]
 }
 
 // A gantry is an axis on two drives at one end of the uncertainty.
@@ -424,7 +424,7 @@ type StiffTable struct {
 	ByFrame, ByFormula guide.Load
 }
 
-// A LoadMap is how the most heavily loaded carriage of the axis that moves most fares over
+// A LoadMap is how the most heavily loaded carriage of the axis that moves most is loaded over
 // the two longest travels.
 type LoadMap struct {
 	Axis          int

@@ -16,7 +16,7 @@ import (
 )
 
 // fixedTau is the stiffness of a bracket against tilting, over E I/L of the
-// shaft, from which on an end is as good as fixed [-]; derived here, the whip is
+// shaft, from which on an end is as good as fixed [-]; derived here, the critical speed is
 // then within 5 % of a clamped end's.
 const fixedTau = 40
 
@@ -128,7 +128,7 @@ func (s *Solution) computed(axis int, e *spec.Drive, d *machine.Model, solved *m
 	return c, err
 }
 
-// holds finds what holds an axis against its weight and a screw against whip.
+// holds finds what holds an axis against its weight, and the speed limit of a screw.
 func (s *Solution) holds(v *Driven) {
 	a := &s.Spec.Axes[v.Axis].Item
 	leastFriction, _, _ := s.Model.Read.Span(a.Friction)
@@ -141,7 +141,7 @@ func (s *Solution) holds(v *Driven) {
 	}
 }
 
-// steps finds how a stepper swings.
+// steps finds how a stepper vibrates.
 func (v *Driven) steps(read spec.Reader) {
 	m := v.Entry.Item.Motor
 	if m == nil || m.Stepper == nil {
@@ -193,13 +193,13 @@ func sameDrive(a, b *Driven) bool {
 	return rank.Same(one, other) && math.Abs(a.Out.CriticalSpeed-b.Out.CriticalSpeed) <= 0.01*a.Out.CriticalSpeed
 }
 
-// Gives are the parts of a drive that give, in their order from the floor to the
+// Compliances are the compliant parts of a drive, in their order from the floor to the
 // motor.
 func (v *Driven) Compliances() []PartCompliance {
 	along := []machine.Topic{machine.Section, machine.Place}
 	bearing := []machine.Topic{machine.Bearing}
 	if v.twoHold() {
-		// Where the nut is softest between two bearings hangs on them, too.
+		// Where the nut is least stiff between two bearings depends on them, too.
 		along = append(along, machine.Length, machine.Lead, machine.Bearing)
 		bearing = along
 	}

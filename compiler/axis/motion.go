@@ -14,8 +14,8 @@ import (
 )
 
 const (
-	// seenShare is the share of the give at the cutter that a mode has to stand for
-	// to be the first that an axis is seen to swing in [-]; common practice.
+	// seenShare is the share of the compliance at the cutter that a mode has to stand for
+	// to be the first that an axis is seen to vibrate in [-]; common practice.
 	seenShare = 0.1
 	// circleRadius is the radius of the circle that is cut to try two axes [m];
 	// common practice.
@@ -122,8 +122,8 @@ func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err er
 	return w, nil
 }
 
-// ringAt is how the machine rings in its softest pose at an end of the uncertainty. It is
-// not known with every value low, or high: there it rings as in the middle.
+// ringAt is how the machine vibrates in its least stiff position at an end of the uncertainty. It is
+// not known with every value low, or high: there it vibrates as in the middle.
 func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
 	switch end {
 	case spec.Worse:
@@ -134,7 +134,7 @@ func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
 	return s.Rings[0].Nose
 }
 
-// frameMode finds the lowest mode that moves the cutter against the work along a
+// frameMode finds the lowest mode that moves the cutter against the workpiece along a
 // direction, by its place among all; false where none does.
 func frameMode(modes []modal.Mode, along r3.Vec) (int, bool) {
 	gives := func(m modal.Mode) float64 {
@@ -203,7 +203,7 @@ func (s *Solution) cuttingFeed(f *Follower, read spec.Reader) float64 {
 	return s.Demand.Feed
 }
 
-// trails computes by how much an axis trails its command.
+// followingErrors computes the following errors of an axis.
 func (s *Solution) followingErrors(f *Follower) error {
 	f.Feed = s.cuttingFeed(f, s.Model.Read)
 	if f.Open {
@@ -222,7 +222,7 @@ func (s *Solution) followingErrors(f *Follower) error {
 	return err
 }
 
-// loses computes what an axis loses where it turns round, and the jerk that it bears.
+// reverses computes the reversal error of an axis, and the jerk that it bears.
 func (s *Solution) reverses(f *Follower) error {
 	a := &s.Spec.Axes[f.Axis].Item
 	f.Backlash = f.at[spec.Middle].loop.Backlash
@@ -237,8 +237,8 @@ func (s *Solution) reverses(f *Follower) error {
 		return err
 	}
 	if most := slices.Max(f.Reversal.At[:]); most > circleRadius {
-		return fmt.Errorf("it loses %.0f mm where it turns round, more than a test circle's radius of %.0f mm; "+
-			"its drive is too soft for what rubs: look for a size or a stiffness that is a thousand times off", most*1e3, circleRadius*1e3)
+		return fmt.Errorf("reversal error is %.0f mm, limit the radius of a test circle, %.0f mm; "+
+			"the drive is too compliant for its friction: look for a size or a stiffness that is a thousand times off", most*1e3, circleRadius*1e3)
 	}
 	if f.Flat, err = ends(func(read spec.Reader) (float64, error) {
 		return motion.FlatLength(f.Reversal.At[read.Bound()], circleRadius)

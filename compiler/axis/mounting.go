@@ -43,13 +43,13 @@ const MountingGap = 10e-6
 // The fits.
 const (
 	FitUnknown       Fit = iota
-	FitHolds             // at its worst
-	FitLikelyHolds       // as it usually comes out
-	FitLoosestHolds      // by the loosest table alone
-	FitNotTrue           // at its best
+	FitOK                // at its worst
+	FitLikelyOK          // as it usually comes out
+	FitWidestOK          // by the loosest table alone
+	FitExceeded          // at its best
 	FitFrameYields       // the same, and the frame forgives it
-	FitMayNotBeTrue      // as it usually comes out, by any table
-	FitHardlyAligned     // rails without a shoulder are not set as parallel as they ask
+	FitMayBeExceeded     // as it usually comes out, by any table
+	FitHardlyAligned     // rails without a shoulder are not set as parallel as they need
 )
 
 // mountings computes the mounting surfaces of every axis whose carriages stand two by two.
@@ -159,18 +159,18 @@ func (v *Mounting) fit() {
 		return
 	}
 	comes, along := v.Reached, v.Tolerances.Along
-	v.Fits = FitLoosestHolds
+	v.Fits = FitWidestOK
 	switch {
 	case comes.High <= along.Nominal:
-		v.Fits = FitHolds
+		v.Fits = FitOK
 	case comes.Nominal <= along.Nominal:
-		v.Fits = FitLikelyHolds
+		v.Fits = FitLikelyOK
 	case comes.Low > along.High && comes.Low > v.AllowedError:
-		v.Fits = FitNotTrue
+		v.Fits = FitExceeded
 	case comes.Low > along.High:
 		v.Fits = FitFrameYields
 	case comes.Nominal > along.High:
-		v.Fits = FitMayNotBeTrue
+		v.Fits = FitMayBeExceeded
 	case !v.Rail.Shoulder && kindOf(spec.Reader{}, v.Rail) == guide.Roller && Aligned.Nominal > v.Tolerances.Parallel.High:
 		v.Fits = FitHardlyAligned
 	}
@@ -213,7 +213,7 @@ func (v *Mounting) forgive(read spec.Reader) {
 		return
 	}
 	v.AllowedError = 0.1 * rating / (v.Height / MountingGap)
-	// A rating's doubt and the frame's have nothing to do with each other.
+	// A rating's uncertainty and the frame's have nothing to do with each other.
 	for _, end := range []spec.Bound{spec.Worse, spec.Better} {
 		for _, loads := range append([]ErrorLoads{v.ErrorLoads}, v.LoadsAtEnds...) {
 			if loads.Height > 0 {

@@ -100,11 +100,11 @@ func (l *ledger) loads(in Input) {
 	}
 }
 
-// stiffness works out the drive's give where it is softest, its play and its
+// stiffness works out the drive's compliance where it is least stiff, its backlash and its
 // error of position.
 func (l *ledger) stiffness(in Input) {
 	o := &l.out
-	at, softest, err := in.Mechanism.softest()
+	at, softest, err := in.Mechanism.leastStiff()
 	l.take(0, err)
 	if l.err != nil {
 		return
@@ -115,7 +115,7 @@ func (l *ledger) stiffness(in Input) {
 	if o.Stiffness > 0 {
 		o.AxialFrequency = l.take(AxialFrequency(o.Stiffness, in.Share*in.Mass))
 	}
-	o.AccelerationGive = l.number("give under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
+	o.AccelerationDeflection = l.number("deflection under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
 	o.Backlash = l.number("play", in.Mechanism.backlash()+l.take(TravelOfBacklash(in.Reduction.Backlash, in.transmission().Lead)))
 	if in.Travel > 0 {
 		o.TravelError = l.take(in.Mechanism.travelError(in.Travel))
@@ -166,7 +166,7 @@ func (l *ledger) duty(in Input) {
 	l.out.Duty = demand
 }
 
-// motor works out torques, thrust, top feed and acceleration.
+// motor works out torques, thrust, max feed and acceleration.
 func (l *ledger) motor(in Input) {
 	o, t := &l.out, in.transmission()
 	steady := in.Share*in.Friction + o.GravityForce
@@ -227,7 +227,7 @@ func (l *ledger) motor(in Input) {
 	o.AccelerationAtLow = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, 0)), steady))
 }
 
-// dutyTorque holds the motor against what the duty asks of it: the RMS torque
+// dutyTorque compares the motor with the demand of the duty cycle: the RMS torque
 // against the continuous one at the mean speed, and each point against the peak.
 func (l *ledger) dutyTorque(in Input, peak []motor.TorquePoint, top float64) {
 	d := &l.out.Duty
@@ -266,7 +266,7 @@ func (l *ledger) topFeed(in Input) {
 			least = b
 		}
 	}
-	o.MaxFeed, o.MaxFeedBy = l.number("top feed", least.speed*t.Lead/(2*math.Pi)), least.rule
+	o.MaxFeed, o.MaxFeedBy = l.number("max feed", least.speed*t.Lead/(2*math.Pi)), least.rule
 }
 
 // holding works out whether the axis stays where it is with the power off, and

@@ -87,14 +87,14 @@ func TestAxisByHand(t *testing.T) {
 		{verify.Case{ID: "D-065", Quantity: "thrust at the cutting feed", Unit: "N", Source: source, Want: 1144, RelTol: 1e-3}, out.CuttingThrust},
 		{verify.Case{ID: "D-066", Quantity: "travel for one count", Unit: "um", Source: source, Want: 1, RelTol: 1e-9}, out.Resolution * 1e6},
 		// 1476 rpm by the trade's factor 15.1, whose last digit is 0.3 %
-		{verify.Case{ID: "D-067", Quantity: "top feed, by whip", Unit: "m/min", Source: "ball-screw practice, factor 15.1 worked by hand", Want: 14.76, RelTol: 4e-3}, out.MaxFeed * 60},
+		{verify.Case{ID: "D-067", Quantity: "max feed, by critical speed", Unit: "m/min", Source: "ball-screw practice, factor 15.1 worked by hand", Want: 14.76, RelTol: 4e-3}, out.MaxFeed * 60},
 		// in series: 55.9 shaft, 140, 100, 350, 100, 790 coupling, 514 wind-up
 		{verify.Case{ID: "D-068", Quantity: "stiffness of the drive, nut at 1.4 m", Unit: "N/um", Source: source, Want: 19.57, RelTol: 1e-3}, out.Stiffness / 1e6},
 	} {
 		verify.Check(t, c.Case, c.got)
 	}
 	if out.MaxFeedBy != RuleCriticalSpeed || out.LeastStiffAt != 1.4 {
-		t.Errorf("top feed by %s, softest at %g", out.MaxFeedBy, out.LeastStiffAt)
+		t.Errorf("max feed by %s, least stiff at %g", out.MaxFeedBy, out.LeastStiffAt)
 	}
 	if !near(out.StoppingDistance, 0.02, 1e-12) {
 		t.Errorf("stops in %g m", out.StoppingDistance)
@@ -109,7 +109,7 @@ func TestAxisByHand(t *testing.T) {
 	}
 }
 
-// A belt of 30 N/µm in its middle, and nothing else that gives.
+// A belt of 30 N/µm in its middle, and nothing else compliant.
 func TestGiveUnderAcceleration(t *testing.T) {
 	in := someAxis()
 	belt := someBelt()
@@ -125,7 +125,7 @@ func TestGiveUnderAcceleration(t *testing.T) {
 			Want:     8.3333,
 			RelTol:   1e-4,
 		},
-		analysed(t, in).AccelerationGive*1e6,
+		analysed(t, in).AccelerationDeflection*1e6,
 	)
 }
 
@@ -204,7 +204,7 @@ func TestAxisGaps(t *testing.T) {
 		}
 	}
 	if out.CuttingTorque == 0 || out.MaxFeed == 0 || out.AccelerationAtTop != 0 {
-		t.Error("without a motor: torque asked, top feed and no acceleration are expected")
+		t.Error("without a motor: torque needed, max feed and no acceleration are expected")
 	}
 	in = someAxis()
 	in.screwed(func(s *RotatingScrew) { s.Preload = 0 })
@@ -245,10 +245,10 @@ func TestAxisTopFeed(t *testing.T) {
 		c.change(&changed)
 		out := analysed(t, changed)
 		if out.MaxFeedBy != c.want {
-			t.Errorf("top feed by %s, want %s", out.MaxFeedBy, c.want)
+			t.Errorf("max feed by %s, want %s", out.MaxFeedBy, c.want)
 		}
 		if out.MaxFeed > out.AllowedSpeed*0.01/(2*math.Pi)*(1+1e-12) {
-			t.Errorf("top feed %g is above that by whip", out.MaxFeed)
+			t.Errorf("max feed %g is above that by critical speed", out.MaxFeed)
 		}
 	}
 }
@@ -270,7 +270,7 @@ func TestAxisMonotone(t *testing.T) {
 	}
 	if thicker.CriticalSpeed <= base.CriticalSpeed || thicker.Stiffness <= base.Stiffness || thicker.SpeedByValue >= base.SpeedByValue ||
 		thicker.InertiaRatio <= base.InertiaRatio {
-		t.Error("a thicker screw does not whip later, give less, run into DN sooner and turn harder")
+		t.Error("a thicker screw has no higher critical speed, lower compliance, lower DN limit and higher inertia")
 	}
 	if heavier.AccelerationAtTop >= base.AccelerationAtTop || heavier.AxialFrequency >= base.AxialFrequency ||
 		heavier.AcceleratingPeak <= base.AcceleratingPeak {

@@ -9,12 +9,12 @@ const (
 	RuleScrewSlenderness = "screw-slenderness"  // unsupported length over diameter
 	RuleScrewStaticLoad  = "screw-static-load"  // largest axial force, static rating
 	RuleScrewPreload     = "screw-preload"      // axial force while cutting, lift-off load
-	RuleScrewTension     = "screw-tension"      // compression in a stretched standing screw, none
-	RuleScrewSlack       = "screw-slack"        // warming over the frame, warming that takes off the pull
+	RuleScrewTension     = "screw-tension"      // compression in a stretched stationary screw, none
+	RuleScrewSlack       = "screw-slack"        // warming over the frame, warming at which the tension is lost
 	RuleNutSpeed         = "nut-speed"          // nut speed at the rapid feed, top speed of its bearing
 	RuleRackForce        = "rack-force"         // largest axial force, force that the teeth may carry
-	RuleBeltPretension   = "belt-pretension"    // pretension that keeps both strands taut, pretension
-	RuleBeltTension      = "belt-tension"       // tension of the tighter strand, allowed tension
+	RuleBeltPretension   = "belt-pretension"    // pretension that keeps both spans taut, pretension
+	RuleBeltTension      = "belt-tension"       // tension of the tight span, allowed tension
 	RuleBeltTeeth        = "belt-teeth"         // largest axial force, force that the teeth in mesh may carry
 	RuleBeltSpeed        = "belt-speed"         // pulley speed at the rapid feed, speed that the belt may run
 	RuleReductionTorque  = "reduction-torque"   // torque of the driven shaft, rated torque of the reduction
@@ -33,7 +33,7 @@ const (
 // A Check holds one demand against its limit.
 type Check struct {
 	Name   string  // one of the Rule names
-	Demand float64 // what is asked of the part [Unit]
+	Demand float64 // the demand on the part [Unit]
 	Limit  float64 // what the part allows [Unit]
 	Unit   string  // unit of both, SI; "-" for none
 	OK     bool    // whether the demand is no more than the limit
@@ -87,7 +87,7 @@ func CommonLimits() Limits {
 }
 
 func (l Limits) check(g *guard) {
-	g.Fraction("whip margin", l.CriticalSpeedMargin)
+	g.Fraction("critical speed margin", l.CriticalSpeedMargin)
 	g.Fraction("buckling margin", l.BucklingMargin)
 	g.Positive("speed value", l.SpeedValue)
 	g.Positive("slenderness limit", l.Slenderness)

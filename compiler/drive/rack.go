@@ -100,7 +100,7 @@ type Rack struct {
 	Mesh           float64 // stiffness of the teeth along the rack, see MeshStiffness [N/m]
 	Shaft          float64 // stiffness of the pinion's shaft and bearings against the thrust [N/m]
 	Bracket        float64 // stiffness of gearbox mount and rack fixing along the rack [N/m]
-	Backlash       float64 // play between the teeth, zero for a preloaded pair [m]
+	Backlash       float64 // backlash between the teeth, zero for a preloaded pair [m]
 	PitchError     float64 // summed pitch error for each metre of travel [-]
 	RatedForce     float64 // maker's rated force, zero for not known [N]
 	AllowedStress  float64 // bending stress that its teeth may bear, zero for not known [Pa]
@@ -141,14 +141,14 @@ func (r Rack) transmission() motor.Transmission {
 
 func (r Rack) turning() (Turning, error) { return Turning{Pinion: r.PinionInertia}, nil }
 
-// at returns the give of teeth, shaft and fixing, the same all along the rack.
+// at returns the compliance of teeth, shaft and fixing, the same all along the rack.
 func (r Rack) at(float64) (Compliance, error) {
 	var g guard
 	r.check(&g)
 	return Compliance{Mesh: softness(r.Mesh) + softness(r.Shaft), Bracket: softness(r.Bracket)}.summed(&g)
 }
 
-func (r Rack) softest() (float64, Compliance, error) {
+func (r Rack) leastStiff() (float64, Compliance, error) {
 	c, err := r.at(0)
 	return 0, c, err
 }

@@ -19,8 +19,8 @@ type MountingTolerance struct {
 	Twist       Range // turn of one rail's surface from carriage to carriage [rad]
 }
 
-// A seatRow is the parallelism of one size, by class [µm].
-type seatRow struct {
+// A toleranceRow is the parallelism of one size, by class [µm].
+type toleranceRow struct {
 	size      float64 // [mm]
 	tolerance [4]float64
 }
@@ -28,11 +28,11 @@ type seatRow struct {
 // The rows of one maker each. What others print for the same sizes lies within
 // the bounds below.
 var (
-	ballTolerances = []seatRow{
+	ballTolerances = []toleranceRow{
 		{15, [4]float64{19, 13, 10, 9}}, {20, [4]float64{23, 17, 14, 11}}, {25, [4]float64{29, 21, 17, 14}}, {30, [4]float64{35, 25, 20, 16}},
 		{35, [4]float64{40, 29, 23, 19}}, {45, [4]float64{52, 38, 29, 24}}, {55, [4]float64{62, 46, 36, 30}}, {65, [4]float64{81, 59, 46, 38}},
 	}
-	rollerTolerances = []seatRow{
+	rollerTolerances = []toleranceRow{
 		{15, [4]float64{0, 5, 3, 3}}, {20, [4]float64{0, 8, 6, 4}}, {25, [4]float64{0, 9, 7, 5}}, {30, [4]float64{0, 11, 8, 6}},
 		{35, [4]float64{0, 14, 10, 7}}, {45, [4]float64{0, 17, 13, 9}}, {55, [4]float64{0, 21, 14, 11}}, {65, [4]float64{0, 27, 18, 14}},
 	}
@@ -67,7 +67,7 @@ const (
 // rails of unequal height leans against each of them.
 //
 // Makers disagree: on parallelism by a third either way, on height by far more.
-// The nominal is the tighter table, the high bound the loosest one found. The
+// The nominal is the tight table, the high bound the loosest one found. The
 // user's own rail table goes before it. Resin and a frame that yields allow
 // more: see [MountingError].
 //

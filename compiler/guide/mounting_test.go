@@ -109,7 +109,7 @@ func TestMountingProperties(t *testing.T) {
 		}
 		if tight, err := MountingToleranceFor(Ball, 25e-3, class+1, 0.5, 0.3); err != nil || tight.Parallelism.Nominal >= loose.Parallelism.Nominal ||
 			tight.Height.Nominal >= loose.Height.Nominal {
-			t.Errorf("class %d is no tighter than %d: %v", class+1, class, err)
+			t.Errorf("class %d is no tight than %d: %v", class+1, class, err)
 		}
 	}
 	for name, f := range map[string]func() (MountingTolerance, error){
@@ -125,7 +125,7 @@ func TestMountingProperties(t *testing.T) {
 	}
 }
 
-// What the four carriages do by themselves on seats that are off: found from
+// What the four carriages do by themselves on surfaces with errors: found from
 // the balance of a rigid table on four springs, without the formula.
 func onSurfaces(height [4]float64, k float64) (loads [4]float64) {
 	mean, pitch, roll := 0.0, 0.0, 0.0
@@ -150,7 +150,7 @@ func TestMountingErrorLoads(t *testing.T) {
 	const hand = "worked by hand: a quarter of the height, half of the spread"
 	verify.Check(
 		t,
-		verify.Case{ID: "G-072", Quantity: "carriage load of a seat 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9},
+		verify.Case{ID: "G-072", Quantity: "carriage load of a surface 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9},
 		loads.Radial,
 	)
 	verify.Check(
@@ -172,19 +172,19 @@ func TestMountingErrorLoads(t *testing.T) {
 	// A height error that a plane has is no error.
 	for _, f := range onSurfaces([4]float64{30e-6, 10e-6, 20e-6, 0}, s.Radial) {
 		if math.Abs(f) > 1e-6 {
-			t.Errorf("a plane seat loads a carriage with %g N", f)
+			t.Errorf("a plane surface loads a carriage with %g N", f)
 		}
 	}
 	give := 0.5 * 0.5 / (4 * 1e6) // rails 0.5 m apart, 1 MN·m/rad
 	soft := s
-	soft.WarpGive, soft.SpreadGive, soft.RollGive = give, 2/s.Lateral, 1/s.Roll
+	soft.WarpCompliance, soft.SpreadCompliance, soft.RollCompliance = give, 2/s.Lateral, 1/s.Roll
 	softer, err := soft.Loads(MountingError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
 	if err != nil {
 		t.Fatal(err)
 	}
 	// 1/k is 5e-9, a²/(4 Kt) is 62.5e-9 m/N.
 	if !near(softer.Radial, 2000*5/67.5, 1e-12) || !near(softer.Lateral, 375, 1e-12) || !near(softer.Roll, 1, 1e-12) {
-		t.Errorf("on a frame that gives: %+v", softer)
+		t.Errorf("on a compliant frame: %+v", softer)
 	}
 }
 
@@ -194,7 +194,7 @@ func TestGripJointOverhang(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "G-080",
-			Quantity: "pull of an M5 bolt at 8.8 N·m, K 0.2",
+			Quantity: "preload of an M5 bolt at 8.8 N·m, K 0.2",
 			Unit:     "kN",
 			Source:   "Shigley, Mechanical Engineering Design, 8th ed., equation 8-27, worked by hand",
 			Want:     8.8,
@@ -207,15 +207,15 @@ func TestGripJointOverhang(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "G-081",
-			Quantity: "side load held by two of them at 0.12, 600 N pulling off",
+			Quantity: "lateral load held by two of them at 0.12, 600 N pulling off",
 			Unit:     "N",
 			Source:   "worked by hand: 0.12 · (17600 - 600)",
 			Want:     2040,
 			RelTol:   1e-9,
 		},
-		of(grip.SideHold(-600)),
+		of(grip.LateralHold(-600)),
 	)
-	if got := of(grip.SideHold(-20e3)); got != 0 {
+	if got := of(grip.LateralHold(-20e3)); got != 0 {
 		t.Errorf("an open joint holds %g N", got)
 	}
 	if r := UsualJointGap(); r.Low > r.Nominal || r.Nominal > r.High {

@@ -12,12 +12,12 @@ type MountingError struct {
 // A MountingStiffness is the stiffness that an error of the mounting surfaces works against. Compliance is that of
 // the structure, table and bed together, zero for a stiff one.
 type MountingStiffness struct {
-	Radial     float64 // of one carriage, mounting surface included [N/m]
-	Lateral    float64 // of one carriage, mounting surface included [N/m]
-	Roll       float64 // of one carriage about its rail, zero for none [N·m/rad]
-	WarpGive   float64 // rise of each corner for a force there, up and down in turn: a²/(4 Kt) of rails a apart on a table of twist stiffness Kt [m/N]
-	SpreadGive float64 // spreading of the rails for a side load at each front and rear carriage [m/N]
-	RollGive   float64 // turn of the structure under a carriage for a roll moment on it [rad/(N·m)]
+	Radial           float64 // of one carriage, mounting surface included [N/m]
+	Lateral          float64 // of one carriage, mounting surface included [N/m]
+	Roll             float64 // of one carriage about its rail, zero for none [N·m/rad]
+	WarpCompliance   float64 // rise of each corner for a force there, up and down in turn: a²/(4 Kt) of rails a apart on a table of twist stiffness Kt [m/N]
+	SpreadCompliance float64 // spreading of the rails for a lateral load at each front and rear carriage [m/N]
+	RollCompliance   float64 // turn of the structure under a carriage for a roll moment on it [rad/(N·m)]
 }
 
 // A MountingLoad is the load of one carriage by an error of the mounting surfaces, on top of
@@ -55,11 +55,11 @@ func (s MountingStiffness) Loads(e MountingError) (MountingLoad, error) {
 	g.Finite("parallelism error", e.Parallel)
 	g.Finite("twist error", e.Twist)
 	l := MountingLoad{
-		Radial:  math.Abs(e.Height) / 4 / (1/s.Radial + s.WarpGive),
-		Lateral: math.Abs(e.Parallel) / (2/s.Lateral + s.SpreadGive),
+		Radial:  math.Abs(e.Height) / 4 / (1/s.Radial + s.WarpCompliance),
+		Lateral: math.Abs(e.Parallel) / (2/s.Lateral + s.SpreadCompliance),
 	}
 	if s.Roll > 0 {
-		l.Roll = math.Abs(e.Twist) / (1/s.Roll + s.RollGive)
+		l.Roll = math.Abs(e.Twist) / (1/s.Roll + s.RollCompliance)
 	}
 	g.Finite("radial load", l.Radial)
 	g.Finite("lateral load", l.Lateral)
@@ -74,7 +74,7 @@ func (s MountingStiffness) check(g *guard) {
 	g.Positive("radial stiffness of a carriage", s.Radial)
 	g.Positive("lateral stiffness of a carriage", s.Lateral)
 	g.ZeroOrMore("roll stiffness of a carriage", s.Roll)
-	g.ZeroOrMore("give of the structure in warp", s.WarpGive)
-	g.ZeroOrMore("give of the structure across", s.SpreadGive)
-	g.ZeroOrMore("give of the structure in roll", s.RollGive)
+	g.ZeroOrMore("compliance of the structure in warp", s.WarpCompliance)
+	g.ZeroOrMore("compliance of the structure across", s.SpreadCompliance)
+	g.ZeroOrMore("compliance of the structure in roll", s.RollCompliance)
 }

@@ -56,7 +56,7 @@ func (r RoundRows) push(angle float64) (x, y, hardest float64) {
 // shift φ that goes with the load is sought, since an open bushing does not
 // yield along its load. Zero where no rows stand against the load.
 //
-// It holds for balls without play or preload, and a stiff housing. Published
+// It holds for balls without clearance or preload, and a stiff housing. Published
 // ratios of the best to the worst turn of a closed bushing, 1.41, 1.46 and 1.28
 // for four, five and six rows, come out of it.
 //
@@ -97,7 +97,7 @@ func RowFactor(rows RoundRows, angle float64) (float64, error) {
 //
 //	f = (F/Qmax at the angle)/(F/Qmax pressed on)   [-]
 //
-// For open bushings the pull-off share lies between about a third and three
+// For open bushings the lift-off share lies between about a third and three
 // quarters; many makers print 0.5.
 //
 // Source: derived here, the ratio of two values of [RowFactor].

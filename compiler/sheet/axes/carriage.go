@@ -26,7 +26,7 @@ func boltedRail(book *sheet.Book, r *axis.Rail, word railWord, load string) {
 	})
 	if r.Hold.Creeps {
 		at := build.Place(r.Carried.Rail.Bolts.Diameter.At)
-		book.Find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: at, Figures: []string{id, load},
+		book.Find(build.Finding{Rule: guide.RuleLateralLoad, Severity: build.SeverityCaution, At: at, Figures: []string{id, load},
 			Message: fmt.Sprintf("%s, carriage %s: lateral load is %s, limit 1/%d of the bolt friction of %s; "+
 				"add a shoulder or pins, or more and tighter bolts",
 				word.title, r.Node, quantity.Print(r.Side, "N"), axis.SideSafety, quantity.Print(r.Hold.Force, "N"))})

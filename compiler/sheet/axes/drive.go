@@ -98,17 +98,11 @@ func equalDrives(book *sheet.Book) (words string) {
 // checkTable holds every drive against its limits.
 func checkTable(list []driveColumn) build.Table {
 	table := build.Table{Caption: "Checks of the drives: demand / limit, exceeded in bold", Columns: []build.Column{{Head: "check"}}}
-	var names []string
 	for _, v := range list {
 		table.Columns = append(table.Columns, build.Column{Head: v.head, Right: true})
-		for _, c := range v.Out.Checks {
-			if !slices.Contains(names, c.Name) {
-				names = append(names, c.Name)
-			}
-		}
 	}
 	table.Columns = append(table.Columns, build.Column{Head: "result"})
-	for _, name := range names {
+	for _, name := range checkNames(list) {
 		row := []build.Cell{{Text: rulings[name].row()}}
 		var exceeded []string
 		for _, v := range list {
@@ -125,6 +119,22 @@ func checkTable(list []driveColumn) build.Table {
 		table.Rows = append(table.Rows, append(row, build.Cell{Text: result}))
 	}
 	return table
+}
+
+// checkNames are the checks of all drives, each in the order of its own.
+func checkNames(list []driveColumn) (names []string) {
+	for _, v := range list {
+		at := 0 // past the one before
+		for _, c := range v.Out.Checks {
+			if k := slices.Index(names, c.Name); k >= 0 {
+				at = k + 1
+				continue
+			}
+			names = slices.Insert(names, at, c.Name)
+			at++
+		}
+	}
+	return names
 }
 
 // checkCell prints a check of a drive, and whether it is within its limit.

@@ -227,7 +227,7 @@ func growthFigures(v *sheet.Drive) []driveFigure {
 			formula: "ΔL = T L/A E",
 			source:  "Shigley 2006",
 			read:    []machine.Topic{machine.Pull, machine.Section, machine.Length},
-			pick:    func(o *drive.Output) float64 { return o.PretensionPull },
+			pick:    func(o *drive.Output) float64 { return o.TensionElongation },
 			where:   func(o *drive.Output) float64 { return o.SlackAt },
 		},
 		{

@@ -28,7 +28,7 @@ func motionSheet(book *sheet.Book) error {
 	}
 	gainFigures(book, list)
 	intro := "A stepper has no position loop: it follows without error or loses steps. Its compliance and the wind-up by friction remain as errors."
-	if slices.ContainsFunc(list, func(f *axis.Follower) bool { return !f.Open }) {
+	if slices.ContainsFunc(list, closedLoop) {
 		intro = "The lowest natural frequency of an axis, of drive or frame, limits its position-loop gain Kv. " +
 			"All axes use the lowest usual gain of any of them, unless the spec gives one as `position_loop`."
 	}
@@ -131,17 +131,26 @@ func gainFigures(book *sheet.Book, list []*axis.Follower) {
 	}
 }
 
+// closedLoop reports whether an axis has a position loop.
+func closedLoop(f *axis.Follower) bool { return !f.Open }
+
 // loopTable prints the natural frequencies and the gain of each axis.
 func loopTable(book *sheet.Book, list []*axis.Follower) build.Table {
-	t := build.Table{Caption: "Position loop of each axis", Columns: []build.Column{
+	t := build.Table{Caption: "Natural frequencies along each axis", Columns: []build.Column{
 		{Head: "axis"},
 		{Head: "drive, Hz", Right: true},
 		{Head: "frame, Hz", Right: true},
-		{Head: "usual Kv, 1/s", Right: true},
-		{Head: "Kv used, 1/s", Right: true},
-		{Head: "Kv limit with scale, 1/s", Right: true},
-		{Head: "bandwidth, Hz", Right: true},
 	}}
+	loops := slices.ContainsFunc(list, closedLoop)
+	if loops {
+		t.Caption += ", and the position loop"
+		t.Columns = append(t.Columns,
+			build.Column{Head: "usual Kv, 1/s", Right: true},
+			build.Column{Head: "Kv used, 1/s", Right: true},
+			build.Column{Head: "Kv limit with scale, 1/s", Right: true},
+			build.Column{Head: "bandwidth, Hz", Right: true},
+		)
+	}
 	for _, f := range list {
 		name := book.Spec.Axes[f.Axis].Name
 		modes := []string{driveOf(book, f.Drive).ID + "axial_frequency"}
@@ -159,11 +168,13 @@ func loopTable(book *sheet.Book, list []*axis.Follower) build.Table {
 			})
 			modes = append(modes, row[2].Figure)
 		}
-		if f.Open {
-			t.Rows = append(t.Rows, append(row, build.Cell{Text: "stepper, no loop"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}))
-			continue
+		switch {
+		case closedLoop(f):
+			row = append(row, gainCells(book, f, modes)...)
+		case loops:
+			row = append(row, build.Cell{Text: "no loop"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"})
 		}
-		t.Rows = append(t.Rows, append(row, gainCells(book, f, modes)...))
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
@@ -207,17 +218,25 @@ func gainCells(book *sheet.Book, f *axis.Follower, modes []string) []build.Cell 
 
 // errorTable prints the following error and the reversal error of each axis.
 func errorTable(book *sheet.Book, list []*axis.Follower) build.Table {
-	t := build.Table{Caption: "Following error and reversal error", Columns: []build.Column{
-		{Head: "axis"},
-		{Head: "following, cutting, mm", Right: true},
-		{Head: "following, rapid, mm", Right: true},
-		{Head: "reversal error, µm", Right: true},
-		{Head: "flat, 100 mm circle, mm", Right: true},
-		{Head: "jerk limit, m/s³", Right: true},
-	}}
+	t := build.Table{Caption: "Reversal error", Columns: []build.Column{{Head: "axis"}}}
+	loops := slices.ContainsFunc(list, closedLoop)
+	if loops {
+		t.Caption = "Following error and reversal error"
+		t.Columns = append(t.Columns, build.Column{Head: "following, cutting, mm", Right: true}, build.Column{Head: "following, rapid, mm", Right: true})
+	}
+	t.Columns = append(t.Columns,
+		build.Column{Head: "reversal error, µm", Right: true},
+		build.Column{Head: "flat, 100 mm circle, mm", Right: true},
+		build.Column{Head: "jerk limit, m/s³", Right: true},
+	)
 	for _, f := range list {
 		row := []build.Cell{{Text: book.Spec.Axes[f.Axis].Name}}
-		row = append(row, followingCells(book, f)...)
+		switch {
+		case closedLoop(f):
+			row = append(row, followingCells(book, f)...)
+		case loops:
+			row = append(row, build.Cell{Text: "none"}, build.Cell{Text: "none"})
+		}
 		row = append(row, reversalCells(book, f)...)
 		t.Rows = append(t.Rows, append(row, build.Cell{Text: quantity.Number(quantity.RoundDown(f.Jerk, 3))}))
 		reversalFinding(book, f)
@@ -228,9 +247,6 @@ func errorTable(book *sheet.Book, list []*axis.Follower) build.Table {
 
 // followingCells print the following error of an axis.
 func followingCells(book *sheet.Book, f *axis.Follower) []build.Cell {
-	if f.Open {
-		return []build.Cell{{Text: "none"}, {Text: "none"}}
-	}
 	const formula = "e = v (1 − λ)/Kv, λ the share that is fed forward"
 	id, name := motionID(book, f), book.Spec.Axes[f.Axis].Name
 	return []build.Cell{
@@ -390,7 +406,7 @@ func coarseFinding(book *sheet.Book, f *axis.Follower) {
 func pairTable(book *sheet.Book, list []*axis.Follower) build.Table {
 	var apart []string
 	for _, f := range list {
-		if words := quantity.Percent(book.Read().Of(book.Spec.Axes[f.Axis].Item.GainDifference)); !f.Open && !slices.Contains(apart, words) {
+		if words := quantity.Percent(book.Read().Of(book.Spec.Axes[f.Axis].Item.GainDifference)); closedLoop(f) && !slices.Contains(apart, words) {
 			apart = append(apart, words)
 		}
 	}

@@ -143,12 +143,12 @@ type result struct {
 // results are the fits in words.
 var results = map[axis.Fit]result{
 	axis.FitUnknown:       {"not known: give `surface`", ""},
-	axis.FitHolds:         {"ok", ""},
-	axis.FitLikelyHolds:   {"likely ok: measure", ""},
-	axis.FitLoosestHolds:  {"ok by the widest tolerance only: measure", ""},
-	axis.FitNotTrue:       {"**exceeded**", build.SeverityFail},
+	axis.FitOK:            {"ok", ""},
+	axis.FitLikelyOK:      {"likely ok: measure", ""},
+	axis.FitWidestOK:      {"ok by the widest tolerance only: measure", ""},
+	axis.FitExceeded:      {"**exceeded**", build.SeverityFail},
 	axis.FitFrameYields:   {"**exceeded, but the frame yields**", build.SeverityCaution},
-	axis.FitMayNotBeTrue:  {"**may be exceeded**", build.SeverityCaution},
+	axis.FitMayBeExceeded: {"**may be exceeded**", build.SeverityCaution},
 	axis.FitHardlyAligned: {"**parallelism without a shoulder: may be exceeded**", build.SeverityCaution},
 }
 

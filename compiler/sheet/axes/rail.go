@@ -203,7 +203,7 @@ func railFindings(book *sheet.Book, r *axis.Rail, title, load string) {
 			continue
 		}
 		severity := build.SeverityFail
-		if c.Name == guide.RuleSideLoad || c.Name == guide.RulePullOff {
+		if c.Name == guide.RuleLateralLoad || c.Name == guide.RuleLiftOff {
 			severity = build.SeverityCaution
 		}
 		book.Find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(r.Guide.At), Figures: []string{load},
@@ -222,8 +222,8 @@ func plainUnit(unit string) string {
 
 // railWords are the carriage's checks in words.
 var railWords = map[string]string{
-	guide.RuleStaticLoad: "largest static load",
-	guide.RuleLife:       "life",
-	guide.RulePullOff:    "lift-off load",
-	guide.RuleSideLoad:   "lateral load without a shoulder",
+	guide.RuleStaticLoad:  "largest static load",
+	guide.RuleLife:        "life",
+	guide.RuleLiftOff:     "lift-off load",
+	guide.RuleLateralLoad: "lateral load without a shoulder",
 }
