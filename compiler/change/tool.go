@@ -44,7 +44,7 @@ func (find *finder) stifferSpindle() []Change {
 		out = append(
 			out,
 			Change{
-				What: fmt.Sprintf("spindle with radial stiffness %s at its nose in place of %s", text, quantity.Print(find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")),
+				What: fmt.Sprintf("spindle with %s radial at its nose in place of %s", text, quantity.Print(find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")),
 				At:   find.Spec.Spindle.At,
 				New:  !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
 				Edits: write(

@@ -87,7 +87,7 @@ func TestAxisByHand(t *testing.T) {
 		{verify.Case{ID: "D-065", Quantity: "thrust at the cutting feed", Unit: "N", Source: source, Want: 1144, RelTol: 1e-3}, out.CuttingThrust},
 		{verify.Case{ID: "D-066", Quantity: "travel for one count", Unit: "um", Source: source, Want: 1, RelTol: 1e-9}, out.Resolution * 1e6},
 		// 1476 rpm by the trade's factor 15.1, whose last digit is 0.3 %
-		{verify.Case{ID: "D-067", Quantity: "max feed, by critical speed", Unit: "m/min", Source: "ball-screw practice, factor 15.1 worked by hand", Want: 14.76, RelTol: 4e-3}, out.MaxFeed * 60},
+		{verify.Case{ID: "D-067", Quantity: "max feed, by critical speed", Unit: "m/min", Source: "ball-screw practice, factor 15.1 by hand", Want: 14.76, RelTol: 4e-3}, out.MaxFeed * 60},
 		// in series: 55.9 shaft, 140, 100, 350, 100, 790 coupling, 514 wind-up
 		{verify.Case{ID: "D-068", Quantity: "stiffness of the drive, nut at 1.4 m", Unit: "N/um", Source: source, Want: 19.57, RelTol: 1e-3}, out.Stiffness / 1e6},
 	} {

@@ -50,7 +50,8 @@ func chainTables(book *sheet.Book) []build.Block {
 	return []build.Block{
 		size,
 		build.Text("Inside is height × width, cables side by side, separators in brackets. " +
-			"Between ends is the height of one end over the other, twice the bend radius. The bend overhangs the fixed end by as much as printed, at the far end of the travel. " +
+			"Between ends is the height of one end over the other, twice the bend radius. " +
+			"The bend overhangs the fixed end by as much as printed, at the far end of the travel. " +
 			"Span limits are for plastic chains, an estimate: compare them with the maker's curve. A longer free span needs a trough to slide in. " +
 			"Clamp every cable at both ends, straight for twenty diameters before the first clamp, and slack in between (common practice)."),
 		cableTable(book),

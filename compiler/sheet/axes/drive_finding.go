@@ -210,7 +210,7 @@ var rulings = map[string]ruling{
 		at:       motorPlace,
 	},
 	drive.RuleInertiaRatio: {
-		words:    "inertia ratio, load / rotor",
+		words:    "load inertia over rotor inertia",
 		fix:      "take a motor with a heavier rotor, a reduction or a shorter lead",
 		figure:   "inertia_ratio",
 		severity: build.SeverityCaution,

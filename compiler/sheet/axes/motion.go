@@ -411,7 +411,7 @@ func pairTable(book *sheet.Book, list []*axis.Follower) build.Table {
 		}
 	}
 	t := build.Table{
-		Caption: fmt.Sprintf("Two axes together, on a 100 mm circle, a 45° line and a square corner; gains that are not given differ by %s", strings.Join(apart, " or ")),
+		Caption: fmt.Sprintf("Two axes together: 100 mm circle, 45° line and square corner; gains not given differ by %s", strings.Join(apart, " or ")),
 		Columns: []build.Column{
 			{Head: "axes"},
 			{Head: "feed, m/min", Right: true},

@@ -66,7 +66,8 @@ func mountingSheet(book *sheet.Book) error {
 	if len(table.Rows) > 0 {
 		blocks = append(blocks, table)
 	}
-	blocks = append(blocks, loads, build.Text("Loads are with the axes in the middle. A compliant frame yields to the error, so the load is lower than on a rigid table. "+
+	blocks = append(blocks, loads, build.Text("Loads are with the axes in the middle. "+
+		"A compliant frame yields to the error, so the load is lower than on a rigid table. "+
 		"The height limit is the error that takes 10 % of the carriage's dynamic rating."))
 	book.Sheet("mounting", "Mounting surfaces of the rails", blocks...)
 	return nil
@@ -172,14 +173,14 @@ func mountingRow(book *sheet.Book, v *axis.Mounting, exceeded *[]exceededMountin
 	row := []build.Cell{{Text: name}, {Text: kind},
 		toleranceCell(book, v, "parallel", "tolerance of the rails' parallelism", v.Tolerances.Parallel, "by size and preload", source),
 		toleranceCell(book, v, "height", "tolerance of the height from rail to rail", v.Tolerances.Height, "K times the spacing of the rails", source),
-		toleranceCell(book, v, "along", "tolerance of the height along one rail, from carriage to carriage", v.Tolerances.Along, "K' times the spacing of the carriages", source),
+		toleranceCell(book, v, "along", "tolerance of the height along one rail", v.Tolerances.Along, "K' times the spacing of the carriages", source),
 		{Text: fmt.Sprintf("%s (%s to %s)", twist(v.Tolerances.Twist.Nominal), twist(v.Tolerances.Twist.Low), twist(v.Tolerances.Twist.High))},
 	}
 	says := results[v.Fits]
 	if v.Reached == nil {
 		return append(row, build.Cell{Text: "not known"}, build.Cell{Text: "not known"}, build.Cell{Text: says.words})
 	}
-	row = append(row, build.Cell{Text: v.Made}, toleranceCell(book, v, "reached", "height error that is reached along one rail, from carriage to carriage", *v.Reached,
+	row = append(row, build.Cell{Text: v.Made}, toleranceCell(book, v, "reached", "height error reached along one rail", *v.Reached,
 		"by the way it is made, over the spacing of the carriages; measured where the spec says so", "from memory"))
 	if says.severity != "" {
 		at, id := v.At, "axis."+name+".mounting."
@@ -264,7 +265,7 @@ func errorLoadRow(book *sheet.Book, v *axis.Mounting) []build.Cell {
 			"N", "k' δ/2", v.Logs.ParallelStiff),
 		{Text: "not known"}}
 	if v.AllowedError > 0 {
-		row[5] = add("height_limit", "height error of a mounting surface that takes 10 % of a carriage's rating", between(v.AllowedError, v.AllowedErrorAtEnds, itself),
+		row[5] = add("height_limit", "height error that takes 10 % of a carriage's rating", between(v.AllowedError, v.AllowedErrorAtEnds, itself),
 			"µm", "δ = 0.1 C over the load for each metre", v.Logs.AllowedError, "axis."+name+".mounting.load_height")
 	}
 	return row

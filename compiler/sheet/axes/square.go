@@ -45,7 +45,8 @@ func rackingSheet(book *sheet.Book) error {
 func rackingTable(book *sheet.Book, r *axis.Racking) build.Table {
 	name := book.Spec.Axes[r.Axis].Name
 	table := build.Table{
-		Caption: fmt.Sprintf("Racking of axis %s under a cutting force of %s, %s off its middle", name, quantity.Print(r.Force, "N"), quantity.Print(math.Abs(r.Place), "mm")),
+		Caption: fmt.Sprintf("Racking of axis %s by a cutting force of %s, %s off its middle",
+			name, quantity.Print(r.Force, "N"), quantity.Print(math.Abs(r.Place), "mm")),
 		Columns: []build.Column{
 			{Head: "driven by"},
 			{Head: "between the ends, µm", Right: true},
