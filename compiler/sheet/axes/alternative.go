@@ -20,7 +20,7 @@ func alternativeBlocks(book *sheet.Book, list []driveColumn) []build.Block {
 		{Head: "inertia ratio", Right: true},
 		{Head: "max feed, m/min", Right: true},
 		{Head: "limited by"},
-		{Head: "max acceleration, m/s²", Right: true},
+		{Head: "acceleration, m/s²", Right: true},
 		{Head: "stiffness, N/µm", Right: true},
 		{Head: "backlash, mm", Right: true},
 	}}
@@ -53,7 +53,7 @@ func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []bui
 		if pick(&a.Compared) == 0 {
 			return build.Cell{Text: "not known"}
 		}
-		return book.Cell(sheet.Figure{
+		id := book.Add(sheet.Figure{
 			ID:      v.ID + "alternative." + key + "." + what,
 			Label:   label + ", " + name + ", " + v.Title,
 			Value:   sheet.Picked(pick, &a.Compared, a.Ends...),
@@ -63,6 +63,9 @@ func alternativeRow(book *sheet.Book, v *sheet.Drive, a *axis.Alternative) []bui
 			Log:     a.Log,
 			Detail:  true,
 		})
+		// Without its bounds, which would make every row two lines high.
+		f, _ := book.Build.Figures.Get(id)
+		return build.Cell{Text: quantity.Number(f.Value)}
 	}
 	limitedBy := rulings[a.MaxFeedBy].bounds
 	if limitedBy == "" {
@@ -98,7 +101,7 @@ func alternativeBacklash(v *sheet.Drive, a *axis.Alternative, number func(what, 
 func alternativeName(v *sheet.Drive, a *axis.Alternative) (key, name string) {
 	switch a.Kind {
 	case axis.NutRotates:
-		return "rotating_nut", "stationary screw, rotating nut"
+		return "rotating_nut", "rotating nut"
 	case axis.ScrewRotates:
 		return "rotating_screw", "rotating screw"
 	case axis.FromTheSpec:
@@ -119,7 +122,7 @@ func driveName(d *spec.Drive) string {
 	if d.Screw.NutTurns() {
 		what = "rotating nut"
 	}
-	return fmt.Sprintf("%s, %s by %s", what, d.Screw.Diameter.Text, d.Screw.Lead.Text)
+	return fmt.Sprintf("%s %s × %s", what, d.Screw.Diameter.Text, d.Screw.Lead.Text)
 }
 
 // screwOrNut says which of the two is the better one for a screw of this length, by how

@@ -35,7 +35,7 @@ var rulings = map[string]ruling{
 	drive.RuleCriticalSpeed: {
 		words:    "screw speed at rapid",
 		limit:    "0.8 × critical speed",
-		bounds:   "the screw's critical speed",
+		bounds:   "critical speed",
 		figure:   "critical_speed",
 		severity: build.SeverityFail,
 		at:       screwLength,
@@ -43,7 +43,7 @@ var rulings = map[string]ruling{
 	drive.RuleScrewDN: {
 		words:    "speed at the nut",
 		limit:    "its DN value",
-		bounds:   "the nut's DN value",
+		bounds:   "DN value",
 		fix:      "take a longer lead, or confirm the DN value with the nut's maker",
 		figure:   "screw_speed",
 		severity: build.SeverityCaution,
@@ -98,7 +98,7 @@ var rulings = map[string]ruling{
 	drive.RuleNutSpeed: {
 		words:    "speed of the rotating nut",
 		limit:    "its bearing",
-		bounds:   "the rotating nut's bearing",
+		bounds:   "nut bearing",
 		fix:      "take a longer lead, or a faster nut assembly",
 		figure:   "screw_speed",
 		severity: build.SeverityFail,
@@ -142,7 +142,7 @@ var rulings = map[string]ruling{
 	},
 	drive.RuleBeltSpeed: {
 		words:    "belt speed at rapid",
-		bounds:   "the belt's max speed",
+		bounds:   "belt speed",
 		fix:      "lower the rapid feed",
 		severity: build.SeverityFail,
 	},
@@ -155,14 +155,14 @@ var rulings = map[string]ruling{
 	drive.RuleReductionSpeed: {
 		words:    "speed of the reduction",
 		limit:    "max speed",
-		bounds:   "the reduction's max speed",
+		bounds:   "reduction speed",
 		fix:      "lower the rapid feed, or take a smaller ratio",
 		severity: build.SeverityFail,
 	},
 	drive.RuleMotorSpeed: {
 		words:    "motor speed at rapid",
 		limit:    "max speed",
-		bounds:   "the motor's max speed",
+		bounds:   "motor speed",
 		fix:      motorFix,
 		figure:   "max_feed",
 		severity: build.SeverityFail,
@@ -179,7 +179,7 @@ var rulings = map[string]ruling{
 	drive.RuleMotorRapidTorque: {
 		words:    "torque at rapid feed",
 		limit:    "continuous torque",
-		bounds:   "the torque left at speed",
+		bounds:   "motor torque",
 		fix:      motorFix,
 		figure:   "rapid_torque",
 		severity: build.SeverityFail,

@@ -22,7 +22,7 @@ var Mounting = sheet.Sheet{Name: "mounting surfaces", Needs: sheet.ATool, Write:
 func mountingSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "Errors of the mounting surfaces: demand by the rails, reached by the way they are made", Columns: []build.Column{
 		{Head: "axis"},
-		{Head: "rails"},
+		{Head: "rails, preload"},
 		{Head: "parallelism, µm", Right: true},
 		{Head: "height, rail to rail, µm", Right: true},
 		{Head: "height, along, µm", Right: true},
@@ -146,7 +146,7 @@ var results = map[axis.Fit]result{
 	axis.FitUnknown:       {"not known: give `surface`", ""},
 	axis.FitOK:            {"ok", ""},
 	axis.FitLikelyOK:      {"likely ok: measure", ""},
-	axis.FitWidestOK:      {"ok by the widest tolerance only: measure", ""},
+	axis.FitWidestOK:      {"ok by widest tolerance: measure", ""},
 	axis.FitExceeded:      {"**exceeded**", build.SeverityFail},
 	axis.FitFrameYields:   {"**exceeded, but the frame yields**", build.SeverityCaution},
 	axis.FitMayBeExceeded: {"**may be exceeded**", build.SeverityCaution},
@@ -169,7 +169,7 @@ func mountingRow(book *sheet.Book, v *axis.Mounting, exceeded *[]exceededMountin
 	if v.Tolerances.Own {
 		source = "derived here"
 	}
-	kind := fmt.Sprintf("%s, %s preload", rail.Rolling.Text, rail.Preload.Text)
+	kind := rail.Rolling.Text + ", " + rail.Preload.Text
 	row := []build.Cell{{Text: name}, {Text: kind},
 		toleranceCell(book, v, "parallel", "tolerance of the rails' parallelism", v.Tolerances.Parallel, "by size and preload", source),
 		toleranceCell(book, v, "height", "tolerance of the height from rail to rail", v.Tolerances.Height, "K times the spacing of the rails", source),
