@@ -9,7 +9,7 @@ import (
 
 // A Figure is one number of the report.
 type Figure struct {
-	ID      string   // stable from version to version: "axis.x.drive.whip_speed"
+	ID      string   // stable from version to version: "axis.x.drive.critical_speed"
 	Label   string   // in words
 	Value   float64  // in Unit
 	Unit    string   // the trade's unit; "" for none

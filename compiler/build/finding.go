@@ -24,7 +24,7 @@ const RuleTarget = "target-reach"
 
 // A Finding is one statement of judgement.
 type Finding struct {
-	Rule     string   // in plain words, stable: "screw-whip"
+	Rule     string   // in plain words, stable: "critical-speed"
 	Severity Severity // how much it weighs
 	Message  string   // a sentence without a full stop: part, number, limit, mend
 	At       Place    // the place in the spec that caused it

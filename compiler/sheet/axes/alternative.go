@@ -24,7 +24,7 @@ func alternativeBlocks(book *sheet.Book, list []driveColumn) []build.Block {
 		{Head: "stiffness, N/µm", Right: true},
 		{Head: "backlash, mm", Right: true},
 	}}
-	var advice build.List
+	advice := build.List{"The rotating mass is the moved mass with the same inertia as screw, nut, reduction and rotor together."}
 	for _, v := range list {
 		for _, a := range v.Alternatives {
 			table.Rows = append(table.Rows, append([]build.Cell{{Text: v.head}}, alternativeRow(book, v.Drive, a)...))
@@ -36,14 +36,7 @@ func alternativeBlocks(book *sheet.Book, list []driveColumn) []build.Block {
 	if len(table.Rows) == 0 {
 		return nil
 	}
-	blocks := []build.Block{
-		build.Text("The rotating mass is the moved mass with the same inertia as screw, nut, reduction and rotor together."),
-		table,
-	}
-	if len(advice) > 0 {
-		blocks = append(blocks, advice)
-	}
-	return blocks
+	return []build.Block{table, advice}
 }
 
 // alternativeRow is the row of one of the drives that are compared.
