@@ -23,7 +23,7 @@ func (find *finder) shorterCutter(name string) []Change {
 			continue
 		}
 		text := fmt.Sprintf("%g mm", mm)
-		out = append(out, Change{What: fmt.Sprintf("%s: stick-out %s in place of %s", name, text, c.StickOut.Text), At: c.StickOut.At,
+		out = append(out, Change{What: fmt.Sprintf("stick-out of the %s: %s in place of %s", name, text, c.StickOut.Text), At: c.StickOut.At,
 			Edits: write(strconv.Quote(text), "cutters", name, "stick_out")})
 	}
 	return out
