@@ -26,11 +26,11 @@ func driveSheet(book *sheet.Book) error {
 	}
 	for _, v := range book.Drives {
 		driveFigures(book, v)
-		if !v.Same {
-			driveFindings(book, v)
-		}
 	}
 	list := driveColumns(book)
+	for _, v := range list {
+		driveFindings(book, v)
+	}
 	if len(list) == 0 {
 		return nil
 	}
@@ -53,6 +53,9 @@ type driveColumn struct {
 	*sheet.Drive
 	head string // "x", or "x, near"
 }
+
+// title is what a drive is called in words, together with those that are equal to it.
+func (v driveColumn) title() string { return "axis " + v.head }
 
 // driveColumns are the drives that have a column.
 func driveColumns(book *sheet.Book) (list []driveColumn) {
@@ -279,12 +282,12 @@ func driveNotes(list []driveColumn) (notes build.List) {
 func driveCharts(book *sheet.Book, list []driveColumn) (blocks []build.Block) {
 	for _, v := range list {
 		if len(v.Speeds) > 0 && v.Out.CriticalSpeed < criticalWorthDrawing*v.Out.RapidSpeed {
-			blocks = append(blocks, speedChart(book.Read(), v.Drive))
+			blocks = append(blocks, speedChart(book.Read(), v))
 		}
 	}
 	for _, v := range list {
 		if len(v.In.Motor.Continuous) > 0 && len(v.Out.Duty.Points) > 0 {
-			blocks = append(blocks, motorChart(v.Drive))
+			blocks = append(blocks, motorChart(v))
 		}
 	}
 	return blocks

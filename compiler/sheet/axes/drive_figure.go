@@ -681,7 +681,7 @@ var standstillFigures = []driveFigure{
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
+func speedChart(read spec.Reader, v driveColumn) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
 	critical, allowed, value := build.Curve{Name: "critical speed"}, build.Curve{Name: "limit, 0.8 of it"}, build.Curve{Name: "nut's DN value", Dashed: true}
@@ -697,15 +697,15 @@ func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
 	return build.Picture{
 		ID:      "screw-" + idFile(v.Title),
-		Title:   "Screw speed, " + v.Title,
+		Title:   "Screw speed, " + v.title(),
 		Drawing: chart,
-		Caption: "Critical speed of the screw of " + v.Title + ", " + s.Diameter.Text + ", " + s.Ends.Text +
+		Caption: "Critical speed of the screw of " + v.title() + ", " + s.Diameter.Text + ", " + s.Ends.Text +
 			" ends on rigid brackets, over its length; the mark is this screw at rapid.",
 	}
 }
 
 // motorChart draws the torque of the duty cycle on the motor's limits.
-func motorChart(v *sheet.Drive) build.Picture {
+func motorChart(v driveColumn) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
 	all, peak := build.Curve{Name: "continuous"}, build.Curve{Name: "peak", Dashed: true}
 	if v.Stepping != nil {
@@ -724,9 +724,9 @@ func motorChart(v *sheet.Drive) build.Picture {
 	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
 	return build.Picture{
 		ID:      "motor-" + idFile(v.Title),
-		Title:   "Motor, " + v.Title,
+		Title:   "Motor, " + v.title(),
 		Drawing: chart,
-		Caption: "Torque over the duty cycle of " + v.Title + " against the limits of its motor: " +
+		Caption: "Torque over the duty cycle of " + v.title() + " against the limits of its motor: " +
 			"the RMS point must be below the continuous line, every corner below the peak line.",
 	}
 }

@@ -263,7 +263,7 @@ func motorPlace(v *spec.Drive) spec.Value {
 const harmlessDrop = 5
 
 // driveFindings judges a drive.
-func driveFindings(book *sheet.Book, v *sheet.Drive) {
+func driveFindings(book *sheet.Book, v driveColumn) {
 	for _, c := range v.Out.Checks {
 		if !c.OK {
 			driveFinding(book, v, c)
@@ -271,12 +271,12 @@ func driveFindings(book *sheet.Book, v *sheet.Drive) {
 	}
 	tiltFinding(book, v)
 	for _, g := range v.Out.Gaps {
-		book.NotComputed(rulings[g.Name].words+" of "+v.Title, g.Needs)
+		book.NotComputed(rulings[g.Name].words+" of "+v.title(), g.Needs)
 	}
 }
 
 // driveFinding words a check that fails.
-func driveFinding(book *sheet.Book, v *sheet.Drive, c drive.Check) {
+func driveFinding(book *sheet.Book, v driveColumn, c drive.Check) {
 	r := rulings[c.Name]
 	d := &v.Entry.Item
 	severity, at, fix := r.severity, v.Entry.At, r.fix
@@ -298,13 +298,13 @@ func driveFinding(book *sheet.Book, v *sheet.Drive, c drive.Check) {
 		if v.Balanced {
 			return
 		}
-		severity, fix = holdingWords(book, v, r)
+		severity, fix = holdingWords(book, v.Drive, r)
 	case drive.RuleMotorTorque, drive.RuleMotorRapidTorque, drive.RuleMotorPeakTorque, drive.RuleMotorSpeed, drive.RuleDutyPeak:
 		if v.Stepping != nil {
 			fix = "beyond that a stepper loses steps; " + motorFix
 		}
 	}
-	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at), Message: fmt.Sprintf("%s: %s; %s", v.Title, failWords(v, r, c), fix)}
+	f := build.Finding{Rule: c.Name, Severity: severity, At: build.Place(at), Message: fmt.Sprintf("%s: %s; %s", v.title(), failWords(v.Drive, r, c), fix)}
 	if _, ok := book.Build.Figures.Get(v.ID + r.figure); ok {
 		f.Figures = []string{v.ID + r.figure}
 	}
@@ -353,7 +353,7 @@ func failWords(v *sheet.Drive, r ruling, c drive.Check) string {
 const softFixed = 0.9
 
 // tiltFinding says when an end that the spec calls fixed tilts too much for that.
-func tiltFinding(book *sheet.Book, v *sheet.Drive) {
+func tiltFinding(book *sheet.Book, v driveColumn) {
 	o := &v.Out
 	if o.StiffSpeed == 0 || o.CriticalSpeed >= softFixed*o.StiffSpeed {
 		return
@@ -366,7 +366,7 @@ func tiltFinding(book *sheet.Book, v *sheet.Drive) {
 	}
 	words := fmt.Sprintf("%s: the screw's %s ends are not fixed against tilting: bracket and frame have %s, and the critical speed is %s, not %s; "+
 		"stiffen the bracket to %s, or call the end supported",
-		v.Title, s.Ends.Text, quantity.Measure(screw.Tilt/1e3, "kN·m/rad"),
+		v.title(), s.Ends.Text, quantity.Measure(screw.Tilt/1e3, "kN·m/rad"),
 		rpm(o.CriticalSpeed), rpm(o.StiffSpeed), quantity.Measure(v.StiffBracket/1e3, "kN·m/rad"))
 	book.Find(build.Finding{
 		Rule:     "fixed-end-tilts",
