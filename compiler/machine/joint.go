@@ -44,7 +44,7 @@ func (d *Model) addEnds(b *Bar) error {
 		}
 		body := d.Spec.Bodies[b.Body].Name
 		h := Hinge{Name: b.Name + " at " + node.Text, Place: end.At}
-		h.part = d.addPart(part{name: "joint of " + h.Name, kind: JointPart, body: body, At: end.At})
+		h.part = d.addPart(part{name: "joint of " + h.Name, group: "joints of " + body, kind: JointPart, body: body, At: end.At})
 		own := d.reading(h.part)
 		h.Log = own.Log()
 		h.Log.Rest(b.Section.Log, b.Lies)

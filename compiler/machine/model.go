@@ -29,11 +29,12 @@ const (
 
 // A part is a piece of the machine that can give way, or weighs.
 type part struct {
-	name string // "bed.near_1", "carriages of axis x, near"
-	kind partKind
-	body string // the body that it belongs to; the moved one of an axis
-	At   spec.Place
-	Log  *spec.Log // what was read for it
+	name  string // "bed.near_1", "carriages of axis x, near"
+	group string // the parts that act together with it: "carriages of axis x"; empty where it acts alone
+	kind  partKind
+	body  string // the body that it belongs to; the moved one of an axis
+	At    spec.Place
+	Log   *spec.Log // what was read for it
 }
 
 // A Bar is a member of the machine with its section.

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"regexp"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -10,9 +11,10 @@ import (
 	"ironbed/spec"
 )
 
-// A Share is one part's give at the tip under a unit force [m/N], by direction.
+// A Share is one part's compliance at the tool tip [m/N], by direction.
 type Share struct {
 	Name    string
+	Group   string // the parts that act together with it; empty where it acts alone
 	Kind    partKind
 	At      spec.Place
 	Give    Matrix
@@ -32,6 +34,34 @@ func ShareName(p part) string {
 		}
 	}
 	return p.name
+}
+
+// Together are shares with those of parts that act together added up: the carriages of
+// an axis, its drives, the members of a body. A part that has no other beside it keeps
+// its own name.
+func Together(list []Share) (sums []Share) {
+	index := map[string]int{}
+	for _, s := range list {
+		key := s.Group
+		if key == "" {
+			key = s.Name
+		}
+		n, ok := index[key]
+		if !ok {
+			index[key] = len(sums)
+			s.Parts = slices.Clone(s.Parts)
+			s.Log = spec.Over(s.Log)
+			sums = append(sums, s)
+			continue
+		}
+		sum := &sums[n]
+		sum.Name = key
+		sum.Give.Add(s.Give)
+		sum.Torsion.Add(s.Torsion)
+		sum.Parts = append(sum.Parts, s.Parts...)
+		sum.Log.Rest(s.Log)
+	}
+	return sums
 }
 
 // TipShares splits the compliance at a cutter's tip in a solved pose by part.
@@ -57,7 +87,7 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 		if !ok {
 			n = len(list)
 			index[name] = n
-			list = append(list, Share{Name: name, Kind: p.kind, At: p.At, Log: &spec.Log{}})
+			list = append(list, Share{Name: name, Group: p.group, Kind: p.kind, At: p.At, Log: &spec.Log{}})
 		}
 		list[n].Give.Add(c6.AtTip(end.Arm))
 		list[n].Torsion.Add(twist[i].AtTip(end.Arm))
@@ -80,15 +110,15 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 	return list, total, nil
 }
 
-// A PartShare is what one part stands for in a whole: in the give along a direction, in
-// a mode's strain energy.
+// A PartShare is what one part stands for in a whole: in the compliance along a direction,
+// in a mode's strain energy.
 type PartShare struct {
 	Share
 	Part float64 // its share [-]
 }
 
-// SharesAlong splits the give at a cutter's tip along a direction by part, the largest
-// first.
+// SharesAlong splits the compliance at a cutter's tip along a direction by part, the
+// largest first.
 func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]PartShare, error) {
 	shares, total, err := d.TipShares(s, c)
 	if err != nil {
@@ -102,7 +132,7 @@ func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]Part
 	return list, nil
 }
 
-// torsionShares is the part of each member's give that is by twisting.
+// torsionShares is the part of each member's compliance that is by twisting.
 //
 //	c_ij = T_i T_j L / GJ
 func (d *Model) torsionShares(s *Solved) []Six {
@@ -162,7 +192,7 @@ func (d *Model) ModeShares(modes *frame.Modes, k int) []PartShare {
 		if !ok {
 			n = len(list)
 			index[name] = n
-			list = append(list, PartShare{Share: Share{Name: name, Kind: p.kind, At: p.At}})
+			list = append(list, PartShare{Share: Share{Name: name, Group: p.group, Kind: p.kind, At: p.At}})
 		}
 		list[n].Part += e.Strain()
 		list[n].Parts = append(list[n].Parts, e.Part)

@@ -18,11 +18,11 @@ type Solution struct {
 
 	// Without a path from the cutter to the work there is nothing below.
 
-	Poses    []*Solved // the grid, the last axis running fastest
-	Worst    *Solved   // the pose in which the machine gives most, nil where it was not solved
-	Stiffest *Solved   // the pose in which it gives least
-	Envelope *Envelope // what is most and least over the grid
-	Giving   *Giving   // what each part holds of the give in the worst pose
+	Poses      []*Solved  // the grid, the last axis running fastest
+	Worst      *Solved    // the pose in which the machine gives most, nil where it was not solved
+	Stiffest   *Solved    // the pose in which it gives least
+	Envelope   *Envelope  // what is most and least over the grid
+	Compliance *Breakdown // its compliance in the least stiff pose, by part
 
 	Soft, Stiff           *Solved // the worst pose at the ends of the doubts
 	SoftModel, StiffModel *Model
@@ -86,16 +86,22 @@ type Ranged struct {
 	Ends   []float64
 }
 
-// A Giving is what each part holds of the give at the tip of the reference cutter, in
-// the pose in which the machine gives most.
-type Giving struct {
-	Shares []Share        // the largest first, all directions together
-	Along  [3][]GiveShare // by direction of the machine, the largest first
-	Total  [3]float64     // give of the whole path, by direction [m/N]
+// A Breakdown is how the compliance at the tip of the reference cutter splits, in the
+// least stiff pose.
+type Breakdown struct {
+	Parts Split      // part by part
+	Sums  Split      // with parts that act together added up
+	Total [3]float64 // compliance of the whole path, by direction [m/N]
 }
 
-// A GiveShare is what one part holds of the give along a direction.
-type GiveShare struct {
+// A Split is a list of shares of the compliance.
+type Split struct {
+	Shares []Share              // the largest first, all directions together
+	Along  [3][]ComplianceShare // by direction of the machine, the largest first
+}
+
+// A ComplianceShare is one share of the compliance along a direction.
+type ComplianceShare struct {
 	Share
 	Part Ranged // its share [-]
 }
