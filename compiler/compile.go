@@ -42,6 +42,7 @@ var sheets = []sheet.Sheet{
 	axes.Cables,         // will the cables last, and what do covers cost?
 	structure.Trials,    // what will a bench test show?
 	structure.Pictures,  // what does it look like?
+	structure.Model,     // what is the model made of?
 	verdict.Changes,     // what is the next move?
 	verdict.Assumptions, // what rests on a guess?
 	verdict.Cautions,    // where can it hurt someone?

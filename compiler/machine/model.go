@@ -12,30 +12,36 @@ import (
 	"ironbed/spec"
 )
 
-// A partKind says what sort of thing a part is.
-type partKind string
+// A PartKind says what sort of thing a part is.
+type PartKind string
 
 const (
-	MemberPart   partKind = "member"
-	FootPart     partKind = "foot"
-	CarriagePart partKind = "carriages"
-	DrivePart    partKind = "drive"
-	JointPart    partKind = "joint"
-	massPart     partKind = "mass"
-	SpindlePart  partKind = "spindle"
-	holderPart   partKind = "holder"
-	CutterPart   partKind = "cutter"
+	MemberPart   PartKind = "member"
+	FootPart     PartKind = "foot"
+	CarriagePart PartKind = "carriages"
+	DrivePart    PartKind = "drive"
+	JointPart    PartKind = "joint"
+	massPart     PartKind = "mass"
+	SpindlePart  PartKind = "spindle"
+	holderPart   PartKind = "holder"
+	CutterPart   PartKind = "cutter"
 )
 
 // A part is a piece of the machine that can give way, or weighs.
 type part struct {
 	name  string // "bed.near_1", "carriages of axis x, near"
 	group string // the parts that act together with it: "carriages of axis x"; empty where it acts alone
-	kind  partKind
+	kind  PartKind
 	body  string // the body that it belongs to; the moved one of an axis
 	At    spec.Place
 	Log   *spec.Log // what was read for it
 }
+
+// Name is the part's name: "bed.near_1", "carriages of axis x, near".
+func (p part) Name() string { return p.name }
+
+// Kind is what sort of thing the part is.
+func (p part) Kind() PartKind { return p.kind }
 
 // A Bar is a member of the machine with its section.
 type Bar struct {

@@ -15,7 +15,7 @@ import (
 type Share struct {
 	Name    string
 	Group   string // the parts that act together with it; empty where it acts alone
-	Kind    partKind
+	Kind    PartKind
 	At      spec.Place
 	Give    Matrix
 	Torsion Matrix // of it by twisting, for members
@@ -96,12 +96,12 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 	}
 	logs := d.ToolLogs(c)
 	at := d.Spec.Spindle.At
-	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Give: end.spindle, Log: logs.Spindle})
+	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Give: end.Spindle, Log: logs.Spindle})
 	if d.Spec.Spindle.Holder != nil {
-		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Give: end.holder, Log: logs.Holder})
+		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Give: end.Holder, Log: logs.Holder})
 	}
 	if c != nil {
-		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.cutter, Log: logs.Cutter})
+		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.Cutter, Log: logs.Cutter})
 	}
 	var total Matrix
 	for _, s := range list {
