@@ -63,7 +63,7 @@ type Bar struct {
 
 	Lies  *spec.Log // what was read for where its ends lie
 	Line  *spec.Log // the same for how far it runs on
-	Gives *spec.Log // the same for what it gives, per length
+	Stiff *spec.Log // the same for its stiffness, per length
 }
 
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }

@@ -127,15 +127,15 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 	own := d.reading(n)
 	own.Log().Rest(d.places[body])
 	d.BodyWeight[body].Rest(f.Weighs, d.places[body])
-	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Gives: spec.Over(f.Log)}
+	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Stiff: spec.Over(f.Log)}
 	b.From, b.To = d.ends(body, m, d.Read.Into(b.Lies))
 	b.Run = d.runOf(body, m, d.Read.Into(b.Line))
 	if f.slips() {
-		b.Gives.Rest(b.Line)
+		b.Stiff.Rest(b.Line)
 	}
-	own.Log().Rest(b.Lies, b.Gives)
+	own.Log().Rest(b.Lies, b.Stiff)
 	d.BodyWeight[body].Rest(b.Lies)
-	b.aim(d.Read.Into(b.Gives))
+	b.aim(d.Read.Into(b.Stiff))
 	if err := d.addEnds(&b); err != nil {
 		return err
 	}

@@ -200,3 +200,26 @@ func (d *Model) ModeShares(modes *frame.Modes, k int) []PartShare {
 	rank.By(list, func(s PartShare) float64 { return s.Part })
 	return list
 }
+
+// ModeSums splits a mode's strain energy with parts that act together added up, the
+// largest first.
+func (d *Model) ModeSums(modes *frame.Modes, k int) []PartShare {
+	var list []Share
+	part := map[string]float64{}
+	for _, s := range d.ModeShares(modes, k) {
+		list = append(list, s.Share)
+		part[s.Name] = s.Part
+	}
+	var sums []PartShare
+	for _, s := range Together(list) {
+		sum := PartShare{Share: s}
+		for _, one := range list {
+			if one.Name == s.Name || one.Group == s.Name {
+				sum.Part += part[one.Name]
+			}
+		}
+		sums = append(sums, sum)
+	}
+	rank.By(sums, func(s PartShare) float64 { return s.Part })
+	return sums
+}

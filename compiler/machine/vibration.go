@@ -132,7 +132,7 @@ func (d *Model) stiffEnough(r *Ring) error {
 	}
 	most := d.ModeShares(r.Modes, 0)[0]
 	return &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf(
-		"the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; "+
+		"the machine is nearly a mechanism: its %d lowest modes are all below %s, and %s is the most compliant; "+
 			"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 }
 
