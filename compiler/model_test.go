@@ -45,7 +45,7 @@ func TestModelRebuilt(t *testing.T) {
 			case build.Table:
 				p.tables[strings.FieldsFunc(block.Caption, func(r rune) bool { return strings.ContainsRune(" ,;", r) })[0]] = block
 			case build.List:
-				p.words += strings.Join(block, "\n") + "\n"
+				p.words += strings.ReplaceAll(strings.Join(block, "\n"), `\*`, "*") + "\n"
 			case build.Text:
 				p.words += string(block) + "\n"
 			}
@@ -72,7 +72,7 @@ func (p *printedModel) rows(table string) (rows [][]string) {
 	for _, row := range p.tables[table].Rows {
 		var cells []string
 		for _, c := range row {
-			cells = append(cells, c.Text)
+			cells = append(cells, strings.ReplaceAll(c.Text, `\*`, "*"))
 		}
 		rows = append(rows, cells)
 	}

@@ -76,7 +76,7 @@ func (book *Book) sayNotComputed() {
 		wanting[g.needs] = append(wanting[g.needs], g.what)
 	}
 	for _, n := range needs {
-		book.Build.NotComputed = append(book.Build.NotComputed, fmt.Sprintf("Missing %s, not known: %s", n, strings.Join(wanting[n], "; ")))
+		book.Build.NotComputed = append(book.Build.NotComputed, fmt.Sprintf("%s: needs %s", strings.Join(wanting[n], "; "), n))
 	}
 }
 

@@ -45,7 +45,8 @@ var modelLimits = []modelLimit{
 		"Check the values for a loose fill before you rely on a verdict.", func(book *Book) bool { return book.Model.HasFill() }},
 	{"A servo holds its shaft rigidly unless the spec gives its `stiffness`.", func(book *Book) bool { return hasMotor(book, false) }},
 	{"The magnetic stiffness of a stepper at standstill is part of the axial stiffness of its drive. " +
-		"Its supply voltage enters by its pull-out curve alone: a curve taken at another voltage does not apply.", func(book *Book) bool { return hasMotor(book, true) }},
+		"Its supply voltage enters by its pull-out curve alone: a curve taken at another voltage does not apply.",
+		func(book *Book) bool { return hasMotor(book, true) }},
 	{"The spindle bearings have radial and axial compliance; their tilting is left out.", nil},
 	{"Strength is not checked: not of welds, lifting points, guards, or bolts other than those of the joints listed. " +
 		"That needs its own calculation by a qualified person.", nil},

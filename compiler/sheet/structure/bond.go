@@ -25,8 +25,11 @@ func bondSheet(book *sheet.Book) error {
 			"with every fill loose and with every fill bonded."),
 		bondTable(book, book.Changes.Bond),
 	}
-	if t := bondVerdicts(book, book.Changes.Bond); len(t.Rows) > 0 {
+	switch t, differ := bondVerdicts(book, book.Changes.Bond); {
+	case differ:
 		blocks = append(blocks, t)
+	case len(t.Rows) > 0:
+		blocks = append(blocks, build.Text("No verdict changes with every fill loose or with every fill bonded."))
 	}
 	book.Sheet("bond", "Dependence on the bond of the fills", blocks...)
 	return nil
@@ -60,9 +63,10 @@ func bondTable(book *sheet.Book, bond *change.Bond) build.Table {
 	return table
 }
 
-// bondVerdicts are the verdicts with every fill loose, and with every fill bonded.
-func bondVerdicts(book *sheet.Book, bond *change.Bond) build.Table {
-	table := build.Table{Caption: "Verdicts", Columns: []build.Column{
+// bondVerdicts are the verdicts with every fill loose, and with every fill bonded, and
+// whether any of them differ.
+func bondVerdicts(book *sheet.Book, bond *change.Bond) (table build.Table, differ bool) {
+	table = build.Table{Caption: "Verdicts", Columns: []build.Column{
 		{Head: "target"},
 		{Head: "as specified"},
 		{Head: "all loose"},
@@ -80,6 +84,7 @@ func bondVerdicts(book *sheet.Book, bond *change.Bond) build.Table {
 				v = sheet.VerdictOf(r.Grades[i])
 			}
 			row = append(row, build.Cell{Text: string(v)})
+			differ = differ || v != sheet.VerdictOf(a.Best().Grade)
 			if r == bond.Loose && r.Known[i] && r.Grades[i] < a.Best().Grade {
 				book.Find(build.Finding{Rule: "bond-dependent", Severity: build.SeverityCaution, At: build.Place(a.Entry.At),
 					Figures: []string{"bond.share.x", "bond.share.y", "bond.share.z"},
@@ -89,5 +94,5 @@ func bondVerdicts(book *sheet.Book, bond *change.Bond) build.Table {
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	return table
+	return table, differ
 }

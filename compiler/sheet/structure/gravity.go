@@ -68,7 +68,11 @@ func sagTable(book *sheet.Book) build.Table {
 // sagFinding compares the change of sag with the finest accuracy demanded.
 func sagFinding(book *sheet.Book, direction, id string, sag float64) {
 	finest := sheet.FinestTarget(book)
-	if finest == nil || sag <= book.Read().Of(finest.Item.Accuracy) {
+	if finest == nil {
+		return
+	}
+	demand := book.Read().Of(finest.Item.Accuracy)
+	if sag <= demand {
 		return
 	}
 	book.Find(build.Finding{
@@ -79,7 +83,7 @@ func sagFinding(book *sheet.Book, direction, id string, sag float64) {
 		Message: fmt.Sprintf("sag of the tool tip along %s changes by %s over the travel, more than the %s that %s demands, "+
 			"with the workpiece as high as the tool tip; align the rails in the positions that matter, map the error in the control, "+
 			"or keep fine work in one place",
-			direction, quantity.Print(sag, "µm"), finest.Item.Accuracy.Text, finest.Name),
+			direction, quantity.Print(sag, "µm"), quantity.Print(demand, "µm"), finest.Name),
 	})
 }
 

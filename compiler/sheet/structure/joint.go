@@ -26,7 +26,7 @@ func jointSheet(book *sheet.Book) error {
 		{Head: "direction"},
 		{Head: "stiffness", Right: true},
 	}}
-	bolts := build.Table{Caption: "Bolted joints under weight and the largest cutting force, least stiff position: share of capacity used, %", Columns: []build.Column{
+	bolts := build.Table{Caption: "Bolted joints under weight and the largest cutting force: capacity used, %", Columns: []build.Column{
 		{Head: "joint"},
 		{Head: "separation", Right: true},
 		{Head: "slip", Right: true},

@@ -3,6 +3,8 @@ package structure
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -39,7 +41,8 @@ func shareSheet(book *sheet.Book) error {
 	book.Sheet("shares", "Compliance breakdown",
 		build.Text("A force at "+where+" deflects every part between cutter and workpiece. "+
 			"A part's share of the compliance is its share of the strain energy; the shares add up to 100 %. "+
-			"Stiffen the largest first: a rigid part in place of one with 5 % lowers the compliance by 5 %."+chatterMoves(book)),
+			"Stiffen the largest first: a rigid part in place of one with 5 % lowers the compliance by 5 %. "+
+			"A name that ends in "+literal("_*")+" stands for all numbered pieces of that name."+chatterMoves(book)),
 		build.Picture{
 			ID:      "shares",
 			Title:   "Compliance breakdown",
@@ -50,7 +53,7 @@ func shareSheet(book *sheet.Book) error {
 }
 
 // shareTable lists the parts that act together by their sum, and below each sum its
-// parts. What is small stands in one row.
+// parts. What is small stands in one row, and so do equal parts.
 func shareTable(book *sheet.Book) build.Table {
 	table := build.Table{Caption: "Share of the compliance at the tool tip, least stiff position", Columns: []build.Column{
 		{Head: "part"},
@@ -58,31 +61,81 @@ func shareTable(book *sheet.Book) build.Table {
 		{Head: "Y, %", Right: true},
 		{Head: "Z, %", Right: true},
 	}}
-	var others [3]float64
-	small := 0
+	var small []machine.Share
 	for _, sum := range book.Compliance.Sums.Shares {
 		if !listed(book, sum) {
-			small++
-			for i := range others {
-				others[i] += sum.Give[i][i] / book.Compliance.Total[i]
-			}
+			small = append(small, sum)
 			continue
 		}
-		table.Rows = append(table.Rows, shareRow("**"+sum.Name+"**", sum))
-		for _, part := range book.Compliance.Parts.Shares {
-			if part.Group == sum.Name && part.Name != sum.Name && listed(book, part) {
-				table.Rows = append(table.Rows, shareRow("– "+part.Name, part))
+		table.Rows = append(table.Rows, shareRow("**"+literal(sum.Name)+"**", sum))
+		for _, alike := range partsOf(book, sum) {
+			name := "– " + literal(shortName(alike[0]))
+			for _, part := range alike[1:] {
+				name += ", " + literal(shortName(part))
 			}
+			if len(alike) > 1 {
+				name += ": each"
+			}
+			table.Rows = append(table.Rows, shareRow(name, alike[0]))
 		}
 	}
-	if small > 0 {
-		row := []build.Cell{{Text: fmt.Sprintf("others (%d)", small)}}
-		for _, v := range others {
-			row = append(row, build.Cell{Text: quantity.Number(percentage(v))})
+	switch len(small) {
+	case 0:
+	case 1:
+		table.Rows = append(table.Rows, shareRow("**"+literal(small[0].Name)+"**", small[0]))
+	default:
+		row := []build.Cell{{Text: fmt.Sprintf("others (%d)", len(small))}}
+		for i := range machine.AxisWords {
+			all := 0.0
+			for _, s := range small {
+				all += s.Give[i][i] / book.Compliance.Total[i]
+			}
+			row = append(row, build.Cell{Text: quantity.Number(percentage(all))})
 		}
 		table.Rows = append(table.Rows, row)
 	}
 	return table
+}
+
+// partsOf are the parts of a sum that have a row, those with equal shares together; none
+// where the sum is of one part.
+func partsOf(book *sheet.Book, sum machine.Share) (rows [][]machine.Share) {
+	for _, part := range book.Compliance.Parts.Shares {
+		if part.Group != sum.Name || part.Name == sum.Name || !listed(book, part) {
+			continue
+		}
+		n := slices.IndexFunc(rows, func(alike []machine.Share) bool { return equalShares(book, alike[0], part) })
+		if n < 0 {
+			rows = append(rows, nil)
+			n = len(rows) - 1
+		}
+		rows[n] = append(rows[n], part)
+	}
+	return rows
+}
+
+// equalShares tells whether two shares print the same.
+func equalShares(book *sheet.Book, a, b machine.Share) bool {
+	for i := range machine.AxisWords {
+		one, _ := book.Build.Figures.Get(shareID(i, a.Name))
+		other, _ := book.Build.Figures.Get(shareID(i, b.Name))
+		if one.String() != other.String() {
+			return false
+		}
+	}
+	return true
+}
+
+// literal is a name in Markdown: a star in it is no mark.
+func literal(name string) string { return strings.ReplaceAll(name, "*", `\*`) }
+
+// shortName is a part's name without that of its group: "left", "beam".
+func shortName(s machine.Share) string {
+	if _, short, ok := strings.Cut(s.Name, ", "); ok {
+		return short
+	}
+	_, short, _ := strings.Cut(s.Name, ".")
+	return short
 }
 
 // listed tells whether a share is large enough, along some direction, for a row.

@@ -72,7 +72,7 @@ func stiffnessTables(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	table := build.Table{Caption: "Least stiffness at the tool tip, with its uncertainty; range over the travel at nominal values", Columns: []build.Column{
+	table := build.Table{Caption: "Least stiffness at the tool tip, and its range over the travel at nominal values", Columns: []build.Column{
 		{Head: "direction"},
 		{Head: "machine alone, N/µm", Right: true},
 		{Head: "with cutter, N/µm", Right: true},
