@@ -93,7 +93,7 @@ func (s *Solution) stands() error {
 }
 
 // statics solves the frame in every pose, and in the worst one at the ends of the
-// doubts.
+// uncertainty.
 func (s *Solution) statics() error {
 	var err error
 	if s.Poses, err = s.Model.SolveAll(s.Model.Grid(), AllCases); err != nil {
@@ -118,8 +118,8 @@ func (s *Solution) statics() error {
 	return s.breakdown()
 }
 
-// dynamics finds how the machine rings in every pose, and in which poses a cut must
-// be held against it: the softest one, and the one that feeds a vibration most.
+// dynamics finds the modes in every pose, and the poses in which a cut is checked for
+// chatter: the least stiff one, and the one with the least stable depth.
 func (s *Solution) dynamics() error {
 	var err error
 	if s.EveryRing, err = s.Model.Rings(s.Poses, SweepModes); err != nil {

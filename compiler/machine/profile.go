@@ -66,7 +66,7 @@ func profileOf(m *spec.Machine, e *spec.Entry[spec.Section], read spec.Reader) (
 		p.ShearCentre = [2]float64{n.ShearCentreY - n.CentroidY, n.ShearCentreZ - n.CentroidZ}
 	}
 	p.Shaped = log.Only(func(in spec.Input) bool { return !strings.HasPrefix(in.Path, "materials.") })
-	p.Shears, p.Weighs = giving(log), weighing(log)
+	p.Shears, p.Weighs = stiffening(log), weighing(log)
 	return p, nil
 }
 

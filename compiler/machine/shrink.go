@@ -15,7 +15,7 @@ type Shrinking struct {
 	Strain fill.Bounds
 	Creep  float64
 	Out    fill.Shrunk // at the middle of the strain
-	Bow    float64     // sideways and up together [m]
+	Bow    float64     // lateral and vertical together [m]
 	Crack  float64     // tension at which the fill cracks, 0 where not known [Pa]
 	Shear  float64     // what the interface passes at the ends [Pa]
 	Holds  float64     // what plain steel and concrete pass there [Pa]
@@ -26,7 +26,7 @@ type Shrinking struct {
 }
 
 // A Setting is what shrinkage does to the members of one section and fill, at the one
-// that runs on longest: at the middle of every doubt, and beyond.
+// that runs on longest: at the middle of every value, and beyond.
 type Setting struct {
 	Section, Fill string
 	Shrinking
@@ -36,7 +36,7 @@ type Setting struct {
 }
 
 // Ends are a number at both ends of the strain, in the model at the middle of every
-// doubt and at both ends of them, with the least creep and the most.
+// value and at both ends of its uncertainty, with the least creep and the most.
 func (s *Setting) Ends(of func(*Shrinking) float64) (list []float64) {
 	for i := range s.ends {
 		end := &s.ends[i]
@@ -175,7 +175,7 @@ func freeStrain(read spec.Reader, f *spec.Fill, pocket bool, size float64) (out 
 	return out, true
 }
 
-// hold fills in what the steel does as it holds the fill back, in both planes.
+// hold fills in what the steel does as it restrains the fill, in both planes.
 func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 	y := fill.Restrained{
 		Steel:  fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY},
@@ -201,7 +201,7 @@ func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 	return true
 }
 
-// interfaceShear fills in what the ends have to pass, and what plain steel holds.
+// interfaceShear fills in the shear at the ends, and the bond strength of plain steel.
 func (s *Shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
 	around := 2 * (width + height) // the wall of a hollow
 	s.Holds = float64(fill.RectangularHollow)

@@ -45,7 +45,7 @@ func (d *Model) TipCompliance(s *Solved, c *spec.Cutter) (whole, machine Matrix,
 }
 
 // SoftestPose returns the solved poses in which the machine, cutter taken as
-// rigid, gives most and least.
+// rigid, is least stiff and stiffest.
 func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
 	_, cutter := d.Reference()
 	least, most := 0.0, 0.0
@@ -54,7 +54,7 @@ func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		soft := machine.softest()
+		soft := machine.largest()
 		// What is alike but for rounding leaves the first.
 		if worst == nil || rank.More(soft, most) {
 			worst, most = s, soft
@@ -183,7 +183,7 @@ func (d *Model) ToolLogs(c *spec.Cutter) *ToolLogs {
 		return known
 	}
 	l := &ToolLogs{Spindle: &spec.Log{}, Holder: &spec.Log{}, Cutter: &spec.Log{}}
-	// What does not hold here is refused where the give itself is computed.
+	// What does not hold here is refused where the compliance itself is computed.
 	_, _ = endOf(d.Spec, c, endReaders{d.Read.Into(l.Spindle), d.Read.Into(l.Holder), d.Read.Into(l.Cutter)})
 	l.Stub = spec.Over(d.Stiff, l.Spindle, l.Holder)
 	l.Whole = spec.Over(l.Stub, l.Cutter)
