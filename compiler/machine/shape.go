@@ -41,7 +41,7 @@ func (s *Solved) Swing(modes *frame.Modes, k int) (list []Line, most float64) {
 	return s.lines(func(member int) []frame.Station { return modes.Shape(k, member, stations) })
 }
 
-// Bent is how the bars move under a force at a cutter's tip, against the workpiece, by bar,
+// Bent is how the bars move under a force at a cutter's tip, against the work, by bar,
 // and the largest movement [m].
 func (d *Model) Bent(s *Solved, c *spec.Cutter, force r3.Vec) (list []Line, most float64, err error) {
 	end, err := ToolEndOf(d.Spec, c, d.Read)

@@ -113,8 +113,8 @@ func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 		ID:      "sag",
 		Title:   "Sag over the travel",
 		Drawing: m,
-		Caption: "Height of the tool tip over the workpiece in µm, against the middle of the travel, under the machine's own weight: + is higher. " +
-			"A face-milled surface has this shape.",
+		Caption: "Height of the tool tip over the workpiece under the machine's own weight, µm above (+) or below (−) that in the middle of the travel. " +
+			"A faced surface comes out with this shape.",
 	}, true, nil
 }
 

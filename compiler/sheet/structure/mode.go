@@ -119,7 +119,7 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 		ID:      fmt.Sprintf("mode-%d", k+1),
 		Title:   fmt.Sprintf("Mode %d", k+1),
 		Drawing: drawn,
-		Caption: fmt.Sprintf("%s: %s. Amplitude not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
+		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
 	}, true
 }
 

@@ -161,8 +161,8 @@ func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
 	return list
 }
 
-// deflected draws the shape under the largest cutting force, in the direction that
-// deflects the tool tip most.
+// deflected draws the shape under the hardest cut, in the direction that bends
+// the tip most.
 func deflected(book *sheet.Book, s *machine.Solved) error {
 	d, demand := book.Model, book.Cuts.Demand
 	var worst [3]float64
@@ -181,9 +181,9 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 	drawn.Moved = moved(d, lines, drawn.Factor)
 	picture := build.Picture{
 		ID:      "deflected",
-		Title:   "Deflected shape under the largest cutting force",
+		Title:   "Bent by the hardest cut",
 		Drawing: drawn,
-		Caption: fmt.Sprintf("The frame under the largest cutting force (%s, %s lateral), magnified %s times, at %s.",
+		Caption: fmt.Sprintf("The frame under the hardest cut (%s, %s across the cutter), magnified %s times, at %s.",
 			demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Number(drawn.Factor), d.PoseWords(s.Pose)),
 	}
 	for i := range book.Build.Sheets {

@@ -44,9 +44,10 @@ func shareSheet(book *sheet.Book) error {
 			"Stiffen the largest first: a rigid part in place of one with 5 % lowers the compliance by 5 %. "+
 			"A name that ends in "+literal("_*")+" stands for all numbered pieces of that name."+chatterMoves(book)),
 		build.Picture{
-			ID:      "shares",
-			Title:   "Compliance breakdown",
-			Caption: "Shares of the compliance at the tool tip, least stiff position (" + book.Model.PoseWords(book.Worst.Pose) + ").",
+			ID:    "shares",
+			Title: "Compliance breakdown",
+			Caption: "Compliance at the tool tip by part, in the least stiff position (" + book.Model.PoseWords(book.Worst.Pose) + "); " +
+				"at the right the stiffness of the whole. The largest part of each bar is framed.",
 			Drawing: bars,
 		}, shareTable(book))
 	return nil
