@@ -159,14 +159,14 @@ func (find *finder) bond(s machine.Share) []Change {
 			continue
 		}
 		s, ok := machine.Shrink(find.Model.Read, &find.Model.Bars[i])
-		if !ok || s.Shear <= worst*s.Holds {
+		if !ok || s.Shear <= worst*s.BondStrength {
 			continue
 		}
-		worst = s.Shear / s.Holds
+		worst = s.Shear / s.BondStrength
 		asks = fmt.Sprintf(
 			"plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less",
 			quantity.Print(s.Shear, "MPa"),
-			quantity.Print(s.Holds, "MPa"),
+			quantity.Print(s.BondStrength, "MPa"),
 		)
 	}
 	return []Change{

@@ -40,20 +40,22 @@ func splitOf(list []Share, total Matrix, ends [2][]Share, totals [2]Matrix) (spl
 	for k := range ends {
 		at[k] = map[string]Matrix{}
 		for _, share := range ends[k] {
-			at[k][share.Name] = share.Give
+			at[k][share.Name] = share.Compliance
 		}
 	}
 	for i := range 3 {
-		rank.By(list, func(share Share) float64 { return share.Give[i][i] })
+		rank.By(list, func(share Share) float64 { return share.Compliance[i][i] })
 		for _, share := range list {
-			p := ComplianceShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
+			p := ComplianceShare{Share: share, Part: Ranged{Middle: share.Compliance[i][i] / total[i][i]}}
 			for k := range at {
 				p.Part.Ends = append(p.Part.Ends, at[k][share.Name][i][i]/totals[k][i][i])
 			}
 			split.Along[i] = append(split.Along[i], p)
 		}
 	}
-	rank.By(list, func(share Share) float64 { return share.Give[0][0] + share.Give[1][1] + share.Give[2][2] })
+	rank.By(list, func(share Share) float64 {
+		return share.Compliance[0][0] + share.Compliance[1][1] + share.Compliance[2][2]
+	})
 	split.Shares = list
 	return split
 }
@@ -99,7 +101,7 @@ func (s *Solution) statics() error {
 	if s.Poses, err = s.Model.SolveAll(s.Model.Grid(), AllCases); err != nil {
 		return err
 	}
-	if s.Worst, s.Stiffest, err = s.Model.SoftestPose(s.Poses); err != nil {
+	if s.Worst, s.Stiffest, err = s.Model.LeastStiffPose(s.Poses); err != nil {
 		return err
 	}
 	models, answers, errs := [2]*Model{}, [2]*Solved{}, [2]error{}

@@ -430,9 +430,9 @@ func layerOf(read spec.Reader, modulus, poisson spec.Value, width, length, thick
 	return joint.Layer{Material: joint.Material{E: middle, Poisson: read.Of(poisson)}, Width: width, Length: length, Thickness: thickness, Spread: spread}
 }
 
-// SeatStiffness is the stiffness of a carriage with its rail and mounting surface,
+// CarriageStiffness is the stiffness of a carriage with its rail and mounting surface,
 // radial and lateral [N/m].
-func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err error) {
+func CarriageStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err error) {
 	left := read.Of(r.MountingFactor)
 	radial, lateral = read.Of(r.Radial)*left, read.Of(r.Lateral)*left
 	if r.Resin == nil {

@@ -53,10 +53,10 @@ func TestSharesAddUp(t *testing.T) {
 		for i := range 3 {
 			near(t, name+" sum of shares", total[i][i], whole[i][i], 1e-9)
 			for _, part := range list {
-				if part.Give[i][i] < -1e-12*whole[i][i] {
+				if part.Compliance[i][i] < -1e-12*whole[i][i] {
 					t.Errorf("%s: %s has a negative share", name, part.Name)
 				}
-				if part.Torsion[i][i] > part.Give[i][i]*(1+1e-9)+1e-18 {
+				if part.Torsion[i][i] > part.Compliance[i][i]*(1+1e-9)+1e-18 {
 					t.Errorf("%s: %s has more compliance by torsion than in all", name, part.Name)
 				}
 			}
@@ -108,7 +108,7 @@ func TestShareForetells(t *testing.T) {
 		carriages := 0.0
 		for _, p := range list {
 			if p.Kind == CarriagePart {
-				carriages += p.Give[i][i]
+				carriages += p.Compliance[i][i]
 			}
 		}
 		near(t, "change along "+AxisWords[i], (total[i][i]-after[i][i])/total[i][i], more*carriages/total[i][i], 2*more)

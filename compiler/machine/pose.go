@@ -65,7 +65,7 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 			return err
 		}
 		part := d.GuidePart[axis.Name+"."+g.Name]
-		radial, lateral, err := SeatStiffness(d.reading(part), rail)
+		radial, lateral, err := CarriageStiffness(d.reading(part), rail)
 		if err != nil {
 			return &Refused{Rule: "rail", At: g.Item.Rail.At, Message: fmt.Sprintf("rail %s: its resin layer: %v", g.Item.Rail.Text, err)}
 		}

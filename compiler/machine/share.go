@@ -13,14 +13,14 @@ import (
 
 // A Share is one part's compliance at the tool tip [m/N], by direction.
 type Share struct {
-	Name    string
-	Group   string // the parts that act together with it; empty where it acts alone
-	Kind    PartKind
-	At      spec.Place
-	Give    Matrix
-	Torsion Matrix // of it by twisting, for members
-	Parts   []int
-	Log     *spec.Log // what was read for its parts
+	Name       string
+	Group      string // the parts that act together with it; empty where it acts alone
+	Kind       PartKind
+	At         spec.Place
+	Compliance Matrix
+	Torsion    Matrix // of it by twisting, for members
+	Parts      []int
+	Log        *spec.Log // what was read for its parts
 }
 
 // pieceNumber matches the numbers that a template gives to the pieces of one thing.
@@ -56,7 +56,7 @@ func Together(list []Share) (sums []Share) {
 		}
 		sum := &sums[n]
 		sum.Name = key
-		sum.Give.Add(s.Give)
+		sum.Compliance.Add(s.Compliance)
 		sum.Torsion.Add(s.Torsion)
 		sum.Parts = append(sum.Parts, s.Parts...)
 		sum.Log.Rest(s.Log)
@@ -89,23 +89,23 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 			index[name] = n
 			list = append(list, Share{Name: name, Group: p.group, Kind: p.kind, At: p.At, Log: &spec.Log{}})
 		}
-		list[n].Give.Add(c6.AtTip(end.Arm))
+		list[n].Compliance.Add(c6.AtTip(end.Arm))
 		list[n].Torsion.Add(twist[i].AtTip(end.Arm))
 		list[n].Parts = append(list[n].Parts, i)
 		list[n].Log.Rest(p.Log)
 	}
 	logs := d.ToolLogs(c)
 	at := d.Spec.Spindle.At
-	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Give: end.Spindle, Log: logs.Spindle})
+	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Compliance: end.Spindle, Log: logs.Spindle})
 	if d.Spec.Spindle.Holder != nil {
-		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Give: end.Holder, Log: logs.Holder})
+		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Compliance: end.Holder, Log: logs.Holder})
 	}
 	if c != nil {
-		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.Cutter, Log: logs.Cutter})
+		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Compliance: end.Cutter, Log: logs.Cutter})
 	}
 	var total Matrix
 	for _, s := range list {
-		total.Add(s.Give)
+		total.Add(s.Compliance)
 	}
 	return list, total, nil
 }
@@ -126,7 +126,7 @@ func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]Part
 	}
 	list := make([]PartShare, len(shares))
 	for i, s := range shares {
-		list[i] = PartShare{s, s.Give.Along(along) / total.Along(along)}
+		list[i] = PartShare{s, s.Compliance.Along(along) / total.Along(along)}
 	}
 	rank.By(list, func(s PartShare) float64 { return s.Part })
 	return list, nil
@@ -168,7 +168,7 @@ func (s Share) Words(n [3]float64) string {
 	if s.Kind != MemberPart {
 		return s.Name
 	}
-	whole, twist := s.Give.Along(n), s.Torsion.Along(n)
+	whole, twist := s.Compliance.Along(n), s.Torsion.Along(n)
 	switch {
 	case twist > 0.6*whole:
 		return s.Name + " in torsion"

@@ -11,15 +11,15 @@ import (
 
 // A Shrinking is what a fill's shrinkage does to the members of one kind.
 type Shrinking struct {
-	Bar    *Bar
-	Strain fill.Bounds
-	Creep  float64
-	Out    fill.Shrunk // at the middle of the strain
-	Bow    float64     // lateral and vertical together [m]
-	Crack  float64     // tension at which the fill cracks, 0 where not known [Pa]
-	Shear  float64     // what the interface passes at the ends [Pa]
-	Holds  float64     // what plain steel and concrete pass there [Pa]
-	Gap    float64     // between a core and its wall, 0 for pockets [m]
+	Bar             *Bar
+	Strain          fill.Bounds
+	Creep           float64
+	Out             fill.Shrunk // at the middle of the strain
+	Bow             float64     // lateral and vertical together [m]
+	TensileStrength float64     // of the fill, 0 where not known [Pa]
+	Shear           float64     // shear of the interface at the ends [Pa]
+	BondStrength    float64     // of plain steel and concrete [Pa]
+	Gap             float64     // between a core and its wall, 0 for pockets [m]
 
 	Free *spec.Log // what was read for the strain
 	Log  *spec.Log // what was read for all of it
@@ -125,8 +125,8 @@ func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 		return s, false
 	}
 	if f.Strength.Given {
-		if s.Crack, err = fill.MeanTensileStrength(read.Of(f.Strength)); err != nil {
-			s.Crack = 0
+		if s.TensileStrength, err = fill.MeanTensileStrength(read.Of(f.Strength)); err != nil {
+			s.TensileStrength = 0
 		}
 	}
 	if !s.hold(shell, whole, area) {
@@ -204,13 +204,13 @@ func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 // interfaceShear fills in the shear at the ends, and the bond strength of plain steel.
 func (s *Shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
 	around := 2 * (width + height) // the wall of a hollow
-	s.Holds = float64(fill.RectangularHollow)
+	s.BondStrength = float64(fill.RectangularHollow)
 	switch s.Bar.Section.Shape.(type) {
 	case section.HollowRound:
-		around, s.Holds = math.Pi*width, float64(fill.RoundHollow)
+		around, s.BondStrength = math.Pi*width, float64(fill.RoundHollow)
 	default:
 		if pocket { // the flanges hold, the web does not count
-			around, s.Holds = pieces*width, float64(fill.Flanges)
+			around, s.BondStrength = pieces*width, float64(fill.Flanges)
 		}
 	}
 	if shear, err := fill.TransferStress(s.Out.Force, around, math.Min(width, height), s.Bar.Run); err == nil {

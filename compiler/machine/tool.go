@@ -44,9 +44,9 @@ func (d *Model) TipCompliance(s *Solved, c *spec.Cutter) (whole, machine Matrix,
 	return whole, machine, nil
 }
 
-// SoftestPose returns the solved poses in which the machine, cutter taken as
+// LeastStiffPose returns the solved poses in which the machine, cutter taken as
 // rigid, is least stiff and stiffest.
-func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
+func (d *Model) LeastStiffPose(poses []*Solved) (worst, best *Solved, err error) {
 	_, cutter := d.Reference()
 	least, most := 0.0, 0.0
 	for _, s := range poses {

@@ -89,7 +89,7 @@ func shareTable(book *sheet.Book) build.Table {
 		for i := range machine.AxisWords {
 			all := 0.0
 			for _, s := range small {
-				all += s.Give[i][i] / book.Compliance.Total[i]
+				all += s.Compliance[i][i] / book.Compliance.Total[i]
 			}
 			row = append(row, build.Cell{Text: quantity.Number(percentage(all))})
 		}
@@ -142,7 +142,7 @@ func shortName(s machine.Share) string {
 // listed tells whether a share is large enough, along some direction, for a row.
 func listed(book *sheet.Book, s machine.Share) bool {
 	for i := range machine.AxisWords {
-		if s.Give[i][i] >= leastListed*book.Compliance.Total[i] {
+		if s.Compliance[i][i] >= leastListed*book.Compliance.Total[i] {
 			return true
 		}
 	}

@@ -122,8 +122,8 @@ func shrinkRow(book *sheet.Book, s *machine.Setting) []build.Cell {
 	shear := add("shear", "interface shear at the ends of the fill", "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1",
 		func(s *machine.Shrinking) float64 { return s.Shear })
 	crack, gap := build.Cell{Text: "–"}, build.Cell{Text: "–"}
-	if s.Crack > 0 {
-		crack.Text = quantity.Number(quantity.Convert(s.Crack, "MPa"))
+	if s.TensileStrength > 0 {
+		crack.Text = quantity.Number(quantity.Convert(s.TensileStrength, "MPa"))
 	}
 	if s.Gap > 0 {
 		gap = add("gap", "gap at the wall after debonding", "µm", "ε b/2", "derived here", func(s *machine.Shrinking) float64 { return s.Gap })
@@ -132,7 +132,7 @@ func shrinkRow(book *sheet.Book, s *machine.Setting) []build.Cell {
 		{Text: "section " + s.Section + " with " + s.Fill},
 		{Text: quantity.Number(quantity.Convert(s.Bar.Run, "mm"))},
 		strain, tension, crack, bow, shear,
-		{Text: quantity.Number(quantity.Convert(s.Holds, "MPa"))},
+		{Text: quantity.Number(quantity.Convert(s.BondStrength, "MPa"))},
 		gap,
 	}
 }
@@ -145,15 +145,15 @@ func shrinkFindings(book *sheet.Book, s *machine.Setting) {
 		book.Find(build.Finding{Rule: rule, Severity: build.SeverityCaution, At: build.Place(b.Member.Fill.At),
 			Figures: []string{id + figure}, Message: message})
 	}
-	if f.Bond.Text != "loose" && s.Crack > 0 && s.Out.Stress > s.Crack {
+	if f.Bond.Text != "loose" && s.TensileStrength > 0 && s.Out.Stress > s.TensileStrength {
 		find("fill-cracks", "tension", fmt.Sprintf("%s in %s cracks as it shrinks: tension %s, tensile strength %s; "+
 			"a cracked fill adds no bending or torsional stiffness. Use a mix that shrinks less, or divide the fill into lengths",
-			s.Fill, s.Section, quantity.Print(s.Out.Stress, "MPa"), quantity.Print(s.Crack, "MPa")))
+			s.Fill, s.Section, quantity.Print(s.Out.Stress, "MPa"), quantity.Print(s.TensileStrength, "MPa")))
 	}
-	if f.Bond.Text == "bonded" && f.ShearKeys == nil && s.Shear > s.Holds {
+	if f.Bond.Text == "bonded" && f.ShearKeys == nil && s.Shear > s.BondStrength {
 		find("fill-debonds", "shear", fmt.Sprintf("%s is specified as bonded in %s, but shrinkage causes an interface shear of %s at the ends, "+
 			"over the bond strength of %s on plain steel; weld in shear keys, use a mix that does not shrink, or specify it as loose",
-			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa")))
+			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.BondStrength, "MPa")))
 	}
 	if f.Bond.Text != "loose" && s.Bow > bowNoted {
 		find("fill-bows-member", "bow", fmt.Sprintf("%s lies to one side of %s: its shrinkage bows a length of %s by %s; "+
