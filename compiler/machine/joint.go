@@ -409,7 +409,7 @@ func proofPreload(thread joint.Thread, class string, share spec.Value, read spec
 
 // bondedJoint makes the springs of a layer of resin.
 func bondedJoint(h *Hinge, l *spec.Layer, read spec.Reader) error {
-	s, err := layerOf(read, l.Modulus, l.Poisson, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Seat()
+	s, err := layerOf(read, l.Modulus, l.Poisson, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Stiffness()
 	if err != nil {
 		return err
 	}
@@ -438,7 +438,7 @@ func CarriageStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64,
 	if r.Resin == nil {
 		return radial, lateral, nil
 	}
-	s, err := layerOf(read, r.Resin.Modulus, r.Resin.Poisson, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Seat()
+	s, err := layerOf(read, r.Resin.Modulus, r.Resin.Poisson, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Stiffness()
 	if err != nil {
 		return 0, 0, err
 	}

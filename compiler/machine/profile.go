@@ -62,7 +62,7 @@ func profileOf(m *spec.Machine, e *spec.Entry[spec.Section], read spec.Reader) (
 		if err != nil {
 			return p, err
 		}
-		p.Meshed, p.MeshError = true, n.Doubt
+		p.Meshed, p.MeshError = true, n.MeshError
 		p.ShearCentre = [2]float64{n.ShearCentreY - n.CentroidY, n.ShearCentreZ - n.CentroidZ}
 	}
 	p.Shaped = log.Only(func(in spec.Input) bool { return !strings.HasPrefix(in.Path, "materials.") })
