@@ -217,7 +217,7 @@ func fits(j *joint.HollowJoint, end *spec.OnFace) error {
 		d := j.Doubler
 		switch {
 		case d.Width < j.BranchWidth || d.Width > j.Width*(1+1e-9):
-			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; possible are %s, the width of the branch, to %s, the width of the face",
+			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; the width must be between %s, that of the branch, and %s, that of the face",
 				mm(d.Width), mm(j.BranchWidth), mm(j.Width))}
 		case d.Length < foot:
 			at := p.Length.At

@@ -121,7 +121,7 @@ func shrinkRow(book *sheet.Book, s *machine.Setting) []build.Cell {
 		func(s *machine.Shrinking) float64 { return s.Bow })
 	shear := add("shear", "interface shear at the ends of the fill", "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1",
 		func(s *machine.Shrinking) float64 { return s.Shear })
-	crack, gap := build.Cell{Text: "–"}, build.Cell{Text: "–"}
+	crack, gap := build.Cell{Text: "not known"}, build.Cell{Text: "–"}
 	if s.TensileStrength > 0 {
 		crack.Text = quantity.Number(quantity.Convert(s.TensileStrength, "MPa"))
 	}
