@@ -467,14 +467,27 @@ func springsOf(j joint.HollowJoint) (joint.Springs, error) {
 // rangeWords are the ranges of the joints' models in words.
 func rangeWords(name string) string {
 	if w, ok := map[string]string{
-		joint.ValidBeta: "the width of the branch over that of the chord", joint.ValidSlenderness: "the chord's width over its wall", joint.ValidBranchWall: "the branch's wall over the chord's",
-		joint.ValidGap: "the gap to the next branch over the chord's width", joint.ValidSkew: "the sine of the branch's angle", joint.ValidChordLength: "the length in which the chord keeps its shape, over its width",
-		joint.ValidDoubler: "how far the doubler reaches beyond the branch, over its thickness", joint.ValidInnerPlate: "the inner plate's place",
-		joint.ValidGrip: "the bolt's grip over its diameter", joint.ValidPressure: "the pressure on the face in MPa", joint.ValidPattern: "the bolts' arm",
-		joint.ValidOpening: "the load that separates the faces", joint.ValidSlipping: "the load at which the faces slip",
-		joint.ValidThinLayer: "the layer's size over its edge", joint.ValidSoftLayer: "the layer's Poisson's ratio", joint.ValidLayerRatio: "the layer's length over its width",
-		joint.ValidKneeSlenderness: "the corner's width over its wall", joint.ValidKneeAngle: "the corner's angle", joint.ValidKneeShape: "the corner's depth over its width",
-		joint.ValidBoxWall: "the box's width over its wall", joint.ValidBoxShape: "the box's longer side over the shorter",
+		joint.ValidBeta:            "the width of the branch over that of the chord",
+		joint.ValidSlenderness:     "the chord's width over its wall",
+		joint.ValidBranchWall:      "the branch's wall over the chord's",
+		joint.ValidGap:             "the gap to the next branch over the chord's width",
+		joint.ValidSkew:            "the sine of the branch's angle",
+		joint.ValidChordLength:     "the length in which the chord keeps its shape, over its width",
+		joint.ValidDoubler:         "how far the doubler reaches beyond the branch, over its thickness",
+		joint.ValidInnerPlate:      "the inner plate's place",
+		joint.ValidGrip:            "the bolt's grip over its diameter",
+		joint.ValidPressure:        "the pressure on the face in MPa",
+		joint.ValidPattern:         "the lever arm of the bolts",
+		joint.ValidOpening:         "the load that separates the faces",
+		joint.ValidSlipping:        "the load at which the faces slip",
+		joint.ValidThinLayer:       "the layer's size over its edge",
+		joint.ValidSoftLayer:       "the layer's Poisson's ratio",
+		joint.ValidLayerRatio:      "the layer's length over its width",
+		joint.ValidKneeSlenderness: "the corner's width over its wall",
+		joint.ValidKneeAngle:       "the corner's angle",
+		joint.ValidKneeShape:       "the corner's depth over its width",
+		joint.ValidBoxWall:         "the box's width over its wall",
+		joint.ValidBoxShape:        "the box's longer side over the shorter",
 	}[name]; ok {
 		return w
 	}

@@ -215,14 +215,13 @@ func shareBar(book *sheet.Book, i int) build.BarRow {
 	return row
 }
 
-// percentage is a share in per cent, rounded to three digits and no finer than a
-// hundredth: the rest of a share is noise.
+// percentage is a share in per cent, below 1 % rounded to a hundredth: the rest of it is
+// noise.
 func percentage(share float64) float64 {
-	places := 100.0
-	if math.Abs(share) >= 0.1 {
-		places = 10
+	if math.Abs(share) >= 0.01 {
+		return 100 * share
 	}
-	return quantity.Round(100*share*places) / places
+	return quantity.Round(1e4*share) / 100
 }
 
 // chatterMoves says that stiffness is not all where chatter stops a cut.
@@ -265,7 +264,7 @@ func weakPoints(book *sheet.Book, i int) {
 			Part:      words,
 			Direction: direction,
 			Share:     part,
-			Sentence: fmt.Sprintf("doubling its stiffness would make the tool tip %s stiffer along %s",
+			Sentence: fmt.Sprintf("doubling this stiffness makes the tool tip %s stiffer along %s",
 				quantity.Percent(1/(1-part/2)-1), direction),
 			Figure: shareID(i, s.Name),
 			At:     build.Place(s.At),
