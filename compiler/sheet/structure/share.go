@@ -215,13 +215,14 @@ func shareBar(book *sheet.Book, i int) build.BarRow {
 	return row
 }
 
-// percentage is a share in per cent, below 1 % rounded to a hundredth: the rest of it is
-// noise.
+// percentage is a share in per cent, rounded to three digits and no finer than a
+// hundredth: the rest of a share is noise.
 func percentage(share float64) float64 {
-	if math.Abs(share) >= 0.01 {
-		return 100 * share
+	places := 100.0
+	if math.Abs(share) >= 0.1 {
+		places = 10
 	}
-	return quantity.Round(1e4*share) / 100
+	return quantity.Round(100*share*places) / places
 }
 
 // chatterMoves says that stiffness is not all where chatter stops a cut.
@@ -264,7 +265,7 @@ func weakPoints(book *sheet.Book, i int) {
 			Part:      words,
 			Direction: direction,
 			Share:     part,
-			Sentence: fmt.Sprintf("doubling this stiffness makes the tool tip %s stiffer along %s",
+			Sentence: fmt.Sprintf("twice as stiff: tool tip %s stiffer along %s",
 				quantity.Percent(1/(1-part/2)-1), direction),
 			Figure: shareID(i, s.Name),
 			At:     build.Place(s.At),
