@@ -55,7 +55,7 @@ func (m mark) place() box {
 // another, nothing smaller than may be read, and no number that is none.
 func TestPictures(t *testing.T) {
 	for name, d := range samples() {
-		s, _ := layout(d, pageWidth)
+		s, _ := layout(d, FullWidth)
 		page := box{left: -0.5, right: s.width + 0.5, bottom: -s.height - 0.5, top: 0.5}
 		var words []mark
 		for _, m := range s.marks {
@@ -94,7 +94,7 @@ func TestPictures(t *testing.T) {
 // TestWordsAreDrawn: what the drawing says is on the picture.
 func TestWordsAreDrawn(t *testing.T) {
 	said := func(d build.Drawing) string {
-		s, _ := layout(d, pageWidth)
+		s, _ := layout(d, FullWidth)
 		var all []string
 		for _, m := range s.marks {
 			if m.text != "" {
@@ -128,11 +128,11 @@ func TestWordsAreDrawn(t *testing.T) {
 // TestSVG: the same drawing gives the same bytes, and each is one whole file.
 func TestSVG(t *testing.T) {
 	for name, d := range samples() {
-		first, err := SVG(d)
+		first, err := SVG(d, FullWidth)
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		again, err := SVG(d)
+		again, err := SVG(d, FullWidth)
 		if err != nil {
 			t.Fatal(name, err)
 		}

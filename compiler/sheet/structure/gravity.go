@@ -109,8 +109,8 @@ func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 		ID:      "sag",
 		Title:   "Sag over the travel",
 		Drawing: m,
-		Caption: "How many µm the tip stands higher over the work (+) or lower (−) than in the middle of the travel, by the machine's own weight. " +
-			"A surface that it faces comes out with this shape.",
+		Caption: "Height of the tool tip over the workpiece under the machine's own weight, µm above (+) or below (−) that in the middle of the travel. " +
+			"A faced surface comes out with this shape.",
 	}, true, nil
 }
 

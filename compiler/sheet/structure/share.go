@@ -49,9 +49,10 @@ func shareSheet(book *sheet.Book) error {
 			"Stiffen the large ones: doing away with a part that holds 5 % gains 5 %. "+
 			"A name that ends in _* stands for all the numbered pieces of that name."+chatterMoves(book)),
 		build.Picture{
-			ID:      "shares",
-			Title:   "Which part gives",
-			Caption: "Share of the give at the tip by part, worst pose (" + book.Model.PoseWords(book.Worst.Pose) + ").",
+			ID:    "shares",
+			Title: "Compliance breakdown",
+			Caption: "Compliance at the tool tip by part, in the least stiff position (" + book.Model.PoseWords(book.Worst.Pose) + "); " +
+				"at the right the stiffness of the whole. The largest part of each bar is framed.",
 			Drawing: bars,
 		}, table)
 	return nil
