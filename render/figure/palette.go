@@ -34,6 +34,9 @@ var bodies = []color.RGBA{
 // kinds are the shades of solids that look the same whatever their body.
 var kinds = map[string]color.RGBA{
 	"spindle":  grey(0x5d, 0x6a, 0x78),
+	"holder":   grey(0xc9, 0xce, 0xd3),
+	"rail":     grey(0xf2, 0xf4, 0xf6),
+	"screw":    grey(0x6b, 0x67, 0x60),
 	"cutter":   grey(0x2a, 0x30, 0x37),
 	"carriage": grey(0x56, 0x5e, 0x67),
 	"foot":     grey(0x80, 0x7d, 0x77),
@@ -42,10 +45,11 @@ var kinds = map[string]color.RGBA{
 
 // Line widths.
 const (
-	hairline  = vg.Length(0.4)
-	thin      = vg.Length(0.6)
-	curveLine = vg.Length(1.3)
-	strong    = vg.Length(1.6)
+	hairline = vg.Length(0.4)
+	restLine = vg.Length(0.45)
+	thin     = vg.Length(0.6)
+
+	strong = vg.Length(1.6)
 )
 
 // Text sizes. Nothing on a picture is smaller than smallSize.

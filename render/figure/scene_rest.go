@@ -1,0 +1,83 @@
+package figure
+
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/plot/vg"
+
+	"ironbed/compiler/build"
+)
+
+// restSteps is in how many pieces an edge is looked at.
+const restSteps = 24
+
+// drawRest draws the outlines of solids at rest as thin lines, without what other
+// solids at rest hide.
+func (s *sheet) drawRest(list []build.Solid, v view) {
+	var faces []facet
+	for _, solid := range list {
+		faces = append(faces, facetsOf(solid, warp/v.scale)...)
+	}
+	flat := make([][]vg.Point, len(faces))
+	boxes := make([]box, len(faces))
+	for i, f := range faces {
+		for _, p := range f.points {
+			flat[i] = append(flat[i], v.at(p))
+		}
+		boxes[i] = around(flat[i])
+	}
+	hidden := func(p r3.Vec) bool {
+		at := v.at(p)
+		for i, f := range faces {
+			// The face lies before the point where its plane does, along the viewer's ray.
+			if boxes[i].holds(at) && -f.distance(p) > 0.3/v.scale*r3.Dot(f.normal, toViewer) && encloses(flat[i], at) {
+				return true
+			}
+		}
+		return false
+	}
+	var lines []segment
+	done := map[[2]r3.Vec]bool{}
+	for _, f := range faces {
+		for i, a := range f.points {
+			b := f.points[(i+1)%len(f.points)]
+			if !f.drawn[i] || done[[2]r3.Vec{b, a}] || done[[2]r3.Vec{a, b}] {
+				continue
+			}
+			done[[2]r3.Vec{a, b}] = true
+			at := func(k int) r3.Vec { return r3.Add(a, r3.Scale(float64(k)/restSteps, r3.Sub(b, a))) }
+			from := -1
+			for k := range restSteps + 1 {
+				open := k < restSteps && !hidden(r3.Scale(0.5, r3.Add(at(k), at(k+1))))
+				switch {
+				case open && from < 0:
+					from = k
+				case !open && from >= 0:
+					lines = append(lines, segment{v.at(at(from)), v.at(at(k))})
+					from = -1
+				}
+			}
+		}
+	}
+	s.segments(accent, restLine, lines)
+}
+
+// around is the box of points.
+func around(points []vg.Point) box {
+	b := box{left: points[0].X, right: points[0].X, bottom: points[0].Y, top: points[0].Y}
+	for _, p := range points {
+		b.left, b.right = min(b.left, p.X), max(b.right, p.X)
+		b.bottom, b.top = min(b.bottom, p.Y), max(b.top, p.Y)
+	}
+	return b
+}
+
+// encloses reports whether a convex polygon holds a point.
+func encloses(polygon []vg.Point, p vg.Point) bool {
+	left, right := false, false
+	for i, a := range polygon {
+		b := polygon[(i+1)%len(polygon)]
+		turn := (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X)
+		left, right = left || turn > 0, right || turn < 0
+	}
+	return !(left && right)
+}
