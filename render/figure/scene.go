@@ -264,7 +264,7 @@ func (s *sheet) drawScale(d build.Scene, v view, y vg.Length) vg.Length {
 		at := vg.Point{X: right - b.width, Y: y - height + letter - depth/2 - note.height - 2}
 		s.text(b, at, left, ink)
 		mid := at.Y - b.height/2
-		s.line(accent, restLine, nil, vg.Point{X: at.X - 26, Y: mid}, vg.Point{X: at.X - 6, Y: mid})
+		s.line(accent, restLine, restDash, vg.Point{X: at.X - 26, Y: mid}, vg.Point{X: at.X - 6, Y: mid})
 		bottom = max(bottom, y-at.Y+b.height)
 	}
 	return 8 + bottom

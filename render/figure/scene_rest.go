@@ -7,6 +7,9 @@ import (
 	"ironbed/compiler/build"
 )
 
+// restDash is how outlines at rest are dashed, to be told from edges in a grey print.
+var restDash = []vg.Length{3, 1.4}
+
 // restSteps is in how many pieces an edge is looked at.
 const restSteps = 24
 
@@ -58,7 +61,7 @@ func (s *sheet) drawRest(list []build.Solid, v view) {
 			}
 		}
 	}
-	s.segments(accent, restLine, lines)
+	s.segments(accent, restLine, restDash, lines)
 }
 
 // around is the box of points.

@@ -141,11 +141,14 @@ func shade(s build.Solid, normal r3.Vec) color.RGBA {
 		base = bodies[((s.Body%len(bodies))+len(bodies))%len(bodies)]
 	}
 	b := light(normal)
-	if b > 0.7 {
-		return mix(base, paper, (b-0.7)*1.3)
+	if b > brightest {
+		return mix(base, paper, b-brightest)
 	}
-	return mix(base, ink, (0.7-b)*0.9)
+	return mix(base, ink, (brightest-b)*0.6)
 }
+
+// brightest is the light on a face that shows the shade of its body.
+const brightest = 0.9
 
 // paint returns facets in an order in which each may be drawn over those before
 // it. It divides space by the plane of one facet, cuts the others there, and
@@ -271,8 +274,8 @@ func (s *sheet) drawFacet(f facet, v view, line color.RGBA) {
 			seam = append(seam, g)
 		}
 	}
-	s.segments(f.color, thin, seam)
-	s.segments(line, hairline, outline)
+	s.segments(f.color, thin, nil, seam)
+	s.segments(line, hairline, nil, outline)
 }
 
 func vector(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }

@@ -81,7 +81,7 @@ func overviewWords(d *machine.Model, whole *build.Scene) string {
 		words += " Small cubes: masses that the spec gives no shape."
 	}
 	if d.Spec.Spindle != nil {
-		words += " The spindle is drawn in a size of its own."
+		words += " The spindle housing is a symbol: the spec gives it no size."
 	}
 	return words
 }
@@ -150,7 +150,7 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 		Title:   "Deflected shape under the largest cutting force",
 		Drawing: stage{d: d, p: s.Posed, cutter: demand.Cutter, motion: motion, factor: factor}.moving(),
 		Caption: fmt.Sprintf("Deflected shape under the largest cutting force (%s, %s lateral), magnified %s times, at %s. "+
-			"Thin lines: the machine at rest.", demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Number(factor), d.PoseWords(s.Pose)),
+			"Dashed lines: the machine at rest.", demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Number(factor), d.PoseWords(s.Pose)),
 	}
 	for i := range book.Build.Sheets {
 		if book.Build.Sheets[i].ID == "shares" {
