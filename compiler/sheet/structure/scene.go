@@ -84,15 +84,19 @@ func (g stage) scene() build.Scene {
 func (g stage) moving() build.Scene {
 	out := g.scene()
 	out.Factor = g.factor
-	rest := g
-	rest.motion = nil
-	for _, s := range rest.scene().Solids {
+	for _, s := range g.rest().scene().Solids {
 		switch s.Kind {
 		case "member", "spindle", "holder", "cutter":
 			out.Rest = append(out.Rest, s)
 		}
 	}
 	return out
+}
+
+// rest is the same machine standing still.
+func (g stage) rest() stage {
+	g.motion, g.factor = nil, 0
+	return g
 }
 
 // node is where a node stands, and how it moves.
@@ -295,9 +299,7 @@ func (g stage) foot(name string, n int) build.Solid {
 		}
 	}
 	half := footHalf * g.d.Size()
-	still := g
-	still.motion = nil
-	return still.box(name, "foot", n, r3.Vec{X: at.X, Y: at.Y, Z: low - half/2}, r3.Vec{X: half}, r3.Vec{Y: half}, r3.Vec{Z: half / 2})
+	return g.rest().box(name, "foot", n, r3.Vec{X: at.X, Y: at.Y, Z: low - half/2}, r3.Vec{X: half}, r3.Vec{Y: half}, r3.Vec{Z: half / 2})
 }
 
 // spindle draws the spindle, which has no size in a spec, its holder and the cutter.
