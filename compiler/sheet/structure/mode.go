@@ -119,7 +119,7 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 		ID:      fmt.Sprintf("mode-%d", k+1),
 		Title:   fmt.Sprintf("Mode %d", k+1),
 		Drawing: drawn,
-		Caption: fmt.Sprintf("Mode %d, natural frequency %s: %s. Dashed lines: the machine at rest. The size of the motion is not to scale.",
-			k+1, quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
+		Caption: fmt.Sprintf("Natural frequency %s: %s. Dashed lines: the machine at rest. The size of the motion is not to scale.",
+			quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
 	}, true
 }
