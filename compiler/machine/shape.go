@@ -15,6 +15,7 @@ type Motion struct {
 	Nodes []frame.Station   // by node of the spec
 	Tip   r3.Vec            // how far the tool tip moves beyond what the spindle nose does [m]
 	Most  float64           // the largest displacement of a bar or a node [m]
+	Turn  float64           // the largest rotation of one [rad]
 }
 
 // stations is at how many places a piece of a bar is looked at.
@@ -24,7 +25,10 @@ const stations = 9
 // member and another the displacement of a node.
 func (d *Model) motion(s *Solved, along func(member int) []frame.Station, of func(at frame.Point) [6]float64) *Motion {
 	out := &Motion{}
-	take := func(at frame.Station) { out.Most = math.Max(out.Most, r3.Norm(at.Displacement)) }
+	take := func(at frame.Station) {
+		out.Most = math.Max(out.Most, r3.Norm(at.Displacement))
+		out.Turn = math.Max(out.Turn, r3.Norm(at.Rotation))
+	}
 	for _, pieces := range s.Posed.Pieces {
 		var bar []frame.Station
 		for _, piece := range pieces {

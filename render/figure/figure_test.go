@@ -281,3 +281,15 @@ func TestRestIsSeenThrough(t *testing.T) {
 		t.Errorf("a box behind a larger one adds %g of outline", both-alone)
 	}
 }
+
+// TestMapNumbers: all numbers of a map have the same decimals, and nothing has no sign.
+func TestMapNumbers(t *testing.T) {
+	for _, c := range []struct {
+		most, of float64
+		want     string
+	}{{325, 78.66, "79"}, {12.5, -2, "-2.0"}, {0.93, 0.31, "0.31"}, {5.25, -0.001, "0.00"}, {0, 0, "0"}} {
+		if got := fixed(c.of, decimalsOf(c.most)); got != c.want {
+			t.Errorf("%g on a map up to %g prints as %s, want %s", c.of, c.most, got, c.want)
+		}
+	}
+}

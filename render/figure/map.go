@@ -2,6 +2,8 @@ package figure
 
 import (
 	"math"
+	"strconv"
+	"strings"
 
 	"gonum.org/v1/plot/vg"
 
@@ -38,6 +40,7 @@ func layoutMap(s *sheet, d build.Map) {
 			low, high = math.Min(low, v), math.Max(high, v)
 		}
 	}
+	decimals := decimalsOf(most)
 	wide := min(mapWide, (s.width-mapLeft-4)/vg.Length(len(d.AtX)))
 	name := set(d.Y, regular(labelSize), s.width)
 	s.text(name, vg.Point{X: 0, Y: 0}, left, ink)
@@ -57,7 +60,7 @@ func layoutMap(s *sheet, d build.Map) {
 			}
 			s.area(mix(paper, edge, share), corners...)
 			s.outline(faint, hairline, corners...)
-			b := set(quantity.Number(v), regular(labelSize), wide)
+			b := set(fixed(v, decimals), regular(labelSize), wide)
 			s.text(b, vg.Point{X: x + wide/2, Y: y - (mapCell-b.height)/2}, center, ink)
 		}
 	}
@@ -90,4 +93,22 @@ func layoutMap(s *sheet, d build.Map) {
 		s.text(note, vg.Point{X: 0, Y: -s.height}, left, muted)
 		s.height += note.height + 2
 	}
+}
+
+// decimalsOf is how many decimals all numbers of a map have: three digits of the
+// largest, and hundredths at most.
+func decimalsOf(most float64) int {
+	if most == 0 {
+		return 0
+	}
+	return min(max(2-int(math.Floor(math.Log10(most)+1e-9)), 0), 2)
+}
+
+// fixed prints a number with so many decimals; what rounds to nothing has no sign.
+func fixed(v float64, decimals int) string {
+	text := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.Trim(text, "-0.") == "" {
+		return strings.TrimPrefix(text, "-")
+	}
+	return text
 }

@@ -113,7 +113,7 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 		return build.Picture{}, false
 	}
 	_, cutter := book.Model.Reference()
-	drawn := stage{d: book.Model, p: book.Worst.Posed, cutter: cutter, motion: motion, factor: 0.1 * book.Model.Size() / motion.Most}.moving()
+	drawn := stage{d: book.Model, p: book.Worst.Posed, cutter: cutter, motion: motion, factor: magnified(book.Model, motion, 0.1)}.moving()
 	drawn.Small, drawn.Factor = true, 0 // the size of a mode's motion has no meaning
 	return build.Picture{
 		ID:      fmt.Sprintf("mode-%d", k+1),

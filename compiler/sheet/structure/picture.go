@@ -144,7 +144,7 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 	if err != nil || motion.Most == 0 {
 		return err
 	}
-	factor := roundFactor(0.08 * d.Size() / motion.Most)
+	factor := roundFactor(magnified(d, motion, 0.08))
 	picture := build.Picture{
 		ID:      "deflected",
 		Title:   "Deflected shape under the largest cutting force",

@@ -30,6 +30,17 @@ const (
 	roundness = 10    // corners of a cylinder
 )
 
+// magnified is how many times a motion is drawn: as far as a share of the machine's
+// size, and not so far that what turns is stretched.
+func magnified(d *machine.Model, motion *machine.Motion, share float64) float64 {
+	const mostTurn = 0.35 // of anything drawn [rad]
+	factor := share * d.Size() / motion.Most
+	if motion.Turn > 0 {
+		factor = math.Min(factor, mostTurn/motion.Turn)
+	}
+	return factor
+}
+
 // scene draws members, rails, carriages, screws, masses, feet, spindle and cutter. Feet
 // stand still: what moves them is the floor.
 func (g stage) scene() build.Scene {

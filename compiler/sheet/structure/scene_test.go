@@ -30,7 +30,7 @@ func onStage(t *testing.T, name string) stage {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return stage{d: d, p: s.Posed, cutter: cutter, motion: motion, factor: 0.05 * d.Size() / motion.Most}
+	return stage{d: d, p: s.Posed, cutter: cutter, motion: motion, factor: magnified(d, motion, 0.05)}
 }
 
 var examples = []string{"slipway-gantry", "spar-bench", "clockroom-mill", "sign-router"}
