@@ -1,6 +1,9 @@
 package figure
 
 import (
+	"math"
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/plot/vg"
 
@@ -39,14 +42,15 @@ func (s *sheet) drawRest(list []build.Solid, v view) {
 		return false
 	}
 	var lines []segment
-	done := map[[2]r3.Vec]bool{}
+	var done []segment
 	for _, f := range faces {
 		for i, a := range f.points {
 			b := f.points[(i+1)%len(f.points)]
-			if !f.drawn[i] || done[[2]r3.Vec{b, a}] || done[[2]r3.Vec{a, b}] {
+			g := segment{v.at(a), v.at(b)}
+			if !f.drawn[i] || slices.ContainsFunc(done, g.same) {
 				continue
 			}
-			done[[2]r3.Vec{a, b}] = true
+			done = append(done, g)
 			at := func(k int) r3.Vec { return r3.Add(a, r3.Scale(float64(k)/restSteps, r3.Sub(b, a))) }
 			from := -1
 			for k := range restSteps + 1 {
@@ -74,13 +78,26 @@ func around(points []vg.Point) box {
 	return b
 }
 
-// encloses reports whether a convex polygon holds a point.
+// nearby is how near two points on the picture are one, whatever rounding does.
+const nearby = 0.05
+
+// same reports whether two segments are one, from whichever end.
+func (g segment) same(o segment) bool {
+	near := func(p, q vg.Point) bool { return math.Hypot(float64(p.X-q.X), float64(p.Y-q.Y)) < nearby }
+	return near(g.a, o.a) && near(g.b, o.b) || near(g.a, o.b) && near(g.b, o.a)
+}
+
+// encloses reports whether a point lies well inside a convex polygon.
 func encloses(polygon []vg.Point, p vg.Point) bool {
-	left, right := false, false
+	left, right := true, true
 	for i, a := range polygon {
 		b := polygon[(i+1)%len(polygon)]
-		turn := (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X)
-		left, right = left || turn > 0, right || turn < 0
+		long := math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y))
+		if long < nearby {
+			continue
+		}
+		off := float64((b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X)) / long
+		left, right = left && off > nearby, right && off < -nearby
 	}
-	return !(left && right)
+	return left != right
 }

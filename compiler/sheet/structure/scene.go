@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -113,22 +114,27 @@ func (g stage) rest() stage {
 // node is where a node stands, and how it moves.
 func (g stage) node(n int) frame.Station {
 	if g.motion != nil {
-		return g.motion.Nodes[n]
+		return g.drawn(g.motion.Nodes[n])
 	}
 	return frame.Station{Position: g.p.Frame.Nodes[n].Position}
 }
 
+// drawn is a station with its motion as it is drawn: magnified.
+func (g stage) drawn(at frame.Station) frame.Station {
+	at.Displacement, at.Rotation = r3.Scale(g.factor, at.Displacement), r3.Scale(g.factor, at.Rotation)
+	return at
+}
+
 // carried is where a point is that moves with a station as one rigid body.
-func (g stage) carried(at frame.Station, p r3.Vec) r3.Vec {
-	u := r3.Add(at.Displacement, r3.Cross(at.Rotation, r3.Sub(p, at.Position)))
-	return r3.Add(p, r3.Scale(g.factor, u))
+func carried(at frame.Station, p r3.Vec) r3.Vec {
+	return r3.Add(p, r3.Add(at.Displacement, r3.Cross(at.Rotation, r3.Sub(p, at.Position))))
 }
 
 // ring is a cross section about a point, carried by a station.
-func (g stage) ring(at frame.Station, centre r3.Vec, offsets []r3.Vec) [][3]float64 {
+func ring(at frame.Station, centre r3.Vec, offsets []r3.Vec) [][3]float64 {
 	out := make([][3]float64, len(offsets))
 	for i, o := range offsets {
-		out[i] = machine.XYZ(g.carried(at, r3.Add(centre, o)))
+		out[i] = machine.XYZ(carried(at, r3.Add(centre, o)))
 	}
 	return out
 }
@@ -158,7 +164,7 @@ func circle(axis r3.Vec, radius float64) []r3.Vec {
 func (g stage) box(name, kind string, n int, centre, a, b, c r3.Vec) build.Solid {
 	at := g.node(n)
 	return build.Solid{Name: name, Body: g.d.NodeBody[n], Kind: kind,
-		Rings: [][][3]float64{g.ring(at, r3.Sub(centre, a), rectangle(b, c)), g.ring(at, r3.Add(centre, a), rectangle(b, c))}}
+		Rings: [][][3]float64{ring(at, r3.Sub(centre, a), rectangle(b, c)), ring(at, r3.Add(centre, a), rectangle(b, c))}}
 }
 
 // stations are the places at which a bar is drawn: its ends, and as many between
@@ -169,14 +175,17 @@ func (g stage) stations(i int) []frame.Station {
 		shift := g.p.Shift[b.Body]
 		return []frame.Station{{Position: r3.Add(b.From, shift)}, {Position: r3.Add(b.To, shift)}}
 	}
-	all := g.motion.Bars[i]
+	var all []frame.Station
+	for _, at := range g.motion.Bars[i] {
+		all = append(all, g.drawn(at))
+	}
 	length := r3.Norm(r3.Sub(all[len(all)-1].Position, all[0].Position))
 	kept := []frame.Station{all[0]}
 	var split func(from, to int)
 	split = func(from, to int) {
 		worst, far := 0.0, from
 		for k := from + 1; k < to; k++ {
-			if off := g.offChord(all[from], all[to], all[k], length/4); off > worst {
+			if off := offChord(all[from], all[to], all[k], length/16); rank.More(off, worst) {
 				worst, far = off, k
 			}
 		}
@@ -193,7 +202,7 @@ func (g stage) stations(i int) []frame.Station {
 
 // offChord is how far a station's motion, as drawn, lies from the one between two
 // others; a turn counts at a lever.
-func (g stage) offChord(a, b, at frame.Station, lever float64) float64 {
+func offChord(a, b, at frame.Station, lever float64) float64 {
 	whole := r3.Norm(r3.Sub(b.Position, a.Position))
 	if whole == 0 {
 		return 0
@@ -202,7 +211,7 @@ func (g stage) offChord(a, b, at frame.Station, lever float64) float64 {
 	between := func(a, b, at r3.Vec) float64 {
 		return r3.Norm(r3.Sub(at, r3.Add(a, r3.Scale(t, r3.Sub(b, a)))))
 	}
-	return g.factor * (between(a.Displacement, b.Displacement, at.Displacement) + lever*between(a.Rotation, b.Rotation, at.Rotation)/4)
+	return between(a.Displacement, b.Displacement, at.Displacement) + lever*between(a.Rotation, b.Rotation, at.Rotation)
 }
 
 // bar draws a member as a bar of its section's size.
@@ -216,7 +225,7 @@ func (g stage) bar(i int) build.Solid {
 	}
 	out := build.Solid{Name: b.Name, Body: b.Body, Kind: "member"}
 	for _, at := range g.stations(i) {
-		out.Rings = append(out.Rings, g.ring(at, at.Position, rectangle(r3.Scale(width, y), r3.Scale(height, b.Orient))))
+		out.Rings = append(out.Rings, ring(at, at.Position, rectangle(r3.Scale(width, y), r3.Scale(height, b.Orient))))
 	}
 	return out
 }
@@ -259,7 +268,7 @@ func (g stage) rail(a *spec.Entry[spec.Axis], guide *spec.Entry[spec.Guide]) (bu
 			continue
 		}
 		centre := r3.Add(line, r3.Scale(along(at)-r3.Dot(travel, line), travel))
-		out.Rings = append(out.Rings, g.ring(at, centre, section))
+		out.Rings = append(out.Rings, ring(at, centre, section))
 	}
 	return out, len(out.Rings) > 1
 }
@@ -281,16 +290,16 @@ func (g stage) screw(a *spec.Entry[spec.Axis], e *spec.Entry[spec.Drive]) (build
 	out := build.Solid{Name: "screw of axis " + a.Name, Body: g.d.NodeBody[bearing], Kind: "screw"}
 	section := circle(travel, g.d.Read.Of(s.Diameter)/2)
 	for _, at := range []r3.Vec{start, end} {
-		out.Rings = append(out.Rings, g.ring(g.node(g.nearest(out.Body, at)), at, section))
+		out.Rings = append(out.Rings, ring(g.node(g.nearest(out.Body, at)), at, section))
 	}
 	return out, true
 }
 
-// nearest is the node of a body that is nearest to a point.
+// nearest is the node of a body that is nearest to a point, the first of those alike.
 func (g stage) nearest(body int, to r3.Vec) int {
-	best, least := 0, math.Inf(1)
+	best, least := -1, 0.0
 	for n, of := range g.d.NodeBody {
-		if off := r3.Norm(r3.Sub(g.p.Frame.Nodes[n].Position, to)); of == body && off < least {
+		if off := r3.Norm(r3.Sub(g.p.Frame.Nodes[n].Position, to)); of == body && (best < 0 || rank.More(least, off)) {
 			best, least = n, off
 		}
 	}
@@ -331,9 +340,9 @@ func (g stage) spindle() (list []build.Solid) {
 		for _, along := range []float64{from, to} {
 			carrier := at
 			if along > 0 && g.motion != nil {
-				carrier.Displacement = r3.Add(carrier.Displacement, r3.Scale(along/overhang, g.motion.Tip))
+				carrier.Displacement = r3.Add(carrier.Displacement, r3.Scale(g.factor*along/overhang, g.motion.Tip))
 			}
-			s.Rings = append(s.Rings, g.ring(carrier, r3.Add(nose, r3.Scale(along, axis)), circle(axis, radius)))
+			s.Rings = append(s.Rings, ring(carrier, r3.Add(nose, r3.Scale(along, axis)), circle(axis, radius)))
 		}
 		list = append(list, s)
 	}

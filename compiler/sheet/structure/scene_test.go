@@ -90,7 +90,7 @@ func TestMovedBodiesHangTogether(t *testing.T) {
 			}{{rings[0], b.From}, {rings[len(rings)-1], b.To}} {
 				rest := r3.Add(end.place, g.p.Shift[b.Body])
 				at := g.node(g.nearest(b.Body, rest))
-				want := g.carried(at, rest)
+				want := carried(at, rest)
 				if off := r3.Norm(r3.Sub(ringCentre(end.ring), want)); off > 1e-6*g.d.Size() {
 					t.Errorf("%s: an end of %s is drawn %g m from its node", name, b.Name, off)
 				}
