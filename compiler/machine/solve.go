@@ -176,6 +176,22 @@ const restArm = 0.05
 // [-].
 const leastRest = 1e-6
 
+// WorkNodes are the nodes that bear the workpiece.
+func (d *Model) WorkNodes() (nodes []int) {
+	w := d.Spec.Workpiece
+	body := d.Spec.Bodies.Find(w.On.Text)
+	seen := map[string]bool{}
+	for _, pattern := range w.Nodes {
+		for _, name := range body.MatchNodes(pattern.Text) {
+			if !seen[name] {
+				seen[name] = true
+				nodes = append(nodes, d.Node[w.On.Text+"."+name])
+			}
+		}
+	}
+	return nodes
+}
+
 // WorkPoints says how the rests of the workpiece share a force on it. The workpiece is
 // rigid; its motion (U, Θ) about the nose is the one that fits the motions
 // (u, θ) of its rests best, the near ones counting most:
@@ -188,17 +204,7 @@ func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
 	w := d.Spec.Workpiece
 	reach := d.Read.Into(d.Stiff).Of(w.LoadSpread)
 	origin := r3.Add(p.Frame.Nodes[nose.Node].Position, nose.Arm)
-	body := d.Spec.Bodies.Find(w.On.Text)
-	seen := map[string]bool{}
-	var nodes []int
-	for _, pattern := range w.Nodes {
-		for _, name := range body.MatchNodes(pattern.Text) {
-			if !seen[name] {
-				seen[name] = true
-				nodes = append(nodes, d.Node[w.On.Text+"."+name])
-			}
-		}
-	}
+	nodes := d.WorkNodes()
 	// Normal equations A (U, Θ) = Σ Bᵀ W (u, θ), B = (I −[r]×; 0 I).
 	a := mat.NewSymDense(6, nil)
 	rows := make([][6][6]float64, len(nodes)) // Bᵀ W of each rest

@@ -109,7 +109,7 @@ func loadMap(book *sheet.Book, m *axis.LoadMap) build.Picture {
 		drawn.Values = append(drawn.Values, row)
 	}
 	return build.Picture{ID: "carriages", Title: "Carriages over the travel", Drawing: drawn,
-		Caption: fmt.Sprintf("The load of the hardest-worked carriage of axis %s, N: weight, the hardest of the best cuts in every direction and acceleration, "+
+		Caption: fmt.Sprintf("Load on the most heavily loaded carriage of axis %s, N: weight, the largest cutting force in every direction and acceleration, "+
 			"over the travels of %s and %s.",
 			book.Spec.Axes[m.Axis].Name, first.Name, second.Name)}
 }

@@ -679,7 +679,8 @@ var standingFigures = []driveFigure{
 func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
-	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
+	whip, value := build.Curve{Name: "critical speed"}, build.Curve{Name: "limit by the nut's DN value", Dashed: true}
+	allowed := build.Curve{Name: "permissible, " + quantity.Number(v.In.Limits.WhipMargin) + " of the critical speed"}
 	const rpm = 60 * perTurn
 	for _, p := range v.Speeds {
 		whip.Points = append(whip.Points, [2]float64{p.Length * 1e3, p.Critical * rpm})
@@ -687,42 +688,45 @@ func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
 		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
 	}
 	chart.Curves = []build.Curve{whip, allowed, value}
-	// Short screws whip so high that the rest would lie on the floor of the chart.
+	const past = 1.25 // how far beyond this screw's length
+	chart.X.Min, chart.X.Max = v.Speeds[0].Length*1e3, past*read.Of(s.Length)*1e3
+	// The critical speed of a short screw is so high that the rest would lie on the
+	// floor of the chart.
 	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, v.Speeds[len(v.Speeds)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
 	return build.Picture{
 		ID:      "screw-" + idFile(v.Title),
 		Title:   "Screw speed, " + v.Title,
 		Drawing: chart,
-		Caption: "How fast the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text +
-			" ends, may turn against its length, on stiff brackets.",
+		Caption: "Permissible speed of the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text +
+			" ends, over its length, on stiff brackets.",
 	}
 }
 
 // motorChart draws what the duty asks of the motor on the motor's own limits.
 func motorChart(v *sheet.Drive) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
-	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
+	all, peak := build.Curve{Name: "continuous"}, build.Curve{Name: "peak", Dashed: true}
 	if v.Stepping != nil {
-		all.Name, peak.Name = "share of the pull-out that may be asked for", "falls out of step"
+		all.Name, peak.Name = "usable share of the pull-out torque", "pull-out torque"
 		peak.Points = torquePoints(v.Stepping.PullOut)
 	}
 	all.Points = torquePoints(v.In.Motor.Continuous)
 	peak.Points = append(peak.Points, torquePoints(v.In.Motor.Peak)...)
-	asked := build.Curve{Name: "asked by the duty", Points: torquePoints(v.Out.Duty.Points)}
+	asked := build.Curve{Name: "demand over the duty", Points: torquePoints(v.Out.Duty.Points)}
 	chart.Curves = []build.Curve{peak, all, asked}
 	for _, c := range chart.Curves {
 		for _, p := range c.Points {
 			chart.Y.Max = math.Max(chart.Y.Max, 1.15*p[1])
 		}
 	}
-	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
+	chart.Markers = []build.Marker{{Label: "RMS torque at mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
 	return build.Picture{
 		ID:      "motor-" + idFile(v.Title),
 		Title:   "Motor, " + v.Title,
 		Drawing: chart,
-		Caption: "What the duty asks of the motor of " + v.Title +
-			", on what it can give. The point must lie under the lower line, every corner of the path under the upper one.",
+		Caption: "Torque demand on the motor of " + v.Title +
+			" over the duty, and what the motor has. The point must lie below the continuous limit, the whole path below the peak limit.",
 	}
 }
 

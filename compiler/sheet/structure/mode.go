@@ -3,10 +3,7 @@ package structure
 import (
 	"fmt"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
-	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -108,29 +105,18 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 		return build.Picture{}, false
 	}
 	modes := book.Rings[0].Modes
-	lines, most := book.Worst.Swing(modes, k)
-	if most == 0 {
+	motion := book.Model.ModeMotion(book.Worst, modes, k)
+	if motion.Most == 0 {
 		return build.Picture{}, false
 	}
-	drawn := scene(book.Model, book.Worst.Posed)
-	drawn.Small = true
-	drawn.Moved = moved(book.Model, lines, 0.1*book.Model.Size()/most)
+	_, cutter := book.Model.Reference()
+	drawn := stage{d: book.Model, p: book.Worst.Posed, cutter: cutter, motion: motion, factor: magnified(book.Model, motion, 0.1)}.moving()
+	drawn.Small, drawn.Factor = true, 0 // the size of a mode's motion has no meaning
 	return build.Picture{
 		ID:      fmt.Sprintf("mode-%d", k+1),
 		Title:   fmt.Sprintf("Mode %d", k+1),
 		Drawing: drawn,
-		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
+		Caption: fmt.Sprintf("Natural frequency %s: %s. Dashed lines: the machine at rest. The size of the motion is not to scale.",
+			quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
 	}, true
-}
-
-// moved draws the bars moved, so many times as far.
-func moved(d *machine.Model, lines []machine.Line, factor float64) (list []build.Line3) {
-	for b, line := range lines {
-		l := build.Line3{Body: d.Bars[b].Body}
-		for i := range line.Rest {
-			l.Points = append(l.Points, machine.XYZ(r3.Add(line.Rest[i], r3.Scale(factor, line.Move[i]))))
-		}
-		list = append(list, l)
-	}
-	return list
 }
