@@ -78,7 +78,7 @@ func TestRackingByHand(t *testing.T) {
 	if !ok {
 		t.Fatal("no layout")
 	}
-	_, lateral, err := machine.SeatStiffness(s.Model.Read, s.Spec.Rails.Find("long"))
+	_, lateral, err := machine.CarriageStiffness(s.Model.Read, s.Spec.Rails.Find("long"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -188,7 +188,7 @@ func (s *Solution) loadErrors(v *Mounting, middle int) error {
 	if v.ErrorLoads, err = s.errorLoads(v, s.Model, s.Poses[middle]); err != nil {
 		return err
 	}
-	if _, _, err := machine.SeatStiffness(s.Model.Read.Into(stiff), v.Rail); err != nil {
+	if _, _, err := machine.CarriageStiffness(s.Model.Read.Into(stiff), v.Rail); err != nil {
 		return err
 	}
 	of := func(other string) *spec.Log {

@@ -102,7 +102,7 @@ func (s *Solution) gantry(r *Racking, read spec.Reader) (g gantry, err error) {
 	if g.apart = math.Abs(across[0] - across[1]); g.apart < leastApart {
 		return g, nil
 	}
-	radial, lateral, err := machine.SeatStiffness(read, s.Spec.Rails.Find(a.Guides[0].Item.Rail.Text))
+	radial, lateral, err := machine.CarriageStiffness(read, s.Spec.Rails.Find(a.Guides[0].Item.Rail.Text))
 	if err != nil {
 		return g, err
 	}

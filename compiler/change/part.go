@@ -159,14 +159,14 @@ func (find *finder) bond(s machine.Share) []Change {
 			continue
 		}
 		s, ok := machine.Shrink(find.Model.Read, &find.Model.Bars[i])
-		if !ok || s.Shear <= worst*s.Holds {
+		if !ok || s.Shear <= worst*s.BondStrength {
 			continue
 		}
-		worst = s.Shear / s.Holds
+		worst = s.Shear / s.BondStrength
 		check = fmt.Sprintf(
 			"interface shear at the ends by shrinkage is %s, bond strength on plain steel %s: weld in shear keys or take a mix that shrinks less",
 			quantity.Print(s.Shear, "MPa"),
-			quantity.Print(s.Holds, "MPa"),
+			quantity.Print(s.BondStrength, "MPa"),
 		)
 	}
 	return []Change{

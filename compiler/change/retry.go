@@ -122,7 +122,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	worst, _, err := d.SoftestPose(poses)
+	worst, _, err := d.LeastStiffPose(poses)
 	if err != nil {
 		return &retry{err: err}
 	}

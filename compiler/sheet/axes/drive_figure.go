@@ -692,7 +692,10 @@ func speedChart(read spec.Reader, v driveColumn) build.Picture {
 		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
 	}
 	chart.Curves = []build.Curve{critical, allowed, value}
-	// Short screws have a critical speed so high that the rest would lie on the floor of the chart.
+	const past = 1.25 // how far beyond this screw's length
+	chart.X.Min, chart.X.Max = v.Speeds[0].Length*1e3, past*read.Of(s.Length)*1e3
+	// The critical speed of a short screw is so high that the rest would lie on the
+	// floor of the chart.
 	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, v.Speeds[len(v.Speeds)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
 	return build.Picture{
@@ -721,7 +724,7 @@ func motorChart(v driveColumn) build.Picture {
 			chart.Y.Max = math.Max(chart.Y.Max, 1.15*p[1])
 		}
 	}
-	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
+	chart.Markers = []build.Marker{{Label: "RMS torque at mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
 	return build.Picture{
 		ID:      "motor-" + idFile(v.Title),
 		Title:   "Motor, " + v.title(),

@@ -189,8 +189,8 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 		return build.Picture{}, false, &machine.Refused{Rule: "chatter", At: a.Entry.At, Message: err.Error()}
 	}
 	p, best := a.Point(), a.Best()
-	exact := build.Curve{Name: "sings above"}
-	safe := build.Curve{Name: "used at most", Dashed: true}
+	exact := build.Curve{Name: "stability limit"}
+	safe := build.Curve{Name: "limit used in this report", Dashed: true}
 	depth := p.Cut.Depth * 1e3
 	top := lobeTop(depth, &a.Sung)
 	seen := false
@@ -204,19 +204,30 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 		return build.Picture{}, false, nil
 	}
 	chart := build.Chart{
-		X:       build.AxisSpec{Label: "spindle speed, rpm", Min: exact.Points[0][0], Max: exact.Points[len(exact.Points)-1][0]},
+		X:       lobeSpeeds(book, exact.Points),
 		Y:       build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves:  []build.Curve{exact, safe},
 		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}},
 	}
 	return build.Picture{
 		ID:      "lobes-" + spec.IDWord(a.Entry.Name),
-		Title:   "When it sings: " + a.Entry.Name,
+		Title:   "Stability: " + a.Entry.Name,
 		Drawing: chart,
-		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. "+
-			"Where no line stands, the frame sings at no depth that the chart shows; the spindle and the cutter may.",
+		Caption: fmt.Sprintf("Limiting depth against chatter of a %s in %s with the %s, %s wide: stable below the line. The dashed line leaves a margin "+
+			"for the uncertainty of the modes. Where no line stands, the frame sets no limit within the chart; spindle and cutter may.",
 			best.Operation, a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm")),
 	}, true, nil
+}
+
+// lobeSpeeds is the axis of a lobe picture: as far as the curve goes, and no farther
+// than the spindle does.
+func lobeSpeeds(book *sheet.Book, curve [][2]float64) build.AxisSpec {
+	spindle := book.Cuts.Spindle
+	return build.AxisSpec{
+		Label: "spindle speed, rpm",
+		Min:   math.Max(curve[0][0], spindle[0].Speed*60),
+		Max:   math.Min(curve[len(curve)-1][0], spindle[len(spindle)-1].Speed*60),
+	}
 }
 
 // lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest
@@ -224,7 +235,7 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 func lobeTop(depth float64, s *cut.Sung) float64 {
 	top := 2 * depth
 	if !math.IsInf(s.Any.Depth, 0) {
-		top = math.Max(top, 4*s.Any.Depth*1e3)
+		top = math.Max(top, 3*s.Any.Depth*1e3)
 	}
 	return top
 }

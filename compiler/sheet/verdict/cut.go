@@ -348,10 +348,10 @@ func regionPicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error)
 	if len(chart.Curves) == 0 {
 		return build.Picture{}, false, nil
 	}
-	words := fmt.Sprintf("Cutting %s with the %s at %s. Stay below every line; a line that stops sets no limit beyond. "+
-		"A narrow cut is fed faster to keep its chip.", a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Speed, "rpm"))
+	words := fmt.Sprintf("Depth that each limit allows over the width of cut: %s with the %s at %s. The cut must lie below every line; a line that ends sets "+
+		"no limit beyond. A narrow cut is fed faster, for the same chip thickness.", a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Speed, "rpm"))
 	if p.Limit == reach.ChipRoom {
-		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", quantity.Print(p.Cut.Depth, "mm"))
+		words += fmt.Sprintf(" At the full width, chip evacuation limits the depth to %s.", quantity.Print(p.Cut.Depth, "mm"))
 	}
 	return build.Picture{
 		ID:      "reach-" + spec.IDWord(a.Entry.Name),
@@ -394,7 +394,7 @@ func limitLines(region []reach.RegionPoint) (list []limitLine) {
 // spindlePicture draws the spindle's torque over its speed, with what each target's
 // cut asks of it.
 func spindlePicture(book *sheet.Book) (build.Picture, bool) {
-	has := build.Curve{Name: "there is"}
+	has := build.Curve{Name: "available"}
 	for _, p := range book.Cuts.Spindle {
 		has.Points = append(has.Points, [2]float64{p.Speed * 60, p.Torque})
 	}
@@ -406,7 +406,7 @@ func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 		most = math.Max(most, p[1])
 	}
 	chart := build.Chart{
-		X:      build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0] * 1.05},
+		X:      build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0]},
 		Y:      build.AxisSpec{Label: "torque, N·m", Max: 1.25 * most},
 		Curves: []build.Curve{has},
 	}
@@ -416,5 +416,5 @@ func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 		}
 	}
 	return build.Picture{ID: "spindle", Title: "Torque at the spindle", Drawing: chart,
-		Caption: "What the spindle gives over its speed, and what each target's best cut asks of it, as the mean over a turn."}, true
+		Caption: "Torque available at the spindle over its speed, and the mean torque over a turn that each target's best cut demands."}, true
 }
