@@ -196,13 +196,13 @@ func testReasons(b *build.Build) {
 }
 
 func testSheets(b *build.Build) {
-	box := build.Solid{Name: "bed", Kind: "member", Centre: [3]float64{0.9, 0.4, 0.1}, Half: [3][3]float64{{0.9, 0, 0}, {0, 0.4, 0}, {0, 0, 0.1}}}
+	box := build.Solid{Name: "bed", Kind: "member",
+		Rings: build.BoxRings([3]float64{0.9, 0.4, 0.1}, [3][3]float64{{0.9, 0, 0}, {0, 0.4, 0}, {0, 0, 0.1}})}
 	beam := build.Solid{
-		Name:   "gantry beam",
-		Body:   1,
-		Kind:   "member",
-		Centre: [3]float64{0.6, 0.4, 0.6},
-		Half:   [3][3]float64{{0.05, 0, 0}, {0, 0.5, 0}, {0, 0, 0.075}},
+		Name:  "gantry beam",
+		Body:  1,
+		Kind:  "member",
+		Rings: build.BoxRings([3]float64{0.6, 0.4, 0.6}, [3][3]float64{{0.05, 0, 0}, {0, 0.5, 0}, {0, 0, 0.075}}),
 	}
 	b.Overview = &build.Picture{ID: "overview", Title: "The machine", Caption: "Bodies by shade; the gantry in the middle of its travel",
 		Drawing: build.Scene{

@@ -55,7 +55,7 @@ func (p pictureRenderer) image(w util.BufWriter, source []byte, node ast.Node, e
 	if !entering || !ok {
 		return ast.WalkSkipChildren, nil
 	}
-	svg, err := figure.SVG(drawing)
+	svg, err := figure.SVG(drawing, figure.FullWidth)
 	if err != nil {
 		return ast.WalkStop, err
 	}

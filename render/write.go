@@ -93,7 +93,7 @@ func makeFormat(b *build.Build, md []byte, format string) ([]file, error) {
 	case "md":
 		var files []file
 		for _, p := range pictures(b) {
-			svg, err := figure.SVG(p.Drawing)
+			svg, err := figure.SVG(p.Drawing, figure.FullWidth)
 			if err != nil {
 				return nil, fmt.Errorf("drawing %s: %w", p.ID, err)
 			}

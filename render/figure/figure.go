@@ -15,9 +15,16 @@ import (
 	"ironbed/compiler/build"
 )
 
+// Widths that pictures are laid out for: each sets its letters and its
+// proportions by the width, so that a picture is read at the width for which it
+// was drawn.
 const (
-	pageWidth   = 174 * vg.Millimeter // width of a page's text
-	narrowest   = vg.Length(200)      // a narrower picture is a smaller one of this width
+	FullWidth = 174 * vg.Millimeter // of a page's text
+	HalfWidth = 84 * vg.Millimeter  // of one of two pictures side by side
+)
+
+const (
+	narrowest   = vg.Length(200) // a narrower picture is a smaller one of this width
 	emptyHeight = vg.Length(16)
 )
 
@@ -54,7 +61,7 @@ func Draw(c vg.Canvas, w, h vg.Length, d build.Drawing) {
 // the width.
 func layout(d build.Drawing, width vg.Length) (*sheet, vg.Length) {
 	if !(width > 0) || math.IsInf(float64(width), 0) {
-		width = pageWidth
+		width = FullWidth
 	}
 	s := &sheet{width: max(width, narrowest), height: emptyHeight}
 	switch d := d.(type) {

@@ -15,9 +15,9 @@ import (
 // families are the fonts that a viewer may use, the best first.
 const families = "Go, 'Liberation Sans', Arial, sans-serif"
 
-// SVG returns a drawing as an SVG file as wide as a page's text.
-func SVG(d build.Drawing) ([]byte, error) {
-	w, h := Size(d, pageWidth)
+// SVG returns a drawing as an SVG file of a width.
+func SVG(d build.Drawing, width vg.Length) ([]byte, error) {
+	w, h := Size(d, width)
 	c := &measuring{Canvas: vgsvg.New(w, h)}
 	Draw(c, w, h, d)
 	var out bytes.Buffer

@@ -207,7 +207,7 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 		return build.Picture{}, false, nil
 	}
 	chart := build.Chart{
-		X:       build.AxisSpec{Label: "spindle speed, rpm", Min: exact.Points[0][0], Max: exact.Points[len(exact.Points)-1][0]},
+		X:       lobeSpeeds(book, exact.Points),
 		Y:       build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves:  []build.Curve{exact, safe},
 		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}},
@@ -222,12 +222,23 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 	}, true, nil
 }
 
+// lobeSpeeds is the axis of a lobe picture: as far as the curve goes, and no farther
+// than the spindle does.
+func lobeSpeeds(book *sheet.Book, curve [][2]float64) build.AxisSpec {
+	spindle := book.Cuts.Spindle
+	return build.AxisSpec{
+		Label: "spindle speed, rpm",
+		Min:   math.Max(curve[0][0], spindle[0].Speed*60),
+		Max:   math.Min(curve[len(curve)-1][0], spindle[len(spindle)-1].Speed*60),
+	}
+}
+
 // lobeTop is the top of a lobe picture [mm]: above the cut, and above the lowest
 // lobes.
 func lobeTop(depth float64, s *cut.Stability) float64 {
 	top := 2 * depth
 	if !math.IsInf(s.Any.Depth, 0) {
-		top = math.Max(top, 4*s.Any.Depth*1e3)
+		top = math.Max(top, 3*s.Any.Depth*1e3)
 	}
 	return top
 }

@@ -403,7 +403,7 @@ func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 		most = math.Max(most, p[1])
 	}
 	chart := build.Chart{
-		X:      build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0] * 1.05},
+		X:      build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0]},
 		Y:      build.AxisSpec{Label: "torque, N·m", Max: 1.25 * most},
 		Curves: []build.Curve{has},
 	}
