@@ -1,6 +1,6 @@
 # The targets that DEVELOPERS.md speaks of. README's two commands need Go alone.
 
-.PHONY: build test verify golden lint fuzz doubts bench reports
+.PHONY: build test verify golden lint fuzz uncertainty bench reports
 
 build:
 	go build -o ironbed .
@@ -35,9 +35,9 @@ fuzz:
 	go test -run '^$$' -fuzz FuzzLoad -fuzztime 120s ./compiler/internal/whole
 	go test -run '^$$' -fuzz FuzzWhole -fuzztime 120s ./compiler/internal/whole
 
-# Gives every quantity of the examples a doubt, one at a time: ten minutes.
-doubts:
-	IRONBED_DOUBTS=. go test -count=1 -timeout 60m -run DoubtWidens ./compiler/internal/whole
+# Gives every quantity of the examples an uncertainty, one at a time: ten minutes.
+uncertainty:
+	IRONBED_UNCERTAIN=. go test -count=1 -timeout 60m -run UncertaintyWidens ./compiler/internal/whole
 
 # Times of check and report beside the time of evaluating the same CUE alone.
 bench:

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"github.com/alecthomas/kong"
+	"golang.org/x/term"
 
 	"ironbed/compiler"
 	"ironbed/compiler/build"
@@ -35,9 +36,9 @@ const (
 
 type cli struct {
 	Init      initCommand      `cmd:"" help:"Write a commented spec that compiles, with what an editor and cue vet need.\n\nExample: ironbed init my-mill --like clockroom-mill"`
-	Check     checkCommand     `cmd:"" help:"Print findings and verdicts.\n\nExample: ironbed check my-mill"`
+	Check     checkCommand     `cmd:"" help:"Print verdicts, weak points, the best change and the findings.\n\nExample: ironbed check my-mill"`
 	Report    reportCommand    `cmd:"" help:"Write the build report.\n\nExample: ironbed report my-mill --out my-mill/report"`
-	Explain   explainCommand   `cmd:"" help:"Show where one figure comes from, down to the lines of the spec.\n\nExample: ironbed explain my-mill tool.stiffness.y"`
+	Explain   explainCommand   `cmd:"" help:"Show how one figure is computed, down to the lines of the spec.\n\nExample: ironbed explain my-mill tool.stiffness.y"`
 	Diff      diffCommand      `cmd:"" help:"Show what changed between two specs: values, verdicts, findings, figures. The exit status is that of the new spec.\n\nExample: ironbed diff my-mill my-mill-with-a-larger-beam"`
 	Catalogue catalogueCommand `cmd:"" help:"List the stock, fills, rails and materials that a spec may name.\n\nExample: ironbed catalogue sections 'RHS 1'"`
 	Version   kong.VersionFlag `help:"Print the version."`
@@ -59,13 +60,13 @@ type streams struct {
 func run(args []string, out, errOut io.Writer) (status int) {
 	defer func() {
 		if p := recover(); p != nil {
-			fmt.Fprintf(errOut, "ironbed: a mistake of the program's own: %v\n%s", p, debug.Stack())
+			fmt.Fprintf(errOut, "ironbed: internal error: %v\n%s", p, debug.Stack())
 			status = exitInternal
 		}
 	}()
 	exited := -1
 	parser, err := kong.New(&cli{}, kong.Name("ironbed"),
-		kong.Description("ironbed compiles a written description of a milling machine into a build report: what it can cut, which part is the weak one, and what to do next.\n\nExit status: 0 every must target is within reach and nothing fails; 1 compiled, but not that; 2 the spec cannot be compiled; 3 anything else."),
+		kong.Description("ironbed compiles a written description of a milling machine into a build report: what it can cut, which part is the weak one, and what to change.\n\nExit status: 0 every must target is within reach and nothing fails; 1 compiled, but not that; 2 the spec cannot be compiled; 3 anything else."),
 		kong.Writers(out, errOut), kong.Vars{"version": "ironbed " + version, "examples": strings.Join(examples.Names(), ", ")},
 		kong.Exit(func(code int) { exited = code }))
 	if err != nil {
@@ -153,14 +154,17 @@ type checkCommand struct {
 	Dir string `arg:"" help:"Folder of the spec."`
 }
 
-// Run prints findings and verdicts.
+// Run prints verdicts, weak points, the best change and the findings.
 func (c *checkCommand) Run(s *streams) error {
 	b, err := s.compile(c.Dir, compiler.Answers)
 	if b == nil || err != nil {
 		return err
 	}
+	if err := render.Terminal(s.out, b, styleOf(s.out)); err != nil {
+		return err
+	}
 	s.print(c.Dir, b.Findings)
-	return render.Terminal(s.out, b, isTerminal(s.out) && os.Getenv("NO_COLOR") == "")
+	return nil
 }
 
 type reportCommand struct {
@@ -235,7 +239,7 @@ func (c *diffCommand) Run(s *streams) error {
 
 type catalogueCommand struct {
 	Kind   string `arg:"" optional:"" help:"Kind: sections, materials, mixes, rails or work_materials."`
-	Filter string `arg:"" optional:"" help:"Text that the name must hold."`
+	Filter string `arg:"" optional:"" help:"Text that the name must contain."`
 }
 
 // Run lists the catalogue.
@@ -249,7 +253,7 @@ func (c *catalogueCommand) Run(s *streams) error {
 }
 
 type initCommand struct {
-	Dir  string `arg:"" help:"Folder to make. It must not hold CUE files yet."`
+	Dir  string `arg:"" help:"Folder to make. It must not contain CUE files."`
 	Like string `help:"Start from an example: ${examples}." placeholder:"NAME"`
 }
 
@@ -260,7 +264,7 @@ func (c *initCommand) Run(s *streams) error {
 		return err
 	}
 	if found, _ := filepath.Glob(filepath.Join(c.Dir, "*.cue")); len(found) > 0 {
-		return fmt.Errorf("%s holds CUE files already; init writes into a new folder", c.Dir)
+		return fmt.Errorf("%s has CUE files already; init writes into a new folder", c.Dir)
 	}
 	for _, f := range files {
 		name := filepath.Join(c.Dir, filepath.FromSlash(f.Name))
@@ -275,14 +279,14 @@ func (c *initCommand) Run(s *streams) error {
 	return nil
 }
 
-// A progress tells on a terminal what takes long.
+// A progress shows on a terminal which pass is running.
 type progress struct {
 	to      io.Writer
 	started time.Time
 	shown   bool
 }
 
-// newProgress makes a progress that speaks only to a terminal.
+// newProgress makes a progress that prints to a terminal only.
 func newProgress(to io.Writer) *progress {
 	if !isTerminal(to) {
 		to = nil
@@ -290,7 +294,7 @@ func newProgress(to io.Writer) *progress {
 	return &progress{to: to, started: time.Now()}
 }
 
-// step says which pass begins, once the work has lasted over a second.
+// step says which pass begins, once the run has lasted over a second.
 func (p *progress) step(pass string) {
 	if p.to == nil || time.Since(p.started) < time.Second {
 		return
@@ -306,12 +310,18 @@ func (p *progress) done() {
 	}
 }
 
-// isTerminal reports whether a writer is a terminal.
+// isTerminal reports whether a writer is a terminal that can move its cursor.
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
-	if !ok {
-		return false
+	return ok && term.IsTerminal(int(f.Fd())) && os.Getenv("TERM") != "dumb"
+}
+
+// styleOf is how to print to a writer: the width of its terminal, where it is one, and
+// whether in colour.
+func styleOf(w io.Writer) (style render.TerminalStyle) {
+	if f, ok := w.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		style.Width, _, _ = term.GetSize(int(f.Fd())) // 0 where it does not say
 	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0 && !strings.Contains(os.Getenv("TERM"), "dumb")
+	style.Color = isTerminal(w) && os.Getenv("NO_COLOR") == ""
+	return style
 }

@@ -21,27 +21,28 @@ import (
 // sheets are the questions in the order in which a builder meets them.
 var sheets = []sheet.Sheet{
 	structure.Sections,  // what are the members made of?
-	structure.Shrinkage, // what does the fill do as it sets?
-	structure.Mass,      // what does it weigh, and who lifts it?
-	structure.Stiffness, // how does the machine give?
-	structure.Stance,    // does everything stand where it can?
-	structure.Gravity,   // what does its weight do?
+	structure.Shrinkage, // what does the fill do as it cures?
+	structure.Mass,      // what does it weigh, and how is it lifted?
+	structure.Stiffness, // how stiff is it at the tool tip?
+	structure.Stance,    // is everything where it can be?
+	structure.Gravity,   // how far do weight and acceleration deflect it?
 	verdict.Cutting,     // what can it cut?
-	structure.Shares,    // which part gives most?
-	structure.Modes,     // how does it shake?
+	structure.Shares,    // which part is the most compliant?
+	structure.Modes,     // at which frequencies does it vibrate?
 	structure.Usual,     // is that usual?
 	verdict.Chatter,     // when does it sing?
 	verdict.Cuts,        // how is it cut, at the machine?
-	structure.Bond,      // what if the fill comes loose?
-	structure.Joints,    // what gives at the joints?
+	structure.Bond,      // what if the fill debonds?
+	structure.Joints,    // how stiff are the joints?
 	axes.Drives,         // will it move?
 	axes.Motion,         // will it follow?
-	axes.Square,         // does it stay square?
+	axes.Racking,        // does it stay square?
 	axes.Rails,          // will the rails last?
-	axes.Seats,          // how true must they lie?
+	axes.Mounting,       // how straight and parallel must their surfaces be?
 	axes.Cables,         // will the cables last, and what do covers cost?
-	structure.Trials,    // what will a bench test show?
+	structure.Trials,    // what will a bench test read?
 	structure.Pictures,  // what does it look like?
+	structure.Model,     // what is the model made of?
 	verdict.Changes,     // what is the next move?
 	verdict.Assumptions, // what rests on a guess?
 	verdict.Cautions,    // where can it hurt someone?

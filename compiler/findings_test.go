@@ -43,17 +43,17 @@ func (c *mistake) found(t *testing.T, b *build.Build, files map[string]string) {
 func TestDriveFindings(t *testing.T) {
 	together := map[string][]mistake{}
 	for _, c := range []mistake{
-		{"a screw that whips at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleScrewWhip, `length:   "2300 mm"`},
+		{"a screw above its critical speed at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleCriticalSpeed, `length:   "2300 mm"`},
 		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
 		{"an inertia ratio over its limit", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.02 kg·cm2"`}}, drive.RuleInertiaRatio, `motor:`},
-		{"roller rails on a poured seat", "spar-bench", [][2]string{{`long: {stock: "profiled rail 20, balls", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"profiled rail 25, rollers\", resin"}}, "seat-not-true", `surface: "poured"`},
+		{"roller rails on a poured surface", "spar-bench", [][2]string{{`long: {stock: "profiled rail 20, balls", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"profiled rail 25, rollers\", resin"}}, "mounting-surface", `surface: "poured"`},
 		{"a chain too tight for its thickest cable", "spar-bench", [][2]string{{"moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"125 mm\"", "moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"75 mm\""}}, "chain-too-tight", `radius:       "75 mm"`},
 		{"a chain too low inside", "spar-bench", [][2]string{{`inner_height: "25 mm"`, `inner_height: "12 mm"`}}, "chain-too-small", `inner_height: "12 mm"`},
 		{"a chain too narrow inside", "spar-bench", [][2]string{{`inner_width:  "77 mm"`, `inner_width:  "30 mm"`}}, "chain-too-small", `inner_width:  "30 mm"`},
 		{"a cable made to lie still in a chain", "spar-bench", [][2]string{{`z_power: {kind: "flexing"`, `z_power: {kind: "fixed"`}}, "cable-not-for-chains", `z_power: {kind: "fixed"`},
 		{"covers that the rails have no room for", "spar-bench", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tcovers: kind: \"bellows\"\n"}}, "cover-needs-room", `covers: kind: "bellows"`},
-		{"a gain that the modes do not carry", "slipway-gantry", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tposition_loop: gain: \"200 1/s\"\n"}}, "loop-gain", `position_loop: gain: "200 1/s"`},
-		{"play that leaves marks", "clockroom-mill", [][2]string{{`backlash: "0.02 mm ± 0.01 mm"`, `backlash: "0.08 mm"`}}, "reversal-mark", `backlash: "0.08 mm"`},
+		{"a gain too high for the modes", "slipway-gantry", [][2]string{{"moves:     \"gantry\"\n", "moves:     \"gantry\"\n\t\t\tposition_loop: gain: \"200 1/s\"\n"}}, "position-loop-gain", `position_loop: gain: "200 1/s"`},
+		{"backlash that leaves marks", "clockroom-mill", [][2]string{{`backlash: "0.02 mm ± 0.01 mm"`, `backlash: "0.08 mm"`}}, "reversal-error", `backlash: "0.08 mm"`},
 		{"a dial that reads too much", "clockroom-mill", [][2]string{{`reads: table: {at: "table.t_2_1", along: "y"}`, `reads: table: {at: "table.t_2_1", along: "y", read: "200 µm ± 5 µm"}`}}, "trial-outside", `read: "200 µm`},
 		{"a drill that the axis cannot push", "slipway-gantry", [][2]string{{`kind: "drill", diameter: "10 mm"`, `kind: "drill", diameter: "32 mm"`}}, "drilling", `diameter: "32 mm"`},
 	} {
@@ -84,9 +84,9 @@ func TestDriveFindings(t *testing.T) {
 		{"two carriages of one rail out of line", "clockroom-mill", [][2]string{{`on_left_back: ["-120 mm",`, `on_left_back: ["-90 mm",`}}, "carriages-out-of-line", `"saddle.on_left_front", "saddle.on_left_back"`},
 		{"a rail that faces away", "sign-router", [][2]string{{`"carriage.z_high_left"], normal: "-x"`, `"carriage.z_high_left"], normal: "x"`}}, "carriage-under-rail", `"carriage.z_low_left"`},
 		{"a belt held far off its line", "sign-router", [][2]string{{`clamp: "gantry.near_foot"`, `clamp: "gantry.far_head"`}}, "drive-off-line", `clamp: "gantry.far_head"`},
-		{"a tip below the table", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "-340 mm"]`}}, "tip-under-work", `nose: `},
-		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-over-work", `nose: `},
-		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-work", `nose: `},
+		{"a tip below the table", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "-340 mm"]`}}, "tip-below-workpiece", `nose: `},
+		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-above-workpiece", `nose: `},
+		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-workpiece", `nose: `},
 		{"a unit that is hardly meant", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.4 kg·m2"`}}, "unlikely-value", `"0.4 kg·m2"`},
 		{"a verdict between two lobes", "clockroom-mill", nil, "rests-on-lobe", `bracket`},
 	} {
@@ -102,19 +102,19 @@ func TestDriveFindings(t *testing.T) {
 		"carriages-out-of-line",
 		"carriage-under-rail",
 		"drive-off-line",
-		"tip-under-work",
-		"tip-over-work",
-		"tip-beside-work",
+		"tip-below-workpiece",
+		"tip-above-workpiece",
+		"tip-beside-workpiece",
 		"joint-apart",
 		"unlikely-value",
 		"trial-outside",
 		"drilling",
 	}
 	for name, silent := range map[string][]string{
-		"slipway-gantry": {drive.RuleScrewWhip, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "loop-gain"},
-		"spar-bench":     {"seat-not-true", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},
+		"slipway-gantry": {drive.RuleCriticalSpeed, drive.RuleHolding, "fixed-end-tilts", "carriages-too-close", "position-loop-gain"},
+		"spar-bench":     {"mounting-surface", "chain-too-tight", "chain-too-small", "cable-not-for-chains", "cover-needs-room"},
 		"sign-router":    {drive.RuleMotorRapidTorque, drive.RuleBeltPretension},
-		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close", "reversal-mark"},
+		"clockroom-mill": {drive.RuleInertiaRatio, "carriages-too-close", "reversal-error"},
 	} {
 		b := example(t, name)
 		for _, f := range b.Findings {
@@ -125,8 +125,8 @@ func TestDriveFindings(t *testing.T) {
 	}
 }
 
-// TestNutOrScrew: on a long axis the turning nut wins on inertia and on speed,
-// on a short one it loses. That a turning nut has far less inertia on an axis
+// TestNutOrScrew: on a long axis the rotating nut wins on inertia and on speed,
+// on a short one it loses. That a rotating nut has far less inertia on an axis
 // over two metres is common practice.
 func TestNutOrScrew(t *testing.T) {
 	value := func(b *build.Build, id string) float64 {
@@ -137,27 +137,27 @@ func TestNutOrScrew(t *testing.T) {
 		return f.Value
 	}
 	long := example(t, "spar-bench")
-	const x = "axis.x.drive.near.weighed."
-	if nut, screw := value(long, x+"nut_turning.turning_mass"), value(long, x+"described.turning_mass"); nut > 0.6*screw {
-		t.Errorf("on 4.25 m the nut turns %g kg, the screw %g kg", nut, screw)
+	const x = "axis.x.drive.near.alternative."
+	if nut, screw := value(long, x+"rotating_nut.rotating_mass"), value(long, x+"described.rotating_mass"); nut > 0.6*screw {
+		t.Errorf("on 4.25 m the nut has a rotating mass of %g kg, the screw %g kg", nut, screw)
 	}
-	if nut, screw := value(long, x+"nut_turning.top_feed"), value(long, x+"described.top_feed"); nut < 3*screw {
+	if nut, screw := value(long, x+"rotating_nut.max_feed"), value(long, x+"described.max_feed"); nut < 3*screw {
 		t.Errorf("on 4.25 m the nut runs at %g m/min, the screw at %g m/min", nut, screw)
 	}
 	short := example(t, "clockroom-mill")
 	for _, f := range short.Figures.All() {
-		id, ok := strings.CutSuffix(f.ID, "weighed.nut_turning.turning_mass")
+		id, ok := strings.CutSuffix(f.ID, "alternative.rotating_nut.rotating_mass")
 		if !ok {
 			continue
 		}
-		if screw := value(short, id+"weighed.described.turning_mass"); f.Value <= screw {
-			t.Errorf("%s: on a short screw the nut turns %g kg, the screw %g kg", id, f.Value, screw)
+		if screw := value(short, id+"alternative.described.rotating_mass"); f.Value <= screw {
+			t.Errorf("%s: on a short screw the nut has a rotating mass of %g kg, the screw %g kg", id, f.Value, screw)
 		}
-		if nut, screw := value(short, id+"weighed.nut_turning.top_feed"), value(short, id+"weighed.described.top_feed"); nut > screw*1.0001 {
+		if nut, screw := value(short, id+"alternative.rotating_nut.max_feed"), value(short, id+"alternative.described.max_feed"); nut > screw*1.0001 {
 			t.Errorf("%s: on a short screw the nut runs at %g m/min, the screw at %g m/min", id, nut, screw)
 		}
 	}
-	for b, want := range map[*build.Build]string{long: "**Turn the nut on a screw of 4250 mm:**", short: "**Turn the screw, not the nut, on "} {
+	for b, want := range map[*build.Build]string{long: ": rotate the nut** on its screw of 4250 mm:", short: ": rotate the screw** of "} {
 		if !strings.Contains(words(b, "drives"), want) {
 			t.Errorf("%s does not say %q", b.Machine, want)
 		}

@@ -41,11 +41,11 @@ func TestTwoSpindles(t *testing.T) {
 	only := spec.Edit{Path: "targets.bracket.cutters", Value: `["12 mm three-flute"]`}
 	fast := answer(t, "slipway-gantry", "bracket", append(turning("12000 rpm", "24000 rpm", "0.9 N·m"), only)...)
 	geared := answer(t, "slipway-gantry", "bracket", append(turning("600 rpm", "6000 rpm", "6 N·m"), only)...)
-	if fast.Verdict != build.OutOfReach || !strings.HasPrefix(fast.Binding, string(reach.SpindleSpeed)) {
-		t.Errorf("fast spindle: %s, %s", fast.Verdict, fast.Binding)
+	if fast.Verdict != build.OutOfReach || !strings.HasPrefix(fast.Limiting, string(reach.SpindleSpeed)) {
+		t.Errorf("fast spindle: %s, %s", fast.Verdict, fast.Limiting)
 	}
-	if geared.Verdict.Rank() <= fast.Verdict.Rank() || strings.Contains(geared.Binding, "spindle") {
-		t.Errorf("geared spindle: %s, %s", geared.Verdict, geared.Binding)
+	if geared.Verdict.Rank() <= fast.Verdict.Rank() || strings.Contains(geared.Limiting, "spindle") {
+		t.Errorf("geared spindle: %s, %s", geared.Verdict, geared.Limiting)
 	}
 }
 
@@ -54,16 +54,16 @@ func TestTwoSpindles(t *testing.T) {
 func TestStickOut(t *testing.T) {
 	at := func(diameters float64) string {
 		return answer(t, "slipway-gantry", "keel band", spec.Edit{Path: `targets."keel band".cutters`, Value: `["12 mm three-flute"]`},
-			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\"}", diameters*12)}).Binding
+			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\"}", diameters*12)}).Limiting
 	}
 	short, long := at(3), at(5)
 	if !strings.HasPrefix(short, "deflection") || !strings.HasPrefix(long, "deflection") {
 		t.Fatalf("not held by deflection: %s; %s", short, long)
 	}
-	if strings.Contains(short, "the cutter is the soft part") {
+	if strings.Contains(short, "a stiffer frame has little effect") {
 		t.Errorf("three diameters out: %s", short)
 	}
-	if !strings.Contains(long, "share is cutter") || !strings.Contains(long, "the cutter is the soft part") {
+	if !strings.Contains(long, "largest share of compliance: cutter") || !strings.Contains(long, "a stiffer frame has little effect") {
 		t.Errorf("five diameters out: %s", long)
 	}
 }

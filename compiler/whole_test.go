@@ -58,13 +58,13 @@ func edited(t *testing.T, example string, edits ...[2]string) (*build.Build, map
 	return compiled(t, m), files
 }
 
-// TestSeatsForgive: a frame that yields takes less load from a seat's error than a
+// TestMountingErrorLoads: a frame that yields takes less load from an error of a mounting surface than a
 // stiff table.
-func TestSeatsForgive(t *testing.T) {
+func TestMountingErrorLoads(t *testing.T) {
 	for _, name := range sample.Names {
 		b := example(t, name)
 		for _, f := range b.Figures.All() {
-			if id, ok := strings.CutSuffix(f.ID, "_stiff"); ok && strings.Contains(id, ".seat.") {
+			if id, ok := strings.CutSuffix(f.ID, "_stiff"); ok && strings.Contains(id, ".mounting.") {
 				flexible, _ := b.Figures.Get(id)
 				if flexible.Value <= 0 || flexible.Value > f.Value*(1+1e-9) {
 					t.Errorf("%s: %s is %g N on the frame and %g N on a stiff table", name, id, flexible.Value, f.Value)

@@ -19,7 +19,7 @@ func (w *writer) verdicts() {
 	w.heading(2, titleVerdicts)
 	t := table{columns: []build.Column{{Head: "Target"}, {Head: "Ambition"}, {Head: "Verdict"}, {Head: "What limits it"}}}
 	for _, a := range w.build.Targets {
-		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**", sentence(plain(capital(a.Binding))))
+		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**", sentence(plain(capital(a.Limiting))))
 	}
 	w.table(t)
 	w.bestCuts()
@@ -92,7 +92,7 @@ func (w *writer) targets() {
 		if t.Material != "" && t.Material != t.Name {
 			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(string(t.Verdict))), plain(t.Material))
 		}
-		w.paragraph(verdict, sentence(plain(capital(t.Doubt))), sentence(plain(capital(t.Binding))), sentence(prose(capital(t.Next))), nextMove(t))
+		w.paragraph(verdict, sentence(plain(capital(t.Uncertainty))), sentence(plain(capital(t.Limiting))), sentence(prose(capital(t.Next))), nextMove(t))
 		w.limitTable(t)
 	}
 }
@@ -131,7 +131,7 @@ func (w *writer) limitTable(a build.Target) {
 		{Head: "Depth allowed, mm", Right: true}, {Head: "Result"}}}
 	nearest, far := math.Inf(1), []string(nil)
 	for _, l := range a.Limits {
-		if l.Binding {
+		if l.Limiting {
 			nearest = l.Depth
 		}
 	}
@@ -154,7 +154,7 @@ func (w *writer) limitTable(a build.Target) {
 		}
 		result := "ok"
 		switch {
-		case l.Binding && a.Verdict == build.WithinReach, l.Binding && len(a.Cut) > 0:
+		case l.Limiting && a.Verdict == build.WithinReach, l.Limiting && len(a.Cut) > 0:
 			result = "**limits the cut**"
 		case len(a.Cut) == 0:
 			result = "exceeded"

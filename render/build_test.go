@@ -103,9 +103,9 @@ func testTargets(b *build.Build) {
 	still.Moves = false
 	b.Targets = []build.Target{
 		{Name: "spruce", Material: "spruce, dry", Ambition: "must", Verdict: build.WithinReach, Operation: "slot with the 8 mm end mill", Cut: cut,
-			Doubt: "Every value in the spec's bounds leaves the verdict as it is", Binding: "feed: the X axis reaches 5400 mm/min",
+			Uncertainty: "Every value in the spec's bounds leaves the verdict as it is", Limiting: "feed: the X axis reaches 5400 mm/min",
 			Limits: []build.Limit{
-				{Name: "feed of the X axis", Depth: 6, Binding: true, Note: "5400 mm/min of 6000 mm/min wanted"},
+				{Name: "feed of the X axis", Depth: 6, Limiting: true, Note: "5400 mm/min of 6000 mm/min wanted"},
 				{Name: "deflection", Depth: 14.25, Note: "17 µm of 100 µm"},
 			},
 			At: build.Place{File: "machine.cue", Line: 95, Column: 2}},
@@ -116,16 +116,16 @@ func testTargets(b *build.Build) {
 				{Name: "speed", Value: 12000, Unit: "rpm"},
 				{Name: "feed", Value: 1100, Unit: "mm/min"},
 			},
-			Doubt:    "With the fill at its lowest modulus the verdict stays; with the bond at its best it becomes within reach",
-			Binding:  "deflection: 41 µm at the tool where 20 µm are wanted; the gantry beam in torsion holds 62 % of it",
-			Next:     "within reach is a slot 2 mm deep with the 8 mm end mill, and 1.2 mm goes: deflection, so it would have to be about 1.7 times as stiff there",
-			Dominant: "gantry beam",
-			Limits: []build.Limit{{Name: "deflection", Depth: 1.2, Binding: true, Note: "41 µm of 20 µm wanted"},
+			Uncertainty: "With the fill at its lowest modulus the verdict stays; with the bond at its best it becomes within reach",
+			Limiting:    "deflection: 41 µm at the tool where 20 µm are wanted; the gantry beam in torsion holds 62 % of it",
+			Next:        "within reach is a slot 2 mm deep with the 8 mm end mill, and 1.2 mm goes: deflection, so it would have to be about 1.7 times as stiff there",
+			Dominant:    "gantry beam",
+			Limits: []build.Limit{{Name: "deflection", Depth: 1.2, Limiting: true, Note: "41 µm of 20 µm wanted"},
 				{Name: "chatter", Depth: 1.9, Note: "Λ = 0.8, η = 0.03"}, {Name: "spindle torque", Depth: 3.3, Note: "0.9 N·m of 2.1 N·m"}},
 			Changes: []build.Change{stub, thicker}},
 		{Name: "tool_steel*", Material: "tool steel <annealed>", Ambition: "hope", Verdict: build.OutOfReach,
-			Binding: "spindle torque: 6.1 N·m wanted where 2.1 N·m are there", Changes: []build.Change{still}},
-		{Name: "brass", Material: "brass", Ambition: "should", Verdict: build.NotKnown, Binding: "no cutter of the spec is made for it"},
+			Limiting: "spindle torque: 6.1 N·m wanted where 2.1 N·m are there", Changes: []build.Change{still}},
+		{Name: "brass", Material: "brass", Ambition: "should", Verdict: build.NotKnown, Limiting: "no cutter of the spec is made for it"},
 	}
 }
 
@@ -196,13 +196,13 @@ func testReasons(b *build.Build) {
 }
 
 func testSheets(b *build.Build) {
-	box := build.Solid{Name: "bed", Kind: "member", Centre: [3]float64{0.9, 0.4, 0.1}, Half: [3][3]float64{{0.9, 0, 0}, {0, 0.4, 0}, {0, 0, 0.1}}}
+	box := build.Solid{Name: "bed", Kind: "member",
+		Rings: build.BoxRings([3]float64{0.9, 0.4, 0.1}, [3][3]float64{{0.9, 0, 0}, {0, 0.4, 0}, {0, 0, 0.1}})}
 	beam := build.Solid{
-		Name:   "gantry beam",
-		Body:   1,
-		Kind:   "member",
-		Centre: [3]float64{0.6, 0.4, 0.6},
-		Half:   [3][3]float64{{0.05, 0, 0}, {0, 0.5, 0}, {0, 0, 0.075}},
+		Name:  "gantry beam",
+		Body:  1,
+		Kind:  "member",
+		Rings: build.BoxRings([3]float64{0.6, 0.4, 0.6}, [3][3]float64{{0.05, 0, 0}, {0, 0.5, 0}, {0, 0, 0.075}}),
 	}
 	b.Overview = &build.Picture{ID: "overview", Title: "The machine", Caption: "Bodies by shade; the gantry in the middle of its travel",
 		Drawing: build.Scene{

@@ -428,7 +428,7 @@ func (in *inputs) text(f family) string {
 	}
 	parts = append(parts, f.notes()...)
 	if first.Source != "" {
-		parts = append(parts, "*"+sentence(plain(capital(first.Source)))+"*")
+		parts = append(parts, "*"+sentence(plain(capital(build.SourceText(first.Source))))+"*")
 	}
 	return ": " + strings.Join(parts, " ")
 }

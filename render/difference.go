@@ -24,9 +24,9 @@ const leastDifference = 0.005
 // mostFigures is how many figures a difference lists, the largest changes first.
 const mostFigures = 40
 
-// Difference prints what changed between two builds: what the specs say otherwise,
-// the verdicts, the findings that came and went, and the figures that changed most.
-// With every the figures are all listed.
+// Difference prints what changed between two builds: the specs, the verdicts, the
+// findings that are new or resolved, and the figures that changed most. With every the
+// figures are all listed.
 func Difference(old, new *build.Build, given []Given, every bool) string {
 	var out strings.Builder
 	section := func(title string, lines []string) {
@@ -51,7 +51,7 @@ func Difference(old, new *build.Build, given []Given, every bool) string {
 		case g.Old == "":
 			lines = append(lines, fmt.Sprintf("%s: new, %s%s", asField(g.Path), g.New, where))
 		case g.New == "":
-			lines = append(lines, fmt.Sprintf("%s: gone, was %s", asField(g.Path), g.Old))
+			lines = append(lines, fmt.Sprintf("%s: removed, was %s", asField(g.Path), g.Old))
 		default:
 			lines = append(lines, fmt.Sprintf("%s: %s → %s%s", asField(g.Path), g.Old, g.New, where))
 		}
@@ -59,21 +59,21 @@ func Difference(old, new *build.Build, given []Given, every bool) string {
 	if !reflect.DeepEqual(old.Findings, new.Findings) || !reflect.DeepEqual(old.Targets, new.Targets) || len(given) > 0 {
 		out.WriteString(resultLine(old, new) + "\n")
 	}
-	section("What the spec says", lines)
+	section("Changes in the spec", lines)
 	section("Verdicts", verdictChanges(old, new))
 	section("Findings", findingChanges(old, new))
-	section("The machine as a whole", figureChanges(old, new, true, isWhole))
+	section("The whole machine", figureChanges(old, new, true, isWhole))
 	section(
-		fmt.Sprintf("Other figures that change by more than %g %%, the most first", 100*leastDifference),
+		fmt.Sprintf("Other figures that change by more than %g %%, largest first", 100*leastDifference),
 		figureChanges(old, new, every, func(id string) bool { return !isWhole(id) }),
 	)
 	if out.Len() == 0 {
-		return "Nothing changes.\n"
+		return "No change.\n"
 	}
 	return out.String()
 }
 
-// resultLine says in one line what a change comes to.
+// resultLine says in one line what a change does to the result.
 func resultLine(old, new *build.Build) string {
 	count := func(b *build.Build) (reached, must int, fails, cautions int) {
 		for _, t := range b.Targets {
@@ -140,14 +140,14 @@ func verdictChanges(old, new *build.Build) (lines []string) {
 	}
 	for _, t := range old.Targets {
 		if _, gone := before[t.Name]; gone {
-			lines = append(lines, t.Name+": gone, was "+string(t.Verdict))
+			lines = append(lines, t.Name+": removed, was "+string(t.Verdict))
 		}
 	}
 	return lines
 }
 
-// findingChanges lists findings that came and went. One that says the same of the
-// same thing with other numbers is neither.
+// findingChanges lists findings that are new and those that are resolved. One that says
+// the same of the same thing with other numbers is neither.
 func findingChanges(old, new *build.Build) (lines []string) {
 	subject := func(f build.Finding) string {
 		about, _, _ := strings.Cut(f.Message, ":")
@@ -171,13 +171,13 @@ func findingChanges(old, new *build.Build) (lines []string) {
 	}
 	for _, f := range old.Findings {
 		if find(new.Findings, f) < 0 {
-			lines = append(lines, fmt.Sprintf("gone %s: %s [%s]", f.Severity, f.Message, f.Rule))
+			lines = append(lines, fmt.Sprintf("resolved %s: %s [%s]", f.Severity, f.Message, f.Rule))
 		}
 	}
 	return lines
 }
 
-// isWhole tells the figures that speak of the whole machine.
+// isWhole tells the figures of the whole machine.
 func isWhole(id string) bool {
 	return id == "mass.total" || id == "mode.1.frequency" || strings.HasPrefix(id, "mass.moving.") || strings.HasPrefix(id, "machine.stiffness.")
 }
@@ -205,7 +205,7 @@ func figureChanges(old, new *build.Build, every bool, of func(id string) bool) (
 		if math.Abs(by) < leastDifference {
 			continue
 		}
-		percent := "through nothing"
+		percent := "changes sign"
 		if was.Value*f.Value > 0 {
 			percent = fmt.Sprintf("%+.1f %%", 100*(f.Value/was.Value-1))
 		}

@@ -25,7 +25,7 @@ func Explain(b *build.Build, id string) (string, error) {
 		e = explainer{figures: &b.Figures, seen: map[string]bool{}, levels: shortLevels}
 		e.figure(f, "", "", 0)
 		e.line("", "", "")
-		e.line("", "", "Shortened. A figure ending in … has more below it: ask for it by the name in brackets.")
+		e.line("", "", "Shortened. A figure ending in … has more below it: explain it by its id in brackets.")
 	}
 	e.works(b.Works)
 	return e.text.String(), nil
@@ -67,7 +67,7 @@ func (e *explainer) figure(f build.Figure, first, rest string, level int) {
 		e.line(branch, branch+"  ", f.Formula)
 	}
 	if f.Source != "" {
-		e.line(branch, branch+"  ", "source: "+f.Source)
+		e.line(branch, branch+"  ", "source: "+build.SourceText(f.Source))
 	}
 	for _, n := range f.Notes {
 		e.line(branch, branch+"  ", "note: "+n)
@@ -152,7 +152,7 @@ func unknownFigure(r *build.Registry, id string) error {
 		}
 	}
 	slices.Sort(first)
-	return fmt.Errorf("there is no figure %q; they begin with %s, and the report lists them all", id, strings.Join(first, ", "))
+	return fmt.Errorf("there is no figure %q; ids begin with %s, and the derivations list all", id, strings.Join(first, ", "))
 }
 
 // nearestIDs returns up to n ids close to one that does not exist: ids that hold it

@@ -29,7 +29,7 @@ func goldens(t *testing.T) map[string][]byte {
 	terminal := func(color bool) []byte {
 		t.Helper()
 		var out bytes.Buffer
-		err := Terminal(&out, b, color)
+		err := Terminal(&out, b, TerminalStyle{Color: color})
 		return must(out.Bytes(), err)
 	}
 	return map[string][]byte{

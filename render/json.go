@@ -122,19 +122,19 @@ type jsonRemark struct {
 }
 
 type jsonTarget struct {
-	Name      string        `json:"name"`
-	Material  string        `json:"material"`
-	Ambition  string        `json:"ambition"`
-	Verdict   build.Verdict `json:"verdict"`
-	Doubt     string        `json:"doubt"`
-	Operation string        `json:"operation"`
-	Cut       []jsonSetting `json:"cut"`
-	Binding   string        `json:"binding"`
-	Next      string        `json:"next"`
-	Dominant  string        `json:"dominant"`
-	Limits    []jsonLimit   `json:"limits"`
-	Changes   []jsonChange  `json:"changes"`
-	At        build.Place   `json:"at"`
+	Name        string        `json:"name"`
+	Material    string        `json:"material"`
+	Ambition    string        `json:"ambition"`
+	Verdict     build.Verdict `json:"verdict"`
+	Uncertainty string        `json:"uncertainty"`
+	Operation   string        `json:"operation"`
+	Cut         []jsonSetting `json:"cut"`
+	Limiting    string        `json:"limiting"`
+	Next        string        `json:"next"`
+	Dominant    string        `json:"dominant"`
+	Limits      []jsonLimit   `json:"limits"`
+	Changes     []jsonChange  `json:"changes"`
+	At          build.Place   `json:"at"`
 }
 
 type jsonSetting struct {
@@ -144,10 +144,10 @@ type jsonSetting struct {
 }
 
 type jsonLimit struct {
-	Name    string `json:"name"`
-	Depth   number `json:"depth"`
-	Binding bool   `json:"binding"`
-	Note    string `json:"note"`
+	Name     string `json:"name"`
+	Depth    number `json:"depth"`
+	Limiting bool   `json:"limiting"`
+	Note     string `json:"note"`
 }
 
 type jsonChange struct {
@@ -195,10 +195,10 @@ func finding(f build.Finding) jsonFinding {
 
 func target(t build.Target) jsonTarget {
 	return jsonTarget{
-		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Doubt: t.Doubt,
-		Operation: t.Operation, Binding: t.Binding, Next: t.Next, Dominant: t.Dominant, At: t.At,
+		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Uncertainty: t.Uncertainty,
+		Operation: t.Operation, Limiting: t.Limiting, Next: t.Next, Dominant: t.Dominant, At: t.At,
 		Cut:    each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
-		Limits: each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Binding, l.Note} }),
+		Limits: each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Limiting, l.Note} }),
 		Changes: each(t.Changes, func(c build.Change) jsonChange {
 			c.Others = full(c.Others)
 			return jsonChange(c)

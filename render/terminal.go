@@ -1,7 +1,6 @@
 package render
 
 import (
-	"fmt"
 	"io"
 	"iter"
 	"slices"
@@ -9,19 +8,36 @@ import (
 	"unicode/utf8"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/quantity"
 )
 
-// terminalWidth is the number of columns that the terminal's summary keeps to.
-const terminalWidth = 100
+// The widths of a terminal, in columns.
+const (
+	usualWidth = 80 // where nothing is known of it
+	leastWidth = 40 // nothing is set narrower than this
+)
 
-// Terminal prints the summary of a check: a verdict a target with its best cut
-// and what stops it, the weak points, and how many findings there are.
-func Terminal(w io.Writer, b *build.Build, color bool) error {
-	t := terminal{color: color}
-	t.lines(t.paint(bold, oneLine(b.Machine)))
+// A TerminalStyle is what a terminal can do.
+type TerminalStyle struct {
+	Width int  // its columns, 0 where they are not known
+	Color bool // it shows colours, and they are wanted
+}
+
+// Terminal prints the summary of a check: a verdict a target with its best cut and what
+// limits it, the first weak points, the best change, and how many findings there are.
+func Terminal(w io.Writer, b *build.Build, style TerminalStyle) error {
+	t := terminal{color: style.Color, width: max(style.Width, leastWidth)}
+	if style.Width == 0 {
+		t.width = usualWidth
+	}
+	for _, line := range wrap(oneLine(b.Machine), t.width) {
+		t.lines(t.paint(bold, line))
+	}
 	t.verdicts(b)
 	t.weakPoints(b)
-	t.lines("", tallyLine(b))
+	t.bestChange(b)
+	t.lines("")
+	t.wrapped("", tallyLine(b))
 	_, err := io.WriteString(w, t.text.String())
 	return err
 }
@@ -38,6 +54,7 @@ const (
 type terminal struct {
 	text  strings.Builder
 	color bool
+	width int // [columns]
 }
 
 func (t *terminal) lines(lines ...string) {
@@ -53,44 +70,67 @@ func (t *terminal) paint(color, s string) string {
 	return color + s + reset
 }
 
-// verdicts prints one entry a target: name, ambition and verdict in columns, the
-// best cut and what stops it beside them.
+// wrapped prints text within the width, behind an indent.
+func (t *terminal) wrapped(indent, text string) {
+	for _, line := range wrap(oneLine(text), t.width-width(indent)) {
+		t.lines(indent + line)
+	}
+}
+
+// verdicts prints one entry a target: name, ambition and verdict in one line, the best
+// cut and what limits it below.
 func (t *terminal) verdicts(b *build.Build) {
 	if len(b.Targets) == 0 {
-		t.lines("", "The spec names nothing to cut.")
+		t.lines("")
+		t.wrapped("", "The spec names nothing to cut.")
 		return
 	}
 	names, ambitions, verdicts := 0, 0, 0
 	for _, a := range b.Targets {
-		names = max(names, width(a.Name))
+		names = max(names, width(oneLine(a.Name)))
 		ambitions = max(ambitions, width(a.Ambition))
 		verdicts = max(verdicts, width(string(a.Verdict)))
 	}
-	names = min(names, 24)
-	lead := names + ambitions + verdicts + 8
-	t.lines("")
+	const gap = "  "
+	names = max(1, min(names, t.width-ambitions-verdicts-2*len(gap)))
 	for _, a := range b.Targets {
-		var beside []string
-		beside = append(beside, wrap(or(oneLine(bestCut(a)), "no cut found"), terminalWidth-lead)...)
-		if a.Binding != "" {
-			beside = append(beside, wrap("stopped by: "+oneLine(a.Binding), terminalWidth-lead)...)
-		}
-		if a.Next != "" {
-			beside = append(beside, wrap("to go on: "+oneLine(a.Next), terminalWidth-lead)...)
-		}
-		if len(a.Changes) > 0 && a.Changes[0].Moves {
-			beside = append(beside, wrap("next move: "+oneLine(a.Changes[0].What), terminalWidth-lead)...)
-		}
-		name := wrap(oneLine(a.Name), names)
-		for i := range max(len(beside), len(name)) {
-			cells := [3]string{at(name, i)}
-			if i == 0 {
-				cells[1], cells[2] = a.Ambition, string(a.Verdict)
+		t.lines("")
+		for i, name := range wrap(oneLine(a.Name), names) {
+			if i > 0 {
+				t.lines(name)
+				continue
 			}
-			t.lines("  " + pad(cells[0], names) + "  " + pad(cells[1], ambitions) + "  " +
-				t.paint(verdictColor(a.Verdict), cells[2]) + strings.Repeat(" ", verdicts-width(cells[2])) + "  " + at(beside, i))
+			t.lines(pad(name, names) + gap + pad(a.Ambition, ambitions) + gap + t.paint(verdictColor(a.Verdict), string(a.Verdict)))
+		}
+		t.wrapped(gap, or(terminalCut(a), "no cut found"))
+		switch {
+		case a.Limiting == "":
+		case a.Verdict == build.NotKnown:
+			t.wrapped(gap, a.Limiting) // what is missing
+		default:
+			t.wrapped(gap, "limited by "+a.Limiting)
 		}
 	}
+}
+
+// cutSettings is how many numbers of a cut the terminal prints: those that are set.
+const cutSettings = 4
+
+// terminalCut is a target's best cut as the terminal prints it; nothing where there is
+// none. Speed and feed are known by their units.
+func terminalCut(a build.Target) string {
+	var words []string
+	for _, s := range a.Cut[:min(len(a.Cut), cutSettings)] {
+		word := quantity.Measure(s.Value, s.Unit)
+		if s.Unit != "rpm" && s.Unit != "mm/min" {
+			word = s.Name + " " + word
+		}
+		words = append(words, word)
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return strings.TrimPrefix(a.Operation+": "+strings.Join(words, ", "), ": ")
 }
 
 func verdictColor(v build.Verdict) string {
@@ -105,29 +145,66 @@ func verdictColor(v build.Verdict) string {
 	return bold
 }
 
-// weakPoints prints the parts that give most, with their share.
+// weakest is how many weak points the terminal prints.
+const weakest = 3
+
+// weakPoints prints the most compliant parts with their shares of the compliance, each
+// part once.
 func (t *terminal) weakPoints(b *build.Build) {
-	if len(b.WeakPoints) == 0 {
+	var parts []string
+	shares := map[string][]string{}
+	for _, p := range b.WeakPoints {
+		name := oneLine(p.Part)
+		if shares[name] == nil {
+			if len(parts) == weakest {
+				continue
+			}
+			parts = append(parts, name)
+		}
+		shares[name] = append(shares[name], percent(p.Share)+" along "+p.Direction)
+	}
+	if len(parts) == 0 {
 		return
 	}
-	parts := 0
-	for _, p := range b.WeakPoints {
-		parts = max(parts, width(p.Part))
+	t.lines("", t.paint(bold, "Weak points")+", share of compliance")
+	for _, name := range parts {
+		t.wrapped("  ", name+": "+strings.Join(shares[name], ", "))
 	}
-	parts = min(parts, 32)
-	lead := parts + 14
-	t.lines("", "Weak points")
-	for _, p := range b.WeakPoints {
-		name := wrap(oneLine(p.Part), parts)
-		says := wrap(oneLine(p.Sentence), terminalWidth-lead)
-		for i := range max(len(name), len(says)) {
-			share, along := "", ""
-			if i == 0 {
-				share, along = percent(p.Share), p.Direction
+}
+
+// bestChange prints the change that is worth most: one that betters the verdict of the
+// target with the highest ambition, else the first change to a target short of its
+// ambition.
+func (t *terminal) bestChange(b *build.Build) {
+	var best *build.Change
+	var target *build.Target
+	for _, ambition := range []string{"must", "should", "hope"} {
+		for i := range b.Targets {
+			a := &b.Targets[i]
+			if a.Ambition != ambition || a.Verdict == build.WithinReach {
+				continue
 			}
-			t.lines("  " + pad(at(name, i), parts) + "  " + pad(along, 1) + "  " + fmt.Sprintf("%5s", share) + "  " + at(says, i))
+			for k := range a.Changes {
+				if c := &a.Changes[k]; best == nil || c.Moves && !best.Moves {
+					best, target = c, a
+				}
+			}
 		}
 	}
+	if best == nil {
+		return
+	}
+	t.lines("", t.paint(bold, "Best change"))
+	t.wrapped("  ", best.What)
+	verdict := "the verdict stays " + string(best.Verdict)
+	if best.Moves {
+		verdict = "the verdict becomes " + string(best.Verdict)
+	}
+	words := target.Name + ": " + verdict
+	if best.Effect != "" {
+		words += "; " + best.Effect
+	}
+	t.wrapped("  ", words)
 }
 
 // tallyLine counts the findings.
@@ -143,14 +220,6 @@ func width(s string) int { return utf8.RuneCountInString(s) }
 
 func pad(s string, columns int) string {
 	return s + strings.Repeat(" ", max(0, columns-width(s)))
-}
-
-// at returns the element, or nothing beyond the end.
-func at(list []string, i int) string {
-	if i < len(list) {
-		return list[i]
-	}
-	return ""
 }
 
 // wrap breaks text into lines of at most columns characters, at spaces where it

@@ -11,34 +11,86 @@ import (
 
 func TestTerminalFits(t *testing.T) {
 	b := testBuild()
+	b.Machine = "a machine with a name so long that nobody would write it"
 	b.Targets[0].Name = "a target with a name so long that nobody would write it"
-	b.Targets[0].Binding = strings.Repeat("deflection", 20)
+	b.Targets[0].Limiting = strings.Repeat("deflection", 20)
 	b.WeakPoints[0].Part = "a part with a name so long that nobody would write it down"
-	var out bytes.Buffer
-	if err := Terminal(&out, b, false); err != nil {
-		t.Fatal(err)
-	}
-	for line := range strings.Lines(out.String()) {
-		if n := width(strings.TrimSuffix(line, "\n")); n > terminalWidth {
-			t.Errorf("%d columns: %s", n, line)
+	for set, want := range map[int]int{0: usualWidth, 10: leastWidth, 40: 40, 61: 61, 200: 200} {
+		widest := 0
+		for line := range strings.Lines(printed(t, b, TerminalStyle{Width: set})) {
+			n := width(strings.TrimSuffix(line, "\n"))
+			if n > want {
+				t.Errorf("at %d, %d columns: %s", set, n, line)
+			}
+			widest = max(widest, n)
+		}
+		if widest < want*3/4 {
+			t.Errorf("at %d, no line is wider than %d columns", set, widest)
 		}
 	}
 }
 
 func TestTerminalColorAddsNothing(t *testing.T) {
-	var plain, colored bytes.Buffer
-	if err := Terminal(&plain, testBuild(), false); err != nil {
-		t.Fatal(err)
-	}
-	if err := Terminal(&colored, testBuild(), true); err != nil {
-		t.Fatal(err)
-	}
-	stripped := regexp.MustCompile("\x1b\\[[0-9;]*m").ReplaceAllString(colored.String(), "")
-	if stripped == colored.String() {
+	plain, colored := printed(t, testBuild(), TerminalStyle{}), printed(t, testBuild(), TerminalStyle{Color: true})
+	stripped := regexp.MustCompile("\x1b\\[[0-9;]*m").ReplaceAllString(colored, "")
+	if stripped == colored {
 		t.Error("there is no colour")
 	}
-	if stripped != plain.String() {
-		t.Errorf("colour changes the words:\n%s\n%s", stripped, plain.String())
+	if strings.Contains(plain, "\x1b") {
+		t.Error("there is colour where none is wanted")
+	}
+	if stripped != plain {
+		t.Errorf("colour changes the words:\n%s\n%s", stripped, plain)
+	}
+}
+
+// printed is what the terminal shows.
+func printed(t *testing.T, b *build.Build, style TerminalStyle) string {
+	t.Helper()
+	var out bytes.Buffer
+	if err := Terminal(&out, b, style); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+func TestTerminalWeakPoints(t *testing.T) {
+	b := &build.Build{}
+	for _, p := range []build.WeakPoint{{Part: "cutter", Direction: "Y", Share: 0.34}, {Part: "carriages of axis z", Direction: "Y", Share: 0.26},
+		{Part: "cutter", Direction: "X", Share: 0.2}, {Part: "bed", Direction: "Z", Share: 0.1}, {Part: "feet", Direction: "Z", Share: 0.05}} {
+		b.WeakPoints = append(b.WeakPoints, p)
+	}
+	text := printed(t, b, TerminalStyle{})
+	for _, want := range []string{"cutter: 34 % along Y, 20 % along X\n", "carriages of axis z: 26 % along Y\n", "bed: 10 % along Z\n"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "feet") {
+		t.Errorf("more than %d weak points:\n%s", weakest, text)
+	}
+}
+
+func TestTerminalBestChange(t *testing.T) {
+	change := func(what string, better bool, v build.Verdict) build.Change {
+		return build.Change{What: what, Verdict: v, Moves: better}
+	}
+	b := &build.Build{Targets: []build.Target{
+		{Name: "steel", Ambition: "hope", Verdict: build.LightCuts, Changes: []build.Change{change("a thicker beam", true, build.WithinReach)}},
+		{Name: "oak", Ambition: "must", Verdict: build.OutOfReach, Changes: []build.Change{change("a longer rail", false, build.OutOfReach)}},
+		{Name: "ash", Ambition: "should", Verdict: build.OutOfReach, Changes: []build.Change{change("a shorter cutter", true, build.LightCuts)}},
+		{Name: "pine", Ambition: "must", Verdict: build.WithinReach, Changes: []build.Change{change("a second motor", true, build.WithinReach)}},
+	}}
+	if text := printed(t, b, TerminalStyle{}); !strings.Contains(text, "Best change\n  a shorter cutter\n  ash: the verdict becomes light cuts only\n") {
+		t.Error(text)
+	}
+	b.Targets = b.Targets[1:2]
+	if text := printed(t, b, TerminalStyle{}); !strings.Contains(text, "Best change\n  a longer rail\n  oak: the verdict stays out of reach\n") {
+		t.Error(text)
+	}
+	b.Targets[0].Verdict = build.WithinReach
+	if text := printed(t, b, TerminalStyle{}); strings.Contains(text, "Best change") {
+		t.Error(text)
 	}
 }
 

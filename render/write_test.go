@@ -230,7 +230,7 @@ func TestEmptyBuild(t *testing.T) {
 		t.Error(err)
 	}
 	var out bytes.Buffer
-	if err := Terminal(&out, b, false); err != nil || !strings.Contains(out.String(), "nothing to cut") {
+	if err := Terminal(&out, b, TerminalStyle{}); err != nil || !strings.Contains(out.String(), "nothing to cut") {
 		t.Errorf("the terminal says %q (%v)", out.String(), err)
 	}
 }

@@ -12,7 +12,7 @@ import (
 // An Assumption is a value that the spec leaves out and a rule or a catalogue
 // supplies. Values that one rule supplies in several places make one assumption.
 type Assumption struct {
-	What   string   // the quantity in words: "stiffness of a foot, vertical"
+	What   string   // the quantity in words: "vertical stiffness of a foot"
 	Text   string   // the value with its bounds: "60 N/µm ± 50 %"
 	Source string   // keys of works, or "common practice", "from memory"
 	At     Place    // the first place that would hold it
@@ -68,8 +68,8 @@ func (m *Machine) assumeAll() {
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]
-			m.assume(&f.Item.Vertical, quantity.Stiffness, "stiffness of a foot, vertical", "80 N/µm ± 60 %", "from memory", f.At)
-			m.assume(&f.Item.Horizontal, quantity.Stiffness, "stiffness of a foot, sideways", "25 N/µm ± 60 %", "from memory", f.At)
+			m.assume(&f.Item.Vertical, quantity.Stiffness, "vertical stiffness of a foot", "80 N/µm ± 60 %", "from memory", f.At)
+			m.assume(&f.Item.Horizontal, quantity.Stiffness, "horizontal stiffness of a foot", "25 N/µm ± 60 %", "from memory", f.At)
 		}
 	}
 	for i := range m.Fills {
@@ -92,17 +92,17 @@ func (m *Machine) assumeAll() {
 		m.assumeAxis(&m.Axes[i])
 		for g := range m.Axes[i].Item.Guides {
 			if at := &m.Axes[i].Item.Guides[g].Item; !at.Normal.Given {
-				at.Normal.XYZ = m.facing(&m.Axes[i], at)
+				at.Normal.XYZ = m.normal(&m.Axes[i], at)
 			}
 		}
 	}
 	if s := m.Spindle; s != nil {
-		m.assume(&s.Radial, quantity.Stiffness, "stiffness of the spindle at its nose, sideways", "50 N/µm ± 50 %", "from memory", s.At)
-		m.assume(&s.Axial, quantity.Stiffness, "stiffness of the spindle at its nose, endways", "60 N/µm ± 50 %", "from memory", s.At)
+		m.assume(&s.Radial, quantity.Stiffness, "radial stiffness of the spindle at its nose", "50 N/µm ± 50 %", "from memory", s.At)
+		m.assume(&s.Axial, quantity.Stiffness, "axial stiffness of the spindle at its nose", "60 N/µm ± 50 %", "from memory", s.At)
 		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
 	}
 	if w := m.Workpiece; w != nil {
-		m.assume(&w.LoadSpread, quantity.Length, "how far the work reaches round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
+		m.assume(&w.LoadSpread, quantity.Length, "load spread of the workpiece round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
 	}
 	for i := range m.Cutters {
 		m.assumeCutter(&m.Cutters[i])
@@ -152,8 +152,8 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		say := func(v *Value, from Value, what string) {
 			m.supply(v, from, false, what+" of "+r.Stock.Text, stock.Source.Text, r.Stock.At)
 		}
-		say(&r.Radial, stock.Radial, "stiffness of a carriage, square to the rail,")
-		say(&r.Lateral, stock.Lateral, "stiffness of a carriage, sideways,")
+		say(&r.Radial, stock.Radial, "radial stiffness of a carriage")
+		say(&r.Lateral, stock.Lateral, "lateral stiffness of a carriage")
 		say(&r.Dynamic, stock.Dynamic, "dynamic rating")
 		say(&r.Static, stock.Static, "static rating")
 		say(&r.CarriageMass, stock.CarriageMass, "mass of a carriage")
@@ -185,9 +185,9 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		if !r.Bolts.Shared.Given {
 			r.Bolts.Shared.N = 4
 		}
-		m.assume(&r.Bolts.Friction, quantity.Ratio, "friction of a rail on its seat", "0.12", "common practice", e.At)
+		m.assume(&r.Bolts.Friction, quantity.Ratio, "friction coefficient of a rail on its mounting surface", "0.12", "common practice", e.At)
 		m.assume(&r.Bolts.TorqueCoefficient, quantity.Ratio, "torque coefficient of a dry bolt", "0.2", "common practice", e.At)
-		// 0.7 of what an 8.8 bolt may bear, K 0.2: T = 0.2 d · 0.7 · 600 MPa · 0.78 π d²/4.
+		// 0.7 of the proof load of an 8.8 bolt, K 0.2: T = 0.2 d · 0.7 · 600 MPa · 0.78 π d²/4.
 		d := r.Bolts.Diameter.q.Value
 		m.assume(
 			&r.Bolts.Torque,
@@ -201,12 +201,13 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	if r.Resin != nil {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
 		m.assume(&r.Resin.Poisson, quantity.Ratio, "Poisson's ratio of a filled resin", "0.35", "from memory", e.At)
-		m.assume(&r.Resin.Length, quantity.Length, "length of rail that hands a carriage's load down", "150 mm ± 30 %", "from memory", e.At)
-		m.assume(&r.MountingFactor, quantity.Ratio, "what bolts and steel leave of a carriage's stiffness", "0.65 ± 20 %", "common practice", e.At)
+		m.assume(&r.Resin.Length, quantity.Length, "length of rail that carries a carriage's load", "150 mm ± 30 %", "from memory", e.At)
+		m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by bolts and steel", "0.65 ± 20 %", "common practice", e.At)
 	}
-	m.assume(&r.MountingFactor, quantity.Ratio, "what seat, bolts and resin leave of a carriage's stiffness", "0.5 ± 20 %", "common practice", e.At)
-	m.assume(&r.Radial, quantity.Stiffness, "stiffness of a carriage, square to the rail", "200 N/µm ± 50 %", "from memory", e.At)
-	m.assume(&r.Lateral, quantity.Stiffness, "stiffness of a carriage, sideways", "150 N/µm ± 50 %", "from memory", e.At)
+	m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by mounting surface, bolts and resin",
+		"0.5 ± 20 %", "common practice", e.At)
+	m.assume(&r.Radial, quantity.Stiffness, "radial stiffness of a carriage", "200 N/µm ± 50 %", "from memory", e.At)
+	m.assume(&r.Lateral, quantity.Stiffness, "lateral stiffness of a carriage", "150 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.CarriageMass, quantity.Mass, "mass of a carriage", "0.4 kg ± 50 %", "from memory", e.At)
 	m.assume(&r.RailMass, quantity.LinearDensity, "mass of a rail", "2.5 kg/m ± 50 %", "from memory", e.At)
 	if r.Rolling.Text == "" {
@@ -218,13 +219,13 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 }
 
 func (m *Machine) assumeCutter(c *Entry[Cutter]) {
-	m.take(&c.Item.Shank, c.Item.Diameter, "shank of "+c.Name+": as thick as its edges", "common practice", c.At)
+	m.take(&c.Item.Shank, c.Item.Diameter, "shank diameter of "+c.Name+": its cutting diameter", "common practice", c.At)
 	flute := c.Item.Diameter
 	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
 	flute.Text = "2 × " + flute.Text
-	m.take(&c.Item.FluteLength, flute, "flutes of "+c.Name+": two diameters long", "common practice", c.At)
+	m.take(&c.Item.FluteLength, flute, "flute length of "+c.Name+": two diameters", "common practice", c.At)
 	if c.Item.Kind.Text == "face" {
-		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "entering angle of "+c.Name, "45 deg", "common practice", c.At)
+		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "cutting edge angle of "+c.Name, "45 deg", "common practice", c.At)
 	}
 	m.assume(&c.Item.Helix, quantity.Angle, "helix angle of "+c.Name, "30 deg ± 10 deg", "common practice", c.At)
 }
@@ -251,29 +252,29 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 			a.Travel = *v
 		}
 	}
-	m.assume(&a.ModelledAt, quantity.Length, "bodies are drawn at the start of the travel", "0 mm", "common practice", e.At)
+	m.assume(&a.ModelledAt, quantity.Length, "position of the axis in the model: the start of its travel", "0 mm", "common practice", e.At)
 	m.assume(
 		&a.Friction,
 		quantity.Force,
-		"friction of axis "+e.Name+": its carriages' seals by their size, and its drive",
+		"friction of axis "+e.Name+": seals of its carriages by their size, and its drive",
 		m.usualFriction(a),
 		"from memory",
 		e.At,
 	)
-	m.assume(&a.Rapid, quantity.Speed, "rapid feed wanted", "5 m/min", "common practice", e.At)
-	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration wanted", "0.5 m/s2", "common practice", e.At)
+	m.assume(&a.Rapid, quantity.Speed, "rapid feed demanded", "5 m/min", "common practice", e.At)
+	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration demanded", "0.5 m/s2", "common practice", e.At)
 	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
 			m.assumeDrive(&drives[i])
 		}
 	}
 	if slices.ContainsFunc(a.Drives, func(d Entry[Drive]) bool { return d.Item.Motor == nil || d.Item.Motor.Stepper == nil }) {
-		m.assume(&a.GainDifference, quantity.Ratio, "by how much the gains of two servos that are set alike differ", "0.05", "common practice", e.At)
+		m.assume(&a.GainDifference, quantity.Ratio, "difference between the gains of two servos set alike", "0.05", "common practice", e.At)
 	}
 	if c := a.CrossShaft; c != nil {
 		// A shaft of steel, twisted: G π d⁴/32 L.
 		k := m.steel().ShearModulus.q.Value * math.Pi / 32 * math.Pow(c.Diameter.q.Value, 4) / c.Length.q.Value
-		m.assume(&c.Couplings, quantity.RotationalStiffness, "couplings of a shaft across: as soft in torsion as the shaft",
+		m.assume(&c.Couplings, quantity.RotationalStiffness, "couplings of a cross shaft: as compliant in torsion as the shaft",
 			fmt.Sprintf("%.4g N·m/rad ± 50 %%", k), "common practice", e.At)
 	}
 }
@@ -288,7 +289,7 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 	case d.Belt != nil:
 		m.assumeBelt(d.Belt, e.At)
 	}
-	m.assume(&d.Ratio, quantity.Ratio, "turns of the motor for one turn of what it drives", "1", "common practice", e.At)
+	m.assume(&d.Ratio, quantity.Ratio, "ratio of the drive: direct", "1", "common practice", e.At)
 	if d.Reduction == nil {
 		d.Reduction = &Reduction{}
 		blank(d.Ratio.path[:len(d.Ratio.path)-len("ratio")]+"reduction", e.At, d.Reduction)
@@ -303,21 +304,21 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 		return
 	}
 	if s := motor.Stepper; s != nil {
-		m.assume(&s.Share, quantity.Ratio, "share of a stepper's pull-out torque that may be asked for", "0.5 ± 20 %", "common practice", motor.At)
+		m.assume(&s.Share, quantity.Ratio, "usable share of a stepper's pull-out torque", "0.5 ± 20 %", "common practice", motor.At)
 		for c, n := range map[*Count]int{&s.Steps: 200, &s.Microsteps: 1} {
 			if !c.Given {
 				c.N = n
 			}
 		}
 		if motor.Brake {
-			m.take(&motor.BrakeTorque, s.Holding, "torque of a brake: as much as the stepper holds at rest", "common practice", motor.At)
+			m.take(&motor.BrakeTorque, s.Holding, "torque of a brake: the stepper's holding torque", "common practice", motor.At)
 		}
 		return
 	}
-	m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque: the rated one", "common practice", motor.At)
-	m.take(&motor.MaxSpeed, motor.RatedSpeed, "top speed: the rated one", "common practice", motor.At)
+	m.take(&motor.PeakTorque, motor.RatedTorque, "peak torque of a motor: its rated torque", "common practice", motor.At)
+	m.take(&motor.MaxSpeed, motor.RatedSpeed, "maximum speed of a motor: its rated speed", "common practice", motor.At)
 	if motor.Brake {
-		m.take(&motor.BrakeTorque, motor.RatedTorque, "torque of a brake: the motor's rated one", "common practice", motor.At)
+		m.take(&motor.BrakeTorque, motor.RatedTorque, "torque of a brake: the motor's rated torque", "common practice", motor.At)
 	}
 }
 
@@ -326,12 +327,12 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 	root.q.Value, root.q.Low, root.q.High = 0.88*root.q.Value, 0.86*root.q.Low, 0.9*root.q.High
 	root.Text = "0.88 × " + root.Text
 	m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", at)
-	m.assume(&s.TemperatureRise, quantity.Temperature, "how much warmer a screw gets than its frame when it works", "10 K", "common practice", at)
+	m.assume(&s.TemperatureRise, quantity.Temperature, "temperature rise of a screw over its frame in use", "10 K", "common practice", at)
 	m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", at)
 	m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", at)
 	m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", at)
 	if !s.Preload.Given {
-		m.assume(&s.Backlash, quantity.Length, "play of a nut without preload", "0.03..0.08 mm", "common practice", at)
+		m.assume(&s.Backlash, quantity.Length, "backlash of a nut without preload", "0.03..0.08 mm", "common practice", at)
 	}
 	if !s.Grade.Given {
 		s.Grade.N = 7
@@ -339,7 +340,7 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 	if s.NutTurns() {
 		// A nut with its sleeve and pulley, as a ring of steel.
 		d := s.Diameter.q.Value
-		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a turning nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",
+		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a rotating nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",
 			inertiaText(m.steelRing(2.1*d, d, 3*d), "± 40 %"), "from memory", at)
 	}
 }
@@ -352,8 +353,8 @@ func (m *Machine) steelRing(outer, inner, length float64) float64 {
 	return math.Pi * m.steel().Density.q.Value * length * (math.Pow(outer, 4) - math.Pow(inner, 4)) / 32
 }
 
-func inertiaText(v float64, doubt string) string {
-	return fmt.Sprintf("%.3g kg·cm2 %s", v*1e4, doubt)
+func inertiaText(v float64, uncertainty string) string {
+	return fmt.Sprintf("%.3g kg·cm2 %s", v*1e4, uncertainty)
 }
 
 func (m *Machine) assumeRack(r *Rack, at Place) {
@@ -361,13 +362,13 @@ func (m *Machine) assumeRack(r *Rack, at Place) {
 	m.assume(&r.Efficiency, quantity.Ratio, "efficiency of rack and pinion", "0.92..0.97", "common practice", at)
 	m.assume(&r.PitchError, quantity.Ratio, "summed pitch error of a milled rack, quality 8: 0.1 mm for each metre", "0.0001", "from memory", at)
 	if !r.RatedForce.Given {
-		m.assume(&r.ToothStress, quantity.Stress, "bending stress that rack teeth of plain steel bear", "120 MPa ± 50 %", "from memory", at)
+		m.assume(&r.ToothStress, quantity.Stress, "allowed bending stress of rack teeth of plain steel", "120 MPa ± 50 %", "from memory", at)
 	}
-	m.assume(&r.Bracket, quantity.Stiffness, "stiffness of what holds a pinion, along the rack", "60 N/µm ± 50 %", "from memory", at)
+	m.assume(&r.Bracket, quantity.Stiffness, "stiffness of a pinion's bracket, along the rack", "60 N/µm ± 50 %", "from memory", at)
 	if r.Preloaded {
-		m.assume(&r.Backlash, quantity.Length, "play of a preloaded pinion", "0 mm", "common practice", at)
+		m.assume(&r.Backlash, quantity.Length, "backlash of a preloaded pinion", "0 mm", "common practice", at)
 	}
-	m.assume(&r.Backlash, quantity.Length, "play of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
+	m.assume(&r.Backlash, quantity.Length, "backlash of a pinion in its rack", "0.03..0.12 mm", "from memory", at)
 	pitch := r.Module.q.Value * float64(r.Teeth.N) / math.Cos(r.Helix.q.Value)
 	m.assume(
 		&r.PinionInertia,
@@ -395,7 +396,7 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	m.assume(
 		&b.AllowedTension,
 		quantity.Force,
-		"pull that a belt's cords may bear: 0.4 % of stretch",
+		"allowed tension of a belt's cords: 0.4 % strain",
 		fmt.Sprintf("%.3g kN ± 30 %%", 4e-6*b.CordStiffness.q.Value*width),
 		"from memory",
 		at,
@@ -403,7 +404,7 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	m.assume(
 		&b.Pretension,
 		quantity.Force,
-		"pull in each strand of a belt at rest: half of what it may bear",
+		"pretension of a belt, in each span: half of its allowed tension",
 		fmt.Sprintf("%.3g kN ± 20 %%", 0.5e-3*b.AllowedTension.q.Value),
 		"common practice",
 		at,
@@ -411,7 +412,7 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	m.assume(
 		&b.ToothForce,
 		quantity.Stiffness,
-		"force that a belt's tooth may carry, for each width",
+		"allowed force on a belt's tooth, for each width",
 		fmt.Sprintf("%.3g N/mm ± 40 %%", 0.6e6*pitch/1e3),
 		"from memory",
 		at,
@@ -434,9 +435,9 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	)
 }
 
-// facing is the way that a rail's top faces where the spec leaves it out: along z,
+// normal is the way that a rail's top faces where the spec leaves it out: along z,
 // or along y where the axis runs along z, to the side on which the carriages stand.
-func (m *Machine) facing(e *Entry[Axis], g *Guide) [3]float64 {
+func (m *Machine) normal(e *Entry[Axis], g *Guide) [3]float64 {
 	along := 2
 	if d := e.Item.Direction.XYZ; math.Abs(d[2]) > 0.9*math.Sqrt(d[0]*d[0]+d[1]*d[1]+d[2]*d[2]) {
 		along = 1
@@ -469,8 +470,8 @@ func (m *Machine) facing(e *Entry[Axis], g *Guide) [3]float64 {
 }
 
 // assumeDamping fills in the loss factors of those kinds of part that the machine has.
-// Bare weldments ring with a damping ratio of 0.1 to 0.3 per cent, profiles bolted
-// together with some five times as much; a mineral fill and what it rubs on adds more,
+// Bare weldments have a damping ratio of 0.1 to 0.3 per cent, profiles bolted
+// together some five times as much; a mineral fill and what it rubs on adds more,
 // then the rolling contacts and grease of carriages and screws, and a foot on its pad.
 func (m *Machine) assumeDamping() {
 	at := Place{}
@@ -497,10 +498,10 @@ func (m *Machine) assumeDamping() {
 	m.within(&d.Tool, 0.01, 0.02, 0.05, what+"spindle, holder and cutter", "from memory", at)
 }
 
-// assumeBolts fills in how bolts are tightened and what the faces rub with.
+// assumeBolts fills in how bolts are tightened and the friction of the faces.
 func (m *Machine) assumeBolts(b *Bolted, at Place) {
 	if !b.Torque.Given {
-		m.within(&b.Preload, 0.5, 2.0/3, 2.5/3, "share of their proof load that bolts are tightened to", "common practice", at)
+		m.within(&b.Preload, 0.5, 2.0/3, 2.5/3, "preload of bolts over their proof load", "common practice", at)
 	}
-	m.within(&b.Friction, 0.12, 0.2, 0.35, "friction of bolted faces", "from memory", at)
+	m.within(&b.Friction, 0.12, 0.2, 0.35, "friction coefficient of bolted faces", "from memory", at)
 }

@@ -43,7 +43,7 @@ func (r *resolver) cableChain(e *Entry[Chain]) {
 				r.say(
 					RuleConflict,
 					c.Lines[i].At,
-					"%s is another cable in chain %s; one that runs on through both has one kind and one diameter, and another needs another name",
+					"%s is another cable in chain %s; one that continues through both has one kind and one diameter, and another needs another name",
 					c.Lines[i].Name,
 					r.m.Chains[k].Name,
 				)

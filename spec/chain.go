@@ -51,7 +51,7 @@ func (r *resolver) axis(e *Entry[Axis]) {
 		}
 	}
 	if d := a.Direction.XYZ; a.Counterweight.Given && d[2] == 0 {
-		r.say(RuleGeometry, a.Counterweight.At, "axis %s runs level, so no weight pulls it along; a counterweight belongs to an axis that lifts", e.Name)
+		r.say(RuleGeometry, a.Counterweight.At, "axis %s is horizontal and carries no weight along its travel; a counterweight belongs to a vertical axis", e.Name)
 	}
 	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
@@ -248,7 +248,7 @@ func (r *resolver) standing() {
 // mostLips is how many lips a drill is computed with at most.
 const mostLips = 10
 
-// tools checks the spindle, the cutters, the work and the targets.
+// tools checks the spindle, the cutters, the workpiece and the targets.
 func (r *resolver) tools() {
 	if s := r.m.Spindle; s != nil {
 		r.node(s.Node)
@@ -315,7 +315,7 @@ func (r *resolver) tools() {
 	}
 	if w, s := r.m.Workpiece, r.m.Spindle; w != nil && s != nil {
 		if body, _, _ := strings.Cut(s.Node.Text, "."); body == w.On.Text && len(r.m.Axes) > 0 {
-			r.say(RuleGeometry, w.On.At, "the work lies on %s, which carries the spindle; name the body that the work is clamped to", body)
+			r.say(RuleGeometry, w.On.At, "the workpiece is on %s, which carries the spindle; name the body that the workpiece is clamped to", body)
 		}
 	}
 	if w := r.m.Workpiece; w != nil {
@@ -328,7 +328,7 @@ func (r *resolver) tools() {
 				}
 			}
 			if len(w.Nodes) == 0 {
-				r.say(RuleMissingField, w.On.At, "the work rests on no node of %s", w.On.Text)
+				r.say(RuleMissingField, w.On.At, "the workpiece rests on no node of %s", w.On.Text)
 			}
 		}
 	}

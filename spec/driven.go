@@ -69,15 +69,15 @@ func (r *resolver) screw(s *Screw) {
 		r.say(RuleRange, s.Tension.At, "the tension %s is below zero", s.Tension.Text)
 	}
 	if s.NutTurns() && s.Ends.Text == "fixed-free" {
-		r.say(RuleGeometry, s.Ends.At, "a screw that stands while its nut turns needs both ends held; \"fixed-fixed\" is usual")
+		r.say(RuleGeometry, s.Ends.At, "a stationary screw with a rotating nut needs a bearing at both ends; \"fixed-fixed\" is usual")
 	}
 }
 
-// belt checks that there is room for the pulley.
+// belt checks that the pulley fits.
 func (r *resolver) belt(b *Belt) {
 	across := float64(b.Teeth.N) * middle(b.Pitch) / math.Pi
 	if across >= middle(b.CentreDistance) {
-		r.say(RuleGeometry, b.Pitch.At, "a pulley of %d teeth at a pitch of %s is %s across, and the belt's span is %s; "+
+		r.say(RuleGeometry, b.Pitch.At, "a pulley of %d teeth at a pitch of %s is %s across, and the belt's centre distance is %s; "+
 			"fewer teeth, a smaller pitch or a longer span is expected",
 			b.Teeth.N, b.Pitch.Text, quantity.Print(across, "mm"), b.CentreDistance.Text)
 	}
@@ -89,10 +89,10 @@ func (r *resolver) motor(v *Motor) {
 	}
 	if v.Stepper == nil {
 		if !v.RatedSpeed.Given {
-			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it gives it; a speed such as \"3000 rpm\" is expected")
+			r.say(RuleMissingField, v.At, "the motor has a rated torque and no `rated_speed` up to which it is available; a speed such as \"3000 rpm\" is expected")
 		}
 		if v.MaxSpeed.Given && v.RatedSpeed.Given && v.MaxSpeed.q.Value < v.RatedSpeed.q.Value*(1-1e-9) {
-			r.say(RuleRange, v.MaxSpeed.At, "the motor's top speed %s is below its rated %s", v.MaxSpeed.Text, v.RatedSpeed.Text)
+			r.say(RuleRange, v.MaxSpeed.At, "the motor's maximum speed %s is below its rated %s", v.MaxSpeed.Text, v.RatedSpeed.Text)
 		}
 		if v.PeakTorque.Given && v.PeakTorque.q.Value < v.RatedTorque.q.Value*(1-1e-9) {
 			r.say(RuleRange, v.PeakTorque.At, "the motor's peak torque %s is below its rated %s", v.PeakTorque.Text, v.RatedTorque.Text)
@@ -101,7 +101,7 @@ func (r *resolver) motor(v *Motor) {
 	}
 	points := v.Stepper.PullOut
 	if len(points) < 2 {
-		r.say(RuleMissingField, v.At, "the stepper's `pull_out` needs two points or more, from a crawl such as \"10 rpm\" to the fastest that it shall run")
+		r.say(RuleMissingField, v.At, "the stepper's `pull_out` needs two points or more, from a low speed such as \"10 rpm\" to the highest that it shall run")
 	}
 	for i := 1; i < len(points); i++ {
 		if points[i].Speed.q.Value <= points[i-1].Speed.q.Value {
@@ -110,7 +110,7 @@ func (r *resolver) motor(v *Motor) {
 	}
 }
 
-// crossShaft checks that a shaft across has two drives to turn and one motor.
+// crossShaft checks that a cross shaft has two drives to turn and one motor.
 func (r *resolver) crossShaft(e *Entry[Axis]) {
 	a := &e.Item
 	if a.CrossShaft == nil {
@@ -126,7 +126,7 @@ func (r *resolver) crossShaft(e *Entry[Axis]) {
 		r.say(
 			RuleGeometry,
 			a.CrossShaft.Diameter.At,
-			"a shaft across turns two drives from one motor; axis %s has %d drives with %d motors",
+			"a cross shaft turns two drives from one motor; axis %s has %d drives with %d motors",
 			e.Name,
 			len(a.Drives),
 			motors,
@@ -144,7 +144,7 @@ func (r *resolver) duty(e *Entry[Axis]) {
 		switch {
 		case s.Rest.Given:
 		case s.Move.q.Value == 0:
-			r.say(RuleRange, s.Move.At, "a move of %s goes nowhere; give `rest` for a rest", s.Move.Text)
+			r.say(RuleRange, s.Move.At, "a move of %s is no move; write `rest` for a rest", s.Move.Text)
 		case math.Abs(s.Move.q.Value) > travel.q.Value*(1+1e-9):
 			r.say(RuleRange, s.Move.At, "a move of %s is longer than the travel of axis %s, %s", s.Move.Text, e.Name, travel.Text)
 		}

@@ -217,7 +217,7 @@ type BuiltUpPart struct {
 	Turned  Value `cue:"turned"`
 }
 
-// A Piece is a piece of a drawn section.
+// A Piece is a piece of an outlined section.
 type Piece struct {
 	Corners  []Corner  `cue:"corners"`
 	Circle   *Circle   `cue:"circle"`
@@ -303,7 +303,7 @@ type Member struct {
 	ToEnd      *End      `cue:"to_end"`
 }
 
-// An End is a member's end that gives.
+// An End is a member's end that is compliant.
 type End struct {
 	OnFace *OnFace `cue:"on_face"`
 	Mitre  *Mitre  `cue:"mitre"`
@@ -423,7 +423,7 @@ type Rail struct {
 	Source         Text       `cue:"source"`
 }
 
-// A Tolerance is what a rail asks of its seat.
+// A Tolerance is what a rail demands of its mounting surface.
 type Tolerance struct {
 	Parallel Value `cue:"parallel" worse:"low"`
 	Height   Value `cue:"height" worse:"low"`
@@ -439,7 +439,7 @@ type RailBolts struct {
 	TorqueCoefficient Value `cue:"torque_coefficient"`
 }
 
-// A Resin is a rail's seat of resin.
+// A Resin is a rail's mounting surface of resin.
 type Resin struct {
 	Thickness Value `cue:"thickness"`
 	Width     Value `cue:"width" worse:"low"`
@@ -585,7 +585,7 @@ type Rack struct {
 	ToothStress   Value `cue:"tooth_stress" worse:"low"`
 }
 
-// A Belt is a toothed belt that pulls the axis.
+// A Belt is a toothed belt that drives the axis.
 type Belt struct {
 	Run            Text  `cue:"run"`
 	Pulley         Text  `cue:"pulley"`
@@ -709,7 +709,7 @@ type Cutter struct {
 	Runout           Value `cue:"runout"`
 }
 
-// A Workpiece is where the work is clamped.
+// A Workpiece is where the workpiece is clamped.
 type Workpiece struct {
 	On         Text   `cue:"on"`
 	Nodes      []Text `cue:"nodes"`

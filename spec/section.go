@@ -136,7 +136,7 @@ func (r *resolver) wall(name string, wall, height, width Value, in string) bool 
 	return false
 }
 
-// hollow checks that the walls leave a hollow, and the corners room for their radii.
+// hollow checks that the walls leave a hollow, and the corners space for their radii.
 func (r *resolver) hollow(name string, h *Hollow) {
 	if !r.wall(name, h.Wall, h.Height, h.Width, h.Height.Text+" × "+h.Width.Text) {
 		return
@@ -149,7 +149,7 @@ func (r *resolver) hollow(name string, h *Hollow) {
 	if made == "" {
 		made = "cold"
 	}
-	r.say(RuleGeometry, h.Wall.At, "%s: a wall of %s leaves no room for the rounded corners of %s × %s, made %s; %s is the most, "+
+	r.say(RuleGeometry, h.Wall.At, "%s: a wall of %s leaves no space for the rounded corners of %s × %s, made %s; %s is the most, "+
 		"or `make: \"sharp\"` for one welded from plate",
 		name, h.Wall.Text, h.Height.Text, h.Width.Text, made, millimetres(most))
 }
@@ -188,12 +188,12 @@ func (r *resolver) rolled(name string, s *Rolled, sides float64) {
 		r.say(RuleGeometry, s.Web.At, "%s: the web of %s is not thinner than the width of %s", name, s.Web.Text, s.Width.Text)
 		sound = false
 	}
-	room := func(of func(Value) float64) float64 {
+	space := func(of func(Value) float64) float64 {
 		return min((of(s.Width)-of(s.Web))/sides, of(s.Height)/2-of(s.Flange))
 	}
-	if sound && !everywhere(func(of func(Value) float64) bool { return of(s.Root) <= room(of)*(1+1e-9) }) {
+	if sound && !everywhere(func(of func(Value) float64) bool { return of(s.Root) <= space(of)*(1+1e-9) }) {
 		r.say(RuleGeometry, s.Root.At, "%s: a radius of %s does not fit between web and flange; %s is the most",
-			name, s.Root.Text, millimetres(room(middle)))
+			name, s.Root.Text, millimetres(space(middle)))
 	}
 }
 

@@ -47,7 +47,7 @@ type shape struct {
 	low     *float64 // range of an integer or a measure, SI
 	high    *float64
 	rangeOf string                // the range as written
-	usual   *[2]quantity.Quantity // what a measure comes to as a rule; nil where anything goes
+	usual   *[2]quantity.Quantity // the usual range of a measure; nil where any value is
 	usualOf string                // the same as written
 }
 

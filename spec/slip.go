@@ -32,14 +32,15 @@ var fieldHints = map[string]string{
 var alsoCalled = map[string][]string{
 	"steel": {"mild steel"}, "s235": {"mild steel"}, "s275": {"mild steel"}, "s355": {"mild steel"}, "a36": {"mild steel"}, "st37": {"mild steel"},
 	"st52": {"mild steel"}, "304": {"stainless steel"}, "316": {"stainless steel"}, "6061": {"aluminium 6000 T6"}, "6082": {"aluminium 6000 T6"},
-	"aluminium": {"aluminium 6000 T6"}, "aluminum": {"aluminium 6000 T6"}, "7075": {"aluminium 7075"}, "cast iron": {"grey cast iron"}, "iron": {"grey cast iron"},
+	"aluminium": {"aluminium 6000 T6"}, "aluminum": {"aluminium 6000 T6"}, "7075": {"aluminium 7000 T6"},
+	"cast iron": {"grey cast iron"}, "iron": {"grey cast iron"},
 
 	"ball rail": {"profiled rail %s, balls"}, "roller rail": {"profiled rail %s, rollers"}, "linear rail": {"profiled rail %s, balls"},
 	"profile rail": {"profiled rail %s, balls"}, "profiled rail": {"profiled rail %s, balls"}, "supported rail": {"round rail %s"},
 
 	"work": {"workpiece"}, "reach": {"load_spread"}, "kit": {"template"}, "rung": {"cross_member"}, "rungs": {"cross_members"},
 	"rung_fill": {"cross_member_fill"}, "drawn": {"outline", "extended_ratio"}, "drawn_at": {"modelled_at"}, "home": {"modelled_at"},
-	"loop": {"position_loop", "closed"}, "servo": {"position_loop"}, "kv": {"gain"}, "facing": {"normal"}, "points": {"tool_direction"},
+	"loop": {"position_loop", "closed"}, "servo": {"position_loop", "motor"}, "kv": {"gain"}, "facing": {"normal"}, "points": {"tool_direction"},
 	"point": {"point_angle"}, "lead": {"cutting_edge_angle"}, "lead_angle": {"cutting_edge_angle"}, "kappa": {"cutting_edge_angle"},
 	"pitch": {"lead"}, "chip_load": {"feed_per_tooth"}, "chipload": {"feed_per_tooth"}, "fz": {"feed_per_tooth"}, "slowest": {"min_speed"},
 	"fastest": {"max_speed"}, "top_speed": {"max_speed"}, "max_rpm": {"max_speed"}, "rpm": {"max_speed"}, "min_rpm": {"min_speed"},
@@ -48,6 +49,25 @@ var alsoCalled = map[string][]string{
 	"warming": {"temperature_rise"}, "seat": {"mounting_factor"}, "pose": {"position"}, "flutes": {"teeth"}, "overhang": {"stick_out"},
 	"stickout": {"stick_out"}, "bull": {"corner radius"}, "bullnose": {"corner radius"}, "bull nose": {"corner radius"}, "flat": {"end"},
 	"square": {"end"}, "ballscrew": {"screw"}, "ball_screw": {"screw"},
+
+	"heb": {"HE %s B"}, "hea": {"HE %s A"}, "hem": {"HE %s M"},
+	"delrin": {"POM"}, "acetal": {"POM"}, "plexiglas": {"acrylic"}, "plexiglass": {"acrylic"}, "pmma": {"acrylic"}, "perspex": {"acrylic"},
+	"pine": {"softwood"}, "spruce": {"softwood"}, "fir": {"softwood"}, "oak": {"hardwood"}, "beech": {"hardwood"}, "ash": {"hardwood"}, "maple": {"hardwood"},
+	"fr4": {"glass-epoxy laminate"}, "g10": {"glass-epoxy laminate"}, "chipboard": {"particleboard"}, "hdpe": {"PE"}, "pc": {"polycarbonate"}, "pa": {"nylon"},
+	"c45": {"medium carbon steel"}, "1045": {"medium carbon steel"}, "4140": {"quenched and tempered steel"}, "42crmo4": {"quenched and tempered steel"},
+	"d2": {"tool steel"}, "ductile iron": {"nodular cast iron"}, "polymer concrete": {"epoxy granite"}, "grout": {"non-shrink grout"}, "sand": {"dry sand"},
+	"hss": {"high-speed steel"},
+
+	"part": {"workpiece"}, "stock": {"sections"}, "profiles": {"sections"}, "tools": {"cutters"}, "endmills": {"cutters"}, "bits": {"cutters"},
+	"linear_rails": {"rails"}, "travels": {"envelope"}, "work_area": {"envelope"}, "materials_to_cut": {"targets"}, "tests": {"trials"},
+	"blocks": {"carriages"}, "bearings": {"carriages"}, "trucks": {"carriages"}, "accel": {"acceleration"}, "rapids": {"rapid"}, "rapid_feed": {"rapid"},
+	"lost_motion": {"backlash"}, "class": {"grade"}, "core_diameter": {"root"}, "minor_diameter": {"root"}, "dynamic_load": {"dynamic"}, "static_load": {"static"},
+	"c": {"dynamic"}, "c0": {"static"}, "pull": {"pretension"}, "tension": {"pretension"}, "gear_ratio": {"ratio"}, "gearbox": {"reduction"},
+	"rotor_inertia": {"inertia"}, "encoder": {"counts"}, "stall_torque": {"peak_torque"}, "tir": {"runout"}, "collet": {"holder"},
+	"entering_angle": {"cutting_edge_angle"}, "approach_angle": {"cutting_edge_angle"}, "gauge_length": {"stick_out"}, "corner_radius": {"corner"},
+	"vc": {"surface_speed"}, "cutting_speed": {"surface_speed"}, "kc11": {"specific_force"}, "kc": {"specific_force"}, "mc": {"exponent"},
+	"tolerance": {"accuracy"}, "priority": {"ambition"}, "youngs_modulus": {"modulus"}, "e_modulus": {"modulus"}, "elastic_modulus": {"modulus"},
+	"endmill": {"end"}, "end mill": {"end"}, "face mill": {"face"}, "shell mill": {"face"}, "ball nose": {"ball"}, "twist drill": {"drill"},
 }
 
 // otherName is the known name of what a word is another name for, "" where there is none.

@@ -9,7 +9,7 @@ import (
 
 // A Value is a quantity of the spec, of a catalogue or of a rule, in SI, with its
 // bounds and its place. Its number comes out through a [Reader] alone, so that whatever
-// is computed from it heeds its doubt and is known to rest on it.
+// is computed from it has its uncertainty and is known to rest on it.
 type Value struct {
 	Text  string // as the spec has it
 	At    Place
@@ -21,13 +21,13 @@ type Value struct {
 	less   bool   // less of it makes a worse machine, not more
 }
 
-// Doubtful reports whether the value has bounds apart from its middle.
-func (v Value) Doubtful() bool { return v.q.Doubtful() }
+// Uncertain reports whether the value has bounds apart from its middle.
+func (v Value) Uncertain() bool { return v.q.Uncertain() }
 
 // known reports whether a value is given by the spec or filled in already.
 func (v *Value) known() bool { return v.Given || v.Text != "" }
 
-// Times writes the value times a factor as a spec has it, in a unit and with its doubt:
+// Times writes the value times a factor as a spec has it, in a unit and with its uncertainty:
 // "150 N/µm ± 60 %".
 func (v Value) Times(k float64, unit string) string {
 	low, middle, high := k*v.q.Low, k*v.q.Value, k*v.q.High

@@ -396,7 +396,7 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	q := t.quantity
 	switch {
 	case s.measure.positive && q.Low <= 0:
-		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over all of its doubt", last(path), t.text)
+		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over its whole uncertainty", last(path), t.text)
 	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
 		w.say(RuleRange, t.at, "%s is %q; %s is expected", last(path), t.text, s.rangeOf)
 	case s.usual != nil && (q.Value < s.usual[0].Value || q.Value > s.usual[1].Value):

@@ -10,12 +10,12 @@ import (
 	"ironbed/spec"
 )
 
-// carriedMotor is what a motor that rides along with a turning nut weighs [kg];
+// carriedMotor is what a motor that moves with a rotating nut weighs [kg];
 // common practice.
 const carriedMotor = 4
 
 // nutRing is the outside diameter of the steel ring, over the screw's, that
-// stands for a turning nut with its pulley, three diameters long [-]; from memory.
+// stands for a rotating nut with its pulley, three diameters long [-]; from memory.
 const nutRing = 2.1
 
 // weigh sets a drive beside what might stand in its place: a screw beside the same
@@ -90,22 +90,22 @@ func (s *Solution) compare(axis int, list []*Alternative, in drive.Input, d *mac
 func otherWay(in drive.Input) (Kind, drive.Option, bool) {
 	option := drive.Option{Reduction: in.Reduction, Motor: in.Motor}
 	switch m := in.Mechanism.(type) {
-	case drive.TurningScrew:
+	case drive.RotatingScrew:
 		screw, supports := m.Screw, m.Supports
 		supports.Ends, supports.Tilt = drive.FixedFixed, 0
 		d := screw.NominalDiameter
 		inertia, err := drive.RingInertia(nutRing*d, d, 3*d, screw.Material.Density)
 		if err != nil || supports.NutTo >= screw.Unsupported {
-			return NutTurns, option, false
+			return NutRotates, option, false
 		}
-		option.Mechanism = drive.TurningNut{Screw: screw, Supports: supports, NutInertia: inertia}
+		option.Mechanism = drive.RotatingNut{Screw: screw, Supports: supports, NutInertia: inertia}
 		option.Carried = carriedMotor + screw.Material.Density*math.Pi/4*d*d*(nutRing*nutRing-1)*3*d
-		return NutTurns, option, true
-	case drive.TurningNut:
+		return NutRotates, option, true
+	case drive.RotatingNut:
 		screw := m.Screw
 		screw.Tension = 0
-		option.Mechanism = drive.TurningScrew{Screw: screw, Supports: m.Supports}
-		return ScrewTurns, option, true
+		option.Mechanism = drive.RotatingScrew{Screw: screw, Supports: m.Supports}
+		return ScrewRotates, option, true
 	}
 	return Described, option, false
 }

@@ -1,4 +1,4 @@
-// Package axis finds what the axes of a machine do under the hardest cut: drives,
+// Package axis finds what the axes of a machine do under the most demanding cut: drives,
 // carriages, mounting surfaces, motion, racking, cable chains, covers. It words nothing
 // and knows no report.
 package axis
@@ -23,7 +23,7 @@ type Solution struct {
 	Followers []*Follower // by axis that has a drive
 	Racking   []*Racking  // by axis on two drives
 	Carriages *Carriages  // nil where the frame was not solved
-	Seats     []*Seat     // by axis that could be computed
+	Mountings []*Mounting // by axis that could be computed
 	Chains    []*Chain    // in the order in which cables run through them
 	Cables    []*Cable    // in the order of the chains
 	Covers    []*Cover    // by axis that has some, or might
@@ -34,10 +34,10 @@ type Kind int
 
 // The kinds.
 const (
-	Described   Kind = iota // the drive itself
-	NutTurns                // the same screw with its nut turning
-	ScrewTurns              // the same with the screw turning
-	FromTheSpec             // what the spec wants weighed
+	Described    Kind = iota // the drive itself
+	NutRotates               // the same screw with its nut turning
+	ScrewRotates             // the same with the screw turning
+	FromTheSpec              // what the spec wants weighed
 )
 
 // An Alternative is a drive that an axis might have.
@@ -45,23 +45,23 @@ type Alternative struct {
 	Kind  Kind
 	Entry *spec.Entry[spec.Drive] // of what the spec wants weighed, nil for another
 	drive.Compared
-	Ends []*drive.Compared // at the ends of the doubts where the formulas hold
+	Ends []*drive.Compared // at the ends of the uncertainty where the formulas hold
 	Log  *spec.Log         // what was read for it
 }
 
-// A Carriages is what the carriages of all axes carry: weight, the hardest cut in every
+// A Carriages is what the carriages of all axes carry: weight, the most demanding cut in every
 // direction and the acceleration of each axis, over every pose.
 type Carriages struct {
-	All   []*Carried          // in the order of the spec
-	Rails []*Rail             // in the order of the axes and of their guides
-	Nods  []*Nod              // by axis whose carriages stand two by two
-	Stiff []*StiffTable       // by axis with four carriages
-	Over  *LoadMap            // nil where fewer than two axes move
-	Log   *spec.Log           // what the loads rest on, accelerations left out
-	ends  map[int][]solvedEnd // by pose of the grid
+	All     []*Carried          // in the order of the spec
+	Rails   []*Rail             // in the order of the axes and of their guides
+	Pitches []*PitchRatio       // by axis whose carriages stand two by two
+	Stiff   []*StiffTable       // by axis with four carriages
+	Over    *LoadMap            // nil where fewer than two axes move
+	Log     *spec.Log           // what the loads rest on, accelerations left out
+	ends    map[int][]solvedEnd // by pose of the grid
 }
 
-// A solvedEnd is the machine solved at an end of the doubts.
+// A solvedEnd is the machine solved at an end of the uncertainty.
 type solvedEnd struct {
 	model *machine.Model
 	*machine.Solved
@@ -71,7 +71,7 @@ type solvedEnd struct {
 type Peak struct {
 	Radial, Lateral float64 // of the worst moment; radial positive pressed onto the rail [N]
 	Equivalent      float64 // the one load that stands for both [N]
-	PullOff, Side   float64 // largest [N]
+	LiftOff, Side   float64 // largest [N]
 }
 
 // A Carried is the worst that one carriage carries over all poses and cases.
@@ -88,12 +88,12 @@ type Carried struct {
 // load from pressed on to pulled off; nil for a profiled rail.
 type directions []float64
 
-// A Rail is one rail by the hardest-worked of its carriages.
+// A Rail is one rail by the most heavily loaded of its carriages.
 type Rail struct {
 	Axis  int
 	Guide *spec.Entry[spec.Guide]
 	*Carried
-	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the doubts
+	Ends      []Peak // what it carries in its worst pose, and under the same cut, at both ends of the uncertainty
 	Out       *guide.Output
 	OutAtEnds []guide.Output
 	Hold      *Hold // nil where a shoulder holds the rail, or where its bolts are not known
@@ -102,11 +102,11 @@ type Rail struct {
 	Life      *spec.Log // what the life rests on beside the mean load
 }
 
-// A Hold is the side load that a rail's bolts hold by friction.
+// A Hold is the lateral load that a rail's bolts hold by friction.
 type Hold struct {
 	Force  float64 // with the torque at its lowest [N]
 	Ends   []float64
-	Creeps bool // less than the side load with its safety
+	Creeps bool // less than the lateral load with its safety
 	Log    *spec.Log
 }
 
@@ -129,8 +129,8 @@ type Chain struct {
 // A Sized is the numbers of a chain.
 type Sized struct {
 	cable.Output
-	Bends []float64                               // what each of its lines alone asks for [m]
-	Room  struct{ Height, Width, Radius float64 } // that the chain at hand has over what is asked for; 0 where the spec does not say [m]
+	Bends []float64                               // what each of its lines alone needs [m]
+	Room  struct{ Height, Width, Radius float64 } // that the chain at hand has over what is needed; 0 where the spec does not say [m]
 	Apart float64                                 // height of one end over the other [m]
 	Reach float64                                 // how far its bend stands out past the standing end [m]
 }
@@ -145,7 +145,7 @@ type Cable struct {
 	Log     *spec.Log
 }
 
-// A Cover is what covers take of the travel of an axis: the one that the spec gives, or
+// A Cover is the travel that covers take of an axis: the one that the spec gives, or
 // those to think of on a long axis.
 type Cover struct {
 	Axis     int
@@ -191,23 +191,23 @@ type Driven struct {
 	Unbalanced   float64 // weight that no counterweight takes, over all drives of the axis [N]
 	Balanced     bool    // a counterweight leaves no more of it than what friction holds for sure
 	Drop         float64 // energy with which what is moved lands at the end of its travel [J]
-	WhipFeed     float64 // feed at which a turning screw is as fast as is allowed against whip [m/s]
-	StiffBracket float64 // stiffness against tilting from which on an end of a turning screw is as good as fixed [N·m/rad]
+	AllowedFeed  float64 // feed at the speed limit of a rotating screw [m/s]
+	StiffBracket float64 // stiffness against tilting from which on an end of a rotating screw is as good as fixed [N·m/rad]
 
-	Speeds       []drive.SpeedPoint // how fast a turning screw may turn, over its length
+	Speeds       []drive.SpeedPoint // how fast a rotating screw may turn, over its length
 	Stepping     *Stepping          // nil for a servo
 	Alternatives []*Alternative     // the drive itself and what might stand in its place; none where there is nothing to weigh
 }
 
-// A Stepping is how a stepper swings about its step.
+// A Stepping is how a stepper vibrates about its step.
 type Stepping struct {
 	motor.Stepper
 	Frequency        float64 // zero where it is not known [Hz]
 	Speed            float64 // at which full steps come at that rate [rad/s]
-	BandLow, BandTop float64 // where steppers on plain drives ring and drop out [rad/s]
+	BandLow, BandTop float64 // where steppers on plain drives resonate and lose steps [rad/s]
 }
 
-// A DriveEnd is a drive at an end of the doubts, under the same cut.
+// A DriveEnd is a drive at an end of the uncertainty, under the same cut.
 type DriveEnd struct {
 	In  drive.Input
 	Out drive.Output
@@ -217,13 +217,13 @@ type DriveEnd struct {
 	solved *machine.Solved // for the frame's tilting
 }
 
-// A PartGive is what one part of a drive gives along the axis.
-type PartGive struct {
-	Key   string  // "shaft"
-	Give  float64 // [m/N]
-	Share float64 // of all that the drive gives [-]
-	Of    func(drive.Compliance) float64
-	Log   *spec.Log // what was read for it
+// A PartCompliance is the axial compliance of one part of a drive.
+type PartCompliance struct {
+	Key        string  // "shaft"
+	Compliance float64 // [m/N]
+	Share      float64 // of the drive's compliance [-]
+	Of         func(drive.Compliance) float64
+	Log        *spec.Log // what was read for it
 }
 
 // A PartInertia is what one part of a drive weighs as it turns.
@@ -232,13 +232,13 @@ type PartInertia struct {
 	Inertia float64 // as felt by the driven shaft [kg·m²]
 }
 
-// Ends is a number at the middle of every doubt and at their ends, by [spec.Bound].
+// Ends is a number at the middle of every value and at their ends, by [spec.Bound].
 type Ends struct {
 	At  [spec.High + 1]float64
 	Log *spec.Log // what was read for it
 }
 
-// Middle is the number at the middle of every doubt.
+// Middle is the number at the middle of every value.
 func (e Ends) Middle() float64 { return e.At[spec.Middle] }
 
 // A Follower is an axis with how it follows its path. What has to do with a loop is
@@ -250,29 +250,29 @@ type Follower struct {
 	Feed  float64 // at which it cuts [m/s]
 
 	Frame      Ends         // lowest mode of the frame that moves the cutter along the axis; zero where none was found [Hz]
-	FrameFirst bool         // the frame swings lower than the drive
+	FrameFirst bool         // the frame vibrates lower than the drive
 	Lowest     float64      // the lower of the two [Hz]
 	Usual      motion.Range // gain that the lower one usually carries [1/s]
-	Limit      Ends         // gain at which a loop over a scale on the table swings by itself [1/s]
+	Limit      Ends         // gain at which a loop over a scale on the table vibrates by itself [1/s]
 
-	Gain          Ends // that is taken [1/s]
-	Bandwidth     Ends // at which the position loop lets go [Hz]
-	TrailsCutting Ends // by how much it trails at the cutting feed [m]
-	TrailsRapid   Ends // and at the rapid feed [m]
+	Gain             Ends // that is taken [1/s]
+	Bandwidth        Ends // of the position loop [Hz]
+	FollowingCutting Ends // following error at the cutting feed [m]
+	FollowingRapid   Ends // and at the rapid feed [m]
 
-	Play float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
-	Lost Ends    // lost motion where it turns round [m]
-	Flat Ends    // that this leaves on the circle [m]
-	Jerk float64 // that leaves what swings lowest still [m/s³]
+	Backlash float64 // by which a drive loses its way; none where the weight keeps it on one flank [m]
+	Reversal Ends    // reversal error [m]
+	Flat     Ends    // that this leaves on the circle [m]
+	Jerk     float64 // that leaves what vibrates lowest still [m/s³]
 
 	Pairs   []Pair   // with each of the followers after it, where both have a loop
 	Repeats []Repeat // what repeats along the axis
 
-	at [spec.High + 1]swinging
+	at [spec.High + 1]vibrating
 }
 
-// A swinging is what an axis swings on and rests on, at an end of the doubts.
-type swinging struct {
+// A vibrating is what an axis vibrates on and rests on, at an end of the uncertainty.
+type vibrating struct {
 	drive   drive.Output
 	axial   motion.Mode // the moved mass on the drive
 	frame   motion.Mode // the first of the frame; no frequency where none was found
@@ -310,10 +310,9 @@ const (
 // one spacing.
 type Repeat struct {
 	What   Repeating
-	Ball   float64    // diameter of the balls, as it usually is [m]
 	Travel float64    // after which it repeats [m]
 	Rate   float64    // at the cutting feed [Hz]
-	Meets  [2]float64 // feed at which it shakes the drive, and the frame; zero for not below the rapid feed [m/s]
+	Meets  [2]float64 // feed at which it meets the natural frequency of the drive, and of the frame; zero for not below the rapid feed [m/s]
 }
 
 // A Racking is how an axis on two drives stays square. Nothing of it is known where it
@@ -325,14 +324,14 @@ type Racking struct {
 	Loose bool // not on such rails
 	Known bool
 
-	Force     float64   // of the cut [N]
-	Place     float64   // at which it acts across, off the middle [m]
-	One       Way       // by the first drive alone
-	Coupled   Way       // by both on a shaft across from one motor
-	Two       Way       // by both with a motor each
-	SkewSide  Ends      // side load of a carriage with its sides set 0.1 mm apart [N]
-	SkewDrive Ends      // force of the drives against each other then [N]
-	Servos    *Trailing // two servos that are not set alike; nil where a stepper turns a side
+	Force       float64    // of the cut [N]
+	Place       float64    // at which it acts across, off the middle [m]
+	One         Way        // by the first drive alone
+	Coupled     Way        // by both on a shaft across from one motor
+	Two         Way        // by both with a motor each
+	OffsetSide  Ends       // lateral load of a carriage with its sides set 0.1 mm apart [N]
+	OffsetDrive Ends       // force of the drives against each other then [N]
+	Servos      *ServoPair // two servos that are not set alike; nil where a stepper turns a side
 
 	at  [spec.High + 1]gantry
 	log *spec.Log // what was read for that
@@ -342,16 +341,16 @@ type Racking struct {
 type Way struct {
 	Angle Ends // [rad]
 	Apart Ends // how far its two ends run apart [m]
-	Side  Ends // side load of a carriage [N]
+	Side  Ends // lateral load of a carriage [N]
 }
 
-// A Trailing is how two servos on one axis run apart at its rapid feed.
-type Trailing struct {
+// A ServoPair is how two servos on one axis run apart at its rapid feed.
+type ServoPair struct {
 	Apart Ends    // [m]
-	Side  float64 // side load of a carriage that it makes [N]
+	Side  float64 // lateral load of a carriage that it makes [N]
 }
 
-// A gantry is an axis on two drives at one end of the doubts.
+// A gantry is an axis on two drives at one end of the uncertainty.
 type gantry struct {
 	loose, known bool
 	layout       machine.Layout
@@ -361,56 +360,56 @@ type gantry struct {
 	yaw          float64 // how stiffly the carriages hold it square [N·m/rad]
 }
 
-// A Seat is the seats of an axis's rails: what its rails ask, what its seats come to,
-// what an error of theirs does.
-type Seat struct {
-	Axis  int
-	Guide *spec.Entry[spec.Guide] // the first of its rails
-	Rail  *spec.Rail
-	Sized bool   // its rail is a profiled one of a known size
-	Asked *Asked // nil where its rails are of no kind that the table knows
-	Made  string // how the seat is made: a surface, or "measured"
-	At    spec.Place
-	Comes *Trueness // how true it comes out from carriage to carriage; nil where that is not known
-	Fits  Fit
-	SeatLoads
-	LoadsAtEnds    []SeatLoads
-	Forgives       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
-	ForgivesAtEnds []float64
-	Logs           SeatLogs
+// A Mounting is the mounting surfaces of an axis's rails: the errors that its rails
+// tolerate, the errors that the surfaces have, the load that an error makes.
+type Mounting struct {
+	Axis       int
+	Guide      *spec.Entry[spec.Guide] // the first of its rails
+	Rail       *spec.Rail
+	Sized      bool        // its rail is a profiled one of a known size
+	Tolerances *Tolerances // nil where its rails are of no kind that the table knows
+	Made       string      // how the surface is made: a surface, or "measured"
+	At         spec.Place
+	Reached    *Straightness // its error from carriage to carriage; nil where that is not known
+	Fits       Fit
+	ErrorLoads
+	LoadsAtEnds        []ErrorLoads
+	AllowedError       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
+	AllowedErrorAtEnds []float64
+	Logs               ErrorLogs
 }
 
-// A Trueness is how far off something is or may be, with its bounds, and what these are
-// at the ends of the doubts [m].
-type Trueness struct {
+// A Straightness is an error or a tolerance, with its bounds, and what these are at the
+// ends of the uncertainty [m].
+type Straightness struct {
 	guide.Range
 	Ends []guide.Range
 	Log  *spec.Log
 }
 
-// An Asked is how true two rails ask their seats to be.
-type Asked struct {
-	Parallel, Height, Along Trueness
+// A Tolerances is the errors of their mounting surfaces that two rails tolerate.
+type Tolerances struct {
+	Parallel, Height, Along Straightness
 	Twist                   guide.Range // [rad]
 	Own                     bool        // the spec gives one of them
 }
 
-// A Fit is whether a seat comes out as true as it has to.
+// A Fit is whether the errors of a mounting surface are within the tolerances.
 type Fit int
 
-// A SeatLoads is what an error of the seats puts into a carriage, by the frame in the
+// An ErrorLoads is the load of a carriage by an error of the mounting surfaces, by the frame in the
 // middle of the travels and by a stiff table.
-type SeatLoads struct {
-	Height, HeightStiff     float64 // one carriage's seat too high by [SeatGap] [N]
+type ErrorLoads struct {
+	Height, HeightStiff     float64 // one carriage's surface too high by [MountingGap] [N]
 	Parallel, ParallelStiff float64 // rails out of parallel by as much [N]
 }
 
-// A SeatLogs is what they rest on, and what the forgiven error does beside the load.
-type SeatLogs struct{ Frame, HeightStiff, ParallelStiff, Forgives *spec.Log }
+// An ErrorLogs is what they rest on, and what the allowed error rests on beside the load.
+type ErrorLogs struct{ Frame, HeightStiff, ParallelStiff, AllowedError *spec.Log }
 
-// A Nod is how far apart the carriages of an axis stand against the arm of a force at
+// A PitchRatio is how far apart the carriages of an axis stand against the arm of a force at
 // the cutter.
-type Nod struct {
+type PitchRatio struct {
 	Axis       int
 	Pitch, Arm float64 // of the carriages; of the nose over the rails, at its longest [m]
 	Ratio      float64 // [-]
@@ -418,14 +417,14 @@ type Nod struct {
 	Log        *spec.Log
 }
 
-// A StiffTable is the hardest-worked carriage of an axis under the weight alone, with
+// A StiffTable is the most heavily loaded carriage of an axis under the weight alone, with
 // the axes in the middle: by the frame, and by the formula for a stiff table.
 type StiffTable struct {
 	Axis               int
 	ByFrame, ByFormula guide.Load
 }
 
-// A LoadMap is how the hardest-worked carriage of the axis that moves most fares over
+// A LoadMap is how the most heavily loaded carriage of the axis that moves most is loaded over
 // the two longest travels.
 type LoadMap struct {
 	Axis          int

@@ -18,12 +18,12 @@ const cutDirections = 24
 
 // take keeps what is worse of another, and reports whether its worst moment is.
 func (p *Peak) take(o Peak) bool {
-	pullOff, side := math.Max(p.PullOff, o.PullOff), math.Max(p.Side, o.Side)
+	pullOff, side := math.Max(p.LiftOff, o.LiftOff), math.Max(p.Side, o.Side)
 	worse := rank.More(o.Equivalent, p.Equivalent)
 	if worse {
 		*p = o
 	}
-	p.PullOff, p.Side = pullOff, side
+	p.LiftOff, p.Side = pullOff, side
 	return worse
 }
 
@@ -46,7 +46,7 @@ func directionsOf(r *spec.Rail) (directions, error) {
 	return list, nil
 }
 
-// equivalent is the one load that stands for a load onto the rail and one sideways.
+// equivalent is the one load that stands for a radial and a lateral load.
 func (f directions) equivalent(radial, lateral float64) float64 {
 	if f == nil {
 		return math.Abs(radial) + math.Abs(lateral)
@@ -82,7 +82,7 @@ func (s *Solution) carry() error {
 	}
 	for i := range s.Spec.Axes {
 		if n := s.nod(i); n != nil {
-			c.Nods = append(c.Nods, n)
+			c.Pitches = append(c.Pitches, n)
 		}
 		if t := s.stiffTable(i); t != nil {
 			c.Stiff = append(c.Stiff, t)
@@ -92,7 +92,7 @@ func (s *Solution) carry() error {
 	return nil
 }
 
-// cutWrenches are the forces of the hardest cut at the nose, in all directions
+// cutWrenches are the forces of the most demanding cut at the nose, in all directions
 // of feed and with both signs along the cutter.
 func (s *Solution) cutWrenches(read spec.Reader) [][6]float64 {
 	var arm r3.Vec
@@ -170,13 +170,13 @@ func (w *Carried) peak(s *machine.Solved, spring int, wrenches [][6]float64) (wo
 		}
 		for _, a := range accelerations {
 			lateral, radial := side+a[0], on+a[1]
-			worst.take(Peak{Radial: radial, Lateral: lateral, Equivalent: w.shares.equivalent(radial, lateral), PullOff: -radial, Side: math.Abs(lateral)})
+			worst.take(Peak{Radial: radial, Lateral: lateral, Equivalent: w.shares.equivalent(radial, lateral), LiftOff: -radial, Side: math.Abs(lateral)})
 		}
 	}
 	return worst, mean / float64(len(wrenches))
 }
 
-// solveEnds solves poses of the grid at both ends of the doubts. An end of a doubtful
+// solveEnds solves poses of the grid at both ends of the uncertainty. An end of a doubtful
 // travel may lie where no rail is; it is left out.
 func (s *Solution) solveEnds(poses ...int) {
 	ends := s.Carriages.ends
@@ -199,7 +199,7 @@ func (s *Solution) solveEnds(poses ...int) {
 	}
 }
 
-// rails holds every rail's hardest-worked carriage against its ratings.
+// rails holds every rail's most heavily loaded carriage against its ratings.
 func (s *Solution) rails() error {
 	c := s.Carriages
 	var poses []int
@@ -233,7 +233,7 @@ func (s *Solution) rails() error {
 	return nil
 }
 
-// rate holds a rail's hardest-worked carriage against its ratings and its bolts; a rail
+// rate holds a rail's most heavily loaded carriage against its ratings and its bolts; a rail
 // without ratings against neither.
 func (s *Solution) rate(r *Rail) error {
 	rail := r.Carried.Rail
@@ -251,7 +251,7 @@ func (s *Solution) rate(r *Rail) error {
 		return guide.Analyse(guide.Input{
 			Carriage:     guide.Carriage{Kind: kindOf(life, rail), Dynamic: life.Of(rail.Dynamic), Base: base, Static: static.Of(rail.Static)},
 			Duty:         []guide.DutyStep{{Load: guide.Load{Radial: r.Mean}, Travel: 1}},
-			Peaks:        []guide.Load{{Radial: p.Equivalent}, {Radial: -p.PullOff}, {Lateral: p.Side}},
+			Peaks:        []guide.Load{{Radial: p.Equivalent}, {Radial: -p.LiftOff}, {Lateral: p.Side}},
 			RailShoulder: held, CarriageShoulder: held,
 			Limits: guide.CommonLimits(),
 		})
@@ -261,7 +261,7 @@ func (s *Solution) rate(r *Rail) error {
 		return err
 	}
 	r.Out = &out
-	// A rating's doubt and the load's have nothing to do with each other.
+	// A rating's uncertainty and the load's have nothing to do with each other.
 	for _, end := range []spec.Bound{spec.Worse, spec.Better} {
 		for _, p := range append([]Peak{r.Peak}, r.Ends...) {
 			if out, err := answer(spec.At(end), spec.At(end), p); err == nil {
@@ -284,7 +284,7 @@ func kindOf(read spec.Reader, r *spec.Rail) guide.Kind {
 }
 
 const (
-	// SideSafety is how many times the side load friction shall hold [-]; common
+	// SideSafety is how many times the lateral load friction shall hold [-]; common
 	// practice: a rail that has crept once does not come back.
 	SideSafety = 2
 )
@@ -297,7 +297,7 @@ func (s *Solution) hold(r *Rail) (*Hold, error) {
 		if err != nil {
 			return 0, err
 		}
-		return guide.Grip{Bolts: float64(read.Count(b.Shared)), Preload: preload, Friction: read.Of(b.Friction)}.SideHold(-r.PullOff)
+		return guide.Grip{Bolts: float64(read.Count(b.Shared)), Preload: preload, Friction: read.Of(b.Friction)}.LateralHold(-r.LiftOff)
 	}
 	h := &Hold{Log: spec.Over(r.Log)}
 	read := s.Model.Read.Into(h.Log)

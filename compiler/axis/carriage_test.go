@@ -5,11 +5,11 @@ import "testing"
 // TestFirstOfEquals: of equal loads the first is kept, whatever rounding makes of them,
 // and what is really larger is taken.
 func TestFirstOfEquals(t *testing.T) {
-	kept := Peak{Radial: 1, Equivalent: 1, PullOff: 2}
-	if kept.take(Peak{Radial: -1, Equivalent: 1 + 1e-12, PullOff: 1, Side: 3}) || kept != (Peak{Radial: 1, Equivalent: 1, PullOff: 2, Side: 3}) {
+	kept := Peak{Radial: 1, Equivalent: 1, LiftOff: 2}
+	if kept.take(Peak{Radial: -1, Equivalent: 1 + 1e-12, LiftOff: 1, Side: 3}) || kept != (Peak{Radial: 1, Equivalent: 1, LiftOff: 2, Side: 3}) {
 		t.Errorf("rounding changed the worst moment: %+v", kept)
 	}
-	if !kept.take(Peak{Lateral: 1, Equivalent: 1.001}) || kept != (Peak{Lateral: 1, Equivalent: 1.001, PullOff: 2, Side: 3}) {
+	if !kept.take(Peak{Lateral: 1, Equivalent: 1.001}) || kept != (Peak{Lateral: 1, Equivalent: 1.001, LiftOff: 2, Side: 3}) {
 		t.Errorf("a larger load was not taken: %+v", kept)
 	}
 }

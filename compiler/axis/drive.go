@@ -16,11 +16,11 @@ import (
 )
 
 // fixedTau is the stiffness of a bracket against tilting, over E I/L of the
-// shaft, from which on an end is as good as fixed [-]; derived here, the whip is
+// shaft, from which on an end is as good as fixed [-]; derived here, the critical speed is
 // then within 5 % of a clamped end's.
 const fixedTau = 40
 
-// drive computes every drive under the hardest cut, in the order of the spec.
+// drive computes every drive under the most demanding cut, in the order of the spec.
 func (s *Solution) drive() error {
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
@@ -65,7 +65,7 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 	if v.Same = before != nil && sameDrive(before, v); v.Same {
 		return v, nil
 	}
-	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
+	if screw, ok := v.In.Mechanism.(drive.RotatingScrew); ok {
 		const shortest, longest, points = 0.4, 1.5, 40
 		v.Speeds, err = drive.SpeedCurve(screw.Screw, screw.Ends, v.In.Limits, shortest*screw.Unsupported, longest*screw.Unsupported, points)
 		if err != nil {
@@ -75,7 +75,7 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 	return v, s.weigh(v)
 }
 
-// A computed is a drive at the middle or at an end of the doubts.
+// A computed is a drive at the middle or at an end of the uncertainty.
 type computed struct {
 	in  drive.Input
 	out drive.Output
@@ -92,7 +92,7 @@ func (s *Solution) driveEnds() []*DriveEnd {
 	}
 }
 
-// at is the drive at an end of the doubts; the middle stands for an end where the
+// at is the drive at an end of the uncertainty; the middle stands for an end where the
 // formulas do not hold.
 func (v *Driven) at(bound spec.Bound) (drive.Input, drive.Output) {
 	for _, end := range v.Ends {
@@ -116,7 +116,7 @@ func (s *Solution) computed(axis int, e *spec.Drive, d *machine.Model, solved *m
 	if c.in, err = machine.DriveInput(d, axis, e, read, force, feed); err != nil {
 		return c, err
 	}
-	if screw, ok := c.in.Mechanism.(drive.TurningScrew); ok && solved != nil {
+	if screw, ok := c.in.Mechanism.(drive.RotatingScrew); ok && solved != nil {
 		tilt, err := frameTilt(solved, s.Model.Node[e.Bearing.Text], travel)
 		if err != nil {
 			return c, err
@@ -128,20 +128,20 @@ func (s *Solution) computed(axis int, e *spec.Drive, d *machine.Model, solved *m
 	return c, err
 }
 
-// holds finds what holds an axis against its weight and a screw against whip.
+// holds finds what holds an axis against its weight, and the speed limit of a screw.
 func (s *Solution) holds(v *Driven) {
 	a := &s.Spec.Axes[v.Axis].Item
 	leastFriction, _, _ := s.Model.Read.Span(a.Friction)
 	v.Unbalanced = v.Out.GravityForce / v.In.Share
 	v.Balanced = a.Counterweight.Given && v.Unbalanced <= leastFriction/2
 	v.Drop = v.In.Mass * math.Abs(v.In.Gravity) * v.In.Travel
-	if screw, ok := v.In.Mechanism.(drive.TurningScrew); ok {
-		v.WhipFeed = v.Out.AllowedSpeed * screw.Lead / (2 * math.Pi)
+	if screw, ok := v.In.Mechanism.(drive.RotatingScrew); ok {
+		v.AllowedFeed = v.Out.AllowedSpeed * screw.Lead / (2 * math.Pi)
 		v.StiffBracket = fixedTau * screw.Material.Modulus * math.Pi * math.Pow(screw.RootDiameter, 4) / 64 / screw.Unsupported
 	}
 }
 
-// steps finds how a stepper swings.
+// steps finds how a stepper vibrates.
 func (v *Driven) steps(read spec.Reader) {
 	m := v.Entry.Item.Motor
 	if m == nil || m.Stepper == nil {
@@ -185,7 +185,7 @@ func frameTilt(solved *machine.Solved, node int, travel r3.Vec) (float64, error)
 func sameDrive(a, b *Driven) bool {
 	one, other := a.In, b.In
 	for _, in := range []*drive.Input{&one, &other} {
-		if screw, ok := in.Mechanism.(drive.TurningScrew); ok {
+		if screw, ok := in.Mechanism.(drive.RotatingScrew); ok {
 			screw.Tilt = 0
 			in.Mechanism = screw
 		}
@@ -193,13 +193,13 @@ func sameDrive(a, b *Driven) bool {
 	return rank.Same(one, other) && math.Abs(a.Out.CriticalSpeed-b.Out.CriticalSpeed) <= 0.01*a.Out.CriticalSpeed
 }
 
-// Gives are the parts of a drive that give, in their order from the floor to the
+// Compliances are the compliant parts of a drive, in their order from the floor to the
 // motor.
-func (v *Driven) Gives() []PartGive {
+func (v *Driven) Compliances() []PartCompliance {
 	along := []machine.Topic{machine.Section, machine.Place}
 	bearing := []machine.Topic{machine.Bearing}
 	if v.twoHold() {
-		// Where the nut is softest between two bearings hangs on them, too.
+		// Where the nut is least stiff between two bearings depends on them, too.
 		along = append(along, machine.Length, machine.Lead, machine.Bearing)
 		bearing = along
 	}
@@ -218,10 +218,10 @@ func (v *Driven) Gives() []PartGive {
 		{"coupling", func(c drive.Compliance) float64 { return c.Coupling }, []machine.Topic{machine.Coupling, machine.Lead}},
 		{"motor", func(c drive.Compliance) float64 { return c.Servo }, []machine.Topic{machine.Servo, machine.Steps, machine.Ratio, machine.Lead}},
 	}
-	var list []PartGive
+	var list []PartCompliance
 	for _, p := range parts {
-		if give := p.of(v.Out.Softest); give > 0 {
-			list = append(list, PartGive{p.key, give, give / v.Out.Softest.Total, p.of, v.Read.Log(p.read...)})
+		if give := p.of(v.Out.LeastStiff); give > 0 {
+			list = append(list, PartCompliance{p.key, give, give / v.Out.LeastStiff.Total, p.of, v.Read.Log(p.read...)})
 		}
 	}
 	return list
@@ -230,9 +230,9 @@ func (v *Driven) Gives() []PartGive {
 // twoHold reports whether both ends of a screw hold it along the axis.
 func (v *Driven) twoHold() bool {
 	switch m := v.In.Mechanism.(type) {
-	case drive.TurningScrew:
+	case drive.RotatingScrew:
 		return m.Ends == drive.FixedFixed
-	case drive.TurningNut:
+	case drive.RotatingNut:
 		return m.Ends == drive.FixedFixed
 	}
 	return false

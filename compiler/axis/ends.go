@@ -5,7 +5,7 @@ import (
 	"ironbed/spec"
 )
 
-// everyEnd computes something at the middle of every doubt, where what is read goes
+// everyEnd computes something at the middle of every value, where what is read goes
 // into a log, and at the ends of them. An end may lie where a formula does not hold:
 // the middle stands for it.
 func everyEnd[T any](log *spec.Log, of func(read spec.Reader) (T, error)) (at [spec.High + 1]T, err error) {
@@ -22,7 +22,7 @@ func everyEnd[T any](log *spec.Log, of func(read spec.Reader) (T, error)) (at [s
 	return at, nil
 }
 
-// ends computes a number at the middle and at the ends of every doubt.
+// ends computes a number at the middle and at the ends of every value.
 func ends(of func(read spec.Reader) (float64, error)) (Ends, error) {
 	e := Ends{Log: &spec.Log{}}
 	var err error
@@ -39,7 +39,7 @@ func pick[T any](at [spec.High + 1]T, log *spec.Log, of func(T) float64) Ends {
 	return e
 }
 
-// modelAt is the machine at an end of the doubts.
+// modelAt is the machine at an end of the uncertainty.
 func (s *Solution) modelAt(end spec.Bound) *machine.Model {
 	switch end {
 	case spec.Worse:

@@ -14,8 +14,8 @@ import (
 )
 
 const (
-	// seenShare is the share of the give at the cutter that a mode has to stand for
-	// to be the first that an axis is seen to swing in [-]; common practice.
+	// seenShare is the share of the compliance at the cutter that a mode has to stand for
+	// to be the first that an axis is seen to vibrate in [-]; common practice.
 	seenShare = 0.1
 	// circleRadius is the radius of the circle that is cut to try two axes [m];
 	// common practice.
@@ -27,7 +27,7 @@ const (
 )
 
 // modes are those that the axis sees.
-func (w *swinging) modes() []motion.Mode {
+func (w *vibrating) modes() []motion.Mode {
 	if w.frame.Frequency == 0 {
 		return []motion.Mode{w.axial}
 	}
@@ -44,7 +44,7 @@ func (s *Solution) follow() error {
 			s.Followers = append(s.Followers, &Follower{Axis: i, Drive: v, Open: v.Stepping != nil})
 		}
 	}
-	for _, step := range []func(*Follower) error{s.swings, s.setGain, s.trails, s.loses, s.pair, s.repeat} {
+	for _, step := range []func(*Follower) error{s.vibrates, s.setGain, s.followingErrors, s.reverses, s.pair, s.repeat} {
 		for _, f := range s.Followers {
 			if err := step(f); err != nil {
 				return &machine.Refused{Rule: "motion", At: f.Drive.Entry.At, Message: fmt.Sprintf("motion of axis %s: %v", s.Spec.Axes[f.Axis].Name, err)}
@@ -79,17 +79,17 @@ func (s *Solution) motorDrive(axis int) (first *Driven) {
 	return first
 }
 
-// swings finds what an axis swings on, and the gain that this carries.
-func (s *Solution) swings(f *Follower) error {
+// vibrates finds what an axis vibrates on, and the gain that this carries.
+func (s *Solution) vibrates(f *Follower) error {
 	var err error
-	if f.at, err = everyEnd(nil, func(read spec.Reader) (swinging, error) { return s.swinging(f, read) }); err != nil {
+	if f.at, err = everyEnd(nil, func(read spec.Reader) (vibrating, error) { return s.vibrating(f, read) }); err != nil {
 		return err
 	}
 	middle := &f.at[spec.Middle]
 	low := middle.modes()[middle.carried.First]
 	f.Lowest, f.FrameFirst, f.Usual = low.Frequency, middle.carried.First > 0, middle.carried.Usual
-	f.Limit = pick(f.at, nil, func(w swinging) float64 { return w.carried.Limit })
-	f.Frame = pick(f.at, spec.Over(s.Model.Stiff, s.Model.Weight), func(w swinging) float64 {
+	f.Limit = pick(f.at, nil, func(w vibrating) float64 { return w.carried.Limit })
+	f.Frame = pick(f.at, spec.Over(s.Model.Stiff, s.Model.Weight), func(w vibrating) float64 {
 		if w.frame.Frequency == 0 {
 			return middle.frame.Frequency
 		}
@@ -98,8 +98,8 @@ func (s *Solution) swings(f *Follower) error {
 	return nil
 }
 
-// swinging is what an axis swings on and rests on at one end of the doubts.
-func (s *Solution) swinging(f *Follower, read spec.Reader) (w swinging, err error) {
+// vibrating is what an axis vibrates on and rests on at one end of the uncertainty.
+func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err error) {
 	a := &s.Spec.Axes[f.Axis].Item
 	_, w.drive = f.Drive.at(read.Bound())
 	loss := read.Of(s.Spec.Damping.Drives)
@@ -115,15 +115,15 @@ func (s *Solution) swinging(f *Follower, read spec.Reader) (w swinging, err erro
 		return w, err
 	}
 	drives := math.Max(1, float64(len(a.Drives)))
-	w.loop = motion.Axis{Stiffness: drives * w.drive.Stiffness, Friction: read.Of(a.Friction), Backlash: w.drive.Play}
+	w.loop = motion.Axis{Stiffness: drives * w.drive.Stiffness, Friction: read.Of(a.Friction), Backlash: w.drive.Backlash}
 	if drives*w.drive.GravityForce > w.loop.Friction {
 		w.loop.Backlash = 0 // its weight keeps the drive on one flank
 	}
 	return w, nil
 }
 
-// ringAt is how the machine rings in its softest pose at an end of the doubts. It is
-// not known with every value low, or high: there it rings as in the middle.
+// ringAt is how the machine vibrates in its least stiff position at an end of the uncertainty. It is
+// not known with every value low, or high: there it vibrates as in the middle.
 func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
 	switch end {
 	case spec.Worse:
@@ -134,7 +134,7 @@ func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
 	return s.Rings[0].Nose
 }
 
-// frameMode finds the lowest mode that moves the cutter against the work along a
+// frameMode finds the lowest mode that moves the cutter against the workpiece along a
 // direction, by its place among all; false where none does.
 func frameMode(modes []modal.Mode, along r3.Vec) (int, bool) {
 	gives := func(m modal.Mode) float64 {
@@ -190,7 +190,7 @@ func (s *Solution) fedForward(f *Follower, read spec.Reader) float64 {
 	return 0
 }
 
-// cuttingFeed is how fast an axis cuts: as the hardest cut asks, along the cutter no
+// cuttingFeed is how fast an axis cuts: as the most demanding cut asks, along the cutter no
 // faster than its rapid feed, and a quarter of that where nothing is cut [m/s].
 func (s *Solution) cuttingFeed(f *Follower, read spec.Reader) float64 {
 	a := &s.Spec.Axes[f.Axis].Item
@@ -203,8 +203,8 @@ func (s *Solution) cuttingFeed(f *Follower, read spec.Reader) float64 {
 	return s.Demand.Feed
 }
 
-// trails computes by how much an axis trails its command.
-func (s *Solution) trails(f *Follower) error {
+// followingErrors computes the following errors of an axis.
+func (s *Solution) followingErrors(f *Follower) error {
 	f.Feed = s.cuttingFeed(f, s.Model.Read)
 	if f.Open {
 		return nil
@@ -215,19 +215,19 @@ func (s *Solution) trails(f *Follower) error {
 		})
 	}
 	var err error
-	if f.TrailsCutting, err = trails(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
+	if f.FollowingCutting, err = trails(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
 		return err
 	}
-	f.TrailsRapid, err = trails(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
+	f.FollowingRapid, err = trails(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
 	return err
 }
 
-// loses computes what an axis loses where it turns round, and the jerk that it bears.
-func (s *Solution) loses(f *Follower) error {
+// reverses computes the reversal error of an axis, and the jerk that it bears.
+func (s *Solution) reverses(f *Follower) error {
 	a := &s.Spec.Axes[f.Axis].Item
-	f.Play = f.at[spec.Middle].loop.Backlash
+	f.Backlash = f.at[spec.Middle].loop.Backlash
 	var err error
-	if f.Lost, err = ends(func(read spec.Reader) (float64, error) {
+	if f.Reversal, err = ends(func(read spec.Reader) (float64, error) {
 		loop := &f.at[read.Bound()].loop
 		if f.Drive.In.Gravity != 0 {
 			read.Of(a.Counterweight) // it says whether the weight keeps the drive on one flank
@@ -236,12 +236,12 @@ func (s *Solution) loses(f *Follower) error {
 	}); err != nil {
 		return err
 	}
-	if most := slices.Max(f.Lost.At[:]); most > circleRadius {
-		return fmt.Errorf("it loses %.0f mm where it turns round, more than a test circle's radius of %.0f mm; "+
-			"its drive is too soft for what rubs: look for a size or a stiffness that is a thousand times off", most*1e3, circleRadius*1e3)
+	if most := slices.Max(f.Reversal.At[:]); most > circleRadius {
+		return fmt.Errorf("reversal error is %.0f mm, limit the radius of a test circle, %.0f mm; "+
+			"the drive is too compliant for its friction: look for a size or a stiffness that is a thousand times off", most*1e3, circleRadius*1e3)
 	}
 	if f.Flat, err = ends(func(read spec.Reader) (float64, error) {
-		return motion.FlatLength(f.Lost.At[read.Bound()], circleRadius)
+		return motion.FlatLength(f.Reversal.At[read.Bound()], circleRadius)
 	}); err != nil {
 		return err
 	}
@@ -310,14 +310,14 @@ func (s *Solution) loopAt(f *Follower, read spec.Reader) motion.Axis {
 // repeat finds what repeats along the travel of an axis.
 func (s *Solution) repeat(f *Follower) error {
 	var err error
-	add := func(what Repeating, ball, travel float64, failed error) {
+	add := func(what Repeating, travel float64, failed error) {
 		if err != nil || failed != nil {
 			if err == nil {
 				err = failed
 			}
 			return
 		}
-		r := Repeat{What: what, Ball: ball, Travel: travel}
+		r := Repeat{What: what, Travel: travel}
 		r.Rate, err = motion.RippleFrequency(motion.Source{Name: string(what), Travel: travel}, f.Feed)
 		for k, m := range []motion.Mode{f.at[spec.Middle].axial, f.at[spec.Middle].frame} {
 			if feed := m.Frequency * travel; feed <= f.Drive.In.RapidFeed {
@@ -332,14 +332,14 @@ func (s *Solution) repeat(f *Follower) error {
 		rail := s.Spec.Rails.Find(guides[0].Item.Rail.Text)
 		if ball := railBall * s.Model.Read.Of(rail.Size); ball > 0 && rail.Shape.Text != "round" {
 			travel, failed := motion.RailBallTravel(ball)
-			add(CarriageBalls, ball, travel, failed)
+			add(CarriageBalls, travel, failed)
 		}
 	}
 	return err
 }
 
 // mechanismRepeats adds what repeats with an axis's screw, rack or belt.
-func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, ball, travel float64, failed error)) {
+func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, travel float64, failed error)) {
 	read, d := s.Model.Read, &f.Drive.Entry.Item
 	switch {
 	case d.Screw != nil:
@@ -350,22 +350,22 @@ func (s *Solution) mechanismRepeats(f *Follower, add func(what Repeating, ball, 
 			pass = motion.TurningNutBallTravel
 		}
 		travel, err := pass(motion.BallNut{Lead: lead, BallDiameter: ball, BallCircle: diameter, Spacing: ball, ContactAngle: math.Pi / 4})
-		add(NutBalls, ball, travel, err)
+		add(NutBalls, travel, err)
 	case d.Rack != nil:
 		travel, err := motion.PinionToothTravel(read.Of(d.Rack.Module), read.Of(d.Rack.Helix))
-		add(RackTeeth, 0, travel, err)
+		add(RackTeeth, travel, err)
 	default:
-		add(BeltTeeth, 0, read.Of(d.Belt.Pitch), nil)
+		add(BeltTeeth, read.Of(d.Belt.Pitch), nil)
 	}
-	add(Turn, 0, f.Drive.Lead(read), nil)
+	add(Turn, f.Drive.Lead(read), nil)
 }
 
 // motorRepeats adds what repeats with an axis's motor.
-func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, ball, travel float64, failed error)) {
+func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, travel float64, failed error)) {
 	read, d := s.Model.Read, &f.Drive.Entry.Item
 	turn := f.Drive.Lead(read) / read.Of(d.Ratio)
 	if read.Of(d.Ratio) != 1 {
-		add(MotorTurn, 0, turn, nil)
+		add(MotorTurn, turn, nil)
 	}
 	m := d.Motor
 	if m == nil {
@@ -374,18 +374,18 @@ func (s *Solution) motorRepeats(f *Follower, add func(what Repeating, ball, trav
 	switch {
 	case m.Stepper != nil:
 		travel, err := motion.TurnShare(turn, float64(read.Count(m.Stepper.Steps)))
-		add(FullSteps, 0, travel, err)
+		add(FullSteps, travel, err)
 	case m.Poles.Given && m.Slots.Given:
 		periods, err := motion.CoggingPeriods(read.Count(m.Slots), read.Count(m.Poles))
 		if err != nil {
-			add(Cogging, 0, 0, err)
+			add(Cogging, 0, err)
 			return
 		}
 		travel, err := motion.TurnShare(turn, periods)
-		add(Cogging, 0, travel, err)
+		add(Cogging, travel, err)
 	}
 	if m.Poles.Given {
 		travel, err := motion.TurnShare(turn, float64(read.Count(m.Poles))/2)
-		add(PolePairs, 0, travel, err)
+		add(PolePairs, travel, err)
 	}
 }

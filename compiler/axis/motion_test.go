@@ -38,7 +38,7 @@ func analysed(t *testing.T, example string, edits ...[2]string) *axis.Solution {
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Abs(b) }
 
 // TestLoopByHand holds an axis whose loop is given against the formulas done by hand,
-// and each value's doubt against what rests on it.
+// and each value's uncertainty against what rests on it.
 func TestLoopByHand(t *testing.T) {
 	s := analysed(t, "slipway-gantry", [2]string{`rapid: "6 m/min"`,
 		`rapid: "6 m/min ± 10 %", position_loop: {gain: "30 1/s ± 10 %", feedforward: "0.5 ± 10 %"}`})
@@ -50,10 +50,10 @@ func TestLoopByHand(t *testing.T) {
 		{"gain", f.Gain.Middle(), 30},
 		{"gain at its worst", f.Gain.At[spec.Worse], 27},
 		{"bandwidth", f.Bandwidth.Middle(), 30 / (2 * math.Pi)},
-		{"trails at rapid", f.TrailsRapid.Middle(), 0.1 * 0.5 / 30},
-		{"trails at the low rapid", f.TrailsRapid.At[spec.Low], 0.09 * 0.55 / 27},
-		{"lost motion", f.Lost.Middle(), 2*45/(2*f.Drive.Out.Stiffness) + f.Drive.Out.Play},
-		{"flat", f.Flat.Middle(), math.Sqrt(2 * f.Lost.Middle() * 0.05)},
+		{"following error at rapid", f.FollowingRapid.Middle(), 0.1 * 0.5 / 30},
+		{"following error at the low rapid", f.FollowingRapid.At[spec.Low], 0.09 * 0.55 / 27},
+		{"reversal error", f.Reversal.Middle(), 2*45/(2*f.Drive.Out.Stiffness) + f.Drive.Out.Backlash},
+		{"flat", f.Flat.Middle(), math.Sqrt(2 * f.Reversal.Middle() * 0.05)},
 		{"servos apart", s.Racking[0].Servos.Apart.Middle(), 0.1 * (1/30.0 - 1/31.5)},
 	} {
 		if !near(c.got, c.want) {
@@ -61,11 +61,11 @@ func TestLoopByHand(t *testing.T) {
 		}
 	}
 	paths := map[string]bool{}
-	for _, in := range f.TrailsRapid.Log.Own() {
+	for _, in := range f.FollowingRapid.Log.Own() {
 		paths[in.Path] = true
 	}
 	if len(paths) != 2 || !paths["axes.x.rapid"] || !paths["axes.x.position_loop.feedforward"] {
-		t.Errorf("what it trails at rapid is said to rest on %v", paths)
+		t.Errorf("the following error at rapid is said to rest on %v", paths)
 	}
 }
 
@@ -78,7 +78,7 @@ func TestRackingByHand(t *testing.T) {
 	if !ok {
 		t.Fatal("no layout")
 	}
-	_, lateral, err := machine.SeatStiffness(s.Model.Read, s.Spec.Rails.Find("long"))
+	_, lateral, err := machine.CarriageStiffness(s.Model.Read, s.Spec.Rails.Find("long"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,18 +104,18 @@ func TestRackingByHand(t *testing.T) {
 func TestSteppersHaveNoLoop(t *testing.T) {
 	s := analysed(t, "sign-router")
 	for _, f := range s.Followers {
-		if !f.Open || f.Gain.Middle() != 0 || len(f.Pairs) > 0 || f.Lost.Middle() <= 0 {
+		if !f.Open || f.Gain.Middle() != 0 || len(f.Pairs) > 0 || f.Reversal.Middle() <= 0 {
 			t.Errorf("axis %s: %+v", s.Spec.Axes[f.Axis].Name, f)
 		}
 	}
-	if r := s.Racking[0]; r.Servos != nil || r.SkewSide.Middle() <= 0 {
+	if r := s.Racking[0]; r.Servos != nil || r.OffsetSide.Middle() <= 0 {
 		t.Errorf("%+v", r)
 	}
 }
 
-// TestLosesTooMuch: an axis that loses more than the test circle has is refused in
+// TestReversalTooLarge: a reversal error of more than the radius of the test circle is refused in
 // words that say where to look.
-func TestLosesTooMuch(t *testing.T) {
+func TestReversalTooLarge(t *testing.T) {
 	m := sample.Example(t, "sign-router")
 	s, err := machine.Analyse(sample.With(t, m, spec.Edit{Path: "axes.y.drives.cross.belt.width", Value: `"0.015 mm"`}))
 	if err != nil {
@@ -128,7 +128,7 @@ func TestLosesTooMuch(t *testing.T) {
 	_, err = axis.Analyse(s, answers.Demand)
 	var refused *machine.Refused
 	if !errors.As(err, &refused) ||
-		refused.At != m.Axes.Find("y").Drives.Entry("cross").At || !strings.Contains(refused.Message, "more than a test circle's radius of 50 mm") {
+		refused.At != m.Axes.Find("y").Drives.Entry("cross").At || !strings.Contains(refused.Message, "limit the radius of a test circle, 50 mm") {
 		t.Errorf("%v", err)
 	}
 }

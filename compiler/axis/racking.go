@@ -102,7 +102,7 @@ func (s *Solution) gantry(r *Racking, read spec.Reader) (g gantry, err error) {
 	if g.apart = math.Abs(across[0] - across[1]); g.apart < leastApart {
 		return g, nil
 	}
-	radial, lateral, err := machine.SeatStiffness(read, s.Spec.Rails.Find(a.Guides[0].Item.Rail.Text))
+	radial, lateral, err := machine.CarriageStiffness(read, s.Spec.Rails.Find(a.Guides[0].Item.Rail.Text))
 	if err != nil {
 		return g, err
 	}
@@ -132,7 +132,7 @@ func (s *Solution) readNodes(read spec.Reader, nodes ...spec.Text) {
 	}
 }
 
-// underCut racks an axis by the hardest cut, driven in each of three ways.
+// underCut racks an axis by the most demanding cut, driven in each of three ways.
 func (s *Solution) underCut(r *Racking) error {
 	var err error
 	if r.One, err = s.way(r, func(_ spec.Reader, g gantry) ([]guide.Side, error) { return []guide.Side{g.left}, nil }); err != nil {
@@ -153,7 +153,7 @@ func (s *Solution) underCut(r *Racking) error {
 	return err
 }
 
-// way racks an axis by the hardest cut, with what drives its sides.
+// way racks an axis by the most demanding cut, with what drives its sides.
 func (s *Solution) way(r *Racking, sides func(spec.Reader, gantry) ([]guide.Side, error)) (Way, error) {
 	type racked struct{ angle, apart, side float64 }
 	log := spec.Over(r.log)
@@ -222,8 +222,8 @@ func (s *Solution) setApart(r *Racking) error {
 		side, err := by.SideLoad(g.layout.Pitch)
 		return skewed{side, math.Abs(by.Forces[0])}, err
 	})
-	r.SkewSide = pick(at, r.log, func(k skewed) float64 { return k.side })
-	r.SkewDrive = pick(at, r.log, func(k skewed) float64 { return k.drive })
+	r.OffsetSide = pick(at, r.log, func(k skewed) float64 { return k.side })
+	r.OffsetDrive = pick(at, r.log, func(k skewed) float64 { return k.drive })
 	return err
 }
 
@@ -243,6 +243,6 @@ func (s *Solution) runApart(r *Racking) error {
 	if err != nil {
 		return err
 	}
-	r.Servos = &Trailing{Apart: apart, Side: apart.Middle() / skew * r.SkewSide.Middle()}
+	r.Servos = &ServoPair{Apart: apart, Side: apart.Middle() / skew * r.OffsetSide.Middle()}
 	return nil
 }

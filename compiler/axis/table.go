@@ -15,9 +15,9 @@ import (
 const leastArm = 1e-3
 
 // nod measures an axis; nil where its carriages do not stand two by two.
-func (s *Solution) nod(axis int) *Nod {
+func (s *Solution) nod(axis int) *PitchRatio {
 	nose := s.Model.NosePoint()
-	n := &Nod{Axis: axis, Log: &spec.Log{}}
+	n := &PitchRatio{Axis: axis, Log: &spec.Log{}}
 	longest := 0
 	for pose, p := range s.Poses {
 		l, ok := s.Model.LayoutOf(axis, p)

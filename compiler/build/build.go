@@ -12,11 +12,11 @@ type Build struct {
 	Figures     Registry     // every number
 	Findings    []Finding    // every judgement, sorted
 	Targets     []Target     // one answer a target material, in the order of the spec
-	WeakPoints  []WeakPoint  // the parts that give most, worst first
+	WeakPoints  []WeakPoint  // the most compliant parts, worst first
 	Sheets      []Sheet      // one a discipline, in the order in which a builder asks
 	Appendix    []Sheet      // what rebuilding the model takes, for the derivations alone
 	Assumptions []Assumption // what the spec left out, worst first
-	Cautions    []Caution    // where the work can hurt someone
+	Cautions    []Caution    // where the machine can hurt someone
 	Limits      []string     // what the models leave out, a sentence each
 	NotComputed []string     // what could not be computed, and what it needs
 	Overview    *Picture     // the machine in one picture, nil if it has no geometry
@@ -71,7 +71,7 @@ type Table struct {
 // A Column is a table column's head and alignment.
 type Column struct {
 	Head  string
-	Right bool // numbers stand to the right
+	Right bool // numbers are aligned to the right
 }
 
 // A Cell is a piece of text or, where Figure is set, that figure's value.
@@ -95,11 +95,11 @@ func (List) isBlock()    {}
 func (Table) isBlock()   {}
 func (Picture) isBlock() {}
 
-// A WeakPoint is a part of the machine that gives under the deciding cut.
+// A WeakPoint is a part of the machine that is compliant under the deciding cut.
 type WeakPoint struct {
 	Part      string  // the part's name
 	Direction string  // "X", "Y" or "Z"
-	Share     float64 // share of the compliance at the tip [-]
+	Share     float64 // share of the compliance at the tool tip [-]
 	Sentence  string  // what it means, in plain words
 	Figure    string  // id of the figure behind it
 	At        Place
@@ -112,7 +112,7 @@ type Assumption struct {
 	Value  string  // the value used, with its bounds
 	Source string  // where the value comes from
 	Effect float64 // largest relative change of a tool stiffness over its bounds [-]
-	Moves  bool    // a verdict moves over its bounds
+	Moves  bool    // a verdict changes over its bounds
 	Says   string  // what it does to the verdicts, a sentence
 	At     Place   // the place in the spec that would hold it
 }

@@ -6,27 +6,36 @@ type Drawing interface{ isDrawing() }
 
 // A Scene is a machine in space, in metres, drawn in parallel projection.
 type Scene struct {
-	Solids []Solid  // boxes, in any order
-	Lines  []Line3  // thin lines over the solids: rails, outlines at rest
-	Labels []Label3 // names with leaders
-	Moved  []Line3  // the deflected shape, already magnified
-	Factor float64  // magnification of the deflected shape, 0 for none [-]
-	Small  bool     // one of several alike: drawn lower
+	Solids []Solid      // in any order; moved and magnified where Rest is given
+	Rest   []Solid      // solids at rest, drawn as thin outlines over the moved ones
+	Marks  [][3]float64 // points marked with a cross [m]
+	Labels []Label3     // names with leaders
+	Factor float64      // magnification of what is moved, 0 where the motion has no size [-]
+	Small  bool         // one of several alike: drawn lower
 }
 
-// A Solid is a box in space.
+// A Solid is a bar, straight or bent: the cross sections along it, joined by flat
+// faces. A box has two of four corners.
 type Solid struct {
-	Name   string        // the part
-	Body   int           // bodies are told apart by shade
-	Kind   string        // "member", "mass", "carriage", "spindle", "cutter", "foot", "plate"
-	Centre [3]float64    // [m]
-	Half   [3][3]float64 // three half-axes, square to each other [m]
+	Name  string         // the part
+	Body  int            // bodies are told apart by shade
+	Kind  string         // "member", "mass", "carriage", "rail", "screw", "spindle", "holder", "cutter", "foot"
+	Rings [][][3]float64 // cross sections in order, each convex and of as many corners [m]
 }
 
-// A Line3 is a polyline in space.
-type Line3 struct {
-	Points [][3]float64 // [m]
-	Body   int
+// BoxRings are the cross sections of a box about a centre, by its three half axes.
+func BoxRings(centre [3]float64, half [3][3]float64) [][][3]float64 {
+	rings := make([][][3]float64, 2)
+	for i, end := range []float64{-1, 1} {
+		for _, corner := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+			var p [3]float64
+			for k := range p {
+				p[k] = centre[k] + end*half[0][k] + corner[0]*half[1][k] + corner[1]*half[2][k]
+			}
+			rings[i] = append(rings[i], p)
+		}
+	}
+	return rings
 }
 
 // A Label3 names a point in space.

@@ -3,13 +3,14 @@ package build
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"ironbed/spec/quantity"
 )
 
 // A Figure is one number of the report.
 type Figure struct {
-	ID      string   // stable from version to version: "axis.x.drive.whip_speed"
+	ID      string   // stable from version to version: "axis.x.drive.critical_speed"
 	Label   string   // in words
 	Value   float64  // in Unit
 	Unit    string   // the trade's unit; "" for none
@@ -21,6 +22,11 @@ type Figure struct {
 	Inputs  []Input  // what it was computed from
 	Notes   []string // limits that belong to the number
 	Detail  bool     // one of many alike: no sheet prints it
+}
+
+// SourceText is a source as a report prints it: the mark of a value without one says so.
+func SourceText(source string) string {
+	return strings.ReplaceAll(source, "from memory", "estimate (from memory, no source)")
 }
 
 // An Input is what a figure was computed from: another figure, or a value with

@@ -24,11 +24,11 @@ const RuleTarget = "target-reach"
 
 // A Finding is one statement of judgement.
 type Finding struct {
-	Rule     string   // in plain words, stable: "screw-whip"
+	Rule     string   // in plain words, stable: "critical-speed"
 	Severity Severity // how much it weighs
-	Message  string   // a sentence without a full stop: part, number, limit, mend
+	Message  string   // a sentence without a full stop: part, number, limit, fix
 	At       Place    // the place in the spec that caused it
-	Notes    []Remark // further places that belong to it, and what would mend it
+	Notes    []Remark // further places that belong to it, and what would fix it
 	Figures  []string // ids of the figures it rests on
 }
 

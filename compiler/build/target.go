@@ -26,19 +26,19 @@ func (v Verdict) Rank() int {
 
 // A Target is one target material's answer.
 type Target struct {
-	Name      string    // the target's name in the spec
-	Material  string    // what is to be cut
-	Ambition  string    // "must", "should" or "hope"
-	Verdict   Verdict   // the answer at the values as given
-	Doubt     string    // what the doubts in the spec do to the verdict, a sentence
-	Operation string    // the operation that decides it: "slot with the 8 mm end mill"
-	Cut       []Setting // the best cut found, empty if there is none
-	Limits    []Limit   // every limit, the binding one first
-	Binding   string    // what stops it, a sentence that names part and number
-	Next      string    // what the next better grade asks for and what keeps it away, empty where there is none
-	Dominant  string    // the part that holds the largest share of what binds, may be empty
-	Changes   []Change  // next moves, the smallest first
-	At        Place
+	Name        string    // the target's name in the spec
+	Material    string    // what is to be cut
+	Ambition    string    // "must", "should" or "hope"
+	Verdict     Verdict   // the answer at the values as given
+	Uncertainty string    // what the uncertainty in the spec does to the verdict, a sentence
+	Operation   string    // the operation that decides it: "slot with the 8 mm end mill"
+	Cut         []Setting // the best cut found, empty if there is none
+	Limits      []Limit   // every limit, the one that limits the cut first
+	Limiting    string    // what limits it, a sentence that names part and number
+	Next        string    // what the next better verdict needs, empty where there is none
+	Dominant    string    // the part with the largest share of what limits it, may be empty
+	Changes     []Change  // recommended changes, the smallest first
+	At          Place
 }
 
 // A Setting is one number of a cut: "depth of cut", 1.5, "mm".
@@ -50,10 +50,10 @@ type Setting struct {
 
 // A Limit is one thing that bounds the cut.
 type Limit struct {
-	Name    string  // in plain words: "deflection", "spindle torque"
-	Depth   float64 // depth of cut that this limit alone would allow [mm]
-	Binding bool    // the smallest
-	Note    string  // the numbers behind it
+	Name     string  // in plain words: "deflection", "spindle torque"
+	Depth    float64 // depth of cut that this limit alone would allow [mm]
+	Limiting bool    // the smallest
+	Note     string  // the numbers behind it
 }
 
 // A Change is one alteration of the machine, solved anew.

@@ -81,7 +81,7 @@ type Input struct {
 // An Output is the chain for them.
 type Output struct {
 	LeastRadius float64 // for its cables [m]
-	Decides     int     // index of the cable that asks for it
+	Decides     int     // index of the cable that sets it
 	Tight       bool    // whether the chain's radius is less
 	Length      float64 // of the chain [m]
 	Section     Section // least inside
@@ -129,7 +129,7 @@ func Analyse(in Input) (Output, error) {
 //
 //	max(10 % d, 1 mm), for hoses max(20 % d, 2 mm)   [m]
 //
-// Some ask 15 % for cables.
+// Some want 15 % for cables.
 //
 // Source: common practice.
 func Clearance(kind Kind, diameter float64) (float64, error) {
@@ -164,7 +164,7 @@ func BendFactor(kind Kind) (Range, error) {
 }
 
 // BendRadius returns the least radius of a chain for its cables, and the index
-// of the cable that asks for it: each one's own, or the usual of its kind.
+// of the cable that sets it: each one's own, or the usual of its kind.
 //
 //	R = max(factor · d)   [m]
 //

@@ -24,7 +24,7 @@ func effects(s *machine.Solution, cuts *cut.Answers) []Effect {
 
 func (find *finder) effect(i int) (out Effect) {
 	values := find.Spec.Assumptions[i].Values
-	if !values[0].Doubtful() {
+	if !values[0].Uncertain() {
 		return out
 	}
 	_, cutter := find.Model.Reference()
@@ -68,15 +68,15 @@ func (find *finder) shifts(r *retry, effect float64) (list []Shift) {
 		if best == nil {
 			continue
 		}
-		if giveAlone && !a.RingBound() && !(a.Room > 0 && a.Room < 1+2*effect) && a.NearestEdge() > 2*effect {
+		if giveAlone && !a.ChatterLimited() && !(a.StableRatio > 0 && a.StableRatio < 1+2*effect) && a.LeastGradeMargin() > 2*effect {
 			continue // no cutter's depth comes near another grade
 		}
 		grade, ok := r.grade(a.Entry.Name, false)
 		// A steady cut is quick to judge. Chatter is looked at anew where it could
 		// make a difference: where it stops the cut near a grade's edge, or comes
 		// near to stopping it.
-		switch rung := a.RingBound(); {
-		case ok && (!rung && grade != best.Grade || rung && a.Brink() < 2*effect || !rung && a.Room > 0 && a.Room < 1+2*effect):
+		switch rung := a.ChatterLimited(); {
+		case ok && (!rung && grade != best.Grade || rung && a.GradeMargin() < 2*effect || !rung && a.StableRatio > 0 && a.StableRatio < 1+2*effect):
 			grade, ok = r.grade(a.Entry.Name, true)
 		case rung:
 			continue

@@ -53,7 +53,7 @@ func rests(whole, loose machine.Matrix) (share [3]float64) {
 	return share
 }
 
-// restsAt is the same at an end of the doubts.
+// restsAt is the same at an end of the uncertainty.
 func (find *finder) restsAt(d *machine.Model, s *machine.Solved, cutter *spec.Cutter) (share [3]float64, err error) {
 	whole, _, err := d.TipCompliance(s, cutter)
 	if err != nil {

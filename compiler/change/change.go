@@ -42,7 +42,7 @@ func field(names ...string) string {
 	return strings.Join(names, ".")
 }
 
-// stiffenedParts is how many of the parts that give most are tried.
+// stiffenedParts is how many of the most compliant parts are tried.
 const stiffenedParts = 4
 
 // An Effect is what an assumption does over its bounds.
@@ -70,7 +70,7 @@ type Bond struct {
 	Whole         machine.Matrix // compliance at the tip of the reference cutter, as the spec has the bond
 	Loose, Bonded *Bonded
 	Rests         [3]float64    // share of the stiffness that goes when every fill comes loose, by direction [-]
-	RestsEnds     [2][3]float64 // the same with every doubt at its worse and at its better end
+	RestsEnds     [2][3]float64 // the same with every value at its worse and at its better end
 	Log           *spec.Log     // what was read for it
 }
 
@@ -87,12 +87,12 @@ type Move struct {
 	Better bool         // its grade is better than before
 	Gain   float64      // depth with the change over depth without, 0 where it is another cut [-]
 	Mass   float64      // what the machine weighs more [kg]
-	Others []Beside     // what it does to targets that did not ask for it
+	Others []Beside     // what it does to targets that it is not for
 
 	of int // place in the list of all changes
 }
 
-// A Beside is what a change does to a target that did not ask for it.
+// A Beside is what a change does to a target that it is not for.
 type Beside struct {
 	Answer *cut.Answer
 	After  *cut.Attempt
@@ -108,7 +108,7 @@ type menu struct {
 // tries are the changes with the machine solved anew, each at most once.
 type tries struct {
 	all              []Change
-	here, everywhere []func() *retry // in the pose that was softest, and in all of them
+	here, everywhere []func() *retry // in the least stiff position, and in all of them
 }
 
 // Changes are what was found by solving a machine anew. They are read only.
@@ -119,7 +119,7 @@ type Changes struct {
 }
 
 // A retry is a machine's answer with something changed: the compliance at the nose
-// in the softest pose, and how it rings, on request.
+// in the least stiff position, and how it rings, on request.
 type retry struct {
 	model  *machine.Model
 	nose   machine.Six

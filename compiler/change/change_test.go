@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/machine"
+	"ironbed/spec"
 )
 
 // TestMotorMovesOfAShaft: where one motor turns both sides, a move changes that one
@@ -23,6 +24,33 @@ func TestMotorMovesOfAShaft(t *testing.T) {
 				if path := c.Edits[0].Path; len(c.Edits) != 1 || !strings.HasPrefix(path, "axes.x.drives."+with+".") {
 					t.Errorf("the motor is on the %s side, the move writes %s", with, c.Edits)
 				}
+			}
+		}
+	}
+}
+
+// TestProposalsFitTheSpec: what a change writes is what a spec may say. A change that the
+// spec refuses would never be found, and nobody would see that.
+func TestProposalsFitTheSpec(t *testing.T) {
+	for _, name := range sample.Names {
+		m := sample.Example(t, name)
+		model, err := machine.New(m, spec.At(spec.Middle))
+		if err != nil {
+			t.Fatal(err)
+		}
+		find := &finder{&machine.Solution{Spec: m, Model: model}, nil}
+		list := append(find.stifferFeet(), find.gearedSpindle(1))
+		list = append(list, find.stifferSpindle()...)
+		for _, a := range m.Axes {
+			list = append(list, find.strongerMotor(a.Name)...)
+			list = append(list, find.reduced(a.Name)...)
+		}
+		for _, c := range m.Cutters {
+			list = append(list, find.shorterCutter(c.Name)...)
+		}
+		for _, c := range list {
+			if _, err := m.With(c.Edits...); err != nil {
+				t.Errorf("%s: %s: %v", name, c.What, err)
 			}
 		}
 	}

@@ -88,7 +88,7 @@ func (find *finder) widerBelt(axis, name string) []Change {
 		}
 		text := fmt.Sprintf("%g mm", quantity.Round(k*find.Model.Read.Of(belt.Width)*1e3))
 		out = append(out, Change{
-			What: fmt.Sprintf("belts of axis %s: %s wide in place of %s", axis, text, belt.Width.Text), At: belt.Width.At,
+			What: fmt.Sprintf("belts of axis %s: width %s in place of %s", axis, text, belt.Width.Text), At: belt.Width.At,
 			Edits: everyDrive(axis, belts, func(*spec.Drive) string { return strconv.Quote(text) }, "belt", "width")})
 	}
 	return out
@@ -97,7 +97,7 @@ func (find *finder) widerBelt(axis, name string) []Change {
 // reductions are the ratios that are tried between a motor and what it turns [-].
 var reductions = []float64{2, 3, 5}
 
-// reduced proposes a reduction before what an axis turns. Its top feed falls as much.
+// reduced proposes a reduction before the mechanism of an axis. Its max feed falls as much.
 func (find *finder) reduced(axis string) []Change {
 	a := find.Spec.Axes.Find(axis)
 	if a == nil {
@@ -112,7 +112,7 @@ func (find *finder) reduced(axis string) []Change {
 	for _, k := range reductions {
 		out = append(out, Change{
 			What: fmt.Sprintf(
-				"a reduction of %s to 1 on axis %s in place of %s; its top feed falls",
+				"reduction %s:1 on axis %s in place of %s:1; its max feed falls",
 				quantity.Number(k*find.Model.Read.Of(now)),
 				axis,
 				quantity.Number(find.Model.Read.Of(now)),
@@ -137,7 +137,7 @@ func (find *finder) strongerMotor(axis string) []Change {
 	for _, k := range []float64{1.5, 2, 3} {
 		out = append(out, Change{
 			What: fmt.Sprintf(
-				"motors of axis %s: %s in place of %s",
+				"motors of axis %s: rated torque %s in place of %s",
 				axis,
 				quantity.Print(k*find.Model.Read.Of(first.RatedTorque), "N·m"),
 				first.RatedTorque.Text,

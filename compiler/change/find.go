@@ -169,10 +169,8 @@ func depthGain(before, after *cut.Attempt) float64 {
 	if before.Best.Deepest == nil || after.Cutter != before.Cutter {
 		return 0
 	}
-	for i := range after.Outcomes {
-		if o := after.Outcomes[i]; o.Operation.Name == before.Operation && o.Deepest != nil {
-			return o.Deepest.Cut.Depth / before.Best.Deepest.Cut.Depth
-		}
+	if _, o := cut.SameCut(before, []cut.Attempt{*after}); o != nil && o.Deepest != nil {
+		return o.Deepest.Cut.Depth / before.Best.Deepest.Cut.Depth
 	}
 	return 0
 }

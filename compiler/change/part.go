@@ -81,7 +81,7 @@ func (find *finder) closedTube(name string, s machine.Share, l *spec.Listed) []C
 			out,
 			Change{
 				What: fmt.Sprintf(
-					"section %s (%s): a closed tube %s × %s, wall %s, in place of the listed profile",
+					"section %s (%s): closed tube %s × %s, wall %s, in place of the listed profile",
 					name,
 					s.Name,
 					l.Height.Text,
@@ -153,25 +153,25 @@ func (find *finder) bond(s machine.Share) []Change {
 		return nil
 	}
 	name := b.Member.Fill.Text
-	asks, worst := "look first at what its shrinkage asks of the bond", 1.0
+	check, worst := "check the interface shear by its shrinkage first", 1.0
 	for i := range find.Model.Bars {
 		if find.Model.Bars[i].Member.Fill.Text != name {
 			continue
 		}
 		s, ok := machine.Shrink(find.Model.Read, &find.Model.Bars[i])
-		if !ok || s.Shear <= worst*s.Holds {
+		if !ok || s.Shear <= worst*s.BondStrength {
 			continue
 		}
-		worst = s.Shear / s.Holds
-		asks = fmt.Sprintf(
-			"plain steel will not hold it: its shrinkage asks %s of the bond at the ends and plain steel holds %s, so weld keys in or take a mix that shrinks less",
+		worst = s.Shear / s.BondStrength
+		check = fmt.Sprintf(
+			"interface shear at the ends by shrinkage is %s, bond strength on plain steel %s: weld in shear keys or take a mix that shrinks less",
 			quantity.Print(s.Shear, "MPa"),
-			quantity.Print(s.Holds, "MPa"),
+			quantity.Print(s.BondStrength, "MPa"),
 		)
 	}
 	return []Change{
 		{
-			What:  fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, asks),
+			What:  fmt.Sprintf("fill %s: bonded to the steel in place of %s, if it is not poured yet; %s", name, b.Section.Fill.Bond.Text, check),
 			At:    b.Section.Fill.Bond.At,
 			Edits: write(`"bonded"`, "fills", name, "bond"),
 		},
@@ -247,11 +247,11 @@ func (find *finder) heldJoint(s machine.Share) []Change {
 			switch {
 			case end.OnFace != nil && end.OnFace.Doubler == nil:
 				for _, text := range []string{"8 mm", "12 mm", "20 mm"} {
-					out = append(out, Change{What: fmt.Sprintf("a plate of %s on the face under %s", text, bar.Name), At: end.At,
+					out = append(out, Change{What: fmt.Sprintf("plate of %s on the face under %s", text, bar.Name), At: end.At,
 						New: true, Edits: write(strconv.Quote(text), "bodies", body, "members", member, key, "on_face", "doubler", "thickness")})
 				}
 			case end.Mitre != nil && !end.Mitre.Plate:
-				out = append(out, Change{What: fmt.Sprintf("a plate in the mitre of %s", s.Name), At: end.At,
+				out = append(out, Change{What: fmt.Sprintf("plate in the mitre of %s", s.Name), At: end.At,
 					New: true, Edits: write("true", "bodies", body, "members", member, key, "mitre", "plate")})
 			}
 		}
@@ -259,7 +259,7 @@ func (find *finder) heldJoint(s machine.Share) []Change {
 	return out
 }
 
-// stifferFeet proposes feet that stand harder.
+// stifferFeet proposes stiffer feet.
 func (find *finder) stifferFeet() []Change {
 	const k = 3
 	c := Change{What: "feet three times as stiff: grouted or bolted to the floor", New: true}
@@ -269,7 +269,7 @@ func (find *finder) stifferFeet() []Change {
 			c.At, c.New = f.At, c.New && !f.Item.Vertical.Given && !f.Item.Horizontal.Given
 			feet = append(
 				feet,
-				fmt.Sprintf("%s: {vertical: %q, sideways: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Horizontal.Times(k, "N/µm")),
+				fmt.Sprintf("%s: {vertical: %q, horizontal: %q}", field(f.Name), f.Item.Vertical.Times(k, "N/µm"), f.Item.Horizontal.Times(k, "N/µm")),
 			)
 		}
 		if len(feet) > 0 {

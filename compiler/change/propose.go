@@ -46,7 +46,7 @@ func (find *finder) proposals(a *cut.Answer) []Change {
 	}
 	if _, ok := limits[reach.Chatter]; ok {
 		var swinging []machine.Share
-		for _, s := range a.Swinging {
+		for _, s := range a.ModeShares {
 			swinging = append(swinging, s.Share)
 		}
 		list = append(list, find.stiffened(best, swinging)...)
@@ -72,7 +72,7 @@ func (find *finder) stiffer(a *cut.Attempt, n [3]float64) []Change {
 	if err != nil {
 		return nil
 	}
-	rank.By(list, func(s machine.Share) float64 { return s.Give.Along(n) })
+	rank.By(list, func(s machine.Share) float64 { return s.Compliance.Along(n) })
 	return find.stiffened(a, list)
 }
 

@@ -108,7 +108,7 @@ func (find *finder) planesWith(s *machine.Solved, d *machine.Model) (map[string]
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
-// the softest one.
+// the least stiff one.
 func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	m, err := find.Spec.With(edits...)
 	if err != nil {
@@ -122,12 +122,12 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	worst, _, err := d.SoftestPose(poses)
+	worst, _, err := d.LeastStiffPose(poses)
 	if err != nil {
 		return &retry{err: err}
 	}
 	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
-		// With the change the machine may swing most in another pose.
+		// With the change the machine may vibrate most in another position.
 		var likely []*machine.Solved
 		for _, i := range find.LivelyOrder[:min(livelyPoses, len(find.LivelyOrder))] {
 			likely = append(likely, poses[i])
@@ -144,7 +144,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	})}
 }
 
-// alike reports whether two frames give alike, and where mass counts whether
+// alike reports whether two frames are equally stiff, and where mass counts whether
 // they weigh alike too.
 func alike(a, b *frame.Model, mass bool) bool {
 	return slices.Equal(a.Nodes, b.Nodes) && slices.Equal(a.Links, b.Links) && slices.Equal(a.Springs, b.Springs) &&
@@ -165,7 +165,7 @@ func (find *finder) cutsAlike(r *retry) bool {
 	return r.nose == find.Worst.Nose && find.drivenAlike(r)
 }
 
-// drivenAlike reports whether a retry differs in nothing but what gives.
+// drivenAlike reports whether a retry differs in nothing but stiffness.
 func (find *finder) drivenAlike(r *retry) bool {
 	return reflect.DeepEqual(r.model.Spec.Spindle, find.Spec.Spindle) && reflect.DeepEqual(r.model.Spec.Cutters, find.Spec.Cutters) &&
 		rank.Same(r.axes(), find.cuts.Axes)

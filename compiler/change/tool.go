@@ -23,7 +23,7 @@ func (find *finder) shorterCutter(name string) []Change {
 			continue
 		}
 		text := fmt.Sprintf("%g mm", mm)
-		out = append(out, Change{What: fmt.Sprintf("%s: %s out of its holder in place of %s", name, text, c.StickOut.Text), At: c.StickOut.At,
+		out = append(out, Change{What: fmt.Sprintf("stick-out of the %s: %s in place of %s", name, text, c.StickOut.Text), At: c.StickOut.At,
 			Edits: write(strconv.Quote(text), "cutters", name, "stick_out")})
 	}
 	return out
@@ -44,7 +44,7 @@ func (find *finder) stifferSpindle() []Change {
 		out = append(
 			out,
 			Change{
-				What: fmt.Sprintf("a spindle of %s at its nose in place of %s", text, quantity.Print(find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")),
+				What: fmt.Sprintf("spindle with %s radial at its nose in place of %s", text, quantity.Print(find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")),
 				At:   find.Spec.Spindle.At,
 				New:  !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
 				Edits: write(
@@ -57,13 +57,13 @@ func (find *finder) stifferSpindle() []Change {
 	return out
 }
 
-// strongerSpindle proposes a spindle with more torque, and one that turns more
-// slowly with the torque that its power would give there.
+// strongerSpindle proposes a spindle with more torque, and a slower one with the torque
+// that its power has there.
 func (find *finder) strongerSpindle(a *cut.Attempt) []Change {
 	var out []Change
 	s := find.Spec.Spindle
 	for _, k := range []float64{1.5, 2, 3, 5} {
-		out = append(out, Change{What: fmt.Sprintf("a spindle of %g times the torque at every speed", k), At: s.At,
+		out = append(out, Change{What: fmt.Sprintf("spindle with %g times the torque at every speed", k), At: s.At,
 			Edits: write(find.torqueText(1, k), "spindle", "torque")})
 	}
 	for _, f := range a.Best.Shortfalls {
@@ -82,10 +82,10 @@ func (find *finder) strongerSpindle(a *cut.Attempt) []Change {
 func (find *finder) gearedSpindle(speed float64) Change {
 	s := find.Spec.Spindle
 	ratio := math.Ceil(2*math.Max(find.Model.Read.Of(s.MinSpeed), find.Model.Read.Of(s.Torque[0].Speed))/(0.8*speed)) / 2
-	return Change{What: fmt.Sprintf("a spindle geared down %g to 1, with its torque up by as much", ratio), At: s.At,
+	return Change{What: fmt.Sprintf("spindle geared down %g:1, with %g times the torque", ratio, ratio), At: s.At,
 		Edits: write(
 			fmt.Sprintf(
-				"{slowest: %q, fastest: %q, torque: %s}",
+				"{min_speed: %q, max_speed: %q, torque: %s}",
 				s.MinSpeed.Times(1/ratio, "rpm"),
 				s.MaxSpeed.Times(1/ratio, "rpm"),
 				find.torqueText(ratio, ratio),
@@ -108,7 +108,7 @@ func (find *finder) torqueText(slower, stronger float64) string {
 var cutterSizes = []float64{3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3, 16e-3}
 
 // otherCutter proposes a smaller cutter like the one that comes nearest to the next
-// grade: a slot of its depth asks for less.
+// grade: a slot of its depth needs less.
 func (find *finder) otherCutter(a *cut.Answer) []Change {
 	like, _, _, _ := cut.Nearest(a.Attempts)
 	if like == nil {
@@ -141,7 +141,7 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 			rating = fmt.Sprintf(", max_speed: %q", top.Text)
 		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
-		out = append(out, Change{What: fmt.Sprintf("a cutter of %s like the %s, %s out of its holder", diameter, base.Name, out1), At: base.At,
+		out = append(out, Change{What: fmt.Sprintf("cutter of %s like the %s, stick-out %s", diameter, base.Name, out1), At: base.At,
 			New: true, Menu: "another cutter", Edits: append(write(fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), "cutters", name),
 				find.takenBeside(base.Name, name)...)})
 	}

@@ -226,14 +226,14 @@ func TestBadCuts(t *testing.T) {
 		quantity       string
 		speeds         []float64
 		doubt, deepest float64
-	}{{"doubt of the speed", nil, 1, 1}, {"deepest depth", nil, 0, 0}, {"speed", []float64{0}, 0, 1}, {"speed", []float64{2, 1}, 0, 1}} {
+	}{{"uncertainty of the speed", nil, 1, 1}, {"deepest depth", nil, 0, 0}, {"speed", []float64{0}, 0, 1}, {"speed", []float64{2, 1}, 0, 1}} {
 		_, err := Limits([]Plane{p}, good, c.speeds, c.doubt, c.deepest)
 		named(err, c.quantity)
 	}
 }
 
 // TestLimitsLieOnLobes: without doubt the limit at a speed lies on the points of
-// the lobes next to it; with doubt it is the least limit of the speeds in doubt.
+// the lobes next to it; with an uncertainty it is the least limit of the uncertain speeds.
 func TestLimitsLieOnLobes(t *testing.T) {
 	p := plane([]oneMode{{60, 0.02, 0.05}}, []oneMode{{85, 0.03, 0.04}}, 20, 300, 8001)
 	c := Cut{Teeth: 2, Entry: 0, Exit: math.Pi, Tangential: 900e6, Radial: 0.4}

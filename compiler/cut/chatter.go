@@ -10,12 +10,12 @@ import (
 	"ironbed/compiler/reach"
 )
 
-// LobeDoubt is by how much the modes may lie elsewhere before a grade that hangs on
+// ModeUncertainty is by how much the modes may lie elsewhere before a grade that hangs on
 // them is called fragile [-]: stiffness and mass known to a third.
-const LobeDoubt = 0.2
+const ModeUncertainty = 0.2
 
-// AskedDepth is the depth that an answer's grade asks of its best cut [m].
-func (a *Answer) AskedDepth() float64 {
+// RequiredDepth is the depth that an answer's grade asks of its best cut [m].
+func (a *Answer) RequiredDepth() float64 {
 	ratio := a.Best().Best.Operation.LightDepth
 	if a.Best().Grade == reach.WithinReach {
 		ratio = a.Best().Best.Operation.FullDepth
@@ -29,7 +29,7 @@ func Allowed(l chatter.Limit) float64 { return machine.StableShare * l.Depth }
 // OnLobe reports whether a grade is had only between the lobes of modes that are not
 // known so well.
 func (a *Answer) OnLobe() bool {
-	return a.Best().Grade != reach.OutOfReach && Allowed(a.Sung.Shifted) < a.AskedDepth()
+	return a.Best().Grade != reach.OutOfReach && Allowed(a.Stability.Shifted) < a.RequiredDepth()
 }
 
 // Limits of the ratio of the teeth's frequency to that of a mode: far above it a
@@ -40,9 +40,9 @@ const (
 	closeTop = 1.18
 )
 
-// strikeOf holds a cut's teeth against modes.
-func strikeOf(modes *frame.Modes, p *reach.Point) Strike {
-	out := Strike{Hz: p.Cut.Speed * float64(p.Cut.Teeth)}
+// toothPassingOf holds a cut's teeth against modes.
+func toothPassingOf(modes *frame.Modes, p *reach.Point) ToothPassing {
+	out := ToothPassing{Hz: p.Cut.Speed * float64(p.Cut.Teeth)}
 	nearest := math.Inf(1)
 	for k := range modes.Count() {
 		// Of modes that lie alike the first is named.
@@ -56,8 +56,8 @@ func strikeOf(modes *frame.Modes, p *reach.Point) Strike {
 	return out
 }
 
-// hear finds where each best cut stands against the machine's own vibration.
-func (out *Answers) hear(s *machine.Solution) error {
+// judgeStability finds where each best cut stands against the machine's own vibration.
+func (out *Answers) judgeStability(s *machine.Solution) error {
 	ends := [3]struct {
 		d     *machine.Model
 		rings []machine.Ring
@@ -68,11 +68,11 @@ func (out *Answers) hear(s *machine.Solution) error {
 		if a.Point() == nil {
 			return
 		}
-		to := &a.Sung
+		to := &a.Stability
 		if end > 0 {
-			to = &a.SungEnds[end-1]
+			to = &a.StabilityEnds[end-1]
 		}
-		*to, errs[k] = sings(ends[end].d, ends[end].rings, a)
+		*to, errs[k] = stabilityOf(ends[end].d, ends[end].rings, a)
 	})
 	for k, err := range errs {
 		if err != nil {
@@ -84,47 +84,47 @@ func (out *Answers) hear(s *machine.Solution) error {
 		if a.Point() == nil {
 			continue
 		}
-		if soft := a.SungEnds[0].At; !math.IsInf(soft.Depth, 0) {
-			a.Quiet = Allowed(soft)
+		if soft := a.StabilityEnds[0].At; !math.IsInf(soft.Depth, 0) {
+			a.StableDepth = Allowed(soft)
 		}
-		if !math.IsInf(a.Sung.At.Depth, 0) {
-			a.Room = Allowed(a.Sung.At) / a.AskedDepth()
+		if !math.IsInf(a.Stability.At.Depth, 0) {
+			a.StableRatio = Allowed(a.Stability.At) / a.RequiredDepth()
 		}
-		a.Strike = strikeOf(s.Rings[0].Modes, a.Point())
-		if a.Sung.Hz > 0 && a.Point().Limit == reach.Chatter {
-			a.Swinging = s.Model.ModeShares(a.Sung.Ring.Modes, a.Sung.Mode)
+		a.ToothPassing = toothPassingOf(s.Rings[0].Modes, a.Point())
+		if a.Stability.Hz > 0 && a.Point().Limit == reach.Chatter {
+			a.ModeShares = s.Model.ModeShares(a.Stability.Ring.Modes, a.Stability.Mode)
 		}
 	}
 	return nil
 }
 
-// sings finds the limits of an answer's best cut over the directions of feed and the
+// stabilityOf finds the limits of an answer's best cut over the directions of feed and the
 // poses of the rings.
-func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
+func stabilityOf(d *machine.Model, rings []machine.Ring, a *Answer) (Stability, error) {
 	p, best := a.Point(), a.Best()
 	cut, err := best.Input.StabilityCut(p)
 	if err != nil {
-		return Sung{}, err
+		return Stability{}, err
 	}
 	cutter := d.Spec.Cutters.Find(best.Cutter)
 	never := chatter.Limit{Depth: math.Inf(1)}
-	out := Sung{At: never, Any: never, Shifted: never}
+	out := Stability{At: never, Any: never, Shifted: never}
 	atRing, anyRing := 0, 0
 	for i := range rings {
 		own, err := d.Planes(rings[i:i+1], cutter)
 		if err != nil {
-			return Sung{}, err
+			return Stability{}, err
 		}
 		at, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, 0, math.Inf(1))
 		if err != nil {
-			return Sung{}, err
+			return Stability{}, err
 		}
 		if rank.More(out.At.Depth, at[0].Depth) {
 			out.At, atRing = at[0], i
 		}
-		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, LobeDoubt, math.Inf(1))
+		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, ModeUncertainty, math.Inf(1))
 		if err != nil {
-			return Sung{}, err
+			return Stability{}, err
 		}
 		if shifted[0].Depth < out.Shifted.Depth {
 			out.Shifted = shifted[0]
@@ -132,7 +132,7 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 		for _, plane := range own {
 			limit, err := chatter.Unconditional(plane, cut)
 			if err != nil {
-				return Sung{}, err
+				return Stability{}, err
 			}
 			if rank.More(out.Any.Depth, limit.Depth) {
 				out.Any, anyRing = limit, i
@@ -146,11 +146,11 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 	if out.Hz = first.Frequency; out.Hz > 0 {
 		end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
 		if err != nil {
-			return Sung{}, err
+			return Stability{}, err
 		}
 		out.Ring = &rings[where]
 		if out.Mode, err = out.Ring.Swinging(out.Hz, end, machine.Pointing(d.Spec.Spindle)); err != nil {
-			return Sung{}, err
+			return Stability{}, err
 		}
 	}
 	return out, nil
@@ -159,8 +159,8 @@ func sings(d *machine.Model, rings []machine.Ring, a *Answer) (Sung, error) {
 // Lobes are a cut's limits over the speeds that spindle and material take.
 type Lobes struct {
 	Speeds []float64 // [rev/s]
-	Sings  []float64 // the depth from which it sings, endless where nothing does [m]
-	Used   []float64 // the depth that is used at most, with the speed in doubt [m]
+	Limit  []float64 // the depth above which it chatters, endless where nothing does [m]
+	Used   []float64 // the depth that is used at most, with the speed uncertain [m]
 }
 
 // lobeSteps is how many speeds lobes have.
@@ -186,19 +186,19 @@ func (a *Answer) Lobes(s *machine.Solution) (Lobes, error) {
 	if err != nil {
 		return out, err
 	}
-	doubted, err := chatter.Limits(planes, cut, out.Speeds, machine.SpeedDoubt, math.Inf(1))
+	uncertain, err := chatter.Limits(planes, cut, out.Speeds, machine.SpeedDoubt, math.Inf(1))
 	if err != nil {
 		return out, err
 	}
 	for i := range out.Speeds {
-		out.Sings = append(out.Sings, limits[i].Depth)
-		out.Used = append(out.Used, Allowed(doubted[i]))
+		out.Limit = append(out.Limit, limits[i].Depth)
+		out.Used = append(out.Used, Allowed(uncertain[i]))
 	}
 	return out, nil
 }
 
 // speedsDrawn are the ends of a lobe picture: the speeds that spindle and material
-// take, with some room on both sides.
+// take, with a margin on both sides.
 func speedsDrawn(in *reach.Input, p *reach.Point) (slow, fast float64) {
 	curve := in.Machine.SpindleCurve
 	around := math.Pi * in.Cutter.Diameter

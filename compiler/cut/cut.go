@@ -14,10 +14,10 @@ import (
 
 // Answers are what a machine makes of all of its targets. They are read only.
 type Answers struct {
-	Axes    [][]reach.Axis     // what the axes can do, at the middle of every doubt
-	Spindle []reach.CurvePoint // what the spindle gives over its speed, at the middle of every doubt
+	Axes    [][]reach.Axis     // what the axes can do, at the middle of every uncertain value
+	Spindle []reach.CurvePoint // torque available from the spindle over its speed, at the middle of every uncertain value
 	List    []Answer           // in the order of the spec; none where the machine has no tool
-	Demand  Demand             // the hardest of the best cuts
+	Demand  Demand             // the largest loads of the best cuts
 	Holes   []Hole             // of each drill in each target's material; none where no cut goes
 }
 
@@ -27,17 +27,17 @@ type Answer struct {
 	Attempts    []Attempt // the best first; none where the target's answer is not known
 	Soft, Stiff reach.Grade
 
-	Taken  Taken               // its best cut
-	Ends   [2]Taken            // the same cut with every doubt at its worst, and at its best
-	Finish Finish              // a thin pass along a wall with the same cutter
-	Giving []machine.PartShare // where deflection stops the cut: the parts that give along the worst direction, the first one most
+	Taken            Taken               // its best cut
+	Ends             [2]Taken            // the same cut with every uncertain value at its worse end, and at its better end
+	Finish           Finish              // a thin pass along a wall with the same cutter
+	DeflectionShares []machine.PartShare // where deflection stops the cut: the compliance by part along the worst direction, the most compliant first
 
-	Sung     Sung                // what limits its best cut by vibration
-	SungEnds [2]Sung             // the same with every stiffness and every loss at its worst, and at its best
-	Strike   Strike              // how often its teeth strike
-	Quiet    float64             // the depth that stays silent with every doubt at its worst; 0 where nothing sings [m]
-	Room     float64             // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
-	Swinging []machine.PartShare // where chatter stops the cut: the parts that give in its mode, the first one most
+	Stability     Stability           // what limits its best cut by vibration
+	StabilityEnds [2]Stability        // the same with every stiffness and every loss factor at its worse end, and at its better end
+	ToothPassing  ToothPassing        // its tooth-passing frequency
+	StableDepth   float64             // the depth that is stable with every uncertain value at its worse end; 0 where nothing chatters [m]
+	StableRatio   float64             // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
+	ModeShares    []machine.PartShare // where chatter stops the cut: the strain energy of its mode by part, the largest first
 }
 
 // Best returns the attempt that decides, nil where there is none.
@@ -67,7 +67,7 @@ func SameCut(a *Attempt, others []Attempt) (*Attempt, *reach.Outcome) {
 			continue
 		}
 		for k := range others[i].Outcomes {
-			if o := &others[i].Outcomes[k]; o.Operation.Name == a.Operation {
+			if o := &others[i].Outcomes[k]; sameOperation(o, a.Best) {
 				return &others[i], o
 			}
 		}
@@ -75,8 +75,13 @@ func SameCut(a *Attempt, others []Attempt) (*Attempt, *reach.Outcome) {
 	return nil, nil
 }
 
-// RingBound reports whether chatter decides an answer.
-func (a *Answer) RingBound() bool {
+// sameOperation reports whether two outcomes are of one operation in one range of width.
+func sameOperation(a, b *reach.Outcome) bool {
+	return a.Operation.Name == b.Operation.Name && a.Operation.Width == b.Operation.Width
+}
+
+// ChatterLimited reports whether chatter decides an answer.
+func (a *Answer) ChatterLimited() bool {
 	o := a.Best().Best
 	for _, s := range o.Shortfalls {
 		if s.Limit == reach.Chatter {
@@ -86,22 +91,22 @@ func (a *Answer) RingBound() bool {
 	return o.Best != nil && o.Best.Limit == reach.Chatter
 }
 
-// Brink is how far the deepest cut of an answer lies from the nearest depth that
+// GradeMargin is how far the deepest cut of an answer lies from the nearest depth that
 // would change its grade, as a share of the depth.
-func (a *Answer) Brink() float64 { return gradeEdge(a.Best().Best) }
+func (a *Answer) GradeMargin() float64 { return gradeMargin(a.Best().Best) }
 
-// NearestEdge is the same for every cutter and operation that was tried.
-func (a *Answer) NearestEdge() float64 {
+// LeastGradeMargin is the same for every cutter and operation that was tried.
+func (a *Answer) LeastGradeMargin() float64 {
 	near := math.Inf(1)
 	for i := range a.Attempts {
 		for k := range a.Attempts[i].Outcomes {
-			near = math.Min(near, gradeEdge(&a.Attempts[i].Outcomes[k]))
+			near = math.Min(near, gradeMargin(&a.Attempts[i].Outcomes[k]))
 		}
 	}
 	return near
 }
 
-func gradeEdge(o *reach.Outcome) float64 {
+func gradeMargin(o *reach.Outcome) float64 {
 	if o.Deepest == nil {
 		return 0
 	}
@@ -112,22 +117,22 @@ func gradeEdge(o *reach.Outcome) float64 {
 	return near
 }
 
-// A Sung is what limits a cut by vibration: at its speed and at any speed.
-type Sung struct {
+// A Stability is what limits a cut by vibration: at its speed and at any speed.
+type Stability struct {
 	At, Any chatter.Limit
-	Shifted chatter.Limit // at its speed, the modes anywhere within LobeDoubt
-	Hz      float64       // the frequency at which a deeper cut would sing, 0 for none [Hz]
-	Ring    *machine.Ring // the pose in which it sings first
-	Mode    int           // the mode that moves the tip most when it sings
+	Shifted chatter.Limit // at its speed, the modes anywhere within ModeUncertainty
+	Hz      float64       // the frequency at which a deeper cut would chatter, 0 for none [Hz]
+	Ring    *machine.Ring // the pose in which it chatters first
+	Mode    int           // the mode that moves the tip most as it chatters
 }
 
-// A Strike is how often the teeth of a cut strike, against the machine's modes.
-type Strike struct {
+// A ToothPassing is the tooth-passing frequency of a cut, against the machine's modes.
+type ToothPassing struct {
 	Hz     float64 // [Hz]
 	Mode   int     // the mode that lies nearest, in their ratio
 	ModeHz float64 // its frequency [Hz]
-	Above  bool    // the teeth strike far above it
-	Close  bool    // they strike close to it
+	Above  bool    // the tooth-passing frequency is far above it
+	Close  bool    // it is close to it
 }
 
 // A Finish is a thin pass along a wall.
@@ -135,16 +140,16 @@ type Finish struct {
 	Cut       cutting.Cut // as it is set, climbing
 	Feed      float64     // [m/s]
 	Wall      Wall
-	Ends      []Wall  // the same setting at both ends of the doubts
-	Roughness float64 // Ra of the marks, a machine without give and a sharp edge [m]
+	Ends      []Wall  // the same setting at both ends of the uncertainty
+	Roughness float64 // Ra of the cusps, a rigid machine and a sharp edge [m]
 	Log       *spec.Log
 }
 
 // A Wall is how a finish pass leaves it. Errors are positive where work is left on.
 type Wall struct {
-	Climbing     float64 // error, climbing [m]
+	Climb        float64 // error, climbing [m]
 	Conventional float64 // error, conventional [m]
-	Marks        float64 // height of the marks of feed and runout [m]
+	CuspHeight   float64 // height of the cusps of feed and runout [m]
 }
 
 // A Hole is what a drill asks of a machine in a target's material.
@@ -156,15 +161,15 @@ type Hole struct {
 
 	Torque    float64 // [N·m]
 	Torques   reach.Range
-	HasTorque float64 // what the spindle gives [N·m]
+	HasTorque float64 // torque available from the spindle [N·m]
 	Thrust    float64 // the middle of what handbooks give [N]
 	Thrusts   reach.Range
-	HasThrust float64     // what the axis along the drill gives [N]
-	StoppedBy reach.Limit // empty where it goes
+	HasThrust float64     // thrust available from the axis along the drill [N]
+	LimitedBy reach.Limit // empty where it goes
 	Log       *spec.Log
 }
 
-// A Taken is an answer's best cut, taken by the numbers of one end of the doubts.
+// A Taken is an answer's best cut, taken by the numbers of one end of the uncertainty.
 type Taken struct {
 	Attempt *Attempt     // with its cutter; nil where there is none
 	Point   *reach.Point // nil where the cut does not go
@@ -176,5 +181,5 @@ type Taken struct {
 	TeethFactor   float64 // what the other teeth in the cut add to the force of the foremost [-]
 
 	FirstDepth float64 // depth of a first cut [m]
-	Clamp      float64 // what the work is clamped with, where nothing but friction holds it [N]
+	Clamp      float64 // what the workpiece is clamped with, where nothing but friction holds it [N]
 }

@@ -4,7 +4,7 @@ import (
 	"ironbed/spec"
 )
 
-// A Demand is the hardest cut that a machine is asked for: the largest of the peaks
+// A Demand is the most demanding cut of a machine: the largest of the peaks
 // over the best cuts of all targets.
 type Demand struct {
 	Lateral float64 // across the cutter [N]

@@ -40,7 +40,7 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	}
 	// The thinnest chip that cuts, thickened back for the narrow cut, as far as the
 	// axes can feed.
-	out.Cut.FeedPerTooth = math.Min(in.ChipLoad.Min*finishChip/thinning, size*finishFeed)
+	out.Cut.FeedPerTooth = math.Min(in.ChipThickness.Min*finishChip/thinning, size*finishFeed)
 	fastest, _, err := reach.FeedLimit(in.Machine.Axes, in.Machine.ToolAxis)
 	if err != nil {
 		return out, err
@@ -50,7 +50,7 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	if out.Wall, err = wallOf(in, out.Cut); err != nil {
 		return out, err
 	}
-	out.Roughness = cutting.ArithmeticRoughness(out.Wall.Marks)
+	out.Roughness = cutting.ArithmeticRoughness(out.Wall.CuspHeight)
 	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
 		if a.Ends[i].Attempt == nil {
 			continue
@@ -65,7 +65,7 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	return out, nil
 }
 
-// wallOf is the wall that a pass leaves, as it is set, with the cutter, the work and
+// wallOf is the wall that a pass leaves, as it is set, with the cutter, the work material and
 // the machine of a search.
 func wallOf(in *reach.Input, pass cutting.Cut) (out Wall, err error) {
 	pass.Diameter, pass.Runout, pass.RunoutAngle = in.Cutter.Diameter, in.Cutter.Runout, cutting.WorstRunoutAngle(pass.Teeth)
@@ -83,7 +83,7 @@ func wallOf(in *reach.Input, pass cutting.Cut) (out Wall, err error) {
 	if err != nil {
 		return out, err
 	}
-	out.Climbing, out.Conventional = climbing.Error, conventional.Error
-	out.Marks, err = cutting.UnevenMarks(pass.Diameter, pass.FeedPerTooth, cutting.ToothRadii(pass.Runout, pass.RunoutAngle, pass.Teeth))
+	out.Climb, out.Conventional = climbing.Error, conventional.Error
+	out.CuspHeight, err = cutting.UnevenMarks(pass.Diameter, pass.FeedPerTooth, cutting.ToothRadii(pass.Runout, pass.RunoutAngle, pass.Teeth))
 	return out, err
 }

@@ -40,11 +40,11 @@ func (out *Answers) drill(s *machine.Solution) error {
 			_, _, fast := s.Model.Read.Span(edge.SurfaceSpeed)
 			switch {
 			case h.Torque > h.HasTorque:
-				h.StoppedBy = reach.SpindleTorque
+				h.LimitedBy = reach.SpindleTorque
 			case h.Thrust > h.HasThrust:
-				h.StoppedBy = reach.AxisThrust
+				h.LimitedBy = reach.AxisThrust
 			case cutting.SurfaceSpeed(s.Model.Read.Of(c.Item.Diameter), h.Speed) > fast*drillTooFast:
-				h.StoppedBy = reach.SpindleSpeed
+				h.LimitedBy = reach.SpindleSpeed
 			}
 			out.Holes = append(out.Holes, h)
 		}
@@ -52,7 +52,7 @@ func (out *Answers) drill(s *machine.Solution) error {
 	return nil
 }
 
-// drill sets the drill and computes its loads, and the same with every doubt at an end.
+// drill sets the drill and computes its loads, and the same with every uncertain value at an end.
 func (h *Hole) drill(read spec.Reader, w *spec.WorkMaterial, edge *spec.Edge, curve []reach.CurvePoint) error {
 	c := &h.Drill.Item
 	d := read.Of(c.Diameter)
@@ -62,7 +62,7 @@ func (h *Hole) drill(read spec.Reader, w *spec.WorkMaterial, edge *spec.Edge, cu
 	h.Speed = math.Min(math.Max(h.Speed, curve[0].Speed), curve[len(curve)-1].Speed)
 	h.HasTorque, _, _, _ = reach.SpindleAt(curve, h.Speed)
 	read = read.Into(h.Log) // the loads do not rest on the speed
-	chip := ChipLoad(read, edge, d)
+	chip := ChipThickness(read, edge, d)
 	lips := read.Count(c.Teeth)
 	turn := float64(lips) * (chip.Min + chip.Max) / 2
 	h.Feed = turn * h.Speed

@@ -76,7 +76,7 @@ func TestLibrary(t *testing.T) {
 			last := 0.0
 			for _, row := range e.FeedPerTooth {
 				if read.Of(row.Diameter) <= last || high(row.Feed) <= read.Of(w.MinChip) || low(row.Feed) >= high(row.Feed) {
-					t.Errorf("%s: chip load %g to %g at %g, least chip %g", name, low(row.Feed), high(row.Feed), read.Of(row.Diameter), read.Of(w.MinChip))
+					t.Errorf("%s: chip thickness %g to %g at %g, least chip %g", name, low(row.Feed), high(row.Feed), read.Of(row.Diameter), read.Of(w.MinChip))
 				}
 				last = read.Of(row.Diameter)
 			}
@@ -140,7 +140,7 @@ func TestLibraryPlausible(t *testing.T) {
 	if v := cutting.SurfaceSpeed(diameter, speed); v < low(w.Carbide.SurfaceSpeed) || v > high(w.Carbide.SurfaceSpeed) {
 		t.Errorf("8 mm at 10 000 rpm is %g m/min, the row allows %g to %g", v*60, low(w.Carbide.SurfaceSpeed)*60, high(w.Carbide.SurfaceSpeed)*60)
 	}
-	load := ChipLoad(read, w.Carbide, diameter)
+	load := ChipThickness(read, w.Carbide, diameter)
 	for teeth := 2; teeth <= 4; teeth++ {
 		feed := 700e-3 / 60 / speed / float64(teeth)
 		if feed < read.Of(w.MinChip) {
@@ -165,7 +165,7 @@ func TestLibraryEnergy(t *testing.T) {
 				work := WorkOf(spec.At(c), w)
 				for range 12 {
 					d := within(1e-3, 20e-3)
-					load := ChipLoad(read, edge, d)
+					load := ChipThickness(read, edge, d)
 					cut := cutting.Cut{
 						Diameter: d, Teeth: 1 + r.Intn(4), Helix: within(0, 0.8), Width: d * within(0.05, 1), Depth: d * within(0.02, 2),
 						FeedPerTooth: within(load.Min, load.Max), Speed: within(low(edge.SurfaceSpeed), high(edge.SurfaceSpeed)) / math.Pi / d,

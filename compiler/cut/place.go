@@ -9,7 +9,7 @@ import (
 )
 
 // AtStiffest is the deepest cut of an answer's operation and cutter in the pose in which
-// the machine gives least; nil where none goes.
+// the machine is least compliant; nil where none goes.
 func (out *Answers) AtStiffest(s *machine.Solution, a *Answer) (*reach.Point, error) {
 	best := a.Best()
 	q := Question{Model: s.Model, Compliance: s.Stiffest.Nose, Axes: out.Axes}

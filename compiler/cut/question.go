@@ -72,7 +72,7 @@ func (a *Attempt) better(b Attempt) bool {
 	if a.Grade != b.Grade {
 		return a.Grade > b.Grade
 	}
-	if slot := a.Operation == "slot"; slot != (b.Operation == "slot") {
+	if slot := a.Operation == Slot; slot != (b.Operation == Slot) {
 		return slot
 	}
 	return rank.More(a.removal(), b.removal())
@@ -109,15 +109,15 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	if err != nil {
 		return nil, err
 	}
-	chip := ChipLoad(read, edge, read.Of(c.Diameter))
+	chip := ChipThickness(read, edge, read.Of(c.Diameter))
 	if c.Kind.Text == "face" { // its edges do not grow with its body
-		chip = ChipLoad(read, edge, math.Min(read.Of(c.Diameter), faceEdge))
+		chip = ChipThickness(read, edge, math.Min(read.Of(c.Diameter), faceEdge))
 	}
 	slow, _, fast := read.Span(edge.SurfaceSpeed)
 	in := reach.Input{
 		Machine: machineOf(d, read, compliance, read.Of(t.Accuracy), q.Axes[0]), Cutter: cutter, Work: WorkOf(read, w),
-		SurfaceSpeed: reach.Range{Min: slow, Max: fast},
-		ChipLoad:     chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
+		SurfaceSpeed:  reach.Range{Min: slow, Max: fast},
+		ChipThickness: chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}
 	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
 	if c.Kind.Text == "face" {
@@ -144,6 +144,9 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	return best, nil
 }
 
+// SameOperation reports whether two attempts are decided by one operation.
+func (a *Attempt) SameOperation(b *Attempt) bool { return sameOperation(a.Best, b.Best) }
+
 // lacksThrust reports whether an axis's thrust is what stops the cut.
 func (a *Attempt) lacksThrust() bool {
 	if a.Best.Best == nil {
@@ -153,7 +156,7 @@ func (a *Attempt) lacksThrust() bool {
 }
 
 // judge turns the outcomes of the operations into one grade: a full slot is
-// within reach; a light slot, or a pocket or profile that goes at all, is light
+// within reach; a light slot, or side milling at any depth of the list, is light
 // cuts only.
 func (a *Attempt) judge() {
 	a.Grade = reach.OutOfReach
@@ -162,7 +165,7 @@ func (a *Attempt) judge() {
 		o := &a.Outcomes[i]
 		g := reach.OutOfReach
 		switch {
-		case o.Grade == reach.WithinReach && o.Operation.Name == "slot":
+		case o.Grade == reach.WithinReach && o.Operation.Name == Slot:
 			g = reach.WithinReach
 		case o.Grade >= reach.LightCuts:
 			g = reach.LightCuts
@@ -176,12 +179,12 @@ func (a *Attempt) judge() {
 
 // Nearest is the slot that comes nearest to a grade better than the attempts have,
 // as a share of the depth that the grade asks for; nil where there is none.
-func Nearest(attempts []Attempt) (a *Attempt, o *reach.Outcome, asked, share float64) {
+func Nearest(attempts []Attempt) (a *Attempt, o *reach.Outcome, required, share float64) {
 	share = -1
 	for i := range attempts {
 		for k := range attempts[i].Outcomes {
 			out := &attempts[i].Outcomes[k]
-			if out.Operation.Name != "slot" {
+			if out.Operation.Name != Slot {
 				continue
 			}
 			depth := out.Operation.FullDepth
@@ -194,9 +197,9 @@ func Nearest(attempts []Attempt) (a *Attempt, o *reach.Outcome, asked, share flo
 				goes = out.Deepest.Cut.Depth / depth
 			}
 			if rank.More(goes, share) {
-				a, o, asked, share = &attempts[i], out, depth, goes
+				a, o, required, share = &attempts[i], out, depth, goes
 			}
 		}
 	}
-	return a, o, asked, share
+	return a, o, required, share
 }

@@ -52,7 +52,7 @@ func Search(s *machine.Solution) (*Answers, error) {
 		out.List = append(out.List, a)
 		out.demand(m, &a)
 	}
-	if err := out.hear(s); err != nil {
+	if err := out.judgeStability(s); err != nil {
 		return nil, err
 	}
 	return out, out.follow(s)
@@ -105,7 +105,7 @@ func graded(list []Attempt) reach.Grade {
 	return list[0].Grade
 }
 
-// demand keeps the hardest cut.
+// demand keeps the most demanding cut.
 func (out *Answers) demand(m *spec.Machine, a *Answer) {
 	if p := a.Point(); p != nil && rank.More(p.PeakLateral, out.Demand.Lateral) {
 		out.Demand = Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}

@@ -12,12 +12,12 @@ const (
 	// FirstShare is the share of the depth found that a first cut is made with;
 	// common practice.
 	FirstShare = 0.5
-	// ClampFriction and ClampSafety are what holds the work: steel on steel or
+	// ClampFriction and ClampSafety are what holds the workpiece: steel on steel or
 	// wood, and twice the force; common practice [-].
 	ClampFriction, ClampSafety = 0.2, 2
 )
 
-// Over is a number of the best cut, and the same at those ends of the doubts where the
+// Over is a number of the best cut, and the same at those ends of the uncertainty where the
 // cut goes.
 func (a *Answer) Over(of func(*Taken) float64) (middle float64, ends []float64) {
 	for i := range a.Ends {
@@ -28,7 +28,7 @@ func (a *Answer) Over(of func(*Taken) float64) (middle float64, ends []float64) 
 	return of(&a.Taken), ends
 }
 
-// Depths are the depth of the best cut, and the same at both ends of the doubts; there
+// Depths are the depth of the best cut, and the same at both ends of the uncertainty; there
 // it is zero where the cut does not go [m].
 func (a *Answer) Depths() (middle float64, ends [2]float64) {
 	for i, t := range a.Ends {
@@ -49,13 +49,13 @@ func (a *Answer) work(s *machine.Solution) (err error) {
 			return err
 		}
 		t.FirstDepth = FirstShare * t.Point.Cut.Depth
-		if a.Quiet > 0 {
-			t.FirstDepth = math.Min(t.FirstDepth, a.Quiet)
+		if a.StableDepth > 0 {
+			t.FirstDepth = math.Min(t.FirstDepth, a.StableDepth)
 		}
 		t.Clamp = ClampSafety * (t.Point.PeakLateral/ClampFriction + t.Point.PeakAxial)
 	}
 	if a.Point().Limit == reach.Deflection {
-		a.Giving, err = s.Model.SharesAlong(s.Worst, s.Spec.Cutters.Find(a.Best().Cutter), a.Point().Worst)
+		a.DeflectionShares, err = s.Model.SharesAlong(s.Worst, s.Spec.Cutters.Find(a.Best().Cutter), a.Point().Worst)
 	}
 	return err
 }
@@ -63,7 +63,7 @@ func (a *Answer) work(s *machine.Solution) (err error) {
 // bite finds what the foremost tooth takes.
 func (t *Taken) bite() (err error) {
 	in, p := &t.Attempt.Input, t.Point
-	t.Chip, _ = cutting.ToothChips(p.ChipLoad, in.Cutter.Runout, in.Cutter.Teeth)
+	t.Chip, _ = cutting.ToothChips(p.ChipThickness, in.Cutter.Runout, in.Cutter.Teeth)
 	if t.SpecificForce, _, err = in.Work.SpecificForce(t.Chip); err != nil {
 		return err
 	}

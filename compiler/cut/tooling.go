@@ -16,27 +16,35 @@ import (
 // common practice.
 const leastCut = 0.2e-3
 
-// slotDepth is the deepest slot over the cutter's diameter at a full chip load:
+// slotDepth is the deepest slot over the cutter's diameter at a full chip thickness:
 // beyond it the chips pack [-]; common practice, and router tables take a quarter off
 // the feed at two diameters and half at three, which comes to the same.
 const slotDepth = 1.5
 
+// The names of the operations. Side milling is tried at two ranges of width, so that
+// it is told by its width too.
+const (
+	Slot        = "slot"
+	SideMilling = "side milling"
+	FaceMilling = "face milling"
+)
+
 // operations are the cuts that the search tries with a kind of cutter. Whether a material is within
-// reach is judged by the slot, the hardest of them; a profile at a fifth of the
+// reach is judged by the slot, the most demanding of them; side milling at a fifth of the
 // width that reaches a full depth counts as light cuts.
 func operations(read spec.Reader, w *spec.WorkMaterial, kind string, diameter float64) []reach.Operation {
 	light := math.Max(read.Of(w.LightDepth), leastCut/diameter)
 	full := math.Max(read.Of(w.FullDepth), light)
-	facing := reach.Operation{Name: "facing", Mode: cutting.Down, Width: reach.Range{Min: 0.75, Max: 0.75}, FullDepth: full, LightDepth: light}
+	face := reach.Operation{Name: FaceMilling, Mode: cutting.Down, Width: reach.Range{Min: 0.75, Max: 0.75}, FullDepth: full, LightDepth: light}
 	if kind == "face" { // many small edges: a millimetre is a full cut
-		facing.LightDepth, facing.FullDepth = leastCut/diameter, 1e-3/diameter
-		return []reach.Operation{facing}
+		face.LightDepth, face.FullDepth = leastCut/diameter, 1e-3/diameter
+		return []reach.Operation{face}
 	}
 	return []reach.Operation{
-		{Name: "slot", Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light, MostDepth: math.Max(slotDepth, full)},
-		{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
-		{Name: "profile", Mode: cutting.Down, Width: reach.Range{Min: 0.05, Max: 0.25}, FullDepth: full, LightDepth: light},
-		facing,
+		{Name: Slot, Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light, MostDepth: math.Max(slotDepth, full)},
+		{Name: SideMilling, Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
+		{Name: SideMilling, Mode: cutting.Down, Width: reach.Range{Min: 0.05, Max: 0.25}, FullDepth: full, LightDepth: light},
+		face,
 	}
 }
 
@@ -61,10 +69,10 @@ func EdgeOf(w *spec.WorkMaterial, c *spec.Cutter) *spec.Edge {
 	return w.Carbide
 }
 
-// ChipLoad reads the range of chip loads at a cutter's diameter, along straight
+// ChipThickness reads the range of chip thicknesss at a cutter's diameter, along straight
 // lines between the diameters of the table, and in proportion to the diameter
 // outside it.
-func ChipLoad(read spec.Reader, e *spec.Edge, diameter float64) reach.Range {
+func ChipThickness(read spec.Reader, e *spec.Edge, diameter float64) reach.Range {
 	rows := e.FeedPerTooth
 	if len(rows) == 0 {
 		return reach.Range{}
@@ -106,7 +114,7 @@ var slower = []float64{1, 0.5, 0.25}
 const moreThrust = 1.2
 
 // AxisLimits are the axes as the search sees them, at their fastest feeds first, and
-// at slower ones where a motor gives more there.
+// at slower ones where a motor has more torque there.
 func AxisLimits(d *machine.Model, read spec.Reader) [][]reach.Axis {
 	sets := [][]reach.Axis{axesAt(d, read, slower[0])}
 	for _, share := range slower[1:] {

@@ -19,7 +19,7 @@ func checkWidth(widthRatio float64) error {
 //
 // where ae/D [-] is the width of cut over the cutter's diameter, above 0 and at
 // most 1: a slot gives π. It holds where one side of the cutter is at the edge
-// of the cut, as in profiling, pocketing and slotting, not for a cutter set
+// of the cut, as in side milling and slotting, not for a cutter set
 // over the middle of a narrower strip.
 //
 // Source: Dietrich Tschaetsch 2014, chapter on milling; Altintas 2012, chapter 2, mechanics of milling.
@@ -37,7 +37,7 @@ func EngagementAngle(widthRatio float64) (float64, error) {
 //	   = (2/φs) (ae/D) fz,          φs in radians
 //
 // where fz [m] is the feed per tooth and ae/D [-] the width of cut over the
-// diameter. The entering angle is 90°, as on any square end mill.
+// diameter. The cutting edge angle is 90°, as on any square end mill.
 //
 // Source: Dietrich Tschaetsch 2014, chapter on milling.
 func MeanChipThickness(feedPerTooth, widthRatio float64) (float64, error) {

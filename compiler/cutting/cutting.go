@@ -1,16 +1,16 @@
 // Package cutting computes what a milling cut asks of a machine: the specific
-// cutting force of the work, the chip, the forces, torque and power of a cut,
+// cutting force of the work material, the chip, the forces, torque and power of a cut,
 // and how a cutter bends and when it breaks.
 //
 // The cutter is an end mill with a square or rounded corner, a ball, or a face
-// mill with an entering angle. The chip is that of a circular tooth path and a
+// mill with a cutting edge angle. The chip is that of a circular tooth path and a
 // stiff machine: chatter and edge wear are not modelled.
 //
 // # Signs
 //
 // Forces act on the tool. The axes are right-handed and move with the cut:
 //
-//	feed    along the tool's motion relative to the work
+//	feed    along the tool's motion relative to the workpiece
 //	normal  to the left of the feed, seen from the spindle
 //	axial   from the tip into the spindle
 //

@@ -30,7 +30,7 @@ type Profile struct {
 	power   [arcPanels + 1]float64 // (sin φ)^(1-mc) over the arc
 	total   float64                // integral of power over the arc
 	thinner float64                // thickest chip over feed per tooth
-	held    float64                // specific force of the chips below the work's MinChip [Pa]
+	held    float64                // specific force of the chips below the work material's MinChip [Pa]
 
 	// The largest sums over the teeth in the arc, over the force of the one
 	// tooth at the thickest chip.
@@ -126,7 +126,7 @@ func (p *Profile) place(angle float64) (panel int, part float64) {
 //
 // where sl and st [-] are the largest sums of the teeth in the arc over the one
 // with the thickest chip: 1 when one tooth cuts at a time. They are those of
-// the power law, so that below the work's MinChip the peaks differ a little
+// the power law, so that below the work material's MinChip the peaks differ a little
 // from those of [Cut.Forces]. D [m] is the diameter, fz [m] the feed per tooth.
 // Under runout the peaks are those of the foremost tooth, whichever it is, and
 // the others are raised in proportion: where several teeth cut at once that can

@@ -25,7 +25,7 @@ type Drilled struct {
 	ThrustLow   float64 // the least of it: a thinned point [N]
 	ThrustHigh  float64 // the most of it: a plain chisel edge [N]
 	RemovalRate float64 // volume cut in a second [m3/s]
-	Held        bool    // the chip is thinner than the work's MinChip
+	Held        bool    // the chip is thinner than the work material's MinChip
 }
 
 // Shares of the cutting force of the lips that push along the drill, over their
@@ -39,7 +39,7 @@ const (
 	thrustHigh = 1.0
 )
 
-// Drilled returns the torque, power and thrust of drilling in the work.
+// Drilled returns the torque, power and thrust of drilling in the work material.
 //
 //	h  = (f/z) sin(σ/2),  b = (D - d) / (2 sin(σ/2))
 //	Fc = kc(h) b h = kc(h) (f/z) (D - d)/2

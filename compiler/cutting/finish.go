@@ -5,18 +5,18 @@ import (
 	"math"
 )
 
-// UnevenMarks returns the height of the marks on a wall by a cutter whose teeth
+// UnevenMarks returns the height of the cusps on a wall by a cutter whose teeth
 // do not run true, peak to valley, in m.
 //
-//	y(x) = min over the marks of ((x - x_i)²/D - Δr_i),  x_i = i fz
+//	y(x) = min over the cusps of ((x - x_i)²/D - Δr_i),  x_i = i fz
 //
 // where D [m] is the diameter and Δr [m] how far the tooth stands out (see
-// [ToothRadii]). The marks of the foremost tooth cut away those of the others;
-// where it takes all, what is left are the marks of the feed of a whole turn,
+// [ToothRadii]). The cusps of the foremost tooth cut away those of the others;
+// where it takes all, what is left are the cusps of the feed of a whole turn,
 // (z fz)²/(4 D), z² times as high as those of a cutter that runs true. No more
 // than that comes of runout, however large.
 //
-// Source: derived here, the lower envelope of the marks, taken as parabolas.
+// Source: derived here, the lower envelope of the cusps, taken as parabolas.
 func UnevenMarks(diameter, feedPerTooth float64, radii []float64) (float64, error) {
 	n := len(radii)
 	if !positive(diameter) || !positive(feedPerTooth) || n == 0 || n > 100 || !finite(radii...) {
@@ -40,7 +40,7 @@ func UnevenMarks(diameter, feedPerTooth float64, radii []float64) (float64, erro
 			valley = -r
 		}
 	}
-	// A peak is where two marks meet.
+	// A peak is where two cusps meet.
 	for i := 0; i < n; i++ {
 		for j := i + 1; j <= i+n; j++ {
 			a, ra := at(i)
@@ -59,7 +59,7 @@ func UnevenMarks(diameter, feedPerTooth float64, radii []float64) (float64, erro
 	return 0, fmt.Errorf("no marks of teeth that stand out by %v m", radii)
 }
 
-// ArithmeticRoughness returns the roughness Ra of marks that are parabolas of a
+// ArithmeticRoughness returns the roughness Ra of cusps that are parabolas of a
 // height, in m.
 //
 //	Ra = 4/(9 √3) Rt ≈ 0.257 Rt, so that f²/(8 r) gives about f²/(32 r)
@@ -81,7 +81,7 @@ type Form struct {
 // formHeights is the number of heights of a wall.
 const formHeights = 41
 
-// Form returns the form of the wall that the cut leaves, where the tip gives way
+// Form returns the form of the wall that the cut leaves, where the tool tip deflects
 // by a compliance across the wall [m/N].
 //
 //	deviation(z) = ± c Fn(θ(z)) - max Δr,  + down milling, - up milling

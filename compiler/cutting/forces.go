@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// A Mode says on which side of the cutter the work is.
+// A Mode says on which side of the cutter the workpiece is.
 type Mode int
 
 // The modes of milling.
@@ -13,23 +13,23 @@ const (
 	Up     Mode = iota + 1 // conventional: the chip starts thin, the wall is left of the feed
 	Down                   // climb: the chip starts thick, the wall is right of the feed
 	Slot                   // the full width of the cutter
-	Centre                 // a strip narrower than the cutter, which is set over its middle, as in facing
+	Centre                 // a strip narrower than the cutter, which is set over its middle, as in face milling
 )
 
 // A Cut is one milling cut under steady feed.
 type Cut struct {
-	Diameter     float64 // diameter of the cutter [m]
-	Teeth        int     // number of teeth, evenly spaced
-	Helix        float64 // helix angle, either hand [rad]
-	Width        float64 // width of cut ae; a slot takes the diameter [m]
-	Depth        float64 // depth of cut ap along the tool's axis [m]
-	FeedPerTooth float64 // feed per tooth fz [m]
-	Speed        float64 // spindle speed n [rev/s]
-	Runout       float64 // total indicator reading at the teeth [m]
-	RunoutAngle  float64 // angle of the axis's offset from tooth 0, see WorstRunoutAngle [rad]
-	Corner       float64 // corner radius, half the diameter for a ball, 0 for a square corner [m]
-	Lead         float64 // entering angle of a face mill's edge, 0 for a right angle [rad]
-	Mode         Mode    // side of the work
+	Diameter         float64 // diameter of the cutter [m]
+	Teeth            int     // number of teeth, evenly spaced
+	Helix            float64 // helix angle, either hand [rad]
+	Width            float64 // width of cut ae; a slot takes the diameter [m]
+	Depth            float64 // depth of cut ap along the tool's axis [m]
+	FeedPerTooth     float64 // feed per tooth fz [m]
+	Speed            float64 // spindle speed n [rev/s]
+	Runout           float64 // total indicator reading at the teeth [m]
+	RunoutAngle      float64 // angle of the axis's offset from tooth 0, see WorstRunoutAngle [rad]
+	Corner           float64 // corner radius, half the diameter for a ball, 0 for a square corner [m]
+	CuttingEdgeAngle float64 // cutting edge angle of a face mill's edge, 0 for a right angle [rad]
+	Mode             Mode    // side of the workpiece
 }
 
 // Forces are the forces of a cut on the tool. Peaks keep their sign. They are
@@ -59,8 +59,8 @@ type Forces struct {
 	ThickChip    float64 // thickest chip that a tooth takes under runout [m]
 	ThinChip     float64 // thickest chip that the hindmost tooth takes under runout [m]
 	CuttingTeeth int     // teeth that cut at all
-	HeldShare    float64 // share of the engaged arc where the chip is thinner than the work's MinChip [-]
-	Rubbing      bool    // even the thickest chip is thinner than the work's MinChip
+	HeldShare    float64 // share of the engaged arc where the chip is thinner than the work material's MinChip [-]
+	Rubbing      bool    // even the thickest chip is thinner than the work material's MinChip
 }
 
 // check reports what makes a cut impossible to compute.
@@ -82,10 +82,10 @@ func (c Cut) check() error {
 		return fmt.Errorf("runout must not be negative and its angle a number, got %g m at %g rad", c.Runout, c.RunoutAngle)
 	case !(c.Corner >= 0 && c.Corner <= c.Diameter/2*(1+1e-12)):
 		return fmt.Errorf("corner radius must be from 0 to half the diameter, got %g m", c.Corner)
-	case c.Lead != 0 && !(c.Lead >= leastLead && c.Lead <= math.Pi/2*(1+1e-12)):
-		return fmt.Errorf("entering angle must be from 5 to 90 degrees, got %g rad", c.Lead)
-	case c.Lead != 0 && c.Corner != 0:
-		return fmt.Errorf("a cutter has an entering angle or a corner radius, not both")
+	case c.CuttingEdgeAngle != 0 && !(c.CuttingEdgeAngle >= leastEdgeAngle && c.CuttingEdgeAngle <= math.Pi/2*(1+1e-12)):
+		return fmt.Errorf("cutting edge angle must be from 5 to 90 degrees, got %g rad", c.CuttingEdgeAngle)
+	case c.CuttingEdgeAngle != 0 && c.Corner != 0:
+		return fmt.Errorf("a cutter has a cutting edge angle or a corner radius, not both")
 	case c.Mode != Slot && !(c.Width > 0 && c.Width <= c.Diameter):
 		return fmt.Errorf("width of cut must be above zero and at most the diameter, got %g m", c.Width)
 	}
@@ -100,7 +100,7 @@ func (c Cut) WidthRatio() float64 {
 	return c.Width / c.Diameter
 }
 
-// An Arc is the part of a turn in which a tooth is in the work.
+// An Arc is the part of a turn in which a tooth is in the workpiece.
 type Arc struct {
 	Entry float64 // angle at which a tooth enters [rad]
 	Exit  float64 // angle at which it leaves [rad]
@@ -141,7 +141,7 @@ func (a Arc) thickest() float64 {
 	return math.Min(math.Max(a.Entry, math.Pi/2), a.Exit)
 }
 
-// Forces returns the forces, torque and power of the cut in the work.
+// Forces returns the forces, torque and power of the cut in the work material.
 //
 //	dFt = ft(h) db,  dFr = fr(h) db,  dFa = fa(h) db,  h = fz sin φ sin κ
 //	feed   = Σ ∫ (-dFt cos φ - (dFr sin κ + dFa cos κ) sin φ)
@@ -152,7 +152,7 @@ func (a Arc) thickest() float64 {
 // over the teeth in the arc and, with φ = θ - (2 tan λ / D) z, over the edge.
 // ft, fr and fa [N/m] are the forces of a chip h [m] thick for each metre of its
 // width: kc h and its ratios, or shear and edge coefficients. R [m] is the
-// radius and κ [rad] the entering angle at the height z, 90° but on a rounded
+// radius and κ [rad] the cutting edge angle at the height z, 90° but on a rounded
 // corner or a face mill; θ [rad] is the position of a tooth at the tip and λ
 // [rad] the helix. The forces of a straight-fluted cutter grow in proportion to
 // the depth; a helix spreads the peak but changes no mean.
@@ -207,7 +207,7 @@ func (c Cut) setMeans(f *Forces, e *engine) {
 	mean, energy := e.mean()
 	f.MeanFeed, f.MeanNormal, f.MeanAxial, f.MeanTorque = mean[0], mean[1], mean[2], mean[3]
 	f.SpecificEnergy = energy
-	var section float64 // area of the cut, square to the feed
+	var section float64 // area of the cut, perpendicular to the feed
 	for i := range e.slices {
 		s := &e.slices[i]
 		section += s.height * s.radius * (math.Cos(s.arc.Entry) - math.Cos(s.arc.Exit))
@@ -223,14 +223,14 @@ func (c Cut) setChips(f *Forces, w *Work, e *engine) {
 		edge := &e.edges[i]
 		sin := math.Sin(edge.arc.thickest())
 		chip := edge.chip(sin)
-		f.MaxChip = math.Max(f.MaxChip, c.FeedPerTooth*sin*edge.sinLead)
+		f.MaxChip = math.Max(f.MaxChip, c.FeedPerTooth*sin*edge.sinEdge)
 		f.ThickChip = math.Max(f.ThickChip, chip)
 		if edge.lag == e.slices[len(e.slices)-1].lag { // of the rounded corner the top
 			f.ThinChip = math.Min(f.ThinChip, chip)
 			if chip > 0 {
 				f.CuttingTeeth++
 			}
-			f.HeldShare = heldShare(w.MinChip/(c.FeedPerTooth*edge.sinLead), edge.arc)
+			f.HeldShare = heldShare(w.MinChip/(c.FeedPerTooth*edge.sinEdge), edge.arc)
 		}
 	}
 	if len(e.edges) == len(e.slices) { // one stands for all

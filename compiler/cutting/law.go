@@ -34,10 +34,10 @@ type Work struct {
 	Measured Coefficients
 }
 
-// leastLead is the flattest entering angle that is computed [rad].
-const leastLead = 5 * math.Pi / 180
+// leastEdgeAngle is the flattest cutting edge angle that is computed [rad].
+const leastEdgeAngle = 5 * math.Pi / 180
 
-// A Thin says what force a chip thinner than the work's MinChip is given.
+// A Thin says what force a chip thinner than the work material's MinChip is given.
 type Thin int
 
 // The ways to leave Kienzle's law.
@@ -116,7 +116,7 @@ func SpecificForce(kc11, mc, h float64) (float64, error) {
 	return kc11 * math.Pow(h/unitChip, -mc), nil
 }
 
-// SpecificForce returns the specific cutting force of a chip in the work, in
+// SpecificForce returns the specific cutting force of a chip in the work material, in
 // Pa, and whether the chip is thinner than MinChip, so that Kienzle's law was
 // left.
 //
@@ -145,9 +145,9 @@ func (w Work) SpecificForce(h float64) (kc float64, held bool, err error) {
 	return kc, h < w.MinChip, nil
 }
 
-// Leaning returns the work as a square edge would meet it that is to stand for
-// one with an entering angle κ [rad], as of a face mill: with it the cheap
-// [Profile] serves for facing.
+// Leaning returns the work material as a square edge would meet it that is to stand for
+// one with a cutting edge angle κ [rad], as of a face mill: with it the cheap
+// [Profile] serves for face milling.
 //
 //	kc1.1' = kc1.1 (sin κ)^-mc,  h_min' = h_min / sin κ
 //	rn' = rn sin κ + ra cos κ,  ra' = ra sin κ - rn cos κ
@@ -157,12 +157,12 @@ func (w Work) SpecificForce(h float64) (kc float64, held bool, err error) {
 // of a square edge and are to be multiplied by sin κ. An error means an angle
 // outside 5 to 90 degrees, or a normal force that would pull.
 //
-// Source: derived here, h = fz sin φ sin κ on an edge longer by 1/sin κ, the force square to it turned by 90° - κ.
-func (w Work) Leaning(lead float64) (Work, error) {
-	if !(lead >= leastLead && lead <= math.Pi/2*(1+1e-12)) {
-		return Work{}, fmt.Errorf("entering angle must be from 5 to 90 degrees, got %g rad", lead)
+// Source: derived here, h = fz sin φ sin κ on an edge longer by 1/sin κ, the force perpendicular to it turned by 90° - κ.
+func (w Work) Leaning(edgeAngle float64) (Work, error) {
+	if !(edgeAngle >= leastEdgeAngle && edgeAngle <= math.Pi/2*(1+1e-12)) {
+		return Work{}, fmt.Errorf("cutting edge angle must be from 5 to 90 degrees, got %g rad", edgeAngle)
 	}
-	sin, cos := math.Sincos(lead)
+	sin, cos := math.Sincos(edgeAngle)
 	turn := func(normal, along float64) (float64, float64) {
 		return normal*sin + along*cos, along*sin - normal*cos
 	}
@@ -177,7 +177,7 @@ func (w Work) Leaning(lead float64) (Work, error) {
 }
 
 // chipForces are the forces of a chip per metre of edge [N/m]: tangential,
-// normal to the edge, and along the edge out of the holder. The work has been
+// normal to the edge, and along the edge out of the holder. The work material has been
 // checked.
 func (w Work) chipForces(h float64) (tangential, normal, along float64) {
 	if h <= 0 {
@@ -191,7 +191,7 @@ func (w Work) chipForces(h float64) (tangential, normal, along float64) {
 }
 
 // chipForce is the tangential force of a chip per metre of edge, kc h [N/m].
-// The work has been checked.
+// The work material has been checked.
 func (w Work) chipForce(h float64) float64 {
 	switch {
 	case h <= 0:

@@ -104,7 +104,7 @@ func TestIdentification(t *testing.T) {
 }
 
 // TestFacing: a printed example of a face mill's power, with the chip and the
-// entering angle's part in it.
+// cutting edge angle's part in it.
 func TestFacing(t *testing.T) {
 	const page = "carbide maker's page on milling power: tool steel, 250 mm cutter, 12 teeth, 80 m/min, 280 mm/min, 2 mm × 80 mm, 1800 N/mm2, efficiency 0.8"
 	n := 80.0 / 60 / cutting.SurfaceSpeed(250*mm, 1)
@@ -114,7 +114,7 @@ func TestFacing(t *testing.T) {
 
 	// 1800 N/mm2 at any chip: by the volume that is cut, and by the forces on
 	// every tooth.
-	cut := cutting.Cut{Diameter: 250 * mm, Teeth: 12, Width: 80 * mm, Depth: 2 * mm, FeedPerTooth: fz, Speed: n, Lead: 45 * degree, Mode: cutting.Centre}
+	cut := cutting.Cut{Diameter: 250 * mm, Teeth: 12, Width: 80 * mm, Depth: 2 * mm, FeedPerTooth: fz, Speed: n, CuttingEdgeAngle: 45 * degree, Mode: cutting.Centre}
 	f := forces(t, cut, cutting.Work{Kc11: 1800 * mpa, NormalRatio: 0.4})
 	verify.Check(t, verify.Case{ID: "face-power", Quantity: "motor power", Unit: "kW", Source: page, Want: 1.68, AbsTol: 0.005}, 1800*mpa*f.RemovalRate/0.8/1e3)
 	verify.Check(
@@ -140,14 +140,14 @@ func TestFacing(t *testing.T) {
 		(arc.Exit-arc.Entry)/degree,
 	)
 	h, err := cutting.Cut{
-		Diameter:     160 * mm,
-		Teeth:        8,
-		Width:        120 * mm,
-		Depth:        2 * mm,
-		FeedPerTooth: 0.2 * mm,
-		Speed:        5,
-		Lead:         45 * degree,
-		Mode:         cutting.Centre,
+		Diameter:         160 * mm,
+		Teeth:            8,
+		Width:            120 * mm,
+		Depth:            2 * mm,
+		FeedPerTooth:     0.2 * mm,
+		Speed:            5,
+		CuttingEdgeAngle: 45 * degree,
+		Mode:             cutting.Centre,
 	}.MeanChip(
 		cutting.Work{Kc11: 1500 * mpa, Exponent: 0.22},
 	)
@@ -225,7 +225,7 @@ func TestDrillingSums(t *testing.T) {
 }
 
 func TestFinishMarks(t *testing.T) {
-	// An edge of the radius r leaves the marks of a true cutter of the diameter 2 r.
+	// An edge of the radius r leaves the cusps of a true cutter of the diameter 2 r.
 	h, err := cutting.UnevenMarks(2*0.8*mm, 0.2*mm, []float64{0})
 	verify.Check(
 		t,

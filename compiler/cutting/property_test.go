@@ -272,7 +272,7 @@ func TestTrapThinning(t *testing.T) {
 	near(t, "thickest chip of the cut", f.MaxChip, 0.03*mm, 1e-12)
 }
 
-// TestTrapRunout: two teeth at a chip load below the runout cut as one, with
+// TestTrapRunout: two teeth at a chip thickness below the runout cut as one, with
 // the feed of a whole turn.
 func TestTrapRunout(t *testing.T) {
 	thick, thin := cutting.ToothChips(0.01*mm, 0.015*mm, 2)

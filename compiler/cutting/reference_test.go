@@ -22,7 +22,7 @@ func must(t testing.TB, x float64, err error) float64 {
 }
 
 // TestSpecificForceTable holds the law against a printed table of specific
-// forces for a feed of 0.4 and 1 mm at an entering angle of 45 degrees, where
+// forces for a feed of 0.4 and 1 mm at a cutting edge angle of 45 degrees, where
 // h = f sin 45°. The table is rounded to 50 N/mm2, up to 2.6 % of its values,
 // and its authors' constants are those of the same law to about 1 %.
 func TestSpecificForceTable(t *testing.T) {

@@ -6,12 +6,12 @@ import (
 )
 
 // A slice is a stretch of the cutter along its axis over which the edge has one
-// radius and one entering angle, and trails by an angle that grows evenly.
+// radius and one cutting edge angle, and lags by an angle that grows evenly.
 type slice struct {
 	length           float64 // of a tooth's edge, seen along the cut [m]
 	height           float64 // length along the axis [m]
 	radius           float64 // [m]
-	sinLead, cosLead float64 // of the entering angle
+	sinEdge, cosEdge float64 // of the cutting edge angle
 	lag, lagEnd      float64 // angles by which its ends trail the tip [rad]
 	arc              Arc
 }
@@ -50,8 +50,8 @@ func (c Cut) slices() ([]slice, error) {
 			sinHigh, cosHigh := math.Sincos(high)
 			// The means of sine and cosine over the slice, so that its volume of
 			// chip is exact.
-			s := slice{length: c.Corner * step, sinLead: (cosLow - cosHigh) / step, cosLead: (sinHigh - sinLow) / step}
-			s.height = s.length * s.sinLead
+			s := slice{length: c.Corner * step, sinEdge: (cosLow - cosHigh) / step, cosEdge: (sinHigh - sinLow) / step}
+			s.height = s.length * s.sinEdge
 			s.radius = c.Diameter/2 - c.Corner + c.Corner*math.Sin((low+high)/2)
 			if err := add(s); err != nil {
 				return nil, err
@@ -61,8 +61,8 @@ func (c Cut) slices() ([]slice, error) {
 	rest := c.Depth - c.Corner
 	if c.Corner == 0 || rest > 1e-9*c.Depth {
 		sin, cos := 1.0, 0.0
-		if c.Lead != 0 {
-			sin, cos = math.Sincos(c.Lead)
+		if c.CuttingEdgeAngle != 0 {
+			sin, cos = math.Sincos(c.CuttingEdgeAngle)
 		}
 		parts := 1
 		if c.Runout > 0 && c.Teeth > 1 {
@@ -70,7 +70,7 @@ func (c Cut) slices() ([]slice, error) {
 		}
 		height := rest / float64(parts)
 		for range parts {
-			if err := add(slice{length: height / sin, height: height, radius: c.Diameter / 2, sinLead: sin, cosLead: cos}); err != nil {
+			if err := add(slice{length: height / sin, height: height, radius: c.Diameter / 2, sinEdge: sin, cosEdge: cos}); err != nil {
 				return nil, err
 			}
 		}
@@ -97,22 +97,22 @@ func (e *edge) chip(s float64) float64 {
 		return 0
 	}
 	if e.radii == nil {
-		return e.feed * s * e.sinLead
+		return e.feed * s * e.sinEdge
 	}
-	return runoutChip(e.feed*s, e.tooth, e.radii) * e.sinLead
+	return runoutChip(e.feed*s, e.tooth, e.radii) * e.sinEdge
 }
 
 // at returns the load at a rotation angle, and the thickness of the chip.
 func (e *edge) at(sin, cos float64) (load, float64) {
 	h := e.chip(sin)
 	tangential, normal, along := e.work.chipForces(h)
-	// The force square to the edge points inwards and, on an edge that leans,
+	// The force perpendicular to the edge points inwards and, on an edge that leans,
 	// up; that along the edge points down and inwards.
-	radial := normal*e.sinLead + along*e.cosLead
+	radial := normal*e.sinEdge + along*e.cosEdge
 	return load{
 		e.length * (-tangential*cos - radial*sin),
 		e.length * (tangential*sin - radial*cos),
-		e.length * (normal*e.cosLead - along*e.sinLead),
+		e.length * (normal*e.cosEdge - along*e.sinEdge),
 		e.length * tangential * e.radius,
 	}, h
 }
@@ -174,7 +174,7 @@ func (e *edge) kinks() []float64 {
 			}
 		}
 	}
-	floor := e.work.MinChip / e.sinLead
+	floor := e.work.MinChip / e.sinEdge
 	switch n := len(e.radii); {
 	case n == 0:
 		add(floor / e.feed)

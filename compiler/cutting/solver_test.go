@@ -67,7 +67,7 @@ func TestTimeStepping(t *testing.T) {
 			-102.256, 27.075, -8.5185, 477.69, 187.86, 122.463, 817.49, 523.47,
 		},
 		{
-			"F", "facing steel by a 45 degree face mill set over the middle", cutting.Cut{Diameter: 50 * mm, Teeth: 4, Width: 35 * mm, Depth: 2 * mm, FeedPerTooth: 0.1 * mm, Lead: 45 * degree, Mode: cutting.Centre},
+			"F", "facing steel by a 45 degree face mill set over the middle", cutting.Cut{Diameter: 50 * mm, Teeth: 4, Width: 35 * mm, Depth: 2 * mm, FeedPerTooth: 0.1 * mm, CuttingEdgeAngle: 45 * degree, Mode: cutting.Centre},
 			cutting.Work{Kc11: 1500 * mpa, Exponent: 0.22, MinChip: 0.01 * mm, NormalRatio: 0.5, AxialRatio: 0.1},
 			-188.636, 444.62, 138.290, 12223.2, 583.68, 536.33, 13433, 12343.2,
 		},

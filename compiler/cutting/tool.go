@@ -51,7 +51,7 @@ type Tool struct {
 	Substance     Substance
 }
 
-// Compliance is how the tip of a cutter gives in its holder. The holder, the
+// Compliance is the compliance of a cutter at its tip, in its holder. The holder, the
 // collet and the spindle are not in it.
 type Compliance struct {
 	Lateral float64 // deflection across the axis by a force across it [m/N]

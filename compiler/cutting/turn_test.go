@@ -37,7 +37,7 @@ func anyCut(r *rand.Rand) cutting.Cut {
 	case 1:
 		c.Corner = c.Diameter / 2 * r.Float64()
 	case 2:
-		c.Lead, c.Helix = (20+70*r.Float64())*degree, 0
+		c.CuttingEdgeAngle, c.Helix = (20+70*r.Float64())*degree, 0
 	}
 	return c
 }
@@ -137,13 +137,13 @@ func TestCornerLimits(t *testing.T) {
 	w := cutting.Work{Kc11: 1350 * mpa, Exponent: 0.21, MinChip: 0.01 * mm, NormalRatio: 0.4, AxialRatio: 0.2}
 	c := cutting.Cut{Diameter: 10 * mm, Teeth: 3, Helix: 0.5, Width: 4 * mm, Depth: 5 * mm, FeedPerTooth: 0.05 * mm, Speed: 100, Mode: cutting.Up}
 	square := forces(t, c, w)
-	c.Lead = math.Pi / 2
+	c.CuttingEdgeAngle = math.Pi / 2
 	leaning := forces(t, c, w)
 	near(t, "peak at a lead of 90 degrees", leaning.PeakLateral, square.PeakLateral, 1e-9)
-	c.Lead, c.Corner = 0, 1e-6*mm
+	c.CuttingEdgeAngle, c.Corner = 0, 1e-6*mm
 	near(t, "peak with hardly a corner", forces(t, c, w).PeakLateral, square.PeakLateral, 1e-3)
 	// A leaning edge pushes the cutter up; a square one is pulled down by its helix.
-	c.Corner, c.Lead = 0, 45*degree
+	c.Corner, c.CuttingEdgeAngle = 0, 45*degree
 	if up := forces(t, c, w); !(up.MeanAxial > 0) || !(square.MeanAxial < 0) {
 		t.Errorf("axial force %g leaning, %g square", up.MeanAxial, square.MeanAxial)
 	}
@@ -156,13 +156,13 @@ func TestLeaning(t *testing.T) {
 	for range 200 {
 		w, c := anyWork(r), randomCut(r)
 		w.AxialRatio = math.Abs(w.AxialRatio)
-		c.Helix, c.Mode, c.Lead = 0, cutting.Centre, (20+70*r.Float64())*degree
+		c.Helix, c.Mode, c.CuttingEdgeAngle = 0, cutting.Centre, (20+70*r.Float64())*degree
 		leaning := forces(t, c, w)
-		bent, err := w.Leaning(c.Lead)
+		bent, err := w.Leaning(c.CuttingEdgeAngle)
 		if err != nil {
 			t.Fatal(err)
 		}
-		c.Lead = 0
+		c.CuttingEdgeAngle = 0
 		square := forces(t, c, bent)
 		near(t, "peak", square.PeakLateral, leaning.PeakLateral, 1e-9)
 		near(t, "axial", square.MeanAxial, leaning.MeanAxial, 1e-9)
@@ -308,7 +308,7 @@ func TestForm(t *testing.T) {
 	}
 }
 
-// TestStraightEdgeMakesItsWallUnloaded: a single straight tooth stands square to
+// TestStraightEdgeMakesItsWallUnloaded: a single straight tooth stands perpendicular to
 // the wall with no chip: the cutter that bends most in the cut leaves a true
 // wall.
 func TestStraightEdgeMakesItsWallUnloaded(t *testing.T) {
@@ -390,7 +390,7 @@ func TestTrapTimidFeed(t *testing.T) {
 	}
 }
 
-// TestTrapOneToothCuts: of two flutes that run out by more than the chip load,
+// TestTrapOneToothCuts: of two flutes that run out by more than the chip thickness,
 // one cuts, with twice the chip and half as often.
 func TestTrapOneToothCuts(t *testing.T) {
 	w := cutting.Work{Kc11: 700 * mpa, Exponent: 0.25, NormalRatio: 0.4}

@@ -96,27 +96,27 @@ func (l *ledger) loads(in Input) {
 	o.LargestLoad = math.Max(o.CuttingLoad, o.AcceleratingLoad)
 	o.RapidSpeed = l.number("speed of the driven shaft", 2*math.Pi*in.RapidFeed/in.transmission().Lead)
 	if in.Acceleration > 0 {
-		o.StopDistance = l.take(motor.StopDistance(in.RapidFeed, in.Acceleration, 0))
+		o.StoppingDistance = l.take(motor.StoppingDistance(in.RapidFeed, in.Acceleration, 0))
 	}
 }
 
-// stiffness works out the drive's give where it is softest, its play and its
+// stiffness works out the drive's compliance where it is least stiff, its backlash and its
 // error of position.
 func (l *ledger) stiffness(in Input) {
 	o := &l.out
-	at, softest, err := in.Mechanism.softest()
+	at, softest, err := in.Mechanism.leastStiff()
 	l.take(0, err)
 	if l.err != nil {
 		return
 	}
 	softest, err = softest.behind(in.Mechanism, in.Reduction, in.Motor.Stiffness)
 	l.take(0, err)
-	o.SoftestAt, o.Softest, o.Stiffness = at, softest, l.number("stiffness", softest.Stiffness())
+	o.LeastStiffAt, o.LeastStiff, o.Stiffness = at, softest, l.number("stiffness", softest.Stiffness())
 	if o.Stiffness > 0 {
 		o.AxialFrequency = l.take(AxialFrequency(o.Stiffness, in.Share*in.Mass))
 	}
-	o.AccelerationGive = l.number("give under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
-	o.Play = l.number("play", in.Mechanism.play()+l.take(TravelOfPlay(in.Reduction.Play, in.transmission().Lead)))
+	o.AccelerationDeflection = l.number("deflection under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
+	o.Backlash = l.number("play", in.Mechanism.backlash()+l.take(TravelOfBacklash(in.Reduction.Backlash, in.transmission().Lead)))
 	if in.Travel > 0 {
 		o.TravelError = l.take(in.Mechanism.travelError(in.Travel))
 	}
@@ -166,7 +166,7 @@ func (l *ledger) duty(in Input) {
 	l.out.Duty = demand
 }
 
-// motor works out torques, thrust, top feed and acceleration.
+// motor works out torques, thrust, max feed and acceleration.
 func (l *ledger) motor(in Input) {
 	o, t := &l.out, in.transmission()
 	steady := in.Share*in.Friction + o.GravityForce
@@ -221,13 +221,13 @@ func (l *ledger) motor(in Input) {
 		l.skip(RuleMotorRapidTorque, "motor that reaches the rapid feed")
 		l.skip(RuleMotorPeakTorque, "motor that reaches the rapid feed")
 	}
-	fast := math.Min(rapid, l.take(t.MotorSpeed(o.TopFeed)))
+	fast := math.Min(rapid, l.take(t.MotorSpeed(o.MaxFeed)))
 	o.AccelerationAtTop = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, fast)), steady))
 	l.dutyTorque(in, peak, top)
 	o.AccelerationAtLow = l.take(motor.Acceleration(t, moved, l.take(motor.TorqueAt(peak, 0)), steady))
 }
 
-// dutyTorque holds the motor against what the duty asks of it: the RMS torque
+// dutyTorque compares the motor with the demand of the duty cycle: the RMS torque
 // against the continuous one at the mean speed, and each point against the peak.
 func (l *ledger) dutyTorque(in Input, peak []motor.TorquePoint, top float64) {
 	d := &l.out.Duty
@@ -266,7 +266,7 @@ func (l *ledger) topFeed(in Input) {
 			least = b
 		}
 	}
-	o.TopFeed, o.TopFeedBy = l.number("top feed", least.speed*t.Lead/(2*math.Pi)), least.rule
+	o.MaxFeed, o.MaxFeedBy = l.number("max feed", least.speed*t.Lead/(2*math.Pi)), least.rule
 }
 
 // holding works out whether the axis stays where it is with the power off, and

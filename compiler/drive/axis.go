@@ -6,7 +6,7 @@ import (
 	"ironbed/compiler/motor"
 )
 
-// An Input is one axis with its drive and what is asked of it.
+// An Input is one axis with its drive and the demand on it.
 type Input struct {
 	Mass         float64 // moved along the axis, all of it [kg]
 	Gravity      float64 // component of gravity along the axis, positive where it pulls backward: 0 if level, 9.81 if upright [m/s²]
@@ -14,11 +14,11 @@ type Input struct {
 	Friction     float64 // friction of guides, wipers and cables [N]
 	CuttingForce float64 // force along the axis wanted while cutting [N]
 	CuttingFeed  float64 // feed at which it is wanted [m/s]
-	Acceleration float64 // wanted, zero for not asked [m/s²]
+	Acceleration float64 // wanted, zero for not wanted [m/s²]
 	RapidFeed    float64 // wanted, taken as the cutting feed where that is faster [m/s]
-	Travel       float64 // of the axis, for its error of position; zero for not asked [m]
+	Travel       float64 // of the axis, for its error of position; zero for not wanted [m]
 	Warming      float64 // of the drive over its frame, for its growth [K]
-	LifeWanted   float64 // running time wanted of the screw, zero for not asked [s]
+	LifeWanted   float64 // running time wanted of the screw, zero for not wanted [s]
 	Share        float64 // share of mass, friction and weight that one drive takes, zero for 1 [-]
 	CutShare     float64 // largest share of the cutting force that one drive takes, zero for Share, see LargestShare [-]
 
@@ -31,44 +31,44 @@ type Input struct {
 
 // An Output is what one drive of the axis can do. Numbers for which an input
 // is missing, or which the mechanism does not have, are zero; Gaps names the
-// checks that fell away with a missing input.
+// checks that were not made for a missing input.
 type Output struct {
-	RapidSpeed        float64 // speed of the driven shaft at the rapid feed wanted [rad/s]
-	SoftestAt         float64 // position where the drive gives most: of the nut from the first end, of a belt's strand [m]
-	Stiffness         float64 // axial stiffness there [N/m]
-	AxialFrequency    float64 // moved mass on that stiffness [Hz]
-	AccelerationGive  float64 // give of the drive under the acceleration wanted [m]
-	Play              float64 // play along the axis: mechanism and reduction [m]
-	TravelError       float64 // error of lead or pitch over the travel [m]
-	GravityForce      float64 // weight along the axis less balance [N]
-	CuttingLoad       float64 // axial force while cutting: cut, friction, weight [N]
-	AcceleratingLoad  float64 // axial force while accelerating: inertia, friction, weight [N]
-	LargestLoad       float64 // the larger of the two [N]
-	ReflectedMass     float64 // moved mass as inertia, at the driven shaft [kg·m²]
-	LoadInertia       float64 // all but the rotor, at the motor [kg·m²]
-	InertiaRatio      float64 // load inertia over rotor inertia [-]
-	TwistFrequency    float64 // rotor against its load on the reduction's stiffness [Hz]
-	CuttingTorque     float64 // motor torque while cutting [N·m]
-	RapidTorque       float64 // motor torque at a steady rapid feed [N·m]
-	AcceleratingPeak  float64 // motor torque while accelerating [N·m]
-	HoldingTorque     float64 // torque by weight at the motor shaft, power off [N·m]
-	BrakeMargin       float64 // brake torque over that torque [-]
-	CuttingThrust     float64 // force left for cutting at the cutting feed: all day, and while it speeds up to that feed [N]
-	PeakThrust        float64 // the same with peak torque [N]
-	TopFeed           float64 // highest feed [m/s]
-	TopFeedBy         string  // what bounds it, a Rule name
-	AccelerationAtTop float64 // acceleration left at the rapid feed, or at the top feed if that is lower [m/s²]
-	AccelerationAtLow float64 // acceleration from standstill [m/s²]
-	StopDistance      float64 // to stop from the rapid feed with the acceleration wanted [m]
-	Resolution        float64 // travel for one count or step [m]
+	RapidSpeed             float64 // speed of the driven shaft at the rapid feed wanted [rad/s]
+	LeastStiffAt           float64 // position where the drive is least stiff: of the nut from the first end, of a belt's span [m]
+	Stiffness              float64 // axial stiffness there [N/m]
+	AxialFrequency         float64 // moved mass on that stiffness [Hz]
+	AccelerationDeflection float64 // deflection of the drive under the acceleration wanted [m]
+	Backlash               float64 // backlash along the axis: mechanism and reduction [m]
+	TravelError            float64 // error of lead or pitch over the travel [m]
+	GravityForce           float64 // weight along the axis less balance [N]
+	CuttingLoad            float64 // axial force while cutting: cut, friction, weight [N]
+	AcceleratingLoad       float64 // axial force while accelerating: inertia, friction, weight [N]
+	LargestLoad            float64 // the larger of the two [N]
+	ReflectedMass          float64 // moved mass as inertia, at the driven shaft [kg·m²]
+	LoadInertia            float64 // all but the rotor, at the motor [kg·m²]
+	InertiaRatio           float64 // load inertia over rotor inertia [-]
+	TwistFrequency         float64 // rotor against its load on the reduction's stiffness [Hz]
+	CuttingTorque          float64 // motor torque while cutting [N·m]
+	RapidTorque            float64 // motor torque at a steady rapid feed [N·m]
+	AcceleratingPeak       float64 // motor torque while accelerating [N·m]
+	HoldingTorque          float64 // torque by weight at the motor shaft, power off [N·m]
+	BrakeMargin            float64 // brake torque over that torque [-]
+	CuttingThrust          float64 // force left for cutting at the cutting feed: continuous, and while it accelerates to that feed [N]
+	PeakThrust             float64 // the same with peak torque [N]
+	MaxFeed                float64 // highest feed [m/s]
+	MaxFeedBy              string  // what bounds it, a Rule name
+	AccelerationAtTop      float64 // acceleration left at the rapid feed, or at the max feed if that is lower [m/s²]
+	AccelerationAtLow      float64 // acceleration from standstill [m/s²]
+	StoppingDistance       float64 // to stop from the rapid feed with the acceleration wanted [m]
+	Resolution             float64 // travel for one count or step [m]
 
 	ScrewNumbers
 	RackNumbers
 	BeltNumbers
 
-	Softest    Compliance   // give of the drive at SoftestAt, by part
+	LeastStiff Compliance   // compliance of the drive at LeastStiffAt, by part
 	Turning    Turning      // what turns with the driven shaft, by part
-	Duty       motor.Demand // what the duty asks of the motor
+	Duty       motor.Demand // the demand of the duty cycle on the motor
 	Drop       motor.Drop   // fall of an axis with weight until its brake bites
 	Checks     []Check
 	Gaps       []Gap

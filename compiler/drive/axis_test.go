@@ -11,8 +11,8 @@ import (
 )
 
 // someScrew is a 25 mm screw of 10 mm lead, 1.5 m between bearings.
-func someScrew() TurningScrew {
-	return TurningScrew{
+func someScrew() RotatingScrew {
+	return RotatingScrew{
 		Screw: Screw{
 			Material: Steel(), NominalDiameter: 0.025, RootDiameter: 0.022, Lead: 0.01, Length: 1.5, Unsupported: 1.5,
 			Efficiency: 0.9, Drag: 0.2, Preload: 800, DynamicRating: 12e3, StaticRating: 22e3,
@@ -41,8 +41,8 @@ func someAxis() Input {
 }
 
 // screwed changes the screw of an axis.
-func (in *Input) screwed(change func(s *TurningScrew)) {
-	s := in.Mechanism.(TurningScrew)
+func (in *Input) screwed(change func(s *RotatingScrew)) {
+	s := in.Mechanism.(RotatingScrew)
 	change(&s)
 	in.Mechanism = s
 }
@@ -87,17 +87,17 @@ func TestAxisByHand(t *testing.T) {
 		{verify.Case{ID: "D-065", Quantity: "thrust at the cutting feed", Unit: "N", Source: source, Want: 1144, RelTol: 1e-3}, out.CuttingThrust},
 		{verify.Case{ID: "D-066", Quantity: "travel for one count", Unit: "um", Source: source, Want: 1, RelTol: 1e-9}, out.Resolution * 1e6},
 		// 1476 rpm by the trade's factor 15.1, whose last digit is 0.3 %
-		{verify.Case{ID: "D-067", Quantity: "top feed, by whip", Unit: "m/min", Source: "ball-screw practice, factor 15.1 worked by hand", Want: 14.76, RelTol: 4e-3}, out.TopFeed * 60},
+		{verify.Case{ID: "D-067", Quantity: "max feed, by critical speed", Unit: "m/min", Source: "ball-screw practice, factor 15.1 by hand", Want: 14.76, RelTol: 4e-3}, out.MaxFeed * 60},
 		// in series: 55.9 shaft, 140, 100, 350, 100, 790 coupling, 514 wind-up
 		{verify.Case{ID: "D-068", Quantity: "stiffness of the drive, nut at 1.4 m", Unit: "N/um", Source: source, Want: 19.57, RelTol: 1e-3}, out.Stiffness / 1e6},
 	} {
 		verify.Check(t, c.Case, c.got)
 	}
-	if out.TopFeedBy != RuleScrewWhip || out.SoftestAt != 1.4 {
-		t.Errorf("top feed by %s, softest at %g", out.TopFeedBy, out.SoftestAt)
+	if out.MaxFeedBy != RuleCriticalSpeed || out.LeastStiffAt != 1.4 {
+		t.Errorf("max feed by %s, least stiff at %g", out.MaxFeedBy, out.LeastStiffAt)
 	}
-	if !near(out.StopDistance, 0.02, 1e-12) {
-		t.Errorf("stops in %g m", out.StopDistance)
+	if !near(out.StoppingDistance, 0.02, 1e-12) {
+		t.Errorf("stops in %g m", out.StoppingDistance)
 	}
 	if len(out.Gaps) != 0 || len(out.Violations) != 0 {
 		t.Errorf("gaps %v, violations %v", out.Gaps, out.Violations)
@@ -109,7 +109,7 @@ func TestAxisByHand(t *testing.T) {
 	}
 }
 
-// A belt of 30 N/µm in its middle, and nothing else that gives.
+// A belt of 30 N/µm in its middle, and nothing else compliant.
 func TestGiveUnderAcceleration(t *testing.T) {
 	in := someAxis()
 	belt := someBelt()
@@ -125,15 +125,15 @@ func TestGiveUnderAcceleration(t *testing.T) {
 			Want:     8.3333,
 			RelTol:   1e-4,
 		},
-		analysed(t, in).AccelerationGive*1e6,
+		analysed(t, in).AccelerationDeflection*1e6,
 	)
 }
 
 func TestAxisChecksFail(t *testing.T) {
 	for name, change := range map[string]func(*Input){
-		RuleScrewWhip: func(in *Input) { in.RapidFeed = 0.3 },
+		RuleCriticalSpeed: func(in *Input) { in.RapidFeed = 0.3 },
 		RuleScrewDN: func(in *Input) {
-			in.screwed(func(s *TurningScrew) { s.Lead, s.Unsupported, s.NutTo = 0.004, 0.6, 0.5 })
+			in.screwed(func(s *RotatingScrew) { s.Lead, s.Unsupported, s.NutTo = 0.004, 0.6, 0.5 })
 		},
 		RuleScrewBuckling:    func(in *Input) { in.CuttingForce = 11e3 },
 		RuleScrewSlenderness: func(in *Input) {},
@@ -171,7 +171,7 @@ func TestAxisHolding(t *testing.T) {
 	// Self-locking, and balanced, hold by themselves.
 	locked := in
 	locked.Motor.BrakeTorque = 0
-	locked.screwed(func(s *TurningScrew) { s.Efficiency = 0.4 })
+	locked.screwed(func(s *RotatingScrew) { s.Efficiency = 0.4 })
 	if !found(t, analysed(t, locked), RuleHolding).OK {
 		t.Error("a self-locking screw does not hold")
 	}
@@ -192,7 +192,7 @@ func TestAxisHolding(t *testing.T) {
 func TestAxisGaps(t *testing.T) {
 	in := someAxis()
 	in.Motor = motor.Motor{}
-	in.screwed(func(s *TurningScrew) { s.StaticRating, s.DynamicRating = 0, 0 })
+	in.screwed(func(s *RotatingScrew) { s.StaticRating, s.DynamicRating = 0, 0 })
 	out := analysed(t, in)
 	got := map[string]bool{}
 	for _, g := range out.Gaps {
@@ -203,11 +203,11 @@ func TestAxisGaps(t *testing.T) {
 			t.Errorf("no gap %s among %v", name, out.Gaps)
 		}
 	}
-	if out.CuttingTorque == 0 || out.TopFeed == 0 || out.AccelerationAtTop != 0 {
-		t.Error("without a motor: torque asked, top feed and no acceleration are expected")
+	if out.CuttingTorque == 0 || out.MaxFeed == 0 || out.AccelerationAtTop != 0 {
+		t.Error("without a motor: torque needed, max feed and no acceleration are expected")
 	}
 	in = someAxis()
-	in.screwed(func(s *TurningScrew) { s.Preload = 0 })
+	in.screwed(func(s *RotatingScrew) { s.Preload = 0 })
 	in.CuttingForce, in.Friction = 0, 0
 	if out = analysed(t, in); len(out.Gaps) != 1 || out.Gaps[0].Name != RuleScrewLife {
 		t.Errorf("an unloaded screw leaves %v", out.Gaps)
@@ -233,8 +233,8 @@ func TestAxisTopFeed(t *testing.T) {
 		change func(*Input)
 		want   string
 	}{
-		{func(in *Input) {}, RuleScrewWhip},
-		{func(in *Input) { in.screwed(func(s *TurningScrew) { s.Unsupported, s.NutTo = 0.6, 0.5 }) }, RuleScrewDN},
+		{func(in *Input) {}, RuleCriticalSpeed},
+		{func(in *Input) { in.screwed(func(s *RotatingScrew) { s.Unsupported, s.NutTo = 0.6, 0.5 }) }, RuleScrewDN},
 		{func(in *Input) { in.Reduction.Ratio = 4 }, RuleMotorSpeed},
 		// Half the torque is gone by 150 rad/s.
 		{func(in *Input) {
@@ -244,11 +244,11 @@ func TestAxisTopFeed(t *testing.T) {
 		changed := in
 		c.change(&changed)
 		out := analysed(t, changed)
-		if out.TopFeedBy != c.want {
-			t.Errorf("top feed by %s, want %s", out.TopFeedBy, c.want)
+		if out.MaxFeedBy != c.want {
+			t.Errorf("max feed by %s, want %s", out.MaxFeedBy, c.want)
 		}
-		if out.TopFeed > out.AllowedSpeed*0.01/(2*math.Pi)*(1+1e-12) {
-			t.Errorf("top feed %g is above that by whip", out.TopFeed)
+		if out.MaxFeed > out.AllowedSpeed*0.01/(2*math.Pi)*(1+1e-12) {
+			t.Errorf("max feed %g is above that by critical speed", out.MaxFeed)
 		}
 	}
 }
@@ -260,9 +260,9 @@ func TestAxisMonotone(t *testing.T) {
 		return analysed(t, in)
 	}
 	base := of(func(*Input) {})
-	longer := of(func(in *Input) { in.screwed(func(s *TurningScrew) { s.Unsupported, s.Length = 2, 2 }) })
+	longer := of(func(in *Input) { in.screwed(func(s *RotatingScrew) { s.Unsupported, s.Length = 2, 2 }) })
 	thicker := of(func(in *Input) {
-		in.screwed(func(s *TurningScrew) { s.NominalDiameter, s.RootDiameter = 0.032, 0.028 })
+		in.screwed(func(s *RotatingScrew) { s.NominalDiameter, s.RootDiameter = 0.032, 0.028 })
 	})
 	heavier := of(func(in *Input) { in.Mass = 400 })
 	if longer.CriticalSpeed >= base.CriticalSpeed || longer.BucklingLoad >= base.BucklingLoad || longer.InertiaRatio <= base.InertiaRatio {
@@ -270,7 +270,7 @@ func TestAxisMonotone(t *testing.T) {
 	}
 	if thicker.CriticalSpeed <= base.CriticalSpeed || thicker.Stiffness <= base.Stiffness || thicker.SpeedByValue >= base.SpeedByValue ||
 		thicker.InertiaRatio <= base.InertiaRatio {
-		t.Error("a thicker screw does not whip later, give less, run into DN sooner and turn harder")
+		t.Error("a thicker screw has no higher critical speed, lower compliance, lower DN limit and higher inertia")
 	}
 	if heavier.AccelerationAtTop >= base.AccelerationAtTop || heavier.AxialFrequency >= base.AxialFrequency ||
 		heavier.AcceleratingPeak <= base.AcceleratingPeak {
@@ -280,7 +280,7 @@ func TestAxisMonotone(t *testing.T) {
 
 func TestAxisValidity(t *testing.T) {
 	in := someAxis()
-	in.screwed(func(s *TurningScrew) { s.Unsupported, s.NutFrom, s.NutTo = 0.2, 0.05, 0.15 })
+	in.screwed(func(s *RotatingScrew) { s.Unsupported, s.NutFrom, s.NutTo = 0.2, 0.05, 0.15 })
 	out := analysed(t, in)
 	if len(out.Violations) != 2 || out.Violations[0].Name != ValidSlenderShaft || out.Violations[1].Name != ValidSlenderColumn {
 		t.Errorf("a stubby screw violates %v", out.Violations)
@@ -349,10 +349,10 @@ func spoilt(random *rand.Rand, m Mechanism) Mechanism {
 		return m
 	}
 	switch m := m.(type) {
-	case TurningScrew:
+	case RotatingScrew:
 		verify.Spoil(random, &m)
 		return m
-	case TurningNut:
+	case RotatingNut:
 		verify.Spoil(random, &m)
 		return m
 	case Rack:

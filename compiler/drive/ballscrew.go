@@ -19,9 +19,9 @@ type Screw struct {
 	Efficiency      float64  // driving a load [-]
 	BackEfficiency  float64  // driven by a load, zero to take it from Efficiency [-]
 	Drag            float64  // drag torque at the driven shaft, from preload, seals and bearings [N·m]
-	Preload         float64  // preload of the nut, zero for a nut with play [N]
-	Play            float64  // play of the nut along the axis [m]
-	Tension         float64  // pull between two fixed ends, zero for none [N]
+	Preload         float64  // preload of the nut, zero for a nut with backlash [N]
+	Backlash        float64  // backlash of the nut along the axis [m]
+	Tension         float64  // tension between two fixed ends, zero for none [N]
 	Variation       float64  // travel variation within 300 mm, see ScrewVariation [m]
 	DynamicRating   float64  // dynamic axial rating Ca, zero for not known [N]
 	StaticRating    float64  // static axial rating C0a, zero for not known [N]
@@ -41,17 +41,17 @@ type Supports struct {
 	NutTo      float64 // farthest distance from the first end to the nut [m]
 }
 
-// A TurningScrew is a ball screw that its motor turns at the first end, its nut
+// A RotatingScrew is a ball screw that its motor turns at the first end, its nut
 // carried along by the axis.
-type TurningScrew struct {
+type RotatingScrew struct {
 	Screw
 	Supports
 }
 
-// A TurningNut is a ball nut that its motor turns, by a belt as a rule, on a
-// screw that stands. The screw neither whips nor turns: its sag, its pull and
+// A RotatingNut is a ball nut that its motor turns, by a belt as a rule, on a
+// stationary screw. The screw has no critical speed and does not rotate: its sag, its tension and
 // its own frequency matter instead.
-type TurningNut struct {
+type RotatingNut struct {
 	Screw
 	Supports
 	NutInertia    float64 // nut with its sleeve and bearing ring [kg·m²]
@@ -59,7 +59,7 @@ type TurningNut struct {
 	NutTopSpeed   float64 // speed that the nut's bearing may turn, zero for no bound [rad/s]
 }
 
-// tilts reports whether the first end is called fixed on a bracket that gives.
+// tilts reports whether the first end is called fixed on a compliant bracket.
 func (u Supports) tilts() bool {
 	first, _ := u.Ends.each()
 	return first == fixed && u.Tilt > 0
@@ -67,26 +67,26 @@ func (u Supports) tilts() bool {
 
 // ScrewNumbers are what is known of a screw drive alone, zero for another.
 type ScrewNumbers struct {
-	CriticalSpeed  float64 // screw speed at which it whips, without the nut's help; zero for a standing one [rad/s]
-	StiffSpeed     float64 // the same on a bracket that does not tilt [rad/s]
-	AllowedSpeed   float64 // critical speed with the whip margin [rad/s]
-	CriticalAtFrom float64 // critical speed with the nut, which holds it, at its nearest [rad/s]
-	CriticalAtTo   float64 // the same with the nut at its farthest [rad/s]
-	SpeedByValue   float64 // screw or nut speed by the speed value DN [rad/s]
-	Slenderness    float64 // unsupported length over nominal diameter [-]
-	BucklingLoad   float64 // Euler's load [N]
-	AllowedLoad    float64 // buckling load with its margin [N]
-	PressedLoad    float64 // largest compression in the shaft [N]
-	LiftOffLoad    float64 // force at which the nut loses its preload [N]
-	Sag            float64 // of a standing screw by its weight [m]
-	ShaftFrequency float64 // first bending frequency of a standing screw [Hz]
-	PretensionPull float64 // how much the pull lengthens the shaft [m]
-	Growth         float64 // of the shaft from its first end to the farthest nut, if free to grow [m]
-	SlackAt        float64 // warming over its frame at which a stretched shaft goes slack [K]
-	MeanLoad       float64 // mean axial load of the duty, preload within [N]
-	LifeTurns      float64 // rated life [rev]
-	LifeTravel     float64 // rated life as travel [m]
-	LifeTime       float64 // rated life as running time of the duty [s]
+	CriticalSpeed     float64 // critical speed of the screw, without the nut's help; zero for a stationary one [rad/s]
+	StiffSpeed        float64 // the same on a bracket that does not tilt [rad/s]
+	AllowedSpeed      float64 // critical speed with the margin [rad/s]
+	CriticalAtFrom    float64 // critical speed with the nut, which holds it, at its nearest [rad/s]
+	CriticalAtTo      float64 // the same with the nut at its farthest [rad/s]
+	SpeedByValue      float64 // screw or nut speed by the speed value DN [rad/s]
+	Slenderness       float64 // unsupported length over nominal diameter [-]
+	BucklingLoad      float64 // Euler's load [N]
+	AllowedLoad       float64 // buckling load with its margin [N]
+	PressedLoad       float64 // largest compression in the shaft [N]
+	LiftOffLoad       float64 // force at which the nut loses its preload [N]
+	Sag               float64 // of a stationary screw by its weight [m]
+	ShaftFrequency    float64 // first bending frequency of a stationary screw [Hz]
+	TensionElongation float64 // elongation of the shaft by its tension [m]
+	Growth            float64 // of the shaft from its first end to the farthest nut, if free to grow [m]
+	SlackAt           float64 // warming over its frame at which a stretched shaft goes slack [K]
+	MeanLoad          float64 // mean axial load of the duty, preload within [N]
+	LifeTurns         float64 // rated life [rev]
+	LifeTravel        float64 // rated life as travel [m]
+	LifeTime          float64 // rated life as running time of the duty [s]
 }
 
 // defaulted fills in the documented zero values of both.
@@ -111,7 +111,7 @@ func checkScrew(g *guard, s Screw, u Supports) {
 	g.Positive("lead", s.Lead)
 	g.Positive("unsupported length", s.Unsupported)
 	g.ZeroOrMore("preload", s.Preload)
-	g.ZeroOrMore("play", s.Play)
+	g.ZeroOrMore("play", s.Backlash)
 	g.ZeroOrMore("tension", s.Tension)
 	g.Demand(s.Tension == 0 || u.Ends == FixedFixed, "tension", s.Tension, "none unless both ends are fixed")
 	g.ZeroOrMore("travel variation", s.Variation)
@@ -131,7 +131,7 @@ func (s Screw) transmission() motor.Transmission {
 	return motor.Transmission{Lead: s.Lead, Efficiency: s.Efficiency, BackEfficiency: back, Drag: s.Drag}
 }
 
-func (s Screw) play() float64 { return s.Play }
+func (s Screw) backlash() float64 { return s.Backlash }
 
 func (s Screw) travelError(travel float64) (float64, error) { return LeadError(s.Variation, travel) }
 
@@ -152,23 +152,23 @@ func train(s Screw, u Supports, standing bool) Train {
 	}
 }
 
-func (t TurningScrew) check(g *guard) { checkScrew(g, t.Screw, t.Supports) }
+func (t RotatingScrew) check(g *guard) { checkScrew(g, t.Screw, t.Supports) }
 
-func (t TurningScrew) turning() (Turning, error) {
+func (t RotatingScrew) turning() (Turning, error) {
 	inertia, err := ShaftInertia(t.NominalDiameter, t.Length, t.Material.Density)
 	return Turning{Screw: inertia}, err
 }
 
-func (t TurningScrew) at(position float64) (Compliance, error) {
+func (t RotatingScrew) at(position float64) (Compliance, error) {
 	return train(t.Screw, t.Supports, false).At(position)
 }
 
-func (t TurningScrew) softest() (float64, Compliance, error) {
-	return train(t.Screw, t.Supports, false).Softest(t.NutFrom, t.NutTo)
+func (t RotatingScrew) leastStiff() (float64, Compliance, error) {
+	return train(t.Screw, t.Supports, false).LeastStiff(t.NutFrom, t.NutTo)
 }
 
-// hold works out whip, speed value, buckling and life.
-func (t TurningScrew) hold(l *ledger, in Input) {
+// hold works out critical speed, speed value, buckling and life.
+func (t RotatingScrew) hold(l *ledger, in Input) {
 	o := &l.out
 	s, u := defaulted(t.Screw, t.Supports)
 	o.StiffSpeed = l.take(CriticalSpeed(u.Ends, s.RootDiameter, s.Unsupported, s.Material))
@@ -176,10 +176,10 @@ func (t TurningScrew) hold(l *ledger, in Input) {
 	if u.tilts() {
 		o.CriticalSpeed = l.take(CriticalSpeedTilting(u.Ends, s.RootDiameter, s.Unsupported, u.Tilt, s.Material))
 	}
-	o.AllowedSpeed = in.Limits.WhipMargin * o.CriticalSpeed
+	o.AllowedSpeed = in.Limits.CriticalSpeedMargin * o.CriticalSpeed
 	o.CriticalAtFrom = l.criticalAt(s, u, u.NutFrom)
 	o.CriticalAtTo = l.criticalAt(s, u, u.NutTo)
-	l.bound(o.AllowedSpeed, RuleScrewWhip)
+	l.bound(o.AllowedSpeed, RuleCriticalSpeed)
 	const slenderShaft = 10
 	if r := s.Unsupported / s.RootDiameter; r < slenderShaft {
 		o.Violations = append(o.Violations, Violation{ValidSlenderShaft, r, slenderShaft})
@@ -198,29 +198,29 @@ func (l *ledger) criticalAt(s Screw, u Supports, position float64) float64 {
 	return l.take(CriticalSpeedAt(u.Ends, s.RootDiameter, u.Between, position, s.Material))
 }
 
-func (t TurningNut) check(g *guard) {
+func (t RotatingNut) check(g *guard) {
 	checkScrew(g, t.Screw, t.Supports)
-	g.Demand(t.Ends != FixedFree, "end fixity", float64(t.Ends), "two held ends for a standing screw")
+	g.Demand(t.Ends != FixedFree, "end fixity", float64(t.Ends), "two fixed ends for a stationary screw")
 	g.ZeroOrMore("nut inertia", t.NutInertia)
 	g.ZeroOrMore("pulley inertia", t.PulleyInertia)
 	g.ZeroOrMore("top speed of the nut", t.NutTopSpeed)
 }
 
-func (t TurningNut) turning() (Turning, error) {
+func (t RotatingNut) turning() (Turning, error) {
 	return Turning{Nut: t.NutInertia, Pulleys: t.PulleyInertia}, nil
 }
 
-func (t TurningNut) at(position float64) (Compliance, error) {
+func (t RotatingNut) at(position float64) (Compliance, error) {
 	return train(t.Screw, t.Supports, true).At(position)
 }
 
-func (t TurningNut) softest() (float64, Compliance, error) {
-	return train(t.Screw, t.Supports, true).Softest(t.NutFrom, t.NutTo)
+func (t RotatingNut) leastStiff() (float64, Compliance, error) {
+	return train(t.Screw, t.Supports, true).LeastStiff(t.NutFrom, t.NutTo)
 }
 
-// hold works out sag, pull, frequency and life. The two sides of the nut share
+// hold works out sag, tension, frequency and life. The two sides of the nut share
 // the force where both ends hold it.
-func (t TurningNut) hold(l *ledger, in Input) {
+func (t RotatingNut) hold(l *ledger, in Input) {
 	o := &l.out
 	s, u := defaulted(t.Screw, t.Supports)
 	span := Span{Material: s.Material, RootDiameter: s.RootDiameter, Length: u.Between, Tension: s.Tension, Clamped: u.Ends == FixedFixed}
@@ -269,7 +269,7 @@ func (l *ledger) ballScrew(in Input, s Screw, u Supports) {
 	}
 	o.Growth = l.take(Growth(s.Material.Expansion, u.NutTo, in.Warming))
 	if s.Tension > 0 && s.Material.Expansion > 0 {
-		o.PretensionPull = l.take(Stretch(s.Material, s.RootDiameter, u.Between, s.Tension))
+		o.TensionElongation = l.take(Stretch(s.Material, s.RootDiameter, u.Between, s.Tension))
 		o.SlackAt = l.take(SlackAt(s.Material, s.RootDiameter, s.Tension))
 		l.hold(RuleScrewSlack, math.Max(0, in.Warming), o.SlackAt, "K")
 	}

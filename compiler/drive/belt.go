@@ -7,59 +7,59 @@ import (
 )
 
 // BeltStiffness returns the stiffness of a belt between two clamps, seen at the
-// pulley or carriage that parts it into two strands, both of them taut.
+// pulley or carriage that divides it into two spans, both of them taut.
 //
 //	k = c b (1/L1 + 1/L2)   [N/m], least where the two are equal: 4 c b/L
 //
-// with c the specific stiffness, the force that would double a strand's length
+// with c the specific stiffness, the force that would double a span's length
 // for each width of belt [N/m], and b the width.
 //
-// Source: common practice; derived here, each strand c b/L and both hold against the force.
+// Source: common practice; derived here, each span c b/L and both hold against the force.
 func BeltStiffness(specific, width, first, second float64) (float64, error) {
 	var g guard
 	g.Positive("specific stiffness", specific)
 	g.Positive("belt width", width)
-	g.Positive("first strand", first)
-	g.Positive("second strand", second)
+	g.Positive("first span", first)
+	g.Positive("second span", second)
 	return g.Answer("belt stiffness", specific*width*(1/first+1/second))
 }
 
-// StrandFrequency returns the frequency at which a plucked strand sounds, by
+// SpanFrequency returns the frequency of a span, by
 // which its tension is set.
 //
 //	f = √(T/µ)/2l   [Hz], T = 4 µ l² f²
 //
-// with µ the belt's mass for each metre and l the free strand.
+// with µ the belt's mass for each metre and l the free span.
 //
 // Source: Thomson 1993, section 9.2.
-func StrandFrequency(tension, massPerMetre, strand float64) (float64, error) {
+func SpanFrequency(tension, massPerMetre, strand float64) (float64, error) {
 	var g guard
 	g.Positive("tension", tension)
 	g.Positive("mass for each metre", massPerMetre)
-	g.Positive("strand", strand)
-	return g.Answer("strand frequency", math.Sqrt(tension/massPerMetre)/(2*strand))
+	g.Positive("span", strand)
+	return g.Answer("span frequency", math.Sqrt(tension/massPerMetre)/(2*strand))
 }
 
-// Strands returns the tensions of the two strands under a force.
+// Spans returns the tensions of the two spans under a force.
 //
 //	tight  Fpre + F L2/L,  slack  Fpre - F L1/L,  L = L1 + L2   [N]
 //
-// with L1 the strand that pulls. Below zero, the slack strand hangs and the
+// with L1 the span that pulls. Below zero, the slack span is slack and the
 // tight one carries the force alone.
 //
-// Source: derived here, both strands change their length by the same and share the force by 1/L1 and 1/L2.
-func Strands(pretension, force, pulling, other float64) (tight, slack float64, err error) {
+// Source: derived here, both spans change their length by the same and share the force by 1/L1 and 1/L2.
+func Spans(pretension, force, pulling, other float64) (tight, slack float64, err error) {
 	var g guard
 	g.ZeroOrMore("pretension", pretension)
 	g.ZeroOrMore("force", force)
-	g.Positive("pulling strand", pulling)
-	g.Positive("other strand", other)
+	g.Positive("pulling span", pulling)
+	g.Positive("other span", other)
 	share := pulling / (pulling + other)
-	tight, err = g.Answer("tension of the tight strand", pretension+force*(1-share))
+	tight, err = g.Answer("tension of the tight span", pretension+force*(1-share))
 	if err != nil {
 		return 0, 0, err
 	}
-	slack, err = g.Answer("tension of the slack strand", pretension-force*share)
+	slack, err = g.Answer("tension of the slack span", pretension-force*share)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -84,32 +84,32 @@ type Belt struct {
 	Pitch          float64 // of the teeth [m]
 	Teeth          float64 // of the driving pulley [-]
 	Width          float64 // [m]
-	Length         float64 // belt from clamp to clamp, both strands [m]
-	StrandFrom     float64 // shortest strand from the driving pulley to a clamp over the travel [m]
-	StrandTo       float64 // longest of that same strand [m]
+	Length         float64 // belt from clamp to clamp, both spans [m]
+	SpanFrom       float64 // shortest span from the driving pulley to a clamp over the travel [m]
+	SpanTo         float64 // longest of that same span [m]
 	Specific       float64 // specific stiffness for each width, see BeltStiffness [N/m]
 	MassPerMetre   float64 // [kg/m]
-	Pretension     float64 // in each strand [N]
+	Pretension     float64 // in each span [N]
 	AllowedTension float64 // of the belt's cords, the whole width [N]
 	ToothForce     float64 // that one tooth may carry for each width [N/m]
 	Meshing        float64 // teeth in mesh with the driving pulley [-]
-	TopFeed        float64 // speed that the belt may run, zero for no bound [m/s]
+	MaxFeed        float64 // speed that the belt may run, zero for no bound [m/s]
 	PulleyInertia  float64 // driving pulley [kg·m²]
 	IdlerInertia   float64 // idlers, each times the square of driving over its own radius [kg·m²]
 	Efficiency     float64 // driving, either way [-]
 	Drag           float64 // drag torque at the driving pulley [N·m]
 	Bracket        float64 // stiffness of clamps and pulley bearings along the belt, zero for rigid [N/m]
-	Play           float64 // play of the teeth [m]
+	Backlash       float64 // play of the teeth [m]
 	PitchError     float64 // length error for each metre of travel [-]
 }
 
 // BeltNumbers are what is known of a belt drive alone, zero for another.
 type BeltNumbers struct {
-	TightStrand  float64 // tension of the tighter strand, worst place [N]
-	SlackStrand  float64 // tension of the slacker strand, worst place; below zero it hangs [N]
-	ShaftLoad    float64 // pull of both strands on the driving pulley, at rest [N]
-	Elongation   float64 // of the whole belt by its pretension [m]
-	StrandSounds float64 // frequency of the longest strand at its pretension [Hz]
+	TightSpan     float64 // tension of the tight span, worst place [N]
+	SlackSpan     float64 // tension of the slack span, worst place; below zero it is slack [N]
+	ShaftLoad     float64 // force of both spans on the driving pulley, at rest [N]
+	Elongation    float64 // of the whole belt by its pretension [m]
+	SpanFrequency float64 // frequency of the longest span at its pretension [Hz]
 }
 
 func (b Belt) check(g *guard) {
@@ -118,19 +118,19 @@ func (b Belt) check(g *guard) {
 	g.Positive("teeth of the pulley", b.Teeth)
 	g.Positive("belt width", b.Width)
 	g.Positive("belt length", b.Length)
-	g.Positive("shortest strand", b.StrandFrom)
-	g.Demand(b.StrandTo >= b.StrandFrom && b.StrandTo < b.Length, "longest strand", b.StrandTo, "from the shortest up to less than the belt")
+	g.Positive("shortest span", b.SpanFrom)
+	g.Demand(b.SpanTo >= b.SpanFrom && b.SpanTo < b.Length, "longest span", b.SpanTo, "from the shortest up to less than the belt")
 	g.Positive("specific stiffness", b.Specific)
 	g.ZeroOrMore("mass for each metre", b.MassPerMetre)
 	g.ZeroOrMore("pretension", b.Pretension)
 	g.ZeroOrMore("allowed tension", b.AllowedTension)
 	g.ZeroOrMore("force of a tooth", b.ToothForce)
 	g.ZeroOrMore("teeth in mesh", b.Meshing)
-	g.ZeroOrMore("top feed of the belt", b.TopFeed)
+	g.ZeroOrMore("max feed of the belt", b.MaxFeed)
 	g.ZeroOrMore("pulley inertia", b.PulleyInertia)
 	g.ZeroOrMore("idler inertia", b.IdlerInertia)
 	g.ZeroOrMore("bracket stiffness", b.Bracket)
-	g.ZeroOrMore("play", b.Play)
+	g.ZeroOrMore("play", b.Backlash)
 	g.ZeroOrMore("pitch error", b.PitchError)
 }
 
@@ -149,11 +149,11 @@ func (b Belt) turning() (Turning, error) {
 	return t, err
 }
 
-// at returns the belt's give where one of its strands is a long.
+// at returns the belt's compliance where one of its spans is a long.
 func (b Belt) at(a float64) (Compliance, error) {
 	var g guard
 	b.check(&g)
-	g.Demand(a > 0 && a < b.Length, "strand", a, "above zero and less than the belt")
+	g.Demand(a > 0 && a < b.Length, "span", a, "above zero and less than the belt")
 	if g.Err != nil {
 		return Compliance{}, g.Err
 	}
@@ -165,39 +165,39 @@ func (b Belt) at(a float64) (Compliance, error) {
 }
 
 // softest is as near to the middle of the belt as the travel comes.
-func (b Belt) softest() (float64, Compliance, error) {
-	a := math.Min(math.Max(b.Length/2, b.StrandFrom), b.StrandTo)
+func (b Belt) leastStiff() (float64, Compliance, error) {
+	a := math.Min(math.Max(b.Length/2, b.SpanFrom), b.SpanTo)
 	c, err := b.at(a)
 	return a, c, err
 }
 
-func (b Belt) play() float64 { return b.Play }
+func (b Belt) backlash() float64 { return b.Backlash }
 
 func (b Belt) travelError(travel float64) (float64, error) {
 	var g guard
 	return g.Answer("length error", b.PitchError*travel)
 }
 
-// hold checks the strands at the ends of the travel, the force either way.
+// hold checks the spans at the ends of the travel, the force either way.
 func (b Belt) hold(l *ledger, _ Input) {
 	o := &l.out
-	o.SlackStrand = math.Inf(1)
-	for _, a := range []float64{b.StrandFrom, b.Length - b.StrandFrom, b.StrandTo, b.Length - b.StrandTo} {
-		tight, slack, err := Strands(b.Pretension, o.LargestLoad, a, b.Length-a)
+	o.SlackSpan = math.Inf(1)
+	for _, a := range []float64{b.SpanFrom, b.Length - b.SpanFrom, b.SpanTo, b.Length - b.SpanTo} {
+		tight, slack, err := Spans(b.Pretension, o.LargestLoad, a, b.Length-a)
 		l.take(0, err)
 		if slack < 0 {
 			tight = o.LargestLoad
 		}
-		o.TightStrand, o.SlackStrand = math.Max(o.TightStrand, tight), math.Min(o.SlackStrand, slack)
+		o.TightSpan, o.SlackSpan = math.Max(o.TightSpan, tight), math.Min(o.SlackSpan, slack)
 	}
-	l.hold(RuleBeltPretension, l.number("pretension asked", b.Pretension-o.SlackStrand), b.Pretension, "N")
-	o.ShaftLoad = l.number("pull on the pulley", 2*b.Pretension)
+	l.hold(RuleBeltPretension, l.number("pretension needed", b.Pretension-o.SlackSpan), b.Pretension, "N")
+	o.ShaftLoad = l.number("force on the pulley", 2*b.Pretension)
 	o.Elongation = l.number("elongation", b.Pretension*b.Length/(b.Specific*b.Width))
 	if b.MassPerMetre > 0 && b.Pretension > 0 {
-		o.StrandSounds = l.take(StrandFrequency(b.Pretension, b.MassPerMetre, math.Max(b.StrandTo, b.Length-b.StrandFrom)))
+		o.SpanFrequency = l.take(SpanFrequency(b.Pretension, b.MassPerMetre, math.Max(b.SpanTo, b.Length-b.SpanFrom)))
 	}
 	if b.AllowedTension > 0 {
-		l.hold(RuleBeltTension, o.TightStrand, b.AllowedTension, "N")
+		l.hold(RuleBeltTension, o.TightSpan, b.AllowedTension, "N")
 	} else {
 		l.skip(RuleBeltTension, "tension that the belt may bear")
 	}
@@ -207,7 +207,7 @@ func (b Belt) hold(l *ledger, _ Input) {
 	} else {
 		l.skip(RuleBeltTeeth, "force that a tooth may carry, and teeth in mesh")
 	}
-	if b.TopFeed > 0 {
-		l.bound(l.number("pulley speed", 2*math.Pi*b.TopFeed/(b.Pitch*b.Teeth)), RuleBeltSpeed)
+	if b.MaxFeed > 0 {
+		l.bound(l.number("pulley speed", 2*math.Pi*b.MaxFeed/(b.Pitch*b.Teeth)), RuleBeltSpeed)
 	}
 }

@@ -3,12 +3,12 @@ package drive
 // A SpeedPoint is one point of a screw's speed-length chart.
 type SpeedPoint struct {
 	Length   float64 // unsupported length [m]
-	Critical float64 // speed at which the screw whips [rad/s]
+	Critical float64 // critical speed of the screw [rad/s]
 	Allowed  float64 // that speed with the margin [rad/s]
 	ByValue  float64 // speed by the speed value DN, the same at each length [rad/s]
 }
 
-// SpeedCurve returns a screw's whip speed against its unsupported length, as
+// SpeedCurve returns a screw's critical speed against its unsupported length, as
 // count points evenly spread from one length to another. The speed that may be
 // used is the lower of Allowed and ByValue.
 //
@@ -39,7 +39,7 @@ func SpeedCurve(s Screw, ends Ends, limits Limits, from, to float64, count int) 
 		if err != nil {
 			return nil, err
 		}
-		points[i] = SpeedPoint{Length: length, Critical: critical, Allowed: limits.WhipMargin * critical, ByValue: byValue}
+		points[i] = SpeedPoint{Length: length, Critical: critical, Allowed: limits.CriticalSpeedMargin * critical, ByValue: byValue}
 	}
 	return points, nil
 }

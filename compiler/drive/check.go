@@ -3,18 +3,18 @@ package drive
 // The names of the checks, in plain words. In each, the demand may not be
 // above the limit.
 const (
-	RuleScrewWhip        = "screw-whip"         // screw speed at the rapid feed, allowed speed
+	RuleCriticalSpeed    = "critical-speed"     // screw speed at the rapid feed, allowed speed
 	RuleScrewDN          = "screw-dn"           // screw or nut speed at the rapid feed, speed by the speed value
 	RuleScrewBuckling    = "screw-buckling"     // largest compression, allowed buckling load
 	RuleScrewSlenderness = "screw-slenderness"  // unsupported length over diameter
 	RuleScrewStaticLoad  = "screw-static-load"  // largest axial force, static rating
 	RuleScrewPreload     = "screw-preload"      // axial force while cutting, lift-off load
-	RuleScrewTension     = "screw-tension"      // compression in a stretched standing screw, none
-	RuleScrewSlack       = "screw-slack"        // warming over the frame, warming that takes off the pull
+	RuleScrewTension     = "screw-tension"      // compression in a stretched stationary screw, none
+	RuleScrewSlack       = "screw-slack"        // warming over the frame, warming at which the tension is lost
 	RuleNutSpeed         = "nut-speed"          // nut speed at the rapid feed, top speed of its bearing
 	RuleRackForce        = "rack-force"         // largest axial force, force that the teeth may carry
-	RuleBeltPretension   = "belt-pretension"    // pretension that keeps both strands taut, pretension
-	RuleBeltTension      = "belt-tension"       // tension of the tighter strand, allowed tension
+	RuleBeltPretension   = "belt-pretension"    // pretension that keeps both spans taut, pretension
+	RuleBeltTension      = "belt-tension"       // tension of the tight span, allowed tension
 	RuleBeltTeeth        = "belt-teeth"         // largest axial force, force that the teeth in mesh may carry
 	RuleBeltSpeed        = "belt-speed"         // pulley speed at the rapid feed, speed that the belt may run
 	RuleReductionTorque  = "reduction-torque"   // torque of the driven shaft, rated torque of the reduction
@@ -33,7 +33,7 @@ const (
 // A Check holds one demand against its limit.
 type Check struct {
 	Name   string  // one of the Rule names
-	Demand float64 // what is asked of the part [Unit]
+	Demand float64 // the demand on the part [Unit]
 	Limit  float64 // what the part allows [Unit]
 	Unit   string  // unit of both, SI; "-" for none
 	OK     bool    // whether the demand is no more than the limit
@@ -60,13 +60,13 @@ const (
 
 // Limits are the margins and bounds that a builder may set otherwise.
 type Limits struct {
-	WhipMargin     float64 // share of the critical speed that may be used [-]
-	BucklingMargin float64 // share of the buckling load that may be used [-]
-	SpeedValue     float64 // speed value DN of the nut [m·rad/s]
-	Slenderness    float64 // unsupported length over nominal diameter [-]
-	InertiaRatio   float64 // load inertia over rotor inertia [-]
-	HoldingMargin  float64 // brake torque over the torque by weight [-]
-	StaticSafety   float64 // static rating over the largest axial force [-]
+	CriticalSpeedMargin float64 // share of the critical speed that may be used [-]
+	BucklingMargin      float64 // share of the buckling load that may be used [-]
+	SpeedValue          float64 // speed value DN of the nut [m·rad/s]
+	Slenderness         float64 // unsupported length over nominal diameter [-]
+	InertiaRatio        float64 // load inertia over rotor inertia [-]
+	HoldingMargin       float64 // brake torque over the torque by weight [-]
+	StaticSafety        float64 // static rating over the largest axial force [-]
 }
 
 // CommonLimits returns the margins of common practice. The slenderness is
@@ -76,18 +76,18 @@ type Limits struct {
 // Source: common practice.
 func CommonLimits() Limits {
 	return Limits{
-		WhipMargin:     0.8,
-		BucklingMargin: 0.5,
-		SpeedValue:     UsualSpeedValue().Nominal,
-		Slenderness:    50,
-		InertiaRatio:   10,
-		HoldingMargin:  1.5,
-		StaticSafety:   2,
+		CriticalSpeedMargin: 0.8,
+		BucklingMargin:      0.5,
+		SpeedValue:          UsualSpeedValue().Nominal,
+		Slenderness:         50,
+		InertiaRatio:        10,
+		HoldingMargin:       1.5,
+		StaticSafety:        2,
 	}
 }
 
 func (l Limits) check(g *guard) {
-	g.Fraction("whip margin", l.WhipMargin)
+	g.Fraction("critical speed margin", l.CriticalSpeedMargin)
 	g.Fraction("buckling margin", l.BucklingMargin)
 	g.Positive("speed value", l.SpeedValue)
 	g.Positive("slenderness limit", l.Slenderness)

@@ -19,12 +19,12 @@ type Compared struct {
 	TurningMass  float64 // everything that turns, rotor within, as mass moved along the axis [kg]
 	Inertia      float64 // everything that the motor speeds up, rotor within, at the motor [kg·m²]
 	InertiaRatio float64 // load inertia over rotor inertia, zero without a motor [-]
-	TopFeed      float64 // highest feed [m/s]
-	TopFeedBy    string  // what bounds it, a Rule name
+	MaxFeed      float64 // highest feed [m/s]
+	MaxFeedBy    string  // what bounds it, a Rule name
 	Acceleration float64 // from standstill, zero without a motor [m/s²]
 	Stiffness    float64 // where it is softest [N/m]
 	Frequency    float64 // moved mass on that stiffness [Hz]
-	Play         float64 // along the axis [m]
+	Backlash     float64 // along the axis [m]
 	Failed       int     // checks that do not hold
 	Output       Output  // all of it
 }
@@ -54,8 +54,8 @@ func Compare(in Input, options []Option) ([]Compared, error) {
 		if err != nil {
 			return nil, err
 		}
-		c := Compared{InertiaRatio: out.InertiaRatio, TopFeed: out.TopFeed, TopFeedBy: out.TopFeedBy,
-			Acceleration: out.AccelerationAtLow, Stiffness: out.Stiffness, Frequency: out.AxialFrequency, Play: out.Play, Output: out}
+		c := Compared{InertiaRatio: out.InertiaRatio, MaxFeed: out.MaxFeed, MaxFeedBy: out.MaxFeedBy,
+			Acceleration: out.AccelerationAtLow, Stiffness: out.Stiffness, Frequency: out.AxialFrequency, Backlash: out.Backlash, Output: out}
 		ratio := one.Reduction.Ratio
 		perMetre := 2 * math.Pi / one.transmission().Lead
 		turning := out.Turning.Total + (one.Reduction.MotorInertia+one.Motor.RotorInertia)*ratio*ratio

@@ -1,6 +1,6 @@
 // Package drive computes what a drive and its motor can do for an axis: a ball
-// screw that turns or whose nut turns, a rack and pinion, a toothed belt. Whip,
-// buckling, stiffness, play, inertia, top feed, acceleration and life.
+// screw that turns or whose nut turns, a rack and pinion, a toothed belt. Critical speed,
+// buckling, stiffness, play, inertia, max feed, acceleration and life.
 // Everything is SI: speeds are in rad/s, a lead is metres a turn.
 //
 // The single relations ([CriticalSpeed], [BucklingLoad], [DutyLife], ...)

@@ -61,7 +61,7 @@ func ScrewVariation(grade int) (float64, error) {
 //	e = 2 l/300 mm · V300   [m]
 //
 // with V300 the variation within 300 mm [m]. A screw for positioning has the
-// tighter values of its table.
+// tight values of its table.
 //
 // Source: ISO 3408-3, from memory.
 func LeadError(variation, travel float64) (float64, error) {
@@ -71,15 +71,15 @@ func LeadError(variation, travel float64) (float64, error) {
 	return g.Answer("lead error", 2*travel/0.3*variation)
 }
 
-// TravelOfPlay returns the play along the axis that an angle of play at the
+// TravelOfBacklash returns the play along the axis that an angle of backlash at the
 // driven shaft makes.
 //
 //	x = φ p/2π   [m]
 //
 // Source: derived here, a turn of 2π makes one lead.
-func TravelOfPlay(angle, lead float64) (float64, error) {
+func TravelOfBacklash(angle, lead float64) (float64, error) {
 	var g guard
-	g.ZeroOrMore("angle of play", angle)
+	g.ZeroOrMore("angle of backlash", angle)
 	g.Positive("lead", lead)
 	return g.Answer("play", angle*lead/(2*math.Pi))
 }

@@ -59,7 +59,7 @@ func RingInertia(outer, inner, length, density float64) (float64, error) {
 	return g.Answer("inertia of a ring", math.Pi*density*length*(math.Pow(outer, 4)-math.Pow(inner, 4))/32)
 }
 
-// TwistFrequency returns the frequency at which two inertias swing against each
+// TwistFrequency returns the frequency at which two inertias vibrate against each
 // other on the twist between them: a rotor and its screw on their coupling.
 //
 //	f = √(k (J1 + J2)/(J1 J2))/2π   [Hz]

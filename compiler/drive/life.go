@@ -93,7 +93,7 @@ func LifeTime(turns, meanSpeed float64) (float64, error) {
 }
 
 // LiftOffLoad returns the force at which a preloaded nut loses its preload and
-// the drive starts to show play.
+// the drive starts to show backlash.
 //
 //	F = 2^1.5 Fpr   [N]
 //
@@ -153,7 +153,7 @@ func CombinedLife(first, second float64) (float64, error) {
 // the mean load of the half of the nut that carries more. A positive force
 // works the first half, a negative one the second; with zero preload, a nut
 // with play, the halves are the two flanks of the thread. A duty without any
-// force has no life to give, which is an error.
+// force has no life, which is an error.
 //
 //	each half: Fm by MeanLoad of PreloadedLoads, L by ScrewLife; then CombinedLife
 //

@@ -7,14 +7,14 @@ import (
 )
 
 // A Mechanism turns the turning of its driven shaft into travel: a
-// [TurningScrew], a [TurningNut], a [Rack] or a [Belt].
+// [RotatingScrew], a [RotatingNut], a [Rack] or a [Belt].
 type Mechanism interface {
 	check(g *guard)
 	transmission() motor.Transmission            // from the driven shaft to travel, without a reduction
 	turning() (Turning, error)                   // what turns with the driven shaft
-	at(position float64) (Compliance, error)     // give with the driven shaft held
-	softest() (float64, Compliance, error)       // the position with the most give, and that give
-	play() float64                               // play along the axis
+	at(position float64) (Compliance, error)     // compliance with the driven shaft held
+	leastStiff() (float64, Compliance, error)    // the least stiff position, and its compliance
+	backlash() float64                           // play along the axis
 	travelError(travel float64) (float64, error) // error of position over a travel
 	hold(l *ledger, in Input)                    // numbers and checks of its own
 }
@@ -27,8 +27,8 @@ type Reduction struct {
 	MotorInertia  float64 // turning at motor speed, rotor not counted [kg·m²]
 	DrivenInertia float64 // turning with the driven shaft: coupling, driven pulley or gear [kg·m²]
 	Stiffness     float64 // in torsion at the driven shaft: coupling, gearbox, belt; zero for rigid [N·m/rad]
-	Play          float64 // angle of play at the driven shaft [rad]
-	RatedTorque   float64 // that it may give at the driven shaft, zero for not known [N·m]
+	Backlash      float64 // angle of backlash at the driven shaft [rad]
+	RatedTorque   float64 // that is rated at the driven shaft, zero for not known [N·m]
 	TopSpeed      float64 // that its motor side may turn, zero for no bound [rad/s]
 }
 
@@ -38,7 +38,7 @@ func (r Reduction) check(g *guard) {
 	g.ZeroOrMore("reduction inertia", r.MotorInertia)
 	g.ZeroOrMore("inertia at the driven shaft", r.DrivenInertia)
 	g.ZeroOrMore("stiffness of the reduction", r.Stiffness)
-	g.ZeroOrMore("play of the reduction", r.Play)
+	g.ZeroOrMore("backlash of the reduction", r.Backlash)
 	g.ZeroOrMore("rated torque of the reduction", r.RatedTorque)
 	g.ZeroOrMore("top speed of the reduction", r.TopSpeed)
 }
@@ -68,9 +68,9 @@ func (t Turning) summed(g *guard) (Turning, error) {
 	return t, nil
 }
 
-// StiffnessAt returns the give of a whole drive between the motor's rotor and
+// StiffnessAt returns the compliance of a whole drive between the motor's rotor and
 // the moved part, with the mechanism at a position: a nut's distance from the
-// driven bearing, the length of a belt's strand; a rack has it the same all
+// driven bearing, the length of a belt's span; a rack has it the same all
 // along. The servo's stiffness is that at the motor's shaft, zero for held.
 //
 //	C = C mechanism + (p/2π)² (1/kr + 1/(ks i²))   [m/N]

@@ -9,7 +9,7 @@ import (
 
 const independent = "independent finite elements, cubic beam with tension, 20 to 120 elements"
 
-// The whip of a screw that its nut holds in place, as ω L² √(ρA/EI).
+// The critical speed of a screw that its nut holds in place, as ω L² √(ρA/EI).
 func TestWhipByNut(t *testing.T) {
 	of := value(t)
 	unit := Material{Modulus: 1, ShearModulus: 1, Density: 1}
@@ -228,12 +228,12 @@ func TestBeltReferences(t *testing.T) {
 			RelTol:   1e-9,
 		},
 		func() float64 {
-			// The tension at which the strand sounds 60 Hz.
-			one := of(StrandFrequency(1, 0.13, 0.5))
+			// The tension at which the span vibrates at 60 Hz.
+			one := of(SpanFrequency(1, 0.13, 0.5))
 			return 60 / one * (60 / one)
 		}(),
 	)
-	// A strand of 1 m and 1 MN for each unit of strain, then both of 2 m.
+	// A span of 1 m and 1 MN for each unit of strain, then both of 2 m.
 	verify.Check(
 		t,
 		verify.Case{
@@ -246,7 +246,7 @@ func TestBeltReferences(t *testing.T) {
 		},
 		of(BeltStiffness(40e6, 0.025, 2, 2))/1e6,
 	)
-	// 2 · 1 MN/1 m · (50 mm)²: two strands of 1 m at the pulley's radius.
+	// 2 · 1 MN/1 m · (50 mm)²: two spans of 1 m at the pulley's radius.
 	verify.Check(
 		t,
 		verify.Case{

@@ -10,9 +10,9 @@ import (
 // someBelt is a steel-corded belt of 10 mm pitch and 32 mm width.
 func someBelt() Belt {
 	return Belt{
-		Run: Omega, Pitch: 0.010, Teeth: 24, Width: 0.032, Length: 1.8, StrandFrom: 0.2, StrandTo: 1.6,
+		Run: Omega, Pitch: 0.010, Teeth: 24, Width: 0.032, Length: 1.8, SpanFrom: 0.2, SpanTo: 1.6,
 		Specific: 40e6, MassPerMetre: 0.2, Pretension: 1500, AllowedTension: 4500, ToothForce: 4000, Meshing: 12,
-		TopFeed: 5, PulleyInertia: 2e-4, IdlerInertia: 3e-4, Efficiency: 0.95, Drag: 0.3, Bracket: 80e6, Play: 1e-4, PitchError: 2e-4,
+		MaxFeed: 5, PulleyInertia: 2e-4, IdlerInertia: 3e-4, Efficiency: 0.95, Drag: 0.3, Bracket: 80e6, Backlash: 1e-4, PitchError: 2e-4,
 	}
 }
 
@@ -20,22 +20,22 @@ func someBelt() Belt {
 func someRack() Rack {
 	return Rack{
 		Teeth: 20, Module: 0.002, Helix: 0.3, Face: 0.02, PinionInertia: 1e-4, Efficiency: 0.95, Drag: 0.5,
-		Mesh: 400e6, Shaft: 100e6, Bracket: 200e6, Play: 2e-5, PitchError: 4e-5, AllowedStress: 150e6,
+		Mesh: 400e6, Shaft: 100e6, Bracket: 200e6, Backlash: 2e-5, PitchError: 4e-5, AllowedStress: 150e6,
 	}
 }
 
 // someNut is a nut that turns on the same screw as someScrew, stretched.
-func someNut() TurningNut {
+func someNut() RotatingNut {
 	s := someScrew()
 	s.Ends, s.Tension = FixedFixed, 3000
-	return TurningNut{Screw: s.Screw, Supports: s.Supports, NutInertia: 8e-4, PulleyInertia: 6e-4, NutTopSpeed: 300}
+	return RotatingNut{Screw: s.Screw, Supports: s.Supports, NutInertia: 8e-4, PulleyInertia: 6e-4, NutTopSpeed: 300}
 }
 
 func everyMechanism() map[string]Mechanism {
-	return map[string]Mechanism{"turning screw": someScrew(), "turning nut": someNut(), "rack": someRack(), "belt": someBelt()}
+	return map[string]Mechanism{"rotating screw": someScrew(), "rotating nut": someNut(), "rack": someRack(), "belt": someBelt()}
 }
 
-// A nut that holds the shaft never makes it whip earlier; beside a bearing it
+// A nut that holds the shaft never lowers its critical speed; beside a bearing it
 // is a fixed end.
 func TestNutHelpsAgainstWhip(t *testing.T) {
 	of := value(t)
@@ -43,7 +43,7 @@ func TestNutHelpsAgainstWhip(t *testing.T) {
 		alone := of(CriticalSpeed(e, 0.022, 1.5, Steel()))
 		for _, share := range []float64{1e-7, 0.01, 0.1, 0.3, 0.5, 0.73, 0.9, 0.99, 1 - 1e-7} {
 			if held := of(CriticalSpeedAt(e, 0.022, 1.5, 1.5*share, Steel())); held < alone*(1-1e-9) {
-				t.Errorf("%v: with the nut at %g it whips at %g, without at %g", e, share, held, alone)
+				t.Errorf("%v: with the nut at %g the critical speed is %g, without %g", e, share, held, alone)
 			}
 		}
 		// From the other end it is the same screw.
@@ -64,7 +64,7 @@ func TestNutHelpsAgainstWhip(t *testing.T) {
 	}
 }
 
-// Between its series and its closed form the sag has no step, and a pull only
+// Between its series and its closed form the sag has no step, and a tension only
 // lifts and stiffens.
 func TestPullLiftsAndStiffens(t *testing.T) {
 	of := value(t)
@@ -88,7 +88,7 @@ func TestPullLiftsAndStiffens(t *testing.T) {
 			beam = SupportedSupported
 		}
 		if loose := of(unitSpan(0, clamped).Frequency()); !near(2*math.Pi*loose, beam.Root()*beam.Root(), 1e-9) {
-			t.Errorf("clamped %v: without a pull %g", clamped, loose)
+			t.Errorf("clamped %v: without tension %g", clamped, loose)
 		}
 	}
 	u := math.Nextafter(seriesBelow, 1)
@@ -97,8 +97,8 @@ func TestPullLiftsAndStiffens(t *testing.T) {
 	}
 }
 
-// The trade's fact: a turning nut weighs the same to its motor on a screw of
-// any length, a turning screw does not, and whips beside.
+// The trade's fact: a rotating nut weighs the same to its motor on a screw of
+// any length, a rotating screw does not, and has a critical speed beside.
 func TestNutAgainstScrew(t *testing.T) {
 	axis := someAxis()
 	axis.Mass, axis.Acceleration = 300, 0.5
@@ -107,7 +107,7 @@ func TestNutAgainstScrew(t *testing.T) {
 		s.NominalDiameter, s.RootDiameter = 0.040, 0.0365
 		s.Length, s.Unsupported, s.NutTo = length, length, length-0.1
 		s.Lead = 0.020
-		n := TurningNut{Screw: s.Screw, Supports: s.Supports, NutInertia: 1.5e-3, PulleyInertia: 1.5e-3}
+		n := RotatingNut{Screw: s.Screw, Supports: s.Supports, NutInertia: 1.5e-3, PulleyInertia: 1.5e-3}
 		n.Ends, n.Tension = FixedFixed, 6000
 		list, err := Compare(axis, []Option{
 			{Mechanism: s, Reduction: axis.Reduction, Motor: axis.Motor},
@@ -123,12 +123,12 @@ func TestNutAgainstScrew(t *testing.T) {
 	if longNut.Output.Turning.Total != shortNut.Output.Turning.Total || longNut.TurningMass != shortNut.TurningMass {
 		t.Error("the nut's inertia goes with the length of the screw")
 	}
-	if longNut.TurningMass >= longScrew.TurningMass || longNut.TopFeed <= longScrew.TopFeed || longNut.Acceleration <= longScrew.Acceleration ||
+	if longNut.TurningMass >= longScrew.TurningMass || longNut.MaxFeed <= longScrew.MaxFeed || longNut.Acceleration <= longScrew.Acceleration ||
 		longNut.Stiffness <= longScrew.Stiffness {
 		t.Errorf("over 3 m the nut does not win:\n%+v\n%+v", longNut, longScrew)
 	}
-	if longScrew.TopFeedBy != RuleScrewWhip || longNut.TopFeedBy == RuleScrewWhip || longNut.Output.CriticalSpeed != 0 {
-		t.Errorf("over 3 m the screw is bounded by %s, the nut by %s", longScrew.TopFeedBy, longNut.TopFeedBy)
+	if longScrew.MaxFeedBy != RuleCriticalSpeed || longNut.MaxFeedBy == RuleCriticalSpeed || longNut.Output.CriticalSpeed != 0 {
+		t.Errorf("over 3 m the screw is bounded by %s, the nut by %s", longScrew.MaxFeedBy, longNut.MaxFeedBy)
 	}
 	if shortNut.TurningMass <= shortScrew.TurningMass || shortNut.Acceleration >= shortScrew.Acceleration {
 		t.Errorf("over half a metre the nut wins:\n%+v\n%+v", shortNut, shortScrew)
@@ -143,7 +143,7 @@ func TestNutAgainstScrew(t *testing.T) {
 // Rack and belt through the same door as the screw.
 func TestRackAndBeltOnAnAxis(t *testing.T) {
 	in := someAxis()
-	in.Reduction = Reduction{Ratio: 10, Efficiency: 0.95, MotorInertia: 2e-5, Stiffness: 8000, Play: 3e-4, RatedTorque: 60, TopSpeed: 400}
+	in.Reduction = Reduction{Ratio: 10, Efficiency: 0.95, MotorInertia: 2e-5, Stiffness: 8000, Backlash: 3e-4, RatedTorque: 60, TopSpeed: 400}
 	in.Travel = 2
 	in.Mechanism = someRack()
 	out := analysed(t, in)
@@ -159,11 +159,11 @@ func TestRackAndBeltOnAnAxis(t *testing.T) {
 	if want := 1 / (1/400e6 + 1/100e6 + 1/200e6 + radius*radius/8000); !near(out.Stiffness, want, 1e-12) {
 		t.Errorf("stiffness %g, want %g", out.Stiffness, want)
 	}
-	if !near(out.Play, 2e-5+3e-4*radius, 1e-12) || !near(out.TravelError, 8e-5, 1e-12) {
-		t.Errorf("play %g, error %g", out.Play, out.TravelError)
+	if !near(out.Backlash, 2e-5+3e-4*radius, 1e-12) || !near(out.TravelError, 8e-5, 1e-12) {
+		t.Errorf("backlash %g, error %g", out.Backlash, out.TravelError)
 	}
-	if out.TopFeedBy != RuleReductionSpeed || !near(out.TopFeed, 40*radius, 1e-12) {
-		t.Errorf("top feed %g by %s", out.TopFeed, out.TopFeedBy)
+	if out.MaxFeedBy != RuleReductionSpeed || !near(out.MaxFeed, 40*radius, 1e-12) {
+		t.Errorf("max feed %g by %s", out.MaxFeed, out.MaxFeedBy)
 	}
 	if c := found(t, out, RuleRackForce); !c.OK || c.Limit <= 0 {
 		t.Errorf("%+v", c)
@@ -178,12 +178,12 @@ func TestRackAndBeltOnAnAxis(t *testing.T) {
 	in.Mechanism = someBelt()
 	in.Reduction = Reduction{Ratio: 3, Efficiency: 0.95}
 	out = analysed(t, in)
-	if out.SoftestAt != 0.9 || !near(1/out.Softest.Belt, 4*40e6*0.032/1.8, 1e-12) {
-		t.Errorf("belt softest at %g, %g", out.SoftestAt, 1/out.Softest.Belt)
+	if out.LeastStiffAt != 0.9 || !near(1/out.LeastStiff.Belt, 4*40e6*0.032/1.8, 1e-12) {
+		t.Errorf("belt least stiff at %g, %g", out.LeastStiffAt, 1/out.LeastStiff.Belt)
 	}
-	// 700 N, the pulling strand 1.6 of 1.8 m at worst.
-	if !near(out.SlackStrand, 1500-700*1.6/1.8, 1e-12) || !near(out.TightStrand, 1500+700*1.6/1.8, 1e-12) {
-		t.Errorf("strands %g and %g", out.TightStrand, out.SlackStrand)
+	// 700 N, the pulling span 1.6 of 1.8 m at worst.
+	if !near(out.SlackSpan, 1500-700*1.6/1.8, 1e-12) || !near(out.TightSpan, 1500+700*1.6/1.8, 1e-12) {
+		t.Errorf("spans %g and %g", out.TightSpan, out.SlackSpan)
 	}
 	if out.ShaftLoad != 3000 || !near(out.Elongation, 1500*1.8/(40e6*0.032), 1e-12) || out.Turning.Belt != 0 {
 		t.Errorf("%+v", out.BeltNumbers)
@@ -195,20 +195,20 @@ func TestRackAndBeltOnAnAxis(t *testing.T) {
 	if r := 0.24 / (2 * math.Pi); !near(out.Turning.Belt, 0.2*1.8*r*r, 1e-12) {
 		t.Errorf("a belt that runs along has %g kg·m²", out.Turning.Belt)
 	}
-	if c := found(t, out, RuleBeltPretension); c.OK || out.SlackStrand >= 0 {
-		t.Errorf("%+v leaves %g in the slack strand", c, out.SlackStrand)
+	if c := found(t, out, RuleBeltPretension); c.OK || out.SlackSpan >= 0 {
+		t.Errorf("%+v leaves %g in the slack span", c, out.SlackSpan)
 	}
 	loop.Pretension = 0
 	in.Mechanism = loop
-	if got := analysed(t, in).TightStrand; got != 700 {
-		t.Errorf("beside a hanging strand the other carries %g of 700 N", got)
+	if got := analysed(t, in).TightSpan; got != 700 {
+		t.Errorf("beside a slack span the other carries %g of 700 N", got)
 	}
 	if out.CriticalSpeed != 0 || out.BucklingLoad != 0 || out.PitchDiameter != 0 {
-		t.Error("a belt whips, buckles or has a pinion")
+		t.Error("a belt has a critical speed, buckles or has a pinion")
 	}
 }
 
-// A stretched screw is pressed only by what the force takes beyond its pull:
+// A stretched screw is pressed only by what the force takes beyond its tension:
 // 700 N with the nut at 1.4 of 1.5 m.
 func TestStretchedScrewOnAnAxis(t *testing.T) {
 	in := someAxis()
@@ -233,13 +233,13 @@ func TestStretchedScrewOnAnAxis(t *testing.T) {
 	soft.Ends = FixedFree
 	in.Mechanism = soft
 	if _, err := Axis(in); err == nil {
-		t.Error("a standing screw with a free end is accepted")
+		t.Error("a stationary screw with a free end is accepted")
 	}
 }
 
-// Each of these asks too much of one part, and that check fails.
+// Each of these exceeds the limit of one part, and that check fails.
 func TestMechanismChecksFail(t *testing.T) {
-	nut := func(change func(*TurningNut)) Mechanism {
+	nut := func(change func(*RotatingNut)) Mechanism {
 		n := someNut()
 		change(&n)
 		return n
@@ -251,12 +251,12 @@ func TestMechanismChecksFail(t *testing.T) {
 	}
 	duty := []motor.Segment{{Feed: 0.2, Distance: 0.5, Acceleration: 1, Cut: 1300}}
 	for rule, change := range map[string]func(*Input){
-		RuleScrewTension:    func(in *Input) { in.Mechanism = nut(func(n *TurningNut) { n.Tension = 100 }) },
-		RuleScrewSlack:      func(in *Input) { in.Mechanism = nut(func(*TurningNut) {}); in.Warming = 20 },
-		RuleNutSpeed:        func(in *Input) { in.Mechanism = nut(func(n *TurningNut) { n.NutTopSpeed = 100 }) },
+		RuleScrewTension:    func(in *Input) { in.Mechanism = nut(func(n *RotatingNut) { n.Tension = 100 }) },
+		RuleScrewSlack:      func(in *Input) { in.Mechanism = nut(func(*RotatingNut) {}); in.Warming = 20 },
+		RuleNutSpeed:        func(in *Input) { in.Mechanism = nut(func(n *RotatingNut) { n.NutTopSpeed = 100 }) },
 		RuleBeltTension:     func(in *Input) { in.Mechanism = belt(func(b *Belt) { b.AllowedTension = 1600 }) },
 		RuleBeltTeeth:       func(in *Input) { in.Mechanism = belt(func(b *Belt) { b.Meshing = 2 }) },
-		RuleBeltSpeed:       func(in *Input) { in.Mechanism = belt(func(b *Belt) { b.TopFeed = 0.1 }) },
+		RuleBeltSpeed:       func(in *Input) { in.Mechanism = belt(func(b *Belt) { b.MaxFeed = 0.1 }) },
 		RuleReductionTorque: func(in *Input) { in.Reduction.RatedTorque = 1 },
 		RuleReductionSpeed:  func(in *Input) { in.Reduction.TopSpeed = 100 },
 		RuleDutyTorque:      func(in *Input) { in.Duty = duty },
@@ -272,7 +272,7 @@ func TestMechanismChecksFail(t *testing.T) {
 	}
 }
 
-// A duty of one long cut asks what the steady numbers ask.
+// A duty of one long cut needs what the steady numbers need.
 func TestDutyOnAnAxis(t *testing.T) {
 	in := someAxis()
 	in.Duty = []motor.Segment{{Feed: in.CuttingFeed, Distance: 100, Acceleration: 50, Cut: in.CuttingForce}}
@@ -307,7 +307,7 @@ func TestFixedFreeFallsWithTheNut(t *testing.T) {
 			t.Errorf("%g after %g", stiffness[i+1], stiffness[i])
 		}
 	}
-	// A softer servo or coupling gives more.
+	// A softer servo or coupling is more compliant.
 	held, _ := StiffnessAt(s, Reduction{Ratio: 1, Efficiency: 1}, 0, 0.5)
 	servo, _ := StiffnessAt(s, Reduction{Ratio: 1, Efficiency: 1}, 50, 0.5)
 	geared, _ := StiffnessAt(s, Reduction{Ratio: 2, Efficiency: 1}, 50, 0.5)
@@ -330,15 +330,15 @@ func TestFixedFreeFallsWithTheNut(t *testing.T) {
 func TestGrowthIdentities(t *testing.T) {
 	of := value(t)
 	if slack := of(SlackAt(Steel(), 0.022, 2800)); !near(of(Stretch(Steel(), 0.022, 1.5, 2800)), of(Growth(12e-6, 1.5, slack)), 1e-12) {
-		t.Error("pull, stretch and growth don't agree")
+		t.Error("tension, elongation and growth don't agree")
 	}
 	if _, err := ScrewVariation(4); err == nil {
 		t.Error("a grade that is not in the table")
 	}
-	if !near(of(TravelOfPlay(2*math.Pi, 0.01)), 0.01, 1e-12) {
-		t.Error("a turn of play is not a lead")
+	if !near(of(TravelOfBacklash(2*math.Pi, 0.01)), 0.01, 1e-12) {
+		t.Error("a turn of backlash is not a lead")
 	}
-	// Two equal inertias swing against each other faster than one alone, by √2.
+	// Two equal inertias vibrate against each other faster than one alone, by √2.
 	if !near(of(TwistFrequency(100, 1e-3, 1e-3)), math.Sqrt2*of(TwistFrequency(100, 1e-3, 1e9)), 1e-6) {
 		t.Error("twist frequency")
 	}

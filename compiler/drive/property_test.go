@@ -53,10 +53,10 @@ func TestWhipAndBucklingAreMonotone(t *testing.T) {
 		}
 		lastSpeed, lastLoad = speed, load
 		if !near(of(CriticalSpeed(e, 0.04, 1, Steel())), 2*speed, 1e-12) {
-			t.Errorf("%v: whip speed does not go with the diameter", e)
+			t.Errorf("%v: critical speed does not go with the diameter", e)
 		}
 		if !near(of(CriticalSpeed(e, 0.02, 2, Steel())), speed/4, 1e-12) {
-			t.Errorf("%v: whip speed does not fall with the square of the length", e)
+			t.Errorf("%v: critical speed does not fall with the square of the length", e)
 		}
 		if !near(of(BucklingLoad(e, 0.04, 1, Steel())), 16*load, 1e-12) {
 			t.Errorf("%v: buckling load does not go with the fourth power of the diameter", e)
@@ -146,14 +146,14 @@ func TestSoftestIsTheSoftest(t *testing.T) {
 			turning := someScrew()
 			turning.Ends, turning.NutFrom, turning.NutTo = e, span[0], span[1]
 			belt := someBelt()
-			belt.StrandFrom, belt.StrandTo = span[0], span[1]
-			for _, m := range []Mechanism{turning, TurningNut{Screw: turning.Screw, Supports: turning.Supports}, belt} {
-				at, worst, err := m.softest()
+			belt.SpanFrom, belt.SpanTo = span[0], span[1]
+			for _, m := range []Mechanism{turning, RotatingNut{Screw: turning.Screw, Supports: turning.Supports}, belt} {
+				at, worst, err := m.leastStiff()
 				if err != nil {
 					t.Fatal(err)
 				}
 				if at < span[0] || at > span[1] {
-					t.Errorf("%v: softest at %g, outside %v", e, at, span)
+					t.Errorf("%v: least stiff at %g, outside %v", e, at, span)
 				}
 				if span[0] == span[1] {
 					continue
@@ -182,7 +182,7 @@ func TestPartsOfComplianceAddUp(t *testing.T) {
 		sum := 0.0
 		for _, p := range parts {
 			if p <= 0 {
-				t.Errorf("%v: a part gives nothing: %v", e, parts)
+				t.Errorf("%v: a part has no compliance: %v", e, parts)
 			}
 			sum += p
 			if c.Stiffness() >= 1/p {
@@ -289,7 +289,7 @@ func TestLifeProperties(t *testing.T) {
 	}
 	play, _, err := DutyLife(12e3, 0, one)
 	if err != nil || !near(play, 64e6, 1e-12) {
-		t.Errorf("a nut with play lasts %g turns, %v", play, err)
+		t.Errorf("a nut with backlash lasts %g turns, %v", play, err)
 	}
 	// To and fro under the same force, each flank sees half the turns.
 	fro, _, err := DutyLife(12e3, 0, []LoadStep{{3000, 10, 0.1}, {-3000, 10, 0.1}})

@@ -100,7 +100,7 @@ type Rack struct {
 	Mesh           float64 // stiffness of the teeth along the rack, see MeshStiffness [N/m]
 	Shaft          float64 // stiffness of the pinion's shaft and bearings against the thrust [N/m]
 	Bracket        float64 // stiffness of gearbox mount and rack fixing along the rack [N/m]
-	Play           float64 // play between the teeth, zero for a preloaded pair [m]
+	Backlash       float64 // backlash between the teeth, zero for a preloaded pair [m]
 	PitchError     float64 // summed pitch error for each metre of travel [-]
 	RatedForce     float64 // maker's rated force, zero for not known [N]
 	AllowedStress  float64 // bending stress that its teeth may bear, zero for not known [Pa]
@@ -118,7 +118,7 @@ func (r Rack) check(g *guard) {
 	g.ZeroOrMore("mesh stiffness", r.Mesh)
 	g.ZeroOrMore("stiffness of the pinion's shaft", r.Shaft)
 	g.ZeroOrMore("bracket stiffness", r.Bracket)
-	g.ZeroOrMore("play", r.Play)
+	g.ZeroOrMore("play", r.Backlash)
 	g.ZeroOrMore("pitch error", r.PitchError)
 	g.ZeroOrMore("rated force", r.RatedForce)
 	g.ZeroOrMore("allowed bending stress", r.AllowedStress)
@@ -141,19 +141,19 @@ func (r Rack) transmission() motor.Transmission {
 
 func (r Rack) turning() (Turning, error) { return Turning{Pinion: r.PinionInertia}, nil }
 
-// at returns the give of teeth, shaft and fixing, the same all along the rack.
+// at returns the compliance of teeth, shaft and fixing, the same all along the rack.
 func (r Rack) at(float64) (Compliance, error) {
 	var g guard
 	r.check(&g)
 	return Compliance{Mesh: softness(r.Mesh) + softness(r.Shaft), Bracket: softness(r.Bracket)}.summed(&g)
 }
 
-func (r Rack) softest() (float64, Compliance, error) {
+func (r Rack) leastStiff() (float64, Compliance, error) {
 	c, err := r.at(0)
 	return 0, c, err
 }
 
-func (r Rack) play() float64 { return r.Play }
+func (r Rack) backlash() float64 { return r.Backlash }
 
 func (r Rack) travelError(travel float64) (float64, error) {
 	var g guard

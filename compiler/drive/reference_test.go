@@ -242,7 +242,7 @@ func TestStiffness(t *testing.T) {
 
 func TestTorque(t *testing.T) {
 	of := value(t)
-	// What a screw without drag asks of its motor, and what a weight makes of it.
+	// What a screw without drag needs of its motor, and what a weight makes of it.
 	screw := func(lead, forward, backward float64) motor.Transmission {
 		return motor.Transmission{Lead: lead, Efficiency: forward, BackEfficiency: backward, Ratio: 1, RatioEfficiency: 1}
 	}

@@ -78,7 +78,7 @@ type Material struct {
 	Expansion    float64 // thermal expansion α [1/K]
 }
 
-// CriticalSpeed returns the speed at which a screw shaft whips: its first
+// CriticalSpeed returns the critical speed of a screw shaft: its first
 // bending frequency between the bearings, with no margin taken.
 //
 //	ω = λ²/L² √(E I/(ρ A)) = λ²/L² (d/4) √(E/ρ)   [rad/s]

@@ -30,7 +30,7 @@ type Train struct {
 	Standing     bool     // whether the screw stands and the nut turns: its ends take up the torque
 }
 
-// A Compliance is a drive train's give under a unit force, by part.
+// A Compliance is a drive train's compliance under a unit force, by part.
 type Compliance struct {
 	Shaft    float64 // screw shaft in tension and compression [m/N]
 	Supports float64 // thrust bearings and their housings [m/N]
@@ -38,7 +38,7 @@ type Compliance struct {
 	Bracket  float64 // bracket of the nut, the rack or the belt's clamps [m/N]
 	WindUp   float64 // screw shaft in torsion [m/N]
 	Mesh     float64 // pinion and rack, and the pinion's shaft in bending [m/N]
-	Belt     float64 // the belt's strands [m/N]
+	Belt     float64 // the belt's spans [m/N]
 	Coupling float64 // coupling, gearbox or belt before the driven shaft, in torsion [m/N]
 	Servo    float64 // the motor's shaft against its servo loop [m/N]
 	Total    float64 // sum of the parts [m/N]
@@ -63,10 +63,10 @@ func (c Compliance) Stiffness() float64 {
 //	one thrust bearing    C = a/AE + Cb + ...
 //	two thrust bearings   C = (a/AE + Cb)(b/AE + Cb)/(L/AE + 2 Cb) + ...
 //	... = Cnut + Cbracket + w/GJ (p/2π)²
-//	w = a, and a b/L for a standing screw of two fixed ends
+//	w = a, and a b/L for a stationary screw of two fixed ends
 //
 // with Cb the compliance of one bearing and its housing, b = L - a. Into a
-// turning screw torque comes from the driven end alone, so wind-up grows with
+// rotating screw torque comes from the driven end alone, so wind-up grows with
 // a; a standing one hands it to both its ends. The driven shaft is taken as
 // held: [StiffnessAt] adds what is before it.
 //
@@ -108,8 +108,8 @@ func (c Compliance) summed(g *guard) (Compliance, error) {
 	return c, nil
 }
 
-// Softest returns the nut position between from and to at which the train
-// gives most, and its compliance there.
+// LeastStiff returns the nut position between from and to at which the train
+// is most compliant, and its compliance there.
 //
 //	one thrust bearing    a = to
 //	two thrust bearings   a = L/2 + τ (c L + 2 Cb)/(2 c²), held within from..to
@@ -118,7 +118,7 @@ func (c Compliance) summed(g *guard) (Compliance, error) {
 // screw is the same seen from either end: τ = 0.
 //
 // Source: derived here, the compliance of Train.At is a parabola in a, open downward.
-func (t Train) Softest(from, to float64) (float64, Compliance, error) {
+func (t Train) LeastStiff(from, to float64) (float64, Compliance, error) {
 	var g guard
 	t.check(&g)
 	g.Positive("nearest nut position", from)

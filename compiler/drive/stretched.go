@@ -3,12 +3,12 @@ package drive
 import "math"
 
 // A Span is a screw shaft that does not turn, between its two ends and under
-// tension: the stationary screw of a turning nut.
+// tension: the stationary screw of a rotating nut.
 type Span struct {
 	Material     Material // shaft material
 	RootDiameter float64  // diameter at the bottom of the thread [m]
 	Length       float64  // between its ends [m]
-	Tension      float64  // pull in it, zero for none [N]
+	Tension      float64  // tension in it, zero for none [N]
 	Clamped      bool     // whether both ends hold its direction; else they hold its place alone
 }
 
@@ -57,7 +57,7 @@ func sagShareClamped(u float64) float64 {
 	if u < seriesBelow {
 		return 1 - u*u/10 + u*u*u*u*255*24/604800
 	}
-	// u/sinh u as 2 u e^-u/(1 - e^-2u), so that a stiff pull can't overflow.
+	// u/sinh u as 2 u e^-u/(1 - e^-2u), so that a high tension can't overflow.
 	e := math.Exp(-u)
 	return 24 / (u * u) * (0.5 + 2*e/(1-e*e)/u - 1/(u*math.Tanh(u)))
 }
@@ -76,8 +76,7 @@ func sagShareSupported(u float64) float64 {
 //	clamped    f = αβ/(2π L²) √(E I/(ρ A)),  α² = β² + T L²/(E I),
 //	           2αβ (1 - cos β cosh α) + (α² - β²) sin β sinh α = 0
 //
-// A stationary screw does not whip: this is what a cut or a belt may set
-// swinging.
+// A stationary screw has no critical speed: this is what a cut or a belt may excite.
 //
 // Source: Timoshenko 1956, chapter 2; derived here, the clamped beam w = A cos + B sin + C cosh + D sinh under tension.
 func (s Span) Frequency() (float64, error) {
@@ -108,7 +107,7 @@ func (s Span) Frequency() (float64, error) {
 	return g.Answer("frequency of the shaft", rate*low*alpha(low))
 }
 
-// LeastTension returns the pull left in the slacker side of the shaft while
+// LeastTension returns the tension left in the slack side of the shaft while
 // the nut pushes on it; below zero that side is pressed and may buckle.
 //
 //	T - F a/L   [N], a the longer of the nut's distances from the two ends

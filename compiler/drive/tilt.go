@@ -2,7 +2,7 @@ package drive
 
 import "math"
 
-// CriticalSpeedTilting returns the speed at which a screw shaft whips when the
+// CriticalSpeedTilting returns the critical speed of a screw shaft when the
 // bracket of its first end, though it holds the end in place, gives against
 // tilting: what a fixed end is worth on the bracket that it has.
 //

@@ -8,15 +8,15 @@ import (
 	"ironbed/compiler/verify"
 )
 
-// The whip and the buckling of a shaft with E I = ρ A = L = 1 whose first end
+// The critical speed and the buckling of a shaft with E I = ρ A = L = 1 whose first end
 // stands on a spring against tilting.
 func TestTiltingBracket(t *testing.T) {
 	of := value(t)
 	shaft := unitSpan(0, true)
 	for i, c := range []struct {
-		ends           Ends
-		tilt           float64
-		whips, buckles float64
+		ends               Ends
+		tilt               float64
+		critical, buckling float64
 	}{
 		{FixedFree, 1, 1.5573, 0.740174}, {FixedFree, 10, 2.96784, 2.04167}, {FixedFree, 50, 3.383, 2.37162},
 		{FixedSupported, 1, 10.7144, 11.5982}, {FixedSupported, 10, 13.4296, 17.0763}, {FixedSupported, 50, 14.8621, 19.4233},
@@ -30,7 +30,7 @@ func TestTiltingBracket(t *testing.T) {
 				Quantity: fmt.Sprintf("λ² %v, bracket of %g EI/L", c.ends, c.tilt),
 				Unit:     "-",
 				Source:   source,
-				Want:     c.whips,
+				Want:     c.critical,
 				RelTol:   1e-5,
 			},
 			of(CriticalSpeedTilting(c.ends, shaft.RootDiameter, 1, c.tilt, shaft.Material)),
@@ -42,7 +42,7 @@ func TestTiltingBracket(t *testing.T) {
 				Quantity: fmt.Sprintf("P L²/EI %v, bracket of %g EI/L", c.ends, c.tilt),
 				Unit:     "-",
 				Source:   source,
-				Want:     c.buckles,
+				Want:     c.buckling,
 				RelTol:   1e-5,
 			},
 			of(BucklingLoadTilting(c.ends, shaft.RootDiameter, 1, c.tilt, shaft.Material)),
@@ -59,7 +59,7 @@ func TestTiltingBracketBetweenItsLimits(t *testing.T) {
 		for _, tilt := range []float64{1e-3, 1, 1e3, 1e5, 1e9} {
 			s, p := of(CriticalSpeedTilting(e, 0.02, 1, tilt, Steel())), of(BucklingLoadTilting(e, 0.02, 1, tilt, Steel()))
 			if s <= speed || p <= load {
-				t.Errorf("%v: a stiffer bracket makes it whip or buckle earlier: %g, %g", e, s, p)
+				t.Errorf("%v: a stiffer bracket lowers its critical speed or buckling load: %g, %g", e, s, p)
 			}
 			speed, load = s, p
 		}
@@ -68,7 +68,7 @@ func TestTiltingBracketBetweenItsLimits(t *testing.T) {
 			tilt float64
 		}{{soft, 1e-3}, {e, 1e9}} {
 			if a, b := of(CriticalSpeedTilting(e, 0.02, 1, end.tilt, Steel())), of(CriticalSpeed(end.ends, 0.02, 1, Steel())); !near(a, b, 1e-5) {
-				t.Errorf("%v with a bracket of %g whips at %g, %v at %g", e, end.tilt, a, end.ends, b)
+				t.Errorf("%v with a bracket of %g has a critical speed of %g, %v of %g", e, end.tilt, a, end.ends, b)
 			}
 			if a, b := of(BucklingLoadTilting(e, 0.02, 1, end.tilt, Steel())), of(BucklingLoad(end.ends, 0.02, 1, Steel())); !near(a, b, 1e-5) {
 				t.Errorf("%v with a bracket of %g buckles at %g, %v at %g", e, end.tilt, a, end.ends, b)

@@ -49,7 +49,7 @@ type Shrunk struct {
 const ageing = 0.8
 
 // Shrink returns the forces and the curvature of a member whose fill shrinks and is
-// bonded to it. The fill gives way slowly under the stress that builds up, so that
+// bonded to it. The fill creeps under the stress that builds up, so that
 // it counts with the age-adjusted modulus:
 //
 //	E' = E/(1 + 0.8 φ),  N = ε / (1/EAs + 1/E'Af + a²/(EIs + E'If)),  κ = N a/(EIs + E'If)

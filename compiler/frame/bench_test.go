@@ -35,7 +35,7 @@ func grid(n int) *Model {
 	return m
 }
 
-// gridLoads puts one vertical and one sideways force on each of some nodes.
+// gridLoads puts one vertical and one laterally force on each of some nodes.
 func gridLoads(n int) (loads []Load) {
 	for i := range n {
 		f := [6]float64{2: 1000, 4: 10}

@@ -116,15 +116,15 @@ func quadratic(m *[6][6]float64, u [6]float64) (sum float64) {
 	return sum
 }
 
-// A straining is a strand's stiffness as square roots: its strain energy under
+// A straining is an action's stiffness as square roots: its strain energy under
 // the coordinates c is the sum of squares of both tables times c, twice over.
 type straining struct {
 	functions     int
 	strain, shear []float64 // by point of the quadrature and function, weighted [√N·m]
 }
 
-// straining tabulates a strand's strain at the points that integrate it exactly.
-func (st *strand) straining() straining {
+// straining tabulates an action's strain at the points that integrate it exactly.
+func (st *action) straining() straining {
 	t := straining{functions: st.ends() + st.interior()}
 	if st.stiff[0] == 0 {
 		return t
@@ -168,7 +168,7 @@ func (ms *Modes) memberStrain(mode, member int) (t Terms) {
 }
 
 // memberKinetic returns φᵀ M φ of a member.
-func (ms *Modes) memberKinetic(mode int, w *swinging) (sum float64) {
+func (ms *Modes) memberKinetic(mode int, w *massive) (sum float64) {
 	n := 12 + w.interior
 	x := ms.motions(mode, w)
 	for r, v := range x {
@@ -178,7 +178,7 @@ func (ms *Modes) memberKinetic(mode int, w *swinging) (sum float64) {
 }
 
 // motions returns the motions of a member's root nodes and of its interior.
-func (ms *Modes) motions(mode int, w *swinging) []float64 {
+func (ms *Modes) motions(mode int, w *massive) []float64 {
 	x := make([]float64, 12, 12+w.interior)
 	for end, node := range w.ends {
 		if node != Ground {

@@ -11,7 +11,7 @@ import (
 	"ironbed/compiler/sparse"
 )
 
-// harmonic returns how nodes move under loads that swing at a frequency [Hz],
+// harmonic returns how nodes move under loads that vary harmonically at a frequency [Hz],
 // without modes, each stiffness having a loss factor of its own:
 //
 //	[Σ K(EA(1 + iη), …) − ω² M] u = f
@@ -52,7 +52,7 @@ func (s *System) harmonic(t *testing.T, frequency float64, loss func(part int) L
 		})
 	}
 	s.addLossy(add, loss)
-	for _, w := range s.swing(0, 0) {
+	for _, w := range s.inertias(0, 0) {
 		add(w.numbers[:], func(i, j int) complex128 { return complex(-omega*omega*w.mass[12*i+j], 0) })
 	}
 	for _, l := range s.lumps() {

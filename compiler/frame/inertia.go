@@ -4,14 +4,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A swinging is a member with its inertia: the mass matrix over the twelve
+// A massive is a member with its inertia: the mass matrix over the twelve
 // motions of its root nodes and the motions of its interior, and the stiffness
 // of the interior, which nothing couples to the ends.
-type swinging struct {
+type massive struct {
 	member   int
 	ends     [2]int
 	numbers  [12]int // of the motions of the root nodes, −1 for none
-	strands  [4]strand
+	actions  [4]action
 	carried  [2][6][6]float64 // local motions of each end from those of its root node
 	interior int              // number of motions of the interior
 	from     int              // number of the first of them
@@ -19,29 +19,29 @@ type swinging struct {
 	stiff    []float64        // square, of size interior
 }
 
-// swing works out the inertia of every member, its interior resolved for
+// inertias works out the inertia of every member, its interior resolved for
 // frequencies up to ω; with ω = 0 it has none.
 //
 //	M = Σ ∫ (ρA uᵀu + ρ(Iy+Iz) φᵀφ + ρA vᵀv + ρIz θzᵀθz + ρA wᵀw + ρIy θyᵀθy) dx
 //
-// over the functions of the four strands. Without an interior it is the
+// over the functions of the four actions. Without an interior it is the
 // consistent mass matrix of Timoshenko's beam.
 //
 // Source: Friedman and Kosmatka 1993, consistent mass matrix; Szabo and Babuska 2011, chapter 2, for the interior.
-func (s *System) swing(omega, tolerance float64) []swinging {
-	list := make([]swinging, len(s.beams))
+func (s *System) inertias(omega, tolerance float64) []massive {
+	list := make([]massive, len(s.beams))
 	next := s.unknowns
 	for i := range s.beams {
 		b := &s.beams[i]
 		w := &list[i]
-		*w = swinging{member: i, ends: s.members[i].ends, from: next}
+		*w = massive{member: i, ends: s.members[i].ends, from: next}
 		w.numbers = s.numbers(w.ends)
-		w.strands = strands(&s.model.Members[i].Section, b.length)
-		for m := range w.strands {
+		w.actions = actions(&s.model.Members[i].Section, b.length)
+		for m := range w.actions {
 			if omega > 0 {
-				w.strands[m].resolve(omega, tolerance)
+				w.actions[m].resolve(omega, tolerance)
 			}
-			w.interior += w.strands[m].interior()
+			w.interior += w.actions[m].interior()
 		}
 		next += w.interior
 		for end, c := range b.end {
@@ -65,7 +65,7 @@ func (b *beam) carried(arm r3.Vec) (m [6][6]float64) {
 }
 
 // integrate fills in the matrices, the rows of the ends in local motions.
-func (w *swinging) integrate() {
+func (w *massive) integrate() {
 	size := 12 + w.interior
 	w.mass = make([]float64, size*size)
 	w.stiff = make([]float64, w.interior*w.interior)
@@ -73,8 +73,8 @@ func (w *swinging) integrate() {
 	var place [mostFunctions]int
 	var sign [mostFunctions]float64
 	inside := 12
-	for m := range w.strands {
-		st := &w.strands[m]
+	for m := range w.actions {
+		st := &w.actions[m]
 		ends, count := st.ends(), st.ends()+st.interior()
 		for j := range count {
 			if j < ends {
@@ -122,7 +122,7 @@ func mirror(m []float64, size int) {
 
 // toRoots turns the rows and columns of the ends from local motions to those
 // of the root nodes.
-func (w *swinging) toRoots() {
+func (w *massive) toRoots() {
 	size := 12 + w.interior
 	var turned [6]float64
 	for end := range 2 {
@@ -157,7 +157,7 @@ func (w *swinging) toRoots() {
 
 // local returns the motions of both ends in local axes from the motions of the
 // root nodes.
-func (w *swinging) local(u [][6]float64) (ends [12]float64) {
+func (w *massive) local(u [][6]float64) (ends [12]float64) {
 	for end, node := range w.ends {
 		if node == Ground {
 			continue

@@ -18,7 +18,7 @@ type MechanismError struct {
 	Axis      r3.Vec       // unit vector along the displacement of Node, or about the largest rotation [-]
 	Motion    [][6]float64 // the motion by node; the largest displacement is 1, or the largest rotation where nothing is displaced [m], [rad]
 	Motions   int          // how many independent free motions there are
-	Stiffness float64      // stiffness of the softest motion over that of its nodes held one by one; about 0 if free [-]
+	Stiffness float64      // stiffness of the least stiff motion over that of its nodes held one by one; about 0 if free [-]
 }
 
 func (e *MechanismError) Error() string {
@@ -46,7 +46,7 @@ const (
 	iterations = 6
 )
 
-// mechanism looks for the softest motions of a suspect frame and returns a
+// mechanism looks for the least stiff motions of a suspect frame and returns a
 // *MechanismError if there are free ones, or if the frame has failed already.
 //
 // The motions come from inverse subspace iteration on the scaled stiffness
@@ -57,7 +57,7 @@ const (
 //
 // Source: Bathe 2014, section 11.6, subspace iteration.
 func (s *System) mechanism(band *mat.SymBandDense, failed bool) error {
-	motions, stiffness := s.softest(band)
+	motions, stiffness := s.leastStiff(band)
 	free := 0
 	for free < len(stiffness) && stiffness[free] < freeStiffness {
 		free++
@@ -72,9 +72,9 @@ func (s *System) mechanism(band *mat.SymBandDense, failed bool) error {
 	return e
 }
 
-// softest returns the softest motions, orthonormal in scaled unknowns, and
+// leastStiff returns the least stiff motions, orthonormal in scaled unknowns, and
 // their relative stiffness in rising order.
-func (s *System) softest(band *mat.SymBandDense) (motions [][]float64, stiffness []float64) {
+func (s *System) leastStiff(band *mat.SymBandDense) (motions [][]float64, stiffness []float64) {
 	raw := band.RawSymBand()
 	var factor mat.BandCholesky
 	// Off-diagonal terms are at most 1, so a large enough shift always does.

@@ -23,7 +23,7 @@ type Search struct {
 // they panic on an index out of range.
 type Modes struct {
 	system  *System
-	members []swinging
+	members []massive
 	lumps   []lump
 	omega   []float64      // [rad/s]
 	u       [][][6]float64 // by mode and node
@@ -32,7 +32,7 @@ type Modes struct {
 	rigid   int
 }
 
-// ErrNoMass reports a frame of which nothing can swing.
+// ErrNoMass reports a frame of which nothing can vibrate.
 var ErrNoMass = errors.New("frame: nothing that can move has mass")
 
 const (
@@ -42,7 +42,7 @@ const (
 	// searches is how often the interiors are resolved anew for higher modes.
 	searches = 6
 	// softShift is the shift of a frame that is not held, as a share of the
-	// softest of its nodes' own stiffness over mass.
+	// least of its nodes' own stiffness over mass.
 	softShift = 1e-3
 	// stillFree is the share of the shift below which ω² counts as 0.
 	stillFree = 1e-7
@@ -113,7 +113,7 @@ func (s *System) softShift() float64 {
 			}
 		}
 	})
-	for _, w := range s.swing(0, 0) {
+	for _, w := range s.inertias(0, 0) {
 		for k, g := range w.numbers {
 			if g >= 0 {
 				mass[g] += w.mass[k*12+k]
@@ -127,16 +127,16 @@ func (s *System) softShift() float64 {
 			}
 		}
 	}
-	softest := math.Inf(1)
+	least := math.Inf(1)
 	for g, m := range mass {
 		if m > 0 && stiff[g] > 0 {
-			softest = min(softest, stiff[g]/m)
+			least = min(least, stiff[g]/m)
 		}
 	}
-	if math.IsInf(softest, 1) {
+	if math.IsInf(least, 1) {
 		return 1 // nothing but free lumps
 	}
-	return softShift * softest
+	return softShift * least
 }
 
 // massless reports the free motion that has neither stiffness nor mass.
@@ -153,7 +153,7 @@ func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift
 	for i := range ms.members {
 		var t [4]straining
 		for m := range t {
-			t[m] = ms.members[i].strands[m].straining()
+			t[m] = ms.members[i].actions[m].straining()
 		}
 		ms.strain = append(ms.strain, t)
 	}
@@ -228,7 +228,7 @@ func (ms *Modes) Displacement(mode int, at Point) [6]float64 {
 }
 
 // within returns the motions of a member's interior in a mode.
-func (ms *Modes) within(mode int, w *swinging) []float64 {
+func (ms *Modes) within(mode int, w *massive) []float64 {
 	from := w.from - ms.system.unknowns
 	return ms.inside[mode][from : from+w.interior]
 }

@@ -51,7 +51,7 @@ func TestReferenceFrequencies(t *testing.T) {
 }
 
 // thinBeam is one slender beam along x, in two pieces: its frequencies are Euler
-// and Bernoulli's, f = (βL)² √(EI/m) / (2π L²). It is far stiffer sideways.
+// and Bernoulli's, f = (βL)² √(EI/m) / (2π L²). It is far stiffer laterally.
 func thinBeam(a, b [6]bool) (m *Model, unit float64) {
 	const e, side, length, rho = 210e9, 0.01, 2.0, 7850.0
 	area, second := side*side, math.Pow(side, 4)/12
@@ -61,7 +61,7 @@ func thinBeam(a, b [6]bool) (m *Model, unit float64) {
 		math.Sqrt(s.EIy/s.MassPerLength) / (2 * math.Pi * length * length)
 }
 
-// stiffPlane is how much higher the frequencies of a thin beam's sideways
+// stiffPlane is how much higher the frequencies of a thin beam's laterally
 // bending are.
 const stiffPlane = 20
 

@@ -4,7 +4,7 @@ import "gonum.org/v1/gonum/spatial/r3"
 
 // Shape returns n stations evenly along a member in a mode, two at least, from
 // end A to end B: the static shape between its ends and what its interior
-// swings beyond that.
+// moves beyond that.
 //
 // Source: Szabo and Babuska 2011, chapter 2; Friedman and Kosmatka 1993, shape functions.
 func (ms *Modes) Shape(mode, member, n int) []Station {
@@ -18,9 +18,9 @@ func (ms *Modes) Shape(mode, member, n int) []Station {
 	for i := range stations {
 		xi := float64(i) / float64(n-1)
 		p.at(2*xi - 1)
-		var fields [4][2]float64 // by strand
-		for m := range w.strands {
-			st := &w.strands[m]
+		var fields [4][2]float64 // by action
+		for m := range w.actions {
+			st := &w.actions[m]
 			st.at(&p, &f)
 			for j, c := range coordinates[m] {
 				fields[m][0] += c * f.first[j]
@@ -38,12 +38,12 @@ func (ms *Modes) Shape(mode, member, n int) []Station {
 	return stations
 }
 
-// coordinates returns by strand how much of each of its functions is in a mode.
-func (ms *Modes) coordinates(mode int, w *swinging) (all [4][]float64) {
+// coordinates returns by action how much of each of its functions is in a mode.
+func (ms *Modes) coordinates(mode int, w *massive) (all [4][]float64) {
 	ends := w.local(ms.u[mode])
 	inside := ms.within(mode, w)
-	for m := range w.strands {
-		st := &w.strands[m]
+	for m := range w.actions {
+		st := &w.actions[m]
 		list := make([]float64, 0, mostFunctions)
 		for j := range st.ends() {
 			number, sign := st.endMotion(j)

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// A PartCompliance is one part's share in what the frame gives way.
+// A PartCompliance is one part's share in the compliance of the frame.
 type PartCompliance struct {
 	Part int
 	C    *mat.SymDense // by pairs of loads [N·m]

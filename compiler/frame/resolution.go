@@ -2,12 +2,12 @@ package frame
 
 import "math"
 
-// resolve chooses the order of the interior so that the strand's own share in
+// resolve chooses the order of the interior so that the action's own share in
 // the error of a frequency up to ω stays below the tolerance.
-func (st *strand) resolve(omega, tolerance float64) {
+func (st *action) resolve(omega, tolerance float64) {
 	st.order, st.thick = 0, false
 	if st.stiff[0] == 0 || st.inertia[0] == 0 {
-		return // nothing that could swing
+		return // nothing that could vibrate
 	}
 	if st.motion > torsion {
 		st.thick = st.rotaryError(omega) > tolerance/2 && st.phi > 0
@@ -18,7 +18,7 @@ func (st *strand) resolve(omega, tolerance float64) {
 }
 
 // error estimates by how much the frequency ω of a mode comes out too high if
-// the strand were the whole structure. A wave of number k along the member
+// the action were the whole structure. A wave of number k along the member
 // has a strain that the functions fit as a polynomial of degree q − 1, and
 // what that leaves is
 //
@@ -34,7 +34,7 @@ func (st *strand) resolve(omega, tolerance float64) {
 // The Legendre coefficient of degree q of a wave of unit amplitude is
 // q!/(2q)! (kL)^q, its mean square that over 2q + 1; the strain energy that
 // the fit lacks is the error of ω², half of it that of ω.
-func (st *strand) error(omega float64) float64 {
+func (st *action) error(omega float64) float64 {
 	if st.stiff[0] == 0 || st.inertia[0] == 0 || omega == 0 {
 		return 0
 	}
@@ -74,7 +74,7 @@ func misfit(q int, kappa float64) float64 {
 // out the last term makes γ wrong by ρI ω² θ/GA, and the strain energy by
 // ½ GA times the square of that, which is held against the kinetic energy
 // ½ ρA ω² v² with θ = k v.
-func (st *strand) rotaryError(omega float64) float64 {
+func (st *action) rotaryError(omega float64) float64 {
 	if st.stiff[1] == 0 {
 		return 0
 	}
@@ -88,7 +88,7 @@ func (st *strand) rotaryError(omega float64) float64 {
 //	k² = ½ [a + √(b² + 4 ω² ρA/EI)],  a, b = ω² (ρI/EI ± ρA/GA)    bending
 //
 // Source: Graff 1975, chapter 3, waves in a Timoshenko beam.
-func (st *strand) waveNumber(omega float64) float64 {
+func (st *action) waveNumber(omega float64) float64 {
 	w2 := omega * omega
 	along := w2 * st.inertia[0] / st.stiff[0]
 	if st.motion <= torsion {

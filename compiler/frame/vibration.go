@@ -15,7 +15,7 @@ import (
 // leaves a matrix of the shape of the frame's own stiffness.
 type vibration struct {
 	system  *System
-	members []swinging
+	members []massive
 	lumps   []lump
 	size    int
 	first   []int // shape of the matrix over the free motions
@@ -38,7 +38,7 @@ type elimination struct {
 // vibration prepares the problem with the interiors resolved up to ω.
 func (s *System) vibration(omega, tolerance float64) *vibration {
 	v := &vibration{
-		system: s, members: s.swing(omega, tolerance), lumps: s.lumps(),
+		system: s, members: s.inertias(omega, tolerance), lumps: s.lumps(),
 		size: s.unknowns, first: s.firsts(), random: rand.New(rand.NewPCG(1, 2)),
 	}
 	widest := 0
@@ -81,7 +81,7 @@ func (s *System) firsts() []int {
 }
 
 // gather collects a member's motions from a vector.
-func (w *swinging) gather(x, to []float64) {
+func (w *massive) gather(x, to []float64) {
 	for k, g := range w.numbers {
 		to[k] = 0
 		if g >= 0 {
@@ -92,7 +92,7 @@ func (w *swinging) gather(x, to []float64) {
 }
 
 // scatter adds a member's values to a vector.
-func (w *swinging) scatter(from, x []float64) {
+func (w *massive) scatter(from, x []float64) {
 	for k, g := range w.numbers {
 		if g >= 0 {
 			x[g] += from[k]
@@ -164,7 +164,7 @@ func (v *vibration) factorise(sigma float64) (below int, ok bool) {
 
 // eliminate takes the interior of a member out, and writes what is left for
 // its ends: −σM there less what the interior takes from it.
-func (e *elimination) eliminate(w *swinging, sigma float64, left *matrix12) (negative int, ok bool) {
+func (e *elimination) eliminate(w *massive, sigma float64, left *matrix12) (negative int, ok bool) {
 	n, full := w.interior, 12+w.interior
 	e.rows = make([]float64, n*full)
 	e.pivot = make([]float64, n)

@@ -1,11 +1,11 @@
 package guide
 
-// BoltPreload returns the pull that a torque puts into a bolt.
+// BoltPreload returns the preload of a bolt by a torque.
 //
 //	F = T/(K d)   [N]
 //
 // with T the torque [N·m], d the nominal diameter [m] and K the torque
-// coefficient [-]: about 0.2 dry, 0.12 to 0.15 oiled; the pull is uncertain by a
+// coefficient [-]: about 0.2 dry, 0.12 to 0.15 oiled; the preload is uncertain by a
 // quarter either way.
 //
 // Source: Shigley 2006, 8-8.
@@ -20,7 +20,7 @@ func BoltPreload(torque, diameter, coefficient float64) (float64, error) {
 // A Grip is a rail or a carriage held by its bolts alone, without a shoulder.
 type Grip struct {
 	Bolts    float64 // bolts that hold one carriage's load: for a rail those under the carriage [-]
-	Preload  float64 // pull of each [N]
+	Preload  float64 // preload of each [N]
 	Friction float64 // friction of the joint: 0.1 to 0.15 for steel on steel, oil not excluded [-]
 }
 
@@ -30,20 +30,20 @@ func (h Grip) check(g *guard) {
 	g.Positive("friction of the joint", h.Friction)
 }
 
-// SideHold returns the side load at which bolt friction lets go.
+// LateralHold returns the lateral load at which bolt friction slips.
 //
 //	F = μ (n Fv + P)   [N], zero when P pulls off with more than n Fv
 //
 // with P the load onto the rail [N], negative where it pulls off. A safety of 2
 // or more belongs on it, since a rail that has crept once does not come back.
-// The give of the joint, which leaves the bolts part of P, is neglected.
+// The compliance of the joint, which leaves the bolts part of P, is neglected.
 //
 // The share of the dynamic rating in [Limits] is the coarser rule for the same.
 //
-// Source: derived here, Coulomb friction under all of the pull.
-func (h Grip) SideHold(radial float64) (float64, error) {
+// Source: derived here, Coulomb friction under all of the preload.
+func (h Grip) LateralHold(radial float64) (float64, error) {
 	var g guard
 	h.check(&g)
 	g.Finite("radial load", radial)
-	return g.Answer("side load held", h.Friction*max(0, h.Bolts*h.Preload+radial))
+	return g.Answer("lateral load held", h.Friction*max(0, h.Bolts*h.Preload+radial))
 }

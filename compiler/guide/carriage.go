@@ -5,16 +5,16 @@ import "math"
 // The names of the checks, in plain words. In each, the demand may not be
 // above the limit.
 const (
-	RuleStaticLoad = "carriage-static-load" // equivalent load of the worst moment, static rating less its safety
-	RuleLife       = "carriage-life"        // travel wanted, rated life at the reliability wanted
-	RulePullOff    = "carriage-pull-off"    // force off the rail, share of the dynamic rating
-	RuleSideLoad   = "carriage-side-load"   // side load held by bolt friction alone, share of the dynamic rating
+	RuleStaticLoad  = "carriage-static-load"  // equivalent load of the worst moment, static rating less its safety
+	RuleLife        = "carriage-life"         // travel wanted, rated life at the reliability wanted
+	RuleLiftOff     = "carriage-lift-off"     // force off the rail, share of the dynamic rating
+	RuleLateralLoad = "carriage-lateral-load" // lateral load held by bolt friction alone, share of the dynamic rating
 )
 
 // A Check holds one demand against its limit.
 type Check struct {
 	Name   string  // one of the Rule names
-	Demand float64 // what is asked of the part [Unit]
+	Demand float64 // the demand on the part [Unit]
 	Limit  float64 // what the part allows [Unit]
 	Unit   string  // unit of both, SI
 	OK     bool    // whether the demand is no more than the limit
@@ -34,9 +34,9 @@ const ValidLifeLoad = "life-load"
 // Limits are the margins that a builder may set otherwise.
 type Limits struct {
 	StaticSafety  float64 // static rating over the equivalent load of the worst moment [-]
-	PullOff       float64 // force off the rail over the dynamic rating for 100 km [-]
-	RailSide      float64 // side load over the dynamic rating, a rail without a shoulder [-]
-	CarriageSide  float64 // side load over the dynamic rating, a carriage without a shoulder [-]
+	LiftOff       float64 // force off the rail over the dynamic rating for 100 km [-]
+	RailSide      float64 // lateral load over the dynamic rating, a rail without a shoulder [-]
+	CarriageSide  float64 // lateral load over the dynamic rating, a carriage without a shoulder [-]
 	Reliability   float64 // share of carriages that outlast their life [-]
 	LoadAllowance float64 // factor on all loads, for shocks that are not among them [-]
 }
@@ -45,12 +45,12 @@ type Limits struct {
 //
 // Source: common practice.
 func CommonLimits() Limits {
-	return Limits{StaticSafety: 2, PullOff: 0.5, RailSide: 0.05, CarriageSide: 0.10, Reliability: 0.90, LoadAllowance: 1.2}
+	return Limits{StaticSafety: 2, LiftOff: 0.5, RailSide: 0.05, CarriageSide: 0.10, Reliability: 0.90, LoadAllowance: 1.2}
 }
 
 func (l Limits) check(g *guard) {
 	g.Positive("static safety", l.StaticSafety)
-	g.Positive("pull-off share", l.PullOff)
+	g.Positive("lift-off share", l.LiftOff)
 	g.Positive("side-load share of a rail", l.RailSide)
 	g.Positive("side-load share of a carriage", l.CarriageSide)
 	g.Demand(l.LoadAllowance >= 1 && !math.IsInf(l.LoadAllowance, 0), "load allowance", l.LoadAllowance, "1 or more")
@@ -68,7 +68,7 @@ type Input struct {
 	Duty             []DutyStep // for the life
 	Peaks            []Load     // the worst moments, for the static safety; the duty's loads count as well
 	MeanSpeed        float64    // standstill included, zero for not known [m/s]
-	TravelWanted     float64    // zero for not asked [m]
+	TravelWanted     float64    // zero for not wanted [m]
 	RailShoulder     bool       // whether the rail lies against a shoulder
 	CarriageShoulder bool       // whether the carriage lies against a shoulder
 	Limits           Limits     // see CommonLimits
@@ -81,15 +81,15 @@ type Output struct {
 	LifeTime     float64 // the same as time, zero without a mean speed [s]
 	PeakLoad     float64 // equivalent load of the worst moment, allowance within [N]
 	StaticSafety float64 // static rating over PeakLoad, zero without load [-]
-	PullOff      float64 // largest force off the rail, allowance within [N]
-	SideLoad     float64 // largest side load, allowance within [N]
+	LiftOff      float64 // largest force off the rail, allowance within [N]
+	SideLoad     float64 // largest lateral load, allowance within [N]
 
 	Checks     []Check
 	Violations []Violation
 }
 
 // Analyse works out life and static safety of one carriage and holds them, its
-// pull-off and its side load against their limits. A carriage without load has
+// lift-off and its lateral load against their limits. A carriage without load has
 // no life to be short of: Life is then zero and its check falls away.
 //
 // The formulas are those of the package's functions, each with its source.
@@ -113,7 +113,7 @@ func Analyse(in Input) (Output, error) {
 		}
 		equivalent *= allowance
 		out.PeakLoad = math.Max(out.PeakLoad, equivalent)
-		out.PullOff = math.Max(out.PullOff, -l.Radial*allowance)
+		out.LiftOff = math.Max(out.LiftOff, -l.Radial*allowance)
 		out.SideLoad = math.Max(out.SideLoad, math.Abs(l.Lateral)*allowance)
 		return equivalent, nil
 	}
@@ -159,7 +159,7 @@ func (out *Output) static(in Input) (err error) {
 		return err
 	}
 	out.hold(RuleStaticLoad, out.PeakLoad, c.Static/limits.StaticSafety, "N")
-	out.hold(RulePullOff, out.PullOff, limits.PullOff*rating, "N")
+	out.hold(RuleLiftOff, out.LiftOff, limits.LiftOff*rating, "N")
 	side := math.Inf(1)
 	if !in.RailShoulder {
 		side = math.Min(side, limits.RailSide*rating)
@@ -168,11 +168,11 @@ func (out *Output) static(in Input) (err error) {
 		side = math.Min(side, limits.CarriageSide*rating)
 	}
 	if !in.RailShoulder || !in.CarriageShoulder {
-		out.hold(RuleSideLoad, out.SideLoad, side, "N")
+		out.hold(RuleLateralLoad, out.SideLoad, side, "N")
 	}
 	var g guard
-	g.Finite("pull-off force", out.PullOff)
-	g.Finite("side load", out.SideLoad)
+	g.Finite("lift-off force", out.LiftOff)
+	g.Finite("lateral load", out.SideLoad)
 	for _, check := range out.Checks {
 		g.Finite("limit of "+check.Name, check.Limit)
 	}

@@ -42,7 +42,7 @@ func TestAnalyse(t *testing.T) {
 	in := someCarriage()
 	out := analysed(t, in)
 	// Worked by hand: 1.2 · (1500 + 300), 1.2 · 1500, 1.2 · 300.
-	for _, c := range [][2]float64{{out.PeakLoad, 2160}, {out.StaticSafety, 22000.0 / 2160}, {out.PullOff, 1800}, {out.SideLoad, 360}} {
+	for _, c := range [][2]float64{{out.PeakLoad, 2160}, {out.StaticSafety, 22000.0 / 2160}, {out.LiftOff, 1800}, {out.SideLoad, 360}} {
 		if !near(c[0], c[1], 1e-12) {
 			t.Errorf("got %g, want %g in %+v", c[0], c[1], out)
 		}
@@ -66,12 +66,12 @@ func TestAnalyse(t *testing.T) {
 	}
 	tight := in
 	tight.RailShoulder, tight.CarriageShoulder = true, true
-	if _, ok := found(analysed(t, tight), RuleSideLoad); ok {
-		t.Error("side load is checked where shoulders take it")
+	if _, ok := found(analysed(t, tight), RuleLateralLoad); ok {
+		t.Error("lateral load is checked where shoulders take it")
 	}
 	half := in
 	half.RailShoulder = true
-	if c, _ := found(analysed(t, half), RuleSideLoad); !near(c.Limit, 1300, 1e-12) {
+	if c, _ := found(analysed(t, half), RuleLateralLoad); !near(c.Limit, 1300, 1e-12) {
 		t.Errorf("a carriage without a shoulder may take %g N", c.Limit)
 	}
 	idle := Input{Carriage: in.Carriage, Limits: in.Limits}
@@ -82,10 +82,10 @@ func TestAnalyse(t *testing.T) {
 
 func TestAnalyseChecksFail(t *testing.T) {
 	for name, change := range map[string]func(*Input){
-		RuleStaticLoad: func(in *Input) { in.Peaks[0].Radial = 12e3 },
-		RuleLife:       func(in *Input) { in.TravelWanted = 1e9 },
-		RulePullOff:    func(in *Input) { in.Peaks[0].Radial = -6e3 },
-		RuleSideLoad:   func(in *Input) { in.Peaks[0].Lateral = -600 },
+		RuleStaticLoad:  func(in *Input) { in.Peaks[0].Radial = 12e3 },
+		RuleLife:        func(in *Input) { in.TravelWanted = 1e9 },
+		RuleLiftOff:     func(in *Input) { in.Peaks[0].Radial = -6e3 },
+		RuleLateralLoad: func(in *Input) { in.Peaks[0].Lateral = -600 },
 	} {
 		in := someCarriage()
 		change(&in)

@@ -13,7 +13,7 @@ type Side struct {
 type Gantry struct {
 	Drives []Side  // one or two
 	Yaw    float64 // how stiffly the carriages hold it square, see [Table.Stiffness] [N·m/rad]
-	Shared float64 // give of what two coupled drives share: motor, gearbox, servo; zero for none [m/N]
+	Shared float64 // compliance of what two coupled drives share: motor, gearbox, servo; zero for none [m/N]
 }
 
 // A Racked is where a gantry comes to rest.
@@ -38,7 +38,7 @@ func (r Gantry) check(g *guard) {
 		g.Finite("offset of the drive", d.Offset)
 	}
 	g.Demand(r.Yaw >= leastStiffness && r.Yaw <= mostStiffness, "yaw stiffness", r.Yaw, "above zero and finite")
-	g.ZeroOrMore("give shared by the drives", r.Shared)
+	g.ZeroOrMore("compliance shared by the drives", r.Shared)
 }
 
 // Under returns how the gantry racks under a force along the travel [N] that
@@ -46,7 +46,7 @@ func (r Gantry) check(g *guard) {
 //
 // The gantry moves by x(y) = u - φ y at the place y across; drive i stands at
 // xi = ei - Fi/ki - c ΣF, with e the offsets, k the stiffness of each and c the
-// shared give. Forces and moments balance:
+// shared compliance. Forces and moments balance:
 //
 //	ΣFi + F = 0,  K φ = -Σ yi Fi - y F
 //
@@ -54,11 +54,11 @@ func (r Gantry) check(g *guard) {
 //
 //	F2 = -((e1 - e2) + F/k1 + s (y1 - y) F/K) / (1/k1 + 1/k2 + s²/K)
 //
-// The crossbeam is stiff, or its give is reckoned into k; carriages are free
+// The crossbeam is stiff, or its compliance is reckoned into k; carriages are free
 // along the rail. The kinds of gantry:
 //
 //   - one drive: the carriages alone hold it square;
-//   - two drives coupled by a shaft: Shared is the give of motor and servo, and
+//   - two drives coupled by a shaft: Shared is the compliance of motor and servo, and
 //     [ShaftedSide] reckons the shaft's twist into the far side;
 //   - two servos: Shared is zero, k holds each servo's own stiffness;
 //   - skewed homing, following errors that differ: Offset.
@@ -98,19 +98,19 @@ func (r Gantry) Under(force, across float64) (Racked, error) {
 	return out, nil
 }
 
-// SideLoad returns the side load of each carriage that squares the gantry.
+// SideLoad returns the lateral load of each carriage that squares the gantry.
 //
 //	F = |M|/(2 b)   [N]
 //
 // for two rails of two carriages, the pitch b apart [m]: front pair and rear
 // pair make the couple.
 //
-// Source: derived here, the moment of [Gantry.Under] as four equal side loads.
+// Source: derived here, the moment of [Gantry.Under] as four equal lateral loads.
 func (r Racked) SideLoad(pitch float64) (float64, error) {
 	var g guard
 	g.Finite("moment of the carriages", r.Moment)
 	g.Positive("distance between the carriages", pitch)
-	return g.Answer("side load", math.Abs(r.Moment)/pitch/2)
+	return g.Answer("lateral load", math.Abs(r.Moment)/pitch/2)
 }
 
 // ShaftedSide returns the stiffness of a side that is driven through a shaft.

@@ -35,12 +35,12 @@ func TestGantryByHand(t *testing.T) {
 	}
 	verify.Check(
 		t,
-		verify.Case{ID: "G-101", Quantity: "the same, side load of a carriage", Unit: "N", Source: source + ": 200/(2 · 0.4)", Want: 250, RelTol: 1e-9},
+		verify.Case{ID: "G-101", Quantity: "the same, lateral load of a carriage", Unit: "N", Source: source + ": 200/(2 · 0.4)", Want: 250, RelTol: 1e-9},
 		side,
 	)
 	verify.Check(
 		t,
-		verify.Case{ID: "G-102", Quantity: "the same, give at the drive", Unit: "µm", Source: source + ": -500/40", Want: -12.5, RelTol: 1e-9},
+		verify.Case{ID: "G-102", Quantity: "the same, compliance at the drive", Unit: "µm", Source: source + ": -500/40", Want: -12.5, RelTol: 1e-9},
 		(one.Travel-one.Angle*-0.1)*1e6,
 	)
 	// Two equal drives of 40 N/µm: 150 N·m on 24e6 + 40e6 · 1²/2 = 44e6.
@@ -53,7 +53,7 @@ func TestGantryByHand(t *testing.T) {
 	)
 	verify.Check(
 		t,
-		verify.Case{ID: "G-104", Quantity: "the same, give at the middle", Unit: "µm", Source: source + ": -500/80", Want: -6.25, RelTol: 1e-9},
+		verify.Case{ID: "G-104", Quantity: "the same, compliance at the middle", Unit: "µm", Source: source + ": -500/80", Want: -6.25, RelTol: 1e-9},
 		racked.Travel*1e6,
 	)
 	// A shaft of 2 kN·m/rad drives a screw of 10 mm lead: 2000/(0.01/2π)² = 790 N/µm.
@@ -89,7 +89,7 @@ func TestGantryByHand(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "G-107",
-			Quantity: "the same, side load of a carriage",
+			Quantity: "the same, lateral load of a carriage",
 			Unit:     "N",
 			Source:   source + ": 1090.9 · 1/(2 · 0.4)",
 			Want:     1363.6,
@@ -164,11 +164,11 @@ func TestGantryProperties(t *testing.T) {
 		if back := under(t, swapped, force, across); !near(back.Angle, out.Angle, 1e-6) || !near(back.Forces[0], out.Forces[1], 1e-6) {
 			t.Fatalf("swapped: %+v, before %+v", back, out)
 		}
-		// What the two share gives way, and does not rack.
+		// What the two share is compliant, and does not rack.
 		shared := r
 		shared.Shared += 1e-7
 		if soft := under(t, shared, force, across); !near(soft.Angle, out.Angle, 1e-9) || math.Abs(soft.Travel-out.Travel-1e-7*force) > 1e-12 {
-			t.Fatalf("shared give racks: %+v, before %+v", soft, out)
+			t.Fatalf("shared compliance racks: %+v, before %+v", soft, out)
 		}
 	}
 	// A mirrored gantry racks the other way.
@@ -201,12 +201,12 @@ func TestGantryRefuses(t *testing.T) {
 		return Gantry{Drives: []Side{{Across: 0.5, Stiffness: 1e7}, {Across: -0.5, Stiffness: 1e7}}, Yaw: 1e6}
 	}
 	for name, change := range map[string]func(*Gantry){
-		"no drive":               func(r *Gantry) { r.Drives = nil },
-		"three drives":           func(r *Gantry) { r.Drives = append(r.Drives, r.Drives[0]) },
-		"drives in one place":    func(r *Gantry) { r.Drives[1].Across = 0.5 },
-		"a drive of no strength": func(r *Gantry) { r.Drives[0].Stiffness = 0 },
-		"no yaw stiffness":       func(r *Gantry) { r.Yaw = 0 },
-		"give below nought":      func(r *Gantry) { r.Shared = -1 },
+		"no drive":                func(r *Gantry) { r.Drives = nil },
+		"three drives":            func(r *Gantry) { r.Drives = append(r.Drives, r.Drives[0]) },
+		"drives in one place":     func(r *Gantry) { r.Drives[1].Across = 0.5 },
+		"a drive of no strength":  func(r *Gantry) { r.Drives[0].Stiffness = 0 },
+		"no yaw stiffness":        func(r *Gantry) { r.Yaw = 0 },
+		"compliance below nought": func(r *Gantry) { r.Shared = -1 },
 	} {
 		r := good()
 		change(&r)
@@ -218,12 +218,12 @@ func TestGantryRefuses(t *testing.T) {
 	computed := 0
 	for range 20000 {
 		in := struct {
-			Gantry        Gantry
-			Force, Across float64
-			Seat          SeatStiffness
-			Error         SeatError
-			Grip          Grip
-		}{good(), 300, 0.2, SeatStiffness{1e8, 1e8, 1e4, 1e-9, 1e-9, 1e-6}, SeatError{1e-5, 1e-5, 1e-4}, Grip{2, 8e3, 0.1}}
+			Gantry            Gantry
+			Force, Across     float64
+			MountingTolerance MountingStiffness
+			Error             MountingError
+			Grip              Grip
+		}{good(), 300, 0.2, MountingStiffness{1e8, 1e8, 1e4, 1e-9, 1e-9, 1e-6}, MountingError{1e-5, 1e-5, 1e-4}, Grip{2, 8e3, 0.1}}
 		verify.Spoil(random, &in)
 		if out, err := in.Gantry.Under(in.Force, in.Across); err == nil {
 			computed++
@@ -231,10 +231,10 @@ func TestGantryRefuses(t *testing.T) {
 				t.Fatalf("%+v from %+v", out, in)
 			}
 		}
-		if out, err := in.Seat.Loads(in.Error); err == nil && !verify.Finite(out) {
+		if out, err := in.MountingTolerance.Loads(in.Error); err == nil && !verify.Finite(out) {
 			t.Fatalf("%+v from %+v", out, in)
 		}
-		if out, err := in.Grip.SideHold(in.Force); err == nil && !verify.Finite(out) {
+		if out, err := in.Grip.LateralHold(in.Force); err == nil && !verify.Finite(out) {
 			t.Fatalf("%+v from %+v", out, in)
 		}
 	}

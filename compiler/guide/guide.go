@@ -1,6 +1,6 @@
 // Package guide computes rail guides, profiled and round, and the gantry that
-// runs on two of them: what a carriage carries, how true its seat must be, how
-// long it lasts, how much it gives. Everything is SI; a life is metres of
+// runs on two of them: what a carriage carries, what errors its mounting surface may have, how
+// long it lasts, its compliance. Everything is SI; a life is metres of
 // travel.
 //
 // Coordinates are those of the rails: x along the travel, y across to the

@@ -31,7 +31,7 @@ func RatingAt(kind Kind, rating, base, newBase float64) (float64, error) {
 //
 // with C the dynamic rating for the travel s, P the equivalent load [N], and p
 // from [Kind.Exponent]. Valid for P up to half of C, clean and greased, on a
-// straight seat; a twisted seat loads the rails before the cut does.
+// straight mounting surface; a twisted one loads the rails before the cut does.
 //
 // Source: ISO 14728-1, 5.
 func Life(kind Kind, rating, base, load float64) (float64, error) {

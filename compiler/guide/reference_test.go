@@ -203,7 +203,7 @@ func TestFourCarriages(t *testing.T) {
 	}
 	verify.Check(
 		t,
-		verify.Case{ID: "G-046", Quantity: "push beside the screw, side load in front", Unit: "N", Source: source, Want: 150, RelTol: 1e-9},
+		verify.Case{ID: "G-046", Quantity: "push beside the screw, lateral load in front", Unit: "N", Source: source, Want: 150, RelTol: 1e-9},
 		loads[FrontLeft].Lateral,
 	)
 	// 300 N to the left, 80 mm in front and 200 mm up.
@@ -213,7 +213,7 @@ func TestFourCarriages(t *testing.T) {
 	}
 	verify.Check(
 		t,
-		verify.Case{ID: "G-047", Quantity: "side push in front, side load in front", Unit: "N", Source: source, Want: 115, RelTol: 1e-9},
+		verify.Case{ID: "G-047", Quantity: "side push in front, lateral load in front", Unit: "N", Source: source, Want: 115, RelTol: 1e-9},
 		loads[FrontRight].Lateral,
 	)
 	verify.Check(

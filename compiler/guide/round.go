@@ -30,7 +30,7 @@ func (r RoundRows) check(g *guard) {
 	}
 }
 
-// push returns the force on the shaft, and the load of the hardest-worked row,
+// push returns the force on the shaft, and the load of the most heavily loaded row,
 // when the bushing is shifted by one unit at the angle. Each row pushes along
 // its own radius, by the 3/2 power of its approach.
 func (r RoundRows) push(angle float64) (x, y, hardest float64) {
@@ -48,7 +48,7 @@ func (r RoundRows) push(angle float64) (x, y, hardest float64) {
 }
 
 // RowFactor returns the load that a bushing carries over the load of its
-// hardest-worked row.
+// most heavily loaded row.
 //
 //	F/Qmax, with Qi = cos^(3/2)(θi - φ) and F = |Σ Qi ni|   [-]
 //
@@ -56,7 +56,7 @@ func (r RoundRows) push(angle float64) (x, y, hardest float64) {
 // shift φ that goes with the load is sought, since an open bushing does not
 // yield along its load. Zero where no rows stand against the load.
 //
-// It holds for balls without play or preload, and a stiff housing. Published
+// It holds for balls without clearance or preload, and a stiff housing. Published
 // ratios of the best to the worst turn of a closed bushing, 1.41, 1.46 and 1.28
 // for four, five and six rows, come out of it.
 //
@@ -92,12 +92,12 @@ func RowFactor(rows RoundRows, angle float64) (float64, error) {
 }
 
 // DirectionFactor returns the share of its rating that a bushing carries under
-// a load at an angle; 0 presses onto the rail, π/2 pushes sideways, π pulls
+// a load at an angle; 0 presses onto the rail, π/2 is lateral, π pulls
 // off.
 //
 //	f = (F/Qmax at the angle)/(F/Qmax pressed on)   [-]
 //
-// For open bushings the pull-off share lies between about a third and three
+// For open bushings the lift-off share lies between about a third and three
 // quarters; many makers print 0.5.
 //
 // Source: derived here, the ratio of two values of [RowFactor].

@@ -45,7 +45,7 @@ func TestRoundRowsReference(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "G-094",
-			Quantity: "pull-off share of an open bushing, four rows, opening 72°",
+			Quantity: "lift-off share of an open bushing, four rows, opening 72°",
 			Unit:     "-",
 			Source:   "worked by hand: cos 72°/cos 36°",
 			Want:     0.382,
@@ -70,10 +70,10 @@ func TestRoundRowsProperties(t *testing.T) {
 	}
 	pull := of(DirectionFactor(open, math.Pi))
 	if pull < 0.3 || pull > 0.8 {
-		t.Errorf("the pull-off share is %g", pull)
+		t.Errorf("the lift-off share is %g", pull)
 	}
 	if got := of(RowFactor(RoundRows{-0.5, 0, 0.5}, math.Pi)); got != 0 {
-		t.Errorf("rows on one side hold a pull of %g", got)
+		t.Errorf("rows on one side bear a lift-off load of %g", got)
 	}
 	for name, f := range map[string]func() (float64, error){
 		"no rows":            func() (float64, error) { return RowFactor(nil, 0) },

@@ -63,7 +63,7 @@ func (t Table) check(g *guard) {
 // the force that the drive puts on the table along the travel.
 //
 //	lift of carriage i  = Fz/4 + Mx yi/a² - My xi/b²
-//	side load of i      = Fy/4 + Mz xi/b²
+//	lateral load of i      = Fy/4 + Mz xi/b²
 //
 // with F and M the sums of forces and moments about the origin, the drive's
 // -Fx included, a the spread and b the pitch; Σyi² = a², Σxi² = b². Radial is
@@ -101,7 +101,7 @@ func (t Table) Loads(forces []Force) (loads [4]Load, drive float64, err error) {
 // middle.
 type TableStiffness struct {
 	Vertical float64 // against lift and press [N/m]
-	Lateral  float64 // against side load [N/m]
+	Lateral  float64 // against lateral load [N/m]
 	Roll     float64 // about the travel [N·m/rad]
 	Pitch    float64 // about the axis across [N·m/rad]
 	Yaw      float64 // about the axis away from the rails [N·m/rad]
@@ -111,7 +111,7 @@ type TableStiffness struct {
 //
 //	vertical 4 k, lateral 4 k', roll k a², pitch k b², yaw k' b²
 //
-// with k and k' the stiffness of one carriage, seat included, radially and
+// with k and k' the stiffness of one carriage, mounting surface included, radially and
 // laterally [N/m]; the table as stiff as for [Table.Loads].
 //
 // Source: derived here, a rigid body on four equal springs each way.

@@ -43,7 +43,7 @@ func TestNamesTheArgument(t *testing.T) {
 	seat := func(change func(*Layer)) error {
 		l := layer
 		change(&l)
-		_, err := l.Seat()
+		_, err := l.Stiffness()
 		return err
 	}
 	beam := func(change func(*BuiltUp)) error {

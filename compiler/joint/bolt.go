@@ -52,7 +52,7 @@ type BoltedJoint struct {
 	MomentZ float64 // moment about z [N·m]
 }
 
-// A Bolting is what a bolted joint gives and how near it is to its limits.
+// A Bolting is how stiff a bolted joint is and how near it is to its limits.
 type Bolting struct {
 	Bolt     float64 // stiffness of one bolt [N/m]
 	Members  float64 // stiffness of what it clamps [N/m]
@@ -207,7 +207,7 @@ func (j BoltedJoint) ask() error {
 	return g.Err
 }
 
-// Bolting returns what a bolted joint gives.
+// Bolting returns the stiffness of a bolted joint and its limits.
 //
 // Each bolt presses the face under it over its cone: there the faces act as a
 // contact spring, behind the members and beside the bolt,
@@ -319,7 +319,7 @@ func (j BoltedJoint) limits(out *Bolting) error {
 		}
 		return m / second
 	}
-	// Pull grows by alongX and alongY: Mx = alongY Σy² + alongX Σxy, −My = alongY Σxy + alongX Σx².
+	// The tension grows by alongX and alongY: Mx = alongY Σy² + alongX Σxy, −My = alongY Σxy + alongX Σx².
 	alongX, alongY := over(-my, xx), over(mx, yy)
 	if det := xx*yy - xy*xy; det > 1e-9*xx*yy {
 		alongX, alongY = (-my*yy-mx*xy)/det, (mx*xx+my*xy)/det
@@ -339,15 +339,15 @@ func (j BoltedJoint) limits(out *Bolting) error {
 	out.Opening = math.Inf(-1)
 	for _, p := range j.Places {
 		x, y := p.X-x0, p.Y-y0
-		pull := j.Tension/n + alongX*x + alongY*y
+		tension := j.Tension/n + alongX*x + alongY*y
 		side := math.Hypot(j.ShearX/n-twist*y, j.ShearY/n+twist*x)
-		relief := (1 - out.Constant) * pull
+		relief := (1 - out.Constant) * tension
 		out.Opening = max(out.Opening, relief/j.Preload.Low)
 		// Where the face has opened it carries no shear: as if a millionth were left.
 		held := max(j.Friction.Low*(j.Preload.Low-relief), 1e-6*j.Preload.Low)
 		out.Slipping = max(out.Slipping, side/held)
 		// A face that has opened leaves all of the load to the bolt.
-		bolt := max(j.Preload.High+out.Constant*pull, pull)
+		bolt := max(j.Preload.High+out.Constant*tension, tension)
 		out.ProofUsed = max(out.ProofUsed, bolt/(at*stress))
 	}
 	out.Violations = v

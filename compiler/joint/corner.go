@@ -9,7 +9,7 @@ import (
 // A Corner is a mitred corner of two equal rectangular hollow sections.
 type Corner struct {
 	Material Material
-	Width    float64 // outer width of the section, square to the plane [m]
+	Width    float64 // outer width of the section, perpendicular to the plane [m]
 	Depth    float64 // outer depth of the section, in the plane [m]
 	Wall     float64 // wall [m]
 	Angle    float64 // between the two axes, 0 for a right angle [rad]
@@ -21,7 +21,7 @@ type Corner struct {
 type Knee struct {
 	InPlane    Bounds // spring in the corner, about the normal of its plane [N·m/rad]
 	OutOfPlane Bounds // spring in the corner, about the line that halves the angle of the legs [N·m/rad]
-	Longer     Bounds // length of member that gives as much as the first spring, both legs together [m]
+	Longer     Bounds // length of member that is as compliant as the first spring, both legs together [m]
 	Violations []Violation
 }
 
@@ -32,7 +32,7 @@ const (
 	ValidKneeShape       = "corner-shape"       // depth over width
 )
 
-// Knee returns what a mitred corner gives. Without a plate the mitre's edge is held by
+// Knee returns the stiffness of a mitred corner. Without a plate the mitre's edge is held by
 // the side walls alone: the flanges' forces turn the corner there by bending it between
 // them, so that near the corner the flanges carry little. Out of plane, where the
 // bending of one leg is the torsion of the other, the open mitre becomes a rhomboid.
@@ -41,8 +41,8 @@ const (
 //	out of plane  each leg longer by 6.5 b (s/15.7)^1.5, in bending
 //	with a plate  each leg longer by 0 to 0.3 b in either way
 //
-// The springs are EI over the length of both legs. About the third axis a mitre gives
-// no more than the members do.
+// The springs are EI over the length of both legs. About the third axis a mitre is
+// as stiff as the members.
 //
 // Source: derived here, fitted to solid finite elements of right-angled corners of square
 // sections with s of 9, 16 and 32 under a constant moment, which gave 0.485, 0.686 and

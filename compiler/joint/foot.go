@@ -9,11 +9,11 @@ import (
 // cell is a piece of a branch's wall, or of a plate's edge, where it stands on
 // the chord, in the quarter of positive x and y. Its load is even along x.
 type cell struct {
-	body int     // what it belongs to: 0 the branch, from 1 the inner plates
-	line int     // line of the chain
-	x    float64 // middle along the chord [m]
-	half float64 // half its length along the chord [m]
-	give float64 // its own compliance [m/N]
+	body       int     // what it belongs to: 0 the branch, from 1 the inner plates
+	line       int     // line of the chain
+	x          float64 // middle along the chord [m]
+	half       float64 // half its length along the chord [m]
+	compliance float64 // its own [m/N]
 }
 
 // parity says how a motion of the foot looks in the chord's two planes of
@@ -70,7 +70,7 @@ func (f *footing) unknowns(p parity, place map[int]int) []unknown {
 	for i, c := range f.cells {
 		for motion := range 3 {
 			switch {
-			case c.body > 0 && motion == 0: // a plate gives way along the chord
+			case c.body > 0 && motion == 0: // a plate is compliant along the chord
 			case c.line == f.chain.last() && f.chain.held(motion):
 			case c.x == 0 && (motion == 0) == p.even:
 			default:
@@ -196,7 +196,7 @@ func (f *footing) compliance(p parity) ([2][2]float64, error) {
 		for j := range i + 1 {
 			c.SetSym(i, j, sum[i*n+j])
 		}
-		c.SetSym(i, i, c.At(i, i)+f.cells[list[i].cell].give)
+		c.SetSym(i, i, c.At(i, i)+f.cells[list[i].cell].compliance)
 	}
 	r := mat.NewDense(n, 2*f.bodies, nil)
 	for i, u := range list {

@@ -113,19 +113,19 @@ func doublerParts(low, high float64) float64 { return math.Sqrt(low * high) }
 //
 // The chord is a folded plate, each wall with its membrane and bending stiffness,
 // solved in waves along it; the branch's foot is a rigid outline that the face is
-// free to turn under, and the face also gives by transverse shear. From the foot's
+// free to turn under, and the face is also compliant in transverse shear. From the foot's
 // motion that of a beam under the same load is taken away. Against ten solid
 // finite-element models with width ratios of 0.4 to 1 and slendernesses of 10 to 33 the
 // tip of a branch five widths long moved within 13 % of theirs, 17 % along the branch. As springs,
 // those of joints up to a ratio of 0.8 lie within 13 %; at 0.9 and 1, where the branch's
-// own walls begin to give, they are up to 38 % too stiff in plane. The weld's bead is left
+// own walls begin to bend, they are up to 38 % too stiff in plane. The weld's bead is left
 // out; it stiffens.
 //
 // The branches of a K joint have the same springs each, without what one does to the
 // other: with a gap in range their walls stand apart, but their forces still bend one
 // face, and opposite ones bend it less than these springs say.
 //
-//	inner plates   rigid in their own plane but for a column's give under the face
+//	inner plates   rigid in their own plane but for the compliance of a column under the face
 //	doubler        the face as thick as doubler and face together along the whole
 //	               chord; as low, bending without each other
 //	fill           an elastic half-space under the foot, beside the walls
@@ -317,7 +317,7 @@ const (
 // plane, along and about the branch, and the rise of the out-of-plane spring:
 // the height at which a force across does not turn the foot.
 //
-// From the foot's give on the folded plate that of the chord as a beam on fork
+// From the compliance of the foot on the folded plate that of the chord as a beam on fork
 // supports is taken, under the same load:
 //
 //	in plane      L/(12 EI) + 1/(GA L)
@@ -337,24 +337,24 @@ func (j HollowJoint) face(oneWithFace bool) (out [4]float64, rise float64, err e
 		if err != nil {
 			return out, 0, err
 		}
-		give := c[1][1]
+		soft := c[1][1]
 		switch p {
 		case inPlane:
-			give -= l/(12*s.bendingFace) + 1/(l*s.shearFace)
+			soft -= l/(12*s.bendingFace) + 1/(l*s.shearFace)
 		case outOfPlane:
-			give -= l / (4 * s.torsion)
-			if give > 0 {
-				rise = (c[0][1] + s.depth/2*l/(4*s.torsion)) / give
+			soft -= l / (4 * s.torsion)
+			if soft > 0 {
+				rise = (c[0][1] + s.depth/2*l/(4*s.torsion)) / soft
 			}
 		case alongAxis:
-			give = c[0][0] - l*l*l/s.bendingFace*(1./48-1/(4*math.Pi*math.Pi))
+			soft = c[0][0] - l*l*l/s.bendingFace*(1./48-1/(4*math.Pi*math.Pi))
 		case twisting:
-			give -= l/(12*s.bendingSide) + 1/(l*s.shearSide)
+			soft -= l/(12*s.bendingSide) + 1/(l*s.shearSide)
 		}
-		// A rigid foot can stiffen the chord by more than the face gives.
-		out[i] = 1 / max(give, 1/stub[i])
+		// A rigid foot can stiffen the chord by more than the face is compliant.
+		out[i] = 1 / max(soft, 1/stub[i])
 	}
-	// Where the face hardly gives, the rise means nothing.
+	// Where the face is nearly rigid, the rise means nothing.
 	return out, max(0, min(rise, j.Depth/2)), nil
 }
 
@@ -453,10 +453,10 @@ func (f *footing) innerPlate(c *chain, body int, p InnerPlate, bottom int) {
 	for line := c.corner; line <= c.last(); line++ {
 		own := cell{body: body, line: line, x: at, half: half}
 		left, right := c.y[max(line-1, c.corner)], c.y[min(line+1, c.last())]
-		own.give = depth / (c.material.E * p.Thickness * (left - right) / 2)
+		own.compliance = depth / (c.material.E * p.Thickness * (left - right) / 2)
 		f.cells = append(f.cells, own)
 	}
-	f.cells = append(f.cells, cell{body: body, line: bottom, x: at, half: half, give: 1 / (c.material.E * p.Thickness)})
+	f.cells = append(f.cells, cell{body: body, line: bottom, x: at, half: half, compliance: 1 / (c.material.E * p.Thickness)})
 }
 
 // bending returns a plate's bending stiffness.

@@ -50,7 +50,7 @@ func TestOddNumbers(t *testing.T) {
 		try("knee", k, err)
 		l := Layer{Material: Material{3e9, 0.38}, Width: 0.03, Length: 1, Thickness: 0.003}
 		verify.Spoil(random, &l)
-		seat, err := l.Seat()
+		seat, err := l.Stiffness()
 		seat.Violations = nil
 		try("seat", seat, err)
 		g := girders(1e9)
@@ -71,7 +71,7 @@ func TestOddNumbers(t *testing.T) {
 // TestLayer holds the layer between its two limits.
 func TestLayer(t *testing.T) {
 	l := Layer{Material: Material{4e9, 0.35}, Width: 0.04, Length: 0.8, Thickness: 0.003}
-	thin, err := l.Seat()
+	thin, err := l.Stiffness()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,7 +96,7 @@ func TestLayer(t *testing.T) {
 		t.Errorf("limits of %+v", thin.Normal)
 	}
 	l.Thickness = 0.3
-	thick, err := l.Seat()
+	thick, err := l.Stiffness()
 	if err != nil || thick.Normal.Middle/thick.Normal.Low > 1.1 || len(thick.Violations) == 0 {
 		t.Errorf("a thick layer is free to the sides: %+v (%v)", thick, err)
 	}

@@ -1,10 +1,10 @@
-// Package joint computes what the real joints of a welded, bolted or bonded
-// machine frame give: bolted joints, parts joined at a pitch, branches on the
+// Package joint computes the stiffness of the real joints of a welded, bolted or bonded
+// machine frame: bolted joints, parts joined at a pitch, branches on the
 // face of a hollow section, mitred corners, boxes that lose their shape, and
 // bonded layers.
 //
-// Joints are the least known part of a machine. Each answer is a middle value
-// between a low and a high one, and says where its model stops to hold.
+// The stiffness of joints is the least certain of a machine. Each answer is a middle value
+// between a low and a high one, and says where its model is no longer valid.
 package joint
 
 import (

@@ -16,9 +16,9 @@ type Layer struct {
 	Spread    float64 // doubt of the modulus and of how much of the area took, as a share, 0 for none [-]
 }
 
-// A Seat is the stiffness of a layer.
-type Seat struct {
-	Normal      Bounds  // square to the layer [N/m]
+// A LayerStiffness is how stiff a layer is.
+type LayerStiffness struct {
+	Normal      Bounds  // perpendicular to the layer [N/m]
 	Shear       Bounds  // along the layer, either way [N/m]
 	TiltWidth   Bounds  // that lifts one long edge, about the length [N·m/rad]
 	TiltLength  Bounds  // that lifts one short edge, about the width [N·m/rad]
@@ -27,7 +27,7 @@ type Seat struct {
 	Violations  []Violation
 }
 
-// The names of the ranges of validity of [Layer.Seat].
+// The names of the ranges of validity of [Layer.Stiffness].
 const (
 	ValidThinLayer  = "thin-layer"       // shape factor
 	ValidSoftLayer  = "layer-poisson"    // Poisson's ratio of the layer
@@ -35,7 +35,7 @@ const (
 )
 
 // ConfinedModulus returns the modulus of a material that is pressed and cannot move
-// sideways.
+// laterally.
 //
 //	M = E (1 − ν)/((1 + ν)(1 − 2ν))   [Pa]
 //
@@ -46,7 +46,7 @@ func ConfinedModulus(m Material) (float64, error) {
 	return g.Answer("confined modulus", m.E*(1-m.Poisson)/((1+m.Poisson)*(1-2*m.Poisson)))
 }
 
-// Seat returns a layer's stiffness.
+// Stiffness returns a layer's stiffness.
 //
 //	normal  k = Ee A/t,  E ≤ Ee ≤ M,  middle Ee = E + (M − E) S/(S + ½),  S = w l/(2 t (w + l))
 //	shear   k = G A/t
@@ -54,30 +54,30 @@ func ConfinedModulus(m Material) (float64, error) {
 //	twist   k = G (w l (w² + l²)/12)/t
 //
 // A layer without friction or bond at its faces would have E, one that can't move
-// sideways at all M. In between, the edge gives way to a depth of half the thickness
+// laterally at all M. In between, the edge gives way to a depth of half the thickness
 // all round: 1/(2S) of the area where S is large. For rubber-like layers, above a
 // Poisson's ratio of 0.45, that is too stiff, and the quadratic form in S of Gent and
 // Lindley is the better one.
 //
 // Source: derived here, the share of the edge; Gent 1959, the shape factor.
-func (l Layer) Seat() (Seat, error) {
+func (l Layer) Stiffness() (LayerStiffness, error) {
 	var g domain.Guard
 	g.Positive("width", l.Width)
 	g.Positive("length", l.Length)
 	g.Positive("thickness", l.Thickness)
 	g.Demand(l.Spread >= 0 && l.Spread < 1, "spread", l.Spread, "zero or more and below 1")
 	if g.Err != nil {
-		return Seat{}, g.Err
+		return LayerStiffness{}, g.Err
 	}
 	confined, err := ConfinedModulus(l.Material)
 	if err != nil {
-		return Seat{}, err
+		return LayerStiffness{}, err
 	}
 	e, area := l.Material.E, l.Width*l.Length
 	s := area / (2 * l.Thickness * (l.Width + l.Length))
 	moduli := Bounds{e * (1 - l.Spread), e + (confined-e)*s/(s+0.5), confined * (1 + l.Spread)}
 	shear := within(l.Material.shear(), 1-l.Spread, 1+l.Spread)
-	out := Seat{
+	out := LayerStiffness{
 		Normal:      moduli.times(area / l.Thickness),
 		Shear:       shear.times(area / l.Thickness),
 		TiltWidth:   moduli.times(area * l.Width * l.Width / (12 * l.Thickness)),
@@ -87,7 +87,7 @@ func (l Layer) Seat() (Seat, error) {
 	}
 	for _, b := range []Bounds{out.Normal, out.Shear, out.TiltWidth, out.TiltLength, out.Twist} {
 		if !b.valid() || !(b.Low > 0) {
-			return Seat{}, ErrNotFinite
+			return LayerStiffness{}, ErrNotFinite
 		}
 	}
 	var v violations

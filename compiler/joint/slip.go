@@ -12,7 +12,7 @@ type BuiltUp struct {
 	EA1      float64 // axial stiffness of the first part [N]
 	EI2      float64 // bending stiffness of the second part about its own centroid [N·m²]
 	EA2      float64 // axial stiffness of the second part [N]
-	Distance float64 // between the two centroids, square to the joint [m]
+	Distance float64 // between the two centroids, perpendicular to the joint [m]
 	Slip     float64 // stiffness of the connection per length, force per slip [N/m²]
 	Length   float64 // between the points where the moment is zero [m]
 }

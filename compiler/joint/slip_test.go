@@ -17,7 +17,7 @@ func girders(slip float64) BuiltUp {
 }
 
 // TestPartialAgainstFrame holds the slipping beam against two beams in a frame model, tied
-// together at 40 places by springs that are stiff square to them.
+// together at 40 places by springs that are stiff perpendicular to them.
 func TestPartialAgainstFrame(t *testing.T) {
 	for _, slip := range []float64{1e8, 1e9, 1e10} {
 		b := girders(slip)

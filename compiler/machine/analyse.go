@@ -7,41 +7,57 @@ import (
 	"ironbed/spec"
 )
 
-// giving splits the give at the tip by part, at the middle and at the ends of the
-// doubts.
-func (s *Solution) giving() error {
+// breakdown splits the compliance at the tip by part, at the middle and at the ends of
+// the uncertainty.
+func (s *Solution) breakdown() error {
 	_, cutter := s.Model.Reference()
 	list, total, err := s.Model.TipShares(s.Worst, cutter)
 	if err != nil {
 		return err
 	}
-	var ends [2]map[string]Matrix
+	var ends [2][]Share
 	var totals [2]Matrix
 	for k, d := range [2]*Model{s.SoftModel, s.StiffModel} {
-		shares, whole, err := d.TipShares([2]*Solved{s.Soft, s.Stiff}[k], cutter)
-		if err != nil {
+		if ends[k], totals[k], err = d.TipShares([2]*Solved{s.Soft, s.Stiff}[k], cutter); err != nil {
 			return err
 		}
-		ends[k], totals[k] = map[string]Matrix{}, whole
-		for _, share := range shares {
-			ends[k][share.Name] = share.Give
-		}
 	}
-	s.Giving = &Giving{}
+	s.Compliance = &Breakdown{Parts: splitOf(list, total, ends, totals)}
+	for k := range ends {
+		ends[k] = Together(ends[k])
+	}
+	s.Compliance.Sums = splitOf(Together(list), total, ends, totals)
 	for i := range 3 {
-		s.Giving.Total[i] = total[i][i]
-		rank.By(list, func(share Share) float64 { return share.Give[i][i] })
-		for _, share := range list {
-			p := GiveShare{Share: share, Part: Ranged{Middle: share.Give[i][i] / total[i][i]}}
-			for k := range ends {
-				p.Part.Ends = append(p.Part.Ends, ends[k][share.Name][i][i]/totals[k][i][i])
-			}
-			s.Giving.Along[i] = append(s.Giving.Along[i], p)
+		s.Compliance.Total[i] = total[i][i]
+	}
+	return nil
+}
+
+// splitOf sorts shares, and sets them beside what they are at the ends of the
+// uncertainty.
+func splitOf(list []Share, total Matrix, ends [2][]Share, totals [2]Matrix) (split Split) {
+	var at [2]map[string]Matrix
+	for k := range ends {
+		at[k] = map[string]Matrix{}
+		for _, share := range ends[k] {
+			at[k][share.Name] = share.Compliance
 		}
 	}
-	rank.By(list, func(share Share) float64 { return share.Give[0][0] + share.Give[1][1] + share.Give[2][2] })
-	s.Giving.Shares = list
-	return nil
+	for i := range 3 {
+		rank.By(list, func(share Share) float64 { return share.Compliance[i][i] })
+		for _, share := range list {
+			p := ComplianceShare{Share: share, Part: Ranged{Middle: share.Compliance[i][i] / total[i][i]}}
+			for k := range at {
+				p.Part.Ends = append(p.Part.Ends, at[k][share.Name][i][i]/totals[k][i][i])
+			}
+			split.Along[i] = append(split.Along[i], p)
+		}
+	}
+	rank.By(list, func(share Share) float64 {
+		return share.Compliance[0][0] + share.Compliance[1][1] + share.Compliance[2][2]
+	})
+	split.Shares = list
+	return split
 }
 
 // Analyse solves a machine.
@@ -79,13 +95,13 @@ func (s *Solution) stands() error {
 }
 
 // statics solves the frame in every pose, and in the worst one at the ends of the
-// doubts.
+// uncertainty.
 func (s *Solution) statics() error {
 	var err error
 	if s.Poses, err = s.Model.SolveAll(s.Model.Grid(), AllCases); err != nil {
 		return err
 	}
-	if s.Worst, s.Stiffest, err = s.Model.SoftestPose(s.Poses); err != nil {
+	if s.Worst, s.Stiffest, err = s.Model.LeastStiffPose(s.Poses); err != nil {
 		return err
 	}
 	models, answers, errs := [2]*Model{}, [2]*Solved{}, [2]error{}
@@ -101,11 +117,11 @@ func (s *Solution) statics() error {
 	if err := s.envelope(); err != nil {
 		return err
 	}
-	return s.giving()
+	return s.breakdown()
 }
 
-// dynamics finds how the machine rings in every pose, and in which poses a cut must
-// be held against it: the softest one, and the one that feeds a vibration most.
+// dynamics finds the modes in every pose, and the poses in which a cut is checked for
+// chatter: the least stiff one, and the one with the least stable depth.
 func (s *Solution) dynamics() error {
 	var err error
 	if s.EveryRing, err = s.Model.Rings(s.Poses, SweepModes); err != nil {

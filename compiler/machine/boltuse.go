@@ -5,14 +5,15 @@ import (
 	"math"
 )
 
-// A BoltUse is how much of what a bolted joint holds is used, by its worst bolt [-].
+// A BoltUse is the share used of the capacity of a bolted joint, by its most heavily
+// loaded bolt [-].
 type BoltUse struct {
 	Opening  float64 // of the load that opens the face
 	Slipping float64 // of the load that makes the face slip
 	Proof    float64 // of the proof load
 }
 
-// BoltsUnder holds a bolted joint against gravity and a cut that pushes from any side,
+// BoltsUnder checks a bolted joint under gravity and a cut that pushes from any side,
 // in a solved pose. The cut's forces are along the machine's directions [N].
 func (h *Hinge) BoltsUnder(s *Solved, cut [3]float64) (BoltUse, error) {
 	loaded := *h.Bolts
@@ -29,7 +30,7 @@ func (h *Hinge) BoltsUnder(s *Solved, cut [3]float64) (BoltUse, error) {
 	loaded.MomentX, loaded.MomentY, loaded.MomentZ = force[3], force[4], force[5]
 	b, err := loaded.Bolting()
 	if err != nil {
-		return BoltUse{}, &Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the hardest cut: %v", h.Name, err)}
+		return BoltUse{}, &Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the largest cutting force: %v", h.Name, err)}
 	}
 	return BoltUse{Opening: b.Opening, Slipping: b.Slipping, Proof: b.ProofUsed}, nil
 }

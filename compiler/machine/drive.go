@@ -31,22 +31,22 @@ const (
 	Ratio                     // of the reduction
 	Losses                    // efficiencies and drag
 	Pull                      // preload, and what a screw or a belt is stretched with
-	Backlash                  // play of nut, teeth and reduction
+	Backlash                  // backlash of nut, teeth and reduction
 	Grade                     // how true a lead is
 	Rating                    // what makers allow of forces and speeds
-	Bearing                   // how stiffly it holds
-	Tilt                      // how stiffly the bearing's bracket holds against tilting
-	Nut                       // how stiffly it holds
+	Bearing                   // its stiffness
+	Tilt                      // tilting stiffness of the bracket of the bearing
+	Nut                       // its stiffness
 	Bracket                   // how stiffly nut, pinion or clamps are held
 	Inertia                   // what turns, but for the screw, a belt and the rotor
 	BeltMass                  // mass of a belt
 	Coupling                  // how stiffly reduction, couplings and a shaft across turn
-	Servo                     // how stiffly the motor holds its shaft
+	Servo                     // torsional stiffness of the motor about its shaft
 	Steps                     // full steps of a stepper
 	Counts                    // counts of an encoder, microsteps of a stepper
-	Torque                    // what the motor gives at which speed
+	Torque                    // torque of the motor over its speed
 	Rotor                     // inertia of the rotor
-	Brake                     // what holds with the power off
+	Brake                     // holding torque with the power off
 	Mass                      // what the axis moves
 	Load                      // friction and counterweight
 	Rapid                     // feed wanted
@@ -88,8 +88,8 @@ func ReadDriveApart(read spec.Reader) DriveReader {
 	return r
 }
 
-// readGive keeps what the stiffness of a drive rests on.
-func readGive(read spec.Reader) DriveReader {
+// readCompliance keeps what the stiffness of a drive rests on.
+func readCompliance(read spec.Reader) DriveReader {
 	r := DriveReader{read: read}
 	for _, t := range giveTopics {
 		r.logs[t] = read.Log()
@@ -112,7 +112,7 @@ func (r DriveReader) Log(on ...Topic) *spec.Log {
 // GiveLog is what the stiffness of the drive along its axis rests on.
 func (r DriveReader) GiveLog() *spec.Log { return r.Log(giveTopics...) }
 
-// mechanismOf makes the mechanism of a drive at an end of the doubts, with what
+// mechanismOf makes the mechanism of a drive at an end of the uncertainty, with what
 // it pushes between near and far from its first end [m].
 func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far float64) (drive.Mechanism, error) {
 	switch {
@@ -140,7 +140,7 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		Efficiency:      read.On(Losses).Of(s.Efficiency),
 		Drag:            read.On(Losses).Of(s.Drag),
 		Preload:         read.On(Pull).Of(s.Preload),
-		Play:            read.On(Backlash).Of(s.Backlash),
+		Backlash:        read.On(Backlash).Of(s.Backlash),
 		Tension:         read.On(Pull).Of(s.Tension),
 		Variation:       variation,
 		DynamicRating:   read.On(Rating).Of(s.Dynamic),
@@ -156,10 +156,10 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		NutTo:      far,
 	}
 	if s.NutTurns() {
-		return drive.TurningNut{Screw: screw, Supports: supports, NutInertia: read.On(Inertia).Of(s.NutInertia),
+		return drive.RotatingNut{Screw: screw, Supports: supports, NutInertia: read.On(Inertia).Of(s.NutInertia),
 			NutTopSpeed: 2 * math.Pi * read.On(Rating).Of(s.NutSpeed)}, nil
 	}
-	return drive.TurningScrew{Screw: screw, Supports: supports}, nil
+	return drive.RotatingScrew{Screw: screw, Supports: supports}, nil
 }
 
 // ShaftSteel is what a shaft is made of, by a material of the catalogue or the spec.
@@ -187,7 +187,7 @@ func rackOf(r *spec.Rack, read DriveReader) (drive.Mechanism, error) {
 		Efficiency:    read.On(Losses).Of(r.Efficiency),
 		Mesh:          mesh,
 		Bracket:       read.On(Bracket).Of(r.Bracket),
-		Play:          read.On(Backlash).Of(r.Backlash),
+		Backlash:      read.On(Backlash).Of(r.Backlash),
 		PitchError:    read.On(Grade).Of(r.PitchError),
 		RatedForce:    read.On(Rating).Of(r.RatedForce),
 		AllowedStress: read.On(Rating).Of(r.ToothStress),
@@ -206,8 +206,8 @@ func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
 		Teeth:          teeth,
 		Width:          read.On(Section).Of(b.Width),
 		Length:         length,
-		StrandFrom:     near,
-		StrandTo:       far,
+		SpanFrom:       near,
+		SpanTo:         far,
 		Specific:       read.On(Section).Of(b.CordStiffness),
 		MassPerMetre:   read.On(BeltMass).Of(b.Mass),
 		Pretension:     read.On(Pull).Of(b.Pretension),
@@ -229,7 +229,7 @@ func reductionOf(v *spec.Drive, read DriveReader) drive.Reduction {
 		MotorInertia:  read.On(Inertia).Of(r.Inertia),
 		DrivenInertia: read.On(Inertia).Of(r.DrivenInertia),
 		Stiffness:     read.On(Coupling).Of(r.Stiffness),
-		Play:          read.On(Backlash).Of(r.Backlash),
+		Backlash:      read.On(Backlash).Of(r.Backlash),
 		RatedTorque:   read.On(Rating).Of(r.RatedTorque),
 		TopSpeed:      2 * math.Pi * read.On(Rating).Of(r.MaxSpeed),
 	}
@@ -513,8 +513,8 @@ func DriveLimits(d *Model, axis int, v *spec.Drive, read spec.Reader, share floa
 		return 0, 0
 	}
 	feed = read.Of(a.Rapid)
-	if out.TopFeed > 0 {
-		feed = math.Min(feed, out.TopFeed)
+	if out.MaxFeed > 0 {
+		feed = math.Min(feed, out.MaxFeed)
 	}
 	if len(in.Motor.Continuous) == 0 {
 		// No motor chosen: what the mechanism may carry bounds the thrust.
@@ -556,17 +556,17 @@ func (d *Model) addDrives(out *Posed, index int, p Pose) error {
 				rule = "clamp-off-belt"
 			}
 			return &Refused{Rule: rule, At: nodes[0].At, Message: fmt.Sprintf(
-				"%s of axis %s%s stands %s mm from %s, past the end of %s of %s, with the axes at %s; lengthen it or move one of the two",
+				"%s of axis %s%s is %s mm from %s, past the end of %s of %s, with the axes at %s; lengthen it or move one of the two",
 				carry[0], axis.Name, driveSuffix(axis, e.Name), quantity.Number(distance*1e3), carry[1], what, text, d.PoseWords(p))}
 		}
-		give, err := d.driveGive(index, v, own, distance)
+		soft, err := d.driveCompliance(index, v, own, distance)
 		if err != nil {
 			return &Refused{Rule: "drive", At: e.At, Message: fmt.Sprintf("drive %s of axis %s: %v", e.Name, axis.Name, err)}
 		}
 		out.drives[axis.Name+"."+e.Name] = len(out.Frame.Springs)
 		out.Frame.Springs = append(out.Frame.Springs, frame.Spring{
 			A: frame.Point{Node: other, Arm: gap}, B: frame.At(one), Axes: axes,
-			K:    [6]float64{give.Stiffness()},
+			K:    [6]float64{soft.Stiffness()},
 			Part: d.DrivePart[axis.Name+"."+e.Name]})
 	}
 	return nil
@@ -583,9 +583,9 @@ func driveReach(read spec.Reader, v *spec.Drive) (reaches float64, text, what st
 	return math.Inf(1), "", "a rack"
 }
 
-// driveGive is the give of a drive along its axis where it stands.
-func (d *Model) driveGive(axis int, v *spec.Drive, own spec.Reader, position float64) (drive.Compliance, error) {
-	read := readGive(own)
+// driveCompliance is the compliance of a drive along its axis where it is.
+func (d *Model) driveCompliance(axis int, v *spec.Drive, own spec.Reader, position float64) (drive.Compliance, error) {
+	read := readCompliance(own)
 	mechanism, err := mechanismOf(d.Spec, v, read, position, position)
 	if err != nil {
 		return drive.Compliance{}, err

@@ -7,8 +7,8 @@ import (
 	"ironbed/spec"
 )
 
-// envelope goes through the poses for what is most and least in them, and holds what
-// it finds at the ends of the doubts.
+// envelope goes through the poses for what is most and least in them, and computes that
+// at the ends of the uncertainty.
 func (s *Solution) envelope() (err error) {
 	s.Envelope = &Envelope{}
 	e := newEnds(s)
@@ -28,15 +28,15 @@ func (s *Solution) envelope() (err error) {
 // weakest finds where each direction is least stiff, with the reference cutter.
 func (s *Solution) weakest(e *ends) (list [3]Weakest, err error) {
 	_, cutter := s.Model.Reference()
-	give := make([]Matrix, len(s.Poses))
+	soft := make([]Matrix, len(s.Poses))
 	for k, p := range s.Poses {
-		if give[k], _, err = s.Model.TipCompliance(p, cutter); err != nil {
+		if soft[k], _, err = s.Model.TipCompliance(p, cutter); err != nil {
 			return list, err
 		}
 	}
 	for i := range list {
 		w := &list[i]
-		w.At = s.Poses[rank.Most(give, func(c Matrix) float64 { return c[i][i] })]
+		w.At = s.Poses[rank.Most(soft, func(c Matrix) float64 { return c[i][i] })]
 		w.Whole, err = e.ranged(func(d *Model, in []*Solved) (float64, error) {
 			whole, _, err := d.TipCompliance(in[0], cutter)
 			return 1 / whole[i][i], err
@@ -69,7 +69,7 @@ func (s *Solution) sags(e *ends) (list [3]Ranged, err error) {
 	return list, nil
 }
 
-// lags finds how far each axis leaves the tip behind.
+// lags finds how far the tool tip is displaced while each axis accelerates.
 func (s *Solution) lags(e *ends) (list []Lag, err error) {
 	for i, a := range s.Spec.Axes {
 		read := s.Model.Read.Into(spec.Over(s.Model.Stiff))
@@ -116,7 +116,7 @@ func (s *Solution) extremes(of func(*Solved) float64) (least, most *Solved) {
 	return least, most
 }
 
-// ends are the answers at both ends of the doubts, in the poses that were asked for.
+// ends are the answers at both ends of the uncertainty, in the poses that are wanted.
 type ends struct {
 	middle *Model
 	models [2]*Model
@@ -127,7 +127,7 @@ func newEnds(s *Solution) *ends {
 	return &ends{s.Model, [2]*Model{s.SoftModel, s.StiffModel}, [2]map[*Solved]*Solved{{s.Worst: s.Soft}, {s.Worst: s.Stiff}}}
 }
 
-// ranged computes something of the answers in some poses, at the middle of the doubts
+// ranged computes something of the answers in some poses, at the middle of the values
 // and at both ends of them.
 func (e *ends) ranged(of func(d *Model, in []*Solved) (float64, error), at ...*Solved) (out Ranged, err error) {
 	if out.Middle, err = of(e.middle, at); err != nil {
@@ -157,7 +157,7 @@ func (e *ends) ranged(of func(d *Model, in []*Solved) (float64, error), at ...*S
 	return out, nil
 }
 
-// in solves a pose at an end of the doubts, once.
+// in solves a pose at an end of the uncertainty, once.
 func (e *ends) in(k int, p *Solved) *Solved {
 	s, known := e.known[k][p]
 	if !known {

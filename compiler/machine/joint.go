@@ -29,7 +29,7 @@ func (d *Model) FixedPart(node int) int {
 // barely is how much stiffer than the member beside it a joint counts as rigid [-].
 const barely = 1e4
 
-// addEnds makes the springs of a member's ends that give, and the nodes that they
+// addEnds makes the springs of a member's flexible ends, and the nodes that they
 // hang on.
 func (d *Model) addEnds(b *Bar) error {
 	for which, end := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
@@ -44,7 +44,7 @@ func (d *Model) addEnds(b *Bar) error {
 		}
 		body := d.Spec.Bodies[b.Body].Name
 		h := Hinge{Name: b.Name + " at " + node.Text, Place: end.At}
-		h.part = d.addPart(part{name: "joint of " + h.Name, kind: JointPart, body: body, At: end.At})
+		h.part = d.addPart(part{name: "joint of " + h.Name, group: "joints of " + body, kind: JointPart, body: body, At: end.At})
 		own := d.reading(h.part)
 		h.Log = own.Log()
 		h.Log.Rest(b.Section.Log, b.Lies)
@@ -97,7 +97,8 @@ func hollowOfBar(f Filled) (section.HollowRectangle, error) {
 // steelOf is a section's material as the joints see it.
 func steelOf(f Filled) joint.Material { return jointed(f.Material) }
 
-// sides are a hollow section's outer sizes along two directions square to the member.
+// sides are a hollow section's outer sizes along two directions perpendicular to the
+// member.
 func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {
 	if math.Abs(r3.Dot(orient, along)) > math.Sqrt2/2 {
 		return h.Height
@@ -131,28 +132,28 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
 	square := r3.Sub(along, r3.Scale(r3.Dot(along, out), out))
 	if r3.Norm(square) < 0.3 {
-		return fmt.Errorf("it runs along member %s instead of standing on it", end.Member.Text)
+		return fmt.Errorf("it is parallel to member %s instead of meeting its face", end.Member.Text)
 	}
-	across := r3.Unit(square) // along the chord, square to the branch
+	across := r3.Unit(square) // along the chord, perpendicular to the branch
 	normal := r3.Cross(out, across)
 	width := sides(chord, base.Orient, normal)
 	depth := chord.Height + chord.Width - width
 	j := joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
 		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall, Length: read.Of(end.KeepsShape)}
 	if j.BranchWidth > width {
-		return fmt.Errorf("it is %s mm wide and does not fit on a face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
+		return fmt.Errorf("it is %s mm wide, wider than the face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
 	}
 	if j.BranchWall <= width/2000 {
-		return fmt.Errorf("its wall is %s thick; more than %s, a 2000th of the face's width, is computed",
+		return fmt.Errorf("its wall is %s thick; the model needs more than %s, a 2000th of the width of the face",
 			quantity.Print(j.BranchWall, "mm"), quantity.Print(width/2000, "mm"))
 	}
 	if j.BranchLength >= 20*width {
-		return fmt.Errorf("it covers %s of the face; less than %s, 20 of the face's widths, is computed",
+		return fmt.Errorf("it covers %s of the face; the model needs less than %s, 20 widths of the face",
 			quantity.Print(j.BranchLength, "mm"), quantity.Print(20*width, "mm"))
 	}
 	if width <= 3*chord.Wall || depth <= 3*chord.Wall {
 		return fmt.Errorf(
-			"member %s has walls of %s in %s × %s mm, too thick for a face that bends; a wall below %s is computed",
+			"member %s has walls of %s in %s × %s mm; the model of a bending face needs walls below %s",
 			end.Member.Text,
 			quantity.Print(
 				chord.Wall,
@@ -216,26 +217,26 @@ func fits(j *joint.HollowJoint, end *spec.OnFace) error {
 		d := j.Doubler
 		switch {
 		case d.Width < j.BranchWidth || d.Width > j.Width*(1+1e-9):
-			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; from %s, the branch's width, to %s, the face's, is possible",
+			return &misfit{p.Width.At, fmt.Sprintf("its doubler is %s wide; the width must be between %s, that of the branch, and %s, that of the face",
 				mm(d.Width), mm(j.BranchWidth), mm(j.Width))}
 		case d.Length < foot:
 			at := p.Length.At
 			if !p.Length.Given {
 				at = p.Thickness.At
 			}
-			return &misfit{at, fmt.Sprintf("its doubler is %s long; %s, the length of the branch's foot, is the least", mm(d.Length), mm(foot))}
+			return &misfit{at, fmt.Sprintf("its doubler is %s long, less than %s, the length of the foot of the branch", mm(d.Length), mm(foot))}
 		case d.Thickness >= j.Width:
-			return &misfit{p.Thickness.At, fmt.Sprintf("its doubler is %s thick; less than %s, the face's width, is possible",
+			return &misfit{p.Thickness.At, fmt.Sprintf("its doubler is %s thick; it must be thinner than %s, the width of the face",
 				mm(d.Thickness), mm(j.Width))}
 		}
 	}
 	if t := end.InnerPlates; t.Given && j.Plates[0].Thickness <= j.Width/2000 {
-		return &misfit{t.At, fmt.Sprintf("its inner plates are %s thick; more than %s, a 2000th of the face's width, is computed",
+		return &misfit{t.At, fmt.Sprintf("its inner plates are %s thick; the model needs more than %s, a 2000th of the width of the face",
 			mm(j.Plates[0].Thickness), mm(j.Width/2000))}
 	}
 	if l := end.KeepsShape; l.Given && (j.Length <= foot+j.Width/2 || j.Length >= 200*j.Width) {
-		return &misfit{l.At, fmt.Sprintf("member %s keeps its shape over %s; more than %s, the branch's foot and half the face's width, "+
-			"and less than %s, 200 such widths, is computed",
+		return &misfit{l.At, fmt.Sprintf("member %s keeps its shape over %s; the model needs more than %s, the foot of the branch and half the width of the face, "+
+			"and less than %s, 200 such widths",
 			end.Member.Text, mm(j.Length), mm(foot+j.Width/2), mm(200*j.Width))}
 	}
 	return nil
@@ -247,7 +248,7 @@ func (h *Hinge) violations(list []joint.Violation) {
 		h.Notes = append(
 			h.Notes,
 			fmt.Sprintf(
-				"%s is %s, the model is good from %s to %s",
+				"%s is %s, valid from %s to %s",
 				rangeWords(v.Name),
 				quantity.Number(v.Value),
 				quantity.Number(v.Low),
@@ -288,7 +289,7 @@ func (d *Model) mitre(h *Hinge, b *Bar, end *spec.Mitre, node spec.Text, out r3.
 	half := r3.Unit(r3.Add(out, other))
 	width := sides(hollow, b.Orient, normal)
 	if most := math.Min(hollow.Width, hollow.Height) / 3; hollow.Wall > most {
-		return fmt.Errorf("a mitre is computed for walls up to %s, a third of the section's side, and the section's are %s",
+		return fmt.Errorf("the model of a mitre needs walls up to %s, a third of the side of the section; they are %s",
 			quantity.Print(most, "mm"), quantity.Print(hollow.Wall, "mm"))
 	}
 	k, err := joint.Corner{Material: steelOf(b.Section), Width: width, Depth: hollow.Height + hollow.Width - width, Wall: hollow.Wall,
@@ -324,7 +325,7 @@ func openEnd(h *Hinge, b *Bar, end *spec.Open, out r3.Vec, read spec.Reader) err
 	}
 	more := func(turn float64) float64 { return 1 / math.Max(turn-x.Beam, 1e-15) }
 	side := r3.Unit(r3.Cross(out, perpendicular(out)))
-	h.What = fmt.Sprintf("open end; a plate of %s welded in holds its shape", quantity.Print(x.EndPlate, "mm"))
+	h.What = fmt.Sprintf("open end; a welded end plate of %s prevents its distortion", quantity.Print(x.EndPlate, "mm"))
 	h.Axes = [3]r3.Vec{out, side, r3.Cross(out, side)}
 	h.K = [6]joint.Bounds{3: {Low: more(x.Mean.High), Middle: more(x.Mean.Middle), High: more(x.Mean.Low)}}
 	h.violations(x.Violations)
@@ -408,7 +409,7 @@ func proofPreload(thread joint.Thread, class string, share spec.Value, read spec
 
 // bondedJoint makes the springs of a layer of resin.
 func bondedJoint(h *Hinge, l *spec.Layer, read spec.Reader) error {
-	s, err := layerOf(read, l.Modulus, l.Poisson, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Seat()
+	s, err := layerOf(read, l.Modulus, l.Poisson, read.Of(l.Width), read.Of(l.Length), read.Of(l.Thickness)).Stiffness()
 	if err != nil {
 		return err
 	}
@@ -419,7 +420,7 @@ func bondedJoint(h *Hinge, l *spec.Layer, read spec.Reader) error {
 	return nil
 }
 
-// layerOf is a layer of resin whose modulus carries its doubt.
+// layerOf is a layer of resin whose modulus carries its uncertainty.
 func layerOf(read spec.Reader, modulus, poisson spec.Value, width, length, thickness float64) joint.Layer {
 	low, middle, high := read.Span(modulus)
 	spread := 0.0
@@ -429,15 +430,15 @@ func layerOf(read spec.Reader, modulus, poisson spec.Value, width, length, thick
 	return joint.Layer{Material: joint.Material{E: middle, Poisson: read.Of(poisson)}, Width: width, Length: length, Thickness: thickness, Spread: spread}
 }
 
-// SeatStiffness is what a rail and its seat leave of a carriage: radial and lateral
-// [N/m].
-func SeatStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err error) {
+// CarriageStiffness is the stiffness of a carriage with its rail and mounting surface,
+// radial and lateral [N/m].
+func CarriageStiffness(read spec.Reader, r *spec.Rail) (radial, lateral float64, err error) {
 	left := read.Of(r.MountingFactor)
 	radial, lateral = read.Of(r.Radial)*left, read.Of(r.Lateral)*left
 	if r.Resin == nil {
 		return radial, lateral, nil
 	}
-	s, err := layerOf(read, r.Resin.Modulus, r.Resin.Poisson, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Seat()
+	s, err := layerOf(read, r.Resin.Modulus, r.Resin.Poisson, read.Of(r.Resin.Width), read.Of(r.Resin.Length), read.Of(r.Resin.Thickness)).Stiffness()
 	if err != nil {
 		return 0, 0, err
 	}
@@ -466,14 +467,27 @@ func springsOf(j joint.HollowJoint) (joint.Springs, error) {
 // rangeWords are the ranges of the joints' models in words.
 func rangeWords(name string) string {
 	if w, ok := map[string]string{
-		joint.ValidBeta: "the branch's width over the chord's", joint.ValidSlenderness: "the chord's width over its wall", joint.ValidBranchWall: "the branch's wall over the chord's",
-		joint.ValidGap: "the gap to the next branch over the chord's width", joint.ValidSkew: "the sine of the branch's angle", joint.ValidChordLength: "the length in which the chord keeps its shape, over its width",
-		joint.ValidDoubler: "how far the doubler reaches beyond the branch, over its thickness", joint.ValidInnerPlate: "the inner plate's place",
-		joint.ValidGrip: "the bolt's grip over its diameter", joint.ValidPressure: "the pressure on the face in MPa", joint.ValidPattern: "the bolts' arm",
-		joint.ValidOpening: "what opens the face", joint.ValidSlipping: "what makes the face slip",
-		joint.ValidThinLayer: "the layer's size over its edge", joint.ValidSoftLayer: "the layer's Poisson's ratio", joint.ValidLayerRatio: "the layer's length over its width",
-		joint.ValidKneeSlenderness: "the corner's width over its wall", joint.ValidKneeAngle: "the corner's angle", joint.ValidKneeShape: "the corner's depth over its width",
-		joint.ValidBoxWall: "the box's width over its wall", joint.ValidBoxShape: "the box's longer side over the shorter",
+		joint.ValidBeta:            "the width of the branch over that of the chord",
+		joint.ValidSlenderness:     "the chord's width over its wall",
+		joint.ValidBranchWall:      "the branch's wall over the chord's",
+		joint.ValidGap:             "the gap to the next branch over the chord's width",
+		joint.ValidSkew:            "the sine of the branch's angle",
+		joint.ValidChordLength:     "the length in which the chord keeps its shape, over its width",
+		joint.ValidDoubler:         "how far the doubler reaches beyond the branch, over its thickness",
+		joint.ValidInnerPlate:      "the inner plate's place",
+		joint.ValidGrip:            "the bolt's grip over its diameter",
+		joint.ValidPressure:        "the pressure on the face in MPa",
+		joint.ValidPattern:         "the lever arm of the bolts",
+		joint.ValidOpening:         "the load that separates the faces",
+		joint.ValidSlipping:        "the load at which the faces slip",
+		joint.ValidThinLayer:       "the layer's size over its edge",
+		joint.ValidSoftLayer:       "the layer's Poisson's ratio",
+		joint.ValidLayerRatio:      "the layer's length over its width",
+		joint.ValidKneeSlenderness: "the corner's width over its wall",
+		joint.ValidKneeAngle:       "the corner's angle",
+		joint.ValidKneeShape:       "the corner's depth over its width",
+		joint.ValidBoxWall:         "the box's width over its wall",
+		joint.ValidBoxShape:        "the box's longer side over the shorter",
 	}[name]; ok {
 		return w
 	}

@@ -129,7 +129,7 @@ func TestBondInOrder(t *testing.T) {
 func TestResinSeat(t *testing.T) {
 	seat := func(more string) float64 {
 		m := sample.Written(t, `machine.#Machine & {name: "rail", bodies: {}, rails: r: {radial: "300 N/µm", lateral: "240 N/µm", mounting_factor: "0.6"`+more+`}}`)
-		radial, _, err := SeatStiffness(spec.Reader{}, m.Rails.Find("r"))
+		radial, _, err := CarriageStiffness(spec.Reader{}, m.Rails.Find("r"))
 		if err != nil {
 			t.Fatal(err)
 		}

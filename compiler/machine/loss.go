@@ -13,7 +13,7 @@ import (
 // of bolted profile: mineral casting, wood [Pa].
 const softMember = 60e9
 
-// lossOf is the value that says what a part loses of its strain energy in a swing.
+// lossOf is the value that says what a part loses of its strain energy in a cycle.
 func (d *Model) lossOf(part int) spec.Value {
 	of := d.Spec.Damping
 	switch p := d.Parts[part]; p.kind {

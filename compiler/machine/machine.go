@@ -1,3 +1,3 @@
 // Package machine turns a spec into numbers: sections, members, the frame in its
-// positions, what gives, modes, drives. It words nothing and knows no report.
+// positions, compliance, modes, drives. It words nothing and knows no report.
 package machine

@@ -15,8 +15,8 @@ func fromSym(c *mat.SymDense) Six {
 	return out
 }
 
-// softest is the largest compliance in any direction [m/N].
-func (a Matrix) softest() float64 {
+// largest is the largest compliance in any direction [m/N].
+func (a Matrix) largest() float64 {
 	s := mat.NewSymDense(3, nil)
 	for i := range 3 {
 		for j := i; j < 3; j++ {

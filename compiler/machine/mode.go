@@ -11,7 +11,7 @@ import (
 )
 
 // Motion words what moves in a mode: the body with most of the kinetic energy,
-// and whether it slides, turns or bends.
+// and whether it moves as a whole, rocks, twists or bends.
 func (d *Model) Motion(modes *frame.Modes, k int) string {
 	energy := make([]float64, len(d.Spec.Bodies))
 	for _, e := range modes.Energies(k) {
@@ -49,7 +49,7 @@ func (d *Model) Motion(modes *frame.Modes, k int) string {
 	case r3.Norm(turn)*reach > r3.Norm(slide):
 		return fmt.Sprintf("%s rocks about %s", name, DirectionWords([3]float64{turn.X, turn.Y, turn.Z}))
 	}
-	return fmt.Sprintf("%s slides along %s", name, DirectionWords([3]float64{slide.X, slide.Y, slide.Z}))
+	return fmt.Sprintf("%s moves along %s", name, DirectionWords([3]float64{slide.X, slide.Y, slide.Z}))
 }
 
 // fitRigid fits a rigid motion to the motions of points by least squares: a
@@ -138,8 +138,8 @@ func alongNearest(v r3.Vec) r3.Vec {
 	return r3.Vec{Z: 1}
 }
 
-// ModeFrequency is a mode's frequency in the softest pose, and at those ends of the
-// doubts at which there are as many modes [Hz].
+// ModeFrequency is a mode's frequency in the least stiff pose, and at those ends of the
+// uncertainty at which there are as many modes [Hz].
 func (s *Solution) ModeFrequency(k int) Ranged {
 	out := Ranged{Middle: s.Rings[0].Modes.Frequency(k)}
 	if soft, stiff := s.SoftRings[0].Modes, s.StiffRings[0].Modes; k < soft.Count() && k < stiff.Count() {

@@ -12,29 +12,36 @@ import (
 	"ironbed/spec"
 )
 
-// A partKind says what sort of thing a part is.
-type partKind string
+// A PartKind says what sort of thing a part is.
+type PartKind string
 
 const (
-	MemberPart   partKind = "member"
-	FootPart     partKind = "foot"
-	CarriagePart partKind = "carriages"
-	DrivePart    partKind = "drive"
-	JointPart    partKind = "joint"
-	massPart     partKind = "mass"
-	SpindlePart  partKind = "spindle"
-	holderPart   partKind = "holder"
-	CutterPart   partKind = "cutter"
+	MemberPart   PartKind = "member"
+	FootPart     PartKind = "foot"
+	CarriagePart PartKind = "carriages"
+	DrivePart    PartKind = "drive"
+	JointPart    PartKind = "joint"
+	massPart     PartKind = "mass"
+	SpindlePart  PartKind = "spindle"
+	holderPart   PartKind = "holder"
+	CutterPart   PartKind = "cutter"
 )
 
-// A part is a piece of the machine that can give way, or weighs.
+// A part is a piece of the machine that is compliant, or weighs.
 type part struct {
-	name string // "bed.near_1", "carriages of axis x, near"
-	kind partKind
-	body string // the body that it belongs to; the moved one of an axis
-	At   spec.Place
-	Log  *spec.Log // what was read for it
+	name  string // "bed.near_1", "carriages of axis x, near"
+	group string // the parts that act together with it: "carriages of axis x"; empty where it acts alone
+	kind  PartKind
+	body  string // the body that it belongs to; the moved one of an axis
+	At    spec.Place
+	Log   *spec.Log // what was read for it
 }
+
+// Name is the part's name: "bed.near_1", "carriages of axis x, near".
+func (p part) Name() string { return p.name }
+
+// Kind is what sort of thing the part is.
+func (p part) Kind() PartKind { return p.kind }
 
 // A Bar is a member of the machine with its section.
 type Bar struct {
@@ -45,7 +52,7 @@ type Bar struct {
 	Whole   section.Stiffness // as the spec's bond has it
 	Used    section.Stiffness // the same in principal axes
 	Run     float64           // how far steel and fill run on in one line [m]
-	End     [2]int            // nodes of ends that give, −1 for others
+	End     [2]int            // nodes of flexible ends, −1 for others
 	From    r3.Vec            // its ends as drawn
 	To      r3.Vec
 	Orient  r3.Vec // local z as drawn, before the principal axes
@@ -56,7 +63,7 @@ type Bar struct {
 
 	Lies  *spec.Log // what was read for where its ends lie
 	Line  *spec.Log // the same for how far it runs on
-	Gives *spec.Log // the same for what it gives, per length
+	Stiff *spec.Log // the same for its stiffness, per length
 }
 
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }
@@ -76,7 +83,7 @@ type Model struct {
 	Fixed     []frame.Spring // feet and joints, which no pose changes
 	FootNames []string       // by index in fixed, "" for joints
 	held      [][6]bool      // by node
-	Hinges    []Hinge        // joints that give
+	Hinges    []Hinge        // flexible joints
 	masses    []frame.Mass
 	GuidePart map[string]int       // by "axis.guide"
 	DrivePart map[string]int       // by "axis.drive"
@@ -94,7 +101,7 @@ type Model struct {
 	toolLogs map[*spec.Cutter]*ToolLogs
 }
 
-// addPart adds a part with a log of its own. What gives counts for the stiffness, what
+// addPart adds a part with a log of its own. What is compliant counts for the stiffness, what
 // weighs for the weight of its body.
 func (d *Model) addPart(p part) int {
 	p.Log = &spec.Log{}
@@ -160,7 +167,7 @@ func (d *Model) BodyIndex(name string) int {
 	return 0
 }
 
-// A Hinge is what gives at a place: springs along and about three axes, with their
+// A Hinge is a flexible joint: springs along and about three axes, with their
 // bounds.
 type Hinge struct {
 	Name  string // "gantry.beam at near_head", "joint splice"
@@ -168,7 +175,7 @@ type Hinge struct {
 	Place spec.Place
 	Log   *spec.Log // what was read for it
 	Axes  [3]r3.Vec
-	K     [6]joint.Bounds // along and about the axes; 0 for what does not give [N/m], [N·m/rad]
+	K     [6]joint.Bounds // along and about the axes; 0 for what is rigid [N/m], [N·m/rad]
 	part  int
 	Notes []string // ranges that its model leaves
 	Bolts *joint.BoltedJoint
@@ -178,7 +185,7 @@ type Hinge struct {
 // Gravity is standard gravity, pointing down [m/s2].
 var Gravity = r3.Vec{Z: -9.80665}
 
-// HasTool reports whether there is a path from the cutter to the work.
+// HasTool reports whether there is a path from the cutter to the workpiece.
 func (d *Model) HasTool() bool { return d.Spec.Spindle != nil && d.Spec.Workpiece != nil }
 
 // NosePoint is the spindle's nose.
@@ -186,10 +193,10 @@ func (d *Model) NosePoint() frame.Point {
 	return frame.Point{Node: d.Node[d.Spec.Spindle.Node.Text], Arm: Vector(d.Read.Into(d.Stiff), d.Spec.Spindle.Nose)}
 }
 
-// ToolLogs are what the give at the tip of a cutter rests on.
+// ToolLogs are what the compliance at the tip of a cutter rests on.
 type ToolLogs struct {
 	Spindle, Holder, Cutter *spec.Log
-	Stub                    *spec.Log // all but the cutter's own give, frame and all
+	Stub                    *spec.Log // all but the cutter's own compliance, frame and all
 	Whole                   *spec.Log
 }
 
@@ -214,7 +221,7 @@ func (d *Model) fill(section, fill string) (Filled, error) {
 		return Filled{}, err
 	}
 	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
-	f.Log, f.Weighs = giving(read.Log()), weighing(read.Log())
+	f.Log, f.Weighs = stiffening(read.Log()), weighing(read.Log())
 	return f, err
 }
 

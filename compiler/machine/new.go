@@ -81,7 +81,7 @@ func (d *Model) addBody(i int) error {
 			Mass: own.Of(e.Item.Mass), Inertia: own.Vector(e.Item.Inertia), Part: n})
 	}
 	for _, f := range b.Feet {
-		n := d.addPart(part{name: name + "." + f.Name, kind: FootPart, body: name, At: f.At})
+		n := d.addPart(part{name: name + "." + f.Name, group: "feet", kind: FootPart, body: name, At: f.At})
 		side, up := d.reading(n).Of(f.Item.Horizontal), d.reading(n).Of(f.Item.Vertical)
 		d.Fixed = append(d.Fixed, frame.Spring{A: frame.At(d.Node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
 			K: [6]float64{side, side, up}, Part: n})
@@ -123,19 +123,19 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 		}
 		return &Refused{Rule: "section", At: at, Message: fmt.Sprintf("section %s: %s", m.Section.Text, SectionWords(err))}
 	}
-	n := d.addPart(part{name: name, kind: MemberPart, body: bodyName, At: e.At})
+	n := d.addPart(part{name: name, group: "members of " + bodyName, kind: MemberPart, body: bodyName, At: e.At})
 	own := d.reading(n)
 	own.Log().Rest(d.places[body])
 	d.BodyWeight[body].Rest(f.Weighs, d.places[body])
-	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Gives: spec.Over(f.Log)}
+	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Stiff: spec.Over(f.Log)}
 	b.From, b.To = d.ends(body, m, d.Read.Into(b.Lies))
 	b.Run = d.runOf(body, m, d.Read.Into(b.Line))
 	if f.slips() {
-		b.Gives.Rest(b.Line)
+		b.Stiff.Rest(b.Line)
 	}
-	own.Log().Rest(b.Lies, b.Gives)
+	own.Log().Rest(b.Lies, b.Stiff)
 	d.BodyWeight[body].Rest(b.Lies)
-	b.aim(d.Read.Into(b.Gives))
+	b.aim(d.Read.Into(b.Stiff))
 	if err := d.addEnds(&b); err != nil {
 		return err
 	}
@@ -244,7 +244,8 @@ func (d *Model) addJoint(e *spec.Entry[spec.Joint]) error {
 func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 	for _, g := range e.Item.Guides {
 		key := e.Name + "." + g.Name
-		d.GuidePart[key] = d.addPart(part{name: "carriages of axis " + e.Name + ", " + g.Name, kind: CarriagePart, body: e.Item.Moves.Text, At: g.At})
+		together := "carriages of axis " + e.Name
+		d.GuidePart[key] = d.addPart(part{name: together + ", " + g.Name, group: together, kind: CarriagePart, body: e.Item.Moves.Text, At: g.At})
 		rail := d.Spec.Rails.Find(g.Item.Rail.Text)
 		under := map[string]bool{} // patterns may name a member twice
 		for _, over := range g.Item.Over {
@@ -267,7 +268,13 @@ func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 	}
 	for _, v := range e.Item.Drives {
 		d.DrivePart[e.Name+"."+v.Name] = d.addPart(
-			part{name: driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name), kind: DrivePart, body: e.Item.Moves.Text, At: v.At},
+			part{
+				name:  driveKind(&v.Item) + " drive of axis " + e.Name + driveSuffix(e, v.Name),
+				group: "drives of axis " + e.Name,
+				kind:  DrivePart,
+				body:  e.Item.Moves.Text,
+				At:    v.At,
+			},
 		)
 	}
 }

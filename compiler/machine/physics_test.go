@@ -53,11 +53,11 @@ func TestSharesAddUp(t *testing.T) {
 		for i := range 3 {
 			near(t, name+" sum of shares", total[i][i], whole[i][i], 1e-9)
 			for _, part := range list {
-				if part.Give[i][i] < -1e-12*whole[i][i] {
+				if part.Compliance[i][i] < -1e-12*whole[i][i] {
 					t.Errorf("%s: %s has a negative share", name, part.Name)
 				}
-				if part.Torsion[i][i] > part.Give[i][i]*(1+1e-9)+1e-18 {
-					t.Errorf("%s: %s twists more than it gives", name, part.Name)
+				if part.Torsion[i][i] > part.Compliance[i][i]*(1+1e-9)+1e-18 {
+					t.Errorf("%s: %s has more compliance by torsion than in all", name, part.Name)
 				}
 			}
 		}
@@ -108,7 +108,7 @@ func TestShareForetells(t *testing.T) {
 		carriages := 0.0
 		for _, p := range list {
 			if p.Kind == CarriagePart {
-				carriages += p.Give[i][i]
+				carriages += p.Compliance[i][i]
 			}
 		}
 		near(t, "change along "+AxisWords[i], (total[i][i]-after[i][i])/total[i][i], more*carriages/total[i][i], 2*more)
@@ -133,7 +133,7 @@ func TestTipIsRigidlyCarried(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Forces at the tip, and their reactions on the work by the rests' own rule
+	// Forces at the tip, and their reactions on the workpiece by the rests' own rule
 	// about the tip: the rule about the nose must give the same forces.
 	work, err := d.WorkPoints(posed, nose)
 	if err != nil {
@@ -159,7 +159,7 @@ func TestTipIsRigidlyCarried(t *testing.T) {
 			n := solution.Displacement(0, frame.At(w.Node))
 			for a := range 6 {
 				for b := range 6 {
-					v[a] += w.Give[b][a] * n[b]
+					v[a] += w.Fit[b][a] * n[b]
 				}
 			}
 		}
@@ -276,7 +276,7 @@ func TestCarriageLoads(t *testing.T) {
 			// The spring's force acts on the rail, the formula's on the carriage.
 			if math.Abs(-force[2]-w.Radial) > 0.01*most || math.Abs(math.Abs(force[1])-math.Abs(w.Lateral)) > 0.01*most {
 				t.Fatalf(
-					"%v at %v, %s: %g N onto the rail and %g N sideways, by the formula %g and %g",
+					"%v at %v, %s: %g N radial and %g N lateral, by the formula %g and %g",
 					f,
 					arm,
 					c.Node,
@@ -292,7 +292,7 @@ func TestCarriageLoads(t *testing.T) {
 
 // TestSagOfAnArm: a light arm with a weight at its end, held at the root, sags by
 // W L³/3EI + W L/κGA (Timoshenko and Gere). The spindle stands on the arm's end
-// and the work on a node that does not move.
+// and the workpiece on a node that does not move.
 func TestSagOfAnArm(t *testing.T) {
 	m := sample.Written(t, `machine.#Machine & {
 	name: "arm"
@@ -385,7 +385,7 @@ func TestSeatErrorLoads(t *testing.T) {
 	}
 	own := s.Posed.Carriages
 	spring := s.Posed.Frame.Springs[own[0].Spring]
-	want, err := guide.SeatStiffness{Radial: spring.K[2], Lateral: spring.K[1]}.Loads(guide.SeatError{Height: 1e-5, Parallel: 1e-5})
+	want, err := guide.MountingStiffness{Radial: spring.K[2], Lateral: spring.K[1]}.Loads(guide.MountingError{Height: 1e-5, Parallel: 1e-5})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -65,9 +65,9 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 			return err
 		}
 		part := d.GuidePart[axis.Name+"."+g.Name]
-		radial, lateral, err := SeatStiffness(d.reading(part), rail)
+		radial, lateral, err := CarriageStiffness(d.reading(part), rail)
 		if err != nil {
-			return &Refused{Rule: "rail", At: g.Item.Rail.At, Message: fmt.Sprintf("rail %s: its seat of resin: %v", g.Item.Rail.Text, err)}
+			return &Refused{Rule: "rail", At: g.Item.Rail.At, Message: fmt.Sprintf("rail %s: its resin layer: %v", g.Item.Rail.Text, err)}
 		}
 		k := [6]float64{0, lateral, radial}
 		for _, c := range g.Item.Carriages {
@@ -75,7 +75,8 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 			b, share, beyond := d.Nearest(out, g, at)
 			if beyond > railOverhang {
 				return &Refused{Rule: "carriage-off-rail", At: c.At, Message: fmt.Sprintf(
-					"carriage %s stands %s mm past the end of the members under rail %s when axis %s is at one end of its travel; lengthen what carries the rail, move the carriage, shorten the travel, or look at `direction` and `modelled_at`",
+					"carriage %s is %s mm past the end of the members under rail %s when axis %s is at one end of its travel; "+
+						"lengthen these members, move the carriage, shorten the travel, or check `direction` and `modelled_at`",
 					c.Text,
 					quantity.Number(beyond*1e3),
 					g.Name,
@@ -91,8 +92,7 @@ func (d *Model) addGuides(out *Posed, index int, cuts [][]cut) error {
 	return nil
 }
 
-// GuideAxes are the axes of a carriage: along the rail, sideways, and square to
-// the rail.
+// GuideAxes are the axes of a carriage: along the rail, lateral, and radial.
 func GuideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
 	facing, at := Unit(g.Item.Normal.XYZ), g.Item.Normal.At
 	if !g.Item.Normal.Given {
@@ -103,7 +103,7 @@ func GuideAxes(travel r3.Vec, g *spec.Entry[spec.Guide]) ([3]r3.Vec, error) {
 		return [3]r3.Vec{}, &Refused{
 			Rule:    "geometry",
 			At:      at,
-			Message: fmt.Sprintf("guide %s faces along its own rail; give the way that the rail's top faces", g.Name),
+			Message: fmt.Sprintf("the normal of guide %s is along its own rail; set it to the direction in which the top of the rail faces", g.Name),
 		}
 	}
 	facing = r3.Unit(facing)
@@ -129,7 +129,7 @@ func (d *Model) railsLieAlong() error {
 							Rule: "rail-across",
 							At:   over.At,
 							Message: fmt.Sprintf(
-								"member %s lies across the travel of axis %s, and a rail runs along it; name under `over` only the members that rail %s lies on from end to end",
+								"member %s is across the travel of axis %s; name under `over` only the members along which rail %s is mounted",
 								b.Name,
 								a.Name,
 								a.Item.Guides[g].Name,

@@ -18,10 +18,10 @@ type Profile struct {
 
 	Meshed      bool       // solved by finite elements; what follows is known then
 	ShearCentre [2]float64 // along y and z from the centroid [m]
-	Doubt       float64    // what the mesh may have left in the torsion constant, relative [-]
+	MeshError   float64    // error that the mesh may leave in the torsion constant, relative [-]
 
 	Shaped *spec.Log // what its shape was read from
-	Shears *spec.Log // what its shear areas were read from: the shape, and how its material gives sideways
+	Shears *spec.Log // what its shear areas were read from: the shape, and the lateral strain of its material
 	Weighs *spec.Log // what its mass was read from
 }
 
@@ -62,11 +62,11 @@ func profileOf(m *spec.Machine, e *spec.Entry[spec.Section], read spec.Reader) (
 		if err != nil {
 			return p, err
 		}
-		p.Meshed, p.Doubt = true, n.Doubt
+		p.Meshed, p.MeshError = true, n.MeshError
 		p.ShearCentre = [2]float64{n.ShearCentreY - n.CentroidY, n.ShearCentreZ - n.CentroidZ}
 	}
 	p.Shaped = log.Only(func(in spec.Input) bool { return !strings.HasPrefix(in.Path, "materials.") })
-	p.Shears, p.Weighs = giving(log), weighing(log)
+	p.Shears, p.Weighs = stiffening(log), weighing(log)
 	return p, nil
 }
 

@@ -9,12 +9,12 @@ import (
 // mapSteps is how many places along a travel the map of the sag has.
 const mapSteps = 5
 
-// A SagMap is how the tip sinks over the two travels square to the tool, the other axes
+// A SagMap is the sag of the tool tip over the two travels perpendicular to the tool, the other axes
 // in the middle of theirs.
 type SagMap struct {
 	X, Y     int         // the two axes
 	AtX, AtY []float64   // the places along them [m]
-	Higher   [][]float64 // by place along Y and X: how much higher the nose stands over the work than in the middle [m]
+	Higher   [][]float64 // by place along Y and X: how much higher the nose stands over the workpiece than in the middle [m]
 }
 
 // SagMap solves the poses of the map; nil where there are not two such axes.

@@ -9,56 +9,95 @@ import (
 	"ironbed/spec"
 )
 
-// A Line is how one bar moves, at some places along it.
-type Line struct {
-	Rest []r3.Vec // where they lie unmoved [m]
-	Move []r3.Vec // how far each is moved [m]
+// A Motion is how a solved pose moves: under a force, or in a mode.
+type Motion struct {
+	Bars  [][]frame.Station // by bar: some places along it, its ends among them
+	Nodes []frame.Station   // by node of the spec
+	Tip   r3.Vec            // how far the tool tip moves beyond what the spindle nose does [m]
+	Most  float64           // the largest displacement of a bar or a node [m]
+	Turn  float64           // the largest rotation of one [rad]
 }
 
 // stations is at how many places a piece of a bar is looked at.
 const stations = 9
 
-// lines are all bars of a solved pose, as a function gives the stations of a frame
-// member, with the largest movement [m].
-func (s *Solved) lines(of func(member int) []frame.Station) (list []Line, most float64) {
+// motion is how a solved pose moves, as one function gives the stations of a frame
+// member and another the displacement of a node.
+func (d *Model) motion(s *Solved, along func(member int) []frame.Station, of func(at frame.Point) [6]float64) *Motion {
+	out := &Motion{}
+	take := func(at frame.Station) {
+		out.Most = math.Max(out.Most, r3.Norm(at.Displacement))
+		out.Turn = math.Max(out.Turn, r3.Norm(at.Rotation))
+	}
 	for _, pieces := range s.Posed.Pieces {
-		var l Line
+		var bar []frame.Station
 		for _, piece := range pieces {
-			for _, at := range of(piece) {
-				l.Rest = append(l.Rest, at.Position)
-				l.Move = append(l.Move, at.Displacement)
-				most = math.Max(most, r3.Norm(at.Displacement))
+			for _, at := range along(piece) {
+				bar = append(bar, at)
+				take(at)
 			}
 		}
-		list = append(list, l)
+		out.Bars = append(out.Bars, bar)
 	}
-	return list, most
+	for i := range d.Nodes {
+		u := of(frame.At(i))
+		at := frame.Station{
+			Position:     s.Posed.Frame.Nodes[i].Position,
+			Displacement: r3.Vec{X: u[0], Y: u[1], Z: u[2]},
+			Rotation:     r3.Vec{X: u[3], Y: u[4], Z: u[5]},
+		}
+		out.Nodes = append(out.Nodes, at)
+		take(at)
+	}
+	return out
 }
 
-// Swing is how the bars move in a mode of a solved pose, by bar, and the largest
-// movement; its size has no meaning [m].
-func (s *Solved) Swing(modes *frame.Modes, k int) (list []Line, most float64) {
-	return s.lines(func(member int) []frame.Station { return modes.Shape(k, member, stations) })
+// ModeMotion is how a solved pose moves in a mode; its size has no meaning.
+func (d *Model) ModeMotion(s *Solved, modes *frame.Modes, k int) *Motion {
+	return d.motion(s,
+		func(member int) []frame.Station { return modes.Shape(k, member, stations) },
+		func(at frame.Point) [6]float64 { return modes.Displacement(k, at) },
+	)
 }
 
-// Bent is how the bars move under a force at a cutter's tip, against the work, by bar,
-// and the largest movement [m].
-func (d *Model) Bent(s *Solved, c *spec.Cutter, force r3.Vec) (list []Line, most float64, err error) {
+// Deflection is how a solved pose moves under a force at a cutter's tip, against the
+// workpiece.
+func (d *Model) Deflection(s *Solved, c *spec.Cutter, force r3.Vec) (*Motion, error) {
 	end, err := ToolEndOf(d.Spec, c, d.Read)
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
 	moment := r3.Cross(end.Arm, force)
 	wrench := [6]float64{force.X, force.Y, force.Z, moment.X, moment.Y, moment.Z}
-	list, most = s.lines(func(member int) []frame.Station {
-		sum := make([]frame.Station, stations)
-		for load := range wrench {
-			for k, at := range s.Solution.Shape(load, member, stations) {
-				sum[k].Position = at.Position
-				sum[k].Displacement = r3.Add(sum[k].Displacement, r3.Scale(wrench[load], at.Displacement))
+	out := d.motion(s,
+		func(member int) []frame.Station {
+			sum := make([]frame.Station, stations)
+			for load := range wrench {
+				for k, at := range s.Solution.Shape(load, member, stations) {
+					sum[k].Position = at.Position
+					sum[k].Displacement = r3.Add(sum[k].Displacement, r3.Scale(wrench[load], at.Displacement))
+					sum[k].Rotation = r3.Add(sum[k].Rotation, r3.Scale(wrench[load], at.Rotation))
+				}
 			}
+			return sum
+		},
+		func(at frame.Point) (sum [6]float64) {
+			for load := range wrench {
+				for k, u := range s.Solution.Displacement(load, at) {
+					sum[k] += wrench[load] * u
+				}
+			}
+			return sum
+		},
+	)
+	give, f := end.Total(), XYZ(force)
+	var tip [3]float64
+	for i := range give {
+		for k := range give[i] {
+			tip[i] += give[i][k] * f[k]
 		}
-		return sum
-	})
-	return list, most, nil
+	}
+	out.Tip = Unit(tip)
+	out.Most = math.Max(out.Most, r3.Norm(out.Tip))
+	return out, nil
 }

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"regexp"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -10,15 +11,16 @@ import (
 	"ironbed/spec"
 )
 
-// A Share is one part's give at the tip under a unit force [m/N], by direction.
+// A Share is one part's compliance at the tool tip [m/N], by direction.
 type Share struct {
-	Name    string
-	Kind    partKind
-	At      spec.Place
-	Give    Matrix
-	Torsion Matrix // of it by twisting, for members
-	Parts   []int
-	Log     *spec.Log // what was read for its parts
+	Name       string
+	Group      string // the parts that act together with it; empty where it acts alone
+	Kind       PartKind
+	At         spec.Place
+	Compliance Matrix
+	Torsion    Matrix // of it by twisting, for members
+	Parts      []int
+	Log        *spec.Log // what was read for its parts
 }
 
 // pieceNumber matches the numbers that a template gives to the pieces of one thing.
@@ -32,6 +34,34 @@ func ShareName(p part) string {
 		}
 	}
 	return p.name
+}
+
+// Together are shares with those of parts that act together added up: the carriages of
+// an axis, its drives, the members of a body. A part that has no other beside it keeps
+// its own name.
+func Together(list []Share) (sums []Share) {
+	index := map[string]int{}
+	for _, s := range list {
+		key := s.Group
+		if key == "" {
+			key = s.Name
+		}
+		n, ok := index[key]
+		if !ok {
+			index[key] = len(sums)
+			s.Parts = slices.Clone(s.Parts)
+			s.Log = spec.Over(s.Log)
+			sums = append(sums, s)
+			continue
+		}
+		sum := &sums[n]
+		sum.Name = key
+		sum.Compliance.Add(s.Compliance)
+		sum.Torsion.Add(s.Torsion)
+		sum.Parts = append(sum.Parts, s.Parts...)
+		sum.Log.Rest(s.Log)
+	}
+	return sums
 }
 
 // TipShares splits the compliance at a cutter's tip in a solved pose by part.
@@ -57,38 +87,38 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 		if !ok {
 			n = len(list)
 			index[name] = n
-			list = append(list, Share{Name: name, Kind: p.kind, At: p.At, Log: &spec.Log{}})
+			list = append(list, Share{Name: name, Group: p.group, Kind: p.kind, At: p.At, Log: &spec.Log{}})
 		}
-		list[n].Give.Add(c6.AtTip(end.Arm))
+		list[n].Compliance.Add(c6.AtTip(end.Arm))
 		list[n].Torsion.Add(twist[i].AtTip(end.Arm))
 		list[n].Parts = append(list[n].Parts, i)
 		list[n].Log.Rest(p.Log)
 	}
 	logs := d.ToolLogs(c)
 	at := d.Spec.Spindle.At
-	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Give: end.spindle, Log: logs.Spindle})
+	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Compliance: end.Spindle, Log: logs.Spindle})
 	if d.Spec.Spindle.Holder != nil {
-		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Give: end.holder, Log: logs.Holder})
+		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Compliance: end.Holder, Log: logs.Holder})
 	}
 	if c != nil {
-		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Give: end.cutter, Log: logs.Cutter})
+		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Compliance: end.Cutter, Log: logs.Cutter})
 	}
 	var total Matrix
 	for _, s := range list {
-		total.Add(s.Give)
+		total.Add(s.Compliance)
 	}
 	return list, total, nil
 }
 
-// A PartShare is what one part stands for in a whole: in the give along a direction, in
-// a mode's strain energy.
+// A PartShare is what one part stands for in a whole: in the compliance along a direction,
+// in a mode's strain energy.
 type PartShare struct {
 	Share
 	Part float64 // its share [-]
 }
 
-// SharesAlong splits the give at a cutter's tip along a direction by part, the largest
-// first.
+// SharesAlong splits the compliance at a cutter's tip along a direction by part, the
+// largest first.
 func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]PartShare, error) {
 	shares, total, err := d.TipShares(s, c)
 	if err != nil {
@@ -96,13 +126,13 @@ func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]Part
 	}
 	list := make([]PartShare, len(shares))
 	for i, s := range shares {
-		list[i] = PartShare{s, s.Give.Along(along) / total.Along(along)}
+		list[i] = PartShare{s, s.Compliance.Along(along) / total.Along(along)}
 	}
 	rank.By(list, func(s PartShare) float64 { return s.Part })
 	return list, nil
 }
 
-// torsionShares is the part of each member's give that is by twisting.
+// torsionShares is the part of each member's compliance that is by twisting.
 //
 //	c_ij = T_i T_j L / GJ
 func (d *Model) torsionShares(s *Solved) []Six {
@@ -138,7 +168,7 @@ func (s Share) Words(n [3]float64) string {
 	if s.Kind != MemberPart {
 		return s.Name
 	}
-	whole, twist := s.Give.Along(n), s.Torsion.Along(n)
+	whole, twist := s.Compliance.Along(n), s.Torsion.Along(n)
 	switch {
 	case twist > 0.6*whole:
 		return s.Name + " in torsion"
@@ -162,11 +192,34 @@ func (d *Model) ModeShares(modes *frame.Modes, k int) []PartShare {
 		if !ok {
 			n = len(list)
 			index[name] = n
-			list = append(list, PartShare{Share: Share{Name: name, Kind: p.kind, At: p.At}})
+			list = append(list, PartShare{Share: Share{Name: name, Group: p.group, Kind: p.kind, At: p.At}})
 		}
 		list[n].Part += e.Strain()
 		list[n].Parts = append(list[n].Parts, e.Part)
 	}
 	rank.By(list, func(s PartShare) float64 { return s.Part })
 	return list
+}
+
+// ModeSums splits a mode's strain energy with parts that act together added up, the
+// largest first.
+func (d *Model) ModeSums(modes *frame.Modes, k int) []PartShare {
+	var list []Share
+	part := map[string]float64{}
+	for _, s := range d.ModeShares(modes, k) {
+		list = append(list, s.Share)
+		part[s.Name] = s.Part
+	}
+	var sums []PartShare
+	for _, s := range Together(list) {
+		sum := PartShare{Share: s}
+		for _, one := range list {
+			if one.Name == s.Name || one.Group == s.Name {
+				sum.Part += part[one.Name]
+			}
+		}
+		sums = append(sums, sum)
+	}
+	rank.By(sums, func(s PartShare) float64 { return s.Part })
+	return sums
 }

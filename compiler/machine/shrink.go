@@ -11,22 +11,22 @@ import (
 
 // A Shrinking is what a fill's shrinkage does to the members of one kind.
 type Shrinking struct {
-	Bar    *Bar
-	Strain fill.Bounds
-	Creep  float64
-	Out    fill.Shrunk // at the middle of the strain
-	Bow    float64     // sideways and up together [m]
-	Crack  float64     // tension at which the fill cracks, 0 where not known [Pa]
-	Shear  float64     // what the interface passes at the ends [Pa]
-	Holds  float64     // what plain steel and concrete pass there [Pa]
-	Gap    float64     // between a core and its wall, 0 for pockets [m]
+	Bar             *Bar
+	Strain          fill.Bounds
+	Creep           float64
+	Out             fill.Shrunk // at the middle of the strain
+	Bow             float64     // lateral and vertical together [m]
+	TensileStrength float64     // of the fill, 0 where not known [Pa]
+	Shear           float64     // shear of the interface at the ends [Pa]
+	BondStrength    float64     // of plain steel and concrete [Pa]
+	Gap             float64     // between a core and its wall, 0 for pockets [m]
 
 	Free *spec.Log // what was read for the strain
 	Log  *spec.Log // what was read for all of it
 }
 
 // A Setting is what shrinkage does to the members of one section and fill, at the one
-// that runs on longest: at the middle of every doubt, and beyond.
+// that runs on longest: at the middle of every value, and beyond.
 type Setting struct {
 	Section, Fill string
 	Shrinking
@@ -36,7 +36,7 @@ type Setting struct {
 }
 
 // Ends are a number at both ends of the strain, in the model at the middle of every
-// doubt and at both ends of them, with the least creep and the most.
+// value and at both ends of its uncertainty, with the least creep and the most.
 func (s *Setting) Ends(of func(*Shrinking) float64) (list []float64) {
 	for i := range s.ends {
 		end := &s.ends[i]
@@ -125,8 +125,8 @@ func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 		return s, false
 	}
 	if f.Strength.Given {
-		if s.Crack, err = fill.MeanTensileStrength(read.Of(f.Strength)); err != nil {
-			s.Crack = 0
+		if s.TensileStrength, err = fill.MeanTensileStrength(read.Of(f.Strength)); err != nil {
+			s.TensileStrength = 0
 		}
 	}
 	if !s.hold(shell, whole, area) {
@@ -175,7 +175,7 @@ func freeStrain(read spec.Reader, f *spec.Fill, pocket bool, size float64) (out 
 	return out, true
 }
 
-// hold fills in what the steel does as it holds the fill back, in both planes.
+// hold fills in what the steel does as it restrains the fill, in both planes.
 func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 	y := fill.Restrained{
 		Steel:  fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY},
@@ -201,16 +201,16 @@ func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 	return true
 }
 
-// interfaceShear fills in what the ends have to pass, and what plain steel holds.
+// interfaceShear fills in the shear at the ends, and the bond strength of plain steel.
 func (s *Shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
 	around := 2 * (width + height) // the wall of a hollow
-	s.Holds = float64(fill.RectangularHollow)
+	s.BondStrength = float64(fill.RectangularHollow)
 	switch s.Bar.Section.Shape.(type) {
 	case section.HollowRound:
-		around, s.Holds = math.Pi*width, float64(fill.RoundHollow)
+		around, s.BondStrength = math.Pi*width, float64(fill.RoundHollow)
 	default:
 		if pocket { // the flanges hold, the web does not count
-			around, s.Holds = pieces*width, float64(fill.Flanges)
+			around, s.BondStrength = pieces*width, float64(fill.Flanges)
 		}
 	}
 	if shear, err := fill.TransferStress(s.Out.Force, around, math.Min(width, height), s.Bar.Run); err == nil {

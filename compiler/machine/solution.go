@@ -9,32 +9,32 @@ import (
 )
 
 // A Solution is a machine solved once: in every pose of the grid, at the middle of
-// every doubt and at both ends of them. It is read only.
+// every value and at both ends of its uncertainty. It is read only.
 type Solution struct {
 	Spec  *spec.Machine
-	Model *Model // at the middle of every doubt
+	Model *Model // at the middle of every value
 
 	Light, Heavy *Model // every value at its low and at its high end: what weighs least and most
 
-	// Without a path from the cutter to the work there is nothing below.
+	// Without a path from the cutter to the workpiece there is nothing below.
 
-	Poses    []*Solved // the grid, the last axis running fastest
-	Worst    *Solved   // the pose in which the machine gives most, nil where it was not solved
-	Stiffest *Solved   // the pose in which it gives least
-	Envelope *Envelope // what is most and least over the grid
-	Giving   *Giving   // what each part holds of the give in the worst pose
+	Poses      []*Solved  // the grid, the last axis running fastest
+	Worst      *Solved    // the least stiff pose, nil where it was not solved
+	Stiffest   *Solved    // the stiffest pose
+	Envelope   *Envelope  // what is most and least over the grid
+	Compliance *Breakdown // its compliance in the least stiff pose, by part
 
-	Soft, Stiff           *Solved // the worst pose at the ends of the doubts
+	Soft, Stiff           *Solved // the worst pose at the ends of the uncertainty
 	SoftModel, StiffModel *Model
 
 	EveryRing             []Ring  // how it rings in each pose of the grid
 	Rings                 []Ring  // in the poses that a cut is held against, the worst one first
-	SoftRings, StiffRings []Ring  // the same poses at the ends of the doubts
+	SoftRings, StiffRings []Ring  // the same poses at the ends of the uncertainty
 	Lively                *Solved // the pose that feeds a cut's vibration most
 	LivelyOrder           []int   // the poses of the grid, the one that feeds it most first
 }
 
-// Ends are the models at the ends of the doubts: every value at its low and at its high
+// Ends are the models at the ends of the uncertainty: every value at its low and at its high
 // end, and, where the machine was solved there, at its worse and at its better one.
 func (s *Solution) Ends() []*Model {
 	list := []*Model{s.Light, s.Heavy}
@@ -44,29 +44,29 @@ func (s *Solution) Ends() []*Model {
 	return list
 }
 
-// An Envelope is what the static answers in all poses of the grid come to.
+// An Envelope is the extremes of the static answers over all poses of the grid.
 type Envelope struct {
 	Weakest [3]Weakest // by direction of the machine
 	Sag     [3]Ranged  // by direction: how much the sag at the nose changes over the poses [m]
-	Lags    []Lag      // of the axes that gain speed
+	Lags    []Lag      // of the axes that accelerate
 	Feet    []FootLoad
 }
 
-// A Weakest is how stiff the machine is along one direction, in the pose in which the
-// tip of the reference cutter gives most there.
+// A Weakest is how stiff the machine is along one direction, in the pose that is least
+// stiff there, at the tip of the reference cutter.
 type Weakest struct {
 	At      *Solved
 	Machine Ranged // with the cutter taken as rigid [N/m]
 	Whole   Ranged // with the cutter [N/m]
 }
 
-// A Lag is how far the tip is left behind while an axis gains speed, in the pose in
+// A Lag is how far the tool tip is displaced while an axis accelerates, in the pose in
 // which that is most.
 type Lag struct {
 	Axis         int
 	At           *Solved
-	Acceleration float64 // that the spec asks of the axis [m/s2]
-	Off          r3.Vec  // of the tip against the work, at the nose [m]
+	Acceleration float64 // that the spec demands of the axis [m/s2]
+	Off          r3.Vec  // of the tip against the workpiece, at the nose [m]
 	Size         Ranged  // of it [m]
 	Log          *spec.Log
 }
@@ -79,23 +79,29 @@ type FootLoad struct {
 	Most  Ranged // [N]
 }
 
-// A Ranged is a number at the middle of every doubt, and at those ends of them at
+// A Ranged is a number at the middle of every value, and at those ends of them at
 // which it could be computed.
 type Ranged struct {
 	Middle float64
 	Ends   []float64
 }
 
-// A Giving is what each part holds of the give at the tip of the reference cutter, in
-// the pose in which the machine gives most.
-type Giving struct {
-	Shares []Share        // the largest first, all directions together
-	Along  [3][]GiveShare // by direction of the machine, the largest first
-	Total  [3]float64     // give of the whole path, by direction [m/N]
+// A Breakdown is how the compliance at the tip of the reference cutter splits, in the
+// least stiff pose.
+type Breakdown struct {
+	Parts Split      // part by part
+	Sums  Split      // with parts that act together added up
+	Total [3]float64 // compliance of the whole path, by direction [m/N]
 }
 
-// A GiveShare is what one part holds of the give along a direction.
-type GiveShare struct {
+// A Split is a list of shares of the compliance.
+type Split struct {
+	Shares []Share              // the largest first, all directions together
+	Along  [3][]ComplianceShare // by direction of the machine, the largest first
+}
+
+// A ComplianceShare is one share of the compliance along a direction.
+type ComplianceShare struct {
 	Share
 	Part Ranged // its share [-]
 }

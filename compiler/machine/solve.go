@@ -12,8 +12,8 @@ import (
 	"ironbed/compiler/frame"
 )
 
-// The load cases of a pose: six unit forces and moments between the nose and
-// the work, gravity, and then one acceleration an axis.
+// The load cases of a pose: six unit forces and moments between the spindle nose and
+// the workpiece, gravity, and then one acceleration an axis.
 const (
 	GravityCase = 6
 	FirstAxis   = 7
@@ -25,9 +25,9 @@ type Solved struct {
 	Posed    *Posed
 	System   *frame.System
 	Solution *frame.Solution
-	Nose     Six      // compliance at the nose, against the work
-	Sag      r3.Vec   // tip against work under gravity, at the nose [m]
-	Lag      []r3.Vec // by axis: tip against work while it gains speed at its acceleration, at the nose [m]
+	Nose     Six      // compliance at the nose, against the workpiece
+	Sag      r3.Vec   // tool tip against workpiece under gravity, at the nose [m]
+	Lag      []r3.Vec // by axis: tool tip against workpiece while it accelerates, at the nose [m]
 	unit     []Six    // by part: its share of nose; filled on request
 }
 
@@ -36,7 +36,7 @@ type scope bool
 
 const (
 	AllCases scope = true  // nose, gravity, accelerations
-	NoseOnly scope = false // the six between nose and work
+	NoseOnly scope = false // the six between nose and workpiece
 )
 
 // loads makes the load cases.
@@ -148,50 +148,39 @@ func (d *Model) shares(s *Solved) []Six {
 	return s.unit
 }
 
-// A rest is a node of the work's body and the rule by which it takes its share
-// of a force on the work.
+// A rest is a node that carries the workpiece and the rule by which it takes its share
+// of a force on the workpiece.
 type rest struct {
 	Node int
-	Give *[6][6]float64 // node's force = give · wrench at the nose, and the work's motion = Σ giveᵀ · node's motion
+	Fit  *[6][6]float64 // node's force = fit · wrench at the nose, and the workpiece's motion = Σ fitᵀ · node's motion
 }
 
-// Share returns the node's part of a wrench that acts on the work where the
+// Share returns the node's part of a wrench that acts on the workpiece where the
 // nose is.
 func (r rest) Share(wrench [6]float64, sign float64) [6]float64 {
 	var f [6]float64
 	for i := range 6 {
 		for j := range 6 {
-			f[i] += sign * r.Give[i][j] * wrench[j]
+			f[i] += sign * r.Fit[i][j] * wrench[j]
 		}
 	}
 	return f
 }
 
 // restArm is the arm by which a node's own turning counts beside its
-// displacement when the work's motion is fitted to its rests: half of a clamp's
+// displacement when the workpiece's motion is fitted to its rests: half of a clamp's
 // width [m].
 const restArm = 0.05
 
-// leastRest is what the farthest rest of the work counts beside the nearest one
+// leastRest is what the farthest rest of the workpiece counts beside the nearest one
 // [-].
 const leastRest = 1e-6
 
-// WorkPoints says how the work's rests share a force on it. The work is taken
-// as rigid; its motion (U, Θ) about the nose is the one that fits the motions
-// (u, θ) of its rests best, the near ones counting most:
-//
-//	least Σ w (|u − U − Θ×r|² + l² |θ − Θ|²),  w = exp(−(r² − r₀²)/2R²)
-//
-// with r₀ the distance of the nearest rest and R the reach of the work.
-// The same rule, turned round, shares out the forces, so that they are in
-// balance and do the same work.
-func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
+// WorkNodes are the nodes that bear the workpiece.
+func (d *Model) WorkNodes() (nodes []int) {
 	w := d.Spec.Workpiece
-	reach := d.Read.Into(d.Stiff).Of(w.LoadSpread)
-	origin := r3.Add(p.Frame.Nodes[nose.Node].Position, nose.Arm)
 	body := d.Spec.Bodies.Find(w.On.Text)
 	seen := map[string]bool{}
-	var nodes []int
 	for _, pattern := range w.Nodes {
 		for _, name := range body.MatchNodes(pattern.Text) {
 			if !seen[name] {
@@ -200,6 +189,22 @@ func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
 			}
 		}
 	}
+	return nodes
+}
+
+// WorkPoints says how the rests of the workpiece share a force on it. The workpiece is
+// rigid; its motion (U, Θ) about the nose is the one that fits the motions
+// (u, θ) of its rests best, the near ones counting most:
+//
+//	least Σ w (|u − U − Θ×r|² + l² |θ − Θ|²),  w = exp(−(r² − r₀²)/2R²)
+//
+// with r₀ the distance of the nearest rest and R the load spread. The transpose of the
+// rule shares out the forces, so that they are in balance and do the same work.
+func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
+	w := d.Spec.Workpiece
+	reach := d.Read.Into(d.Stiff).Of(w.LoadSpread)
+	origin := r3.Add(p.Frame.Nodes[nose.Node].Position, nose.Arm)
+	nodes := d.WorkNodes()
 	// Normal equations A (U, Θ) = Σ Bᵀ W (u, θ), B = (I −[r]×; 0 I).
 	a := mat.NewSymDense(6, nil)
 	rows := make([][6][6]float64, len(nodes)) // Bᵀ W of each rest
@@ -233,19 +238,19 @@ func (d *Model) WorkPoints(p *Posed, nose frame.Point) ([]rest, error) {
 	var cholesky mat.Cholesky
 	var inverse mat.SymDense
 	if !cholesky.Factorize(a) || cholesky.InverseTo(&inverse) != nil {
-		return nil, &Refused{Rule: "work", At: w.On.At, Message: "the nodes that carry the work lie too far from the cutter to compute with"}
+		return nil, &Refused{Rule: "workpiece", At: w.On.At, Message: "the nodes that carry the workpiece are too far from the cutter to compute with"}
 	}
 	list := make([]rest, len(nodes))
 	for n, node := range nodes {
-		give := new([6][6]float64)
+		fit := new([6][6]float64)
 		for i := range 6 { // node's freedom
 			for j := range 6 { // wrench
 				for k := range 6 {
-					give[i][j] += rows[n][k][i] * inverse.At(k, j)
+					fit[i][j] += rows[n][k][i] * inverse.At(k, j)
 				}
 			}
 		}
-		list[n] = rest{node, give}
+		list[n] = rest{node, fit}
 	}
 	return list, nil
 }
@@ -262,14 +267,14 @@ func carry(r r3.Vec) [6][6]float64 {
 	return b
 }
 
-// relative returns the motion of the nose against the work.
+// relative returns the motion of the nose against the workpiece.
 func relative(s *frame.Solution, load int, nose frame.Point, work []rest) [6]float64 {
 	u := s.Displacement(load, nose)
 	for _, w := range work {
 		v := s.Displacement(load, frame.At(w.Node))
 		for i := range 6 {
 			for j := range 6 {
-				u[i] -= w.Give[j][i] * v[j]
+				u[i] -= w.Fit[j][i] * v[j]
 			}
 		}
 	}
@@ -294,7 +299,7 @@ func (d *Model) explain(err error, p *Posed) error {
 						out.Message = fmt.Sprintf("member %s %s", b.Name, first.Fault)
 						out.At = b.place
 						if first.Fault == frame.OrientParallel {
-							out.Message = fmt.Sprintf("member %s runs along the way that its height should point; give another `up`", b.Name)
+							out.Message = fmt.Sprintf("member %s is parallel to its own `up`; choose another `up`", b.Name)
 						}
 					}
 				}
@@ -316,7 +321,7 @@ func (d *Model) nodeName(n int) string {
 			return name
 		}
 	}
-	return "a carriage's place"
+	return "under a carriage"
 }
 
 // mechanism says which body is free, and which way.
@@ -352,15 +357,15 @@ func (d *Model) mechanism(e *frame.MechanismError) error {
 	}
 	entry := d.Spec.Bodies[body]
 	way := DirectionWords([3]float64{e.Axis.X, e.Axis.Y, e.Axis.Z})
-	motion := "slide along " + way
+	motion := "move along " + way
 	if e.Turns {
-		motion = "turn about " + way
+		motion = "rotate about " + way
 	}
 	message := fmt.Sprintf("body %s is free to %s", entry.Name, motion)
 	if e.Node >= 0 && e.Node < len(d.Nodes) {
-		message += fmt.Sprintf(" (node %s moves most)", d.nodeName(e.Node))
+		message += fmt.Sprintf(" (largest motion at node %s)", d.nodeName(e.Node))
 	}
-	return &Refused{Rule: "mechanism", At: entry.At, Message: message + "; hold it by " + d.mend(entry.Name, e)}
+	return &Refused{Rule: "mechanism", At: entry.At, Message: message + "; add " + d.fix(entry.Name, e)}
 }
 
 // carries reports whether body a carries body b.
@@ -373,8 +378,8 @@ func (d *Model) carries(a, b int) bool {
 	return false
 }
 
-// mend says what would hold a free body.
-func (d *Model) mend(body string, e *frame.MechanismError) string {
+// fix says what would hold a free body.
+func (d *Model) fix(body string, e *frame.MechanismError) string {
 	for _, a := range d.Spec.Axes {
 		if a.Item.Moves.Text != body {
 			continue

@@ -12,7 +12,7 @@ import (
 // against the member under it.
 type CarriageStand struct {
 	Name  spec.Text
-	Out   float64 // of line with the first one, square to the rail [m]
+	Out   float64 // of line with the first one, perpendicular to the rail [m]
 	Under *Bar    // the member under it
 	Side  float64 // from the member's middle, across the rail [m]
 	Edge  float64 // how far the member reaches to that side [m]
@@ -53,7 +53,7 @@ func (d *Model) StandOf(axis int, g *spec.Entry[spec.Guide], p *Posed) (list []C
 	return list, axes[2], nil
 }
 
-// DriveArm is how far apart the two ends of a drive stand, square to the travel [m].
+// DriveArm is how far apart the two ends of a drive stand, perpendicular to the travel [m].
 func (d *Model) DriveArm(axis int, v *spec.Drive, p *Posed) float64 {
 	nodes, _ := v.Ends()
 	travel := Unit(d.Spec.Axes[axis].Item.Direction.XYZ)

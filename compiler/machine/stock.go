@@ -19,7 +19,7 @@ func SectionWords(err error) string {
 	case errors.Is(err, section.ErrDrawing):
 		return "its outlines cross or overlap, or have details too small to divide; draw each piece once, in order round its edge, and let pieces meet along lines"
 	case errors.Is(err, section.ErrApart):
-		return "its parts do not touch along a line, so that nothing holds them together; move them until they touch, or join them loosely"
+		return "its parts do not touch along a line, so that nothing joins them; move them until they touch, or join them loosely"
 	case errors.Is(err, section.ErrOutline):
 		return "an outline needs three corners that differ, with radii that fit between their neighbours"
 	}
@@ -442,8 +442,8 @@ func millimetres(read spec.Reader, v spec.Value) string { return quantity.Number
 // bound picks one end of a stiffness's bounds.
 func bound(read spec.Reader, b joint.Bounds) float64 { return read.Between(b.Low, b.Middle, b.High) }
 
-// giving is what the stiffness of a section rests on, of what was read for it.
-func giving(log *spec.Log) *spec.Log {
+// stiffening is what the stiffness of a section rests on, of what was read for it.
+func stiffening(log *spec.Log) *spec.Log {
 	return log.Only(func(in spec.Input) bool {
 		return !strings.HasSuffix(in.Path, "density") && !strings.HasSuffix(in.Path, ".listed.mass")
 	})
@@ -463,5 +463,5 @@ func jointed(m section.Material) joint.Material {
 }
 
 // mostPoisson is the largest Poisson's ratio that the joints' models take. A material with
-// a low shear modulus, such as wood, has none that would give it.
+// a low shear modulus, such as wood, has no such ratio.
 const mostPoisson = 0.49

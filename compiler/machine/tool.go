@@ -37,16 +37,16 @@ func (d *Model) TipCompliance(s *Solved, c *spec.Cutter) (whole, machine Matrix,
 		return whole, machine, err
 	}
 	machine = s.Nose.AtTip(end.Arm)
-	machine.Add(end.spindle)
-	machine.Add(end.holder)
+	machine.Add(end.Spindle)
+	machine.Add(end.Holder)
 	whole = machine
-	whole.Add(end.cutter)
+	whole.Add(end.Cutter)
 	return whole, machine, nil
 }
 
-// SoftestPose returns the solved poses in which the machine, cutter taken as
-// rigid, gives most and least.
-func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
+// LeastStiffPose returns the solved poses in which the machine, cutter taken as
+// rigid, is least stiff and stiffest.
+func (d *Model) LeastStiffPose(poses []*Solved) (worst, best *Solved, err error) {
 	_, cutter := d.Reference()
 	least, most := 0.0, 0.0
 	for _, s := range poses {
@@ -54,7 +54,7 @@ func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		soft := machine.softest()
+		soft := machine.largest()
 		// What is alike but for rounding leaves the first.
 		if worst == nil || rank.More(soft, most) {
 			worst, most = s, soft
@@ -70,16 +70,16 @@ func (d *Model) SoftestPose(poses []*Solved) (worst, best *Solved, err error) {
 // a rigid stub in its place.
 type toolEnd struct {
 	Arm     r3.Vec // from the nose to the tip [m]
-	spindle Matrix // what the bearings give, at the tip
-	holder  Matrix
-	cutter  Matrix // zero for a stub
+	Spindle Matrix // compliance of the bearings, at the tip
+	Holder  Matrix
+	Cutter  Matrix // zero for a stub
 }
 
-// Total is the give of all of it.
+// Total is the compliance of all of it.
 func (t toolEnd) Total() Matrix {
-	sum := t.spindle
-	sum.Add(t.holder)
-	sum.Add(t.cutter)
+	sum := t.Spindle
+	sum.Add(t.Holder)
+	sum.Add(t.Cutter)
 	return sum
 }
 
@@ -131,7 +131,7 @@ type endReaders struct{ spindle, holder, cutter spec.Reader }
 func endOf(m *spec.Machine, c *spec.Cutter, by endReaders) (toolEnd, error) {
 	s := m.Spindle
 	axis := Pointing(s)
-	out := toolEnd{spindle: alongAndAcross(axis, 1/by.spindle.Of(s.Axial), 1/by.spindle.Of(s.Radial))}
+	out := toolEnd{Spindle: alongAndAcross(axis, 1/by.spindle.Of(s.Axial), 1/by.spindle.Of(s.Radial))}
 	length := holderOverhang(by.holder, s)
 	if c == nil {
 		out.Arm = r3.Scale(length, axis)
@@ -149,13 +149,13 @@ func endOf(m *spec.Machine, c *spec.Cutter, by endReaders) (toolEnd, error) {
 			return out, err
 		}
 		// A force at the tip is a force and a moment at the holder's end.
-		out.holder = alongAndAcross(axis, g.Axial, g.Lateral+2*stickOut*g.Slope+stickOut*stickOut*g.Tilt)
+		out.Holder = alongAndAcross(axis, g.Axial, g.Lateral+2*stickOut*g.Slope+stickOut*stickOut*g.Tilt)
 	}
 	g, err := CutterTool(c, by.cutter).Compliance()
 	if err != nil {
 		return out, err
 	}
-	out.cutter = alongAndAcross(axis, g.Axial, g.Lateral)
+	out.Cutter = alongAndAcross(axis, g.Axial, g.Lateral)
 	return out, nil
 }
 
@@ -183,7 +183,7 @@ func (d *Model) ToolLogs(c *spec.Cutter) *ToolLogs {
 		return known
 	}
 	l := &ToolLogs{Spindle: &spec.Log{}, Holder: &spec.Log{}, Cutter: &spec.Log{}}
-	// What does not hold here is refused where the give itself is computed.
+	// What does not hold here is refused where the compliance itself is computed.
 	_, _ = endOf(d.Spec, c, endReaders{d.Read.Into(l.Spindle), d.Read.Into(l.Holder), d.Read.Into(l.Cutter)})
 	l.Stub = spec.Over(d.Stiff, l.Spindle, l.Holder)
 	l.Whole = spec.Over(l.Stub, l.Cutter)

@@ -8,7 +8,7 @@ import (
 // A Dial is what one dial of a trial should read [m], [rad].
 type Dial struct {
 	Middle float64
-	Ends   []float64 // with every doubt at its worse and at its better end, and the loads low and high with each
+	Ends   []float64 // with every value at its worse and at its better end, and the loads low and high with each
 	Log    *spec.Log // what was read for it
 }
 
@@ -54,7 +54,7 @@ func (s *Solution) Trials() ([][]Dial, error) {
 	return out, nil
 }
 
-// trial computes a trial's readings under its loads at an end of their doubts
+// trial computes a trial's readings under its loads at an end of their uncertainty
 // [m], [rad], and says what each rests on.
 func (d *Model) trial(t *spec.Trial, load spec.Bound) ([]float64, []*spec.Log, error) {
 	loaded := spec.Over(d.Stiff)

@@ -55,7 +55,7 @@ const (
 type Ring struct {
 	Solved *Solved
 	Modes  *frame.Modes
-	Nose   *modal.Receptance // between the nose and the work, forces and moments
+	Nose   *modal.Receptance // between the nose and the workpiece, forces and moments
 	tool   float64           // loss factor of spindle, holder and cutter [-]
 }
 
@@ -132,7 +132,7 @@ func (d *Model) stiffEnough(r *Ring) error {
 	}
 	most := d.ModeShares(r.Modes, 0)[0]
 	return &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf(
-		"the machine hardly holds together: its %d lowest modes all lie below %s, and %s gives most; "+
+		"the machine is nearly a mechanism: its %d lowest modes are all below %s, and %s is the most compliant; "+
 			"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 }
 
@@ -145,14 +145,14 @@ func (r *Ring) tip(end toolEnd) (*modal.Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	give := mat.NewSymDense(3, nil)
+	soft := mat.NewSymDense(3, nil)
 	total := end.Total()
 	for a := range 3 {
 		for b := a; b < 3; b++ {
-			give.SetSym(a, b, total[a][b])
+			soft.SetSym(a, b, total[a][b])
 		}
 	}
-	if tip, err = tip.InSeries(give, r.tool); err != nil {
+	if tip, err = tip.InSeries(soft, r.tool); err != nil {
 		return nil, err
 	}
 	return tip.Grid(slowestChatter, r.Highest())
@@ -207,7 +207,7 @@ func (d *Model) AllPlanes(rings []Ring) (map[string][]chatter.Plane, error) {
 	return out, nil
 }
 
-// eachFeed calls with the directions of feed square to the tool's axis, and their
+// eachFeed calls with the directions of feed perpendicular to the tool's axis, and their
 // normals.
 func eachFeed(axis r3.Vec, with func(feed, normal r3.Vec)) {
 	u := r3.Cross(axis, r3.Vec{Y: 1})
@@ -251,12 +251,12 @@ func planeOf(g *modal.Grid, feed, normal r3.Vec) chatter.Plane {
 }
 
 // referenceCut is the cut by which poses are compared: a slot with two teeth, and
-// a force square to the cut of a third of the cutting force.
+// a force perpendicular to the cut of a third of the cutting force.
 var referenceCut = chatter.Cut{Teeth: 2, Exit: math.Pi, Tangential: 1, Radial: 0.33}
 
-// quiet is the depth that is stable at every speed, at the tip of a cutter and in
+// stableDepth is the depth that is stable at every speed, at the tip of a cutter and in
 // any direction of feed, for the reference cut.
-func (d *Model) quiet(r *Ring, cutter *spec.Cutter) (float64, error) {
+func (d *Model) stableDepth(r *Ring, cutter *spec.Cutter) (float64, error) {
 	list, err := d.Planes([]Ring{*r}, cutter)
 	if err != nil {
 		return 0, err
@@ -273,12 +273,12 @@ func (d *Model) quiet(r *Ring, cutter *spec.Cutter) (float64, error) {
 }
 
 // Liveliest returns the places of rings in the order of the depth that they allow
-// before the reference cutter sings, the least first.
+// before the reference cutter chatters, the least first.
 func (d *Model) Liveliest(list []Ring) ([]int, error) {
 	_, cutter := d.Reference()
 	depth := make([]float64, len(list))
 	errs := make([]error, len(list))
-	EachParallel(len(list), func(i int) { depth[i], errs[i] = d.quiet(&list[i], cutter) })
+	EachParallel(len(list), func(i int) { depth[i], errs[i] = d.stableDepth(&list[i], cutter) })
 	order := make([]int, len(list))
 	for i := range list {
 		if errs[i] != nil {

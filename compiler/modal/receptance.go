@@ -1,5 +1,5 @@
 // Package modal turns the undamped modes of a frame into what a machine does
-// under a swinging force: loss factors by strain energy, the receptance at the
+// under a harmonic force: loss factors by strain energy, the receptance at the
 // cutter, and what kind of motion a mode is.
 //
 // Damping is hysteretic: a stiffness k with the loss factor η is k (1 + iη),
@@ -25,7 +25,7 @@ type Mode struct {
 	Shape []float64 // by coordinate: its motion at unit modal mass [1/√kg]
 }
 
-// A Receptance is the matrix of motions per swinging force between a few
+// A Receptance is the matrix of motions per harmonic force between a few
 // coordinates: displacements or rotations of places, or differences of them,
 // each with the force or moment that does work on it.
 type Receptance struct {

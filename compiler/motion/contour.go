@@ -5,7 +5,7 @@ import (
 	"math/cmplx"
 )
 
-// FollowingError returns by how much an axis trails its command at a steady
+// FollowingError returns the following error of an axis at a steady
 // feed.
 //
 //	e = v (1 - λ)/Kv   [m]
@@ -23,14 +23,14 @@ func FollowingError(feed, gain, feedforward float64) (float64, error) {
 	return g.Answer("following error", feed/gain*(1-feedforward))
 }
 
-// LineError returns how far off a straight line two axes run that trail by
+// LineError returns how far off a straight line two axes are with following errors of
 // different amounts.
 //
 //	ε = |e1 - e2| sin α cos α   [m]
 //
 // with e the following errors of either axis at the whole feed [m], of which
-// each trails by its share, and α the angle of the line to the first axis. At
-// 45° it is half the difference; equal axes trail, and stay on the line.
+// each has its share, and α the angle of the line to the first axis. At
+// 45° it is half the difference; equal following errors leave the axes on the line.
 //
 // Source: derived here, the error (e1 cos α, e2 sin α) across the line (cos α, sin α).
 func LineError(first, second, angle float64) (float64, error) {
@@ -46,7 +46,7 @@ type Ellipse struct {
 	Long     float64 // longest radius less the commanded [m]
 	Short    float64 // shortest radius less the commanded [m]
 	Angle    float64 // of the long axis to the first axis, turning towards the second; flips when the circle is cut the other way round [rad]
-	Rotation float64 // by which the path as a whole trails its command [rad]
+	Rotation float64 // by which the path as a whole lags its command [rad]
 }
 
 // Circle returns the ellipse that two axes make of a circle of the radius [m]
@@ -101,7 +101,7 @@ func Circle(first, second Axis, feed, radius float64) (Ellipse, error) {
 }
 
 // CornerRounding returns how far the path stays off a corner that is driven
-// through without a stop by two equal axes that trail.
+// through without a stop by two equal axes with a following error.
 //
 //	d = (v/Kv) min |turned lag|   [m]
 //

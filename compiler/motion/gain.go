@@ -3,7 +3,7 @@ package motion
 import "math"
 
 // StabilityLimit returns the velocity gain at which a position loop around a
-// mode begins to swing by itself.
+// mode becomes unstable.
 //
 //	Kv < 2 ζ ω0   [1/s]
 //
@@ -38,7 +38,7 @@ func UsualGain(frequency float64) (Range, error) {
 	return Range{Low: omega / 10, Nominal: omega / 7, High: omega / 5}, nil
 }
 
-// PositionBandwidth returns the frequency at which a position loop lets go.
+// PositionBandwidth returns the bandwidth of a position loop.
 //
 //	f = Kv/(2π)   [Hz]
 //

@@ -39,7 +39,7 @@ type Axis struct {
 	Feedforward float64 // share of the velocity that is fed forward [-]
 	Stiffness   float64 // from what the encoder reads to the table [N/m]
 	Friction    float64 // friction against which it moves [N]
-	Backlash    float64 // play outside the encoder [m]
+	Backlash    float64 // backlash outside the encoder [m]
 }
 
 func (a Axis) check(g *guard) {
@@ -61,7 +61,7 @@ type Input struct {
 type Output struct {
 	FollowingFirst  float64 // following error of the first axis alone at the feed [m]
 	FollowingSecond float64 // of the second [m]
-	LostFirst       float64 // lost motion of the first axis [m]
+	LostFirst       float64 // reversal error of the first axis [m]
 	LostSecond      float64 // of the second [m]
 	Line            float64 // off a line at 45° [m]
 	Circle          Ellipse

@@ -136,7 +136,7 @@ func TestCornerAgainstTheLags(t *testing.T) {
 	const gain, feed = 40.0, 0.1
 	for _, turn := range []float64{0.3, math.Pi / 2, 2.2, 3.0} {
 		least := math.Inf(1)
-		// Long enough to trail steadily, then round the corner at the origin.
+		// Long enough to lag steadily, then round the corner at the origin.
 		const lead = 1.0
 		sin, cos := math.Sincos(turn)
 		follow([2]float64{gain, gain}, 0, func(t float64) (x, y, vx, vy float64) {
@@ -162,7 +162,7 @@ func TestCornerAgainstTheLags(t *testing.T) {
 }
 
 // The residual against a mass on a spring under acceleration that rises in a
-// ramp, integrated: its swing, over that of a sudden change.
+// ramp, integrated: its amplitude, over that of a sudden change.
 func TestQuietJerk(t *testing.T) {
 	const f = 20.0
 	w := 2 * math.Pi * f
@@ -174,7 +174,7 @@ func TestQuietJerk(t *testing.T) {
 			swing = math.Max(swing, math.Abs((math.Sin(w*now)-math.Sin(w*(now-rise)))/(w*rise)))
 		}
 		if got := rampResidual(f, rise); math.Abs(got-swing) > 1e-4 {
-			t.Errorf("rise %g swings by %g, by Duhamel's integral %g", rise, got, swing)
+			t.Errorf("rise %g has amplitude %g, by Duhamel's integral %g", rise, got, swing)
 		}
 	}
 	const a = 1.5

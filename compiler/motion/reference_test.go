@@ -37,7 +37,7 @@ func TestGainReference(t *testing.T) {
 		limit := of(StabilityLimit(Mode{"loop", omega / (2 * math.Pi), (c.a + c.b) / (2 * omega)}))
 		verify.Check(
 			t,
-			verify.Case{ID: c.id, Quantity: "gain at which a cubic loop swings", Unit: "-", Source: c.source, Want: c.want, RelTol: 1e-9},
+			verify.Case{ID: c.id, Quantity: "gain at which a cubic loop is unstable", Unit: "-", Source: c.source, Want: c.want, RelTol: 1e-9},
 			limit*omega*omega,
 		)
 	}
@@ -130,7 +130,7 @@ func TestContourReference(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "M-016",
-			Quantity: "lost motion, 60 N on 30 N/µm and 5 µm of play",
+			Quantity: "reversal error, 60 N on 30 N/µm and 5 µm of backlash",
 			Unit:     "µm",
 			Source:   "worked by hand: 2 · 2 + 5",
 			Want:     9,
@@ -152,7 +152,7 @@ func TestContourReference(t *testing.T) {
 	)
 }
 
-// rampResidual returns the share of an undamped mode's swing that is left by an
+// rampResidual returns the share of an undamped mode's amplitude that is left by an
 // acceleration which rises in a time: Thomson, Theory of Vibration, chapter 4.
 func rampResidual(frequency, rise float64) float64 {
 	x := math.Pi * frequency * rise
@@ -166,17 +166,17 @@ func TestVibrationReference(t *testing.T) {
 	const thomson = "Thomson, Theory of Vibration, ramp that levels off: |sin(π t/τ)|/(π t/τ) (from memory)"
 	verify.Check(
 		t,
-		verify.Case{ID: "M-020", Quantity: "swing left by a rise of half a period", Unit: "-", Source: thomson, Want: 0.6366, RelTol: 1e-4},
+		verify.Case{ID: "M-020", Quantity: "amplitude left by a rise of half a period", Unit: "-", Source: thomson, Want: 0.6366, RelTol: 1e-4},
 		rampResidual(20, 0.5*quiet),
 	)
 	verify.Check(
 		t,
-		verify.Case{ID: "M-021", Quantity: "swing left by a rise of one and a half", Unit: "-", Source: thomson, Want: 0.2122, RelTol: 1e-3},
+		verify.Case{ID: "M-021", Quantity: "amplitude left by a rise of one and a half", Unit: "-", Source: thomson, Want: 0.2122, RelTol: 1e-3},
 		rampResidual(20, 1.5*quiet),
 	)
 	verify.Check(
 		t,
-		verify.Case{ID: "M-022", Quantity: "swing left by a rise of one period", Unit: "-", Source: thomson, Want: 0, AbsTol: 1e-12},
+		verify.Case{ID: "M-022", Quantity: "amplitude left by a rise of one period", Unit: "-", Source: thomson, Want: 0, AbsTol: 1e-12},
 		rampResidual(20, quiet),
 	)
 }

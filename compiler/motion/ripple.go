@@ -44,7 +44,7 @@ type BallNut struct {
 //	p/(Z/2 (1 - d/D cos α)),  Z = √((π D)² + p²)/s   [m]
 //
 // with p the lead, Z the balls in one turn of the thread, s their spacing. Where
-// the balls of a turning nut are seen from the screw, [TurningNutBallTravel]
+// the balls of a rotating nut are seen from the screw, [TurningNutBallTravel]
 // holds.
 //
 // Source: Harris 2006, 10; derived here, the thread unrolled, its lead angle neglected in the balls' speed.

@@ -8,7 +8,7 @@ package motion
 // with a the acceleration [m/s²] and f the frequency [Hz]. Slower rises
 // leave 22 % at most.
 //
-// Source: Thomson 1993, 4; derived here, the first zero of |sin(π f t)/(π f t)|, the share of an undamped mode's swing that a rise within t leaves.
+// Source: Thomson 1993, 4; derived here, the first zero of |sin(π f t)/(π f t)|, the share of an undamped mode's amplitude that a rise within t leaves.
 func QuietJerk(acceleration, frequency float64) (float64, error) {
 	var g guard
 	g.Positive("acceleration", acceleration)

@@ -68,7 +68,7 @@ type Demand struct {
 	TopSpeed         float64       // highest motor speed [rad/s]
 	MeanSpeed        float64       // mean motor speed, at which RMS is held against the continuous torque [rad/s]
 	TopAcceleration  float64       // hardest ramp [m/s²]
-	StopDistance     float64       // longest ramp down [m]
+	StoppingDistance float64       // longest ramp down [m]
 	WorkIn           float64       // work put in by the motor [J]
 	Returned         float64       // work given back to the motor [J]
 	LargestReturn    float64       // the most that comes back in one phase, for a brake resistor [J]
@@ -106,7 +106,7 @@ func Duty(load Load, segments []Segment) (Demand, error) {
 		d.follow(load, i, s)
 	}
 	d.sum()
-	for _, v := range []float64{d.Time, d.RMS, d.Peak, d.TopSpeed, d.MeanSpeed, d.StopDistance, d.WorkIn, d.Returned, d.FrictionWork, d.CutWork, d.TransmissionHeat, d.Lifted} {
+	for _, v := range []float64{d.Time, d.RMS, d.Peak, d.TopSpeed, d.MeanSpeed, d.StoppingDistance, d.WorkIn, d.Returned, d.FrictionWork, d.CutWork, d.TransmissionHeat, d.Lifted} {
 		g.Finite("demand of the duty", v)
 	}
 	for _, p := range d.Phases {
@@ -139,7 +139,7 @@ func (d *Demand) follow(load Load, index int, s Segment) {
 	steady := math.Max(0, s.Distance-2*rampWay)
 	top := way * feed * load.Ratio / load.radius()
 	d.TopAcceleration = math.Max(d.TopAcceleration, s.Acceleration)
-	d.StopDistance = math.Max(d.StopDistance, rampWay)
+	d.StoppingDistance = math.Max(d.StoppingDistance, rampWay)
 	d.move(load, Phase{Segment: index, Time: ramp, To: top, Travel: way * rampWay}, way, s.Acceleration, s.Cut)
 	if steady > 0 {
 		d.move(load, Phase{Segment: index, Time: steady / feed, From: top, To: top, Travel: way * steady}, way, 0, s.Cut)
@@ -246,14 +246,14 @@ func Spare(curve []TorquePoint, points []TorquePoint) (float64, error) {
 	return g.Answer("spare torque", least)
 }
 
-// StopDistance returns how far an axis runs before it stands.
+// StoppingDistance returns how far an axis runs before it stands.
 //
 //	s = v tr + v²/(2a)   [m]
 //
 // with tr the time before the braking begins [s].
 //
 // Source: derived here, a steady feed and then a steady ramp.
-func StopDistance(feed, acceleration, reaction float64) (float64, error) {
+func StoppingDistance(feed, acceleration, reaction float64) (float64, error) {
 	var g domain.Guard
 	g.ZeroOrMore("feed", feed)
 	g.Positive("acceleration", acceleration)

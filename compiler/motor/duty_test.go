@@ -96,10 +96,10 @@ func TestDutyAgreesWithTheFormulas(t *testing.T) {
 	if !near(d.Phases[0].Torque, up, 1e-12) || !near(d.Phases[1].Torque, steady, 1e-12) {
 		t.Errorf("ramp %g of %g, steady %g of %g", d.Phases[0].Torque, up, d.Phases[1].Torque, steady)
 	}
-	if !near(d.TopSpeed, of(load.MotorSpeed(0.2)), 1e-12) || !near(d.StopDistance, of(StopDistance(0.2, 2, 0)), 1e-12) || d.TopAcceleration != 2 {
+	if !near(d.TopSpeed, of(load.MotorSpeed(0.2)), 1e-12) || !near(d.StoppingDistance, of(StoppingDistance(0.2, 2, 0)), 1e-12) || d.TopAcceleration != 2 {
 		t.Errorf("%+v", d)
 	}
-	if got := of(StopDistance(0.2, 2, 0.05)); !near(got, 0.02, 1e-12) {
+	if got := of(StoppingDistance(0.2, 2, 0.05)); !near(got, 0.02, 1e-12) {
 		t.Errorf("with 0.05 s of reaction it stops in %g m", got)
 	}
 	// Let down slowly, the weight drives: the motor holds back.

@@ -46,7 +46,7 @@ func (s Stepper) Motor(share float64) (Motor, error) {
 }
 
 // UsualMidBand returns the speeds between which a stepper on a plain drive is
-// apt to ring and fall out of step without being overloaded [rad/s]: 5 to 15
+// apt to resonate and lose steps without being overloaded [rad/s]: 5 to 15
 // turns a second.
 //
 // Source: common practice.
@@ -67,7 +67,7 @@ func (s Stepper) DetentStiffness() (float64, error) {
 	return g.Answer("stepper stiffness", s.Holding*s.Steps/4)
 }
 
-// Resonance returns the frequency at which rotor and load swing about a step,
+// Resonance returns the frequency at which rotor and load vibrate about a step,
 // and the speed at which full steps come at that rate.
 //
 //	f = √(p T/J)/2π   [Hz],  ω = 2π f/N   [rad/s]

@@ -167,7 +167,7 @@ func Resolution(lead, counts, ratio float64) (float64, error) {
 //	J load/J rotor   [-]
 //
 // Below 5 is easy to tune, 10 is the usual bound, above 30 is trouble. It
-// hides the drive's give: read it beside the axial frequency.
+// hides the drive's compliance: read it beside the axial frequency.
 //
 // Source: common practice.
 func InertiaRatio(load, rotor float64) (float64, error) {

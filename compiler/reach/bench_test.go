@@ -49,14 +49,14 @@ func bench() reach.Input {
 			Axes:     axes(0.1, 600),
 			Accuracy: 30 * um,
 		},
-		Cutter:       reach.Cutter{Diameter: 6 * mm, Teeth: 2, FluteLength: 15 * mm, Runout: 0.01 * mm, Roots: roots},
-		Work:         aluminium,
-		SurfaceSpeed: reach.Range{Min: 120.0 / 60, Max: 400.0 / 60},
-		ChipLoad:     reach.Range{Min: 0.02 * mm, Max: 0.06 * mm},
+		Cutter:        reach.Cutter{Diameter: 6 * mm, Teeth: 2, FluteLength: 15 * mm, Runout: 0.01 * mm, Roots: roots},
+		Work:          aluminium,
+		SurfaceSpeed:  reach.Range{Min: 120.0 / 60, Max: 400.0 / 60},
+		ChipThickness: reach.Range{Min: 0.02 * mm, Max: 0.06 * mm},
 		Operations: []reach.Operation{
 			{Name: "slot", Mode: cutting.Slot, FullDepth: 0.5, LightDepth: 0.1},
-			{Name: "pocket", Mode: cutting.Down, Width: reach.Range{Min: 0.5, Max: 0.5}, FullDepth: 0.5, LightDepth: 0.1},
-			{Name: "profile", Mode: cutting.Down, Width: reach.Range{Min: 0.1, Max: 0.1}, FullDepth: 1, LightDepth: 0.25},
+			{Name: "side milling, wide", Mode: cutting.Down, Width: reach.Range{Min: 0.5, Max: 0.5}, FullDepth: 0.5, LightDepth: 0.1},
+			{Name: "side milling", Mode: cutting.Down, Width: reach.Range{Min: 0.1, Max: 0.1}, FullDepth: 1, LightDepth: 0.25},
 		},
 	}
 }

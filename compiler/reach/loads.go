@@ -16,18 +16,18 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 			Diameter: c.Diameter, Teeth: c.Teeth, Width: t.width * c.Diameter, Depth: t.depth,
 			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Mode: mode,
 		},
-		SurfaceSpeed: cutting.SurfaceSpeed(c.Diameter, t.spindle.speed),
-		ChipLoad:     t.loads.MaxChip,
-		Feed:         cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed),
-		DepthRatio:   t.depth / c.Diameter,
-		RemovalRate:  t.removal,
-		PeakLateral:  t.loads.PeakLateral * t.depth,
-		PeakAxial:    t.loads.PeakAxial * t.depth,
-		Torque:       t.loads.MeanTorque * t.depth,
-		Deflection:   t.loads.PeakLateral * t.gain * t.depth,
-		Loads:        s.loads(t, t.depth),
-		Uneven:       t.loads.ThinChip < s.in.ChipLoad.Min/rounding,
-		Rubbing:      t.loads.MaxChip < s.in.Work.MinChip,
+		SurfaceSpeed:  cutting.SurfaceSpeed(c.Diameter, t.spindle.speed),
+		ChipThickness: t.loads.MaxChip,
+		Feed:          cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed),
+		DepthRatio:    t.depth / c.Diameter,
+		RemovalRate:   t.removal,
+		PeakLateral:   t.loads.PeakLateral * t.depth,
+		PeakAxial:     t.loads.PeakAxial * t.depth,
+		Torque:        t.loads.MeanTorque * t.depth,
+		Deflection:    t.loads.PeakLateral * t.gain * t.depth,
+		Loads:         s.loads(t, t.depth),
+		Uneven:        t.loads.ThinChip < s.in.ChipThickness.Min/rounding,
+		Rubbing:       t.loads.MaxChip < s.in.Work.MinChip,
 	}
 	p.Power = 2 * math.Pi * t.spindle.speed * p.Torque
 	_, angle := worstSquare(&s.in.Machine.Compliance, s.in.Machine.ToolAxis, s.u, s.v, p.PeakLateral, p.PeakAxial)
@@ -91,8 +91,8 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 		}
 	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
-	if t.room > 0 {
-		add(ChipRoom, "", t.room, depth, t.room, "m")
+	if t.mostDepth > 0 {
+		add(ChipEvacuation, "", t.mostDepth, depth, t.mostDepth, "m")
 	}
 	add(AxisFeed, s.feedAxis, math.Inf(1), cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed), s.feed, "m/s")
 	if c.MaxSpeed > 0 {
@@ -133,7 +133,7 @@ func (s *settled) wanting(t *trial, depth float64) []Shortfall {
 }
 
 // blocked returns what keeps an operation from any working point: first what
-// leaves no speed or no chip load, then the loads that a light cut with the
+// leaves no speed or no chip thickness, then the loads that a light cut with the
 // least chip would put on the machine at the nearest speed that it has.
 func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	c, curve := &s.in.Cutter, s.in.Machine.SpindleCurve
@@ -154,24 +154,24 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	// least feed; the narrowest asks for the least force.
 	widths := op.widths()
 	wide, narrow := trial{
-		width: slices.Max(widths),
-		room:  op.MostDepth * s.in.Cutter.Diameter,
+		width:     slices.Max(widths),
+		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
 	}, trial{
-		width: slices.Min(widths),
-		room:  op.MostDepth * s.in.Cutter.Diameter,
+		width:     slices.Min(widths),
+		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
 	}
 	for _, t := range []*trial{&wide, &narrow} {
 		if err := s.enter(t, op.Mode); err != nil {
 			return nil, err
 		}
 		t.spindle = s.spindle(speed)
-		t.fz = s.in.ChipLoad.Min / t.profile.Thinning()
+		t.fz = s.in.ChipThickness.Min / t.profile.Thinning()
 		if err := s.load(t); err != nil {
 			return nil, err
 		}
 	}
 	if need := cutting.FeedRate(wide.fz, c.Teeth, speed); need > s.feed*rounding {
-		short = append(short, Shortfall{Limit: ChipLoad, Need: s.in.ChipLoad.Min, Have: s.in.ChipLoad.Min * s.feed / need, Unit: "m", Speed: speed},
+		short = append(short, Shortfall{Limit: FeedPerTooth, Need: s.in.ChipThickness.Min, Have: s.in.ChipThickness.Min * s.feed / need, Unit: "m", Speed: speed},
 			Shortfall{Limit: AxisFeed, Axis: s.feedAxis, Need: need, Have: s.feed, Unit: "m/s", Speed: speed})
 	}
 	for _, l := range s.wanting(&narrow, op.LightDepth*c.Diameter) {
@@ -190,7 +190,7 @@ type RegionPoint struct {
 }
 
 // Region returns the depths allowed at a list of width ratios [-], at the
-// spindle speed and chip load of a working point. A narrow cut is fed faster
+// spindle speed and chip thickness of a working point. A narrow cut is fed faster
 // to keep the chip, as far as the axes allow.
 //
 // Source: derived here, as for Search.
@@ -209,7 +209,7 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.enter(&t, side); err != nil {
 			return nil, err
 		}
-		t.fz = at.ChipLoad / t.profile.Thinning()
+		t.fz = at.ChipThickness / t.profile.Thinning()
 		if at.Cut.Speed > 0 {
 			t.fz = math.Min(t.fz, s.feed/(float64(in.Cutter.Teeth)*at.Cut.Speed))
 		}

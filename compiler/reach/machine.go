@@ -21,7 +21,7 @@ var circle = func() (c [directions][2]float64) {
 	return c
 }()
 
-// across returns two unit vectors that span the plane square to the axis.
+// across returns two unit vectors that span the plane perpendicular to the axis.
 func across(axis [3]float64) (u, v [3]float64) {
 	// The coordinate axis least along the tool gives the best-conditioned plane.
 	least := 0
@@ -56,8 +56,8 @@ func times(m *[3][3]float64, x [3]float64) [3]float64 {
 //
 //	max over θ of |C (F p(θ) ± A a)|
 //
-// where C [m/N] is the compliance of the tip relative to the work, a the unit
-// vector of the tool's axis, p(θ) the unit vectors square to it, F and A [N]
+// where C [m/N] is the compliance of the tip relative to the workpiece, a the unit
+// vector of the tool's axis, p(θ) the unit vectors perpendicular to it, F and A [N]
 // the sizes of the force across and along the axis. The sign of A does not
 // matter: with a force turned about in the plane the whole vector is reversed.
 // The lateral force turns with the feed, so all its directions are met on a
@@ -159,14 +159,14 @@ func SpindleAt(curve []CurvePoint, speed float64) (torque, power float64, limite
 }
 
 // FeedLimit returns the fastest feed, in m/s, that the axes allow in every
-// direction square to the tool's axis, and the axis that sets it.
+// direction perpendicular to the tool's axis, and the axis that sets it.
 //
 //	vf = min over axes of v / |d - (d·a) a|
 //
 // where v [m/s] is the axis's fastest feed, d its direction and a the tool's
 // axis. An axis along the tool does not take part.
 //
-// Source: derived here, an axis square to the others moves at the feed's component along it, which is largest in the direction of its own projection.
+// Source: derived here, an axis perpendicular to the others moves at the feed's component along it, which is largest in the direction of its own projection.
 func FeedLimit(axes []Axis, toolAxis [3]float64) (feed float64, axis string, err error) {
 	if !unit(toolAxis) {
 		return 0, "", fmt.Errorf("tool axis must be a unit vector, got %v", toolAxis)
@@ -190,7 +190,7 @@ func FeedLimit(axes []Axis, toolAxis [3]float64) (feed float64, axis string, err
 	return feed, axis, nil
 }
 
-// acrossPart is the length of a unit vector's part square to the axis.
+// acrossPart is the length of a unit vector's part perpendicular to the axis.
 func acrossPart(direction, axis [3]float64) float64 {
 	along := dot(direction, axis)
 	return math.Sqrt(math.Max(0, 1-along*along))

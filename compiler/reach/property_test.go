@@ -43,7 +43,7 @@ func random(r *rand.Rand) reach.Input {
 			Kc11: log(15, 2500) * mpa, Exponent: 0.35 * r.Float64(), MinChip: 0.01 * mm * r.Float64(),
 			NormalRatio: 0.2 + 0.5*r.Float64(), AxialRatio: -0.3 + 0.6*r.Float64(),
 		},
-		ChipLoad: reach.Range{Min: 0.004 * d, Max: 0.012 * d},
+		ChipThickness: reach.Range{Min: 0.004 * d, Max: 0.012 * d},
 	}
 	low := log(20, 300) / 60
 	in.SurfaceSpeed = reach.Range{Min: low, Max: 3 * low}
@@ -143,8 +143,8 @@ func TestBestHoldsEveryLimit(t *testing.T) {
 				t.Errorf("depth %g over the flutes %g", p.Cut.Depth, in.Cutter.FluteLength)
 			case p.Feed > in.Machine.Axes[0].Feed*(1+1e-9):
 				t.Errorf("feed %g over %g", p.Feed, in.Machine.Axes[0].Feed)
-			case p.ChipLoad < in.ChipLoad.Min*(1-1e-9) || p.ChipLoad > in.ChipLoad.Max*(1+1e-9):
-				t.Errorf("chip %g outside %+v", p.ChipLoad, in.ChipLoad)
+			case p.ChipThickness < in.ChipThickness.Min*(1-1e-9) || p.ChipThickness > in.ChipThickness.Max*(1+1e-9):
+				t.Errorf("chip %g outside %+v", p.ChipThickness, in.ChipThickness)
 			case p.SurfaceSpeed < in.SurfaceSpeed.Min*(1-1e-9) || p.SurfaceSpeed > in.SurfaceSpeed.Max*(1+1e-9):
 				t.Errorf("surface speed %g outside %+v", p.SurfaceSpeed, in.SurfaceSpeed)
 			}
@@ -165,13 +165,13 @@ func TestNothingBeatsTheSearch(t *testing.T) {
 	var worst float64
 	for range 150 {
 		in := random(r)
-		in.Cutter.Runout = 0 // runout raises the least chip load of the wide search only
+		in.Cutter.Runout = 0 // runout raises the least chip thickness of the wide search only
 		all := search(t, in)
 		for range 30 {
 			one := in
 			v := in.SurfaceSpeed.Min * math.Pow(3, r.Float64())
-			h := in.ChipLoad.Min * math.Pow(3, r.Float64())
-			one.SurfaceSpeed, one.ChipLoad = reach.Range{Min: v, Max: v}, reach.Range{Min: h, Max: h}
+			h := in.ChipThickness.Min * math.Pow(3, r.Float64())
+			one.SurfaceSpeed, one.ChipThickness = reach.Range{Min: v, Max: v}, reach.Range{Min: h, Max: h}
 			for i, o := range search(t, one) {
 				if o.Fastest == nil {
 					continue
@@ -282,7 +282,7 @@ func TestWorstDeflection(t *testing.T) {
 		flipped, _, _ := reach.WorstDeflection(c, axis, lateral, -axial)
 		near(t, "axial force turned about", flipped, got, 1e-9)
 
-		// A plane of our own: the worst direction and the one square to it.
+		// A plane of our own: the worst direction and the one perpendicular to it.
 		u := direction
 		v := [3]float64{axis[1]*u[2] - axis[2]*u[1], axis[2]*u[0] - axis[0]*u[2], axis[0]*u[1] - axis[1]*u[0]}
 		near(t, "direction is square to the tool", 1+axis[0]*u[0]+axis[1]*u[1]+axis[2]*u[2], 1, 1e-9)
@@ -340,8 +340,8 @@ func TestWildInput(t *testing.T) {
 				func() { in.Work.NormalRatio = x },
 				func() { in.SurfaceSpeed.Min = x },
 				func() { in.SurfaceSpeed.Max = x },
-				func() { in.ChipLoad.Min = x },
-				func() { in.ChipLoad.Max = x },
+				func() { in.ChipThickness.Min = x },
+				func() { in.ChipThickness.Max = x },
 				func() { in.Operations[1].Width.Max = x },
 				func() { in.Operations[1].LightDepth = x },
 				func() { in.Operations[1].Mode = 0 },

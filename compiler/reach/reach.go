@@ -3,7 +3,7 @@
 //
 // Every load of a cut grows in proportion to its depth (package cutting), so
 // each limit of the machine gives a greatest depth in closed form, and only the
-// speed, the chip load and the width are searched. Loads are those of a steady
+// speed, the chip thickness and the width are searched. Loads are those of a steady
 // cut; the depth from which the cut feeds its own vibration comes from package
 // chatter, where the machine's receptance is known.
 package reach
@@ -21,7 +21,7 @@ type Limit string
 
 // The limits that set a depth, and those that leave no cut at all.
 const (
-	Deflection     Limit = "deflection"          // the tip gives way by more than the accuracy wanted
+	Deflection     Limit = "deflection"          // the tool tip deflects by more than the accuracy wanted
 	Chatter        Limit = "chatter"             // a deeper cut feeds its own vibration at this speed
 	SpindleTorque  Limit = "spindle torque"      // mean torque at the speed
 	SpindlePower   Limit = "spindle power"       // mean power at the speed
@@ -29,15 +29,15 @@ const (
 	Bearings       Limit = "spindle bearings"    // force on the spindle's bearings at the peak
 	CutterStrength Limit = "cutter strength"     // bending stress in the cutter at the peak
 	FluteLength    Limit = "flute length"        // the flutes end
-	ChipRoom       Limit = "room for chips"      // in a deeper slot the chips pack
+	ChipEvacuation Limit = "chip evacuation"     // in a deeper slot the chips pack
 	SpindleSpeed   Limit = "spindle speed"       // the spindle can't turn at a speed that the material takes
 	CutterRating   Limit = "cutter speed rating" // the cutter may not turn that fast
 	AxisFeed       Limit = "axis feed"           // an axis can't feed that fast
-	ChipLoad       Limit = "chip load"           // the feed is too slow for a chip that cuts instead of rubbing
+	FeedPerTooth   Limit = "feed per tooth"      // the feed is too slow for a chip that cuts instead of rubbing
 	Surface        Limit = "surface speed"       // the material takes no higher surface speed
 )
 
-// A CurvePoint is a point of what a spindle gives against its speed.
+// A CurvePoint is a point of a spindle's torque curve.
 type CurvePoint struct {
 	Speed  float64 // spindle speed [rev/s]
 	Torque float64 // torque available [N·m]
@@ -54,16 +54,16 @@ type Axis struct {
 
 // A Machine is what carries the cut.
 type Machine struct {
-	Compliance   [3][3]float64 // displacement of the tip relative to the work by a force on it, along X, Y, Z, cutter included [m/N]
+	Compliance   [3][3]float64 // displacement of the tip relative to the workpiece by a force on it, along X, Y, Z, cutter included [m/N]
 	ToolAxis     [3]float64    // unit vector from the tip into the spindle [-]
 	SpindleCurve []CurvePoint  // in order of rising speed; straight between the points, nothing outside
-	Axes         []Axis        // the axes that feed; taken as square to each other
-	Accuracy     float64       // how far the tip may give way at the peak of the force [m]
+	Axes         []Axis        // the axes that feed; taken as perpendicular to each other
+	Accuracy     float64       // how far the tool tip may deflect at the peak of the force [m]
 
-	BearingRadial float64 // what the spindle's bearings carry sideways at the nose, 0 for not known [N]
-	BearingAxial  float64 // what they carry endways, 0 for not known [N]
+	BearingRadial float64 // what the spindle's bearings carry radially at the spindle nose, 0 for not known [N]
+	BearingAxial  float64 // what they carry axially, 0 for not known [N]
 
-	// Planes are the receptances of the tip against the work in the planes of
+	// Planes are the receptances of the tip against the workpiece in the planes of
 	// feed that matter: several directions of feed, several poses. Without any,
 	// chatter is not looked at.
 	Planes      []chatter.Plane
@@ -95,21 +95,21 @@ type Operation struct {
 	Width      Range   // width of cut over cutter diameter; a slot is 1 to 1 [-]
 	FullDepth  float64 // depth over diameter from which the operation is within reach [-]
 	LightDepth float64 // depth over diameter from which light cuts are [-]
-	MostDepth  float64 // depth over diameter that leaves the chips a way out; 0 for any [-]
+	MostDepth  float64 // depth over diameter that leaves chip evacuation; 0 for any [-]
 }
 
 // An Input is one work material, one cutter, one machine and the operations
-// asked for.
+// wanted.
 type Input struct {
 	Machine      Machine
 	Cutter       Cutter
 	Work         cutting.Work
 	SurfaceSpeed Range // surface speeds that the material and the cutter take [m/s]
 
-	// ChipLoad is the thickest chip of a true-running tooth, which is the feed
+	// ChipThickness is the thickest chip of a true-running tooth, which is the feed
 	// per tooth in cuts of half the diameter and wider. A narrower cut is fed
 	// faster to keep it.
-	ChipLoad Range // chip loads that cut without rubbing and without breaking the edge [m]
+	ChipThickness Range // chip thicknesss that cut without rubbing and without breaking the edge [m]
 
 	Operations []Operation
 }
@@ -136,7 +136,7 @@ type Load struct {
 	Depth   float64 // greatest depth that the limit allows, 0 where it is Endless [m]
 	Endless bool    // the limit sets no depth: it allows any, or holds the feed or the speed instead
 	Need    float64 // load at the depth of the working point [Unit]
-	Have    float64 // what the machine or the cutter gives [Unit]
+	Have    float64 // what the machine or the cutter has [Unit]
 	Unit    string  // unit of Need and Have
 }
 
@@ -153,25 +153,25 @@ type Shortfall struct {
 
 // A Point is a working point: a cut that the machine can carry.
 type Point struct {
-	Cut          cutting.Cut // with straight flutes, at the greatest depth
-	SurfaceSpeed float64     // speed of the edge [m/s]
-	ChipLoad     float64     // thickest chip of a true-running tooth [m]
-	Feed         float64     // speed of the feed [m/s]
-	DepthRatio   float64     // depth over diameter [-]
-	RemovalRate  float64     // volume cut in a second [m3/s]
-	PeakLateral  float64     // largest force across the tool's axis [N]
-	PeakAxial    float64     // size of the largest force along it [N]
-	Torque       float64     // mean torque [N·m]
-	Power        float64     // mean power [W]
-	Deflection   float64     // deflection of the tip in the worst direction of feed [m]
-	Worst        [3]float64  // direction of the lateral force that deflects the tip most [-]
+	Cut           cutting.Cut // with straight flutes, at the greatest depth
+	SurfaceSpeed  float64     // speed of the edge [m/s]
+	ChipThickness float64     // thickest chip of a true-running tooth [m]
+	Feed          float64     // speed of the feed [m/s]
+	DepthRatio    float64     // depth over diameter [-]
+	RemovalRate   float64     // volume cut in a second [m3/s]
+	PeakLateral   float64     // largest force across the tool's axis [N]
+	PeakAxial     float64     // size of the largest force along it [N]
+	Torque        float64     // mean torque [N·m]
+	Power         float64     // mean power [W]
+	Deflection    float64     // deflection of the tip in the worst direction of feed [m]
+	Worst         [3]float64  // direction of the lateral force that deflects the tip most [-]
 
 	Limit   Limit  // the limit that sets the depth
 	Axis    string // its axis, for the limits of an axis
 	HeldBy  Limit  // what holds the spindle speed; empty where a higher one would cut less
 	Loads   []Load // every limit, the one that sets the depth first
-	Uneven  bool   // runout leaves the hindmost tooth a chip below the least chip load
-	Rubbing bool   // the thickest chip is below the work's MinChip
+	Uneven  bool   // runout leaves the hindmost tooth a chip below the least chip thickness
+	Rubbing bool   // the thickest chip is below the work material's MinChip
 }
 
 // An Outcome is the answer for one operation. The points are nil where the
@@ -182,7 +182,7 @@ type Outcome struct {
 
 	// Best is the working point of the largest removal rate among those of the
 	// best grade found. The grade comes first because a limit of force allows a
-	// shallow cut at a large chip load to remove more than a deep one at a
+	// shallow cut at a large chip thickness to remove more than a deep one at a
 	// small: judged by the removal rate alone, an operation would be light cuts
 	// only although the full depth is there to be had.
 	Best *Point
@@ -212,12 +212,12 @@ func (in *Input) check() error {
 		return fmt.Errorf("specific cutting force must be above zero, got %g Pa", in.Work.Kc11)
 	case !in.SurfaceSpeed.ok():
 		return fmt.Errorf("surface speeds must be above zero and in order, got %g to %g m/s", in.SurfaceSpeed.Min, in.SurfaceSpeed.Max)
-	case !in.ChipLoad.ok():
-		return fmt.Errorf("chip loads must be above zero and in order, got %g to %g m", in.ChipLoad.Min, in.ChipLoad.Max)
+	case !in.ChipThickness.ok():
+		return fmt.Errorf("chip thicknesses must be above zero and in order, got %g to %g m", in.ChipThickness.Min, in.ChipThickness.Max)
 	}
 	if len(m.Planes) > 0 && !(m.StableShare > 0 && m.StableShare <= 1 && m.SpeedDoubt >= 0 && m.SpeedDoubt < 1) {
 		return fmt.Errorf(
-			"share of the stable depth must be above 0 and at most 1, and the doubt of the speed from 0 to below 1, got %g and %g",
+			"share of the stable depth must be above 0 and at most 1, and the uncertainty of the speed from 0 to below 1, got %g and %g",
 			m.StableShare,
 			m.SpeedDoubt,
 		)

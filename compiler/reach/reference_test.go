@@ -24,11 +24,11 @@ func plain() reach.Input {
 			Axes:         axes(1, 1e6),
 			Accuracy:     20 * um,
 		},
-		Cutter:       reach.Cutter{Diameter: 10 * mm, Teeth: 1, FluteLength: 0.1},
-		Work:         cutting.Work{Kc11: 1000 * mpa},
-		SurfaceSpeed: reach.Range{Min: speed, Max: speed},
-		ChipLoad:     reach.Range{Min: 0.05 * mm, Max: 0.05 * mm},
-		Operations:   []reach.Operation{{Name: "slot", Mode: cutting.Slot, FullDepth: 0.5, LightDepth: 0.05}},
+		Cutter:        reach.Cutter{Diameter: 10 * mm, Teeth: 1, FluteLength: 0.1},
+		Work:          cutting.Work{Kc11: 1000 * mpa},
+		SurfaceSpeed:  reach.Range{Min: speed, Max: speed},
+		ChipThickness: reach.Range{Min: 0.05 * mm, Max: 0.05 * mm},
+		Operations:    []reach.Operation{{Name: "slot", Mode: cutting.Slot, FullDepth: 0.5, LightDepth: 0.05}},
 	}
 }
 
@@ -59,7 +59,7 @@ func TestHandWorkedDepths(t *testing.T) {
 		{"depth-flute", reach.FluteLength, "hand-worked: the flute length", 12, func(in *reach.Input) {
 			in.Cutter.FluteLength = 12 * mm
 		}},
-		{"depth-chips", reach.ChipRoom, "hand-worked: 1.1 diameters", 11, func(in *reach.Input) {
+		{"depth-chips", reach.ChipEvacuation, "hand-worked: 1.1 diameters", 11, func(in *reach.Input) {
 			in.Operations[0].MostDepth = 1.1
 		}},
 	} {
@@ -171,7 +171,7 @@ func TestTooFastForSteel(t *testing.T) {
 	in.Work.MinChip = 0 // for the closed form below
 	in.Cutter = reach.Cutter{Diameter: 12 * mm, Teeth: 4, FluteLength: 26 * mm}
 	in.SurfaceSpeed = reach.Range{Min: 20.0 / 60, Max: 30.0 / 60}
-	in.ChipLoad = reach.Range{Min: 0.06 * mm, Max: 0.1 * mm}
+	in.ChipThickness = reach.Range{Min: 0.06 * mm, Max: 0.1 * mm}
 	in.Machine.SpindleCurve = []reach.CurvePoint{{Speed: 8000 * rpm, Torque: 0.3}, {Speed: 24000 * rpm, Torque: 0.3}}
 	in.Operations = []reach.Operation{{Name: "slot", Mode: cutting.Slot, FullDepth: 0.25, LightDepth: 0.05}}
 	o := search(t, in)[0]

@@ -12,7 +12,7 @@ import (
 // grid finds beyond it is a per cent or two of removal rate.
 const (
 	speedSteps = 12 // spindle speeds, beside the corners of the spindle's curve and the fastest speed that the feed allows
-	chipSteps  = 16 // chip loads
+	chipSteps  = 16 // chip thicknesss
 	widthSteps = 4  // widths, where an operation leaves a range
 )
 
@@ -22,7 +22,7 @@ const rounding = 1 + 1e-9
 // A settled is the machine with what does not change during a search.
 type settled struct {
 	in       *Input
-	u, v     [3]float64 // plane square to the tool
+	u, v     [3]float64 // plane perpendicular to the tool
 	feed     float64    // fastest feed in any direction [m/s]
 	feedAxis string
 	thrusts  []thrust
@@ -40,7 +40,7 @@ type thrust struct {
 	lateral, axial float64 // newtons on the axis per newton of cutting force
 }
 
-// A spindlePoint is a speed with what the spindle gives there. Without a limit
+// A spindlePoint is a speed with torque available from the spindle there. Without a limit
 // of power, power is infinite.
 type spindlePoint struct {
 	speed, torque, power float64
@@ -48,22 +48,22 @@ type spindlePoint struct {
 
 // A trial is a working point of the search before it is written out.
 type trial struct {
-	width   float64 // width ratio
-	profile *cutting.Profile
-	room    float64   // depth to which the chips find their way out; 0 for any [m]
-	gain    float64   // deflection in the worst direction per newton across the axis
-	stable  []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
-	fz      float64
-	loads   cutting.PerDepth
-	spindle spindlePoint
-	depth   float64
-	removal float64
+	width     float64 // width ratio
+	profile   *cutting.Profile
+	mostDepth float64   // greatest depth for chip evacuation; 0 for any [m]
+	gain      float64   // deflection in the worst direction per newton across the axis
+	stable    []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
+	fz        float64
+	loads     cutting.PerDepth
+	spindle   spindlePoint
+	depth     float64
+	removal   float64
 }
 
 // Search finds the working points of every operation of the input, in the
 // order of its operations.
 //
-// For each width, chip load and speed the depth is the least that a limit
+// For each width, chip thickness and speed the depth is the least that a limit
 // allows:
 //
 //	deflection       ap = accuracy / worst |C f|
@@ -74,12 +74,12 @@ type trial struct {
 //	cutter strength  fl ap (L - ap/2) = M, for each root
 //	chatter          ap = share × limiting depth at the speed (package chatter)
 //	flute length     ap = flute length
-//	room for chips   ap = so many diameters, in a slot
+//	chip evacuation  ap = so many diameters, in a slot
 //
 // where f is the peak force per metre of depth, fl [N/m] across and fa [N/m]
 // along the tool's axis a, t [N·m/m] the mean torque, n [rev/s] the speed, d an
 // axis's direction, L [m] and M [N·m] the lever and the moment of a root. The
-// peaks set what gives way or breaks, the mean what heats or stalls: the
+// peaks set what deflects or breaks, the mean what heats or stalls: the
 // spindle's rotor carries it over the peaks.
 //
 // An error means an input out of range. A machine that can't make the cut is
@@ -163,7 +163,7 @@ func (s *settled) settleSpeeds() {
 	}
 }
 
-// spindle returns what the spindle gives at a speed of its curve.
+// spindle returns torque available from the spindle at a speed of its curve.
 func (s *settled) spindle(speed float64) spindlePoint {
 	torque, power, limited, _ := SpindleAt(s.in.Machine.SpindleCurve, speed)
 	if !limited {
@@ -216,7 +216,7 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 		}
 	}
 	for _, width := range op.widths() {
-		t := trial{width: width, room: op.MostDepth * s.in.Cutter.Diameter}
+		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
 		if err := s.enter(&t, op.Mode); err != nil {
 			return Outcome{}, err
 		}
@@ -272,7 +272,7 @@ func (s *settled) enter(t *trial, mode cutting.Mode) error {
 		return err
 	}
 	// Both peaks come from the same chip, so their ratio is that of any chip.
-	unit, err := t.profile.PerDepth(in.Cutter.Diameter, in.ChipLoad.Max, 0)
+	unit, err := t.profile.PerDepth(in.Cutter.Diameter, in.ChipThickness.Max, 0)
 	if err != nil {
 		return err
 	}
@@ -281,7 +281,7 @@ func (s *settled) enter(t *trial, mode cutting.Mode) error {
 	return nil
 }
 
-// sweep tries the chip loads and speeds of one width.
+// sweep tries the chip thicknesss and speeds of one width.
 func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 	if s.low > s.high {
 		return nil
@@ -338,7 +338,7 @@ type chip struct {
 // it; where there is not, the cutter is taken to cut unevenly.
 func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
 	c, thinning := &s.in.Cutter, t.profile.Thinning()
-	low, high = s.in.ChipLoad.Min/thinning, s.in.ChipLoad.Max/thinning
+	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/thinning
 	high = math.Min(high, s.feed/(float64(c.Teeth)*s.low))
 	if low > high*rounding {
 		return 0, 0, false
@@ -360,8 +360,8 @@ func (s *settled) load(t *trial) (err error) {
 // spindle's speed.
 func (s *settled) fixedDepth(t *trial) float64 {
 	depth := s.in.Cutter.FluteLength
-	if t.room > 0 {
-		depth = math.Min(depth, t.room)
+	if t.mostDepth > 0 {
+		depth = math.Min(depth, t.mostDepth)
 	}
 	if d := t.loads.PeakLateral * t.gain; d > 0 {
 		depth = math.Min(depth, s.in.Machine.Accuracy/d)

@@ -50,13 +50,13 @@ func TestFeedTooSlow(t *testing.T) {
 	in.Machine.Axes = axes(1e-3, 600) // 60 mm/min
 	o := search(t, in)[0]
 	short := limits(o.Shortfalls)
-	chip, ok := short[reach.ChipLoad]
+	chip, ok := short[reach.FeedPerTooth]
 	if o.Best != nil || !ok {
 		t.Fatalf("got %+v", o)
 	}
 	slowest := 120.0 / 60 / (math.Pi * 6 * mm)
-	near(t, "chip load at hand", chip.Have, 1e-3/(2*slowest), 1e-12)
-	near(t, "chip load needed", chip.Need, 0.02*mm, 1e-12)
+	near(t, "feed per tooth at hand", chip.Have, 1e-3/(2*slowest), 1e-12)
+	near(t, "feed per tooth needed", chip.Need, 0.02*mm, 1e-12)
 	near(t, "feed needed", short[reach.AxisFeed].Need, 0.02*mm*2*slowest, 1e-12)
 
 	// With just enough feed the slowest speed and the least chip are used.
@@ -125,10 +125,10 @@ func TestGradeBeforeRemoval(t *testing.T) {
 }
 
 // TestThinningIsMadeUp: a narrow cut is fed faster, so that its chip stays in
-// the range of chip loads.
+// the range of chip thicknesss.
 func TestThinningIsMadeUp(t *testing.T) {
 	p := search(t, bench())[2].Best
-	near(t, "chip load", p.ChipLoad, 0.6*p.Cut.FeedPerTooth, 1e-9)
+	near(t, "chip thickness", p.ChipThickness, 0.6*p.Cut.FeedPerTooth, 1e-9)
 }
 
 func TestWidthRange(t *testing.T) {

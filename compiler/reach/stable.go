@@ -10,7 +10,7 @@ import (
 
 const (
 	// stableStep is the step between the speeds at which the stable depth is
-	// computed, as a share of the speed [-]. It is added to the doubt, so that
+	// computed, as a share of the speed [-]. It is added to the uncertainty, so that
 	// no lobe passes between two of them.
 	stableStep = 0.03
 	// stableSteps bounds their number.

@@ -49,8 +49,8 @@ func (e *FillError) Error() string {
 //
 // Bonded is the section with the fill bonded to the steel wherever they touch:
 // plane sections stay plane across both, no slip, no crack. It is solved by finite
-// elements. What is left out is that steel and fill want to grow sideways
-// differently where they are stretched: that stiffens bending by up to 0.4 % and
+// elements. What is left out is that steel and fill strain laterally by different amounts
+// where they are stretched: that stiffens bending by up to 0.4 % and
 // shear along the flanges by up to 3 %.
 //
 // Loose is the safe lower bound for a fill that has come off the wall or was

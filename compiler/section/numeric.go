@@ -90,7 +90,7 @@ type Numerical struct {
 	EIw          float64 // warping stiffness about the shear centre [N·m4]
 	ShearCentreY float64 // shear centre, from the shape's origin along y [m]
 	ShearCentreZ float64 // shear centre, from the shape's origin along z [m]
-	Doubt        float64 // what the mesh may have left in the torsion and shear stiffness, relative [-]
+	MeshError    float64 // what the mesh may have left in the torsion and shear stiffness, relative [-]
 }
 
 // ErrApart reports parts that do not touch, or at a point alone: nothing passes
@@ -118,7 +118,7 @@ type numericalResult struct {
 // Source: Pilkey 2002, chapters 5 to 7, by finite elements, see package warping.
 func solve(solids []solid) (Numerical, error) {
 	// Stiffness goes with the moduli: solved for a modulus of 1, the answer stands
-	// for every grade and every doubt of a single material.
+	// for every grade and every value of a single material.
 	var regions []mesh.Region
 	var materials []warping.Material
 	unit := solids[0].material.E

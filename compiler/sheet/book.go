@@ -65,18 +65,18 @@ type gap struct{ what, needs string }
 // NotComputed keeps what could not be computed, and what it needs.
 func (book *Book) NotComputed(what, needs string) { book.gaps = append(book.gaps, gap{what, needs}) }
 
-// sayNotComputed says each missing input once, with all that it would give.
+// sayNotComputed says each missing input once, with all that needs it.
 func (book *Book) sayNotComputed() {
 	var needs []string
-	gives := map[string][]string{}
+	wanting := map[string][]string{}
 	for _, g := range book.gaps {
-		if gives[g.needs] == nil {
+		if wanting[g.needs] == nil {
 			needs = append(needs, g.needs)
 		}
-		gives[g.needs] = append(gives[g.needs], g.what)
+		wanting[g.needs] = append(wanting[g.needs], g.what)
 	}
 	for _, n := range needs {
-		book.Build.NotComputed = append(book.Build.NotComputed, fmt.Sprintf("For want of %s: %s", n, strings.Join(gives[n], "; ")))
+		book.Build.NotComputed = append(book.Build.NotComputed, fmt.Sprintf("%s: needs %s", strings.Join(wanting[n], "; "), n))
 	}
 }
 

@@ -12,12 +12,12 @@ import (
 )
 
 // Catalogue lists what a spec may name: the kinds, or the rows of a kind whose
-// name holds the filter.
+// name contains the filter.
 func Catalogue(kind, filter string) (string, error) {
 	var b strings.Builder
 	w := tabwriter.NewWriter(&b, 0, 8, 2, ' ', 0)
 	if kind == "" {
-		fmt.Fprintln(w, "kind\trows\twhat a spec does with it")
+		fmt.Fprintln(w, "kind\trows\tin a spec")
 		says := map[spec.Kind]string{
 			spec.KindSections:      `sections: beam: stock: "RHS 150x100x6 cold"`,
 			spec.KindMaterials:     `sections: beam: material: "steel"`,
@@ -61,9 +61,9 @@ func Catalogue(kind, filter string) (string, error) {
 	if rows == 0 {
 		hint := ""
 		if kind == string(spec.KindSections) {
-			hint = "; a section that no catalogue has is written by its dimensions, or as `listed` with the properties off its data sheet"
+			hint = "; a section that is not in the catalogue is written by its dimensions, or as `listed` with the properties from its data sheet"
 		}
-		return "", fmt.Errorf("no row of %s holds %q%s", kind, filter, hint)
+		return "", fmt.Errorf("no row of %s contains %q%s", kind, filter, hint)
 	}
 	return b.String(), nil
 }

@@ -14,41 +14,42 @@ type modelLimit struct {
 
 // modelLimits are what the models leave out.
 var modelLimits = []modelLimit{
-	{"Depths of cut keep clear of chatter on the frame's own modes, by the zero-order method: " +
-		"mean directional factors, no very narrow cuts, no help from the edge's flank at low speed. " +
-		"The modes of the spindle and the cutter themselves are not in it, and fast small cutters meet those first. " +
-		"Start at half the depth printed, and stop when it sings.", nil},
-	{"Bounds are corners: every value at its bad end at once, and every value at its good end. " +
-		"A value that works both ways, a wall that is thin and so soft and light, or a table whose mass keeps it still, " +
-		"may leave the bounds of a frequency or of a silent depth narrower than they are.", nil},
-	{"The chips must find room. No slot is taken deeper than one and a half diameters, whatever the machine can hold; " +
-		"beyond one diameter they begin to pack and burn: clear them with air or coolant, and take hard stuff in passes (common practice).", nil},
-	{"A joint between members of one body is rigid unless the spec says how its end holds. " +
-		"A beam model without that was two thirds too stiff for a T of hollow sections, and right to some ten per cent with it; " +
-		"a welded corner gives a little, a bolted joint gives more. The stiffness of joints is known to a factor, not to a per cent.", nil},
-	{"Members are straight and linear, small movements are small, sections do not warp or buckle, walls do not drum, " +
+	{"Depths of cut are stable against chatter on the modes of the frame, by the zero-order method: " +
+		"mean directional factors, no very narrow cuts, no process damping at low speed. " +
+		"Modes of spindle and cutter are left out, and small fast cutters chatter on those first. " +
+		"Start at half the depth printed, and stop at the first chatter.", nil},
+	{"Ranges are corners: every value at its unfavourable end at once, and every value at its favourable end. " +
+		"Where a value acts both ways, as a thin wall that lowers stiffness and mass, " +
+		"the true range of a frequency or of a stable depth may be wider than the one printed.", nil},
+	{"Chip evacuation limits slots to one and a half diameters, whatever the machine can do. " +
+		"Beyond one diameter chips pack: clear them with air or coolant, and cut hard materials in several passes (common practice).", nil},
+	{"A joint between members of one body is rigid unless the spec describes the end of the member. " +
+		"For a T of hollow sections a beam model without it was two thirds too stiff, and within about 10 % with it; " +
+		"a welded corner is slightly compliant, a bolted joint more so. Joint stiffness is known to a factor, not to a per cent.", nil},
+	{"Members are straight and linear-elastic with small displacements; warping, buckling and local vibration of walls are left out, " +
 		"and a force on an open section acts in its shear centre.", nil},
-	{"Filled, built-up and drawn sections are solved by finite elements, to some per mille in torsion; " +
-		"that steel and fill swell differently sideways, which stiffens shear by up to 3 %, is left out.", func(book *Book) bool { return book.Model.HasFill() }},
-	{"A listed section bends and twists as its data sheet has it; what is left out there, its shear above all, is left out here.", func(book *Book) bool {
+	{"Filled, built-up and outlined sections are solved by finite elements, within a few per mille in torsion. " +
+		"The different lateral strain of steel and fill, which stiffens shear by up to 3 %, is left out.", func(book *Book) bool { return book.Model.HasFill() }},
+	{"A listed section has the properties of its data sheet; what the sheet leaves out, above all shear, is left out here.", func(book *Book) bool {
 		return slices.ContainsFunc(book.Spec.Sections, func(e spec.Entry[spec.Section]) bool { return e.Item.Listed != nil })
 	}},
-	{"Ball and bull cutters are searched as square ones. " +
-		"A ball cuts with less than its diameter where it is shallow, and pushes more along its axis.", func(book *Book) bool {
+	{"Ball and corner-radius cutters are computed as square ones. " +
+		"At a small depth a ball cuts with less than its diameter and with a larger axial force.", func(book *Book) bool {
 		return slices.ContainsFunc(book.Spec.Cutters, func(e spec.Entry[spec.Cutter]) bool {
 			return e.Item.Kind.Text == "ball" || e.Item.Kind.Text == "corner radius"
 		})
 	}},
-	{"The work is rigid and rests on the nodes that the spec names, the near ones carrying most. " +
-		"A thin or badly clamped piece gives more than the machine does.", nil},
-	{"A fill that the spec calls bonded is taken as bonded everywhere and not cracked. " +
-		"Look at the two bounds before you rest a verdict on it.", func(book *Book) bool { return book.Model.HasFill() }},
-	{"A servo is taken as holding its shaft dead still unless the spec gives its `stiffness`.", func(book *Book) bool { return hasMotor(book, false) }},
-	{"A stepper gives in its field, as it does standing; that is in the stiffness along its axis. " +
-		"Its supply voltage is in its pull-out curve and nowhere else: " +
-		"a curve taken at another voltage is another motor.", func(book *Book) bool { return hasMotor(book, true) }},
-	{"The spindle's bearings give sideways and endways; their tilting is not in it.", nil},
-	{"Nothing here is a check of strength: not of welds, lifting points, bolts or guards. That needs its own sums and a qualified person.", nil},
+	{"The workpiece is rigid and rests on the nodes that the spec names; those nearest to the tool carry most. " +
+		"A thin or badly clamped workpiece is more compliant than the machine.", nil},
+	{"A fill specified as bonded is bonded everywhere and not cracked. " +
+		"Check the values for a loose fill before you rely on a verdict.", func(book *Book) bool { return book.Model.HasFill() }},
+	{"A servo holds its shaft rigidly unless the spec gives its `stiffness`.", func(book *Book) bool { return hasMotor(book, false) }},
+	{"The magnetic stiffness of a stepper at standstill is part of the axial stiffness of its drive. " +
+		"Its supply voltage enters by its pull-out curve alone: a curve taken at another voltage does not apply.",
+		func(book *Book) bool { return hasMotor(book, true) }},
+	{"The spindle bearings have radial and axial compliance; their tilting is left out.", nil},
+	{"Strength is not checked: not of welds, lifting points, guards, or bolts other than those of the joints listed. " +
+		"That needs its own calculation by a qualified person.", nil},
 }
 
 // hasMotor reports whether any axis has a stepper, or a servo.

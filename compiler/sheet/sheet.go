@@ -21,8 +21,8 @@ type Sheet struct {
 type need uint8
 
 const (
-	ATool need = 1 << iota // a path from the cutter to the work, solved
-	ACut                   // a cut that goes
+	ATool need = 1 << iota // a path from the cutter to the workpiece, solved
+	ACut                   // a cut within every limit
 )
 
 // A form is what a sheet is written for.

@@ -6,8 +6,8 @@ import (
 	"ironbed/spec"
 )
 
-// finest is the target that must or should go with the finest accuracy, nil where
-// there is none.
+// FinestTarget is the target with the finest accuracy of those that the machine must or
+// should cut, nil where there is none.
 func FinestTarget(book *Book) *spec.Entry[spec.Target] {
 	var finest *spec.Entry[spec.Target]
 	for i := range book.Spec.Targets {
@@ -19,7 +19,7 @@ func FinestTarget(book *Book) *spec.Entry[spec.Target] {
 	return finest
 }
 
-// VerdictOf is the verdict that a grade stands for.
+// VerdictOf is the verdict of a grade.
 func VerdictOf(g reach.Grade) build.Verdict {
 	switch g {
 	case reach.WithinReach:
@@ -30,8 +30,8 @@ func VerdictOf(g reach.Grade) build.Verdict {
 	return build.OutOfReach
 }
 
-// HandLift is the mass above which a lift wants more than one pair of hands
-// [kg]; the health authorities' guideline figure for a lift close to the body.
+// HandLift is the mass above which a lift needs more than one person [kg]; the health
+// authorities' guideline figure for a lift close to the body.
 const HandLift = 25
 
 // TwoLift is what two people may lift for once [kg]; common practice.

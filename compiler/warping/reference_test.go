@@ -136,7 +136,7 @@ func TestReferenceSections(t *testing.T) {
 			)
 		}
 		t.Logf(
-			"%s: GJ off by %.1e (own doubt %.1e), GA off by %.1e, %.1e (doubt %.1e)",
+			"%s: GJ off by %.1e (own error %.1e), GA off by %.1e, %.1e (error %.1e)",
 			r.ID,
 			p.GJ/r.Results["GJ"]-1,
 			p.TorsionError,

@@ -37,7 +37,7 @@ type Section struct {
 	lock   sync.Mutex
 	meshes [len(fineness)]*divided
 	used   int        // the mesh that the first analysis ended with, 0 before
-	doubt  [2]float64 // what it may have left in torsion and in shear
+	error  [2]float64 // what it may have left in torsion and in shear
 }
 
 // New makes a section of regions.
@@ -107,7 +107,7 @@ func (s *Section) Analyse(materials []Material) (Properties, error) {
 	defer s.lock.Unlock()
 	if s.used > 0 {
 		p, err := s.on(s.used, materials)
-		p.TorsionError, p.ShearError = s.doubt[0], s.doubt[1]
+		p.TorsionError, p.ShearError = s.error[0], s.error[1]
 		return p, err
 	}
 	before, err := s.on(0, materials)
@@ -124,7 +124,7 @@ func (s *Section) Analyse(materials []Material) (Properties, error) {
 		}
 		p.TorsionError = math.Abs(p.GJ/before.GJ - 1)
 		p.ShearError = math.Max(math.Abs(p.GAy/before.GAy-1), math.Abs(p.GAz/before.GAz-1))
-		before, s.used, s.doubt = p, i, [2]float64{p.TorsionError, p.ShearError}
+		before, s.used, s.error = p, i, [2]float64{p.TorsionError, p.ShearError}
 		if math.Max(p.TorsionError, p.ShearError) < agreed {
 			break
 		}

@@ -3,8 +3,14 @@ package figure
 import (
 	"image/color"
 	"math"
+	"strings"
 
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"ironbed/compiler/build"
 	"ironbed/spec/quantity"
@@ -12,111 +18,328 @@ import (
 
 // Measures of a chart.
 const (
-	chartShape  = 0.5 // height over width
-	chartTop    = vg.Length(8)
-	chartBottom = vg.Length(36)
-	chartLeft   = vg.Length(44)
+	chartShape   = 0.56           // height of the plot over the picture's width
+	chartTallest = vg.Length(190) // height of the plot, at most
+	chartMargin  = vg.Length(6)   // at the right of the plot
+	tickRoom     = vg.Length(48)  // least distance of two numbers on the axis along
+	tickRise     = vg.Length(22)  // the same on the upright axis
+	legendLine   = vg.Length(24)  // length of a curve's sample in the legend
+	markerSize   = vg.Length(2.6) // radius of a marker
 )
 
-// An axis maps values onto the sheet.
-type axis struct {
-	low, high float64
-	log       bool
-	from, to  vg.Length
-}
-
-func (a axis) at(v float64) vg.Length {
-	low, high := a.low, a.high
-	if a.log {
-		v, low, high = math.Log10(math.Max(v, 1e-300)), math.Log10(low), math.Log10(high)
+// solidCurves and dashedCurves are the styles of curves, in their order on a
+// chart: neighbours differ in lightness and in width, or in their dashes.
+var (
+	solidCurves = []draw.LineStyle{
+		{Color: ink, Width: 1.2},
+		{Color: grey(0x8a, 0x96, 0xa2), Width: 2},
+		{Color: grey(0x56, 0x60, 0x6b), Width: 0.8},
 	}
-	return a.from + (a.to-a.from)*vg.Length((v-low)/(high-low))
-}
+	dashedCurves = []draw.LineStyle{
+		{Color: ink, Width: 1.2, Dashes: []vg.Length{5, 2.5}},
+		{Color: ink, Width: 1.3, Dashes: []vg.Length{1.3, 2}},
+		{Color: ink, Width: 1.2, Dashes: []vg.Length{8, 2, 1.3, 2}},
+	}
+)
 
-// ticks returns round values along the axis.
-func (a axis) ticks() []float64 {
-	var list []float64
-	if a.log {
-		for e := math.Floor(math.Log10(a.low)); e <= math.Ceil(math.Log10(a.high)); e++ {
-			for _, k := range []float64{1, 2, 5} {
-				if v := k * math.Pow(10, e); v >= a.low*(1-1e-9) && v <= a.high*(1+1e-9) {
-					list = append(list, v)
-				}
-			}
+// curveStyles returns a style for each curve.
+func curveStyles(list []build.Curve) []draw.LineStyle {
+	var next [2]int
+	styles := make([]draw.LineStyle, len(list))
+	for i, c := range list {
+		kind, of := 0, solidCurves
+		if c.Dashed {
+			kind, of = 1, dashedCurves
 		}
-		return list
+		styles[i] = of[next[kind]%len(of)]
+		next[kind]++
 	}
-	step := roundBelow((a.high - a.low) / 4)
-	for k := math.Ceil(a.low/step - 1e-9); k*step <= a.high+1e-9*step; k++ {
-		list = append(list, k*step)
+	return styles
+}
+
+// layoutChart lays out curves over two axes, with a legend below that names
+// the curves, and the markers' names beside them.
+func layoutChart(s *sheet, d build.Chart) {
+	p := plotOf(d)
+	if p == nil {
+		layoutNothing(s, "nothing to draw")
+		return
+	}
+	height := min(s.width*chartShape, chartTallest)
+	p.X.Tick.Marker = ticker{log: d.X.Log, most: int(s.width / tickRoom)}
+	p.Y.Tick.Marker = ticker{log: d.Y.Log, most: int(height / tickRise)}
+	styles := curveStyles(d.Curves)
+	grid := plotter.NewGrid()
+	grid.Vertical = draw.LineStyle{Color: faint, Width: hairline}
+	grid.Horizontal = grid.Vertical
+	p.Add(within{grid})
+	var named []plot.Thumbnailer
+	var names []string
+	var drawn []*plotter.Line
+	for i, c := range d.Curves {
+		shown := false
+		for _, run := range runs(c, d) {
+			line := &plotter.Line{XYs: run, LineStyle: styles[i]}
+			p.Add(within{line})
+			drawn = append(drawn, line)
+			shown = shown || p.shows(run)
+		}
+		if shown {
+			named, names = append(named, &plotter.Line{LineStyle: styles[i]}), append(names, c.Name)
+		}
+	}
+	markers := p.markers(d)
+	if len(markers.XYs) > 0 {
+		p.Add(within{markers})
+	}
+
+	// The upright axis's name stands level above the axis, where it is read
+	// without turning the head.
+	up := set(d.Y.Label, regular(labelSize), s.width)
+	s.text(up, vg.Point{}, left, ink)
+	top := up.height + 5
+	area := draw.Canvas{
+		Canvas:    newRecorder(s, vg.Point{}),
+		Rectangle: vg.Rectangle{Min: vg.Point{Y: -top - height}, Max: vg.Point{X: s.width - chartMargin, Y: -top}},
+	}
+	p.Draw(area)
+	s.height = top + height
+	s.height += s.curveNames(named, names, -s.height-5)
+
+	inner := p.DataCanvas(area)
+	frame := box{left: inner.Min.X, right: inner.Max.X, bottom: inner.Min.Y, top: inner.Max.Y}
+	s.markerNames(d, p.at(&inner), markers.XYs, strokesOf(drawn, p, &inner), frame)
+}
+
+// A within is a plotter that moves neither the ends of the axes nor the edges of
+// the plot: what lies beyond them is cut off.
+type within struct{ plot.Plotter }
+
+// A chartPlot is a plot in our letters and lines.
+type chartPlot struct{ *plot.Plot }
+
+// plotOf returns an empty plot with the axes that a chart needs; nil if nothing
+// can be drawn.
+func plotOf(d build.Chart) *chartPlot {
+	x, y, ok := ranges(d)
+	if !ok {
+		return nil
+	}
+	p := plot.New()
+	p.BackgroundColor = nil
+	p.TextHandler = text.Plain{Fonts: Fonts()}
+	for _, a := range []struct {
+		axis *plot.Axis
+		span span
+		log  bool
+	}{{&p.X, x, d.X.Log}, {&p.Y, y, d.Y.Log}} {
+		a.axis.Min, a.axis.Max = a.span.low, a.span.high
+		a.axis.Padding = 0
+		a.axis.LineStyle = draw.LineStyle{Color: ink, Width: thin}
+		label := lettering(smallSize)
+		label.XAlign, label.YAlign = a.axis.Tick.Label.XAlign, a.axis.Tick.Label.YAlign
+		a.axis.Tick.Label = label
+		a.axis.Tick.LineStyle = draw.LineStyle{Color: ink, Width: hairline}
+		a.axis.Tick.Length = 3
+		if a.log {
+			a.axis.Scale = plot.LogScale{}
+		}
+	}
+	p.X.Label.Text = clean(d.X.Label)
+	p.X.Label.TextStyle = lettering(labelSize)
+	p.X.Label.TextStyle.XAlign, p.X.Label.TextStyle.YAlign = draw.XCenter, draw.YBottom
+	p.X.Label.Padding = 2
+	p.Y.Label.TextStyle = lettering(labelSize)
+	p.Title.TextStyle = lettering(labelSize)
+	return &chartPlot{p}
+}
+
+// at returns where a value stands on the canvas, at the plot's edge where it
+// lies outside.
+func (p *chartPlot) at(c *draw.Canvas) func(plotter.XY) vg.Point {
+	x, y := p.Transforms(c)
+	return func(v plotter.XY) vg.Point {
+		return vg.Point{X: min(max(x(v.X), c.Min.X), c.Max.X), Y: min(max(y(v.Y), c.Min.Y), c.Max.Y)}
+	}
+}
+
+// shows reports whether some of a curve lies between the ends of the axes.
+func (p *chartPlot) shows(run plotter.XYs) bool {
+	all := box{left: 0, bottom: 0, right: 1, top: 1}
+	unit := func(v plotter.XY) vg.Point {
+		return vg.Point{X: vg.Length(p.X.Norm(v.X)), Y: vg.Length(p.Y.Norm(v.Y))}
+	}
+	for i := 1; i < len(run); i++ {
+		if _, hit := all.clip(segment{unit(run[i-1]), unit(run[i])}); hit {
+			return true
+		}
+	}
+	return false
+}
+
+// markers returns the points of a chart's markers, one that lies outside at the
+// edge of the plot.
+func (p *chartPlot) markers(d build.Chart) *plotter.Scatter {
+	list := &plotter.Scatter{GlyphStyle: draw.GlyphStyle{Color: accent, Radius: markerSize, Shape: draw.CircleGlyph{}}}
+	for _, m := range d.Markers {
+		if finite(m.X, m.Y) {
+			list.XYs = append(list.XYs, plotter.XY{
+				X: math.Min(math.Max(m.X, p.X.Min), p.X.Max),
+				Y: math.Min(math.Max(m.Y, p.Y.Min), p.Y.Max),
+			})
+		}
 	}
 	return list
 }
 
-// layoutChart lays out curves over two axes, each named at its end.
-func layoutChart(s *sheet, d build.Chart) {
-	x, y, ok := ranges(d)
-	if !ok {
-		layoutNothing(s, "nothing to draw")
-		return
+// runs returns the pieces of a curve between the points that cannot be drawn.
+func runs(c build.Curve, d build.Chart) []plotter.XYs {
+	var list []plotter.XYs
+	broken := true
+	for _, v := range c.Points {
+		if !drawableAt(d, v[0], v[1]) {
+			broken = true
+			continue
+		}
+		if broken {
+			list = append(list, nil)
+		}
+		list[len(list)-1] = append(list[len(list)-1], plotter.XY{X: v[0], Y: v[1]})
+		broken = false
 	}
-	nameWidth := vg.Length(0)
-	for _, c := range d.Curves {
-		nameWidth = max(nameWidth, set(c.Name, regular(labelSize), s.width/4).width)
+	return list
+}
+
+// drawableAt reports whether a point has a place on a chart's axes.
+func drawableAt(d build.Chart, x, y float64) bool {
+	return finite(x, y) && (!d.X.Log || x > 0) && (!d.Y.Log || y > 0)
+}
+
+// strokesOf returns the curves on the canvas, for names to keep clear of.
+func strokesOf(list []*plotter.Line, p *chartPlot, c *draw.Canvas) []segment {
+	x, y := p.Transforms(c)
+	var out []segment
+	for _, line := range list {
+		for i := 1; i < len(line.XYs); i++ {
+			a, b := line.XYs[i-1], line.XYs[i]
+			out = append(out, segment{vg.Point{X: x(a.X), Y: y(a.Y)}, vg.Point{X: x(b.X), Y: y(b.Y)}})
+		}
 	}
-	s.height = s.width*chartShape + chartTop + chartBottom
-	frame := box{left: chartLeft, right: s.width - nameWidth - 8, top: -chartTop, bottom: -s.height + chartBottom}
-	x.from, x.to, y.from, y.to = frame.left, frame.right, frame.bottom, frame.top
-	s.axes(d, x, y, frame)
-	var names, inner []label
+	return out
+}
+
+// curveNames writes the legend, in as many columns as its longest name leaves
+// room for, its upper edge at top, and returns its height.
+func (s *sheet) curveNames(named []plot.Thumbnailer, names []string, top vg.Length) vg.Length {
+	if len(names) == 0 {
+		return 0
+	}
+	const gap, between = vg.Length(14), vg.Length(2)
+	sty := lettering(labelSize)
+	var widest, entry vg.Length
+	for i := range names {
+		b := set(names[i], regular(labelSize), s.width-legendLine-4)
+		names[i] = strings.Join(b.lines, "\n")
+		widest = max(widest, b.width)
+		entry = max(entry, sty.Rectangle(names[i]).Max.Y)
+	}
+	width := legendLine + 4 + widest
+	columns := max(1, min(len(names), int((s.width+gap)/(width+gap))))
+	rows := (len(names) + columns - 1) / columns
+	for column := range columns {
+		legend := plot.NewLegend()
+		legend.TextStyle, legend.Padding, legend.ThumbnailWidth = sty, between, legendLine
+		legend.Top, legend.Left = true, true
+		for i := column * rows; i < min((column+1)*rows, len(names)); i++ {
+			legend.Add(names[i], named[i])
+		}
+		x := vg.Length(column) * (width + gap)
+		legend.Draw(draw.Canvas{
+			Canvas:    newRecorder(s, vg.Point{}),
+			Rectangle: vg.Rectangle{Min: vg.Point{X: x, Y: top}, Max: vg.Point{X: s.width, Y: top}},
+		})
+	}
+	return vg.Length(rows)*(entry+between) + 2*sty.FontExtents().Descent + 5
+}
+
+// lettering is the style of a plot's text.
+func lettering(size vg.Length) text.Style {
+	return text.Style{Color: ink, Font: font.Font{Typeface: Typeface, Size: size}, Handler: text.Plain{Fonts: Fonts()}}
+}
+
+// markerNames writes the markers' names where they hide neither a curve nor a
+// point nor one another.
+func (s *sheet) markerNames(d build.Chart, at func(plotter.XY) vg.Point, points plotter.XYs, strokes []segment, frame box) {
 	var taken []box
-	var strokes []segment
-	for _, c := range d.Curves {
-		end, drawn, pieces := s.curve(c, x, y, frame)
-		strokes = append(strokes, pieces...)
-		if b := set(c.Name, regular(labelSize), s.width/4); drawn && end.X > frame.right-nearEnd {
-			names = append(names, label{b, end})
-		} else if drawn {
-			inner = append(inner, label{b, end})
-		}
+	for _, v := range points {
+		p := at(v)
+		taken = append(taken, box{left: p.X - 4, right: p.X + 4, top: p.Y + 4, bottom: p.Y - 4})
 	}
-	for i, top := range column(names, frame.right+6, frame.bottom, frame.top) {
-		b := names[i]
-		s.line(muted, hairline, nil, b.at, vg.Point{X: frame.right + 4, Y: top - b.height/2})
-		s.text(b.block, vg.Point{X: frame.right + 6, Y: top}, left, ink)
-	}
-	for _, m := range d.Markers { // a name does not hide another one's point
-		if finite(m.X, m.Y) {
-			at := markerAt(m, x, y, frame)
-			taken = append(taken, box{left: at.X - 3, right: at.X + 3, top: at.Y + 3, bottom: at.Y - 3})
-		}
-	}
+	n := 0
 	for _, m := range d.Markers {
-		if finite(m.X, m.Y) {
-			taken = s.marker(m, x, y, frame, taken, strokes)
+		if !finite(m.X, m.Y) {
+			continue
 		}
-	}
-	// A curve that ends within the frame has its name beside its end: a leader
-	// across the frame would look like a curve.
-	for _, l := range inner {
-		taken = s.beside(l.block, l.at, frame, taken, strokes, muted, ink)
+		b := set(m.Label, bold(labelSize), (frame.right-frame.left)/2)
+		taken = s.beside(b, at(points[n]), frame, taken, strokes, accent, accent)
+		n++
 	}
 }
 
-// nearEnd is how far before the frame's edge a curve may end to have its name
-// outside.
-const nearEnd vg.Length = 12
+// beside sets a name near its point where it is most out of the way.
+func (s *sheet) beside(b block, at vg.Point, frame box, taken []box, strokes []segment, leader, text color.Color) []box {
+	best, least := box{}, math.Inf(1)
+	middle, level := at.X-b.width/2, at.Y+b.height/2
+	for away := vg.Length(6); away < 130; away += 6 {
+		for _, p := range []vg.Point{{X: at.X + away, Y: at.Y + away + b.height}, {X: at.X - away - b.width, Y: at.Y + away + b.height},
+			{X: at.X + away, Y: at.Y - away}, {X: at.X - away - b.width, Y: at.Y - away},
+			{X: middle, Y: at.Y + away + b.height}, {X: middle, Y: at.Y - away}, {X: at.X + away, Y: level}, {X: at.X - away - b.width, Y: level}} {
+			place := box{left: p.X, right: p.X + b.width, top: p.Y, bottom: p.Y - b.height}
+			cost := float64(away) / 10
+			if !place.grown(2).inside(frame) {
+				cost += 300
+			}
+			leader := segment{at, place.nearest(at)}
+			for _, t := range taken {
+				if place.grown(1).overlaps(t) {
+					cost += 200
+				}
+				if _, hit := t.clip(leader); hit && !t.holds(at) {
+					cost += 20
+				}
+			}
+			for _, g := range strokes {
+				if _, hit := place.grown(2).clip(g); hit {
+					cost += 40
+				}
+				if leader.crosses(g) {
+					cost += 8
+				}
+			}
+			if cost < least {
+				best, least = place, cost
+			}
+		}
+	}
+	s.line(leader, hairline, nil, at, best.nearest(at))
+	s.text(b, vg.Point{X: best.left, Y: best.top}, left, text)
+	return append(taken, best)
+}
+
+// A span is what an axis must show.
+type span struct{ low, high float64 }
+
+func (a *span) take(v float64) { a.low, a.high = math.Min(a.low, v), math.Max(a.high, v) }
 
 // ranges finds what the axes must show. A curve that shoots up beside what the
-// markers speak of is cut off: three times the markers' neighbourhood is shown, and every dashed line.
-func ranges(d build.Chart) (x, y axis, ok bool) {
-	x, y = axis{low: math.Inf(1), high: math.Inf(-1), log: d.X.Log}, axis{low: math.Inf(1), high: math.Inf(-1), log: d.Y.Log}
+// markers speak of is cut off: three times the markers' neighbourhood is shown.
+func ranges(d build.Chart) (x, y span, ok bool) {
+	x, y = span{math.Inf(1), math.Inf(-1)}, span{math.Inf(1), math.Inf(-1)}
 	take := func(px, py float64) {
-		if !finite(px, py) || d.X.Log && px <= 0 || d.Y.Log && py <= 0 {
-			return
+		if drawableAt(d, px, py) {
+			x.take(px)
+			y.take(py)
 		}
-		x.low, x.high = math.Min(x.low, px), math.Max(x.high, px)
-		y.low, y.high = math.Min(y.low, py), math.Max(y.high, py)
 	}
 	near := 0.0
 	for _, m := range d.Markers {
@@ -140,12 +363,12 @@ func ranges(d build.Chart) (x, y axis, ok bool) {
 		y.high = math.Min(y.high, 3*near)
 	}
 	for _, a := range []struct {
-		to   *axis
+		to   *span
 		spec build.AxisSpec
 	}{{&x, d.X}, {&y, d.Y}} {
-		if a.spec.Max > a.spec.Min && finite(a.spec.Min, a.spec.Max) {
+		if a.spec.Max > a.spec.Min && finite(a.spec.Min, a.spec.Max) && (!a.spec.Log || a.spec.Min > 0) {
 			a.to.low, a.to.high = a.spec.Min, a.spec.Max
-		} else if !a.to.log && a.to.low > 0 && a.to.low < 0.4*a.to.high {
+		} else if !a.spec.Log && a.to.low > 0 && a.to.low < 0.4*a.to.high {
 			a.to.low = 0
 		}
 		if a.to.high-a.to.low < 1e-12*math.Max(1, math.Abs(a.to.high)) {
@@ -166,115 +389,46 @@ func valueAt(c build.Curve, x float64) float64 {
 	return 0
 }
 
-// axes draws the grid, the frame, the numbers and the axes' names.
-func (s *sheet) axes(d build.Chart, x, y axis, frame box) {
-	last := frame.left - 1e3
-	for _, v := range x.ticks() {
-		at := x.at(v)
-		s.line(faint, hairline, nil, vg.Point{X: at, Y: frame.bottom}, vg.Point{X: at, Y: frame.top})
-		b := set(quantity.Number(v), regular(smallSize), s.width)
-		if at-b.width/2 > last+4 {
-			s.text(b, vg.Point{X: at, Y: frame.bottom - 5}, center, ink)
-			last = at + b.width/2
-		}
-	}
-	for _, v := range y.ticks() {
-		at := y.at(v)
-		s.line(faint, hairline, nil, vg.Point{X: frame.left, Y: at}, vg.Point{X: frame.right, Y: at})
-		b := set(quantity.Number(v), regular(smallSize), frame.left-4)
-		s.text(b, vg.Point{X: frame.left - 4, Y: at + b.height/2}, right, ink)
-	}
-	s.line(ink, thin, nil, vg.Point{X: frame.left, Y: frame.top}, vg.Point{X: frame.left, Y: frame.bottom}, vg.Point{X: frame.right, Y: frame.bottom})
-	name := set(d.X.Label, regular(labelSize), frame.right-frame.left)
-	s.text(name, vg.Point{X: (frame.left + frame.right) / 2, Y: frame.bottom - 17}, center, ink)
-	// The upright axis's name stands inside the frame, at its top.
-	up := set(d.Y.Label, regular(labelSize), frame.right-frame.left)
-	s.area(paper, vg.Point{X: frame.left + 3, Y: frame.top}, vg.Point{X: frame.left + 9 + up.width, Y: frame.top},
-		vg.Point{X: frame.left + 9 + up.width, Y: frame.top - up.height - 3}, vg.Point{X: frame.left + 3, Y: frame.top - up.height - 3})
-	s.text(up, vg.Point{X: frame.left + 6, Y: frame.top - 1}, left, ink)
+// A ticker sets round numbers along an axis, no more than there is room for,
+// printed as the report prints numbers.
+type ticker struct {
+	log  bool
+	most int
 }
 
-// curve draws a curve inside the frame and returns where its name's leader
-// starts: its last point inside.
-func (s *sheet) curve(c build.Curve, x, y axis, frame box) (end vg.Point, drawn bool, pieces []segment) {
-	var dash []vg.Length
-	if c.Dashed {
-		dash = []vg.Length{4, 2.5}
-	}
-	var run []vg.Point
-	flush := func() {
-		s.line(edge, curveLine, dash, run...)
-		run = nil
-	}
-	for i := 1; i < len(c.Points); i++ {
-		a, b := c.Points[i-1], c.Points[i]
-		if !finite(a[0], a[1], b[0], b[1]) {
-			flush()
-			continue
+// Ticks returns the numbers from low to high.
+func (t ticker) Ticks(low, high float64) []plot.Tick {
+	var list []plot.Tick
+	add := func(v float64) { list = append(list, plot.Tick{Value: v, Label: quantity.Number(v)}) }
+	if !t.log {
+		step := roundAbove((high - low) / float64(max(2, t.most)))
+		for k := math.Ceil(low/step - 1e-9); k*step <= high+1e-9*step; k++ {
+			add(math.Min(math.Max(k*step, low), high))
 		}
-		g, inside := frame.clip(segment{vg.Point{X: x.at(a[0]), Y: y.at(a[1])}, vg.Point{X: x.at(b[0]), Y: y.at(b[1])}})
-		if !inside {
-			flush()
-			continue
-		}
-		if len(run) == 0 || math.Hypot(float64(run[len(run)-1].X-g.a.X), float64(run[len(run)-1].Y-g.a.Y)) > 1e-6 {
-			flush()
-			run = append(run, g.a)
-		}
-		run = append(run, g.b)
-		pieces = append(pieces, g)
-		end, drawn = g.b, true
+		return list
 	}
-	flush()
-	return end, drawn, pieces
-}
-
-// marker draws a point with its label where it is most out of the way.
-func (s *sheet) marker(m build.Marker, x, y axis, frame box, taken []box, strokes []segment) []box {
-	at := markerAt(m, x, y, frame)
-	s.dot(accent, at, 3)
-	return s.beside(set(m.Label, bold(labelSize), (frame.right-frame.left)/2), at, frame, taken, strokes, accent, accent)
-}
-
-// markerAt is where a marker stands: at the frame's edge where it lies outside.
-func markerAt(m build.Marker, x, y axis, frame box) vg.Point {
-	return vg.Point{X: min(max(x.at(m.X), frame.left), frame.right), Y: min(max(y.at(m.Y), frame.bottom), frame.top)}
-}
-
-// beside sets a name near its point where it is most out of the way.
-func (s *sheet) beside(b block, at vg.Point, frame box, taken []box, strokes []segment, leader, text color.Color) []box {
-	best, least := box{}, math.Inf(1)
-	middle, level := at.X-b.width/2, at.Y+b.height/2
-	for _, away := range []vg.Length{7, 16, 30, 48, 70, 95} {
-		for _, p := range []vg.Point{{X: at.X + away, Y: at.Y + away + b.height}, {X: at.X - away - b.width, Y: at.Y + away + b.height},
-			{X: at.X + away, Y: at.Y - away}, {X: at.X - away - b.width, Y: at.Y - away},
-			{X: middle, Y: at.Y + away + b.height}, {X: middle, Y: at.Y - away}, {X: at.X + away, Y: level}, {X: at.X - away - b.width, Y: level}} {
-			place := box{left: p.X, right: p.X + b.width, top: p.Y, bottom: p.Y - b.height}
-			cost := float64(away) / 10
-			if !place.inside(frame) {
-				cost += 150
-			}
-			leader := segment{at, vg.Point{X: min(max(at.X, place.left), place.right), Y: min(max(at.Y, place.bottom), place.top)}}
-			for _, t := range taken {
-				if place.grown(1).overlaps(t) {
-					cost += 100
-				}
-				if _, hit := t.clip(leader); hit && !t.holds(at) {
-					cost += 20
-				}
-			}
-			for _, g := range strokes {
-				if _, hit := place.grown(1).clip(g); hit {
-					cost += 3
-				}
-			}
-			if cost < least {
-				best, least = place, cost
+	steps := []float64{1, 2, 5}
+	if math.Log10(high/low)*3 > float64(t.most) {
+		steps = steps[:1]
+	}
+	for e := math.Floor(math.Log10(low)); e <= math.Ceil(math.Log10(high)); e++ {
+		for _, k := range steps {
+			if v := k * math.Pow(10, e); v >= low*(1-1e-9) && v <= high*(1+1e-9) {
+				add(math.Min(math.Max(v, low), high))
 			}
 		}
 	}
-	near := vg.Point{X: min(max(at.X, best.left), best.right), Y: min(max(at.Y, best.bottom), best.top)}
-	s.line(leader, hairline, nil, at, near)
-	s.text(b, vg.Point{X: best.left, Y: best.top}, left, text)
-	return append(taken, best)
+	return list
+}
+
+// roundAbove returns the least of 1, 2 and 5 times a power of ten that is not
+// below a number.
+func roundAbove(v float64) float64 {
+	p := math.Pow(10, math.Floor(math.Log10(v)+1e-9))
+	for _, k := range []float64{1, 2, 5} {
+		if k*p >= v*(1-1e-9) {
+			return k * p
+		}
+	}
+	return 10 * p
 }

@@ -15,7 +15,9 @@ import (
 	"ironbed/compiler/build"
 )
 
-// Widths that pictures are laid out for.
+// Widths that pictures are laid out for: each sets its letters and its
+// proportions by the width, so that a picture is read at the width for which it
+// was drawn.
 const (
 	FullWidth = 174 * vg.Millimeter // of a page's text
 	HalfWidth = 84 * vg.Millimeter  // of one of two pictures side by side

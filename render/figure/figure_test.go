@@ -51,41 +51,50 @@ func (m mark) place() box {
 	return box{left: m.at.X, right: m.at.X + m.face.Width(m.text), bottom: m.at.Y - e.Descent, top: m.at.Y + e.Ascent}
 }
 
-// TestPictures holds what every picture must: all on the sheet, no text over
-// another, nothing smaller than may be read, and no number that is none.
+// leastPrinted is the smallest letter that may be printed, in points.
+const leastPrinted = 6.5
+
+// TestPictures holds what every picture must, at the width of a page and at half of
+// it: all on the sheet, no text over another, nothing smaller than may be read, and no
+// number that is none.
 func TestPictures(t *testing.T) {
 	for name, d := range samples() {
-		s, _ := layout(d, FullWidth)
-		page := box{left: -0.5, right: s.width + 0.5, bottom: -s.height - 0.5, top: 0.5}
-		var words []mark
-		for _, m := range s.marks {
-			if m.text != "" {
-				if !m.place().inside(page) {
-					t.Errorf("%s: %q runs off the picture: %v outside %v", name, m.text, m.place(), page)
-				}
-				if m.face.Font.Size < smallSize {
-					t.Errorf("%s: %q is set in %v", name, m.text, m.face.Font.Size)
-				}
-				words = append(words, m)
+		testPicture(t, name, d, FullWidth)
+		testPicture(t, name+" at half width", d, HalfWidth)
+	}
+}
+
+func testPicture(t *testing.T, name string, d build.Drawing, width vg.Length) {
+	s, factor := layout(d, width)
+	page := box{left: -0.5, right: s.width + 0.5, bottom: -s.height - 0.5, top: 0.5}
+	var words []mark
+	for _, m := range s.marks {
+		if m.text != "" {
+			if !m.place().inside(page) {
+				t.Errorf("%s: %q runs off the picture: %v outside %v", name, m.text, m.place(), page)
+			}
+			if m.face.Font.Size*factor < leastPrinted {
+				t.Errorf("%s: %q is set in %v", name, m.text, m.face.Font.Size)
+			}
+			words = append(words, m)
+			continue
+		}
+		for _, c := range m.path {
+			if c.Type == vg.CloseComp {
 				continue
 			}
-			for _, c := range m.path {
-				if c.Type == vg.CloseComp {
-					continue
-				}
-				if !finite(float64(c.Pos.X), float64(c.Pos.Y)) {
-					t.Fatalf("%s: a mark at %v", name, c.Pos)
-				}
-				if c.Pos.X < page.left-2 || c.Pos.X > page.right+2 || c.Pos.Y < page.bottom-2 || c.Pos.Y > page.top+2 {
-					t.Errorf("%s: a mark at %v outside %v", name, c.Pos, page)
-				}
+			if !finite(float64(c.Pos.X), float64(c.Pos.Y)) {
+				t.Fatalf("%s: a mark at %v", name, c.Pos)
+			}
+			if c.Pos.X < page.left-2 || c.Pos.X > page.right+2 || c.Pos.Y < page.bottom-2 || c.Pos.Y > page.top+2 {
+				t.Errorf("%s: a mark at %v outside %v", name, c.Pos, page)
 			}
 		}
-		for i, a := range words {
-			for _, b := range words[:i] {
-				if a.place().grown(-0.6).overlaps(b.place().grown(-0.6)) {
-					t.Errorf("%s: %q lies over %q", name, a.text, b.text)
-				}
+	}
+	for i, a := range words {
+		for _, b := range words[:i] {
+			if a.place().grown(-0.6).overlaps(b.place().grown(-0.6)) {
+				t.Errorf("%s: %q lies over %q", name, a.text, b.text)
 			}
 		}
 	}
@@ -141,6 +150,146 @@ func TestSVG(t *testing.T) {
 		}
 		if !bytes.HasPrefix(first, []byte("<?xml")) || !bytes.HasSuffix(bytes.TrimSpace(first), []byte("</svg>")) || bytes.Contains(first, []byte("NaN")) {
 			t.Errorf("%s is not a whole SVG file", name)
+		}
+	}
+}
+
+// TestMarkersKeepClear: a marker's name lies over no curve.
+func TestMarkersKeepClear(t *testing.T) {
+	for _, d := range []build.Chart{sampleChart(), sampleLogChart()} {
+		for _, width := range []vg.Length{FullWidth, HalfWidth} {
+			s, _ := layout(d, width)
+			for _, m := range s.marks {
+				if m.text == "" || m.face.Font.Weight == 0 {
+					continue
+				}
+				for _, o := range s.marks {
+					if o.text != "" || o.fill || o.width < 1 {
+						continue
+					}
+					for i := 1; i < len(o.path); i++ {
+						if _, hit := m.place().clip(segment{o.path[i-1].Pos, o.path[i].Pos}); hit && o.path[i].Type == vg.LineComp {
+							t.Errorf("%q lies over a curve", m.text)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestAxesEnd: an axis goes where the drawing says that it ends, and what lies beyond
+// is not drawn.
+func TestAxesEnd(t *testing.T) {
+	d := build.Chart{X: build.AxisSpec{Label: "x", Min: 10, Max: 20}, Y: build.AxisSpec{Label: "y", Max: 5},
+		Curves:  []build.Curve{{Name: "steep", Points: [][2]float64{{0, 0}, {40, 80}}}, {Name: "beyond", Points: [][2]float64{{0, 90}, {40, 80}}}},
+		Markers: []build.Marker{{Label: "outside", X: 50, Y: 50}}}
+	p := plotOf(d)
+	if p.X.Min != 10 || p.X.Max != 20 || p.Y.Min != 0 || p.Y.Max != 5 {
+		t.Errorf("axes from %g to %g and from %g to %g", p.X.Min, p.X.Max, p.Y.Min, p.Y.Max)
+	}
+	if at := p.markers(d).XYs[0]; at.X != 20 || at.Y != 5 {
+		t.Errorf("a marker outside stands at %v", at)
+	}
+	s, _ := layout(d, FullWidth)
+	for _, m := range s.marks {
+		if m.text == "beyond" {
+			t.Error("the legend names a curve that is not to be seen")
+		}
+	}
+}
+
+// TestTicks: round numbers within the axis, no more than there is room for.
+func TestTicks(t *testing.T) {
+	for _, c := range []struct {
+		ticker
+		low, high float64
+		want      string
+	}{
+		{ticker{most: 5}, 0, 10, "0 2 4 6 8 10"},
+		{ticker{most: 4}, 1154, 12000, "5000 10000"},
+		{ticker{most: 9}, 0, 0.4, "0 0.05 0.1 0.15 0.2 0.25 0.3 0.35 0.4"},
+		{ticker{log: true, most: 9}, 3, 200, "5 10 20 50 100 200"},
+		{ticker{log: true, most: 4}, 3, 2000, "10 100 1000"},
+	} {
+		var got []string
+		for _, tick := range c.Ticks(c.low, c.high) {
+			got = append(got, tick.Label)
+		}
+		if words := strings.Join(got, " "); words != c.want {
+			t.Errorf("from %g to %g: %s, want %s", c.low, c.high, words, c.want)
+		}
+	}
+}
+
+// TestFacets: of a box three faces are seen, whichever way its cross sections run, and
+// of a cylinder half of the wall and one end, whose wall has two long edges.
+func TestFacets(t *testing.T) {
+	box := build.BoxRings([3]float64{1, 2, 3}, [3][3]float64{{0.5}, {0, 0.4}, {0, 0, 0.3}})
+	for range 2 {
+		if got := len(facetsOf(build.Solid{Rings: box}, 1e-6)); got != 3 {
+			t.Errorf("%d faces of a box are seen", got)
+		}
+		box[0], box[1] = box[1], box[0]
+	}
+	var rings [2][][3]float64
+	for i := range rings {
+		for k := range 12 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 12)
+			rings[i] = append(rings[i], [3]float64{cos, sin, 5 * float64(i)})
+		}
+	}
+	long, ends := 0, 0
+	for _, f := range facetsOf(build.Solid{Rings: rings[:]}, 1e-6) {
+		if len(f.points) == 12 {
+			ends++
+			continue
+		}
+		for _, k := range []int{1, 3} {
+			if f.drawn[k] {
+				long++
+			}
+		}
+	}
+	if long != 2 || ends != 1 {
+		t.Errorf("a cylinder shows %d long edges and %d ends", long, ends)
+	}
+}
+
+// TestRestIsSeenThrough: outlines at rest show what is not hidden by other solids at
+// rest, and nothing else.
+func TestRestIsSeenThrough(t *testing.T) {
+	drawn := func(list ...build.Solid) (sum float64) {
+		var s sheet
+		s.drawRest(list, view{scale: 100})
+		for _, m := range s.marks {
+			for i := 1; i < len(m.path); i++ {
+				if m.path[i].Type == vg.LineComp {
+					sum += math.Hypot(float64(m.path[i].Pos.X-m.path[i-1].Pos.X), float64(m.path[i].Pos.Y-m.path[i-1].Pos.Y))
+				}
+			}
+		}
+		return sum
+	}
+	cube := func(away, half float64) build.Solid {
+		return build.Solid{Rings: build.BoxRings([3]float64{away * toViewer.X, away * toViewer.Y, away * toViewer.Z},
+			[3][3]float64{{half}, {0, half}, {0, 0, half}})}
+	}
+	behind, before := cube(0, 0.1), cube(3, 1)
+	alone, both := drawn(before), drawn(behind, before)
+	if drawn(behind) == 0 || math.Abs(alone-both) > 1e-9 {
+		t.Errorf("a box behind a larger one adds %g of outline", both-alone)
+	}
+}
+
+// TestMapNumbers: all numbers of a map have the same decimals, and nothing has no sign.
+func TestMapNumbers(t *testing.T) {
+	for _, c := range []struct {
+		most, of float64
+		want     string
+	}{{325, 78.66, "79"}, {12.5, -2, "-2.0"}, {0.93, 0.31, "0.31"}, {5.25, -0.001, "0.00"}, {0, 0, "0"}} {
+		if got := fixed(c.of, decimalsOf(c.most)); got != c.want {
+			t.Errorf("%g on a map up to %g prints as %s, want %s", c.of, c.most, got, c.want)
 		}
 	}
 }

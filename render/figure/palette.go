@@ -23,29 +23,32 @@ var (
 
 // bodies are the shades of a scene's bodies, neighbours far apart in lightness.
 var bodies = []color.RGBA{
-	grey(0xc6, 0xcf, 0xd9),
-	grey(0x8f, 0xa1, 0xb4),
-	grey(0xe3, 0xdf, 0xd5),
-	grey(0xa9, 0xa6, 0x9f),
-	grey(0xdb, 0xe3, 0xea),
-	grey(0x76, 0x86, 0x97),
+	grey(0xd0, 0xd8, 0xe0),
+	grey(0x97, 0xa8, 0xb9),
+	grey(0xe0, 0xdc, 0xd2),
+	grey(0xb2, 0xaf, 0xa8),
+	grey(0xd9, 0xe1, 0xe8),
+	grey(0x7f, 0x8f, 0xa0),
 }
 
 // kinds are the shades of solids that look the same whatever their body.
 var kinds = map[string]color.RGBA{
 	"spindle":  grey(0x5d, 0x6a, 0x78),
+	"holder":   grey(0xc9, 0xce, 0xd3),
 	"cutter":   grey(0x2a, 0x30, 0x37),
-	"carriage": grey(0x56, 0x5e, 0x67),
+	"carriage": grey(0x48, 0x50, 0x59),
 	"foot":     grey(0x80, 0x7d, 0x77),
 	"mass":     grey(0xb8, 0xb1, 0xa2),
+	"rail":     grey(0xfb, 0xfc, 0xfd),
+	"screw":    grey(0x6b, 0x67, 0x60),
 }
 
 // Line widths.
 const (
-	hairline  = vg.Length(0.4)
-	thin      = vg.Length(0.6)
-	curveLine = vg.Length(1.3)
-	strong    = vg.Length(1.6)
+	hairline = vg.Length(0.4)
+	restLine = vg.Length(0.45)
+	thin     = vg.Length(0.6)
+	strong   = vg.Length(1.6)
 )
 
 // Text sizes. Nothing on a picture is smaller than smallSize.
@@ -64,7 +67,29 @@ func mix(a, b color.RGBA, share float64) color.RGBA {
 	return grey(part(a.R, b.R), part(a.G, b.G), part(a.B, b.B))
 }
 
-// luminance is the lightness of a colour in a grey print, 0 to 1.
-func luminance(c color.RGBA) float64 {
-	return (0.299*float64(c.R) + 0.587*float64(c.G) + 0.114*float64(c.B)) / 255
+// luminance is the relative luminance of a colour, 0 to 1.
+//
+// Source: IEC 61966-2-1, the primaries and the transfer of sRGB.
+func luminance(c color.Color) float64 {
+	r, g, b, _ := c.RGBA()
+	linear := func(v uint32) float64 {
+		s := float64(v) / 0xffff
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
+}
+
+// lightness is how light a colour looks in a grey print, 0 to 100: equal steps look
+// equal.
+//
+// Source: CIE 1976 L*.
+func lightness(c color.Color) float64 {
+	y := luminance(c)
+	if y <= 216.0/24389 {
+		return y * 24389 / 27
+	}
+	return 116*math.Cbrt(y) - 16
 }

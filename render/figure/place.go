@@ -26,6 +26,11 @@ func (b box) holds(p vg.Point) bool {
 	return p.X >= b.left && p.X <= b.right && p.Y >= b.bottom && p.Y <= b.top
 }
 
+// nearest returns the point of the box that is nearest to a point.
+func (b box) nearest(to vg.Point) vg.Point {
+	return vg.Point{X: min(max(to.X, b.left), b.right), Y: min(max(to.Y, b.bottom), b.top)}
+}
+
 func (b box) grown(by vg.Length) box {
 	return box{b.left - by, b.bottom - by, b.right + by, b.top + by}
 }

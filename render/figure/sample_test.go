@@ -11,8 +11,8 @@ import (
 func sampleScene() build.Scene {
 	var d build.Scene
 	add := func(name, kind string, body int, x, y, z, dx, dy, dz float64) {
-		d.Solids = append(d.Solids, build.Solid{Name: name, Kind: kind, Body: body, Centre: [3]float64{x, y, z},
-			Half: [3][3]float64{{dx / 2}, {0, dy / 2}, {0, 0, dz / 2}}})
+		d.Solids = append(d.Solids, build.Solid{Name: name, Kind: kind, Body: body,
+			Rings: build.BoxRings([3]float64{x, y, z}, [3][3]float64{{dx / 2}, {0, dy / 2}, {0, 0, dz / 2}})})
 	}
 	for i, y := range []float64{-0.40, 0.40} {
 		side := []string{"near", "far"}[i]
@@ -24,7 +24,8 @@ func sampleScene() build.Scene {
 			add(side+" "+end+" foot", "foot", 0, x, y, 0.02, 0.14, 0.14, 0.04)
 			add(side+" "+end+" carriage", "carriage", 1, 0.56+0.12*float64(k), y, 0.70, 0.07, 0.07, 0.04)
 		}
-		d.Lines = append(d.Lines, build.Line3{Points: [][3]float64{{0, y, 0.68}, {1.4, y, 0.68}}})
+		add(side+" rail", "rail", 0, 0.70, y, 0.685, 1.40, 0.02, 0.02)
+		d.Marks = append(d.Marks, [3]float64{0.70, y / 2, 0.66})
 	}
 	for _, x := range []float64{0.05, 0.70, 1.35} {
 		add(fmt.Sprintf("cross beam at %g", x), "member", 0, x, 0, 0.56, 0.10, 0.80, 0.10)
@@ -37,8 +38,6 @@ func sampleScene() build.Scene {
 	add("cutter", "cutter", 3, 0.82, 0.05, 0.80, 0.01, 0.01, 0.06)
 	add("beam motor", "mass", 1, 0.62, -0.52, 1.08, 0.09, 0.10, 0.09)
 	add("ram motor", "mass", 3, 0.75, 0.05, 1.34, 0.06, 0.06, 0.10)
-	d.Lines = append(d.Lines, build.Line3{Body: 1, Points: [][3]float64{{0.70, -0.42, 1.14}, {0.70, 0.42, 1.14}}},
-		build.Line3{Body: 1, Points: [][3]float64{{0.70, -0.42, 1.02}, {0.70, 0.42, 1.02}}})
 	d.Labels = append(d.Labels, []build.Label3{
 		{At: [3]float64{0.62, 0.30, 1.08}, Text: "gantry beam"}, {At: [3]float64{0.62, -0.4, 0.92}, Text: "near upright"},
 		{At: [3]float64{0.62, 0.4, 0.92}, Text: "far upright"}, {At: [3]float64{1.1, -0.4, 0.60}, Text: "side beam, filled"},
@@ -48,29 +47,36 @@ func sampleScene() build.Scene {
 	return d
 }
 
-// The same machine bent by a cut.
+// The same machine deflected by a cut: all that the portal carries is pushed along X
+// and turned, and the beam is bent as well.
 func sampleBent() build.Scene {
 	d := sampleScene()
-	d.Labels, d.Factor = nil, 500
-	bend := func(from, to [3]float64, by float64) {
-		l := build.Line3{Body: 1}
-		for i := range 21 {
-			t := float64(i) / 20
-			p := [3]float64{}
-			for k := range p {
-				p[k] = from[k] + t*(to[k]-from[k])
+	d.Labels, d.Factor, d.Rest = nil, 500, d.Solids
+	d.Solids = nil
+	for _, s := range d.Rest {
+		rings := s.Rings
+		if s.Name == "beam" {
+			rings = nil
+			for i := range 9 {
+				y := -0.47 + 0.94*float64(i)/8
+				rings = append(rings, [][3]float64{{0.545, y, 0.98}, {0.695, y, 0.98}, {0.695, y, 1.18}, {0.545, y, 1.18}})
 			}
-			p[0] += by * math.Sin(math.Pi*t)
-			p[2] -= by / 3 * math.Sin(math.Pi*t)
-			l.Points = append(l.Points, p)
 		}
-		d.Moved = append(d.Moved, l)
+		s.Rings = nil
+		for _, ring := range rings {
+			var moved [][3]float64
+			for _, p := range ring {
+				if s.Body > 0 {
+					bend := 0.09 * math.Cos(math.Pi*p[1]) * (p[2] - 0.6)
+					p[0] += bend + 0.05*(p[2]-0.6)
+					p[2] -= bend / 3
+				}
+				moved = append(moved, p)
+			}
+			s.Rings = append(s.Rings, moved)
+		}
+		d.Solids = append(d.Solids, s)
 	}
-	bend([3]float64{0.62, -0.4, 1.08}, [3]float64{0.62, 0.4, 1.08}, 0.09)
-	bend([3]float64{0.62, -0.4, 0.72}, [3]float64{0.62, -0.4, 1.08}, 0.02)
-	bend([3]float64{0.62, 0.4, 0.72}, [3]float64{0.62, 0.4, 1.08}, 0.02)
-	bend([3]float64{0, -0.4, 0.6}, [3]float64{1.4, -0.4, 0.6}, 0.03)
-	bend([3]float64{0, 0.4, 0.6}, [3]float64{1.4, 0.4, 0.6}, 0.03)
 	return d
 }
 

@@ -16,13 +16,13 @@ const (
 	sceneSmall    = 0.42 // the same for a small one
 	leaderRoom    = vg.Length(16)
 	labelShare    = 0.21           // width of a column of labels over the picture's, at most
-	tripodLongest = vg.Length(46)  // arm of the tripod, at most
-	pale          = 0.72           // how much lighter solids are under a deflected shape
+	tripodLongest = vg.Length(34)  // arm of the tripod, at most
+	crossArm      = vg.Length(2.2) // arm of a marked point's cross
 	border        = vg.Length(2.5) // free all round, for the width of lines
 )
 
-// layoutScene draws a machine in parallel projection: solids, lines over them,
-// names in the margins, and the three axes as a scale.
+// layoutScene draws a machine in parallel projection: solids, outlines at rest over
+// them, names in the margins, and the three axes as a scale.
 func layoutScene(s *sheet, d build.Scene) {
 	d = drawable(d)
 	used := extentOf(d)
@@ -50,7 +50,8 @@ func layoutScene(s *sheet, d build.Scene) {
 	v.origin.Y -= (room - height) / 2
 
 	s.drawSolids(d, v)
-	s.drawLines(d, v)
+	s.drawRest(d.Rest, v)
+	s.drawMarks(d.Marks, v)
 	for side := range names {
 		s.drawLabels(names[side], side, v, room)
 	}
@@ -60,12 +61,12 @@ func layoutScene(s *sheet, d build.Scene) {
 // drawable leaves out what has no place in space.
 func drawable(d build.Scene) build.Scene {
 	out := build.Scene{Factor: d.Factor, Small: d.Small}
-	for _, v := range d.Solids {
-		if finite(v.Centre[:]...) && finite(v.Half[0][:]...) && finite(v.Half[1][:]...) && finite(v.Half[2][:]...) {
-			out.Solids = append(out.Solids, v)
+	out.Solids, out.Rest = drawableSolids(d.Solids), drawableSolids(d.Rest)
+	for _, p := range d.Marks {
+		if finite(p[:]...) {
+			out.Marks = append(out.Marks, p)
 		}
 	}
-	out.Lines, out.Moved = drawableLines(d.Lines), drawableLines(d.Moved)
 	for _, v := range d.Labels {
 		if finite(v.At[:]...) && clean(v.Text) != "" {
 			out.Labels = append(out.Labels, v)
@@ -74,17 +75,17 @@ func drawable(d build.Scene) build.Scene {
 	return out
 }
 
-func drawableLines(list []build.Line3) []build.Line3 {
-	var out []build.Line3
-	for _, l := range list {
-		kept := build.Line3{Body: l.Body}
-		for _, p := range l.Points {
-			if finite(p[:]...) {
-				kept.Points = append(kept.Points, p)
+func drawableSolids(list []build.Solid) (out []build.Solid) {
+	for _, s := range list {
+		good := len(s.Rings) > 1
+		for _, ring := range s.Rings {
+			good = good && len(ring) == len(s.Rings[0]) && len(ring) > 2
+			for _, p := range ring {
+				good = good && finite(p[:]...)
 			}
 		}
-		if len(kept.Points) > 1 {
-			out = append(out, kept)
+		if good {
+			out = append(out, s)
 		}
 	}
 	return out
@@ -92,19 +93,17 @@ func drawableLines(list []build.Line3) []build.Line3 {
 
 func extentOf(d build.Scene) extent {
 	e := emptyExtent()
-	for _, solid := range d.Solids {
-		a, b, c := vector(solid.Half[0]), vector(solid.Half[1]), vector(solid.Half[2])
-		for corner := range 8 {
-			sign := func(bit int) float64 { return float64(corner>>bit&1)*2 - 1 }
-			e.add(r3.Add(vector(solid.Centre), r3.Add(r3.Scale(sign(0), a), r3.Add(r3.Scale(sign(1), b), r3.Scale(sign(2), c)))))
-		}
-	}
-	for _, list := range [][]build.Line3{d.Lines, d.Moved} {
-		for _, l := range list {
-			for _, p := range l.Points {
-				e.add(vector(p))
+	for _, list := range [][]build.Solid{d.Solids, d.Rest} {
+		for _, solid := range list {
+			for _, ring := range solid.Rings {
+				for _, p := range ring {
+					e.add(vector(p))
+				}
 			}
 		}
+	}
+	for _, p := range d.Marks {
+		e.add(vector(p))
 	}
 	for _, l := range d.Labels {
 		e.add(vector(l.At))
@@ -115,32 +114,26 @@ func extentOf(d build.Scene) extent {
 func (s *sheet) drawSolids(d build.Scene, v view) {
 	var list []facet
 	for _, solid := range d.Solids {
-		list = append(list, facetsOf(solid)...)
-	}
-	line := edge
-	if len(d.Moved) > 0 {
-		line = mix(edge, paper, pale)
-		for i := range list {
-			list[i].color = mix(list[i].color, paper, pale)
-		}
+		list = append(list, facetsOf(solid, warp/v.scale)...)
 	}
 	for _, f := range paint(list, 1e-3/v.scale) {
-		s.drawFacet(f, v, line)
+		s.drawFacet(f, v, edge)
 	}
 }
 
-func (s *sheet) drawLines(d build.Scene, v view) {
-	draw := func(list []build.Line3, c color.RGBA, width vg.Length) {
-		for _, l := range list {
-			points := make([]vg.Point, len(l.Points))
-			for i, p := range l.Points {
-				points[i] = v.at(vector(p))
+// drawMarks draws a cross at each marked point.
+func (s *sheet) drawMarks(list [][3]float64, v view) {
+	for _, p := range list {
+		at := v.at(vector(p))
+		for _, c := range []struct {
+			color color.RGBA
+			width vg.Length
+		}{{paper, 3 * thin}, {accent, 1.5 * thin}} {
+			for _, side := range []vg.Length{-1, 1} {
+				s.line(c.color, c.width, nil, vg.Point{X: at.X - crossArm, Y: at.Y - side*crossArm}, vg.Point{X: at.X + crossArm, Y: at.Y + side*crossArm})
 			}
-			s.line(c, width, nil, points...)
 		}
 	}
-	draw(d.Lines, edge, thin)
-	draw(d.Moved, accent, strong)
 }
 
 // splitLabels sets the labels and deals them to the left and the right margin
@@ -261,17 +254,18 @@ func (s *sheet) drawScale(d build.Scene, v view, y vg.Length) vg.Length {
 	note := set("each arm "+lengthWords(arm), regular(labelSize), s.width-x)
 	s.text(note, vg.Point{X: x, Y: y - height + letter - depth/2}, left, muted)
 	bottom := max(height+depth+letter/2, height-letter+depth/2+note.height)
-	if len(d.Moved) > 0 {
-		words := "shape as it moves"
+	if len(d.Rest) > 0 {
+		words := "at rest; motion not to scale"
 		if d.Factor > 0 && finite(d.Factor) {
-			words = "deflection magnified ×" + quantity.Number(d.Factor)
+			words = "at rest; deflection magnified ×" + quantity.Number(d.Factor)
 		}
-		b := set(words, regular(labelSize), s.width/2)
+		b := set(words, regular(labelSize), s.width-x-30)
 		right := s.width - border
-		at := vg.Point{X: right - b.width, Y: y - height + letter - depth/2}
+		at := vg.Point{X: right - b.width, Y: y - height + letter - depth/2 - note.height - 2}
 		s.text(b, at, left, ink)
 		mid := at.Y - b.height/2
-		s.line(accent, strong, nil, vg.Point{X: at.X - 26, Y: mid}, vg.Point{X: at.X - 6, Y: mid})
+		s.line(accent, restLine, restDash, vg.Point{X: at.X - 26, Y: mid}, vg.Point{X: at.X - 6, Y: mid})
+		bottom = max(bottom, y-at.Y+b.height)
 	}
 	return 8 + bottom
 }

@@ -77,7 +77,7 @@ func (s *sheet) line(c color.Color, width vg.Length, dash []vg.Length, points ..
 }
 
 // segments strokes separate lines as one mark.
-func (s *sheet) segments(c color.Color, width vg.Length, list []segment) {
+func (s *sheet) segments(c color.Color, width vg.Length, dash []vg.Length, list []segment) {
 	if len(list) == 0 {
 		return
 	}
@@ -86,7 +86,7 @@ func (s *sheet) segments(c color.Color, width vg.Length, list []segment) {
 		p.Move(g.a)
 		p.Line(g.b)
 	}
-	s.marks = append(s.marks, mark{path: p, color: c, width: width})
+	s.marks = append(s.marks, mark{path: p, color: c, width: width, dash: dash})
 }
 
 // dot fills a circle.

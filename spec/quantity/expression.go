@@ -14,7 +14,7 @@ type operand struct {
 	unitAt     int  // where the unit starts
 }
 
-// value reads a sum with its doubt.
+// value reads a sum with its uncertainty.
 func (p *parser) value() (operand, *Error) {
 	p.space()
 	start := p.at
@@ -38,17 +38,17 @@ func (p *parser) value() (operand, *Error) {
 	v.start, v.end = start, p.at
 	p.space()
 	if p.plusMinus() || p.take("..") {
-		return v, p.fault(BadDoubt, mark, "the value has a doubt twice")
+		return v, p.fault(BadUncertainty, mark, "the value has an uncertainty twice")
 	}
 	if r := p.peek(); strings.ContainsRune("+-*/×−", r) {
-		e := p.fault(BadDoubt, p.at, "arithmetic follows a doubt")
-		e.Suggestion = "parentheses round the value with its doubt, as in (" + p.quoted(v) + ")"
+		e := p.fault(BadUncertainty, p.at, "arithmetic follows an uncertainty")
+		e.Suggestion = "parentheses round the value with its uncertainty, as in (" + p.quoted(v) + ")"
 		return v, e
 	}
 	return v, nil
 }
 
-// plusMinus moves over a sign of doubt.
+// plusMinus moves over a sign of uncertainty.
 func (p *parser) plusMinus() bool {
 	if p.take("±") || p.take("+/-") || p.take("+/−") {
 		return true
@@ -60,7 +60,7 @@ func (p *parser) plusMinus() bool {
 func (p *parser) tolerance(v operand, mark int) (operand, *Error) {
 	p.space()
 	if r := p.peek(); r == '-' || r == '−' {
-		return v, p.fault(BadDoubt, p.at, "the tolerance is negative")
+		return v, p.fault(BadUncertainty, p.at, "the tolerance is negative")
 	}
 	if !p.numberStarts() {
 		return v, p.unexpected("a tolerance such as \"3 mm\" or \"20 %\" is expected after ±")
@@ -72,7 +72,7 @@ func (p *parser) tolerance(v operand, mark int) (operand, *Error) {
 	half := tol.Value - tol.unit.offset
 	switch {
 	case tol.unit.share && v.celsius:
-		e := p.fault(BadDoubt, tol.start, "a share of a temperature in °C has no meaning")
+		e := p.fault(BadUncertainty, tol.start, "a share of a temperature in °C has no meaning")
 		e.Suggestion = "± with K or °C"
 		return v, e
 	case tol.unit.share:
@@ -111,7 +111,7 @@ func (p *parser) upTo(low operand) (operand, *Error) {
 		return low, p.mismatch(low, high, "they cannot be the ends of one range")
 	}
 	if low.Low > high.High {
-		e := p.fault(BadDoubt, low.start, "the range goes from high to low")
+		e := p.fault(BadUncertainty, low.start, "the range goes from high to low")
 		e.Suggestion = "the lower bound first"
 		return low, e
 	}
@@ -147,7 +147,7 @@ func (p *parser) sum() (operand, *Error) {
 	for err == nil {
 		p.space()
 		sign, mark := 0.0, p.at
-		if doubt := *p; !doubt.plusMinus() {
+		if next := *p; !next.plusMinus() {
 			switch {
 			case p.take("+"):
 				sign = 1

@@ -16,8 +16,8 @@ const (
 	UnknownUnit                // a unit that is not known
 	MissingUnit                // a plain number where a unit is needed
 	WrongDimension             // a length where a mass is wanted, or their sum
-	BadDoubt                   // a tolerance or range without meaning
-	DivisionByZero             // by zero, or by a doubt that holds zero
+	BadUncertainty             // a tolerance or range without meaning
+	DivisionByZero             // by zero, or by an uncertain value that contains zero
 	OutOfRange                 // too large a number, too long or too deep a text
 )
 
@@ -66,7 +66,7 @@ var mended = map[rune]string{
 	'"': "in for inches", '”': "in for inches", '″': "in for inches",
 	'\'': "ft for feet", '’': "ft for feet", '′': "ft for feet",
 	'–': ".. for a range or - for a difference", '—': ".. for a range or - for a difference",
-	'…': ".. for a range", '~': "± for a doubt", ':': "/ to divide", '÷': "/ to divide",
+	'…': ".. for a range", '~': "± for an uncertainty", ':': "/ to divide", '÷': "/ to divide",
 	'·': "* to multiply", '½': "1/2", '¼': "1/4", '¾': "3/4",
 }
 

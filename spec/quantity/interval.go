@@ -52,8 +52,8 @@ func (p *parser) divide(left, right operand, mark int) (operand, *Error) {
 	}
 	if right.Low <= 0 && right.High >= 0 {
 		message := "division by zero (" + p.quoted(right) + ")"
-		if right.Doubtful() {
-			message = "division by " + p.quoted(right) + ", which may be zero within its doubt"
+		if right.Uncertain() {
+			message = "division by " + p.quoted(right) + ", which may be zero within its uncertainty"
 		}
 		return left, p.fault(DivisionByZero, right.start, message)
 	}

@@ -15,7 +15,7 @@ func TestValues(t *testing.T) {
 	for _, c := range []struct {
 		text             string
 		dim              Dimension
-		value, low, high float64 // low = high = 0 for no doubt
+		value, low, high float64 // low = high = 0 for no uncertainty
 	}{
 		// Numbers.
 		{"1600 mm", Length, 1.6, 0, 0},
@@ -70,7 +70,7 @@ func TestValues(t *testing.T) {
 		{"5 1/s", Frequency, 5, 0, 0},
 		{"5 s^-1", Frequency, 5, 0, 0},
 		{"5 m·s⁻²", Acceleration, 5, 0, 0},
-		// Doubt.
+		// Uncertainty.
 		{"30 GPa ± 20 %", Stress, 30e9, 24e9, 36e9},
 		{"30 GPa +/- 20%", Stress, 30e9, 24e9, 36e9},
 		{"30 GPa +- 20 %", Stress, 30e9, 24e9, 36e9},
@@ -93,7 +93,7 @@ func TestValues(t *testing.T) {
 		{"10..20 %", Ratio, 0.15, 0.1, 0.2},
 		{"1600 mm / 2 + 50 mm ± 1 %", Length, 0.85, 0.8415, 0.8585},
 		{"(10 mm ± 1 mm) ± 2 mm", Length, 0.01, 0.007, 0.013},
-		// Doubt in arithmetic.
+		// Uncertainty in arithmetic.
 		{"(30 GPa ± 20 %) / 2", Stress, 15e9, 12e9, 18e9},
 		{"50 mm + (10 mm ± 1 mm)", Length, 0.06, 0.059, 0.061},
 		{"50 mm - (10 mm ± 1 mm)", Length, 0.04, 0.039, 0.041},
@@ -128,8 +128,8 @@ func TestValues(t *testing.T) {
 		if !near(q.Value, c.value) || !near(q.Low, c.low) || !near(q.High, c.high) {
 			t.Errorf("%s = %v, %v to %v; want %v, %v to %v", c.text, q.Value, q.Low, q.High, c.value, c.low, c.high)
 		}
-		if q.Doubtful() != (q.Low != q.High) {
-			t.Errorf("%s: Doubtful is %v for %v to %v", c.text, q.Doubtful(), q.Low, q.High)
+		if q.Uncertain() != (q.Low != q.High) {
+			t.Errorf("%s: Uncertain is %v for %v to %v", c.text, q.Uncertain(), q.Low, q.High)
 		}
 		plain, err := Parse(c.text)
 		if err != nil || plain != q {

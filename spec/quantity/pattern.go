@@ -32,7 +32,7 @@ const (
 // without this package.
 //
 // It matches whatever ParseAs accepts as long as every unit in the text is one of
-// the dimension itself, in a usual form: numbers, fractions, doubt, arithmetic
+// the dimension itself, in a usual form: numbers, fractions, uncertainty, arithmetic
 // with plain numbers, parentheses. It refuses a text without a unit (Ratio
 // apart), with a unit of another dimension or none, and with two numbers or two
 // units in a row. It cannot count parentheses, check that all parts of a sum have

@@ -39,13 +39,13 @@
 //     difference, the same as K.
 //   - A range has the middle for its value.
 //
-// Doubt goes through arithmetic as intervals, end against end.
+// Uncertainty goes through arithmetic as intervals, end against end.
 package quantity
 
 import "strconv"
 
 // A Quantity is a value in SI with its bounds. Low ≤ Value ≤ High; all three are
-// equal where no doubt is stated.
+// equal where no uncertainty is stated.
 type Quantity struct {
 	Value float64   // best value, in the SI unit of Dim [SI]
 	Low   float64   // lower bound, in the SI unit of Dim [SI]
@@ -53,8 +53,8 @@ type Quantity struct {
 	Dim   Dimension // what is measured
 }
 
-// Doubtful reports whether the quantity has bounds apart from its value.
-func (q Quantity) Doubtful() bool { return q.Low < q.High }
+// Uncertain reports whether the quantity has bounds apart from its value.
+func (q Quantity) Uncertain() bool { return q.Low < q.High }
 
 // Parse reads a value with its unit. An error is an *Error.
 func Parse(text string) (Quantity, error) {

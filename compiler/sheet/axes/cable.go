@@ -21,8 +21,8 @@ func cableSheet(book *sheet.Book) error {
 		blocks = append(blocks, chainTables(book)...)
 	}
 	if covers := coverTable(book); len(covers.Rows) > 0 {
-		blocks = append(blocks, build.Text("A cover pushed together takes room at both ends of its rails; "+
-			"the travel loses it, or the rails must be longer (common practice)."), covers)
+		blocks = append(blocks, build.Text("A closed cover takes length at both ends of the rails: "+
+			"the travel is shorter by it, or the rails must be longer (common practice)."), covers)
 	}
 	if len(blocks) > 0 {
 		book.Sheet("cables", "Cables and covers", blocks...)
@@ -30,32 +30,32 @@ func cableSheet(book *sheet.Book) error {
 	return nil
 }
 
-// chainTables print what chain each axis wants, and how long the cables are.
+// chainTables print the chain that each axis needs, and the length of the cables.
 func chainTables(book *sheet.Book) []build.Block {
-	size := build.Table{Caption: "What chain each axis wants", Columns: []build.Column{
+	size := build.Table{Caption: "Cable chains, least sizes", Columns: []build.Column{
 		{Head: "chain"},
-		{Head: "bend radius at least, mm", Right: true},
-		{Head: "for"},
-		{Head: "inside, high × wide, mm", Right: true},
-		{Head: "separators", Right: true},
+		{Head: "bend radius, mm", Right: true},
+		{Head: "set by"},
+		{Head: "inside, mm", Right: true},
 		{Head: "length, mm", Right: true},
-		{Head: "ends apart, mm", Right: true},
-		{Head: "bend stands out, mm", Right: true},
-		{Head: "hangs free, mm", Right: true},
-		{Head: "a plastic chain spans, mm", Right: true},
+		{Head: "between ends, mm", Right: true},
+		{Head: "bend overhang, mm", Right: true},
+		{Head: "free span, mm", Right: true},
+		{Head: "span limit, mm", Right: true},
 	}}
 	for _, c := range book.Axes.Chains {
 		size.Rows = append(size.Rows, chainRow(book, c))
 		chainFindings(book, c)
 	}
 	return []build.Block{
-		build.Text("A chain follows each axis with its cables side by side, each with room beside it, so that none can climb over another. " +
-			"The bend is counted in the middle of the cables. " +
-			"Fasten every cable at both ends, straight for twenty diameters before the first clamp, and let it lie slack in between (common practice). " +
-			"The ends stand twice the bend radius apart; the bend stands out past the standing end as far as printed, at the far end of the travel. " +
-			"Spans are for plastic chains, from memory: hold the maker's curve against them."),
-		size, cableTable(book),
-		build.Text("Keep the motors' power and the encoders' and switches' cables in compartments of their own, " +
+		size,
+		build.Text("Inside is height × width, cables side by side, separators in brackets. " +
+			"Between ends is the height of one end over the other, twice the bend radius. " +
+			"The bend overhangs the fixed end by as much as printed, at the far end of the travel. " +
+			"Span limits are for plastic chains, an estimate: compare them with the maker's curve. A longer free span needs a trough to slide in. " +
+			"Clamp every cable at both ends, straight for twenty diameters before the first clamp, and slack in between (common practice)."),
+		cableTable(book),
+		build.Text("Keep motor power cables apart from encoder and switch cables, " +
 			"ground the screens as the drive's manual says, and leave the mains to a licensed electrician."),
 	}
 }
@@ -79,26 +79,29 @@ func chainRow(book *sheet.Book, c *axis.Chain) []build.Cell {
 	const derived = "common practice; derived here"
 	span := quantity.Number(quantity.RoundDown(quantity.Convert(c.Span.Nominal, "mm"), 2))
 	if c.Guided {
-		span += ", so it wants a trough to slide in"
+		span += ", trough"
+	}
+	separators := ""
+	if n := c.Section.Separators; n > 0 {
+		separators = fmt.Sprintf(" (%d)", n)
 	}
 	add("height", "least height inside", func(s axis.Sized) float64 { return s.Section.Height },
 		"largest d + clearance, a tenth of d and 1 mm or more, of a hose a fifth and 2 mm", "common practice", spec.Over(c.Height))
 	add("width", "least width inside", func(s axis.Sized) float64 { return s.Section.Width },
 		"Σ (d + clearance) + separators", "common practice", c.Width)
 	radius := add("radius", "least bend radius,", func(s axis.Sized) float64 { return s.LeastRadius },
-		"R = max(factor · d): 10 d flexing, 12 d screened, 20 d made to lie still, 10 d a hose", derived, c.Bend)
-	roomFigures(book, c)
+		"R = max(factor · d): 10 d flexing, 12 d screened, 20 d for fixed laying, 10 d a hose", derived, c.Bend)
+	clearanceFigures(book, c)
 	length := add("length", "length between its end brackets,", func(s axis.Sized) float64 { return s.Length },
 		"L = S/2 + |m| + π R + 2 t, t the pitch of its links, up to whole links", derived, c.Log)
 	book.Stand(c.Log, chainID(c)+"length")
-	overhang := add("overhang", "longest free run,", func(s axis.Sized) float64 { return s.Overhang },
-		"S/2 + |m|, m the standing end's distance from the middle of the travel", derived, spec.Over(c.Run))
+	overhang := add("overhang", "longest free span,", func(s axis.Sized) float64 { return s.Overhang },
+		"S/2 + |m|, m the fixed end's distance from the middle of the travel", derived, spec.Over(c.Run))
 	return []build.Cell{
 		{Text: c.Entry.Name},
 		radius,
 		{Text: c.Entry.Item.Lines[c.Decides].Name},
-		{Text: wholeMillimetres(c.Section.Height) + " × " + wholeMillimetres(c.Section.Width)},
-		{Text: quantity.Number(float64(c.Section.Separators))},
+		{Text: wholeMillimetres(c.Section.Height) + " × " + wholeMillimetres(c.Section.Width) + separators},
 		length,
 		{Text: quantity.Number(quantity.Convert(c.Apart, "mm"))},
 		{Text: wholeMillimetres(c.Reach)},
@@ -107,9 +110,9 @@ func chainRow(book *sheet.Book, c *axis.Chain) []build.Cell {
 	}
 }
 
-// roomFigures are what each line in a chain asks for, and what the chain at hand has
-// over all that is asked for.
-func roomFigures(book *sheet.Book, c *axis.Chain) {
+// clearanceFigures are the bend radius of each line in a chain, and the clearance of the chain
+// at hand.
+func clearanceFigures(book *sheet.Book, c *axis.Chain) {
 	add := func(what, label string, of func(axis.Sized) float64, formula string, log *spec.Log) {
 		book.Add(sheet.Figure{
 			ID:      chainID(c) + what,
@@ -131,12 +134,12 @@ func roomFigures(book *sheet.Book, c *axis.Chain) {
 		given      spec.Value
 		of         func(axis.Sized) float64
 	}{
-		{"height_room", "height inside over the least", c.Entry.Item.InnerHeight, func(s axis.Sized) float64 { return s.Room.Height }},
-		{"width_room", "width inside over the least", c.Entry.Item.InnerWidth, func(s axis.Sized) float64 { return s.Room.Width }},
-		{"radius_room", "bend radius over the least", c.Entry.Item.Radius, func(s axis.Sized) float64 { return s.Room.Radius }},
+		{"height_clearance", "inside height over the least", c.Entry.Item.InnerHeight, func(s axis.Sized) float64 { return s.Room.Height }},
+		{"width_clearance", "inside width over the least", c.Entry.Item.InnerWidth, func(s axis.Sized) float64 { return s.Room.Width }},
+		{"radius_clearance", "bend radius over the least", c.Entry.Item.Radius, func(s axis.Sized) float64 { return s.Room.Radius }},
 	} {
 		if r.given.Given {
-			add(r.key, r.label, r.of, "what the chain has, less what its cables ask for", spec.Over(c.Room))
+			add(r.key, r.label, r.of, "of the chain, less the least for its cables", spec.Over(c.Room))
 		}
 	}
 }
@@ -146,46 +149,45 @@ func wholeMillimetres(v float64) string {
 	return quantity.Number(math.Ceil(quantity.Convert(v, "mm")))
 }
 
-// chainFindings hold the chain at hand against what its cables ask for.
+// chainFindings compare the chain at hand with what its cables need.
 func chainFindings(book *sheet.Book, f *axis.Chain) {
 	c, name, id := &f.Entry.Item, f.Entry.Name, chainID(f)
 	if f.Tight {
 		l := &c.Lines[f.Decides]
 		book.Find(build.Finding{Rule: "chain-too-tight", Severity: build.SeverityFail, At: build.Place(c.Radius.At), Figures: []string{id + "radius"},
-			Message: fmt.Sprintf("chain %s: it bends to %s, and %s, %s thick (%s), asks for %s where it moves; "+
+			Message: fmt.Sprintf("chain %s: bend radius is %s, least %s for %s (%s, %s); "+
 				"take a chain of that radius, or a thinner cable made for chains",
-				name, c.Radius.Text, l.Name, l.Item.Diameter.Text, axis.KindOf(&l.Item), quantity.Print(f.LeastRadius, "mm"))})
+				name, c.Radius.Text, quantity.Print(f.LeastRadius, "mm"), l.Name, l.Item.Diameter.Text, axis.KindOf(&l.Item))})
 	}
 	for _, inside := range []struct {
 		given spec.Value
 		least float64
-		words string
 		key   string
-	}{{c.InnerHeight, f.Section.Height, "high", "height"}, {c.InnerWidth, f.Section.Width, "wide", "width"}} {
+	}{{c.InnerHeight, f.Section.Height, "height"}, {c.InnerWidth, f.Section.Width, "width"}} {
 		if inside.given.Given && book.Read().Of(inside.given) < inside.least-1e-6 {
 			book.Find(build.Finding{Rule: "chain-too-small", Severity: build.SeverityFail, At: build.Place(inside.given.At), Figures: []string{id + inside.key},
-				Message: fmt.Sprintf("chain %s: it is %s %s inside, and its cables with room beside them want %s; they will jam and chafe through. "+
-					"Take a larger chain or take a cable out", name, inside.given.Text, inside.words, quantity.Print(inside.least, "mm"))})
+				Message: fmt.Sprintf("chain %s: inside %s is %s, least %s for its cables with clearance; they jam and chafe through; "+
+					"take a larger chain, or fewer cables", name, inside.key, inside.given.Text, quantity.Print(inside.least, "mm"))})
 		}
 	}
 	for i := range c.Lines {
 		if l := &c.Lines[i]; l.Item.Kind.Text == "fixed" {
 			book.Find(build.Finding{Rule: "cable-not-for-chains", Severity: build.SeverityCaution, At: build.Place(l.Item.Kind.At),
-				Message: fmt.Sprintf("chain %s: %s is made to lie still; its strands break early in a chain, inside a sound jacket. "+
-					"Take a cable made for chains, or run it where nothing moves", name, l.Name)})
+				Message: fmt.Sprintf("chain %s: %s is for fixed laying; its conductors break early in a chain, inside a sound jacket; "+
+					"take a cable made for chains, or lay it where nothing moves", name, l.Name)})
 		}
 	}
 }
 
-// cableTable prints how long each cable is.
+// cableTable prints the length of each cable.
 func cableTable(book *sheet.Book) build.Table {
 	start := "from the first chain"
 	if book.Spec.Cabinet[0].Given {
 		start = "from the cabinet"
 	}
-	t := build.Table{Caption: fmt.Sprintf("How long each cable is, %s, with %s to spare", start, quantity.Percent(axis.SpareCable)), Columns: []build.Column{
+	t := build.Table{Caption: fmt.Sprintf("Cable lengths %s, %s spare included", start, quantity.Percent(axis.SpareCable)), Columns: []build.Column{
 		{Head: "cable"},
-		{Head: "outside, mm", Right: true},
+		{Head: "diameter, mm", Right: true},
 		{Head: "through"},
 		{Head: "to"},
 		{Head: "length, m", Right: true},
@@ -200,7 +202,7 @@ func cableTable(book *sheet.Book) build.Table {
 		}
 		to := c.To
 		if to == "" {
-			to = "the end of its last chain"
+			to = "end of its last chain"
 		}
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: c.Entry.Name},
@@ -212,7 +214,7 @@ func cableTable(book *sheet.Book) build.Table {
 				Label:   "length of cable " + c.Entry.Name,
 				Value:   between(c.Length, c.Ends, itself),
 				Unit:    "m",
-				Formula: "(Σ (along the frame, square to it + chain) + 20 d per end of a chain) × 1.1",
+				Formula: "(Σ (along the frame, perpendicular to it + chain) + 20 d per end of a chain) × 1.1",
 				Source:  "common practice",
 				Log:     c.Log,
 			}),

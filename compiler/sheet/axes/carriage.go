@@ -13,27 +13,27 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// boltedRail holds a rail's side load against what the friction of its bolts holds.
+// boltedRail compares the lateral load of a rail with the friction of its bolts.
 func boltedRail(book *sheet.Book, r *axis.Rail, word railWord, load string) {
 	id := book.Add(sheet.Figure{
-		ID:      word.id + "side_hold",
-		Label:   "side load that bolts hold by friction, " + word.title,
+		ID:      word.id + "bolt_friction",
+		Label:   "lateral load capacity by bolt friction, " + word.title,
 		Value:   between(r.Hold.Force, r.Hold.Ends, itself),
 		Unit:    "N",
-		Formula: "F = μ (n T/(K d) − pull), μ = 0.12, K = 0.2",
+		Formula: "F = μ (n T/(K d) − lift-off load), μ = 0.12, K = 0.2",
 		Source:  "Shigley 2006; common practice",
 		Log:     r.Hold.Log,
 	})
 	if r.Hold.Creeps {
 		at := build.Place(r.Carried.Rail.Bolts.Diameter.At)
-		book.Find(build.Finding{Rule: guide.RuleSideLoad, Severity: build.SeverityCaution, At: at, Figures: []string{id, load},
-			Message: fmt.Sprintf("%s, carriage %s: the side load is %s, and the bolts hold %s by friction where %d times the load is wanted; "+
-				"give the rail a shoulder, pin it, or take more and tighter bolts",
-				word.title, r.Node, quantity.Print(r.Side, "N"), quantity.Print(r.Hold.Force, "N"), axis.SideSafety)})
+		book.Find(build.Finding{Rule: guide.RuleLateralLoad, Severity: build.SeverityCaution, At: at, Figures: []string{id, load},
+			Message: fmt.Sprintf("%s, carriage %s: lateral load is %s, limit 1/%d of the bolt friction of %s; "+
+				"add a shoulder or pins, or more and tighter bolts",
+				word.title, r.Node, quantity.Print(r.Side, "N"), axis.SideSafety, quantity.Print(r.Hold.Force, "N"))})
 	}
 }
 
-// jointDip says what a gap between butted rails does.
+// jointDip judges the gap between butted rails.
 func jointDip(book *sheet.Book, g *spec.Entry[spec.Guide], title string) {
 	if !g.Item.JointGap.Given {
 		return
@@ -41,21 +41,21 @@ func jointDip(book *sheet.Book, g *spec.Entry[spec.Guide], title string) {
 	usual := guide.UsualJointGap()
 	if gap := g.Item.JointGap; rank.More(book.Read().Of(gap), usual.High) {
 		book.Find(build.Finding{Rule: "rail-joint-wide", Severity: build.SeverityCaution, At: build.Place(gap.At),
-			Message: fmt.Sprintf("%s: pieces of rail stand %s apart, and %s is as much as a carriage should run over; "+
-				"push them together on a ground end, clamp a straight block over the joint while you bolt them, "+
+			Message: fmt.Sprintf("%s: gap at the rail joint is %s, limit %s; "+
+				"butt ground ends, align the joint with a straight block while bolting, "+
 				"and stagger the joints of the two rails by more than a carriage", title, gap.Text, quantity.Print(usual.High, "mm"))})
 	}
 }
 
-// overhang says how far apart the carriages of an axis stand against the arm of a
-// force at the cutter.
-func overhang(book *sheet.Book, n *axis.Nod) {
+// pitchRatio compares the spacing of the carriages of an axis with the overhang of the
+// cutter.
+func pitchRatio(book *sheet.Book, n *axis.PitchRatio) {
 	a := &book.Spec.Axes[n.Axis]
 	id := book.Add(sheet.Figure{
 		ID:      "axis." + a.Name + ".rail.pitch_ratio",
-		Label:   "pitch of the carriages over the arm of the cutter, axis " + a.Name,
+		Label:   "carriage spacing over the cutter's overhang, axis " + a.Name,
 		Value:   between(n.Ratio, n.Ends, itself),
-		Formula: "b/h, h how far the nose stands off the rails",
+		Formula: "b/h, h the overhang of the spindle nose from the rails",
 		Source:  "common practice",
 		Log:     n.Log,
 	})
@@ -64,35 +64,35 @@ func overhang(book *sheet.Book, n *axis.Nod) {
 	}
 	at := a.Item.Guides[0].Item.Carriages[0].At
 	book.Find(build.Finding{Rule: "carriages-too-close", Severity: build.SeverityCaution, At: build.Place(at), Figures: []string{id},
-		Message: fmt.Sprintf("axis %s: the carriages stand %s apart for a cutter %s off their rails, less than half; the axis nods. "+
-			"Set them %s apart or more, or bring the cutter nearer",
-			a.Name, quantity.Print(n.Pitch, "mm"), quantity.Print(n.Arm, "mm"), quantity.Print(n.Arm*guide.LeastPitch, "mm"))})
+		Message: fmt.Sprintf("axis %s: carriage spacing is %s, least %s for a cutter overhang of %s; the axis pitches under the cut; "+
+			"space the carriages wider, or reduce the overhang",
+			a.Name, quantity.Print(n.Pitch, "mm"), quantity.Print(n.Arm*guide.LeastPitch, "mm"), quantity.Print(n.Arm, "mm"))})
 }
 
-// closedForm sets the frame's carriage loads under the weight alone beside the
-// formula for a stiff table.
+// closedForm compares the frame's carriage loads under the weight alone with the
+// formula for a rigid table.
 func closedForm(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "The hardest-worked carriage under the weight alone, axes in the middle", Columns: []build.Column{
+	t := build.Table{Caption: "Carriage load under the weight alone, axes in the middle: frame model and formula", Columns: []build.Column{
 		{Head: "axis"},
-		{Head: "by the frame, on or off the rail, N", Right: true},
-		{Head: "sideways, N", Right: true},
-		{Head: "by the formula, on or off the rail, N", Right: true},
-		{Head: "sideways, N", Right: true},
+		{Head: "radial, frame, N", Right: true},
+		{Head: "radial, formula, N", Right: true},
+		{Head: "lateral, frame, N", Right: true},
+		{Head: "lateral, formula, N", Right: true},
 	}}
 	size := func(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(math.Abs(v)))} }
 	for _, c := range book.Axes.Carriages.Stiff {
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: book.Spec.Axes[c.Axis].Name},
 			size(c.ByFrame.Radial),
-			size(c.ByFrame.Lateral),
 			size(c.ByFormula.Radial),
+			size(c.ByFrame.Lateral),
 			size(c.ByFormula.Lateral),
 		})
 	}
 	return t
 }
 
-// loadMap draws how the hardest-worked carriage of the axis that moves most fares
+// loadMap draws the load of the most heavily loaded carriage of the axis that moves most
 // over the two longest travels.
 func loadMap(book *sheet.Book, m *axis.LoadMap) build.Picture {
 	first, second := &book.Spec.Axes[m.First], &book.Spec.Axes[m.Second]
@@ -109,7 +109,6 @@ func loadMap(book *sheet.Book, m *axis.LoadMap) build.Picture {
 		drawn.Values = append(drawn.Values, row)
 	}
 	return build.Picture{ID: "carriages", Title: "Carriages over the travel", Drawing: drawn,
-		Caption: fmt.Sprintf("The load of the hardest-worked carriage of axis %s, N: weight, the hardest of the best cuts in every direction and acceleration, "+
-			"over the travels of %s and %s.",
+		Caption: fmt.Sprintf("Load of the most heavily loaded carriage of axis %s, N, over the travels of %s and %s: weight, largest cut and acceleration.",
 			book.Spec.Axes[m.Axis].Name, first.Name, second.Name)}
 }

@@ -10,25 +10,25 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// coverTable prints what the covers of each axis take of its travel.
+// coverTable prints the travel that the covers of each axis take.
 func coverTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "What covers take of the travel", Columns: []build.Column{
+	t := build.Table{Caption: "Travel with covers", Columns: []build.Column{
 		{Head: "axis"},
 		{Head: "cover"},
 		{Head: "travel, mm", Right: true},
-		{Head: "pushed together at each end, mm", Right: true},
-		{Head: "drawn out, mm", Right: true},
-		{Head: "travel on the rails, mm", Right: true},
-		{Head: "left with covers, mm", Right: true},
+		{Head: "closed, each end, mm", Right: true},
+		{Head: "extended, mm", Right: true},
+		{Head: "rail travel, mm", Right: true},
+		{Head: "left, mm", Right: true},
 	}}
 	for _, c := range book.Axes.Covers {
 		name := book.Spec.Axes[c.Axis].Name
 		room := book.Add(sheet.Figure{
-			ID:      "axis." + name + ".cover.room",
-			Label:   "how far the carriages can run on the rails of axis " + name,
+			ID:      "axis." + name + ".cover.rail_travel",
+			Label:   "travel of the carriages on the rails of axis " + name,
 			Value:   between(c.Room, c.RoomEnds, itself),
 			Unit:    "mm",
-			Formula: "length of what carries the rail, less the carriages' spread and one carriage, about 4 sizes long",
+			Formula: "length under the rail, less the spacing of the carriages and one carriage, about 4 rail sizes long",
 			Source:  "derived here; from memory",
 			Log:     c.RoomLog,
 			Stands:  true,
@@ -51,7 +51,7 @@ func coverRow(book *sheet.Book, c *axis.Cover, k *axis.Covering, room string) []
 			id += "telescopic."
 		}
 	case given:
-		words = "its bellows"
+		words = "bellows (spec)"
 	default:
 		id += "bellows."
 	}
@@ -71,21 +71,21 @@ func coverRow(book *sheet.Book, c *axis.Cover, k *axis.Covering, room string) []
 		{Text: a.Name},
 		{Text: words},
 		{Text: quantity.Number(quantity.Convert(book.Read().Of(a.Item.Travel), "mm"))},
-		add("closed", "cover pushed together, at each end", func(v axis.Covered) float64 { return v.Closed }, formula, k.Log),
-		add("open", "cover drawn out", func(v axis.Covered) float64 { return v.Open }, "pushed together, and the travel", k.Log, id+"closed"),
+		add("closed", "closed length of the cover, at each end", func(v axis.Covered) float64 { return v.Closed }, formula, k.Log),
+		add("open", "extended length of the cover", func(v axis.Covered) float64 { return v.Open }, "closed length and the travel", k.Log, id+"closed"),
 		{Figure: room, Plain: true},
 		{Text: "none"},
 	}
 	if k.Left > 0 {
-		row[6] = add("left", "travel that is left with the covers", func(v axis.Covered) float64 { return v.Left },
-			"what the rails leave, less both ends pushed together for that travel", spec.Over(k.Made), room)
+		row[6] = add("left", "travel left with the covers", func(v axis.Covered) float64 { return v.Left },
+			"travel on the rails, less both closed lengths for that travel", spec.Over(k.Made), room)
 	}
 	if a.Item.Covers != nil && k.Wants > c.Room+1e-6 {
 		at := build.Place(a.Item.Covers.Kind.At)
 		book.Find(build.Finding{Rule: "cover-needs-room", Severity: build.SeverityFail, At: at, Figures: []string{id + "closed", room},
-			Message: fmt.Sprintf("axis %s: %s takes %s at each end pushed together; with the travel of %s that is %s, and the rails leave the carriages %s. "+
-				"Make the rails and what carries them %s longer, or the travel shorter",
-				a.Name, words, quantity.Print(k.Closed, "mm"), quantity.Print(book.Read().Of(a.Item.Travel), "mm"),
+			Message: fmt.Sprintf("axis %s: travel of %s with the %s, %s closed at each end, takes %s, available on the rails %s; "+
+				"make rails and their support %s longer, or the travel shorter",
+				a.Name, quantity.Print(book.Read().Of(a.Item.Travel), "mm"), words, quantity.Print(k.Closed, "mm"),
 				quantity.Print(k.Wants, "mm"), quantity.Print(c.Room, "mm"), quantity.Print(k.Wants-c.Room, "mm"))})
 	}
 	return row

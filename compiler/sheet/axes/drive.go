@@ -2,7 +2,7 @@ package axes
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/axis"
@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/drive"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
+	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
@@ -18,220 +19,296 @@ var Drives = sheet.Sheet{Name: "drives", Write: driveSheet}
 
 // driveSheet checks the drives of every axis.
 func driveSheet(book *sheet.Book) error {
-	if len(book.Spec.Axes) == 0 {
+	for _, a := range book.Spec.Axes {
+		if len(a.Item.Drives) == 0 {
+			book.NotComputed("drive of axis "+a.Name, "a drive")
+		}
+	}
+	for _, v := range book.Drives {
+		driveFigures(book, v)
+	}
+	list := driveColumns(book)
+	for _, v := range list {
+		driveFindings(book, v)
+	}
+	if len(list) == 0 {
 		return nil
 	}
 	blocks := []build.Block{
-		build.Text("The cutting force is the hardest of the best cuts above, taken along each axis; of two drives the nearer one takes the larger share. " +
-			"Weight, friction and the cut are all taken against the motion.")}
-	for i := range book.Spec.Axes {
-		a := &book.Spec.Axes[i]
-		if len(a.Item.Drives) == 0 {
-			book.NotComputed("drive of axis "+a.Name, "a drive")
-			continue
-		}
-		for _, v := range book.Drives {
-			if v.Axis != i {
-				continue
-			}
-			driveFigures(book, v)
-			if v.Same {
-				blocks = append(blocks, build.Text("The drive of "+v.Title+" is the same."))
-				continue
-			}
-			blocks = append(blocks, driveBlocks(book, v)...)
-		}
+		build.Text("The cutting force is the largest of the cuts above, along each axis; of two drives each is checked with the larger share. " +
+			"Weight, friction and the cut act against the motion." + equalDrives(book)),
+		checkTable(list),
+		propertyTable(book, list),
 	}
-	book.Sheet("drives", "Drives", blocks...)
+	if notes := driveNotes(list); len(notes) > 0 {
+		blocks = append(blocks, notes)
+	}
+	blocks = append(blocks, alternativeBlocks(book, list)...)
+	book.Sheet("drives", "Drives", append(blocks, driveCharts(book, list)...)...)
 	return nil
 }
 
-// whipWorthDrawing is the share of the speed allowed against whip from which on a
-// screw's speed is drawn over its length [-].
-const whipWorthDrawing = 0.25
+// A driveColumn is a drive in the tables; drives that are equal have one.
+type driveColumn struct {
+	*sheet.Drive
+	head string // "x", or "x, near"
+}
 
-// driveBlocks judges one drive and prints it.
-func driveBlocks(book *sheet.Book, v *sheet.Drive) []build.Block {
-	for _, c := range v.Out.Checks {
-		if !c.OK {
-			driveFinding(book, v, c)
+// title is what a drive is called in words, together with those that are equal to it.
+func (v driveColumn) title() string { return "axis " + v.head }
+
+// driveColumns are the drives that have a column.
+func driveColumns(book *sheet.Book) (list []driveColumn) {
+	distinct := map[int]int{}
+	for _, v := range book.Drives {
+		if !v.Same {
+			distinct[v.Axis]++
 		}
 	}
-	tiltFinding(book, v)
+	for _, v := range book.Drives {
+		if v.Same {
+			continue
+		}
+		head := book.Spec.Axes[v.Axis].Name
+		if distinct[v.Axis] > 1 {
+			head += ", " + v.Entry.Name
+		}
+		list = append(list, driveColumn{v, head})
+	}
+	return list
+}
+
+// equalDrives says which axes have equal drives, and which one motor for two.
+func equalDrives(book *sheet.Book) (words string) {
+	for i := range book.Spec.Axes {
+		a := &book.Spec.Axes[i]
+		var same []string
+		for _, v := range book.Drives {
+			if v.Axis == i && (v.Same || len(same) == 0) {
+				same = append(same, v.Entry.Name)
+			}
+		}
+		if len(same) > 1 {
+			words += fmt.Sprintf(" The drives %s of axis %s are equal; values are for each.", strings.Join(same, " and "), a.Name)
+		}
+		if a.Item.CrossShaft != nil {
+			words += fmt.Sprintf(" One motor turns both drives of axis %s through a cross shaft; torques are half of the motor's.", a.Name)
+		}
+	}
+	return words
+}
+
+// checkTable holds every drive against its limits.
+func checkTable(list []driveColumn) build.Table {
+	table := build.Table{Caption: "Checks of the drives: demand / limit, exceeded in bold", Columns: []build.Column{{Head: "check"}}}
+	for _, v := range list {
+		table.Columns = append(table.Columns, build.Column{Head: v.head, Right: true})
+	}
+	table.Columns = append(table.Columns, build.Column{Head: "result"})
+	for _, name := range checkNames(list) {
+		row := []build.Cell{{Text: rulings[name].row()}}
+		var exceeded []string
+		for _, v := range list {
+			text, ok := checkCell(v.Drive, name)
+			if !ok {
+				exceeded = append(exceeded, v.head)
+			}
+			row = append(row, build.Cell{Text: text})
+		}
+		result := "ok"
+		if len(exceeded) > 0 {
+			result = "**exceeded**"
+		}
+		table.Rows = append(table.Rows, append(row, build.Cell{Text: result}))
+	}
+	return table
+}
+
+// checkNames are the checks of all drives, each in the order of its own.
+func checkNames(list []driveColumn) (names []string) {
+	for _, v := range list {
+		at := 0 // past the one before
+		for _, c := range v.Out.Checks {
+			if k := slices.Index(names, c.Name); k >= 0 {
+				at = k + 1
+				continue
+			}
+			names = slices.Insert(names, at, c.Name)
+			at++
+		}
+	}
+	return names
+}
+
+// checkCell prints a check of a drive, and whether it is within its limit.
+func checkCell(v *sheet.Drive, name string) (text string, ok bool) {
 	for _, g := range v.Out.Gaps {
-		book.NotComputed(rulings[g.Name].words+" of "+v.Title, g.Needs)
-	}
-	table := build.Table{Caption: "Checks of the drive of " + v.Title, Columns: []build.Column{
-		{Head: "check"},
-		{Head: "asked", Right: true},
-		{Head: "allowed", Right: true},
-		{Head: "answer"},
-	}}
-	for _, c := range v.Out.Checks {
-		answer := "holds"
-		if !c.OK {
-			answer = "**too much**"
+		if g.Name == name {
+			return "not known", true
 		}
-		table.Rows = append(table.Rows, []build.Cell{
-			{Text: rulings[c.Name].words},
-			{Text: checkMeasure(c, c.Demand)},
-			{Text: checkMeasure(c, c.Limit)},
-			{Text: answer},
-		})
 	}
-	blocks := []build.Block{table, driveWords(book, v)}
-	if len(v.Speeds) > 0 && v.Out.RapidSpeed > whipWorthDrawing*v.Out.AllowedSpeed {
-		blocks = append(blocks, speedChart(book.Read(), v))
+	at := slices.IndexFunc(v.Out.Checks, func(c drive.Check) bool { return c.Name == name })
+	if at < 0 {
+		return "–", true
 	}
-	if len(v.In.Motor.Continuous) > 0 && len(v.Out.Duty.Points) > 0 {
-		blocks = append(blocks, motorChart(v))
+	c := v.Out.Checks[at]
+	if !c.OK && name == drive.RuleHolding && v.Balanced {
+		return "balanced", true
 	}
-	return append(blocks, weighDrives(book, v)...)
+	demand, limit, unit := checkNumbers(c)
+	text = demand + " / " + limit
+	switch {
+	case limit == none:
+		text = demand + " " + unit + " / " + limit
+	case unit != "":
+		text += " " + unit
+	}
+	if !c.OK {
+		return "**" + text + "**", false
+	}
+	return text, true
 }
 
-// A sayer collects what is said in a list.
-type sayer build.List
-
-func (list *sayer) say(format string, args ...any) {
-	*list = append(*list, fmt.Sprintf(format, args...))
+// A property is a row of what the drives can do.
+type property struct {
+	head  string
+	what  string                                        // the figure, after the drive's id
+	words func(book *sheet.Book, v *sheet.Drive) string // or words; empty where a drive has nothing of the kind
 }
 
-// driveWords says in plain words what a drive comes to.
-func driveWords(book *sheet.Book, v *sheet.Drive) build.Block {
-	var list sayer
-	feedWords(&list, v)
-	list.say("Along the axis it holds with %s at its softest place. What gives: %s.", quantity.Print(v.Out.Stiffness, "N/µm"), giveByPart(v))
-	mechanismWords(&list, v)
-	list = append(list, truthWords(v), inertiaWords(v))
-	motorWords(&list, v)
-	if book.Spec.Axes[v.Axis].Item.CrossShaft != nil {
-		list.say("One motor turns both screws through the shaft across: torques here are half of the motor's.")
-	}
-	return build.List(list)
+// properties are the rows of what the drives can do.
+var properties = []property{
+	{head: "max feed, m/min", what: "max_feed"},
+	{head: "limited by", words: func(_ *sheet.Book, v *sheet.Drive) string { return rulings[v.Out.MaxFeedBy].bounds }},
+	{head: "rapid wanted, m/min", words: func(_ *sheet.Book, v *sheet.Drive) string { return printed(v.In.RapidFeed, "m/min") }},
+	{head: "max acceleration, m/s²", what: "max_acceleration"},
+	{head: "acceleration at rapid, m/s²", words: func(_ *sheet.Book, v *sheet.Drive) string {
+		if quantity.Number(v.Out.AccelerationAtTop) == quantity.Number(v.Out.AccelerationAtLow) {
+			return ""
+		}
+		return printed(v.Out.AccelerationAtTop, "m/s2")
+	}},
+	{head: "acceleration wanted, m/s²", words: func(_ *sheet.Book, v *sheet.Drive) string { return printed(v.In.Acceleration, "m/s2") }},
+	{head: "stopping distance, mm", what: "stopping_distance"},
+	{head: "axial stiffness, N/µm", what: "stiffness"},
+	{head: "most compliant", words: func(_ *sheet.Book, v *sheet.Drive) string { return mostCompliant(v) }},
+	{head: "critical speed, rpm", what: "critical_speed"},
+	{head: "screw's natural frequency, Hz", what: "shaft_frequency"},
+	{head: "screw's sag, mm", what: "sag"},
+	{head: "tight span, N", what: "tight_span"},
+	{head: "slack span, N", what: "slack_span"},
+	{head: "long span's frequency, Hz", what: "span_frequency"},
+	{head: "backlash, mm", words: func(book *sheet.Book, v *sheet.Drive) string {
+		if _, ok := book.Build.Figures.Get(v.ID + "backlash"); !ok {
+			return "not known"
+		}
+		text := printed(v.Out.Backlash, "mm")
+		if !backlashOf(&v.Entry.Item).Given {
+			text += ", assumed"
+		}
+		return text
+	}},
+	{head: "lead or pitch error, mm", what: "travel_error"},
+	{head: "thermal growth, mm", what: "growth"},
+	{head: "resolution, µm", what: "resolution"},
+	{head: "load inertia, kg·cm²", what: "load_inertia"},
+	{head: "largest inertia", words: func(_ *sheet.Book, v *sheet.Drive) string { return largestInertia(v) }},
+	{head: "energy regenerated, J", what: "regenerated_energy"},
+	{head: "stepper resonance, rpm", words: func(_ *sheet.Book, v *sheet.Drive) string {
+		if v.Stepping == nil || v.Stepping.Frequency == 0 {
+			return ""
+		}
+		return quantity.Number(revolutions(v.Stepping.Speed))
+	}},
 }
 
-// feedWords says how fast a drive goes.
-func feedWords(list *sayer, v *sheet.Drive) {
-	o := &v.Out
-	if o.TopFeed > 0 {
-		by := ""
-		if r, ok := rulings[o.TopFeedBy]; ok {
-			by = ", bounded by " + r.bounds
-		}
-		list.say("Top feed %s%s; %s are wanted.", quantity.Print(o.TopFeed, "m/min"), by, quantity.Print(v.In.RapidFeed, "m/min"))
-	}
-	if o.AccelerationAtLow > 0 {
-		list.say("It can speed up at %s from standstill and at %s near the rapid feed; %s is wanted, and with that it stops from rapid within %s.",
-			quantity.Measure(o.AccelerationAtLow, "m/s²"), quantity.Measure(o.AccelerationAtTop, "m/s²"),
-			quantity.Measure(v.In.Acceleration, "m/s²"), quantity.Print(o.StopDistance, "mm"))
-	}
+// printed prints an SI value in a unit of the trade, without the unit: the head has it.
+func printed(si float64, unit string) string {
+	return quantity.Number(quantity.Convert(si, unit))
 }
 
-// mechanismWords says what a screw or a belt does under its work.
-func mechanismWords(list *sayer, v *sheet.Drive) {
-	o := &v.Out
-	if o.CriticalSpeed > 0 {
-		list.say("The screw whips at %s, raw; 0.8 of that, %s, is allowed, which is the usual margin. "+
-			"With the nut at its two ends of travel holding the shaft it would be %s and %s; nobody counts on that.",
-			rpm(o.CriticalSpeed), rpm(o.AllowedSpeed), rpm(o.CriticalAtFrom), rpm(o.CriticalAtTo))
+// propertyTable prints what the drives can do, without rows that no drive has.
+func propertyTable(book *sheet.Book, list []driveColumn) build.Table {
+	table := build.Table{Caption: "What the drives can do", Columns: []build.Column{{Head: "property"}}}
+	for _, v := range list {
+		table.Columns = append(table.Columns, build.Column{Head: v.head, Right: true})
 	}
-	if o.ShaftFrequency > 0 {
-		list.say("The screw stands, so it does not whip. "+
-			"It sags %s by its weight and swings at %s; a belt or a cut that repeats at that rate may set it going.",
-			quantity.Print(o.Sag, "mm"), quantity.Print(o.ShaftFrequency, "Hz"))
-	}
-	if s := v.Entry.Item.Screw; s != nil {
-		if o.Growth != 0 {
-			list.say("Warmed %s over its frame by work, the screw grows %s up to the farthest nut.", s.TemperatureRise.Text, quantity.Print(o.Growth, "mm"))
+	for _, p := range properties {
+		row, some := []build.Cell{{Text: p.head}}, false
+		for _, v := range list {
+			cell := build.Cell{Text: "–"}
+			if p.words != nil {
+				if text := p.words(book, v.Drive); text != "" {
+					cell, some = build.Cell{Text: text}, true
+				}
+			} else if _, ok := book.Build.Figures.Get(v.ID + p.what); ok {
+				cell, some = build.Cell{Figure: v.ID + p.what, Plain: true}, true
+			}
+			row = append(row, cell)
 		}
-		if o.SlackAt > 0 {
-			list.say("Its pull of %s lengthens it %s and is used up %s over the frame.", s.Tension.Text,
-				quantity.Print(o.PretensionPull, "mm"), quantity.Measure(o.SlackAt, "K"))
+		if some {
+			table.Rows = append(table.Rows, row)
 		}
 	}
-	if belt, ok := v.In.Mechanism.(drive.Belt); ok {
-		list.say("With %s in each strand the tight one bears up to %s and the slack one keeps %s; plucked, the long strand sounds at %s.",
-			quantity.Print(belt.Pretension, "N"), quantity.Print(o.TightStrand, "N"), quantity.Print(math.Max(0, o.SlackStrand), "N"),
-			quantity.Print(o.StrandSounds, "Hz"))
-	}
+	return table
 }
 
-// motorWords says what a motor has to do, and what holds it with the power off.
-func motorWords(list *sayer, v *sheet.Drive) {
-	o := &v.Out
-	if d := &o.Duty; d.RMS > 0 {
-		back, stroke := "", "stopping"
-		if o.GravityForce > 0 {
-			stroke = "stopping or letting the weight down"
+// driveNotes say what no table can.
+func driveNotes(list []driveColumn) (notes build.List) {
+	once := func(text string) {
+		if !slices.Contains(notes, text) {
+			notes = append(notes, text)
 		}
-		if d.LargestReturn > 0.05 {
-			back = fmt.Sprintf("; one stroke, %s, gives back up to %s, which the drive's supply has to swallow", stroke, quantity.Measure(d.LargestReturn, "J"))
+	}
+	for _, v := range list {
+		if v.Out.Duty.LargestReturn > 0.05 {
+			once("The regenerated energy is the largest of one stroke; the drive's supply or a brake resistor must absorb it.")
 		}
-		list.say("Over its duty of %s the motor is asked for %s as RMS, which heats it, and %s at the most%s.",
-			quantity.Measure(d.Time, "s"), quantity.Print(d.RMS, "N·m"), quantity.Print(d.Peak, "N·m"), back)
-	}
-	if o.HoldingTorque > 0 {
-		words := fmt.Sprintf("With the power off the weight turns the motor with %s", quantity.Print(o.HoldingTorque, "N·m"))
-		if o.BrakeMargin > 0 {
-			words += fmt.Sprintf("; what brakes it holds %s times that", quantity.Number(o.BrakeMargin))
-		} else {
-			words += fmt.Sprintf(", and nothing holds it: let go, it lands with %s", quantity.Measure(v.Drop, "J"))
+		if s := v.Entry.Item.Screw; s != nil && v.Out.Growth != 0 {
+			once("Thermal growth is for a screw " + s.TemperatureRise.Text + " warmer than its frame, at the farthest nut position.")
 		}
-		*list = append(*list, words+".")
+		if v.Out.ShaftFrequency > 0 {
+			once("A stationary screw has no critical speed; avoid belts and tooth-passing frequencies at its natural frequency.")
+		}
+		if s := v.Stepping; s != nil && s.Frequency > 0 {
+			once(fmt.Sprintf("Steppers: avoid the resonance speed in full steps, and the mid-band from %s to %s, where plain drives lose steps (common practice). "+
+				"Without power a stepper has no holding torque.", rpm(s.BandLow), rpm(s.BandTop)))
+		}
 	}
-	if s := v.Stepping; s != nil && s.Frequency > 0 {
-		list.say("As a stepper it swings about its step at %s: shun %s in full steps, and the band from %s to %s, "+
-			"where steppers on plain drives ring and drop out (common practice). With the power off it holds next to nothing.",
-			quantity.Print(s.Frequency, "Hz"), rpm(s.Speed), rpm(s.BandLow), rpm(s.BandTop))
-	}
+	return notes
 }
 
-// inertiaNames names what a motor speeds up.
-var inertiaNames = map[string]string{"mass": "the moved mass", "reduction": "coupling or reduction"}
-
-// inertiaWords says what the motor has to speed up, part by part, at the driven
-// shaft.
-func inertiaWords(v *sheet.Drive) string {
-	var words []string
-	for _, p := range v.Inertias() {
-		name, ok := inertiaNames[p.Key]
-		if !ok {
-			name = p.Key
-		}
-		words = append(words, name+" "+quantity.Print(p.Inertia, "kg·cm2"))
-	}
-	return "What the motor speeds up, as felt where it turns the axis: " + strings.Join(words, ", ") + "."
-}
-
-// truthWords says how true a drive puts its axis.
-func truthWords(v *sheet.Drive) string {
-	o := &v.Out
-	words := "No play is known of"
-	if o.Play > 0 {
-		words = "Play " + quantity.Print(o.Play, "mm")
-		if s := v.Entry.Item.Screw; s != nil && !s.Backlash.Given {
-			words += ", assumed"
+// driveCharts draw the screw speeds near the critical one, and the motors.
+func driveCharts(book *sheet.Book, list []driveColumn) (blocks []build.Block) {
+	for _, v := range list {
+		if len(v.Speeds) > 0 && v.Out.CriticalSpeed < criticalWorthDrawing*v.Out.RapidSpeed {
+			blocks = append(blocks, speedChart(book.Read(), v))
 		}
 	}
-	if o.TravelError > 0 {
-		words += fmt.Sprintf("; lead or pitch is off by up to %s over the travel", quantity.Print(o.TravelError, "mm"))
+	for _, v := range list {
+		if len(v.In.Motor.Continuous) > 0 && len(v.Out.Duty.Points) > 0 {
+			blocks = append(blocks, motorChart(v))
+		}
 	}
-	if o.Resolution > 0 {
-		words += "; one count moves it " + quantity.Print(o.Resolution, "µm")
-	}
-	return words + "."
+	return blocks
 }
 
-func rpm(v float64) string { return quantity.Measure(v*60/(2*math.Pi), "rpm") }
+// criticalWorthDrawing is the critical speed over the speed wanted up to which a screw's
+// speed is drawn over its length [-].
+const criticalWorthDrawing = 3
 
-// giveWords names the parts of a drive that give, and says how their stiffness is
+func revolutions(v float64) float64 { return v * 60 * perTurn }
+
+func rpm(v float64) string { return quantity.Measure(revolutions(v), "rpm") }
+
+// complianceWords names the compliant parts of a drive, and says how their stiffness is
 // computed.
-func giveWords(v *sheet.Drive, key string) (name, formula string) {
+func complianceWords(v *sheet.Drive, key string) (name, formula string) {
 	switch key {
 	case "shaft":
-		return "screw shaft, stretched", "k = E A/a from the one fixed end, E A L/(a (L − a)) between two"
+		return "screw, axial", "k = E A/a from the one fixed end, E A L/(a (L − a)) between two"
 	case "twist":
-		return "screw shaft, twisted", "k = G Ip (2π/p)²/l, Ip = π d⁴/32"
+		return "screw, torsion", "k = G Ip (2π/p)²/l, Ip = π d⁴/32"
 	case "teeth":
 		return "teeth", "teeth, and the pinion's shaft in bending"
 	case "belt":
@@ -240,25 +317,92 @@ func giveWords(v *sheet.Drive, key string) (name, formula string) {
 		return "coupling or reduction", "k = kθ (2π/p)²"
 	case "motor":
 		if v.Stepping != nil {
-			return "stepper's rotor in its field", "k = T N/4 (2π i/p)², T the holding torque, N its steps a turn (Acarnley 2002)"
+			return "stepper's magnetic field", "k = T N/4 (2π i/p)², T the holding torque, N its steps a turn (Acarnley 2002)"
 		}
-		return "motor on its servo", "k = kθ (2π i/p)², kθ of the servo's loop"
+		return "servo", "k = kθ (2π i/p)², kθ of the servo's loop"
 	case "bearing":
-		return "bearing", "as given, or as usual where the spec leaves it out, over the ends that hold"
+		return "bearing", "as given, or as usual where the spec leaves it out, over the ends that are fixed axially"
 	}
 	return key, "as given, or as usual where the spec leaves it out"
 }
 
-// giveByPart says what gives in a drive, the softest part first.
-func giveByPart(v *sheet.Drive) string {
-	parts := v.Gives()
-	rank.By(parts, func(p axis.PartGive) float64 { return p.Give })
+// mostCompliant names the two most compliant parts of a drive.
+func mostCompliant(v *sheet.Drive) string {
+	parts := v.Compliances()
+	rank.By(parts, func(p axis.PartCompliance) float64 { return p.Compliance })
 	var words []string
-	for _, p := range parts {
-		if p.Share >= 0.02 {
-			name, _ := giveWords(v, p.Key)
-			words = append(words, fmt.Sprintf("%s %.0f %%", name, 100*p.Share))
-		}
+	for _, p := range parts[:min(2, len(parts))] {
+		name, _ := complianceWords(v, p.Key)
+		words = append(words, name+" "+quantity.Percent(p.Share))
 	}
 	return strings.Join(words, ", ")
+}
+
+// inertiaNames names what a motor accelerates.
+var inertiaNames = map[string]string{"mass": "moved mass", "reduction": "coupling or reduction"}
+
+// largestInertia names the part with the largest share of what the motor accelerates;
+// empty where no motor is known.
+func largestInertia(v *sheet.Drive) string {
+	parts := v.Inertias()
+	if len(v.In.Motor.Continuous) == 0 || len(parts) == 0 {
+		return ""
+	}
+	sum := 0.0
+	for _, p := range parts {
+		sum += p.Inertia
+	}
+	rank.By(parts, func(p axis.PartInertia) float64 { return p.Inertia })
+	name, ok := inertiaNames[parts[0].Key]
+	if !ok {
+		name = parts[0].Key
+	}
+	return name + " " + quantity.Percent(parts[0].Inertia/sum)
+}
+
+// backlashOf is the backlash of a drive as the spec gives it.
+func backlashOf(d *spec.Drive) spec.Value {
+	switch {
+	case d.Screw != nil:
+		return d.Screw.Backlash
+	case d.Rack != nil:
+		return d.Rack.Backlash
+	case d.Reduction != nil:
+		return d.Reduction.Backlash // of a belt itself nothing is said
+	}
+	return spec.Value{}
+}
+
+// backlashKnown reports whether something is known of a drive's backlash: given, assumed,
+// or none by a preload.
+func backlashKnown(d *spec.Drive, backlash float64) bool {
+	return backlash > 0 || backlashOf(d).Given || d.Screw != nil && d.Screw.Preload.Given || d.Rack != nil && d.Rack.Preloaded
+}
+
+// none is the limit of what has nothing to bear it.
+const none = "none"
+
+// checkNumbers prints the demand and the limit of a check in the trade's unit.
+func checkNumbers(c drive.Check) (demand, limit, unit string) {
+	k := 1.0
+	switch c.Unit {
+	case "rad/s":
+		k, unit = 60*perTurn, "rpm"
+	case "m·rad/s":
+		k, unit = 1e3*60*perTurn, "mm·rpm"
+	case "s":
+		k, unit = 1./3600, "h"
+	case "N.m":
+		unit = "N·m"
+	case "-":
+	default:
+		unit = c.Unit
+	}
+	switch {
+	case c.Name == drive.RuleDutyPeak && c.Limit > 0:
+		return quantity.Number(100 * c.Demand / c.Limit), "100", "%"
+	case c.Name == drive.RuleDutyPeak || c.Name == drive.RuleHolding && c.Limit == 0:
+		return quantity.Number(k * c.Demand), none, unit
+	}
+	return quantity.Number(k * c.Demand), quantity.Number(k * c.Limit), unit
 }

@@ -44,8 +44,8 @@ func driveFigures(book *sheet.Book, v *sheet.Drive) {
 	case d.Belt != nil:
 		addDriveFigures(book, v, beltFigures)
 	}
-	giveFigures(book, v)
-	addDriveFigures(book, v, truthFigures)
+	complianceFigures(book, v)
+	addDriveFigures(book, v, accuracyFigures(v))
 	if v.Entry.Item.Screw == nil {
 		addDriveFigures(book, v, turningFigures)
 	}
@@ -55,12 +55,12 @@ func driveFigures(book *sheet.Book, v *sheet.Drive) {
 		addDriveFigures(book, v, torqueFigures)
 		addDriveFigures(book, v, inertiaFigures(v))
 		addDriveFigures(book, v, dutyFigures)
-		addDriveFigures(book, v, standingFigures)
+		addDriveFigures(book, v, standstillFigures)
 		powerFigures(book, v)
 	}
 }
 
-// powerFigures are what the motor gives all day at the corners of its curve.
+// powerFigures are the continuous power of a motor at the corners of its curve.
 func powerFigures(book *sheet.Book, v *sheet.Drive) {
 	for i, p := range v.In.Motor.Continuous {
 		if p.Speed == 0 {
@@ -73,7 +73,7 @@ func powerFigures(book *sheet.Book, v *sheet.Drive) {
 		}
 		book.Add(sheet.Figure{
 			ID:      fmt.Sprintf("%smotor_power.%d", v.ID, i),
-			Label:   fmt.Sprintf("power of the motor, all day, at point %d of its curve, %s", i, v.Title),
+			Label:   fmt.Sprintf("continuous power of the motor at point %d of its curve, %s", i, v.Title),
 			Value:   sheet.Between(p.Speed*p.Torque, ends...),
 			Unit:    "W",
 			Formula: "P = T ω",
@@ -112,7 +112,7 @@ func driveFrom(book *sheet.Book, v *sheet.Drive, from []string) (ids []string) {
 		switch {
 		case what == "mass":
 			ids = append(ids, "mass.moving."+book.Spec.Axes[v.Axis].Name)
-		case what == "cut_share" && v.In.CutShare >= 1, what == "whip_speed" && v.Out.CriticalSpeed == 0:
+		case what == "cut_share" && v.In.CutShare >= 1, what == "critical_speed" && v.Out.CriticalSpeed == 0:
 		default:
 			ids = append(ids, v.ID+what)
 		}
@@ -120,13 +120,13 @@ func driveFrom(book *sheet.Book, v *sheet.Drive, from []string) (ids []string) {
 	return ids
 }
 
-// screwFigures are how fast a screw may turn and what it bears.
+// screwFigures are the speeds and loads of a screw.
 var screwFigures = []driveFigure{
 	{
-		what:    "whip_speed",
-		label:   "speed at which the screw whips, raw",
+		what:    "critical_speed",
+		label:   "critical speed of the screw, without margin",
 		unit:    "rpm",
-		formula: "n = (60/2π) z²/L² √(EI/ρA), z by the ends and by how the frame holds the first one against tilting",
+		formula: "n = (60/2π) z²/L² √(EI/ρA), z by the end fixity and by the tilting stiffness of frame and bracket at the first one",
 		source:  "Thomson 1993; derived here",
 		read:    []machine.Topic{machine.Section, machine.Length, machine.Tilt, machine.ShaftWeight},
 		pick:    func(o *drive.Output) float64 { return o.CriticalSpeed * perTurn },
@@ -134,19 +134,19 @@ var screwFigures = []driveFigure{
 	},
 	{
 		what:    "allowed_speed",
-		label:   "screw speed allowed against whip",
+		label:   "limit of the screw speed by its critical speed",
 		unit:    "rpm",
-		formula: "0.8 of the whip speed",
+		formula: "n = 0.8 n critical",
 		source:  "common practice",
-		from:    []string{"whip_speed"},
+		from:    []string{"critical_speed"},
 		pick:    func(o *drive.Output) float64 { return o.AllowedSpeed * perTurn },
 		where:   func(o *drive.Output) float64 { return o.CriticalSpeed },
 	},
 	{
 		what:    "sag",
-		label:   "sag of the standing screw by its weight",
+		label:   "sag of the stationary screw by its weight",
 		unit:    "mm",
-		formula: "w = 5 or 1/384 ρ A g L⁴/EI, less by its pull",
+		formula: "w = 5 or 1/384 ρ A g L⁴/EI, less by its tension",
 		source:  "Timoshenko 1956",
 		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight},
 		pick:    func(o *drive.Output) float64 { return o.Sag },
@@ -154,9 +154,9 @@ var screwFigures = []driveFigure{
 	},
 	{
 		what:    "shaft_frequency",
-		label:   "frequency of the standing screw",
+		label:   "natural frequency of the stationary screw",
 		unit:    "Hz",
-		formula: "f of a beam under its pull",
+		formula: "f of a beam under its tension",
 		source:  "Timoshenko 1956",
 		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight},
 		pick:    func(o *drive.Output) float64 { return o.ShaftFrequency },
@@ -164,7 +164,7 @@ var screwFigures = []driveFigure{
 	},
 	{
 		what:    "screw_speed",
-		label:   "speed of what turns, at rapid",
+		label:   "speed of screw or nut at rapid",
 		unit:    "rpm",
 		formula: "n = v/lead",
 		source:  "derived here",
@@ -173,7 +173,7 @@ var screwFigures = []driveFigure{
 	},
 	{
 		what:    "buckling_load",
-		label:   "buckling load of the screw, raw",
+		label:   "buckling load of the screw, without margin",
 		unit:    "N",
 		formula: "F = z² E I/L², z by the ends",
 		source:  "Timoshenko and Gere 1961",
@@ -190,11 +190,11 @@ var screwFigures = []driveFigure{
 	},
 }
 
-// liftOffFigures are when a preloaded nut gets play.
+// liftOffFigures are the load at which a preloaded nut has backlash.
 var liftOffFigures = []driveFigure{
 	{
 		what:    "lift_off",
-		label:   "axial force from which the preloaded nut has play",
+		label:   "axial force at which the preloaded nut lifts off",
 		unit:    "N",
 		formula: "F = 2^1.5 Fpr",
 		source:  "ISO 3408-5",
@@ -204,13 +204,13 @@ var liftOffFigures = []driveFigure{
 	},
 }
 
-// growthFigures are how a screw grows as it warms, and what its pull does against it.
+// growthFigures are the thermal growth of a screw, and its tension.
 func growthFigures(v *sheet.Drive) []driveFigure {
 	steel, warming := shaftOf(v), v.Entry.Item.Screw.TemperatureRise.Text
 	return []driveFigure{
 		{
 			what:    "growth",
-			label:   "growth of the screw, " + warming + " warmer than its frame",
+			label:   "thermal growth of the screw, " + warming + " warmer than its frame",
 			unit:    "mm",
 			formula: "ΔL = α L ΔT, L up to the farthest nut",
 			source:  "Shigley 2006; common practice",
@@ -221,18 +221,18 @@ func growthFigures(v *sheet.Drive) []driveFigure {
 			},
 		},
 		{
-			what:    "pull",
-			label:   "what the pull lengthens the screw",
+			what:    "elongation",
+			label:   "elongation of the screw by its tension",
 			unit:    "mm",
 			formula: "ΔL = T L/A E",
 			source:  "Shigley 2006",
 			read:    []machine.Topic{machine.Pull, machine.Section, machine.Length},
-			pick:    func(o *drive.Output) float64 { return o.PretensionPull },
+			pick:    func(o *drive.Output) float64 { return o.TensionElongation },
 			where:   func(o *drive.Output) float64 { return o.SlackAt },
 		},
 		{
-			what:    "slack_at",
-			label:   "warming over the frame that takes off the pull",
+			what:    "slack_rise",
+			label:   "temperature rise over the frame at which the tension is lost",
 			unit:    "K",
 			formula: "ΔT = T/α A E",
 			source:  "derived here",
@@ -243,32 +243,32 @@ func growthFigures(v *sheet.Drive) []driveFigure {
 	}
 }
 
-// lives is above zero where a screw's life is known.
-func lives(o *drive.Output) float64 { return min(o.LifeTime, o.LifeTravel) }
+// rated is above zero where a screw's life is known.
+func rated(o *drive.Output) float64 { return min(o.LifeTime, o.LifeTravel) }
 
-// lifeFigures are how long a screw lasts.
+// lifeFigures are the rated life of a screw.
 var lifeFigures = []driveFigure{
 	{
 		what:    "mean_load",
-		label:   "mean load of the screw over its duty",
+		label:   "mean load of the screw over its duty cycle",
 		unit:    "N",
-		formula: "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload within",
+		formula: "Fm = (Σ Fi³ ni/Σ ni)^(1/3), ni the turns under Fi, preload included",
 		source:  "ISO 3408-5",
 		from:    []string{"cutting_load", "mass"},
 		read:    []machine.Topic{machine.Duty, machine.Load, machine.Pull},
 		pick:    func(o *drive.Output) float64 { return o.MeanLoad },
-		where:   lives,
+		where:   rated,
 	},
 	{
 		what:    "life",
-		label:   "life of the screw as travel",
+		label:   "rated life of the screw",
 		unit:    "km",
 		formula: "L10 = (Ca/Fm)³ 10⁶ turns",
 		source:  "ISO 3408-5",
 		from:    []string{"mean_load"},
 		read:    []machine.Topic{machine.Rating, machine.Lead, machine.Pull},
 		pick:    func(o *drive.Output) float64 { return o.LifeTravel },
-		where:   lives,
+		where:   rated,
 	},
 }
 
@@ -285,7 +285,7 @@ var rackFigures = []driveFigure{
 	},
 	{
 		what:    "tooth_force",
-		label:   "force that the rack's teeth carry",
+		label:   "force capacity of the rack's teeth",
 		unit:    "N",
 		formula: "F = σ b m Y/Kv, or as the maker rates it",
 		source:  "Shigley 2006; from memory",
@@ -298,45 +298,45 @@ var rackFigures = []driveFigure{
 // beltFigures are those of a belt.
 var beltFigures = []driveFigure{
 	{
-		what:    "tight_strand",
-		label:   "pull in the tight strand, worst place",
+		what:    "tight_span",
+		label:   "tension of the tight span, worst position",
 		unit:    "N",
 		formula: "T = Fpre + F L2/L",
 		source:  "derived here",
 		from:    []string{"cutting_load", "mass"},
 		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
-		pick:    func(o *drive.Output) float64 { return o.TightStrand },
+		pick:    func(o *drive.Output) float64 { return o.TightSpan },
 	},
 	{
-		what:    "slack_strand",
-		label:   "pull left in the slack strand, worst place; below zero it hangs",
+		what:    "slack_span",
+		label:   "tension of the slack span, worst position; below zero it is slack",
 		unit:    "N",
 		formula: "T = Fpre − F L1/L",
 		source:  "derived here",
 		from:    []string{"cutting_load", "mass"},
 		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.Load, machine.Acceleration},
-		pick:    func(o *drive.Output) float64 { return o.SlackStrand },
+		pick:    func(o *drive.Output) float64 { return o.SlackSpan },
 	},
 	{
-		what:    "strand_frequency",
-		label:   "sound of the long strand when plucked",
+		what:    "span_frequency",
+		label:   "natural frequency of the long span",
 		unit:    "Hz",
 		formula: "f = √(T/µ)/2l",
 		source:  "Thomson 1993",
 		read:    []machine.Topic{machine.Pull, machine.Length, machine.Place, machine.BeltMass},
-		pick:    func(o *drive.Output) float64 { return o.StrandSounds },
+		pick:    func(o *drive.Output) float64 { return o.SpanFrequency },
 	},
 }
 
-// giveFigures are how stiff a drive is, part by part and as a whole.
-func giveFigures(book *sheet.Book, v *sheet.Drive) {
+// complianceFigures are the stiffness of a drive, part by part and as a whole.
+func complianceFigures(book *sheet.Book, v *sheet.Drive) {
 	var parts []string
-	for _, p := range v.Gives() {
-		name, formula := giveWords(v, p.Key)
+	for _, p := range v.Compliances() {
+		name, formula := complianceWords(v, p.Key)
 		parts = append(parts, book.Add(sheet.Figure{
-			ID:      v.ID + "give." + p.Key,
-			Label:   name + " along the axis, " + v.Title,
-			Value:   v.Number(func(o *drive.Output) float64 { return 1 / p.Of(o.Softest) }),
+			ID:      v.ID + "stiffness." + p.Key,
+			Label:   "axial stiffness: " + name + ", " + v.Title,
+			Value:   v.Number(func(o *drive.Output) float64 { return 1 / p.Of(o.LeastStiff) }),
 			Unit:    "N/µm",
 			Formula: formula,
 			Source:  "ME EN 7960; derived here",
@@ -346,14 +346,14 @@ func giveFigures(book *sheet.Book, v *sheet.Drive) {
 	}
 	id := book.Add(sheet.Figure{
 		ID:      v.ID + "stiffness",
-		Label:   "axial stiffness of the drive, softest place, " + v.Title,
+		Label:   "axial stiffness of the drive, least stiff position, " + v.Title,
 		Value:   v.Number(func(o *drive.Output) float64 { return o.Stiffness }),
 		Unit:    "N/µm",
 		Formula: "1/k = Σ 1/k of its parts, in series",
 		Source:  "ME EN 7960; derived here",
 		From:    parts,
 		Log:     v.Stiff,
-		Notes:   softestNotes(v),
+		Notes:   leastStiffNotes(v),
 		Detail:  v.Same,
 		Stands:  true,
 	})
@@ -364,60 +364,65 @@ func giveFigures(book *sheet.Book, v *sheet.Drive) {
 // shaftOf is the steel of a screw's shaft.
 func shaftOf(v *sheet.Drive) drive.Material {
 	switch m := v.In.Mechanism.(type) {
-	case drive.TurningScrew:
+	case drive.RotatingScrew:
 		return m.Material
-	case drive.TurningNut:
+	case drive.RotatingNut:
 		return m.Material
 	}
 	return drive.Material{}
 }
 
-// softestNotes say where a drive gives most, and of what steel.
-func softestNotes(v *sheet.Drive) []string {
+// leastStiffNotes say where a drive is least stiff, and of what steel.
+func leastStiffNotes(v *sheet.Drive) []string {
 	if v.Entry.Item.Rack != nil {
 		return nil
 	}
 	steel := shaftOf(v)
-	where := "softest " + quantity.Print(v.Out.SoftestAt, "mm") + " from the first end"
+	where := "least stiff " + quantity.Print(v.Out.LeastStiffAt, "mm") + " from the first end"
 	if v.Entry.Item.Belt != nil {
 		return []string{where}
 	}
 	return []string{where, fmt.Sprintf("E = %s, G = %s", quantity.Print(steel.Modulus, "GPa"), quantity.Print(steel.ShearModulus, "GPa"))}
 }
 
-// truthFigures are how a drive swings and how true it puts its axis.
-var truthFigures = []driveFigure{
-	{
-		what:    "axial_frequency",
-		label:   "moved mass on the drive's stiffness",
-		unit:    "Hz",
-		formula: "f = √(k/m)/2π, m this drive's share of what is moved",
-		source:  "derived here",
-		from:    []string{"stiffness", "mass"},
-		pick:    func(o *drive.Output) float64 { return o.AxialFrequency },
-	},
-	{
-		what:    "play",
-		label:   "play of the drive",
-		unit:    "mm",
-		formula: "nut or teeth, and the reduction's angle times p/2π",
-		source:  "derived here",
-		read:    []machine.Topic{machine.Backlash, machine.Lead},
-		pick:    func(o *drive.Output) float64 { return o.Play },
-	},
-	{
-		what:    "travel_error",
-		label:   "error of lead or pitch over the travel",
-		unit:    "mm",
-		formula: "2 l/300 mm · V300 of a transport screw; 0.1 mm/m of a rack",
-		source:  "ISO 3408-3; from memory",
-		read:    []machine.Topic{machine.Travel, machine.Grade},
-		pick:    func(o *drive.Output) float64 { return o.TravelError },
-		where:   func(o *drive.Output) float64 { return o.TravelError },
-	},
+// accuracyFigures are the natural frequency of a drive and its errors of position.
+func accuracyFigures(v *sheet.Drive) []driveFigure {
+	list := []driveFigure{
+		{
+			what:    "axial_frequency",
+			label:   "axial natural frequency of the drive with the moved mass",
+			unit:    "Hz",
+			formula: "f = √(k/m)/2π, m this drive's share of the moved mass",
+			source:  "derived here",
+			from:    []string{"stiffness", "mass"},
+			pick:    func(o *drive.Output) float64 { return o.AxialFrequency },
+		},
+		{
+			what:    "travel_error",
+			label:   "lead or pitch error over the travel",
+			unit:    "mm",
+			formula: "2 l/300 mm · V300 of a transport screw; 0.1 mm/m for a rack",
+			source:  "ISO 3408-3; from memory",
+			read:    []machine.Topic{machine.Travel, machine.Grade},
+			pick:    func(o *drive.Output) float64 { return o.TravelError },
+			where:   func(o *drive.Output) float64 { return o.TravelError },
+		},
+	}
+	if backlashKnown(&v.Entry.Item, v.Out.Backlash) {
+		list = append(list, driveFigure{
+			what:    "backlash",
+			label:   "backlash of the drive",
+			unit:    "mm",
+			formula: "nut or teeth, and the reduction's angle times p/2π",
+			source:  "derived here",
+			read:    []machine.Topic{machine.Backlash, machine.Lead},
+			pick:    func(o *drive.Output) float64 { return o.Backlash },
+		})
+	}
+	return list
 }
 
-// turningFigures are how fast a pinion or a pulley turns.
+// turningFigures are the speed of a pinion or a pulley.
 var turningFigures = []driveFigure{
 	{
 		what:    "turning_speed",
@@ -430,7 +435,7 @@ var turningFigures = []driveFigure{
 	},
 }
 
-// cuttingFigures are what a drive takes of the cut.
+// cuttingFigures are the share of the cut that a drive carries.
 func cuttingFigures(book *sheet.Book, v *sheet.Drive) {
 	from := driveFrom(book, v, []string{"mass"})
 	if book.Cuts.Demand.Target != "" {
@@ -460,7 +465,7 @@ func cuttingFigures(book *sheet.Book, v *sheet.Drive) {
 	}
 	book.Add(sheet.Figure{
 		ID:      v.ID + "cut_share",
-		Label:   "largest share of the cutting force that this drive takes, " + v.Title,
+		Label:   "largest share of the cutting force on this drive, " + v.Title,
 		Value:   sheet.Between(v.In.CutShare, shares...),
 		Formula: "1/2 + |o|/s, o the cutter's farthest offset and s the distance of the drives",
 		Source:  "derived here",
@@ -469,33 +474,33 @@ func cuttingFigures(book *sheet.Book, v *sheet.Drive) {
 	})
 }
 
-// feedFigures are how fast a drive goes, and how far it runs on.
+// feedFigures are the max feed of a drive and its stopping distance.
 func feedFigures(v *sheet.Drive) []driveFigure {
 	return []driveFigure{
 		{
-			what:    "top_feed",
-			label:   "top feed",
+			what:    "max_feed",
+			label:   "max feed",
 			unit:    "m/min",
-			formula: "least of motor and mechanism, by " + rulings[v.Out.TopFeedBy].bounds,
+			formula: "least of motor and mechanism, limited by " + rulings[v.Out.MaxFeedBy].bounds,
 			source:  "derived here",
-			from:    []string{"whip_speed", "mass"},
+			from:    []string{"critical_speed", "mass"},
 			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Diameter, machine.Rating, machine.Torque, machine.Load, machine.Losses, machine.ShaftWeight},
-			pick:    func(o *drive.Output) float64 { return o.TopFeed },
-			where:   func(o *drive.Output) float64 { return o.TopFeed },
+			pick:    func(o *drive.Output) float64 { return o.MaxFeed },
+			where:   func(o *drive.Output) float64 { return o.MaxFeed },
 		},
 		{
-			what:    "stop_distance",
-			label:   "way to stop from rapid",
+			what:    "stopping_distance",
+			label:   "stopping distance from rapid",
 			unit:    "mm",
 			formula: "s = v²/2a",
 			source:  "derived here",
 			read:    []machine.Topic{machine.Rapid, machine.Acceleration},
-			pick:    func(o *drive.Output) float64 { return o.StopDistance },
+			pick:    func(o *drive.Output) float64 { return o.StoppingDistance },
 		},
 	}
 }
 
-// torqueFigures are what is asked of a motor, and what it gives.
+// torqueFigures are the torque that a motor needs, and what it can do.
 var torqueFigures = []driveFigure{
 	{
 		what:    "cutting_torque",
@@ -519,9 +524,9 @@ var torqueFigures = []driveFigure{
 	},
 	{
 		what:    "thrust",
-		label:   "thrust left for cutting",
+		label:   "axial force available for cutting",
 		unit:    "N",
-		formula: "F = T 2π η i/p less this drive's share of friction and weight; T all day, or at its peak less what speeding up takes",
+		formula: "F = T 2π η i/p less this drive's share of friction and weight; T the continuous torque, or the peak torque less that for accelerating",
 		source:  "derived here",
 		from:    []string{"mass", "load_inertia"},
 		read: []machine.Topic{machine.Torque, machine.Lead, machine.Ratio, machine.Losses, machine.Load, machine.Acceleration,
@@ -532,18 +537,18 @@ var torqueFigures = []driveFigure{
 		what:  "accelerating_torque",
 		label: "motor torque while accelerating",
 		unit:  "N·m",
-		formula: "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of what is moved and of friction and weight, " +
-			"J what turns",
+		formula: "T = (m a + F) p/(2π η i) + J α, m and F this drive's share of the moved mass and of friction and weight, " +
+			"J of the rotating parts",
 		source: "derived here",
 		from:   []string{"mass", "load_inertia"},
 		read:   []machine.Topic{machine.Acceleration, machine.Load, machine.Lead, machine.Ratio, machine.Losses, machine.Rotor},
 		pick:   func(o *drive.Output) float64 { return o.AcceleratingPeak },
 	},
 	{
-		what:    "top_acceleration",
-		label:   "acceleration from standstill",
+		what:    "max_acceleration",
+		label:   "max acceleration from standstill",
 		unit:    "m/s²",
-		formula: "a = what the peak torque leaves over J and m",
+		formula: "a = (peak torque less that of friction and weight) over J and m",
 		source:  "derived here",
 		from:    []string{"mass", "load_inertia"},
 		read:    []machine.Topic{machine.Torque, machine.Load, machine.Lead, machine.Ratio, machine.Losses, machine.Rotor},
@@ -562,12 +567,12 @@ func turnTopics(d *spec.Drive) []machine.Topic {
 	return []machine.Topic{machine.Inertia}
 }
 
-// inertiaFigures are what a motor has to speed up.
+// inertiaFigures are the inertia on a motor.
 func inertiaFigures(v *sheet.Drive) []driveFigure {
 	return []driveFigure{
 		{
 			what:    "turning_inertia",
-			label:   "what turns with the driven shaft",
+			label:   "inertia of what rotates with the driven shaft",
 			unit:    "kg·cm2",
 			formula: "screw as a bar π ρ L d⁴/32, nut, pinion, pulleys, belt, coupling",
 			source:  "derived here",
@@ -576,9 +581,9 @@ func inertiaFigures(v *sheet.Drive) []driveFigure {
 		},
 		{
 			what:    "load_inertia",
-			label:   "all but the rotor, at the motor",
+			label:   "load inertia at the motor",
 			unit:    "kg·cm2",
-			formula: "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of what is moved",
+			formula: "(m (p/2π)² + J turning)/i² + J at the motor, m this drive's share of the moved mass",
 			source:  "derived here",
 			from:    []string{"mass", "turning_inertia"},
 			read:    []machine.Topic{machine.Lead, machine.Ratio, machine.Inertia},
@@ -586,7 +591,7 @@ func inertiaFigures(v *sheet.Drive) []driveFigure {
 		},
 		{
 			what:    "inertia_ratio",
-			label:   "load inertia over rotor inertia",
+			label:   "inertia ratio, load over rotor",
 			formula: "J load/J rotor",
 			source:  "common practice",
 			from:    []string{"load_inertia"},
@@ -597,17 +602,17 @@ func inertiaFigures(v *sheet.Drive) []driveFigure {
 	}
 }
 
-// dutyTopics are read for what a motor does over and over.
+// dutyTopics are read for the duty cycle of a motor.
 var dutyTopics = []machine.Topic{machine.Duty, machine.Load, machine.Lead, machine.Ratio, machine.Losses, machine.Rotor}
 
-// worked is above zero where a duty asks anything of a motor.
+// worked is above zero where a duty cycle loads a motor.
 func worked(o *drive.Output) float64 { return o.Duty.RMS }
 
-// dutyFigures are what a motor does over and over.
+// dutyFigures are the load of a motor over its duty cycle.
 var dutyFigures = []driveFigure{
 	{
 		what:    "duty_rms",
-		label:   "motor torque over the duty, RMS",
+		label:   "RMS torque over the duty cycle",
 		unit:    "N·m",
 		formula: "√(Σ T² t/Σ t)",
 		source:  "common practice; derived here",
@@ -618,7 +623,7 @@ var dutyFigures = []driveFigure{
 	},
 	{
 		what:    "duty_peak",
-		label:   "largest motor torque of the duty",
+		label:   "peak torque over the duty cycle",
 		unit:    "N·m",
 		formula: "largest of its phases",
 		source:  "derived here",
@@ -628,8 +633,8 @@ var dutyFigures = []driveFigure{
 		where:   worked,
 	},
 	{
-		what:    "duty_return",
-		label:   "largest energy that one stroke gives back",
+		what:    "regenerated_energy",
+		label:   "largest energy regenerated in one stroke",
 		unit:    "J",
 		formula: "T ω over the phase in which it drives the motor",
 		source:  "derived here",
@@ -640,11 +645,11 @@ var dutyFigures = []driveFigure{
 	},
 }
 
-// standingFigures are how finely a motor stands, and what holds it.
-var standingFigures = []driveFigure{
+// standstillFigures are the resolution of a motor, and what holds it without power.
+var standstillFigures = []driveFigure{
 	{
 		what:    "resolution",
-		label:   "travel for one count",
+		label:   "resolution: travel of one count",
 		unit:    "µm",
 		formula: "p/(counts i)",
 		source:  "derived here",
@@ -654,9 +659,9 @@ var standingFigures = []driveFigure{
 	},
 	{
 		what:    "holding_torque",
-		label:   "motor torque by weight with the power off",
+		label:   "torque by weight at the motor, power off",
 		unit:    "N·m",
-		formula: "T = F p η'/(2π i), F the weight that no counterweight takes, η' = 2 − 1/η turned backwards",
+		formula: "T = F p η'/(2π i), F the weight less the counterweight, η' = 2 − 1/η back-driven",
 		source:  "derived here",
 		from:    []string{"mass"},
 		read:    []machine.Topic{machine.Load, machine.Lead, machine.Ratio, machine.Losses},
@@ -676,55 +681,58 @@ var standingFigures = []driveFigure{
 }
 
 // speedChart draws the screw's speed against its length.
-func speedChart(read spec.Reader, v *sheet.Drive) build.Picture {
+func speedChart(read spec.Reader, v driveColumn) build.Picture {
 	s := v.Entry.Item.Screw
 	chart := build.Chart{X: build.AxisSpec{Label: "length between bearings, mm"}, Y: build.AxisSpec{Label: "screw speed, rpm"}}
-	whip, allowed, value := build.Curve{Name: "whips"}, build.Curve{Name: "allowed, 0.8 of it"}, build.Curve{Name: "nut's DN", Dashed: true}
+	critical, allowed, value := build.Curve{Name: "critical speed"}, build.Curve{Name: "limit, " + quantity.Number(v.In.Limits.CriticalSpeedMargin) + " of it"}, build.Curve{Name: "nut's DN value", Dashed: true}
 	const rpm = 60 * perTurn
 	for _, p := range v.Speeds {
-		whip.Points = append(whip.Points, [2]float64{p.Length * 1e3, p.Critical * rpm})
+		critical.Points = append(critical.Points, [2]float64{p.Length * 1e3, p.Critical * rpm})
 		allowed.Points = append(allowed.Points, [2]float64{p.Length * 1e3, p.Allowed * rpm})
 		value.Points = append(value.Points, [2]float64{p.Length * 1e3, p.ByValue * rpm})
 	}
-	chart.Curves = []build.Curve{whip, allowed, value}
-	// Short screws whip so high that the rest would lie on the floor of the chart.
+	chart.Curves = []build.Curve{critical, allowed, value}
+	const past = 1.25 // how far beyond this screw's length
+	chart.X.Min, chart.X.Max = v.Speeds[0].Length*1e3, past*read.Of(s.Length)*1e3
+	// The critical speed of a short screw is so high that the rest would lie on the
+	// floor of the chart.
 	chart.Y.Max = 2.5 * rpm * math.Max(v.Out.RapidSpeed, math.Min(v.Out.SpeedByValue, v.Speeds[len(v.Speeds)/2].Allowed))
 	chart.Markers = []build.Marker{{Label: "this screw at rapid", X: read.Of(s.Length) * 1e3, Y: v.Out.RapidSpeed * rpm}}
 	return build.Picture{
 		ID:      "screw-" + idFile(v.Title),
-		Title:   "Screw speed, " + v.Title,
+		Title:   "Screw speed, " + v.title(),
 		Half:    true,
 		Drawing: chart,
-		Caption: "How fast the screw of " + v.Title + ", " + s.Diameter.Text + " with " + s.Ends.Text +
-			" ends, may turn against its length, on stiff brackets.",
+		Caption: "Critical speed of the screw of " + v.title() + ", " + s.Diameter.Text + ", " + s.Ends.Text +
+			" ends on rigid brackets, over its length; the mark is this screw at rapid.",
 	}
 }
 
-// motorChart draws what the duty asks of the motor on the motor's own limits.
-func motorChart(v *sheet.Drive) build.Picture {
+// motorChart draws the torque of the duty cycle on the motor's limits.
+func motorChart(v driveColumn) build.Picture {
 	chart := build.Chart{X: build.AxisSpec{Label: "motor speed, rpm"}, Y: build.AxisSpec{Label: "torque, N·m"}}
-	all, peak := build.Curve{Name: "all day"}, build.Curve{Name: "for a moment", Dashed: true}
+	all, peak := build.Curve{Name: "continuous"}, build.Curve{Name: "peak", Dashed: true}
 	if v.Stepping != nil {
-		all.Name, peak.Name = "share of the pull-out that may be asked for", "falls out of step"
+		all.Name, peak.Name = "usable share of the pull-out torque", "pull-out torque"
 		peak.Points = torquePoints(v.Stepping.PullOut)
 	}
 	all.Points = torquePoints(v.In.Motor.Continuous)
 	peak.Points = append(peak.Points, torquePoints(v.In.Motor.Peak)...)
-	asked := build.Curve{Name: "asked by the duty", Points: torquePoints(v.Out.Duty.Points)}
-	chart.Curves = []build.Curve{peak, all, asked}
+	duty := build.Curve{Name: "duty cycle", Points: torquePoints(v.Out.Duty.Points)}
+	chart.Curves = []build.Curve{peak, all, duty}
 	for _, c := range chart.Curves {
 		for _, p := range c.Points {
 			chart.Y.Max = math.Max(chart.Y.Max, 1.15*p[1])
 		}
 	}
-	chart.Markers = []build.Marker{{Label: "RMS at the mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
+	chart.Markers = []build.Marker{{Label: "RMS torque at mean speed", X: v.Out.Duty.MeanSpeed * (60 * perTurn), Y: v.Out.Duty.RMS}}
 	return build.Picture{
 		ID:      "motor-" + idFile(v.Title),
-		Title:   "Motor, " + v.Title,
+		Title:   "Motor, " + v.title(),
 		Half:    true,
 		Drawing: chart,
-		Caption: "What the duty asks of the motor of " + v.Title +
-			", on what it can give. The point must lie under the lower line, every corner of the path under the upper one.",
+		Caption: "Torque over the duty cycle of " + v.title() + " against the limits of its motor: " +
+			"the RMS point must be below the continuous line, every corner below the peak line.",
 	}
 }
 

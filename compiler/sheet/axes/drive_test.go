@@ -101,10 +101,10 @@ func numbersOf(v *sheet.Drive) map[string]number {
 		"stiffness":    {func(o *drive.Output) float64 { return o.Stiffness }, v.Stiff, nil},
 		"cutting_load": {func(o *drive.Output) float64 { return o.CuttingLoad }, v.Read.Log(machine.Load, machine.CutShare), nil},
 	}
-	for _, p := range v.Gives() {
-		numbers["give."+p.Key] = number{func(o *drive.Output) float64 { return 1 / p.Of(o.Softest) }, p.Log, nil}
+	for _, p := range v.Compliances() {
+		numbers["stiffness."+p.Key] = number{func(o *drive.Output) float64 { return 1 / p.Of(o.LeastStiff) }, p.Log, nil}
 	}
-	lists := [][]driveFigure{truthFigures, feedFigures(v), torqueFigures, inertiaFigures(v), dutyFigures, standingFigures}
+	lists := [][]driveFigure{accuracyFigures(v), feedFigures(v), torqueFigures, inertiaFigures(v), dutyFigures, standstillFigures}
 	switch d := &v.Entry.Item; {
 	case d.Screw != nil:
 		lists = append(lists, screwFigures, growthFigures(v), lifeFigures)

@@ -17,7 +17,7 @@ import (
 // Motion: will it follow?
 var Motion = sheet.Sheet{Name: "motion", Needs: sheet.ATool, Write: motionSheet}
 
-// motionSheet says how true the axes follow their path.
+// motionSheet says how accurately the axes follow their path.
 func motionSheet(book *sheet.Book) error {
 	list := book.Axes.Followers
 	if len(list) == 0 {
@@ -27,37 +27,36 @@ func motionSheet(book *sheet.Book) error {
 		loopFinding(book, f)
 	}
 	gainFigures(book, list)
-	intro := "A stepper follows without a loop, or loses steps; what it gives under a load, and what friction winds up, stays in the work."
-	if slices.ContainsFunc(list, func(f *axis.Follower) bool { return !f.Open }) {
-		intro = "A servo trails its command, winds up against friction, and lets go above its bandwidth. " +
-			"What swings lowest on an axis, its drive or the frame, says what gain it carries. " +
-			"All axes are taken at the gain that the weakest of them usually carries, as they should be set; " +
-			"a gain that your drives are set to goes before it: write it as `position_loop`."
+	intro := "A stepper has no position loop: it follows without error or loses steps. Its compliance and the wind-up by friction remain as errors."
+	if slices.ContainsFunc(list, closedLoop) {
+		intro = "The lowest natural frequency of an axis, of drive or frame, limits its position-loop gain Kv. " +
+			"All axes use the lowest usual gain of any of them, unless the spec gives one as `position_loop`."
 	}
 	blocks := []build.Block{build.Text(intro)}
-	for _, table := range []func(*sheet.Book, []*axis.Follower) build.Table{loopTable, truthTable, pairTable} {
+	for _, table := range []func(*sheet.Book, []*axis.Follower) build.Table{loopTable, errorTable, pairTable} {
 		if t := table(book, list); len(t.Rows) > 0 {
 			blocks = append(blocks, t)
 		}
 	}
 	travelFinding(book, list)
-	marks := build.Text("**Reading the marks on a part.** Measure from crest to crest along the axis that moved, " +
-		"and cut the same line again at half the feed.")
-	blocks = append(blocks, marks, build.List{
-		"The spacing stays: look for it in the table below. What repeats there makes the mark.",
-		"The spacing halves with the feed: something swings at one frequency. " +
-			"Feed over spacing is that frequency; hold it against the modes of the drive and of the frame.",
-		"Curves and diagonals are more rippled than lines along one axis: " +
-			"look at the tuning of the drives, at gains that differ and at play, before you blame the frame (common practice).",
-		"A circle that is longer along one diagonal, and along the other when it is cut the other way round: servos' gains that differ.",
-		"A step where an axis turns round, at the four quarters of a circle: play, windup and friction.",
-		"A mark that goes with the spindle's speed and not with the feed: runout, or the cutter singing.",
-	}, rippleTable(book, list))
-	book.Sheet("motion", "How true it follows", blocks...)
+	blocks = append(blocks, sourceTable(book, list))
+	if feeds := resonantFeeds(book, list); len(feeds) > 0 {
+		blocks = append(blocks, build.Text("Below the rapid feed a source meets a natural frequency at: "+strings.Join(feeds, "; ")+". Finish at other feeds."))
+	}
+	book.Sheet("motion", "Motion accuracy", append(blocks,
+		build.Text("**Reading marks on a part.** Measure crest to crest along the axis that moved, then cut the same line at half the feed:"),
+		build.List{
+			"Spacing unchanged: the source is in the table above.",
+			"Spacing halved: a vibration. Its frequency is feed / spacing; compare it with the modes of drive and frame.",
+			"Curves and diagonals rougher than lines along one axis: drive tuning, unequal gains or backlash, before the frame (common practice).",
+			"Circle longer along one diagonal, and along the other when cut the other way round: unequal gains.",
+			"Step at the quarters of a circle: reversal error by backlash, wind-up and friction.",
+			"Mark that follows the spindle speed, not the feed: runout or chatter.",
+		})...)
 	return nil
 }
 
-// ofEnds is a number at the ends of the doubts, with bounds where they matter.
+// ofEnds is a number at the ends of the uncertainty, with bounds where they matter.
 func ofEnds(e axis.Ends) sheet.Number { return sheet.Between(e.Middle(), e.At[:]...) }
 
 // driveOf is what the report calls a drive.
@@ -70,7 +69,7 @@ func driveOf(book *sheet.Book, v *axis.Driven) *sheet.Drive {
 	return nil
 }
 
-// cutFigure is a figure of the hardest cut; none where nothing is cut.
+// cutFigure is a figure of the most demanding cut; none where nothing is cut.
 func cutFigure(book *sheet.Book, what string) []string {
 	if book.Cuts.Demand.Target == "" {
 		return nil
@@ -83,28 +82,28 @@ func motionID(book *sheet.Book, f *axis.Follower) string {
 	return "axis." + book.Spec.Axes[f.Axis].Name + ".motion."
 }
 
-// loopFinding holds a gain that is set against what the axis carries.
+// loopFinding compares a gain that is set with the usual one.
 func loopFinding(book *sheet.Book, f *axis.Follower) {
 	l := book.Spec.Axes[f.Axis].Item.PositionLoop
 	if f.Open || l == nil || f.Gain.Middle() <= f.Usual.High {
 		return
 	}
-	name, swings := book.Spec.Axes[f.Axis].Name, "the drive of axis "
+	name, lowest := book.Spec.Axes[f.Axis].Name, "the drive of axis "
 	if f.FrameFirst {
-		swings = "the frame along axis "
+		lowest = "the frame along axis "
 	}
 	book.Find(build.Finding{
-		Rule:     "loop-gain",
+		Rule:     "position-loop-gain",
 		Severity: build.SeverityCaution,
 		At:       build.Place(l.Gain.At),
 		Figures:  []string{motionID(book, f) + "usual_gain"},
-		Message: fmt.Sprintf("axis %s: a gain of %s is more than its lowest mode carries: %s swings at %s, and %s to %s 1/s is usual; "+
-			"it will buzz or hunt. Lower the gain, or stiffen what swings",
-			name, l.Gain.Text, swings+name, quantity.Print(f.Lowest, "Hz"), quantity.Number(f.Usual.Low), quantity.Number(f.Usual.High)),
+		Message: fmt.Sprintf("axis %s: position-loop gain Kv is %s, usual %s to %s 1/s for its lowest natural frequency, %s of %s; "+
+			"the axis will vibrate or hunt; lower the gain, or stiffen that part",
+			name, l.Gain.Text, quantity.Number(f.Usual.Low), quantity.Number(f.Usual.High), quantity.Print(f.Lowest, "Hz"), lowest+name),
 	})
 }
 
-// gainFigures add the gain that is taken for each axis.
+// gainFigures add the gain that is used for each axis.
 func gainFigures(book *sheet.Book, list []*axis.Follower) {
 	var usual []string
 	for _, f := range list {
@@ -118,7 +117,7 @@ func gainFigures(book *sheet.Book, list []*axis.Follower) {
 		}
 		gain := sheet.Figure{
 			ID:      motionID(book, f) + "gain",
-			Label:   "velocity gain that is taken, axis " + book.Spec.Axes[f.Axis].Name,
+			Label:   "position-loop gain Kv used, axis " + book.Spec.Axes[f.Axis].Name,
 			Value:   ofEnds(f.Gain),
 			Unit:    "1/s",
 			Formula: "as the spec sets it",
@@ -126,75 +125,88 @@ func gainFigures(book *sheet.Book, list []*axis.Follower) {
 			Log:     f.Gain.Log,
 		}
 		if book.Spec.Axes[f.Axis].Item.PositionLoop == nil {
-			gain.Formula, gain.Source, gain.From = "the least of what the axes usually carry", "common practice", usual
+			gain.Formula, gain.Source, gain.From = "the lowest of the usual gains of the axes", "common practice", usual
 		}
 		book.Add(gain)
 	}
 }
 
-// loopTable prints what gain each axis carries.
+// closedLoop reports whether an axis has a position loop.
+func closedLoop(f *axis.Follower) bool { return !f.Open }
+
+// loopTable prints the natural frequencies and the gain of each axis.
 func loopTable(book *sheet.Book, list []*axis.Follower) build.Table {
-	t := build.Table{Caption: "What each axis can carry", Columns: []build.Column{
+	t := build.Table{Caption: "Natural frequencies along each axis", Columns: []build.Column{
 		{Head: "axis"},
-		{Head: "drive swings, Hz", Right: true},
-		{Head: "frame swings along it, Hz", Right: true},
-		{Head: "usual gain, 1/s", Right: true},
-		{Head: "most with a scale on the table, 1/s", Right: true},
-		{Head: "lets go at, Hz", Right: true},
+		{Head: "drive, Hz", Right: true},
+		{Head: "frame, Hz", Right: true},
 	}}
+	loops := slices.ContainsFunc(list, closedLoop)
+	if loops {
+		t.Caption += ", and the position loop"
+		t.Columns = append(t.Columns,
+			build.Column{Head: "usual Kv, 1/s", Right: true},
+			build.Column{Head: "Kv used, 1/s", Right: true},
+			build.Column{Head: "Kv limit with scale, 1/s", Right: true},
+			build.Column{Head: "bandwidth, Hz", Right: true},
+		)
+	}
 	for _, f := range list {
 		name := book.Spec.Axes[f.Axis].Name
-		swings := []string{driveOf(book, f.Drive).ID + "axial_frequency"}
-		row := []build.Cell{{Text: name}, {Figure: swings[0], Plain: true}, {Text: "–"}}
+		modes := []string{driveOf(book, f.Drive).ID + "axial_frequency"}
+		row := []build.Cell{{Text: name}, {Figure: modes[0], Plain: true}, {Text: "–"}}
 		if f.Frame.Middle() > 0 {
 			row[2] = book.Cell(sheet.Figure{
 				ID:      motionID(book, f) + "frame_mode",
-				Label:   "lowest mode of the frame that moves the cutter, axis " + name,
+				Label:   "lowest natural frequency of the frame that moves the cutter, axis " + name,
 				Value:   ofEnds(f.Frame),
 				Unit:    "Hz",
-				Formula: "first with a tenth of the modal give φ²/ω² at the nose along the axis",
+				Formula: "first with a tenth of the modal compliance φ²/ω² at the spindle nose along the axis",
 				Source:  "derived here",
 				From:    []string{"mode.1.frequency"},
 				Log:     f.Frame.Log,
 			})
-			swings = append(swings, row[2].Figure)
+			modes = append(modes, row[2].Figure)
 		}
-		if f.Open {
-			t.Rows = append(t.Rows, append(row, build.Cell{Text: "stepper, no loop"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}))
-			continue
+		switch {
+		case closedLoop(f):
+			row = append(row, gainCells(book, f, modes)...)
+		case loops:
+			row = append(row, build.Cell{Text: "no loop"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"})
 		}
-		t.Rows = append(t.Rows, append(row, carriedCells(book, f, swings)...))
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
 
-// carriedCells print the gain that an axis carries by what swings on it.
-func carriedCells(book *sheet.Book, f *axis.Follower, swings []string) []build.Cell {
+// gainCells print the gain of an axis by its natural frequencies.
+func gainCells(book *sheet.Book, f *axis.Follower, modes []string) []build.Cell {
 	id, name := motionID(book, f), book.Spec.Axes[f.Axis].Name
 	book.Add(sheet.Figure{
 		ID:      id + "usual_gain",
-		Label:   "velocity gain that the lowest mode usually carries, axis " + name,
+		Label:   "usual position-loop gain Kv for the lowest natural frequency, axis " + name,
 		Value:   sheet.Between(f.Usual.Nominal, f.Usual.Low, f.Usual.High),
 		Unit:    "1/s",
 		Formula: "Kv = 2π f/7, from 2π f/10 to 2π f/5",
 		Source:  "common practice",
-		From:    swings,
+		From:    modes,
 	})
 	return []build.Cell{
-		{Text: fmt.Sprintf("%s (%s to %s)", quantity.Number(f.Usual.Nominal), quantity.Number(f.Usual.Low), quantity.Number(f.Usual.High))},
+		{Text: fmt.Sprintf("%s to %s", quantity.Number(f.Usual.Low), quantity.Number(f.Usual.High))},
+		{Figure: id + "gain", Plain: true},
 		book.Cell(sheet.Figure{
-			ID:      id + "scale_gain",
-			Label:   "gain at which a loop over a scale on the table swings by itself, axis " + name,
+			ID:      id + "gain_limit",
+			Label:   "position-loop gain Kv at which a loop over a scale on the table is unstable, axis " + name,
 			Value:   ofEnds(f.Limit),
 			Unit:    "1/s",
 			Formula: "Kv < 2 ζ ω0, least over the modes",
 			Source:  "derived here; Nise 2011",
-			From:    swings,
+			From:    modes,
 			Notes:   []string{"with the encoder on the motor the loop sees less of the mode; a velocity loop that damps it raises the limit"},
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "bandwidth",
-			Label:   "frequency at which the position loop lets go, axis " + name,
+			Label:   "bandwidth of the position loop, axis " + name,
 			Value:   ofEnds(f.Bandwidth),
 			Unit:    "Hz",
 			Formula: "f = Kv/2π",
@@ -204,96 +216,105 @@ func carriedCells(book *sheet.Book, f *axis.Follower, swings []string) []build.C
 	}
 }
 
-// truthTable prints what each axis trails and loses.
-func truthTable(book *sheet.Book, list []*axis.Follower) build.Table {
-	t := build.Table{Caption: "What that leaves on the part", Columns: []build.Column{
-		{Head: "axis"},
-		{Head: "gain taken, 1/s", Right: true},
-		{Head: "trails while cutting, mm", Right: true},
-		{Head: "trails at rapid, mm", Right: true},
-		{Head: "lost where it turns round, µm", Right: true},
-		{Head: "flat on a 100 mm circle, mm", Right: true},
-		{Head: "jerk that leaves it still, m/s³", Right: true},
-	}}
+// errorTable prints the following error and the reversal error of each axis.
+func errorTable(book *sheet.Book, list []*axis.Follower) build.Table {
+	t := build.Table{Caption: "Reversal error", Columns: []build.Column{{Head: "axis"}}}
+	loops := slices.ContainsFunc(list, closedLoop)
+	if loops {
+		t.Caption = "Following error and reversal error"
+		t.Columns = append(t.Columns, build.Column{Head: "following, cutting, mm", Right: true}, build.Column{Head: "following, rapid, mm", Right: true})
+	}
+	t.Columns = append(t.Columns,
+		build.Column{Head: "reversal error, µm", Right: true},
+		build.Column{Head: "flat, 100 mm circle, mm", Right: true},
+		build.Column{Head: "jerk limit, m/s³", Right: true},
+	)
 	for _, f := range list {
 		row := []build.Cell{{Text: book.Spec.Axes[f.Axis].Name}}
-		row = append(row, trailCells(book, f)...)
-		row = append(row, lostCells(book, f)...)
+		switch {
+		case closedLoop(f):
+			row = append(row, followingCells(book, f)...)
+		case loops:
+			row = append(row, build.Cell{Text: "none"}, build.Cell{Text: "none"})
+		}
+		row = append(row, reversalCells(book, f)...)
 		t.Rows = append(t.Rows, append(row, build.Cell{Text: quantity.Number(quantity.RoundDown(f.Jerk, 3))}))
-		lostFinding(book, f)
+		reversalFinding(book, f)
 		coarseFinding(book, f)
 	}
 	return t
 }
 
-// trailCells print an axis's gain and by how much it trails with it.
-func trailCells(book *sheet.Book, f *axis.Follower) []build.Cell {
-	if f.Open {
-		return []build.Cell{{Text: "stepper"}, {Text: "nothing, or a lost step"}, {Text: "–"}}
-	}
+// followingCells print the following error of an axis.
+func followingCells(book *sheet.Book, f *axis.Follower) []build.Cell {
 	const formula = "e = v (1 − λ)/Kv, λ the share that is fed forward"
 	id, name := motionID(book, f), book.Spec.Axes[f.Axis].Name
 	return []build.Cell{
-		{Text: quantity.Number(f.Gain.Middle())},
 		book.Cell(sheet.Figure{
-			ID:      id + "trails_cutting",
+			ID:      id + "following_error_cutting",
 			Label:   "following error at the cutting feed, axis " + name,
-			Value:   ofEnds(f.TrailsCutting),
+			Value:   ofEnds(f.FollowingCutting),
 			Unit:    "mm",
 			Formula: formula,
 			Source:  "Ogata 2010",
 			From:    append([]string{id + "gain"}, cutFigure(book, "feed")...),
-			Log:     f.TrailsCutting.Log,
+			Log:     f.FollowingCutting.Log,
 		}),
 		book.Cell(sheet.Figure{
-			ID:      id + "trails_rapid",
+			ID:      id + "following_error_rapid",
 			Label:   "following error at the rapid feed, axis " + name,
-			Value:   ofEnds(f.TrailsRapid),
+			Value:   ofEnds(f.FollowingRapid),
 			Unit:    "mm",
 			Formula: formula,
 			Source:  "Ogata 2010",
 			From:    []string{id + "gain"},
-			Log:     f.TrailsRapid.Log,
+			Log:     f.FollowingRapid.Log,
 		}),
 	}
 }
 
-// lostCells print what an axis loses where it turns round, and the flat that this leaves.
-func lostCells(book *sheet.Book, f *axis.Follower) []build.Cell {
+// reversalCells print the reversal error of an axis, and the flat that it makes.
+func reversalCells(book *sheet.Book, f *axis.Follower) []build.Cell {
 	id, name, drive := motionID(book, f), book.Spec.Axes[f.Axis].Name, driveOf(book, f.Drive)
-	from := []string{drive.ID + "stiffness", drive.ID + "play"}
+	from := []string{drive.ID + "stiffness"}
+	var notes []string
+	if backlashKnown(&drive.Entry.Item, drive.Out.Backlash) {
+		from = append(from, drive.ID+"backlash")
+	} else {
+		notes = []string{"the backlash is not known and not included"}
+	}
 	if drive.In.Gravity != 0 {
-		from = append(from, "mass.moving."+name) // its weight may take up the play
+		from = append(from, "mass.moving."+name) // its weight may take up the backlash
 	}
 	return []build.Cell{
 		book.Cell(sheet.Figure{
-			ID:      id + "lost_motion",
-			Label:   "lost motion where the axis turns round, axis " + name,
-			Value:   ofEnds(f.Lost),
+			ID:      id + "reversal_error",
+			Label:   "reversal error, axis " + name,
+			Value:   ofEnds(f.Reversal),
 			Unit:    "µm",
-			Formula: "b = 2 F/(n k) + play, n drives on the axis; no play where the weight keeps the drive on one flank",
+			Formula: "b = 2 F/(n k) + backlash, n drives on the axis; no backlash where the weight keeps the drive on one flank",
 			Source:  "derived here",
 			From:    from,
-			Log:     f.Lost.Log,
+			Log:     f.Reversal.Log,
+			Notes:   notes,
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "flat",
-			Label:   "flat that the lost motion leaves on a circle of 100 mm, axis " + name,
+			Label:   "flat by the reversal error on a circle of 100 mm, axis " + name,
 			Value:   ofEnds(f.Flat),
 			Unit:    "mm",
 			Formula: "s = √(2 b R)",
 			Source:  "derived here",
-			From:    []string{id + "lost_motion"},
+			From:    []string{id + "reversal_error"},
 		}),
 	}
 }
 
-// lostFinding holds what an axis loses where it turns round against the accuracy
-// wanted.
-func lostFinding(book *sheet.Book, f *axis.Follower) {
-	wanted, lost := sheet.FinestTarget(book), f.Lost.Middle()
-	// A plunging axis seldom turns round within a cut.
-	if wanted == nil || lost <= book.Read().Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.Axis].Item.Direction.XYZ)) {
+// reversalFinding compares the reversal error of an axis with the accuracy wanted.
+func reversalFinding(book *sheet.Book, f *axis.Follower) {
+	wanted, reversal := sheet.FinestTarget(book), f.Reversal.Middle()
+	// A plunging axis seldom reverses within a cut.
+	if wanted == nil || reversal <= book.Read().Of(wanted.Item.Accuracy) || book.AlongTool(machine.Unit(book.Spec.Axes[f.Axis].Item.Direction.XYZ)) {
 		return
 	}
 	d := &f.Drive.Entry.Item
@@ -301,37 +322,37 @@ func lostFinding(book *sheet.Book, f *axis.Follower) {
 	if d.Screw != nil && d.Screw.Backlash.Given {
 		at = d.Screw.Backlash.At
 	}
-	mend := "Take the play out with a preloaded nut"
+	fix := "fit a preloaded nut"
 	switch {
-	case f.Play < lost/2:
-		mend = "Stiffen the drive, or take friction off the axis"
+	case f.Backlash < reversal/2:
+		fix = "stiffen the drive, or reduce the friction of the axis"
 	case d.Rack != nil:
-		mend = "Take the play out with a sprung pinion"
+		fix = "preload the pinion with a spring"
 	case d.Belt != nil:
-		mend = "Take the play out at the reduction, and tighten the belt"
+		fix = "remove the backlash of the reduction, and tighten the belt"
 	}
-	why := "friction winds up the drive"
-	if f.Play > 1e-6 {
-		why = "play " + quantity.Print(f.Play, "µm")
+	why := "wind-up by friction"
+	if f.Backlash > 1e-6 {
+		why = "backlash " + quantity.Print(f.Backlash, "µm")
 		if d.Screw != nil && !d.Screw.Backlash.Given {
 			why += " (assumed: measure it with a dial gauge and write it as `backlash`)"
 		}
-		why += ", and friction that winds up the drive"
+		why += ", and wind-up by friction"
 	}
 	book.Find(build.Finding{
-		Rule:     "reversal-mark",
+		Rule:     "reversal-error",
 		Severity: build.SeverityCaution,
 		At:       build.Place(at),
-		Figures:  []string{motionID(book, f) + "lost_motion"},
-		Message: fmt.Sprintf("axis %s loses %s where it turns round: %s; %s asks for %s. "+
-			"Circles will show it at their quarters. %s, let the control make up for what is left, and cut the last pass one way",
-			book.Spec.Axes[f.Axis].Name, quantity.Print(lost, "µm"), why,
-			wanted.Name, quantity.Print(book.Read().Of(wanted.Item.Accuracy), "µm"), mend),
+		Figures:  []string{motionID(book, f) + "reversal_error"},
+		Message: fmt.Sprintf("axis %s: reversal error is %s, accuracy wanted for %s %s: %s; it marks the quarters of circles; "+
+			"%s, compensate the rest in the control, and finish in one direction",
+			book.Spec.Axes[f.Axis].Name, quantity.Print(reversal, "µm"),
+			wanted.Name, quantity.Print(book.Read().Of(wanted.Item.Accuracy), "µm"), why, fix),
 	})
 }
 
-// travelFinding says once which axes may be off by more over their travel than the
-// accuracy wanted, at the worst of them.
+// travelFinding says once which axes may have a larger lead or pitch error over their
+// travel than the accuracy wanted, at the worst of them.
 func travelFinding(book *sheet.Book, list []*axis.Follower) {
 	wanted := sheet.FinestTarget(book)
 	if wanted == nil {
@@ -344,7 +365,7 @@ func travelFinding(book *sheet.Book, list []*axis.Follower) {
 		if by <= book.Read().Of(wanted.Item.Accuracy) {
 			continue
 		}
-		off = append(off, book.Spec.Axes[f.Axis].Name+" by "+quantity.Print(by, "mm"))
+		off = append(off, "axis "+book.Spec.Axes[f.Axis].Name+" "+quantity.Print(by, "mm"))
 		figures = append(figures, driveOf(book, f.Drive).ID+"travel_error")
 		// Of axes that differ by rounding alone the first stands.
 		if worst == nil || rank.More(by, worst.Out.TravelError) {
@@ -359,45 +380,45 @@ func travelFinding(book *sheet.Book, list []*axis.Follower) {
 		Severity: build.SeverityNote,
 		At:       build.Place(worst.Entry.At),
 		Figures:  figures,
-		Message: fmt.Sprintf("lead or pitch may be off over the travel: %s, and %s asks for %s; "+
-			"measure it against a scale or gauge blocks and map it in the control",
+		Message: fmt.Sprintf("lead or pitch error over the travel: %s, accuracy wanted for %s %s; "+
+			"measure it against a scale or gauge blocks and compensate it in the control",
 			strings.Join(off, ", "), wanted.Name, wanted.Item.Accuracy.Text),
 	})
 }
 
-// coarseFinding holds an axis's counts against the accuracy wanted.
+// coarseFinding compares the resolution of an axis with the accuracy wanted.
 func coarseFinding(book *sheet.Book, f *axis.Follower) {
 	wanted := sheet.FinestTarget(book)
 	if wanted == nil || f.Drive.Out.Resolution <= book.Read().Of(wanted.Item.Accuracy)/2 {
 		return
 	}
 	book.Find(build.Finding{
-		Rule:     "coarse-counts",
+		Rule:     "resolution",
 		Severity: build.SeverityCaution,
 		At:       build.Place(f.Drive.Entry.At),
 		Figures:  []string{driveOf(book, f.Drive).ID + "resolution"},
-		Message: fmt.Sprintf("axis %s: one count or step is %s, and %s asks for %s; take more counts or microsteps, a reduction or a shorter lead",
+		Message: fmt.Sprintf("axis %s: resolution is %s, limit half of the accuracy wanted for %s, %s; take more counts or microsteps, a reduction or a shorter lead",
 			book.Spec.Axes[f.Axis].Name, quantity.Print(f.Drive.Out.Resolution, "µm"), wanted.Name, wanted.Item.Accuracy.Text),
 	})
 }
 
-// pairTable prints what two axes make of a circle and a diagonal.
+// pairTable prints the errors of two axes on a circle and a diagonal.
 func pairTable(book *sheet.Book, list []*axis.Follower) build.Table {
 	var apart []string
 	for _, f := range list {
-		if words := quantity.Percent(book.Read().Of(book.Spec.Axes[f.Axis].Item.GainDifference)); !f.Open && !slices.Contains(apart, words) {
+		if words := quantity.Percent(book.Read().Of(book.Spec.Axes[f.Axis].Item.GainDifference)); closedLoop(f) && !slices.Contains(apart, words) {
 			apart = append(apart, words)
 		}
 	}
 	t := build.Table{
-		Caption: fmt.Sprintf("Two axes together, on a circle of 100 mm and a diagonal; gains that are not given are %s apart", strings.Join(apart, " or ")),
+		Caption: fmt.Sprintf("Two axes together: 100 mm circle, 45° line and square corner; gains not given differ by %s", strings.Join(apart, " or ")),
 		Columns: []build.Column{
 			{Head: "axes"},
 			{Head: "feed, m/min", Right: true},
-			{Head: "circle smaller by, µm", Right: true},
-			{Head: "out of round, µm", Right: true},
-			{Head: "off a 45° line, µm", Right: true},
-			{Head: "square corner cut off, µm", Right: true},
+			{Head: "circle radius, µm", Right: true},
+			{Head: "roundness, µm", Right: true},
+			{Head: "45° line, µm", Right: true},
+			{Head: "corner rounding, µm", Right: true},
 		},
 	}
 	for _, f := range list {
@@ -405,10 +426,11 @@ func pairTable(book *sheet.Book, list []*axis.Follower) build.Table {
 			t.Rows = append(t.Rows, pairRow(book, f, &f.Pairs[i]))
 		}
 	}
+	t.Rows = folded(book, t.Rows)
 	return t
 }
 
-// pairRow prints what an axis makes of a circle and a diagonal with another one.
+// pairRow prints the errors of an axis on a circle and a diagonal with another one.
 func pairRow(book *sheet.Book, f *axis.Follower, p *axis.Pair) []build.Cell {
 	a, b := book.Spec.Axes[f.Axis].Name, book.Spec.Axes[p.Other.Axis].Name
 	id, of := "motion."+a+"_"+b+".", ", axes "+a+" and "+b
@@ -417,18 +439,18 @@ func pairRow(book *sheet.Book, f *axis.Follower, p *axis.Pair) []build.Cell {
 		{Text: a + " and " + b},
 		{Text: quantity.Number(quantity.Convert(p.Feed, "m/min"))},
 		book.Cell(sheet.Figure{
-			ID:      id + "smaller",
-			Label:   "by how much a circle of 100 mm comes out smaller, mean" + of,
+			ID:      id + "circle_radius",
+			Label:   "radius error of a circle of 100 mm, too small by, mean" + of,
 			Value:   settled(p.Smaller),
 			Unit:    "µm",
-			Formula: "R less the mean half axis of what two lags make of the circle",
+			Formula: "R less the mean half axis of the ellipse that two lags make of the circle",
 			Source:  "derived here",
 			From:    from,
 			Log:     p.Smaller.Log,
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "out_of_round",
-			Label:   "longest less shortest radius of a circle of 100 mm" + of,
+			Label:   "roundness error of a circle of 100 mm, longest less shortest radius" + of,
 			Value:   settled(p.OutOfRound),
 			Unit:    "µm",
 			Formula: "half axes of the ellipse that unequal lags make",
@@ -438,7 +460,7 @@ func pairRow(book *sheet.Book, f *axis.Follower, p *axis.Pair) []build.Cell {
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "diagonal",
-			Label:   "how far off a line at 45°" + of,
+			Label:   "error of a line at 45°" + of,
 			Value:   settled(p.Line),
 			Unit:    "µm",
 			Formula: "ε = |e1 − e2|/2",
@@ -448,7 +470,7 @@ func pairRow(book *sheet.Book, f *axis.Follower, p *axis.Pair) []build.Cell {
 		}),
 		book.Cell(sheet.Figure{
 			ID:      id + "corner",
-			Label:   "how far a square corner is cut off that is driven through without a stop" + of,
+			Label:   "corner rounding of a square corner driven without a stop" + of,
 			Value:   settled(p.Corner),
 			Unit:    "µm",
 			Formula: "0.51 v/Kv",
@@ -467,49 +489,65 @@ func settled(e axis.Ends) sheet.Number {
 	return ofEnds(e)
 }
 
-// rippleTable prints what repeats along each axis, how fast, and what it shakes.
-func rippleTable(book *sheet.Book, list []*axis.Follower) build.Table {
-	t := build.Table{Caption: "What repeats along each axis; a dash: not below the rapid feed", Columns: []build.Column{
-		{Head: "axis"},
-		{Head: "what"},
-		{Head: "spacing, mm", Right: true},
-		{Head: "at the cutting feed, Hz", Right: true},
-		{Head: "shakes the drive at, m/min", Right: true},
-		{Head: "shakes the frame at, m/min", Right: true},
-	}}
-	for _, f := range list {
-		name := book.Spec.Axes[f.Axis].Name
+// sourceTable prints what repeats along each axis: its spacing, and how fast.
+func sourceTable(book *sheet.Book, list []*axis.Follower) build.Table {
+	t := build.Table{Caption: "Periodic sources along each axis: spacing, mm / frequency at the cutting feed, Hz", Columns: []build.Column{{Head: "source"}}}
+	var sources []string
+	cells := map[string][]build.Cell{}
+	set := func(what string, column int, spacing, rate float64) {
+		if cells[what] == nil {
+			sources = append(sources, what)
+			cells[what] = slices.Repeat([]build.Cell{{Text: "–"}}, len(list))
+		}
+		cells[what][column].Text = printed(spacing, "mm") + " / " + quantity.Number(rate)
+	}
+	for i, f := range list {
+		t.Columns = append(t.Columns, build.Column{Head: book.Spec.Axes[f.Axis].Name, Right: true})
 		for _, r := range f.Repeats {
-			row := []build.Cell{{Text: name}, {Text: repeatWords(book, f, r)},
-				{Text: quantity.Number(quantity.Convert(r.Travel, "mm"))}, {Text: quantity.Number(r.Rate)}}
-			for _, feed := range r.Meets {
-				meets := "–"
-				if feed > 0 {
-					meets = quantity.Number(quantity.RoundDown(quantity.Convert(feed, "m/min"), 3))
-				}
-				row = append(row, build.Cell{Text: meets})
-			}
-			t.Rows = append(t.Rows, row)
+			set(sourceWords(book, f, r), i, r.Travel, r.Rate)
 		}
+	}
+	for i, f := range list {
 		if frame := f.Frame.Middle(); frame > 0 {
-			t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: "the frame itself; spacing goes with the feed"},
-				{Text: quantity.Number(quantity.Convert(f.Feed/frame, "mm"))}, {Text: quantity.Number(frame)}, {Text: "–"}, {Text: "–"}})
+			set("vibration of the frame", i, f.Feed/frame, frame)
 		}
+	}
+	for _, what := range sources {
+		t.Rows = append(t.Rows, append([]build.Cell{{Text: what}}, cells[what]...))
 	}
 	return t
 }
 
-// repeatWords name what repeats along an axis.
-func repeatWords(book *sheet.Book, f *axis.Follower, r axis.Repeat) string {
+// resonantFeeds are the feeds below the rapid feed at which a source meets a natural
+// frequency of drive or frame.
+func resonantFeeds(book *sheet.Book, list []*axis.Follower) (feeds []string) {
+	for _, f := range list {
+		for _, r := range f.Repeats {
+			var meets []string
+			for k, what := range []string{"drive", "frame"} {
+				if feed := r.Meets[k]; feed > 0 {
+					meets = append(meets, quantity.Measure(quantity.RoundDown(quantity.Convert(feed, "m/min"), 3), "m/min")+" ("+what+")")
+				}
+			}
+			if len(meets) > 0 {
+				feeds = append(feeds, fmt.Sprintf("axis %s, %s, %s", book.Spec.Axes[f.Axis].Name, sourceWords(book, f, r), strings.Join(meets, " and ")))
+			}
+		}
+	}
+	return feeds
+}
+
+// sourceWords name what repeats along an axis.
+func sourceWords(book *sheet.Book, f *axis.Follower, r axis.Repeat) string {
 	d := &f.Drive.Entry.Item
 	switch r.What {
 	case axis.NutBalls:
-		return "balls of about " + quantity.Print(r.Ball, "mm") + " entering the nut"
+		return "balls entering the nut"
 	case axis.CarriageBalls:
 		rail := book.Spec.Rails.Find(book.Spec.Axes[f.Axis].Item.Guides[0].Item.Rail.Text)
-		return rail.Rolling.Text + " of about " + quantity.Print(r.Ball, "mm") + " entering the carriages"
+		return rail.Rolling.Text + " entering the carriages"
 	case axis.PolePairs:
-		return "offset of the motor's current, once for each pair of poles"
+		return "motor current offset, each pole pair"
 	case axis.Turn:
 		switch {
 		case d.Rack != nil:

@@ -7,17 +7,17 @@ import (
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/guide"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
-// longestLife is the longest life that is printed: nobody drives a million kilometres,
-// and a longer life is not worth its digits [m].
+// longestLife is the longest life that is printed: no axis travels a million kilometres [m].
 const longestLife = 1e9
 
 // between is a number of things that were computed in the middle and at the ends of the
-// doubts.
+// uncertainty.
 func between[T any](middle T, ends []T, of func(T) float64) sheet.Number {
 	var values []float64
 	for _, end := range ends {
@@ -32,46 +32,58 @@ func itself(v float64) float64 { return v }
 // Rails: will the rails last?
 var Rails = sheet.Sheet{Name: "rails", Write: railSheet}
 
-// railSheet says what the carriages carry, and whether their rails bear it.
+// railSheet checks the carriages and rails against their ratings.
 func railSheet(book *sheet.Book) error {
 	if len(book.Spec.Axes) == 0 {
 		return nil
 	}
 	if book.Worst == nil {
-		book.NotComputed("loads of the carriages", "a spindle and where the work is clamped")
+		book.NotComputed("loads of the carriages", "a spindle and where the workpiece is clamped")
 		return nil
 	}
-	table := build.Table{Caption: "The hardest-worked carriage of each rail", Columns: []build.Column{
+	table := build.Table{Caption: "The most heavily loaded carriage of each axis", Columns: []build.Column{
 		{Head: "axis, rail"},
 		{Head: "carriage"},
-		{Head: "onto the rail, N", Right: true},
-		{Head: "sideways, N", Right: true},
+		{Head: "radial, N", Right: true},
+		{Head: "lateral, N", Right: true},
 		{Head: "static safety", Right: true},
 		{Head: "life, km", Right: true},
-		{Head: "worst pose"},
+		{Head: "position"},
 	}}
 	for _, r := range book.Axes.Carriages.Rails {
-		table.Rows = append(table.Rows, railRow(book, r))
+		most := r == mostLoaded(book, r.Axis)
+		if row := railRow(book, r, !most); most {
+			table.Rows = append(table.Rows, row)
+		}
 	}
-	for _, n := range book.Axes.Carriages.Nods {
-		overhang(book, n)
+	for _, n := range book.Axes.Carriages.Pitches {
+		pitchRatio(book, n)
 	}
 	blocks := []build.Block{
-		build.Text("Loads are read off the whole frame: weight, the hardest of the best cuts in every direction, " +
-			"and the acceleration of each axis, over every pose. " +
-			"A seat that is not straight or not parallel may load the carriages more than the cut does; the next sheet is about that."),
+		build.Text("Loads are from the frame model: weight, the largest cut in every direction and the acceleration of each axis, over all positions. " +
+			"Radial loads are positive pressed onto the rail. Errors of the mounting surfaces are not included; see the next sheet."),
 		table,
 	}
 	if t := closedForm(book); len(t.Rows) > 0 {
-		blocks = append(blocks, build.Text("The formula for a stiff table on four equal carriages is what makers print. "+
-			"Where the frame differs, the beam or the bed bends: a portal under its own weight spreads its legs and pushes its two rails apart, "+
-			"which the formula cannot know, and the carriage over the stiffer place takes more."), t)
+		blocks = append(blocks, t, build.Text("The formula is the makers', for a rigid table on four equal carriages. "+
+			"Where the frame model differs, beam or bed bend: a portal spreads its legs under its own weight and pushes its rails apart."))
 	}
 	if m := book.Axes.Carriages.Over; m != nil {
 		blocks = append(blocks, loadMap(book, m))
 	}
 	book.Sheet("rails", "Rails and carriages", blocks...)
 	return nil
+}
+
+// mostLoaded is the rail of an axis with the most heavily loaded carriage; of rails that
+// differ by rounding alone the first.
+func mostLoaded(book *sheet.Book, index int) (most *axis.Rail) {
+	for _, r := range book.Axes.Carriages.Rails {
+		if r.Axis == index && (most == nil || rank.More(r.Peak.Equivalent, most.Peak.Equivalent)) {
+			most = r
+		}
+	}
+	return most
 }
 
 // A railWord is what a rail is called.
@@ -82,7 +94,7 @@ func railWordOf(book *sheet.Book, r *axis.Rail) railWord {
 	return railWord{"axis." + name + ".rail." + r.Guide.Name + ".", fmt.Sprintf("rail %s of axis %s", r.Guide.Name, name)}
 }
 
-// cutFigures are the figures of the hardest cut's forces.
+// cutFigures are the figures of the forces of the most demanding cut.
 func cutFigures(book *sheet.Book) []string {
 	if book.Cuts.Demand.Target == "" {
 		return nil
@@ -91,21 +103,22 @@ func cutFigures(book *sheet.Book) []string {
 	return []string{id + "force", id + "thrust"}
 }
 
-// railRow prints the hardest-worked carriage of a rail.
-func railRow(book *sheet.Book, r *axis.Rail) []build.Cell {
+// railRow prints the most heavily loaded carriage of a rail.
+func railRow(book *sheet.Book, r *axis.Rail, detail bool) []build.Cell {
 	word := railWordOf(book, r)
 	pose := book.Model.PoseWords(book.Poses[r.Pose].Pose)
 	load := book.Add(sheet.Figure{
 		ID:    word.id + "load",
-		Label: "equivalent load of the hardest-worked carriage, " + word.title,
+		Label: "equivalent load of the most heavily loaded carriage, " + word.title,
 		Value: between(r.Peak, r.Ends, func(p axis.Peak) float64 { return p.Equivalent }),
 		Unit:  "N",
-		Formula: "|onto the rail| + |sideways| of the worst pose and case, read off the frame; " +
-			"of a round rail the load over the share that its bushing carries that way",
+		Formula: "|radial| + |lateral| of the worst position and load case, from the frame model; " +
+			"of a round rail the load over its bushing's share in that direction",
 		Source: "ISO 14728-2",
 		From:   cutFigures(book),
 		Log:    r.Log,
 		Notes:  []string{"carriage " + r.Node + " at " + pose},
+		Detail: detail,
 		Stands: true,
 	})
 	cells := []build.Cell{
@@ -113,8 +126,8 @@ func railRow(book *sheet.Book, r *axis.Rail) []build.Cell {
 		{Text: r.Node},
 		{Text: quantity.Number(r.Radial)},
 		{Text: quantity.Number(r.Lateral)},
-		{Text: "–"},
-		{Text: "–"},
+		{Text: "not known"},
+		{Text: "not known"},
 		{Text: pose},
 	}
 	if r.Out == nil {
@@ -130,10 +143,11 @@ func railRow(book *sheet.Book, r *axis.Rail) []build.Cell {
 			Source:  "ISO 14728-2; common practice",
 			From:    []string{load},
 			Log:     r.Static,
+			Detail:  detail,
 		})
 	}
 	if r.Out.Life > 0 {
-		cells[5] = lifeCell(book, r, word)
+		cells[5] = lifeCell(book, r, word, detail)
 	}
 	if r.Hold != nil {
 		boltedRail(book, r, word, load)
@@ -143,17 +157,18 @@ func railRow(book *sheet.Book, r *axis.Rail) []build.Cell {
 	return cells
 }
 
-// lifeCell prints how long the hardest-worked carriage of a rail lasts.
-func lifeCell(book *sheet.Book, r *axis.Rail, word railWord) build.Cell {
+// lifeCell prints the rated life of the most heavily loaded carriage of a rail.
+func lifeCell(book *sheet.Book, r *axis.Rail, word railWord, detail bool) build.Cell {
 	mean := book.Add(sheet.Figure{
 		ID:      word.id + "mean_load",
-		Label:   "mean load of the hardest-worked carriage, " + word.title,
+		Label:   "mean load of the most heavily loaded carriage, " + word.title,
 		Value:   sheet.Plain(r.Mean),
 		Unit:    "N",
-		Formula: "P = (Σ Pi³/n)^(1/3) over the poses and the directions of the cut, with the weight",
+		Formula: "P = (Σ Pi³/n)^(1/3) over the positions and the directions of the cut, with the weight",
 		Source:  "ISO 14728-1",
 		From:    cutFigures(book),
 		Log:     spec.Over(book.Axes.Carriages.Log),
+		Detail:  detail,
 	})
 	base := "100 km"
 	if r.Carried.Rail.DynamicFor.Text == "50 km" {
@@ -165,7 +180,7 @@ func lifeCell(book *sheet.Book, r *axis.Rail, word railWord) build.Cell {
 	}
 	cell := book.Cell(sheet.Figure{
 		ID:      word.id + "life",
-		Label:   "life of the hardest-worked carriage, " + word.title,
+		Label:   "life of the most heavily loaded carriage, " + word.title,
 		Value:   between(*r.Out, r.OutAtEnds, func(o guide.Output) float64 { return math.Min(o.Life, longestLife) }),
 		Unit:    "km",
 		Formula: "L = " + base + " (C/(1.2 P))^p, p = 3 for balls and 10/3 for rollers, 1.2 for shocks",
@@ -173,25 +188,26 @@ func lifeCell(book *sheet.Book, r *axis.Rail, word railWord) build.Cell {
 		From:    []string{mean},
 		Log:     r.Life,
 		Notes:   notes,
+		Detail:  detail,
 	})
 	if notes != nil {
-		return build.Cell{Text: "over a million"}
+		return build.Cell{Text: "over 1 000 000"}
 	}
 	return cell
 }
 
-// railFindings say what a rail does not bear.
+// railFindings say which loads of a rail exceed their limits.
 func railFindings(book *sheet.Book, r *axis.Rail, title, load string) {
 	for _, c := range r.Out.Checks {
 		if c.OK {
 			continue
 		}
 		severity := build.SeverityFail
-		if c.Name == guide.RuleSideLoad || c.Name == guide.RulePullOff {
+		if c.Name == guide.RuleLateralLoad || c.Name == guide.RuleLiftOff {
 			severity = build.SeverityCaution
 		}
 		book.Find(build.Finding{Rule: c.Name, Severity: severity, At: build.Place(r.Guide.At), Figures: []string{load},
-			Message: fmt.Sprintf("%s, carriage %s: %s is %s, over the %s that is allowed; take a larger rail, more carriages, or set them wider apart",
+			Message: fmt.Sprintf("%s, carriage %s: %s is %s, limit %s; take a larger rail, more carriages, or a wider spacing",
 				title, r.Node, railWords[c.Name], quantity.Measure(c.Demand, plainUnit(c.Unit)), quantity.Measure(c.Limit, plainUnit(c.Unit)))})
 	}
 }
@@ -206,8 +222,8 @@ func plainUnit(unit string) string {
 
 // railWords are the carriage's checks in words.
 var railWords = map[string]string{
-	guide.RuleStaticLoad: "the worst load against the static rating",
-	guide.RuleLife:       "life",
-	guide.RulePullOff:    "pull off the rail",
-	guide.RuleSideLoad:   "side load on a rail without a shoulder",
+	guide.RuleStaticLoad:  "largest static load",
+	guide.RuleLife:        "life",
+	guide.RuleLiftOff:     "lift-off load",
+	guide.RuleLateralLoad: "lateral load without a shoulder",
 }

@@ -10,62 +10,67 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Bond: what if the fill comes loose?
+// Bond: what if the fill debonds?
 var Bond = sheet.Sheet{Name: "bond", Needs: sheet.ATool, Write: bondSheet}
 
-// bondSheet says how much of the machine rests on the bond of its fills: the
-// stiffness at the tip and the verdicts with every fill loose, and with every
+// bondSheet says how much of the machine depends on the bond of its fills: the
+// stiffness at the tool tip and the verdicts with every fill loose, and with every
 // fill bonded.
 func bondSheet(book *sheet.Book) error {
 	if book.Changes.Bond == nil {
 		return nil
 	}
 	blocks := []build.Block{
-		build.Text("A fill that comes loose leaves its weight and takes its stiffness away. This is what is left then."),
+		build.Text("A fill that debonds keeps its weight and loses its stiffness. The tables compare the machine as specified " +
+			"with every fill loose and with every fill bonded."),
 		bondTable(book, book.Changes.Bond),
 	}
-	if t := bondVerdicts(book, book.Changes.Bond); len(t.Rows) > 0 {
+	switch t, differ := bondVerdicts(book, book.Changes.Bond); {
+	case differ:
 		blocks = append(blocks, t)
+	case len(t.Rows) > 0:
+		blocks = append(blocks, build.Text("No verdict changes with every fill loose or with every fill bonded."))
 	}
-	book.Sheet("bond", "What rests on the bond", blocks...)
+	book.Sheet("bond", "Dependence on the bond of the fills", blocks...)
 	return nil
 }
 
-// bondTable adds how much of the stiffness rests on the bond.
+// bondTable adds how much of the stiffness depends on the bond.
 func bondTable(book *sheet.Book, bond *change.Bond) build.Table {
-	table := build.Table{Caption: "Stiffness at the tip, softest pose, N/µm", Columns: []build.Column{
+	table := build.Table{Caption: "Stiffness at the tool tip, least stiff position, N/µm", Columns: []build.Column{
 		{Head: "direction"},
-		{Head: "as the spec says", Right: true},
-		{Head: "every fill loose", Right: true},
-		{Head: "every fill bonded", Right: true},
-		{Head: "rests on the bond", Right: true},
+		{Head: "as specified", Right: true},
+		{Head: "all loose", Right: true},
+		{Head: "all bonded", Right: true},
+		{Head: "due to bond, %", Right: true},
 	}}
 	for i, direction := range machine.AxisWords {
 		row := []build.Cell{{Text: direction}}
 		for _, whole := range []machine.Matrix{bond.Whole, bond.Loose.Whole, bond.Bonded.Whole} {
 			row = append(row, build.Cell{Text: quantity.Number(1e-6 / whole[i][i])})
 		}
-		table.Rows = append(table.Rows, append(row, build.Cell{Figure: book.Add(sheet.Figure{
+		table.Rows = append(table.Rows, append(row, book.Cell(sheet.Figure{
 			ID:      "bond.share." + direction,
-			Label:   "share of the stiffness along " + direction + " that rests on the bond of the fills",
+			Label:   "share of the stiffness along " + direction + " that depends on the bond of the fills",
 			Value:   sheet.Between(quantity.Settle(bond.Rests[i]), quantity.Settle(bond.RestsEnds[0][i]), quantity.Settle(bond.RestsEnds[1][i])),
 			Unit:    "%",
-			Formula: "1 − k with every fill loose / k as the spec says",
+			Formula: "1 − k with every fill loose / k as specified",
 			Source:  "derived here",
 			From:    []string{"tool.stiffness." + direction},
 			Log:     bond.Log,
-		})}))
+		})))
 	}
 	return table
 }
 
-// bondVerdicts are the verdicts with every fill loose, and with every fill bonded.
-func bondVerdicts(book *sheet.Book, bond *change.Bond) build.Table {
-	table := build.Table{Caption: "Verdicts", Columns: []build.Column{
+// bondVerdicts are the verdicts with every fill loose, and with every fill bonded, and
+// whether any of them differ.
+func bondVerdicts(book *sheet.Book, bond *change.Bond) (table build.Table, differ bool) {
+	table = build.Table{Caption: "Verdicts", Columns: []build.Column{
 		{Head: "target"},
-		{Head: "as the spec says"},
-		{Head: "every fill loose"},
-		{Head: "every fill bonded"},
+		{Head: "as specified"},
+		{Head: "all loose"},
+		{Head: "all bonded"},
 	}}
 	for i := range book.Cuts.List {
 		a := &book.Cuts.List[i]
@@ -79,14 +84,15 @@ func bondVerdicts(book *sheet.Book, bond *change.Bond) build.Table {
 				v = sheet.VerdictOf(r.Grades[i])
 			}
 			row = append(row, build.Cell{Text: string(v)})
+			differ = differ || v != sheet.VerdictOf(a.Best().Grade)
 			if r == bond.Loose && r.Known[i] && r.Grades[i] < a.Best().Grade {
-				book.Find(build.Finding{Rule: "bond-bears", Severity: build.SeverityCaution, At: build.Place(a.Entry.At),
+				book.Find(build.Finding{Rule: "bond-dependent", Severity: build.SeverityCaution, At: build.Place(a.Entry.At),
 					Figures: []string{"bond.share.x", "bond.share.y", "bond.share.z"},
-					Message: fmt.Sprintf("%s is %s only while the fills are bonded to the steel; come loose, it is %s. "+
-						"Make the bond sure, with keys through it, before you rely on it", a.Entry.Name, a.Best().Grade, v)})
+					Message: fmt.Sprintf("%s is %s only while the fills are bonded to the steel, and %s when they debond; "+
+						"secure the bond with shear keys before you rely on it", a.Entry.Name, a.Best().Grade, v)})
 			}
 		}
 		table.Rows = append(table.Rows, row)
 	}
-	return table
+	return table, differ
 }

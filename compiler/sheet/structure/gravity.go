@@ -10,14 +10,14 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Gravity: what does its weight do?
+// Gravity: how far do its weight and its acceleration deflect it?
 var Gravity = sheet.Sheet{Name: "gravity", Needs: sheet.ATool, Write: gravitySheet}
 
-// gravitySheet finds how the tip moves against the work by the machine's own
-// weight and by its own acceleration, and what the feet carry.
+// gravitySheet says how far the tool tip deflects against the workpiece under the
+// machine's own weight and its own acceleration, and the load on the feet.
 func gravitySheet(book *sheet.Book) error {
 	blocks := []build.Block{
-		build.Text("Rails are set straight under one pose of the machine. What changes from pose to pose stays in the work as an error."),
+		build.Text("Rails are aligned with the axes in one position. The change of sag over the travel remains as an error of the workpiece."),
 		sagTable(book),
 	}
 	m, ok, err := sagMap(book)
@@ -28,34 +28,33 @@ func gravitySheet(book *sheet.Book) error {
 		blocks = append(blocks, m)
 	}
 	if t := lagTable(book); len(t.Rows) > 0 {
-		blocks = append(blocks, build.Text("An axis that gains speed pushes the frame back. "+
-			"The numbers are for the acceleration that the spec asks of it; "+
-			"a corner at full feed shows them, and halving the acceleration halves them."), t)
+		blocks = append(blocks, build.Text("An axis that accelerates deflects the frame. "+
+			"The displacement is proportional to the acceleration and shows at corners taken at full feed."), t)
 	}
 	if t := feetTable(book); len(t.Rows) > 0 {
 		blocks = append(blocks, t)
 	}
-	book.Sheet("gravity", "Weight and motion at work", blocks...)
+	book.Sheet("gravity", "Deflection under weight and acceleration", blocks...)
 	return nil
 }
 
-// bounded is a number of the machine's with what it is at the ends of the doubts.
+// bounded is a number of the machine's with what it is at the ends of the uncertainty.
 func bounded(r machine.Ranged) sheet.Number { return sheet.Between(r.Middle, r.Ends...) }
 
-// sagTable says how much the sag changes over the envelope.
+// sagTable says how much the sag changes over the travel.
 func sagTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "How the tip moves against the work as the machine's own weight shifts", Columns: []build.Column{
+	t := build.Table{Caption: "Sag of the tool tip against the workpiece under the machine's own weight", Columns: []build.Column{
 		{Head: "direction"},
-		{Head: "change over the envelope, µm", Right: true},
+		{Head: "change over travel, µm", Right: true},
 	}}
 	for i, sag := range book.Envelope.Sag {
 		direction := machine.AxisWords[i]
 		id := book.Add(sheet.Figure{
 			ID:      "gravity.sag." + direction,
-			Label:   "change of sag along " + direction + " over the envelope",
+			Label:   "change of sag along " + direction + " over the travel",
 			Value:   bounded(sag),
 			Unit:    "µm",
-			Formula: "largest less smallest displacement of the tip against the work under gravity, over the poses",
+			Formula: "largest less smallest displacement of the tool tip against the workpiece under gravity, over the positions",
 			Source:  "Przemieniecki 1968",
 			From:    []string{"mass.total"},
 			Log:     spec.Over(book.Model.Stiff, book.Model.Weight),
@@ -66,10 +65,14 @@ func sagTable(book *sheet.Book) build.Table {
 	return t
 }
 
-// sagFinding holds the change of sag against the finest accuracy wanted.
+// sagFinding compares the change of sag with the finest accuracy demanded.
 func sagFinding(book *sheet.Book, direction, id string, sag float64) {
 	finest := sheet.FinestTarget(book)
-	if finest == nil || sag <= book.Read().Of(finest.Item.Accuracy) {
+	if finest == nil {
+		return
+	}
+	demand := book.Read().Of(finest.Item.Accuracy)
+	if sag <= demand {
 		return
 	}
 	book.Find(build.Finding{
@@ -77,14 +80,15 @@ func sagFinding(book *sheet.Book, direction, id string, sag float64) {
 		Severity: build.SeverityNote,
 		At:       build.Place(finest.Item.Accuracy.At),
 		Figures:  []string{id},
-		Message: fmt.Sprintf("%s asks for %s, and over the whole travel the tip wanders by %s along %s by the machine's own weight, "+
-			"with the work reaching up to it; true the rails in the poses that matter, map it in the control, or keep fine work in one place",
-			finest.Name, finest.Item.Accuracy.Text, quantity.Print(sag, "µm"), direction),
+		Message: fmt.Sprintf("sag of the tool tip along %s changes by %s over the travel, more than the %s that %s demands, "+
+			"with the workpiece as high as the tool tip; align the rails in the positions that matter, map the error in the control, "+
+			"or keep fine work in one place",
+			direction, quantity.Print(sag, "µm"), quantity.Print(demand, "µm"), finest.Name),
 	})
 }
 
-// sagMap draws how the tip sinks over the two travels square to the tool; false where
-// there are not two.
+// sagMap draws the sag of the tool tip over the two travels perpendicular to the tool;
+// false where there are not two.
 func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 	if !book.Reports {
 		return build.Picture{}, false, nil
@@ -109,32 +113,32 @@ func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 		ID:      "sag",
 		Title:   "Sag over the travel",
 		Drawing: m,
-		Caption: "How many µm the tip stands higher over the work (+) or lower (−) than in the middle of the travel, by the machine's own weight. " +
-			"A surface that it faces comes out with this shape.",
+		Caption: "Height of the tool tip over the workpiece under the machine's own weight, µm above (+) or below (−) that in the middle of the travel. " +
+			"A faced surface comes out with this shape.",
 	}, true, nil
 }
 
-// lagTable says how far the tip is left behind while each axis gains speed.
+// lagTable says how far the tool tip is displaced while each axis accelerates.
 func lagTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "The tip against the work while an axis gains speed, worst pose", Columns: []build.Column{
+	t := build.Table{Caption: "Tool tip against workpiece while an axis accelerates, position with the largest displacement", Columns: []build.Column{
 		{Head: "axis"},
 		{Head: "acceleration, m/s²", Right: true},
-		{Head: "off by, µm", Right: true},
-		{Head: "mostly along"},
-		{Head: "at"},
+		{Head: "displacement, µm", Right: true},
+		{Head: "mainly along"},
+		{Head: "position"},
 	}}
 	for _, lag := range book.Envelope.Lags {
 		name := book.Spec.Axes[lag.Axis].Name
 		off := book.Cell(sheet.Figure{
 			ID:      "axis." + name + ".acceleration_error",
-			Label:   "displacement of the tip against the work while axis " + name + " gains speed, worst pose",
+			Label:   "displacement of the tool tip against the workpiece while axis " + name + " accelerates, least favourable position",
 			Value:   bounded(lag.Size),
 			Unit:    "µm",
-			Formula: "static displacement under m a of all that the axis carries, servos holding",
+			Formula: "static displacement under m a of all that the axis carries, servos holding position",
 			Source:  "Przemieniecki 1968",
 			From:    []string{"mass.moving." + name},
 			Log:     lag.Log,
-			Notes:   []string{"a steady push: an axis that jerks sets the lowest mode swinging to twice as much"},
+			Notes:   []string{"for a steady acceleration; a sudden start excites the lowest mode and can double it"},
 		})
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: name},
@@ -147,14 +151,16 @@ func lagTable(book *sheet.Book) build.Table {
 	return t
 }
 
-// feetTable says what each foot carries over the poses, and finds those that lift.
+// feetTable says what each foot carries over the positions, and finds those that lift.
+// Feet with equal loads stand in one row.
 func feetTable(book *sheet.Book) build.Table {
-	feet := build.Table{Caption: "What the feet carry", Columns: []build.Column{
-		{Head: "foot"},
-		{Head: "least, kg", Right: true},
-		{Head: "most, kg", Right: true},
+	feet := build.Table{Caption: "Load on each foot over the travel", Columns: []build.Column{
+		{Head: "feet"},
+		{Head: "min, kg", Right: true},
+		{Head: "max, kg", Right: true},
 	}}
 	g := -machine.Gravity.Z
+	row := map[[2]string]int{}
 	for _, f := range book.Envelope.Feet {
 		least, most := f.Least.Middle, f.Most.Middle
 		bounds := append(append([]float64{least, most}, f.Least.Ends...), f.Most.Ends...)
@@ -163,20 +169,26 @@ func feetTable(book *sheet.Book) build.Table {
 			Label:   "load on foot " + f.Name + ", middle of its range",
 			Value:   bounded(machine.Ranged{Middle: (least + most) / 2, Ends: bounds}).Times(1 / g),
 			Unit:    "kg",
-			Formula: "spring force of the foot under gravity, over the poses",
+			Formula: "spring force of the foot under gravity, over the positions",
 			Source:  "Przemieniecki 1968",
 			From:    []string{"mass.total"},
 			Log:     spec.Over(book.Model.Stiff, book.Model.Weight),
 		})
-		feet.Rows = append(feet.Rows, []build.Cell{{Text: f.Name}, {Text: quantity.Number(least / g)}, {Text: quantity.Number(most / g)}})
+		load := [2]string{quantity.Number(least / g), quantity.Number(most / g)}
+		if n, ok := row[load]; ok {
+			feet.Rows[n][0].Text += ", " + f.Name
+		} else {
+			row[load] = len(feet.Rows)
+			feet.Rows = append(feet.Rows, []build.Cell{{Text: f.Name}, {Text: load[0]}, {Text: load[1]}})
+		}
 		if least < 0 {
 			book.Find(build.Finding{
 				Rule:     "foot-lifts",
 				Severity: build.SeverityCaution,
 				At:       build.Place(f.Place),
 				Figures:  []string{id},
-				Message: fmt.Sprintf("foot %s would have to hold the machine down with %s in one pose; it lifts off instead, "+
-					"and the stiffness is less than computed. Spread the feet or bolt it down", f.Name, quantity.Print(-least, "N")),
+				Message: fmt.Sprintf("foot %s lifts off in one position: it would need a hold-down force of %s, "+
+					"and without it the stiffness is less than computed; spread the feet or bolt this one down", f.Name, quantity.Print(-least, "N")),
 			})
 		}
 	}

@@ -11,25 +11,26 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Joints: what gives at the joints?
+// Joints: how stiff are the joints?
 var Joints = sheet.Sheet{Name: "joints", Write: jointSheet}
 
-// jointSheet says what the joints give, and whether bolted ones hold the hardest cut.
+// jointSheet says how stiff the joints are, and whether bolted ones carry the largest
+// cutting force.
 func jointSheet(book *sheet.Book) error {
 	if len(book.Model.Hinges) == 0 {
 		return nil
 	}
-	table := build.Table{Caption: "What the joints give", Columns: []build.Column{
+	table := build.Table{Caption: "Stiffness of the joints", Columns: []build.Column{
 		{Head: "joint"},
 		{Head: "kind"},
-		{Head: "way"},
+		{Head: "direction"},
 		{Head: "stiffness", Right: true},
 	}}
-	bolts := build.Table{Caption: "Bolted joints under gravity and the hardest cut, worst pose solved", Columns: []build.Column{
+	bolts := build.Table{Caption: "Bolted joints under weight and the largest cutting force: capacity used, %", Columns: []build.Column{
 		{Head: "joint"},
-		{Head: "face opens at, % used", Right: true},
-		{Head: "slips at, % used", Right: true},
-		{Head: "proof load, % used", Right: true},
+		{Head: "separation", Right: true},
+		{Head: "slip", Right: true},
+		{Head: "proof load", Right: true},
 	}}
 	var notes build.List
 	for i := range book.Model.Hinges {
@@ -47,22 +48,22 @@ func jointSheet(book *sheet.Book) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text("Joints are the least known part of a machine: the middle is the best guess, the bounds are wide, " +
-			"and they go into the bounds of the machine. A branch welded on the face of a hollow section bends that face; " +
-			"a plate on it, plates in it or a fill behind it hold it."),
+		build.Text("Joint stiffness is the least certain input: the middle is a best estimate, and its wide range is part of the machine's ranges. " +
+			"A branch welded on the face of a hollow section bends that face; " +
+			"a doubler plate, inner plates or a bonded fill stiffen it."),
 		table,
 	}
 	if len(bolts.Rows) > 0 {
 		blocks = append(blocks, bolts)
 	}
 	if len(notes) > 0 {
-		blocks = append(blocks, build.Text("Outside what the models were held against:"), notes)
+		blocks = append(blocks, build.Text("Outside the range in which the models were checked:"), notes)
 	}
 	book.Sheet("joints", "Joints", blocks...)
 	return nil
 }
 
-// freedoms are the ways in which a joint may give.
+// freedoms are the motions in which a joint may be flexible.
 var freedoms = [6]struct{ word, about, label, unit string }{
 	{"x", "along ", "along 1", "N/µm"},
 	{"y", "along ", "along 2", "N/µm"},
@@ -72,7 +73,7 @@ var freedoms = [6]struct{ word, about, label, unit string }{
 	{"rz", "about ", "about 3", "kN·m/rad"},
 }
 
-// hingeRows adds what a joint gives.
+// hingeRows adds the stiffness of a joint.
 func hingeRows(book *sheet.Book, hinge int) (rows [][]build.Cell) {
 	h := &book.Model.Hinges[hinge]
 	var ids []string
@@ -116,17 +117,17 @@ func jointSource(h *machine.Hinge) string {
 	return "derived here"
 }
 
-// boltUses are the ways in which bolts may fail to hold.
+// boltUses are the ways in which bolts may fail.
 var boltUses = []struct {
 	what, label, rule, says string
 	of                      func(machine.BoltUse) float64
 }{
-	{"opening", "load that opens the face, share used", "joint-opens", "opens", func(u machine.BoltUse) float64 { return u.Opening }},
-	{"slipping", "load that makes the face slip, share used", "joint-slips", "slips", func(u machine.BoltUse) float64 { return u.Slipping }},
-	{"proof", "proof load, share used", "bolt-overloaded", "is loaded beyond its bolts' proof load", func(u machine.BoltUse) float64 { return u.Proof }},
+	{"opening", "share used of the load that separates the faces", "joint-opens", "separates", func(u machine.BoltUse) float64 { return u.Opening }},
+	{"slipping", "share used of the load at which the faces slip", "joint-slips", "slips", func(u machine.BoltUse) float64 { return u.Slipping }},
+	{"proof", "share used of the proof load", "bolt-overloaded", "exceeds the proof load of its bolts", func(u machine.BoltUse) float64 { return u.Proof }},
 }
 
-// boltRow holds a bolted joint against gravity and the hardest cut.
+// boltRow checks a bolted joint under gravity and the largest cutting force.
 func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
 	h := &book.Model.Hinges[hinge]
 	push := book.Cuts.Demand.Lateral
@@ -139,7 +140,7 @@ func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
 			return nil, err
 		}
 	}
-	log := spec.Over(h.Log, book.Model.Stiff, book.Model.Weight, hardestCut(book))
+	log := spec.Over(h.Log, book.Model.Stiff, book.Model.Weight, largestCut(book))
 	id := "joint." + spec.IDWord(h.Name) + "."
 	row := []build.Cell{{Text: h.Name}}
 	for _, c := range boltUses {
@@ -149,22 +150,22 @@ func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
 			Label:   c.label + ", " + h.Name,
 			Value:   sheet.Between(used, c.of(at[1]), c.of(at[2])),
 			Unit:    "%",
-			Formula: "load on the worst bolt over what it holds, at the low end of preload and friction",
+			Formula: "load on the most heavily loaded bolt over its capacity, at the low end of preload and friction",
 			Source:  "Shigley 2006; EN 1993-1-8",
 			Log:     log,
 		}))
 		if used > 1 {
 			book.Find(build.Finding{Rule: c.rule, Severity: build.SeverityFail, At: build.Place(h.Place), Figures: []string{id + c.what},
-				Message: fmt.Sprintf("%s %s under gravity and the hardest cut (%s of what it holds); "+
-					"take more or larger bolts, spread them, or tighten them further", h.Name, c.says, quantity.Percent(used))})
+				Message: fmt.Sprintf("%s %s under weight and the largest cutting force: %s of capacity, limit 100 %%; "+
+					"use more or larger bolts, spread them, or raise the preload", h.Name, c.says, quantity.Percent(used))})
 		}
 	}
 	return row, nil
 }
 
-// hardestCut is what was read for the cut that the machine is asked for; nil where
-// there is none.
-func hardestCut(book *sheet.Book) *spec.Log {
+// largestCut is what was read for the cut with the largest force that the targets
+// demand; nil where there is none.
+func largestCut(book *sheet.Book) *spec.Log {
 	for i := range book.Cuts.List {
 		if a := &book.Cuts.List[i]; a.Entry.Name == book.Cuts.Demand.Target {
 			return a.Best().Log

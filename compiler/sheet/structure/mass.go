@@ -22,7 +22,7 @@ func liftWords(mass float64) string {
 	return "by hand"
 }
 
-// Mass: what does it weigh, and who lifts it?
+// Mass: what does it weigh, and how is it lifted?
 var Mass = sheet.Sheet{Name: "mass", Write: massSheet}
 
 // massSheet weighs the machine.
@@ -35,15 +35,15 @@ func massSheet(book *sheet.Book) error {
 	if moving := movingTable(book); len(moving.Rows) > 0 {
 		blocks = append(blocks, moving)
 	}
-	weigh := "Weigh the machine under its feet: it is the cheapest check of this whole report."
+	weigh := "Weigh the machine at its feet and compare: it is the cheapest check of this report."
 	if book.Model.HasFill() {
-		weigh = "Weigh the machine under its feet before and after the fill: it is the cheapest check of this whole report."
+		weigh = "Weigh the machine at its feet before and after filling, and compare: it is the cheapest check of this report."
 	}
 	blocks = append(blocks, build.Text(weigh))
 	if tubes := designWalledMembers(book); len(tubes) > 0 {
 		blocks = append(blocks, build.Text(fmt.Sprintf(
-			"Tubing to ASTM A500 is counted with the wall of its tables, 0.93 of the nominal one: %s. "+
-				"Stiffness is safe so; the steel may weigh 5 to 8 %% more than is printed here. Count that for a lift.",
+			"Tubing to ASTM A500 is computed with its design wall, 0.93 of nominal: %s. "+
+				"That is safe for stiffness; the steel may weigh 5 to 8 %% more than listed. Allow for it when lifting.",
 			strings.Join(tubes, ", "))))
 	}
 	book.Sheet("mass", "Mass and lifting", blocks...)
@@ -54,9 +54,9 @@ func massSheet(book *sheet.Book) error {
 func bodyTable(book *sheet.Book) (build.Table, error) {
 	d := book.Model
 	bodies, light, heavy := d.Weigh(d.Middle()), book.Light.Weigh(d.Middle()), book.Heavy.Weigh(d.Middle())
-	table := build.Table{Caption: "Bodies, with the axes in the middle of their travel", Columns: []build.Column{
-		{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "of it fill, kg", Right: true},
-		{Head: "centre X, mm", Right: true}, {Head: "Y, mm", Right: true}, {Head: "Z, mm", Right: true}, {Head: "to lift it"}}}
+	table := build.Table{Caption: "Mass and centre of gravity, axes in the middle of their travel", Columns: []build.Column{
+		{Head: "body"}, {Head: "mass, kg", Right: true}, {Head: "fill, kg", Right: true},
+		{Head: "X, mm", Right: true}, {Head: "Y, mm", Right: true}, {Head: "Z, mm", Right: true}, {Head: "lifting"}}}
 	var whole, least, most machine.Heap
 	for i, b := range d.Spec.Bodies {
 		whole.Join(bodies[i])
@@ -149,7 +149,7 @@ func fillCell(book *sheet.Book, body int, mass string) (build.Cell, error) {
 // movingTable weighs what each axis moves.
 func movingTable(book *sheet.Book) build.Table {
 	d := book.Model
-	t := build.Table{Caption: "What each axis moves", Columns: []build.Column{{Head: "axis"}, {Head: "bodies"}, {Head: "mass, kg", Right: true}}}
+	t := build.Table{Caption: "Moving mass", Columns: []build.Column{{Head: "axis"}, {Head: "bodies moved"}, {Head: "mass, kg", Right: true}}}
 	for i, a := range d.Spec.Axes {
 		bodies := d.Spec.CarriedBy(a.Item.Moves.Text)
 		log := spec.Over()

@@ -3,30 +3,27 @@ package structure
 import (
 	"fmt"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"ironbed/compiler/build"
-	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
-// drawnModes is how many of them it draws.
+// drawnModes is how many modes are drawn.
 const drawnModes = 3
 
-// Modes: how does it shake?
+// Modes: at which frequencies does it vibrate?
 var Modes = sheet.Sheet{Name: "modes", Needs: sheet.ATool, Write: modeSheet}
 
-// modeSheet says how the machine shakes in its softest pose.
+// modeSheet gives the natural frequencies and modes in the least stiff position.
 func modeSheet(book *sheet.Book) error {
 	modes := book.Rings[0].Modes
-	table := build.Table{Caption: "The lowest modes, softest pose (" + book.Model.PoseWords(book.Worst.Pose) + ")", Columns: []build.Column{
+	table := build.Table{Caption: "Lowest modes, least stiff position (" + book.Model.PoseWords(book.Worst.Pose) + ")", Columns: []build.Column{
 		{Head: "mode", Right: true},
-		{Head: "Hz", Right: true},
-		{Head: "over the travel, Hz", Right: true},
-		{Head: "what moves"},
-		{Head: "what gives most"},
+		{Head: "frequency, Hz", Right: true},
+		{Head: "over travel, Hz", Right: true},
+		{Head: "motion"},
+		{Head: "most compliant"},
 		{Head: "damping ratio, %", Right: true},
 	}}
 	for k := range min(sheet.ModeCount, modes.Count()) {
@@ -34,7 +31,7 @@ func modeSheet(book *sheet.Book) error {
 		if err != nil {
 			return err
 		}
-		most := book.Model.ModeShares(modes, k)[0]
+		most := book.Model.ModeSums(modes, k)[0]
 		table.Rows = append(table.Rows, []build.Cell{
 			{Text: fmt.Sprint(k + 1)},
 			{Figure: frequency, Plain: true},
@@ -45,10 +42,10 @@ func modeSheet(book *sheet.Book) error {
 		})
 	}
 	blocks := []build.Block{
-		build.Text("A mode is a way in which the machine likes to swing. " +
-			"A cutter whose teeth strike at a mode's frequency, or at a half or a third of it, shakes the machine. " +
-			"The modes are of the machine standing still, servos holding, on its feet. " +
-			"Damping is the least known number of a machine: tap the spindle with a mallet, record the ring, and believe that."),
+		build.Text("A cutter excites a mode when its tooth-passing frequency is the natural frequency of the mode, or a half or a third of it. " +
+			"The modes are for the machine at standstill on its feet, with servos holding position. " +
+			"Damping is the least certain number: measure it with a tap test at the spindle. " +
+			"Most compliant is the part with the largest share of the mode's strain energy."),
 		table,
 	}
 	for k := range min(drawnModes, modes.Count()) {
@@ -56,7 +53,7 @@ func modeSheet(book *sheet.Book) error {
 			blocks = append(blocks, p)
 		}
 	}
-	book.Sheet("modes", "How it shakes", blocks...)
+	book.Sheet("modes", "Natural frequencies and modes", blocks...)
 	return nil
 }
 
@@ -65,14 +62,14 @@ func modeFigures(book *sheet.Book, k int) (frequency, damping string, err error)
 	id := fmt.Sprintf("mode.%d.", k+1)
 	frequency = book.Add(sheet.Figure{
 		ID:      id + "frequency",
-		Label:   fmt.Sprintf("frequency of mode %d", k+1),
+		Label:   fmt.Sprintf("natural frequency of mode %d", k+1),
 		Value:   bounded(book.ModeFrequency(k)),
 		Unit:    "Hz",
 		Formula: "K φ = ω² M φ, consistent mass, undamped",
 		Source:  "Przemieniecki 1968; Ericsson and Ruhe 1980",
 		From:    []string{"mass.total"},
 		Log:     spec.Over(book.Model.Stiff, book.Model.Weight),
-		Notes:   []string{"the bounds take every doubt about stiffness at its low end, and at its high end"},
+		Notes:   []string{"the range takes every uncertain stiffness at its low end, and at its high end"},
 	})
 	read := book.Reader()
 	ratio, err := sheet.Compute(read, func(read spec.Reader) (float64, error) {
@@ -91,18 +88,15 @@ func modeFigures(book *sheet.Book, k int) (frequency, damping string, err error)
 		Source:  "Johnson and Kienholz 1982; from memory",
 		From:    []string{frequency},
 		Log:     read.Log(),
-		Notes:   []string{"loss factors of parts are from memory; a tap test on the machine beats them"},
+		Notes:   []string{"loss factors of parts are estimates; a tap test on the machine is better"},
 	})
 	return frequency, damping, nil
 }
 
-// overTravel is the range of a mode's frequency over the poses.
+// overTravel is the range of a mode's frequency over the positions.
 func overTravel(book *sheet.Book, k int) string {
 	over := book.ModeOverTravel(k)
-	if a, b := quantity.Number(over.Low), quantity.Number(over.High); a != b {
-		return a + " to " + b
-	}
-	return quantity.Number(over.Low)
+	return rangeText(over.Low, over.High)
 }
 
 // modePicture draws a mode.
@@ -111,30 +105,19 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 		return build.Picture{}, false
 	}
 	modes := book.Rings[0].Modes
-	lines, most := book.Worst.Swing(modes, k)
-	if most == 0 {
+	motion := book.Model.ModeMotion(book.Worst, modes, k)
+	if motion.Most == 0 {
 		return build.Picture{}, false
 	}
-	drawn := scene(book.Model, book.Worst.Posed)
-	drawn.Small = true
-	drawn.Moved = moved(book.Model, lines, 0.1*book.Model.Size()/most)
+	_, cutter := book.Model.Reference()
+	drawn := stage{d: book.Model, p: book.Worst.Posed, cutter: cutter, motion: motion, factor: magnified(book.Model, motion, 0.1)}.moving()
+	drawn.Small, drawn.Factor = true, 0 // the size of a mode's motion has no meaning
 	return build.Picture{
 		ID:      fmt.Sprintf("mode-%d", k+1),
 		Title:   fmt.Sprintf("Mode %d", k+1),
 		Half:    true,
 		Drawing: drawn,
-		Caption: fmt.Sprintf("%s: %s. The size of the motion is not to scale.", quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
+		Caption: fmt.Sprintf("Natural frequency %s: %s. Dashed lines: the machine at rest. The size of the motion is not to scale.",
+			quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
 	}, true
-}
-
-// moved draws the bars moved, so many times as far.
-func moved(d *machine.Model, lines []machine.Line, factor float64) (list []build.Line3) {
-	for b, line := range lines {
-		l := build.Line3{Body: d.Bars[b].Body}
-		for i := range line.Rest {
-			l.Points = append(l.Points, machine.XYZ(r3.Add(line.Rest[i], r3.Scale(factor, line.Move[i]))))
-		}
-		list = append(list, l)
-	}
-	return list
 }

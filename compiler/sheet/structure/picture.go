@@ -3,13 +3,14 @@ package structure
 import (
 	"fmt"
 	"math"
+	"regexp"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
-	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
@@ -30,139 +31,106 @@ func pictureSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	whole := scene(d, middle)
-	whole.Labels = labels(d, middle)
-	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: "Axes in the middle of their travel.", Drawing: whole}
+	_, cutter := d.Reference()
+	whole := stage{d: d, p: middle, cutter: cutter}.scene()
+	if d.Spec.Workpiece != nil {
+		for _, n := range d.WorkNodes() {
+			whole.Marks = append(whole.Marks, machine.XYZ(middle.Frame.Nodes[n].Position))
+		}
+	}
+	whole.Labels = labels(d, middle, whole.Solids)
+	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: overviewWords(d, &whole), Drawing: whole}
 	if book.Worst == nil || book.Cuts.Demand.Target == "" {
 		return nil
 	}
 	return deflected(book, s)
 }
 
-// scene draws a posed machine's members, masses, carriages and spindle.
-func scene(d *machine.Model, p *machine.Posed) build.Scene {
-	var scene build.Scene
-	for i := range d.Bars {
-		scene.Solids = append(scene.Solids, barSolid(d, i, p))
-	}
-	for i := range d.Spec.Axes {
-		for g := range d.Spec.Axes[i].Item.Guides {
-			scene.Solids = append(scene.Solids, railSolid(d, &d.Spec.Axes[i].Item, &d.Spec.Axes[i].Item.Guides[g], p)...)
+// overviewWords say what the picture of the machine shows, and how large it is.
+func overviewWords(d *machine.Model, whole *build.Scene) string {
+	low, high := [3]float64{}, [3]float64{}
+	first, masses := true, false
+	for _, s := range whole.Solids {
+		masses = masses || s.Kind == "mass"
+		for _, ring := range s.Rings {
+			for _, p := range ring {
+				for k := range p {
+					if first || p[k] < low[k] {
+						low[k] = p[k]
+					}
+					if first || p[k] > high[k] {
+						high[k] = p[k]
+					}
+				}
+				first = false
+			}
 		}
 	}
-	for _, c := range p.Carriages {
-		n := d.Node[c.Node]
-		f := p.Frame.Springs[c.Spring]
-		size := machine.DrawnSize(d.Read, c.Rail)
-		// The node is where the carriage is bolted on: it hangs below.
-		at := r3.Sub(p.Frame.Nodes[n].Position, r3.Scale(0.5*size, f.Axes[2]))
-		scene.Solids = append(scene.Solids, box("carriage at "+c.Node, d.NodeBody[n], "carriage", at,
-			r3.Scale(machine.CarriageSizes/2*size, f.Axes[0]), r3.Scale(1.2*size, f.Axes[1]), r3.Scale(0.5*size, f.Axes[2])))
-	}
-	for i, f := range d.Fixed {
-		if d.FootNames[i] != "" {
-			at := p.Frame.Nodes[f.A.Node].Position
-			scene.Solids = append(scene.Solids, box("foot "+d.FootNames[i], d.NodeBody[f.A.Node], "foot", r3.Vec{X: at.X, Y: at.Y, Z: at.Z / 2},
-				r3.Vec{X: 0.03}, r3.Vec{Y: 0.03}, r3.Vec{Z: math.Max(0.01, at.Z/2)}))
+	words := "Axes in the middle of their travel."
+	if !first {
+		var size []string
+		for k := range low {
+			size = append(size, quantity.Number(quantity.Round(quantity.Convert(high[k]-low[k], "mm"))))
 		}
+		words += " Overall " + strings.Join(size, " × ") + " mm (X × Y × Z), as drawn."
+	}
+	if len(whole.Marks) > 0 {
+		words += " Crosses: nodes that bear the workpiece."
+	}
+	if masses {
+		words += " Small cubes: masses that the spec gives no shape."
 	}
 	if d.Spec.Spindle != nil {
-		addSpindle(d, &scene, p)
+		words += " The spindle housing is a symbol: the spec gives it no size."
 	}
-	return scene
+	return words
 }
 
-// railSolid draws a rail under its carriages, as long as what it lies on.
-func railSolid(d *machine.Model, a *spec.Axis, g *spec.Entry[spec.Guide], p *machine.Posed) []build.Solid {
-	travel := machine.Unit(a.Direction.XYZ)
-	axes, err := machine.GuideAxes(travel, g)
-	if err != nil || len(g.Item.Carriages) == 0 {
-		return nil
-	}
-	var along machine.ReachAlong
-	body := 0
-	for _, over := range g.Item.Over {
-		name, members := d.Spec.Match(over.Text)
-		for _, m := range members {
-			b := &d.Bars[d.ByName[name+"."+m]]
-			body = b.Body
-			along.Take(r3.Dot(travel, r3.Add(b.From, p.Shift[b.Body])))
-			along.Take(r3.Dot(travel, r3.Add(b.To, p.Shift[b.Body])))
+// digits are the numbers that tell alike pieces apart.
+var digits = regexp.MustCompile(`\d+`)
+
+// labels names the parts, one label for the pieces of one thing, the one in the middle.
+func labels(d *machine.Model, p *machine.Posed, solids []build.Solid) []build.Label3 {
+	var names []string
+	alike := map[string][]r3.Vec{}
+	add := func(name string, at r3.Vec) {
+		if alike[name] == nil {
+			names = append(names, name)
 		}
+		alike[name] = append(alike[name], at)
 	}
-	size := machine.DrawnSize(d.Read, d.Spec.Rails.Find(g.Item.Rail.Text))
-	at := r3.Sub(p.Frame.Nodes[d.Node[g.Item.Carriages[0].Text]].Position, r3.Scale(1.2*size, axes[2]))
-	at = r3.Add(at, r3.Scale((along.Low+along.High)/2-r3.Dot(travel, at), travel))
-	return []build.Solid{box("rail "+g.Name, body, "rail", at, r3.Scale(along.Length()/2, axes[0]), r3.Scale(size/2, axes[1]), r3.Scale(0.4*size, axes[2]))}
-}
-
-func box(name string, body int, kind string, centre, a, b, c r3.Vec) build.Solid {
-	return build.Solid{Name: name, Body: body, Kind: kind, Centre: machine.XYZ(centre), Half: [3][3]float64{machine.XYZ(a), machine.XYZ(b), machine.XYZ(c)}}
-}
-
-// barSolid draws a member as a box of its section's size.
-func barSolid(d *machine.Model, i int, p *machine.Posed) build.Solid {
-	b := &d.Bars[i]
-	shift := p.Shift[b.Body]
-	from, to := r3.Add(b.From, shift), r3.Add(b.To, shift)
-	half := r3.Scale(0.5, r3.Sub(to, from))
-	y := r3.Cross(b.Orient, r3.Unit(half))
-	width, height, ok := b.Halves()
-	if !ok {
-		side := math.Sqrt(math.Max(b.Used.EA/b.Section.Material.E, 1e-6)) / 2
-		width, height = side, side
-	}
-	return box(b.Name, b.Body, "member", r3.Scale(0.5, r3.Add(from, to)), half, r3.Scale(width, y), r3.Scale(height, b.Orient))
-}
-
-// addSpindle draws the spindle and a cutter.
-func addSpindle(d *machine.Model, scene *build.Scene, p *machine.Posed) {
-	n := d.NosePoint()
-	nose := r3.Add(p.Frame.Nodes[n.Node].Position, n.Arm)
-	axis := machine.Pointing(d.Spec.Spindle)
-	side := r3.Cross(axis, r3.Vec{Y: 1})
-	if r3.Norm(side) < 0.1 {
-		side = r3.Cross(axis, r3.Vec{X: 1})
-	}
-	side = r3.Unit(side)
-	other := r3.Cross(axis, side)
-	const length, radius = 0.11, 0.04
-	scene.Solids = append(scene.Solids, box("spindle", d.NodeBody[n.Node], "spindle", r3.Sub(nose, r3.Scale(length, axis)),
-		r3.Scale(length, axis), r3.Scale(radius, side), r3.Scale(radius, other)))
-	_, cutter := d.Reference()
-	if end, err := machine.ToolEndOf(d.Spec, cutter, d.Read); err == nil && r3.Norm(end.Arm) > 0 {
-		thick := 0.006
-		if cutter != nil {
-			thick = d.Read.Of(cutter.Diameter) / 2
-		}
-		scene.Solids = append(scene.Solids, box("cutter", d.NodeBody[n.Node], "cutter", r3.Add(nose, r3.Scale(0.5, end.Arm)),
-			r3.Scale(0.5, end.Arm), r3.Scale(thick, side), r3.Scale(thick, other)))
-	}
-}
-
-// labels names the bodies' parts, one label for the pieces of one thing.
-func labels(d *machine.Model, p *machine.Posed) []build.Label3 {
-	var list []build.Label3
-	seen := map[string]bool{}
 	for i := range d.Bars {
 		b := &d.Bars[i]
-		name := machine.ShareName(d.Parts[b.Part])
-		if seen[name] {
-			continue
-		}
-		seen[name] = true
-		at := r3.Add(r3.Scale(0.5, r3.Add(b.From, b.To)), p.Shift[b.Body])
-		list = append(list, build.Label3{At: machine.XYZ(at), Text: name})
+		add(digits.ReplaceAllString(b.Name, "*"), r3.Add(r3.Scale(0.5, r3.Add(b.From, b.To)), p.Shift[b.Body]))
 	}
-	if d.Spec.Spindle != nil {
-		n := d.NosePoint()
-		list = append(list, build.Label3{At: machine.XYZ(r3.Add(p.Frame.Nodes[n.Node].Position, n.Arm)), Text: "spindle"})
+	for _, s := range solids {
+		first, last := ringCentre(s.Rings[0]), ringCentre(s.Rings[len(s.Rings)-1])
+		switch s.Kind {
+		case "screw":
+			add(s.Name, r3.Add(first, r3.Scale(0.85, r3.Sub(last, first))))
+		case "rail":
+			add(s.Name, r3.Add(first, r3.Scale(0.06, r3.Sub(last, first))))
+		case "spindle", "cutter":
+			add(s.Name, r3.Scale(0.5, r3.Add(first, last)))
+		}
+	}
+	var list []build.Label3
+	for _, name := range names {
+		at := alike[name]
+		list = append(list, build.Label3{At: machine.XYZ(at[len(at)/2]), Text: name})
 	}
 	return list
 }
 
-// deflected draws the shape under the hardest cut, in the direction that bends
-// the tip most.
+func ringCentre(ring [][3]float64) (sum r3.Vec) {
+	for _, p := range ring {
+		sum = r3.Add(sum, r3.Scale(1/float64(len(ring)), machine.Unit(p)))
+	}
+	return sum
+}
+
+// deflected draws the shape under the largest cutting force, in the direction that
+// deflects the tool tip most.
 func deflected(book *sheet.Book, s *machine.Solved) error {
 	d, demand := book.Model, book.Cuts.Demand
 	var worst [3]float64
@@ -172,19 +140,17 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 		}
 	}
 	force := r3.Add(r3.Scale(demand.Lateral, machine.Unit(worst)), r3.Scale(demand.Axial, machine.Pointing(d.Spec.Spindle)))
-	lines, most, err := d.Bent(s, demand.Cutter, force)
-	if err != nil || most == 0 {
+	motion, err := d.Deflection(s, demand.Cutter, force)
+	if err != nil || motion.Most == 0 {
 		return err
 	}
-	drawn := scene(d, s.Posed)
-	drawn.Factor = roundFactor(0.08 * d.Size() / most)
-	drawn.Moved = moved(d, lines, drawn.Factor)
+	factor := roundFactor(magnified(d, motion, 0.08))
 	picture := build.Picture{
 		ID:      "deflected",
-		Title:   "Bent by the hardest cut",
-		Drawing: drawn,
-		Caption: fmt.Sprintf("The frame under the hardest cut (%s, %s across the cutter), magnified %s times, at %s.",
-			demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Number(drawn.Factor), d.PoseWords(s.Pose)),
+		Title:   "Deflected shape under the largest cutting force",
+		Drawing: stage{d: d, p: s.Posed, cutter: demand.Cutter, motion: motion, factor: factor}.moving(),
+		Caption: fmt.Sprintf("%s, %s lateral, at %s; magnified %s times, tool included. Dashed lines: the machine at rest.",
+			demand.Target, quantity.Print(demand.Lateral, "N"), d.PoseWords(s.Pose), quantity.Number(factor)),
 	}
 	for i := range book.Build.Sheets {
 		if book.Build.Sheets[i].ID == "shares" {

@@ -28,8 +28,8 @@ func sectionSheet(book *sheet.Book) error {
 		}
 	}
 	profiles, light, heavy := at[0], at[1], at[2]
-	table := build.Table{Caption: "Sections, bare", Columns: []build.Column{
-		{Head: "section"}, {Head: "stock"}, {Head: "made of"}, {Head: "area, cm²", Right: true}, {Head: "Iy, cm⁴", Right: true},
+	table := build.Table{Caption: "Sections without fill", Columns: []build.Column{
+		{Head: "section"}, {Head: "stock"}, {Head: "material"}, {Head: "area, cm²", Right: true}, {Head: "Iy, cm⁴", Right: true},
 		{Head: "Iz, cm⁴", Right: true}, {Head: "torsion, cm⁴", Right: true}, {Head: "kg/m", Right: true}}}
 	for i := range profiles {
 		table.Rows = append(table.Rows, profileRow(book, &profiles[i], &light[i], &heavy[i]))
@@ -37,17 +37,17 @@ func sectionSheet(book *sheet.Book) error {
 	drawing := build.Sections{}
 	filledTable := memberFigures(book, &drawing)
 	blocks := []build.Block{
-		build.Text("y is across the section and z up it. Iy is the stiffness against bending along z, Iz against bending along y."),
-		table, build.Picture{ID: "sections", Title: "Sections", Caption: "The sections to one scale, with their fills.", Drawing: drawing},
+		build.Text("y is across the section and z is up. Iy is the second moment for bending along z, Iz for bending along y."),
+		table, build.Picture{ID: "sections", Title: "Sections", Caption: "Sections with their fills, to one scale.", Drawing: drawing},
 	}
 	if t := stitchedMembers(book); len(t.Rows) > 0 {
-		blocks = append(blocks, build.Text("Stitches let the parts slide on each other a little. "+
-			"The longer the member, the less that costs in bending; in torsion stitched parts count one by one."), t)
+		blocks = append(blocks, build.Text("Stitch welds let the parts slip on each other. "+
+			"The longer the member, the smaller the loss of bending stiffness; in torsion the parts are counted separately."), t)
 	}
 	if len(filledTable.Rows) > 0 {
 		blocks = append(blocks,
-			build.Text("**The bond is the stiffness.** A fill that is not bonded to the steel adds its weight and nothing else. "+
-				"The two bounds below are the same member with the fill bonded all over, and come loose."),
+			build.Text("A fill adds stiffness only where it is bonded to the steel; loose, it adds weight alone. "+
+				"The table compares the member with the fill fully bonded and loose."),
 			filledTable)
 	}
 	if t := materialTable(profiles); len(t.Rows) > 0 {
@@ -159,7 +159,7 @@ func torsionWords(p *machine.Profile) string {
 	case p.Geometry.TorsionLowerBound:
 		return "sum of the parts' torsion constants, a safe lower bound"
 	case p.Meshed:
-		return fmt.Sprintf("J = ∫ |grad ω + (−z, y)|² dA, by finite elements; the mesh may have left %.1g %%", 100*math.Max(p.Doubt, 1e-3))
+		return fmt.Sprintf("J = ∫ |grad ω + (−z, y)|² dA, by finite elements; mesh error up to %.1g %%", 100*math.Max(p.MeshError, 1e-3))
 	}
 	return "St Venant torsion constant of the shape"
 }
@@ -174,7 +174,7 @@ func materialWords(p *machine.Profile) string {
 
 // materialTable are the numbers that the sections' stiffness comes from.
 func materialTable(profiles []machine.Profile) build.Table {
-	t := build.Table{Caption: "What they are made of", Columns: []build.Column{
+	t := build.Table{Caption: "Materials", Columns: []build.Column{
 		{Head: "material"},
 		{Head: "E, GPa", Right: true},
 		{Head: "G, GPa", Right: true},
@@ -197,13 +197,13 @@ func materialTable(profiles []machine.Profile) build.Table {
 // memberFigures adds the figures of the members, one set for members that are alike,
 // and returns the table of filled ones.
 func memberFigures(book *sheet.Book, drawing *build.Sections) build.Table {
-	table := build.Table{Caption: "Filled members", Columns: []build.Column{
+	table := build.Table{Caption: "Filled members, EIy and GJ in kN·m²", Columns: []build.Column{
 		{Head: "members"},
-		{Head: "used"},
-		{Head: "bending EIy, kN·m², bonded", Right: true},
-		{Head: "loose", Right: true},
-		{Head: "torsion GJ, kN·m², bonded", Right: true},
-		{Head: "loose", Right: true},
+		{Head: "bond"},
+		{Head: "EIy bonded", Right: true},
+		{Head: "EIy loose", Right: true},
+		{Head: "GJ bonded", Right: true},
+		{Head: "GJ loose", Right: true},
 		{Head: "kg/m", Right: true},
 	}}
 	type kind struct{ section, fill string }
@@ -252,23 +252,23 @@ var memberFigureList = []memberFigure{
 	{"bending_z", "bending stiffness EIz", "EIz = Σ E Iz over steel and bonded fill, about the common centroid", "EIz = E Iz of the section", "iz",
 		func(s section.Stiffness) float64 { return s.EIz }},
 	{"torsion", "torsion stiffness GJ", "GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; " +
-		"the plain section's J is by its standard's formula, up to some per cent off", "GJ = G J of the section", "torsion",
+		"the plain section's J is by its standard's formula, within some per cent", "GJ = G J of the section", "torsion",
 		func(s section.Stiffness) float64 { return s.GJ }},
 }
 
-// memberStiffness adds what a member gives. What rests on its section and fill names
+// memberStiffness adds the stiffness of a member. What rests on its section and fill names
 // the figures of the first member that has them.
 func memberStiffness(book *sheet.Book, bar int, alike bool) {
 	b := &book.Model.Bars[bar]
 	id := "member." + b.Name + "."
-	log := madeOf(book, b, b.Gives)
+	log := madeOf(book, b, b.Stiff)
 	for _, f := range memberFigureList {
 		formula := f.bare
 		var notes []string
 		var ends []float64
 		if b.Section.Fill != nil {
 			formula = f.filled
-			notes = []string{"the bounds are the fill come loose and bonded all over; the spec says " + b.Section.Fill.Bond.Text}
+			notes = []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text}
 			ends = []float64{f.of(b.Section.Loose), f.of(b.Section.Bonded)}
 		}
 		for _, d := range book.Ends() {
@@ -344,12 +344,12 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 func stitchedMembers(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "Stitched members, bending stiffness in kN·m²", Columns: []build.Column{
 		{Head: "member"},
-		{Head: "EIy welded all along", Right: true},
-		{Head: "stitched", Right: true},
-		{Head: "loose", Right: true},
-		{Head: "EIz welded all along", Right: true},
-		{Head: "stitched", Right: true},
-		{Head: "loose", Right: true},
+		{Head: "EIy welded", Right: true},
+		{Head: "EIy stitched", Right: true},
+		{Head: "EIy loose", Right: true},
+		{Head: "EIz welded", Right: true},
+		{Head: "EIz stitched", Right: true},
+		{Head: "EIz loose", Right: true},
 	}}
 	for i := range book.Model.Bars {
 		b := &book.Model.Bars[i]

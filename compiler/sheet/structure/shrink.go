@@ -2,6 +2,7 @@ package structure
 
 import (
 	"fmt"
+	"slices"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -9,38 +10,56 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Shrinkage: what does the fill do as it sets?
+// Shrinkage: what does the fill do as it cures?
 var Shrinkage = sheet.Sheet{Name: "shrinkage", Write: shrinkSheet}
 
 // shrinkSheet says what each fill's shrinkage does to the members that it fills.
 func shrinkSheet(book *sheet.Book) error {
-	table := build.Table{Caption: "What the fill's shrinkage does", Columns: []build.Column{
+	table := build.Table{Caption: "Effect of shrinkage on the filled members", Columns: []build.Column{
 		{Head: "members"},
-		{Head: "runs on, mm", Right: true},
-		{Head: "shrinks freely, µm/m", Right: true},
-		{Head: "tension in the fill, MPa", Right: true},
-		{Head: "cracks from, MPa", Right: true},
-		{Head: "member bows, mm", Right: true},
-		{Head: "ends pass, MPa", Right: true},
-		{Head: "plain steel holds, MPa", Right: true},
-		{Head: "stands off the wall, µm", Right: true},
+		{Head: "length, mm", Right: true},
+		{Head: "free strain, µm/m", Right: true},
+		{Head: "tension, MPa", Right: true},
+		{Head: "tensile strength, MPa", Right: true},
+		{Head: "bow, mm", Right: true},
+		{Head: "end shear, MPa", Right: true},
+		{Head: "bond strength, MPa", Right: true},
+		{Head: "gap at wall, µm", Right: true},
 	}}
+	bows := false
 	settings := book.Settings()
 	for i := range settings {
 		s := &settings[i]
 		if !s.Known {
-			book.NotComputed("what shrinkage does to "+s.Section+" with "+s.Fill, "the strength or the shrinkage of the mix of fill "+s.Fill)
+			book.NotComputed("effect of shrinkage of fill "+s.Fill+" in "+s.Section, "the strength or the shrinkage of the mix of fill "+s.Fill)
 			continue
 		}
+		bows = bows || s.Bow > 0
 		table.Rows = append(table.Rows, shrinkRow(book, s))
 		shrinkFindings(book, s)
 	}
 	if len(table.Rows) == 0 {
 		return nil
 	}
+	if !bows {
+		table = without(table, bowColumn)
+	}
 	before, after := shrinkWords(book)
-	book.Sheet("shrinkage", "When the fill shrinks", build.Text(before), table, build.Text(after))
+	book.Sheet("shrinkage", "Shrinkage of the fill", build.Text(before), table, build.Text(after))
 	return nil
+}
+
+// bowColumn is the column of the bow, of which there is none where every fill lies in the
+// middle.
+const bowColumn = 5
+
+// without is a table without a column.
+func without(t build.Table, column int) build.Table {
+	t.Columns = slices.Delete(t.Columns, column, column+1)
+	for i := range t.Rows {
+		t.Rows[i] = slices.Delete(t.Rows[i], column, column+1)
+	}
+	return t
 }
 
 // shrinkWords are what is said of the mixes before and after the numbers.
@@ -52,20 +71,21 @@ func shrinkWords(book *sheet.Book) (before, after string) {
 		}
 	}
 	what, wait := "Cement shrinks as it sets and dries.", "let it cure for four weeks"
-	advice := "A fill that shrinks little (low water, large aggregate, an expanding grout) is worth more than a strong one."
+	advice := "Low shrinkage (low water, large aggregate, an expanding grout) matters more than strength."
 	switch {
 	case resin && !cement:
 		what, wait = "Resin shrinks as it cures and cools.", "let it cure for as long as its data sheet says, warm"
-		advice = "A fill that shrinks little (as little resin as will wet the stones, large stones, small pours) is worth more than a strong one."
+		advice = "Low shrinkage (as little resin as will wet the aggregate, large aggregate, small pours) matters more than strength."
 	case resin:
 		what = "Cement shrinks as it sets and dries, resin as it cures and cools."
 		wait = "let cement cure for four weeks and resin as its data sheet says"
 	}
-	before = what + " The steel holds the fill back: that pulls the fill until it cracks or lets go, " +
-		"and where the fill lies to one side it bows the member. " +
-		"The numbers are for a fill that is bonded or keyed; one that is loose just shrinks. " +
-		"Pour with the member held straight, " + wait + ", and only then machine or level what the rails stand on."
-	after = "Creep eases the tension over the months; the coefficient is from memory, and the bounds of the strain are those of the mix. " + advice
+	before = what + " The steel restrains the fill. That causes tension, which may crack or debond the fill, " +
+		"and a fill that lies to one side bows the member. " +
+		"The numbers are for a bonded or keyed fill; a loose one shrinks freely. " +
+		"Pour with the member held straight, " + wait + ", and only then machine or level the mounting surfaces of the rails. " +
+		"End shear is the interface shear at the ends, to be compared with the bond strength on plain steel."
+	after = "Creep relaxes the tension over months; its coefficient is an estimate, and the range of the strain is that of the mix. " + advice
 	return before, after
 }
 
@@ -99,25 +119,25 @@ func shrinkRow(book *sheet.Book, s *machine.Setting) []build.Cell {
 		func(s *machine.Shrinking) float64 { return s.Out.Stress })
 	bow := add("bow", "bow by shrinkage", "mm", "κ L²/8, κ = N a/EI", "Ghali and Favre 1994",
 		func(s *machine.Shrinking) float64 { return s.Bow })
-	shear := add("shear", "shear that the ends of the fill pass", "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1",
+	shear := add("shear", "interface shear at the ends of the fill", "MPa", "τ = N/(u l), l = least of 2 d and L/3", "EN 1994-1-1",
 		func(s *machine.Shrinking) float64 { return s.Shear })
-	crack, gap := build.Cell{Text: "–"}, build.Cell{Text: "–"}
-	if s.Crack > 0 {
-		crack.Text = quantity.Number(quantity.Convert(s.Crack, "MPa"))
+	crack, gap := build.Cell{Text: "not known"}, build.Cell{Text: "–"}
+	if s.TensileStrength > 0 {
+		crack.Text = quantity.Number(quantity.Convert(s.TensileStrength, "MPa"))
 	}
 	if s.Gap > 0 {
-		gap = add("gap", "gap between core and wall", "µm", "ε b/2", "derived here", func(s *machine.Shrinking) float64 { return s.Gap })
+		gap = add("gap", "gap at the wall after debonding", "µm", "ε b/2", "derived here", func(s *machine.Shrinking) float64 { return s.Gap })
 	}
 	return []build.Cell{
 		{Text: "section " + s.Section + " with " + s.Fill},
 		{Text: quantity.Number(quantity.Convert(s.Bar.Run, "mm"))},
 		strain, tension, crack, bow, shear,
-		{Text: quantity.Number(quantity.Convert(s.Holds, "MPa"))},
+		{Text: quantity.Number(quantity.Convert(s.BondStrength, "MPa"))},
 		gap,
 	}
 }
 
-// shrinkFindings says where a fill cracks, lets go or bows its member.
+// shrinkFindings says where a fill cracks, debonds or bows its member.
 func shrinkFindings(book *sheet.Book, s *machine.Setting) {
 	b, f := s.Bar, s.Bar.Section.Fill
 	id := "member." + b.Name + ".shrinkage."
@@ -125,23 +145,23 @@ func shrinkFindings(book *sheet.Book, s *machine.Setting) {
 		book.Find(build.Finding{Rule: rule, Severity: build.SeverityCaution, At: build.Place(b.Member.Fill.At),
 			Figures: []string{id + figure}, Message: message})
 	}
-	if f.Bond.Text != "loose" && s.Crack > 0 && s.Out.Stress > s.Crack {
-		find("fill-cracks", "tension", fmt.Sprintf("%s in %s cracks as it shrinks: %s of tension against %s; "+
-			"cracked across it no longer helps bending or torsion. Take a mix that shrinks less, or cut it into lengths",
-			s.Fill, s.Section, quantity.Print(s.Out.Stress, "MPa"), quantity.Print(s.Crack, "MPa")))
+	if f.Bond.Text != "loose" && s.TensileStrength > 0 && s.Out.Stress > s.TensileStrength {
+		find("fill-cracks", "tension", fmt.Sprintf("%s in %s cracks as it shrinks: tension %s, tensile strength %s; "+
+			"a cracked fill adds no bending or torsional stiffness. Use a mix that shrinks less, or divide the fill into lengths",
+			s.Fill, s.Section, quantity.Print(s.Out.Stress, "MPa"), quantity.Print(s.TensileStrength, "MPa")))
 	}
-	if f.Bond.Text == "bonded" && f.ShearKeys == nil && s.Shear > s.Holds {
-		find("fill-lets-go", "shear", fmt.Sprintf("%s is called bonded in %s, but its shrinkage asks %s of the interface at the ends "+
-			"and plain steel holds %s; weld keys in, or take a mix that does not shrink, or count on it as loose",
-			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.Holds, "MPa")))
+	if f.Bond.Text == "bonded" && f.ShearKeys == nil && s.Shear > s.BondStrength {
+		find("fill-debonds", "shear", fmt.Sprintf("%s is specified as bonded in %s, but shrinkage causes an interface shear of %s at the ends, "+
+			"over the bond strength of %s on plain steel; weld in shear keys, use a mix that does not shrink, or specify it as loose",
+			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.BondStrength, "MPa")))
 	}
 	if f.Bond.Text != "loose" && s.Bow > bowNoted {
-		find("fill-bows", "bow", fmt.Sprintf("%s lies to one side of %s: as it shrinks it bows a run of %s by %s. "+
-			"Fill both sides, or level the rails after four weeks",
+		find("fill-bows-member", "bow", fmt.Sprintf("%s lies to one side of %s: its shrinkage bows a length of %s by %s; "+
+			"fill both sides, or level the rails after four weeks",
 			s.Fill, s.Section, quantity.Print(b.Run, "mm"), quantity.Print(s.Bow, "mm")))
 	}
 }
 
-// bowNoted is the bow from which it is said, far above what a rail's seat may be off
-// [m].
+// bowNoted is the bow from which it is said, far above the straightness error that a
+// rail's mounting surface may have [m].
 const bowNoted = 50e-6

@@ -13,7 +13,7 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// besideRail is how far past the edge of its member a rail's middle may lie: its
+// besideRail is how far past the edge of its member the middle of a rail may lie: its
 // own size, and this [m].
 const besideRail = 10e-3
 
@@ -31,14 +31,14 @@ const driveArm = 300e-3
 // [m].
 const jointApart = 500e-3
 
-// overWork and underWork are how far the tip may stop short of the nodes that
-// carry the work, beyond its own stroke, and run below them [m].
-const overWork, underWork = 150e-3, 50e-3
+// overWorkpiece and underWorkpiece are how far the tool tip may stop short of the nodes
+// that carry the workpiece, beyond its own stroke, and run below them [m].
+const overWorkpiece, underWorkpiece = 150e-3, 50e-3
 
-// Stance: does everything stand where it can?
+// Stance: is everything where it can be?
 var Stance = sheet.Sheet{Name: "stance", Needs: sheet.ATool, Write: stanceSheet}
 
-// stanceSheet looks whether the things stand where they can.
+// stanceSheet checks the places of joints, carriages, drives and the tool tip.
 func stanceSheet(book *sheet.Book) error {
 	at := book.Poses[len(book.Poses)/2].Posed
 	for i := range book.Spec.Axes {
@@ -58,7 +58,7 @@ func stanceSheet(book *sheet.Book) error {
 	return tipStance(book)
 }
 
-// jointStance holds the two nodes of a joint together.
+// jointStance checks that the two nodes of a joint are close together.
 func jointStance(book *sheet.Book, e *spec.Entry[spec.Joint]) {
 	apart := book.Model.JointGap(&e.Item)
 	if apart <= jointApart {
@@ -69,15 +69,15 @@ func jointStance(book *sheet.Book, e *spec.Entry[spec.Joint]) {
 		Rule:     "joint-apart",
 		Severity: build.SeverityFail,
 		At:       build.Place(one.At),
-		Message: fmt.Sprintf("joint %s holds %s and %s together, which stand %s apart; "+
-			"name nodes that meet at the joint, or write what lies between as a member",
+		Message: fmt.Sprintf("joint %s connects %s and %s, which are %s apart; "+
+			"name nodes that meet at the joint, or add a member for what lies between",
 			e.Name, one.Text, other.Text, quantity.Print(apart, "mm")),
 	})
 }
 
-// guideStance holds the carriages of a rail against the member under it.
+// guideStance checks the carriages of a rail against the member under it.
 func guideStance(book *sheet.Book, axis int, g *spec.Entry[spec.Guide], p *machine.Posed) error {
-	list, facing, err := book.Model.StandOf(axis, g, p)
+	list, normal, err := book.Model.StandOf(axis, g, p)
 	if err != nil {
 		return err
 	}
@@ -88,13 +88,13 @@ func guideStance(book *sheet.Book, axis int, g *spec.Entry[spec.Guide], p *machi
 				Rule:     "carriages-out-of-line",
 				Severity: build.SeverityFail,
 				At:       build.Place(c.Name.At),
-				Message: fmt.Sprintf("axis %s: carriages %s and %s run on one rail, %s, but stand %s out of line across it; "+
+				Message: fmt.Sprintf("axis %s: carriages %s and %s of rail %s are %s out of line across the rail; "+
 					"move one of them, or name the rail that it runs on",
 					name, list[0].Name.Text, c.Name.Text, g.Name, quantity.Print(c.Out, "mm")),
 			})
 			continue
 		}
-		if rule, message := carriageStance(c, name, g.Name, facing); rule != "" {
+		if rule, message := carriageStance(c, name, g.Name, normal); rule != "" {
 			book.Find(build.Finding{Rule: rule, Severity: build.SeverityFail, At: build.Place(c.Name.At), Message: message})
 			return nil // its neighbours have the same
 		}
@@ -104,26 +104,26 @@ func guideStance(book *sheet.Book, axis int, g *spec.Entry[spec.Guide], p *machi
 
 // carriageStance is the rule that a carriage over its member breaks, and what is said
 // of it; none where it stands well.
-func carriageStance(c machine.CarriageStand, axis, rail string, facing r3.Vec) (rule, message string) {
+func carriageStance(c machine.CarriageStand, axis, rail string, normal r3.Vec) (rule, message string) {
 	switch {
 	case c.Side > c.Edge+c.Size+besideRail:
-		return "carriage-beside-rail", fmt.Sprintf("axis %s: carriage %s stands %s beside the middle of %s, which reaches %s to that side, "+
-			"so its rail would lie in the air; move the carriage, or name under `over` the member that rail %s lies on",
+		return "carriage-beside-rail", fmt.Sprintf("axis %s: carriage %s is %s to the side of the axis of %s, whose edge is at %s, "+
+			"so that its rail would have no support; move the carriage, or name under `over` the member that rail %s is mounted on",
 			axis, c.Name.Text, quantity.Print(c.Side, "mm"), c.Under.Name, quantity.Print(c.Edge, "mm"), rail)
 	case c.Up < -linedUp:
-		return "carriage-under-rail", fmt.Sprintf("axis %s: rail %s faces %s, but carriage %s stands %s on the other side of %s; "+
-			"turn `normal` round, or move the carriage",
-			axis, rail, facingWords(facing), c.Name.Text, quantity.Print(-c.Up, "mm"), c.Under.Name)
+		return "carriage-under-rail", fmt.Sprintf("axis %s: the normal of rail %s is %s, but carriage %s is %s on the opposite side of %s; "+
+			"reverse `normal`, or move the carriage",
+			axis, rail, normalWords(normal), c.Name.Text, quantity.Print(-c.Up, "mm"), c.Under.Name)
 	case c.Up > c.Face+railSizesHigh*c.Size+spacerHigh:
-		return "carriage-over-rail", fmt.Sprintf("axis %s: carriage %s stands %s off the face of %s, and rail and carriage are about %s high; "+
-			"bring them together, or write what fills the gap as a member",
+		return "carriage-over-rail", fmt.Sprintf("axis %s: carriage %s is %s above the face of %s, and rail and carriage together are about %s high; "+
+			"move it closer, or add a member that fills the gap",
 			axis, c.Name.Text, quantity.Print(c.Up-c.Face, "mm"), c.Under.Name, quantity.Print(2*c.Size, "mm"))
 	}
 	return "", ""
 }
 
-// facingWords says which way a rail faces.
-func facingWords(way r3.Vec) string {
+// normalWords names the direction of a rail's normal.
+func normalWords(way r3.Vec) string {
 	for i, v := range machine.XYZ(way) {
 		switch {
 		case v > 0.999:
@@ -135,7 +135,7 @@ func facingWords(way r3.Vec) string {
 	return "as written"
 }
 
-// driveStance holds the two ends of a drive to one line.
+// driveStance checks that the two ends of a drive are on one line.
 func driveStance(book *sheet.Book, axis int, d *spec.Entry[spec.Drive], p *machine.Posed) {
 	arm := book.Model.DriveArm(axis, &d.Item, p)
 	if arm <= driveArm {
@@ -146,14 +146,14 @@ func driveStance(book *sheet.Book, axis int, d *spec.Entry[spec.Drive], p *machi
 		Rule:     "drive-off-line",
 		Severity: build.SeverityCaution,
 		At:       build.Place(nodes[0].At),
-		Message: fmt.Sprintf("axis %s, %s: %s at %s and %s at %s stand %s apart square to the travel; "+
-			"a bracket that long bends, and it is not computed. "+
-			"Name nodes near the drive's own line, and write a long bracket as a member",
+		Message: fmt.Sprintf("axis %s, %s: %s at %s and %s at %s are %s apart perpendicular to the travel; "+
+			"a bracket of that length bends, and its bending is not computed. "+
+			"Name nodes near the line of the drive, and add a long bracket as a member",
 			book.Spec.Axes[axis].Name, d.Name, carry[0], nodes[0].Text, carry[1], nodes[1].Text, quantity.Print(arm, "mm")),
 	})
 }
 
-// tipStance holds the reach of the tip against the nodes that carry the work.
+// tipStance checks the range of the tool tip against the nodes that carry the workpiece.
 func tipStance(book *sheet.Book) error {
 	room, err := book.TipRoom()
 	if err != nil {
@@ -171,31 +171,31 @@ func tipStance(book *sheet.Book) error {
 	switch high := room.High; {
 	case high.High < 0:
 		book.Find(build.Finding{
-			Rule:     "tip-under-work",
+			Rule:     "tip-below-workpiece",
 			Severity: build.SeverityFail,
 			At:       at,
-			Message: fmt.Sprintf("drawn back all the way, the tip is still %s below the nodes that carry the work; "+
-				"look at `nose`, at the heights of the bodies, and at `modelled_at`", quantity.Print(-high.High, "mm")),
+			Message: fmt.Sprintf("the tool tip fully retracted is %s below the nodes that carry the workpiece; "+
+				"check `nose`, the heights of the bodies, and `modelled_at`", quantity.Print(-high.High, "mm")),
 		})
-	case high.Low < -underWork:
-		caution("tip-under-work", "at the end of its stroke the tip runs %s below the nodes that carry the work, into the table; "+
-			"look at `nose`, at the heights of the bodies, and at `modelled_at`, or set a stop", quantity.Print(-high.Low, "mm"))
-	case high.Low > stroke+overWork:
-		caution("tip-over-work", "at the end of its stroke of %s the tip still stands %s over the nodes that carry the work; "+
-			"look at `nose`, at the heights of the bodies, and at `modelled_at`, or name as `workpiece` the nodes of what it stands on",
+	case high.Low < -underWorkpiece:
+		caution("tip-below-workpiece", "the tool tip at the end of its stroke is %s below the nodes that carry the workpiece, in the table; "+
+			"check `nose`, the heights of the bodies, and `modelled_at`, or set a stop", quantity.Print(-high.Low, "mm"))
+	case high.Low > stroke+overWorkpiece:
+		caution("tip-above-workpiece", "the tool tip at the end of its stroke of %s is still %s above the nodes that carry the workpiece; "+
+			"check `nose`, the heights of the bodies, and `modelled_at`, or name under `workpiece` the nodes that it rests on",
 			quantity.Print(stroke, "mm"), quantity.Print(high.Low, "mm"))
 	}
 	for _, i := range acrossTool(book) {
 		if off := room.Off[i]; off.Low > 0 || off.High < 0 {
 			miss := math.Min(math.Abs(off.Low), math.Abs(off.High))
-			caution("tip-beside-work", "wherever the axes stand, the tip is %s or more beside the nodes that carry the work, along %s; "+
-				"look at where the spindle is, or name the nodes that the work does rest on", quantity.Print(miss, "mm"), machine.AxisWords[i])
+			caution("tip-beside-workpiece", "in every position of the axes the tool tip is %s or more beside the nodes that carry the workpiece, along %s; "+
+				"check the place of the spindle, or name the nodes that the workpiece rests on", quantity.Print(miss, "mm"), machine.AxisWords[i])
 		}
 	}
 	return nil
 }
 
-// acrossTool are the machine's directions that lie across the tool.
+// acrossTool are the machine's directions perpendicular to the tool.
 func acrossTool(book *sheet.Book) (list []int) {
 	for i, v := range machine.XYZ(book.ToolAxis()) {
 		if math.Abs(v) < 0.5 {
@@ -205,22 +205,22 @@ func acrossTool(book *sheet.Book) (list []int) {
 	return list
 }
 
-// roomSheet says where the tip goes.
+// roomSheet gives the range of the tool tip.
 func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 	reference, _ := book.Model.Reference()
-	table := build.Table{Caption: "The tip of " + reference + " over the nodes that carry the work", Columns: []build.Column{
+	table := build.Table{Caption: "Range of the tip of the " + reference + ", from the outermost nodes of the workpiece", Columns: []build.Column{
 		{Head: "along"},
-		{Head: "starts, from the first node, mm", Right: true},
-		{Head: "ends, from the last node, mm", Right: true},
+		{Head: "first node, mm", Right: true},
+		{Head: "last node, mm", Right: true},
 	}}
 	whole := func(v float64) string { return quantity.Number(quantity.Round(v * 1e3)) }
 	for _, i := range acrossTool(book) {
 		table.Rows = append(table.Rows, []build.Cell{{Text: machine.AxisWords[i]}, {Text: whole(room.First[i].Low)}, {Text: whole(room.Last[i].High)}})
 	}
-	book.Sheet("room", "Where the tip goes",
-		build.Text("Nodes lie in the middle of their members: take off what stands on them, table, plate and vice, "+
-			"and lay the tip's way over a drawing before you cut steel. What lies between, crossbeam, clamps and covers, is not looked at."),
+	book.Sheet("room", "Range of the tool tip",
+		build.Text("Nodes are on the axes of their members: subtract what is mounted on them, such as table, plate and vice, "+
+			"and compare the range with a drawing before cutting steel. Collisions with crossbeam, clamps and covers are not checked."),
 		table,
-		build.Text(fmt.Sprintf("Measured up from those nodes, the tip comes to %s mm at its lowest and to %s mm at its highest. "+
-			"In the table a number below zero lies before the node on that axis, one above zero past it.", whole(room.High.Low), whole(room.High.High))))
+		build.Text(fmt.Sprintf("The table gives the start of the range from the first node and its end from the last one: + is past the node, − short of it. "+
+			"Above the nodes the tool tip is at %s mm at its lowest and at %s mm at its highest.", whole(room.High.Low), whole(room.High.High))))
 }

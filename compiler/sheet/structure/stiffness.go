@@ -9,13 +9,13 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Stiffness: how does the machine give?
+// Stiffness: how stiff is the machine?
 var Stiffness = sheet.Sheet{Name: "stiffness", Write: frameSheet}
 
-// frameSheet says how stiff the machine is at the tool.
+// frameSheet gives the stiffness at the tool tip.
 func frameSheet(book *sheet.Book) error {
 	if book.Worst == nil {
-		book.NotComputed("stiffness at the tool", "a spindle and where the work is clamped")
+		book.NotComputed("stiffness at the tool tip", "a spindle and a workpiece")
 		return nil
 	}
 	stiffnessFigures(book)
@@ -26,7 +26,7 @@ func frameSheet(book *sheet.Book) error {
 // the frame and the tool rest on.
 func stiffnessFigures(book *sheet.Book) {
 	name, cutter := book.Model.Reference()
-	tip := "at the spindle's nose"
+	tip := "at the spindle nose"
 	if cutter != nil {
 		tip = "at the tip of " + name
 	}
@@ -34,28 +34,28 @@ func stiffnessFigures(book *sheet.Book) {
 	var rigid, held []string
 	for i, w := range book.Envelope.Weakest {
 		direction := machine.AxisWords[i]
-		pose := "worst pose: " + book.Model.PoseWords(w.At.Pose)
+		position := "least stiff position: " + book.Model.PoseWords(w.At.Pose)
 		rigid = append(rigid, book.Add(sheet.Figure{
 			ID:    "machine.stiffness." + direction,
-			Label: "stiffness of the machine along " + direction + ", cutter taken as rigid, " + tip + ", worst pose",
+			Label: "stiffness of the machine along " + direction + ", cutter taken as rigid, " + tip + ", least stiff position",
 			Value: bounded(w.Machine),
 			Unit:  "N/µm",
-			Formula: "k = 1/C, C the displacement of the tip against the work by a force on both; " +
+			Formula: "k = 1/C, C the displacement of the tool tip against the workpiece by a unit force on both; " +
 				"Timoshenko frame, carriages, screws, feet, spindle and holder",
 			Source: "Przemieniecki 1968",
 			Log:    logs.Stub,
-			Notes:  []string{pose, "the bounds take every doubt about stiffness at its low end, and at its high end"},
+			Notes:  []string{position, "the range takes every uncertain stiffness at its low end, and at its high end"},
 		}))
 		held = append(held, book.Add(sheet.Figure{
 			ID:      "tool.stiffness." + direction,
-			Label:   "stiffness along " + direction + " " + tip + ", worst pose",
+			Label:   "stiffness along " + direction + " " + tip + ", least stiff position",
 			Value:   bounded(w.Whole),
 			Unit:    "N/µm",
-			Formula: "1/k = 1/k of the machine + the cutter's own give",
+			Formula: "1/k = 1/k of the machine + the compliance of the cutter",
 			Source:  "derived here",
 			From:    []string{"machine.stiffness." + direction},
 			Log:     logs.Cutter,
-			Notes:   []string{pose},
+			Notes:   []string{position},
 		}))
 	}
 	book.Stand(book.Model.Stiff, rigid...)
@@ -63,48 +63,76 @@ func stiffnessFigures(book *sheet.Book) {
 	book.Stand(logs.Whole, held...)
 }
 
-// stiffnessTables prints the stiffness over the poses.
+// stiffnessTables prints the least stiffness of each direction, and its range over the
+// positions.
 func stiffnessTables(book *sheet.Book) error {
 	d := book.Model
 	name, cutter := d.Reference()
-	table := build.Table{Caption: "Stiffness over the envelope", Columns: []build.Column{
-		{Head: "pose"},
-		{Head: "X, N/µm", Right: true},
-		{Head: "Y, N/µm", Right: true},
-		{Head: "Z, N/µm", Right: true},
-	}}
-	for _, s := range book.Poses {
-		whole, _, err := d.TipCompliance(s, cutter)
-		if err != nil {
-			return err
-		}
-		row := []build.Cell{{Text: d.PoseWords(s.Pose)}}
-		for i := range whole {
-			row = append(row, build.Cell{Text: quantity.Number(quantity.Convert(1/whole[i][i], "N/µm"))})
-		}
-		table.Rows = append(table.Rows, row)
+	over, err := stiffnessOverTravel(book)
+	if err != nil {
+		return err
 	}
-	summary := build.Table{Caption: "Worst pose of each direction, with bounds", Columns: []build.Column{
+	table := build.Table{Caption: "Least stiffness at the tool tip, and its range over the travel at nominal values", Columns: []build.Column{
 		{Head: "direction"},
 		{Head: "machine alone, N/µm", Right: true},
-		{Head: "with the cutter, N/µm", Right: true},
+		{Head: "with cutter, N/µm", Right: true},
+		{Head: "over travel, N/µm", Right: true},
+		{Head: "least stiff position"},
 	}}
-	for _, direction := range machine.AxisWords {
-		summary.Rows = append(summary.Rows, []build.Cell{
+	for i, direction := range machine.AxisWords {
+		table.Rows = append(table.Rows, []build.Cell{
 			{Text: direction},
 			{Figure: "machine.stiffness." + direction, Plain: true},
 			{Figure: "tool.stiffness." + direction, Plain: true},
+			{Text: rangeText(quantity.Convert(over[i].Low, "N/µm"), quantity.Convert(over[i].High, "N/µm"))},
+			{Text: d.PoseWords(book.Envelope.Weakest[i].At.Pose)},
 		})
 	}
-	tip := "the nose"
+	tip := "at the spindle nose"
 	if cutter != nil {
-		tip = name + ", " + quantity.Print(book.Read().Of(cutter.StickOut), "mm") + " out of its holder"
+		tip = "at the tip of the " + name + ", " + quantity.Print(book.Read().Of(cutter.StickOut), "mm") + " out of its holder"
 	}
-	book.Sheet("stiffness", "Stiffness at the tool",
-		build.Text(fmt.Sprintf("Pushed at the tip of %s, against the work. Cutter aside, the machine gives most in some direction at %s, "+
-			"and least at %s: put the hard job there.", tip, d.PoseWords(book.Worst.Pose), d.PoseWords(book.Stiffest.Pose))),
-		build.Text("A cutter is often softer than the machine that holds it. "+
-			"The machine alone is what you would read with a stub in the collet and a dial between spindle and table."),
-		summary, table)
+	book.Sheet("stiffness", "Stiffness at the tool tip",
+		build.Text(fmt.Sprintf("Stiffness "+tip+", against the workpiece. Without the compliance of the cutter the machine is least stiff at %s "+
+			"and stiffest at %s: take heavy cuts there. "+
+			"Machine alone is what a dial gauge between spindle and table shows with a rigid stub in the collet.",
+			d.PoseWords(book.Worst.Pose), d.PoseWords(book.Stiffest.Pose))),
+		table)
 	return nil
+}
+
+// stiffnessOverTravel adds the stiffness in each position, and returns the range of each
+// direction.
+func stiffnessOverTravel(book *sheet.Book) (over [3]machine.ReachAlong, err error) {
+	d := book.Model
+	_, cutter := d.Reference()
+	for k, s := range book.Poses {
+		whole, _, err := d.TipCompliance(s, cutter)
+		if err != nil {
+			return over, err
+		}
+		for i, direction := range machine.AxisWords {
+			stiff := 1 / whole[i][i]
+			over[i].Take(stiff)
+			book.Add(sheet.Figure{
+				ID:      fmt.Sprintf("position.%d.stiffness.%s", k+1, direction),
+				Label:   "stiffness along " + direction + " at the tool tip, at " + d.PoseWords(s.Pose),
+				Value:   sheet.Plain(stiff),
+				Unit:    "N/µm",
+				Formula: "k = 1/C, as in the least stiff position",
+				Source:  "derived here",
+				Log:     d.ToolLog(cutter),
+				Detail:  true,
+			})
+		}
+	}
+	return over, nil
+}
+
+// rangeText prints a range, one number where its ends print the same.
+func rangeText(low, high float64) string {
+	if a, b := quantity.Number(low), quantity.Number(high); a != b {
+		return a + " to " + b
+	}
+	return quantity.Number(low)
 }

@@ -11,7 +11,7 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Trials: what will a bench test show?
+// Trials: what will a bench test read?
 var Trials = sheet.Sheet{Name: "trials", Write: trialSheet}
 
 // trialSheet predicts the bench tests.
@@ -23,12 +23,12 @@ func trialSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	table := build.Table{Caption: "What the dials should read", Columns: []build.Column{
-		{Head: "trial"},
+	table := build.Table{Caption: "Predicted readings", Columns: []build.Column{
+		{Head: "test"},
 		{Head: "load"},
 		{Head: "reading"},
 		{Head: "predicted", Right: true},
-		{Head: "read"},
+		{Head: "measured"},
 	}}
 	var notes build.List
 	for i := range book.Spec.Trials {
@@ -41,9 +41,9 @@ func trialSheet(book *sheet.Book) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text("Put the load on by hand, read the dial, and write the reading beside the prediction, or into the spec as `read`, to have it compared. " +
-			"Jog each axis there and back first, load three times and discard the readings, then load and unload in five steps. " +
-			"A reading outside the bounds means that the model or the machine is not what the spec says: find out which before you go on."),
+		build.Text("Apply the load by hand, read the dial gauge, and write the reading into the spec as `read` to have it compared. " +
+			"First jog each axis there and back, load three times and discard the readings, then load and unload in five steps. " +
+			"A reading outside the range means that machine and spec differ: find the cause before you go on."),
 		table,
 	}
 	if len(notes) > 0 {
@@ -53,7 +53,7 @@ func trialSheet(book *sheet.Book) error {
 	return nil
 }
 
-// dialRow adds what a dial should read.
+// dialRow adds the predicted reading of a dial gauge.
 func dialRow(book *sheet.Book, t *spec.Entry[spec.Trial], r *spec.Entry[spec.Reading], dial *machine.Dial) []build.Cell {
 	unit := "µm"
 	if len(r.Item.Along.Text) == 2 {
@@ -61,10 +61,10 @@ func dialRow(book *sheet.Book, t *spec.Entry[spec.Trial], r *spec.Entry[spec.Rea
 	}
 	id := book.Add(sheet.Figure{
 		ID:      "trial." + spec.IDWord(t.Name) + "." + spec.IDWord(r.Name),
-		Label:   fmt.Sprintf("trial %s, reading %s", t.Name, r.Name),
+		Label:   fmt.Sprintf("predicted reading %s of test %s", r.Name, t.Name),
 		Value:   sheet.Between(dial.Middle, dial.Ends...),
 		Unit:    unit,
-		Formula: "displacement of the point under the load, by the frame",
+		Formula: "displacement of the point under the load, by the frame model",
 		Source:  "Przemieniecki 1968",
 		Log:     dial.Log,
 	})
@@ -72,7 +72,7 @@ func dialRow(book *sheet.Book, t *spec.Entry[spec.Trial], r *spec.Entry[spec.Rea
 		{Figure: id}, {Text: readTrial(book, t.Name, r, id)}}
 }
 
-// readTrial holds what a dial read against what it should read, and says so.
+// readTrial compares a measured reading with the predicted one.
 func readTrial(book *sheet.Book, trial string, r *spec.Entry[spec.Reading], id string) string {
 	v := r.Item.Read
 	f, _ := book.Build.Figures.Get(id)
@@ -86,23 +86,23 @@ func readTrial(book *sheet.Book, trial string, r *spec.Entry[spec.Reading], id s
 		least, most = f.Low, f.High
 	}
 	if high >= least && low <= most {
-		return v.Text + ", within the bounds"
+		return v.Text + ", ok"
 	}
 	find := func(message string) {
 		book.Find(build.Finding{Rule: "trial-outside", Severity: build.SeverityCaution, At: build.Place(v.At), Figures: []string{id},
-			Message: fmt.Sprintf("trial %s, %s: the dial read %s and %s was to be expected", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm")) + message})
+			Message: fmt.Sprintf("test %s, %s: measured %s, predicted %s", trial, r.Name, v.Text, quantity.Measure(f.Value, "µm")) + message})
 	}
 	if read*f.Value < 0 && math.Abs(read) > 0.2*math.Abs(f.Value) {
-		find(": the other way. Look at which way the dial counts, and which way the load pushed")
-		return v.Text + ", **the other way**"
+		find(", of the opposite sign; check the sign of the dial gauge and the direction of the load")
+		return v.Text + ", **opposite sign**"
 	}
-	way, look := "more", "a joint, a foot, a loose bolt or fill gives that the spec has stiff"
+	way, look := "more compliant", "check joints, feet, bolts and the bond of the fills"
 	if math.Abs(read) < math.Abs(f.Value) {
-		way, look = "less", "something is stiffer than the spec has it, or the dial or the load missed part of it"
+		way, look = "stiffer", "check the places of dial gauge and load, and the stiffnesses in the spec"
 	}
-	find(fmt.Sprintf(" (%s to %s); it gives %s than the model: %s. Find out which before you rest anything on this report",
+	find(fmt.Sprintf(" (%s to %s): the machine is %s than the model; %s before you rely on this report",
 		quantity.Number(least), quantity.Number(most), way, look))
-	return v.Text + ", **outside**"
+	return v.Text + ", **out of range**"
 }
 
 func loadText(read spec.Reader, l *spec.TrialLoad) string {

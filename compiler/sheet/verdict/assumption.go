@@ -10,7 +10,7 @@ import (
 	"ironbed/compiler/sheet"
 )
 
-// Assumptions: what rests on a guess?
+// Assumptions: which values are assumed, and what do they change?
 var Assumptions = sheet.Sheet{Name: "assumptions", Forms: sheet.ReportOnly, Write: assumptionSheet}
 
 // assumptionSheet lists what the spec leaves out, with what it does to the
@@ -19,9 +19,9 @@ func assumptionSheet(book *sheet.Book) error {
 	var list []build.Assumption
 	for i, e := range book.Changes.Effects {
 		a := &book.Spec.Assumptions[i]
-		out := build.Assumption{What: a.What, Value: a.Text, Source: a.Source, At: build.Place(a.At)}
+		out := build.Assumption{What: a.What, Value: a.Text, Source: build.SourceText(a.Source), At: build.Place(a.At)}
 		if book.Worst != nil {
-			out.Effect, out.Says = e.Relative, "no verdict moves"
+			out.Effect, out.Says = e.Relative, "no verdict changes"
 			if says := shiftWords(e); says != "" {
 				out.Moves, out.Says = true, says
 			}
@@ -31,7 +31,7 @@ func assumptionSheet(book *sheet.Book) error {
 	rank.By(list, func(a build.Assumption) float64 { return a.Effect })
 	rank.By(list, func(a build.Assumption) float64 {
 		if a.Moves {
-			return 1 // what moves a verdict comes first
+			return 1 // what changes a verdict comes first
 		}
 		return 0
 	})
@@ -39,17 +39,17 @@ func assumptionSheet(book *sheet.Book) error {
 	return nil
 }
 
-// shiftWords says which verdicts an assumption moves; nothing where it moves none.
+// shiftWords says which verdicts an assumption changes; nothing where it changes none.
 func shiftWords(e change.Effect) string {
-	var moved []string
+	var changed []string
 	for end, list := range e.Ends {
 		var words []string
 		for _, s := range list {
 			words = append(words, fmt.Sprintf("%s becomes %s", s.Target, s.Grade))
 		}
 		if len(words) > 0 {
-			moved = append(moved, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], strings.Join(words, ", ")))
+			changed = append(changed, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], strings.Join(words, ", ")))
 		}
 	}
-	return strings.Join(moved, "; ")
+	return strings.Join(changed, "; ")
 }

@@ -24,7 +24,7 @@ func cautionSheet(book *sheet.Book) error {
 	fillCautions(book)
 	weldingCaution(book)
 	runningCautions(book)
-	workCautions(book)
+	workpieceCautions(book)
 	supplySheet(book)
 	return nil
 }
@@ -44,10 +44,10 @@ func liftingCaution(book *sheet.Book) {
 	if heaviest <= sheet.HandLift {
 		return
 	}
-	advice := "Lift it with two people or a hoist, mind back, fingers and toes, and set it down on blocks, never on your hands."
+	advice := "Lift it with two people or a hoist. Keep fingers and feet clear, and set it down on blocks."
 	if heaviest > sheet.TwoLift {
 		advice = "Use rated lifting gear, with sockets or slings that a competent person has chosen for the mass and the centre of gravity printed above. " +
-			"Sling legs that spread carry more than half each. Never stand or reach under a hanging load; crib it as it goes. " +
+			"Sling legs at an angle carry more than half the load each. Never stand or reach under a suspended load; crib it as it is raised. " +
 			"Lifting gear and its inspection fall under local law."
 	}
 	addCaution(book, "Lifting", fmt.Sprintf("%s weighs %s", name, quantity.Measure(heaviest, "kg")), advice)
@@ -76,13 +76,13 @@ func fillCautions(book *sheet.Book) {
 			"Follow the bag's safety data sheet.")
 	}
 	if resin != "" {
-		addCaution(book, "Resin", "the fill is "+resin, "Uncured resin and hardener sensitise: once allergic, always allergic. "+
+		addCaution(book, "Resin", "the fill is "+resin, "Uncured resin and hardener can make you allergic for life. "+
 			"Wear the gloves that the data sheet names, keep it off the skin, never wash with solvent, ventilate. "+
-			"A bulk pot left standing heats up, foams and can smoke: mix no more than can be poured in its open time, and take a hot pot outside.")
+			"A large batch left in its pot overheats, foams and can smoke: mix no more than can be poured within the pot life, and take a hot pot outside.")
 	}
 	if silica != "" {
 		addCaution(book, "Silica dust", "the fill is "+silica, "Dry mixing, cutting, drilling or grinding mineral fill frees silica dust, "+
-			"which scars the lungs. Work wet or with extraction, and wear a mask of the class that local rules ask for.")
+			"which scars the lungs. Work wet or with extraction, and wear a mask of the class that local rules require.")
 	}
 }
 
@@ -106,9 +106,9 @@ func supplySheet(book *sheet.Book) {
 		t.Rows = append(t.Rows, []build.Cell{{Text: e.Name}, or(e.Item.Condition), or(e.Item.Source), or(e.Item.Price), or(e.Item.Note)})
 	}
 	if len(t.Rows) > 0 {
-		book.Sheet("supply", "Parts at hand", build.Text("Measure what is used or salvaged before you rest a number on it: "+
-			"straightness and wall of steel, play and feel of screws and rails, the plate and the brake of a motor. "+
-			"Weigh a length of tube against its table: what is missing is wall."), t)
+		book.Sheet("supply", "Parts at hand", build.Text("Measure used and salvaged parts before you rely on a number: "+
+			"straightness and wall thickness of steel, backlash and preload of screws and rails, rating plate and brake of a motor. "+
+			"Weigh a length of tube and compare it with its table: less mass is less wall."), t)
 	}
 }
 
@@ -129,9 +129,9 @@ func weldingCaution(book *sheet.Book) {
 			break
 		}
 	}
-	addCaution(book, "Welding", salvaged, "Take paint, zinc and plating off 100 mm or more on each side of a weld: their fumes poison. "+
+	addCaution(book, "Welding", salvaged, "Remove paint, zinc and plating for 100 mm or more on each side of a weld: their fumes are toxic. "+
 		"Vent every closed hollow before you weld it, and never weld one that is filled, sealed or has held fuel. "+
-		"Keep a fire watch for an hour after. Welding that others rely on belongs to a qualified welder; local codes govern.")
+		"Keep a fire watch for an hour afterwards. Leave load-bearing welds to a qualified welder; local codes govern.")
 }
 
 func runningCautions(book *sheet.Book) {
@@ -143,8 +143,8 @@ func runningCautions(book *sheet.Book) {
 		for _, v := range a.Item.Drives {
 			if v.Item.Motor != nil || book.Spec.Spindle != nil {
 				addCaution(book, "Mains and drives", "the machine has a spindle or servo drives on mains voltage",
-					"Mains wiring, earthing and the emergency stop are work for a licensed electrician where the law says so. "+
-						"Drives hold a deadly charge for minutes after they are switched off: isolate, lock, wait, and prove dead. "+
+					"Leave mains wiring, earthing and the emergency stop to a licensed electrician where the law says so. "+
+						"Drives keep a lethal charge for minutes after they are switched off: isolate, lock, wait, and prove dead. "+
 						"Bond the moving parts of the machine to earth.")
 				return
 			}
@@ -163,34 +163,34 @@ func speedCautions(book *sheet.Book) {
 		name, c := book.Spec.Cutters[i].Name, &book.Spec.Cutters[i].Item
 		switch {
 		case !c.MaxSpeed.Given:
-			addCaution(book, "Cutter speed", fmt.Sprintf("%s has no top speed in the spec, and the spindle reaches %s", name, reaches),
-				"A missing mark means: ask the maker, not: any speed. "+
-					"At that speed its edge runs at "+quantity.Print(cut.TopEdgeSpeed(read, c, s), "m/s")+". "+
-					"A cutter that bursts throws its pieces like shot: guard the machine, stay out of the plane of the cutter, wear eye protection.")
+			addCaution(book, "Cutter speed", fmt.Sprintf("%s has no `max_speed` in the spec; the spindle reaches %s", name, reaches),
+				"Ask the maker for its maximum speed before you run it. "+
+					"At the speed of the spindle its cutting speed is "+quantity.Print(cut.TopEdgeSpeed(read, c, s), "m/s")+". "+
+					"A cutter that bursts throws its pieces: guard the machine, stay out of the plane of the cutter, wear eye protection.")
 		case rank.More(read.Of(s.MaxSpeed), read.Of(c.MaxSpeed)):
-			addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s, and the spindle reaches %s", name, quantity.Print(read.Of(c.MaxSpeed), "rpm"), reaches),
+			addCaution(book, "Cutter speed", fmt.Sprintf("%s is rated to %s; the spindle reaches %s", name, quantity.Print(read.Of(c.MaxSpeed), "rpm"), reaches),
 				"Limit the spindle in the controller whenever this cutter is in it.")
 		}
 	}
 }
 
-// fallCaution says what an axis does with the power off.
+// fallCaution says what an axis does when the power is off.
 func fallCaution(book *sheet.Book, f machine.Fall) {
-	why := fmt.Sprintf("axis %s carries %s up and down", book.Spec.Axes[f.Axis].Name, quantity.Print(f.Mass, "kg"))
-	advice := "A brake wears, and one that has held for years may slip tomorrow: " +
-		"test it in the worst position with the power off, and prop the axis with a block before you reach under it."
+	why := fmt.Sprintf("axis %s moves %s vertically", book.Spec.Axes[f.Axis].Name, quantity.Print(f.Mass, "kg"))
+	advice := "Brakes wear and may slip without warning: " +
+		"test the brake with the power off, in the position with the largest load, and prop the axis with a block before you reach under it."
 	if !f.Braked {
-		advice = "A ball screw does not hold: with the power off the axis runs down. " +
-			"Fit a brake that closes without power or a counterweight, test it in the worst position, and prop the axis with a block before you reach under it."
-		why += fmt.Sprintf(" without a brake; dropped through its travel it lands with %s", quantity.Measure(f.Energy, "J"))
+		advice = "A ball screw is not self-locking: with the power off the axis falls. " +
+			"Fit a power-off brake or a counterweight, test it in the position with the largest load, and prop the axis with a block before you reach under it."
+		why += fmt.Sprintf(" without a brake; after a fall through its travel its energy is %s", quantity.Measure(f.Energy, "J"))
 	}
 	addCaution(book, "Falling axis", why, advice)
 }
 
-// woods are the materials whose dust burns and harms.
+// woods are the materials whose dust is flammable and harmful.
 var woods = map[string]bool{"softwood": true, "hardwood": true, "plywood": true, "MDF": true, "particleboard": true}
 
-func workCautions(book *sheet.Book) {
+func workpieceCautions(book *sheet.Book) {
 	var wood, other []string
 	for _, t := range book.Spec.Targets {
 		list := &other
@@ -204,16 +204,16 @@ func workCautions(book *sheet.Book) {
 	if len(wood) > 0 {
 		why := "the machine is to cut " + strings.Join(wood, ", ")
 		advice := "Wood dust harms the lungs and, fine and dry, explodes. " +
-			"Extract at the cutter, earth the hose, empty the bag outdoors, look for glowing chips for half an hour after."
+			"Extract at the cutter, earth the hose, empty the bag outdoors, and check for glowing chips for half an hour afterwards."
 		if len(other) > 0 {
-			why += ", and beside that " + strings.Join(other, ", ")
+			why += ", and " + strings.Join(other, ", ")
 			advice += " Never draw sparks or metal chips into the wood collector: clean the machine between the two."
 		}
 		addCaution(book, "Wood dust", why, advice+" Local rules on dust and fire govern.")
 	}
 	if book.Spec.Spindle != nil && len(book.Spec.Targets) > 0 {
-		addCaution(book, "Chips and work", "the cutter throws chips, and pulls at the work",
-			"Guard the cutting area, wear eye and ear protection, no gloves near a turning spindle. "+
-				"Clamp with at least the force printed under first cuts, and set a stop behind the work for each cut.")
+		addCaution(book, "Chips and workpiece", "the cutter throws chips, and its force can move the workpiece",
+			"Guard the cutting area, wear eye and ear protection, and no gloves near a turning spindle. "+
+				"Clamp with at least the force listed under first cuts, and set a stop behind the workpiece for each cut.")
 	}
 }

@@ -12,10 +12,10 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Changes: what is the next move?
+// Changes: what to change?
 var Changes = sheet.Sheet{Name: "changes", Write: changeSheet}
 
-// changeSheet writes down the smallest single changes that move each verdict.
+// changeSheet writes down the smallest single changes that improve each verdict.
 func changeSheet(book *sheet.Book) error {
 	for i, moves := range book.Changes.Moves {
 		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
@@ -34,7 +34,7 @@ func changeSheet(book *sheet.Book) error {
 			if t.Next != "" {
 				t.Next += "; "
 			}
-			t.Next += "no single change that was tried moves the verdict"
+			t.Next += "no single change that was tried changes the verdict"
 		}
 	}
 	return nil
@@ -46,15 +46,15 @@ func effectWords(a *cut.Answer, m change.Move) string {
 	if p := m.After.Best.Best; p != nil {
 		effect = fmt.Sprintf("%s with the %s: %s", m.After.Operation, m.After.Cutter, cutWords(p))
 		if now := a.Point(); now != nil && now.RemovalRate > 0 {
-			words := "; it removes %s, now %s"
+			words := "; removal rate %s, now %s"
 			if m.Better && p.RemovalRate < now.RemovalRate {
-				words = "; the deeper slot removes %s, the light cut now %s"
+				words = "; removal rate of the deeper slot %s, of the light cut now %s"
 			}
 			effect += fmt.Sprintf(words, removalWords(p.RemovalRate), removalWords(now.RemovalRate))
 		}
 		if m.Gain > 0 {
 			now := a.Best().Best.Deepest.Cut.Depth
-			effect += fmt.Sprintf("; as deep as it goes, %s, now %s", depthWords(m.Gain*now), depthWords(now))
+			effect += fmt.Sprintf("; depth limit %s, now %s", depthWords(m.Gain*now), depthWords(now))
 		}
 	}
 	if math.Abs(m.Mass) >= leastMass {
@@ -63,24 +63,24 @@ func effectWords(a *cut.Answer, m change.Move) string {
 	return effect
 }
 
-// besideWords says what a change does to a target that did not ask for it.
+// besideWords says what a change does to a target that it is not for.
 func besideWords(o change.Beside) string {
 	a, after := o.Answer, o.After
 	before := a.Best()
 	if before.Grade != after.Grade {
-		return fmt.Sprintf("%s becomes %s, and is %s now", a.Entry.Name, after.Grade, before.Grade)
+		return fmt.Sprintf("%s: %s, now %s", a.Entry.Name, after.Grade, before.Grade)
 	}
 	was, is := before.Best.Best.RemovalRate, after.Best.Best.RemovalRate
 	how := ""
-	if before.Cutter != after.Cutter || before.Operation != after.Operation {
+	if before.Cutter != after.Cutter || !before.SameOperation(after) {
 		how = fmt.Sprintf(" by a %s with the %s", after.Operation, after.Cutter)
 		// The cut may remove as much today, at a lower grade.
 		if _, o := cut.SameCut(after, a.Attempts); o != nil && o.Best != nil {
-			how += fmt.Sprintf("; that cut is %s now, at %s, and the best one removes", o.Grade, removalWords(o.Best.RemovalRate))
-			return fmt.Sprintf("%s comes to %s%s %s", a.Entry.Name, removalWords(is), how, removalWords(was))
+			how += fmt.Sprintf("; that cut is %s now, at %s; the best cut now", o.Grade, removalWords(o.Best.RemovalRate))
+			return fmt.Sprintf("%s: removal rate %s%s %s", a.Entry.Name, removalWords(is), how, removalWords(was))
 		}
 	}
-	return fmt.Sprintf("%s comes to %s%s, %s now", a.Entry.Name, removalWords(is), how, removalWords(was))
+	return fmt.Sprintf("%s: removal rate %s%s, now %s", a.Entry.Name, removalWords(is), how, removalWords(was))
 }
 
 // leastMass is the change of mass from which it is said [kg].

@@ -8,26 +8,27 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
-// Chatter: when does it sing?
+// Chatter: up to which depth is each cut stable?
 var Chatter = sheet.Sheet{Name: "chatter", Needs: sheet.ATool | sheet.ACut, Write: chatterSheet}
 
 // chatterSheet says where each target's best cut stands against the machine's own
 // vibration.
 func chatterSheet(book *sheet.Book) error {
-	table := build.Table{Caption: "Depth from which the frame sings, worst direction of feed", Columns: []build.Column{
+	table := build.Table{Caption: "Stability of each best cut, worst direction of feed", Columns: []build.Column{
 		{Head: "target"},
-		{Head: "cut"},
-		{Head: "depth used, mm", Right: true},
-		{Head: "limit at its speed, mm", Right: true},
+		{Head: "depth, mm", Right: true},
+		{Head: "limit, mm", Right: true},
 		{Head: "limit at any speed, mm", Right: true},
-		{Head: "sings at, Hz", Right: true},
-		{Head: "what swings"},
+		{Head: "result"},
+		{Head: "chatter at, Hz", Right: true},
+		{Head: "mode"},
 	}}
 	var pictures []build.Block
 	for i := range book.Cuts.List {
@@ -38,8 +39,8 @@ func chatterSheet(book *sheet.Book) error {
 		table.Rows = append(table.Rows, chatterRow(book, a))
 		listChatter(book, a)
 		restsOnLobe(book, a)
-		if len(a.Swinging) > 0 {
-			saySwinging(book, a)
+		if len(a.ModeShares) > 0 {
+			sayMode(book, a)
 		}
 		p, ok, err := lobePicture(book, a)
 		if err != nil {
@@ -51,66 +52,71 @@ func chatterSheet(book *sheet.Book) error {
 	}
 	where := book.Model.PoseWords(book.Worst.Pose)
 	if book.Lively != book.Worst {
-		where += ", and at " + book.Model.PoseWords(book.Lively.Pose) + ", where it swings most readily"
+		where += " and at " + book.Model.PoseWords(book.Lively.Pose) + ", where the stability limit is lowest"
 	}
 	blocks := []build.Block{
-		build.Text("A cut deeper than its limit feeds its own vibration: it sings, and the finish is gone. " +
-			"The depths in this report keep to " + quantity.Percent(machine.StableShare) + " of the limit, " +
-			"at the worst speed within " + quantity.Percent(machine.SpeedDoubt) + " of the one stated."),
-		build.Text(fmt.Sprintf("The limits are of the frame's modes up to %s, in the worst direction of feed, with the machine at %s. "+
-			"The limit at any speed is the depth that is safe whatever the speed; between the lobes there is more. "+
-			"The modes of the spindle and the cutter themselves lie above and are not in it: fast small cutters sing with those first. "+
-			"Damping is from memory: the lower bound takes its low end.", quantity.Measure(book.Rings[0].Highest(), "Hz"), where)),
+		build.Text("A cut deeper than its stability limit chatters and spoils the finish. " +
+			"The depths in this report are at most " + quantity.Percent(machine.StableShare) + " of the limit, " +
+			"at the worst speed within ± " + quantity.Percent(machine.SpeedDoubt) + " of the one stated."),
+		build.Text(fmt.Sprintf("The limits are computed from the modes of the frame up to %s, in the worst direction of feed, with the axes at %s. "+
+			"A cut below the limit at any speed is stable at every speed; between the lobes a deeper cut is. "+
+			"The modes of the spindle and the cutter themselves are not included: small cutters at high speed chatter with those first. "+
+			"Damping is an estimate: the lower bound takes its low end.", quantity.Measure(book.Rings[0].Highest(), "Hz"), where)),
 		table,
 	}
 	blocks = append(blocks, pictures...)
-	if t := strikeTable(book); len(t.Rows) > 0 {
-		blocks = append(blocks, t)
+	if t := toothPassingTable(book); len(t.Rows) > 0 {
+		blocks = append(blocks, build.Text("Near resonance the depth is still below its stability limit, but a wall may come out rippled: try another speed. "+
+			"Far above the modes of the frame, the modes of the cutter and the spindle are excited instead."), t)
 	}
-	book.Sheet("chatter", "When it sings", blocks...)
+	book.Sheet("chatter", "Stability (chatter)", blocks...)
 	return nil
 }
 
 // chatterRow words one target's limits.
 func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
-	best, sung := a.Best(), &a.Sung
-	atSpeed := limitCell(book, a, func(s *cut.Sung) float64 { return s.At.Depth }, sheet.Figure{
+	stability := &a.Stability
+	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, sheet.Figure{
 		ID:    "limit_depth",
-		Label: "depth of cut that is stable at its speed",
+		Label: "stability limit of the depth of cut at its speed",
 		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over the lobes that pass over the speed, " +
-			"Λ of the oriented receptance at the tip",
+			"Λ of the oriented receptance at the tool tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
 	})
-	atAny := limitCell(book, a, func(s *cut.Sung) float64 { return s.Any.Depth }, sheet.Figure{
+	atAny := limitCell(book, a, func(s *cut.Stability) float64 { return s.Any.Depth }, sheet.Figure{
 		ID:    "stable_depth",
-		Label: "depth of cut that is stable at any speed",
+		Label: "stability limit of the depth of cut at any speed",
 		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, " +
-			"Λ of the oriented receptance at the tip",
+			"Λ of the oriented receptance at the tool tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
 	})
-	hz, swings := "–", "–"
-	if sung.Hz > 0 {
-		hz = quantity.Number(sung.Hz)
-		swings = book.Model.Motion(sung.Ring.Modes, sung.Mode)
+	hz, mode := "–", "–"
+	if stability.Hz > 0 {
+		hz = quantity.Number(stability.Hz)
+		mode = book.Model.Motion(stability.Ring.Modes, stability.Mode)
+	}
+	result := "ok"
+	if rank.More(a.Point().Cut.Depth, stability.At.Depth) {
+		result = "**exceeded**"
 	}
 	return []build.Cell{
 		{Text: a.Entry.Name},
-		{Text: best.Operation + ", " + best.Cutter},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(a.Point().Cut.Depth, "mm"), 2))},
+		{Figure: targetID(a.Entry) + "depth", Plain: true},
 		atSpeed,
 		atAny,
+		{Text: result},
 		{Text: hz},
-		{Text: swings},
+		{Text: mode},
 	}
 }
 
 // limitCell adds a limit of chatter, and prints it where there is one.
-func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Sung) float64, f sheet.Figure) build.Cell {
-	limit, least, most := of(&a.Sung), of(&a.SungEnds[0]), of(&a.SungEnds[1])
+func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64, f sheet.Figure) build.Cell {
+	limit, least, most := of(&a.Stability), of(&a.StabilityEnds[0]), of(&a.StabilityEnds[1])
 	if math.IsInf(limit, 0) || math.IsInf(least, 0) {
 		return build.Cell{Text: "none found"}
 	}
-	if math.IsInf(most, 0) { // nothing sings with every doubt at its best
+	if math.IsInf(most, 0) { // nothing chatters with every uncertain value at its better end
 		most = limit
 	}
 	f.ID = targetID(a.Entry) + f.ID
@@ -129,10 +135,10 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Sung) float64, f sh
 func listChatter(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	listed := slices.ContainsFunc(t.Limits, func(l build.Limit) bool { return l.Name == string(reach.Chatter) })
-	if math.IsInf(a.Sung.At.Depth, 0) || listed {
+	if math.IsInf(a.Stability.At.Depth, 0) || listed {
 		return
 	}
-	allowed := cut.Allowed(a.Sung.At)
+	allowed := cut.Allowed(a.Stability.At)
 	depth := quantity.Convert(allowed, "mm")
 	at := slices.IndexFunc(t.Limits, func(l build.Limit) bool { return l.Depth == 0 || l.Depth > depth })
 	if at < 0 {
@@ -145,8 +151,8 @@ func listChatter(book *sheet.Book, a *cut.Answer) {
 	})
 }
 
-// restsOnLobe says where a verdict is had only between the lobes of modes that are
-// not known so well.
+// restsOnLobe says which verdict depends on a stable pocket between lobes whose modes
+// are not known so well.
 func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 	if !a.OnLobe() {
 		return
@@ -160,23 +166,20 @@ func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 		Severity: severity,
 		At:       build.Place(a.Entry.At),
 		Figures:  []string{targetID(a.Entry) + "depth"},
-		Message: fmt.Sprintf("%s: %s rests on a quiet pocket of speeds at %s. "+
-			"Were the modes a fifth higher or lower than computed, %s would be the most, and %s is asked for; a change to the frame moves them too. "+
-			"Find the pocket at the machine: deepen the cut step by step and move the speed where it sings. Quiet at any speed is %s",
-			a.Entry.Name, a.Best().Grade,
-			quantity.Measure(quantity.RoundDown(quantity.Convert(a.Point().Cut.Speed, "rpm"), 3), "rpm"),
-			quantity.Measure(quantity.RoundDown(quantity.Convert(cut.Allowed(a.Sung.Shifted), "mm"), 2), "mm"),
-			quantity.Print(a.AskedDepth(), "mm"),
-			quantity.Measure(quantity.RoundDown(quantity.Convert(cut.Allowed(a.Sung.Any), "mm"), 2), "mm")),
+		Message: fmt.Sprintf("%s: %s depends on a stable pocket between lobes at %s: depth needed %s, limit %s if the modes are %s higher or lower than computed, "+
+			"limit at any speed %s. A change to the frame moves the pocket. "+
+			"Find it at the machine: increase the depth step by step, and change the speed where the cut chatters",
+			a.Entry.Name, a.Best().Grade, quantity.Print(a.Point().Cut.Speed, "rpm"), quantity.Print(a.RequiredDepth(), "mm"),
+			quantity.Print(cut.Allowed(a.Stability.Shifted), "mm"), quantity.Percent(cut.ModeUncertainty), quantity.Print(cut.Allowed(a.Stability.Any), "mm")),
 	})
 }
 
-// saySwinging says in a target's answer which part swings.
-func saySwinging(book *sheet.Book, a *cut.Answer) {
+// sayMode says in a target's answer which mode chatters, and its most compliant part.
+func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
-	t.Dominant = a.Swinging[0].Name
-	t.Binding += fmt.Sprintf("; at %s, where %s, and %s gives most, %s",
-		quantity.Measure(a.Sung.Hz, "Hz"), book.Model.Motion(a.Sung.Ring.Modes, a.Sung.Mode), t.Dominant, quantity.Percent(a.Swinging[0].Part))
+	t.Dominant = a.ModeShares[0].Name
+	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
+		quantity.Measure(a.Stability.Hz, "Hz"), book.Model.Motion(a.Stability.Ring.Modes, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
@@ -189,73 +192,85 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 		return build.Picture{}, false, &machine.Refused{Rule: "chatter", At: a.Entry.At, Message: err.Error()}
 	}
 	p, best := a.Point(), a.Best()
-	exact := build.Curve{Name: "sings above"}
-	safe := build.Curve{Name: "used at most", Dashed: true}
+	exact := build.Curve{Name: "stability limit"}
+	safe := build.Curve{Name: "limit used", Dashed: true}
 	depth := p.Cut.Depth * 1e3
-	top := lobeTop(depth, &a.Sung)
+	top := lobeTop(depth, &a.Stability)
 	seen := false
 	for i, n := range lobes.Speeds {
 		// Where no mode sets a limit the line leaves the picture at its top.
-		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(lobes.Sings[i]*1e3, 100*top)})
+		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(lobes.Limit[i]*1e3, 100*top)})
 		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(lobes.Used[i]*1e3, 100*top)})
-		seen = seen || lobes.Sings[i]*1e3 < top
+		seen = seen || lobes.Limit[i]*1e3 < top
 	}
-	if !seen { // quiet at every depth and speed that it could be run at
+	if !seen { // stable at every depth and speed that it could be run at
 		return build.Picture{}, false, nil
 	}
 	chart := build.Chart{
-		X:       build.AxisSpec{Label: "spindle speed, rpm", Min: exact.Points[0][0], Max: exact.Points[len(exact.Points)-1][0]},
+		X:       lobeSpeeds(book, exact.Points),
 		Y:       build.AxisSpec{Label: "depth of cut, mm", Max: top},
 		Curves:  []build.Curve{exact, safe},
 		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}},
 	}
 	return build.Picture{
 		ID:      "lobes-" + spec.IDWord(a.Entry.Name),
-		Title:   "When it sings: " + a.Entry.Name,
+		Title:   "Stability lobes: " + a.Entry.Name,
 		Half:    true,
 		Drawing: chart,
-		Caption: fmt.Sprintf("A %s in %s with the %s, %s wide. Below the line the cut is quiet; the dashed line is what this report uses. "+
-			"Where no line stands, the frame sings at no depth that the chart shows; the spindle and the cutter may.",
-			best.Operation, a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm")),
+		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. The cut is stable below the line; this report uses the dashed line, %s of it. "+
+			"Where there is no line, the frame is stable at every depth shown; the spindle and the cutter may chatter.",
+			sentenceCase(best.Operation), a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm"), quantity.Percent(machine.StableShare)),
 	}, true, nil
 }
 
-// lobeTop is the top of a lobe picture [mm]: room for the cut, and for the lowest
+// lobeSpeeds is the axis of a lobe picture: as far as the curve goes, and no farther
+// than the spindle does.
+func lobeSpeeds(book *sheet.Book, curve [][2]float64) build.AxisSpec {
+	spindle := book.Cuts.Spindle
+	return build.AxisSpec{
+		Label: "spindle speed, rpm",
+		Min:   math.Max(curve[0][0], spindle[0].Speed*60),
+		Max:   math.Min(curve[len(curve)-1][0], spindle[len(spindle)-1].Speed*60),
+	}
+}
+
+// lobeTop is the top of a lobe picture [mm]: above the cut, and above the lowest
 // lobes.
-func lobeTop(depth float64, s *cut.Sung) float64 {
+func lobeTop(depth float64, s *cut.Stability) float64 {
 	top := 2 * depth
 	if !math.IsInf(s.Any.Depth, 0) {
-		top = math.Max(top, 4*s.Any.Depth*1e3)
+		top = math.Max(top, 3*s.Any.Depth*1e3)
 	}
 	return top
 }
 
-// strikeTable is how often the teeth of each target's best cut strike, and the mode
-// nearest to it.
-func strikeTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "How often the teeth strike", Columns: []build.Column{
+// toothPassingTable is the tooth-passing frequency of each target's best cut, and the
+// mode nearest to it.
+func toothPassingTable(book *sheet.Book) build.Table {
+	t := build.Table{Caption: "Tooth-passing frequency", Columns: []build.Column{
 		{Head: "target"},
-		{Head: "cutter"},
-		{Head: "teeth strike, Hz", Right: true},
-		{Head: "nearest mode"},
+		{Head: "tooth passing, Hz", Right: true},
+		{Head: "nearest mode, Hz", Right: true},
+		{Head: "result"},
 	}}
 	for i := range book.Cuts.List {
 		a := &book.Cuts.List[i]
 		if a.Point() == nil {
 			continue
 		}
-		strike := a.Strike
-		words := "one at " + quantity.Measure(strike.ModeHz, "Hz")
-		if strike.Mode < sheet.ModeCount {
-			words = fmt.Sprintf("mode %d, %s", strike.Mode+1, quantity.Measure(strike.ModeHz, "Hz"))
-		}
+		passing, result := a.ToothPassing, "ok"
 		switch {
-		case strike.Above:
-			words = "far above the modes of the frame: the cutter and the spindle swing first, not the frame"
-		case strike.Close:
-			words += ": close; the depth keeps clear of singing, but a wall may come out rippled: try another speed"
+		case passing.Above:
+			result = "far above"
+		case passing.Close:
+			result = "**near resonance**"
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Entry.Name}, {Text: a.Best().Cutter}, {Text: quantity.Number(strike.Hz)}, {Text: words}})
+		t.Rows = append(t.Rows, []build.Cell{
+			{Text: a.Entry.Name},
+			{Text: quantity.Number(passing.Hz)},
+			{Text: quantity.Number(passing.ModeHz)},
+			{Text: result},
+		})
 	}
 	return t
 }

@@ -19,7 +19,7 @@ import (
 var Cuts = sheet.Sheet{Name: "cuts", Needs: sheet.ACut, Write: cutSheet}
 
 // cutSheet makes the sheet for the machinist: how to start each cut, what a finish
-// pass leaves, where on the bed the hard job goes, and the limits as pictures.
+// pass leaves, where on the bed to cut, and the limits as pictures.
 func cutSheet(book *sheet.Book) error {
 	first, finish, where := firstTable(), finishTable(), placeTable()
 	var pictures []build.Block
@@ -49,26 +49,26 @@ func cutSheet(book *sheet.Book) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text(fmt.Sprintf("Start at %s of the depth found, or at what stays silent even if every doubt falls badly, listen, and go deeper. "+
-			"The clamping force is for a friction of %g and a safety of %g: what the clamps press with in all, when nothing but friction holds the work. "+
-			"A stop on the bed is better. A cutter without a rated speed is not a cutter for any speed: ask its maker.",
+		build.Text(fmt.Sprintf("Start at %s of the computed depth, or at the stable depth with every uncertain value at its worse end, if that is less. "+
+			"Listen, and increase the depth step by step. "+
+			"The clamping force is the sum over all clamps, for a friction coefficient of %g and a safety factor of %g, where friction alone holds the workpiece; "+
+			"a stop on the bed is better. Ask the maker for the maximum speed of a cutter that has none in the spec.",
 			quantity.Percent(cut.FirstShare), float64(cut.ClampFriction), float64(cut.ClampSafety))),
 		first,
 	}
 	if holes := holes(book); len(holes.Rows) > 0 {
-		blocks = append(blocks, build.Text("Thrust is the middle of what handbooks give, and they differ by two; "+
-			"it jumps as the point breaks through, so clamp thin work on something. Clear the chips of a hole deeper than three diameters."), holes)
+		blocks = append(blocks, build.Text("Thrust is the middle of handbook values, which differ by a factor of two. "+
+			"It rises as the point breaks through: support thin workpieces. Clear the chips of a hole deeper than three diameters."), holes)
 	}
 	if len(finish.Rows) > 0 {
-		blocks = append(blocks, build.Text("Above zero, work is left on; below, too much is taken. "+
-			"Climbing, the cut pushes the cutter off the wall and leaves work on; conventional, it may draw it in and take too much. "+
-			"A second pass at the same setting takes most of what is left. "+
-			"The marks are what feed and runout leave with a stiff machine and a sharp edge: the surface is never better than that. "+
-			"So thin a cut is outside the model of chatter: where it sings, halve the depth."), finish)
+		blocks = append(blocks, build.Text("A positive wall form error leaves material on the wall, a negative one removes too much. "+
+			"A second pass at the same setting removes most of a positive error. "+
+			"Cusp height and Ra are from feed and runout alone, with a rigid machine and a sharp edge: a lower bound. "+
+			"The stability model does not cover so narrow a cut: halve the depth where it chatters."), finish)
 	}
 	if len(where.Rows) > 0 {
 		blocks = append(blocks, build.Text("The machine is stiffest at "+book.Model.PoseWords(book.Stiffest.Pose)+
-			": the deepest cut, which is not the fastest, goes this much deeper there."), where)
+			". The greatest depth of the same operation, at a lower removal rate, in that position and in the least stiff one:"), where)
 	}
 	book.Sheet("cuts", "At the machine", append(blocks, pictures...)...)
 	return nil
@@ -82,17 +82,17 @@ func firstTable() build.Table {
 		{Head: "width, mm", Right: true},
 		{Head: "rpm", Right: true},
 		{Head: "mm/min", Right: true},
-		{Head: "clamp with, N", Right: true},
-		{Head: "cutter's rating"},
+		{Head: "clamping, N", Right: true},
+		{Head: "cutter rating"},
 		{Head: "coolant"},
 	}}
 }
 
-// firstCut is how a target's cut is started.
+// firstCut is the first cut of a target.
 func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 	p, best := a.Point(), a.Best()
 	t := targetBookOf(book, a)
-	// Where the cut does not go there is no first one.
+	// Where the cut is not possible there is no first one.
 	depths := []float64{}
 	for _, end := range a.Ends {
 		depths = append(depths, end.FirstDepth)
@@ -102,7 +102,7 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 		Label:   "depth of a first cut",
 		Value:   sheet.Between(a.Taken.FirstDepth, depths...),
 		Unit:    "mm",
-		Formula: "half of the depth found, and no deeper than stays silent with every doubt at its worst",
+		Formula: "half of the depth found, and no deeper than is stable with every uncertain value at its worse end",
 		Source:  "common practice",
 		From:    []string{"depth"},
 	})
@@ -126,9 +126,9 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 		{Text: a.Entry.Name},
 		{Text: best.Operation + ", " + best.Cutter},
 		{Figure: depth, Plain: true},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Cut.Width, "mm"), 2))},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Cut.Speed, "rpm"), 3))},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(p.Feed, "mm/min"), 3))},
+		{Text: quantity.Number(quantity.Convert(p.Cut.Width, "mm"))},
+		{Text: quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))},
+		{Text: quantity.Number(quantity.Convert(p.Feed, "mm/min"))},
 		{Figure: clamp, Plain: true},
 		{Text: rating},
 		{Text: coolant},
@@ -136,16 +136,15 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 }
 
 func finishTable() build.Table {
-	return build.Table{Caption: "A finish pass along a wall", Columns: []build.Column{
+	return build.Table{Caption: "Finish pass along a wall, with the same cutter and speed", Columns: []build.Column{
 		{Head: "target"},
-		{Head: "cutter"},
 		{Head: "width, mm", Right: true},
 		{Head: "depth, mm", Right: true},
 		{Head: "mm/min", Right: true},
-		{Head: "wall off, climbing, µm", Right: true},
-		{Head: "wall off, conventional, µm", Right: true},
-		{Head: "marks, µm", Right: true},
-		{Head: "Ra at best, µm", Right: true},
+		{Head: "error climb, µm", Right: true},
+		{Head: "error conventional, µm", Right: true},
+		{Head: "cusp height, µm", Right: true},
+		{Head: "least Ra, µm", Right: true},
 	}}
 }
 
@@ -161,51 +160,50 @@ func finishPass(book *sheet.Book, a *cut.Answer) []build.Cell {
 		f.Value, f.Unit = sheet.Between(of(pass.Wall), ends...), "µm"
 		return build.Cell{Figure: t.put(f), Plain: true}
 	}
-	climbing := add(func(w cut.Wall) float64 { return w.Climbing }, sheet.Figure{
-		ID:      "finish.climbing",
-		Label:   "error of a finished wall, climbing",
+	climb := add(func(w cut.Wall) float64 { return w.Climb }, sheet.Figure{
+		ID:      "finish.climb",
+		Label:   "wall form error of a finish pass, climb milling",
 		Formula: "± c Fn at the moment when the edge makes the wall, less runout",
 		Source:  "Kline 1982",
 		Log:     pass.Log,
 	})
 	conventional := add(func(w cut.Wall) float64 { return w.Conventional }, sheet.Figure{
 		ID:      "finish.conventional",
-		Label:   "error of a finished wall, conventional",
+		Label:   "wall form error of a finish pass, conventional milling",
 		Formula: "± c Fn at the moment when the edge makes the wall, less runout",
 		Source:  "Kline 1982",
 		Log:     pass.Log,
 	})
-	marks := add(func(w cut.Wall) float64 { return w.Marks }, sheet.Figure{
-		ID:      "finish.marks",
-		Label:   "marks of feed and runout on a finished wall",
-		Formula: "lower envelope of the teeth's marks, fz²/(4 D) for teeth that run true",
+	cusps := add(func(w cut.Wall) float64 { return w.CuspHeight }, sheet.Figure{
+		ID:      "finish.cusp_height",
+		Label:   "cusp height of feed and runout on a finished wall",
+		Formula: "lower envelope of the cusps of all teeth, fz²/(4 D) without runout",
 		Source:  "derived here",
 		Log:     t.log,
 	})
-	if off := math.Abs(pass.Wall.Climbing); off > book.Read().Of(a.Entry.Item.Accuracy) {
+	if off, limit := math.Abs(pass.Wall.Climb), book.Read().Of(a.Entry.Item.Accuracy); off > limit {
 		book.Find(build.Finding{
 			Rule:     "finish-error",
 			Severity: build.SeverityNote,
 			At:       build.Place(a.Entry.At),
-			Figures:  []string{climbing.Figure},
-			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s leaves the wall off by %s, %s is wanted; take it shallower, or twice at the same setting",
-				a.Entry.Name, quantity.Print(pass.Cut.Depth, "mm"), cutter, quantity.Print(off, "µm"), a.Entry.Item.Accuracy.Text),
+			Figures:  []string{climb.Figure},
+			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s has a wall form error of %s, limit %s; reduce its depth, or repeat it at the same setting",
+				a.Entry.Name, quantity.Print(pass.Cut.Depth, "mm"), cutter, quantity.Print(off, "µm"), quantity.Print(limit, "µm")),
 		})
 	}
 	return []build.Cell{
 		{Text: a.Entry.Name},
-		{Text: cutter},
 		{Text: quantity.Number(quantity.Convert(pass.Cut.Width, "mm"))},
 		{Text: quantity.Number(quantity.Convert(pass.Cut.Depth, "mm"))},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(pass.Feed, "mm/min"), 3))},
-		climbing,
+		{Text: quantity.Number(quantity.Convert(pass.Feed, "mm/min"))},
+		climb,
 		conventional,
-		marks,
+		cusps,
 		{Text: quantity.Number(quantity.Convert(pass.Roughness, "µm"))},
 	}
 }
 
-// holes is the table of what each drill asks in each target's material.
+// holes is the table of the loads of each drill in each target's material.
 func holes(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "Holes", Columns: []build.Column{
 		{Head: "target"},
@@ -213,10 +211,10 @@ func holes(book *sheet.Book) build.Table {
 		{Head: "rpm", Right: true},
 		{Head: "mm/min", Right: true},
 		{Head: "torque, N·m", Right: true},
-		{Head: "there is, N·m", Right: true},
+		{Head: "limit, N·m", Right: true},
 		{Head: "thrust, N", Right: true},
-		{Head: "there is, N", Right: true},
-		{Head: "answer"},
+		{Head: "limit, N", Right: true},
+		{Head: "result"},
 	}}
 	for i := range book.Cuts.Holes {
 		t.Rows = append(t.Rows, holeRow(book, &book.Cuts.Holes[i]))
@@ -224,11 +222,11 @@ func holes(book *sheet.Book) build.Table {
 	return t
 }
 
-// holeStops are what stops a drill, in words.
-var holeStops = map[reach.Limit]string{
-	reach.SpindleTorque: "the spindle stalls",
-	reach.AxisThrust:    "the axis cannot push",
-	reach.SpindleSpeed:  "the spindle is too fast",
+// holeLimits are the loads of a drill that may exceed a limit, in words.
+var holeLimits = map[reach.Limit]string{
+	reach.SpindleTorque: "spindle torque",
+	reach.AxisThrust:    "axis thrust",
+	reach.SpindleSpeed:  "cutting speed",
 }
 
 // holeRow words one drill in one material.
@@ -253,18 +251,18 @@ func holeRow(book *sheet.Book, h *cut.Hole) []build.Cell {
 		Source:  "Dietrich Tschaetsch 2014; from memory",
 		Log:     h.Log,
 	})
-	answer := "goes"
-	if why := holeStops[h.StoppedBy]; why != "" {
-		answer = "**" + why + "**"
+	result := "ok"
+	if limit := holeLimits[h.LimitedBy]; limit != "" {
+		result = "**" + limit + " exceeded**"
 		if target.Ambition.Text != "hope" {
 			book.Find(build.Finding{
 				Rule:     "drilling",
 				Severity: build.SeverityCaution,
 				At:       build.Place(h.Drill.At),
 				Figures:  []string{torque, thrust},
-				Message: fmt.Sprintf("%s: %s with %s: torque %s of %s, thrust %s of %s; "+
-					"drill smaller first, take a lower lead, a reduction or a stronger motor, or a slower spindle",
-					h.Target.Name, why, drill, quantity.Print(h.Torque, "N·m"), quantity.Print(h.HasTorque, "N·m"),
+				Message: fmt.Sprintf("%s: %s exceeded with %s: torque %s, limit %s; thrust %s, limit %s; "+
+					"drill a smaller hole first, or fit a screw of lower lead, a reduction, a stronger motor, or a slower spindle",
+					h.Target.Name, limit, drill, quantity.Print(h.Torque, "N·m"), quantity.Print(h.HasTorque, "N·m"),
 					quantity.Print(h.Thrust, "N"), quantity.Print(h.HasThrust, "N")),
 			})
 		}
@@ -272,26 +270,25 @@ func holeRow(book *sheet.Book, h *cut.Hole) []build.Cell {
 	return []build.Cell{
 		{Text: h.Target.Name},
 		{Text: drill},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(h.Speed, "rpm"), 3))},
-		{Text: quantity.Number(quantity.RoundDown(quantity.Convert(h.Feed, "mm/min"), 3))},
+		{Text: quantity.Number(quantity.Convert(h.Speed, "rpm"))},
+		{Text: quantity.Number(quantity.Convert(h.Feed, "mm/min"))},
 		{Figure: torque, Plain: true},
 		{Text: quantity.Number(h.HasTorque)},
 		{Figure: thrust, Plain: true},
 		{Text: quantity.Number(h.HasThrust)},
-		{Text: answer},
+		{Text: result},
 	}
 }
 
 func placeTable() build.Table {
-	return build.Table{Caption: "Where on the bed", Columns: []build.Column{
+	return build.Table{Caption: "Greatest depth by position on the bed", Columns: []build.Column{
 		{Head: "target"},
-		{Head: "cut"},
-		{Head: "softest pose, mm", Right: true},
-		{Head: "stiffest pose, mm", Right: true},
+		{Head: "least stiff, mm", Right: true},
+		{Head: "stiffest, mm", Right: true},
 	}}
 }
 
-// bestPlace compares the deepest cut in the softest and in the stiffest pose.
+// bestPlace compares the deepest cut in the least stiff and in the stiffest pose.
 func bestPlace(book *sheet.Book, a *cut.Answer) ([]build.Cell, error) {
 	best := a.Best()
 	if !book.Reports || book.Stiffest == book.Worst || best.Best.Deepest == nil {
@@ -303,7 +300,6 @@ func bestPlace(book *sheet.Book, a *cut.Answer) ([]build.Cell, error) {
 	}
 	return []build.Cell{
 		{Text: a.Entry.Name},
-		{Text: best.Operation + ", " + best.Cutter},
 		{Text: quantity.Number(quantity.Convert(best.Best.Deepest.Cut.Depth, "mm"))},
 		{Text: quantity.Number(quantity.Convert(there.Cut.Depth, "mm"))},
 	}, nil
@@ -332,7 +328,7 @@ func regionPicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error)
 		Y:       build.AxisSpec{Label: "depth of cut, mm"},
 		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Width * 1e3, Y: depth}},
 	}
-	// Room for the next limits too, as far as they are not far above.
+	// The next limits too, as far as they are not far above.
 	for n, l := range lines {
 		if n < 3 && l.lowest < 5*depth {
 			top = math.Max(top, 1.2*l.lowest)
@@ -348,10 +344,11 @@ func regionPicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error)
 	if len(chart.Curves) == 0 {
 		return build.Picture{}, false, nil
 	}
-	words := fmt.Sprintf("Cutting %s with the %s at %s. Stay below every line; a line that stops sets no limit beyond. "+
-		"A narrow cut is fed faster to keep its chip.", a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Speed, "rpm"))
-	if p.Limit == reach.ChipRoom {
-		words += fmt.Sprintf(" At the full width, %s deep is as deep as the chips find their way out.", quantity.Print(p.Cut.Depth, "mm"))
+	words := fmt.Sprintf("%s in %s with the %s at %s. Cuts below every line are within all limits. "+
+		"Beyond the end of a line its limit does not apply. "+
+		"A narrow cut is fed faster, at the same chip thickness.", sentenceCase(best.Operation), a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Speed, "rpm"))
+	if p.Limit == reach.ChipEvacuation {
+		words += fmt.Sprintf(" At the full width, chip evacuation limits the depth to %s.", quantity.Print(p.Cut.Depth, "mm"))
 	}
 	return build.Picture{
 		ID:      "reach-" + spec.IDWord(a.Entry.Name),
@@ -392,10 +389,10 @@ func limitLines(region []reach.RegionPoint) (list []limitLine) {
 	return list
 }
 
-// spindlePicture draws the spindle's torque over its speed, with what each target's
-// cut asks of it.
+// spindlePicture draws the spindle's torque over its speed, with the mean torque of each
+// target's cut.
 func spindlePicture(book *sheet.Book) (build.Picture, bool) {
-	has := build.Curve{Name: "there is"}
+	has := build.Curve{Name: "available"}
 	for _, p := range book.Cuts.Spindle {
 		has.Points = append(has.Points, [2]float64{p.Speed * 60, p.Torque})
 	}
@@ -407,7 +404,7 @@ func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 		most = math.Max(most, p[1])
 	}
 	chart := build.Chart{
-		X:      build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0] * 1.05},
+		X:      build.AxisSpec{Label: "spindle speed, rpm", Min: 0, Max: has.Points[len(has.Points)-1][0]},
 		Y:      build.AxisSpec{Label: "torque, N·m", Max: 1.25 * most},
 		Curves: []build.Curve{has},
 	}
@@ -417,5 +414,5 @@ func spindlePicture(book *sheet.Book) (build.Picture, bool) {
 		}
 	}
 	return build.Picture{ID: "spindle", Title: "Torque at the spindle", Half: true, Drawing: chart,
-		Caption: "What the spindle gives over its speed, and what each target's best cut asks of it, as the mean over a turn."}, true
+		Caption: "Torque available at the spindle over its speed, and the mean torque of each target's best cut."}, true
 }

@@ -44,17 +44,17 @@ func notJudged(book *sheet.Book) {
 		}
 	}
 	if len(missing) == 0 {
-		missing = []string{"body that moves the cutter against the work"}
+		missing = []string{"axis that moves the cutter relative to the workpiece"}
 	}
 	lacks := "the spec has no " + strings.Join(missing, " and no ")
-	book.NotComputed("what the machine can cut", "a spindle, cutters, and where the work is clamped")
+	book.NotComputed("what the machine can cut", "`spindle`, `cutters` and `workpiece`")
 	for _, e := range book.Spec.Targets {
 		book.Build.Targets = append(book.Build.Targets, build.Target{
 			Name:     e.Name,
 			Material: e.Item.Material.Text,
 			Ambition: e.Item.Ambition.Text,
 			Verdict:  build.NotKnown,
-			Binding:  lacks,
+			Limiting: lacks,
 			At:       build.Place(e.At),
 		})
 		if e.Item.Ambition.Text == "must" {
@@ -62,7 +62,7 @@ func notJudged(book *sheet.Book) {
 				Rule:     build.RuleTarget,
 				Severity: build.SeverityFail,
 				At:       build.Place(e.At),
-				Message:  fmt.Sprintf("%s (%s) cannot be judged: %s", e.Name, e.Item.Material.Text, lacks),
+				Message:  fmt.Sprintf("%s (%s) is not known: %s", e.Name, e.Item.Material.Text, lacks),
 			})
 		}
 	}
@@ -78,21 +78,21 @@ func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 	best := a.Best()
 	if best == nil {
 		t.Verdict = build.NotKnown
-		t.Binding = fmt.Sprintf("no cutter of the spec has an edge for which %s has cutting data; drills are judged by their holes", t.Material)
+		t.Limiting = fmt.Sprintf("no cutter of the spec has an edge with cutting data for %s; drills are judged by their holes", t.Material)
 		return t
 	}
 	t.Verdict = sheet.VerdictOf(best.Grade)
-	t.Doubt = doubtWords(best.Grade, a.Soft, a.Stiff) + depthDoubt(a)
+	t.Uncertainty = uncertaintyWords(best.Grade, a.Soft, a.Stiff) + depthRange(a)
 	t.Operation = fmt.Sprintf("%s with the %s", best.Operation, best.Cutter)
 	if a.Point() != nil {
 		wordCut(book, &t, a)
 	} else {
 		for i, s := range best.Best.Shortfalls {
-			t.Limits = append(t.Limits, build.Limit{Name: limitName(s.Limit, s.Axis), Binding: i == 0, Note: shortfallWords(s)})
+			t.Limits = append(t.Limits, build.Limit{Name: limitName(s.Limit, s.Axis), Limiting: i == 0, Note: shortfallWords(s)})
 		}
 		if len(best.Best.Shortfalls) > 0 {
 			s := best.Best.Shortfalls[0]
-			t.Binding = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
+			t.Limiting = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
 		}
 	}
 	t.Next = nextGrade(a.Attempts)
@@ -100,39 +100,41 @@ func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 	return t
 }
 
-// depthDoubt says how deep the best cut goes over the doubts.
-func depthDoubt(a *cut.Answer) string {
+// depthRange says over which depths the uncertainty spreads the best cut.
+func depthRange(a *cut.Answer) string {
 	if a.Point() == nil {
 		return ""
 	}
 	middle, ends := a.Depths()
-	short := func(v float64) string { return quantity.Number(quantity.RoundDown(quantity.Convert(v, "mm"), 2)) }
+	short := func(v float64) string { return quantity.Number(quantity.Convert(v, "mm")) }
 	low, high := min(middle, ends[0], ends[1]), max(middle, ends[0], ends[1])
 	switch {
 	case low == 0:
-		return "; the same cut may not go at all"
+		return "; at one end of the uncertainty this cut is not possible"
 	case short(low) != short(high):
-		return fmt.Sprintf("; the same cut is %s to %s mm deep over the doubts", short(low), short(high))
+		return fmt.Sprintf("; depth of this cut over the uncertainty %s to %s mm", short(low), short(high))
 	}
 	return ""
 }
 
-// wordCut words the best cut and what stops it.
+// wordCut words the best cut and what limits it.
 func wordCut(book *sheet.Book, t *build.Target, a *cut.Answer) {
 	e, p, best := a.Entry, a.Point(), a.Best()
 	t.Cut = []build.Setting{
-		{Name: "depth", Value: quantity.RoundDown(quantity.Convert(p.Cut.Depth, "mm"), 2), Unit: "mm"},
-		{Name: "width", Value: quantity.RoundDown(quantity.Convert(p.Cut.Width, "mm"), 2), Unit: "mm"},
-		{Name: "spindle speed", Value: quantity.RoundDown(quantity.Convert(p.Cut.Speed, "rpm"), 3), Unit: "rpm"},
-		{Name: "feed", Value: quantity.RoundDown(quantity.Convert(p.Feed, "mm/min"), 3), Unit: "mm/min"},
-		{Name: "feed per tooth", Value: quantity.RoundDown(quantity.Convert(p.Cut.FeedPerTooth, "mm"), 3), Unit: "mm"},
-		{Name: "removal rate", Value: quantity.RoundDown(p.RemovalRate*6e7, 3), Unit: "cm³/min"},
+		// The same numbers as the figures of the cut have: they are rounded where they
+		// are printed, in one way everywhere.
+		{Name: "depth", Value: quantity.Convert(p.Cut.Depth, "mm"), Unit: "mm"},
+		{Name: "width", Value: quantity.Convert(p.Cut.Width, "mm"), Unit: "mm"},
+		{Name: "spindle speed", Value: quantity.Convert(p.Cut.Speed, "rpm"), Unit: "rpm"},
+		{Name: "feed", Value: quantity.Convert(p.Feed, "mm/min"), Unit: "mm/min"},
+		{Name: "feed per tooth", Value: quantity.Convert(p.Cut.FeedPerTooth, "mm"), Unit: "mm"},
+		{Name: "removal rate", Value: removalRate(p.RemovalRate), Unit: "cm³/min"},
 	}
 	cutFigures(book, a)
 	for i, l := range p.Loads {
-		t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Binding: i == 0, Note: loadWords(l)})
+		t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Limiting: i == 0, Note: loadWords(l)})
 	}
-	t.Binding = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
+	t.Limiting = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
 	dominant(t, a)
 	if p.Uneven {
 		book.Find(build.Finding{
@@ -141,22 +143,22 @@ func wordCut(book *sheet.Book, t *build.Target, a *cut.Answer) {
 			At:       build.Place(e.At),
 			Figures:  []string{targetID(e) + "feed_per_tooth"},
 			Message: fmt.Sprintf(
-				"target %s: with a runout of %s the teeth of %s do not cut alike at %s a tooth; a single-flute cutter or a better collet cuts more evenly",
+				"target %s: a runout of %s makes the teeth of %s cut unevenly at a feed per tooth of %s; use a single-flute cutter or a better collet",
 				e.Name, cut.RunoutOf(book.Spec.Cutters.Find(best.Cutter), book.Spec.Spindle).Text, best.Cutter, quantity.Print(p.Cut.FeedPerTooth, "mm")),
 		})
 	}
 }
 
-// dominant names the part that holds most of what binds.
+// dominant names the part with the largest share of the compliance.
 func dominant(t *build.Target, a *cut.Answer) {
-	if len(a.Giving) == 0 {
+	if len(a.DeflectionShares) == 0 {
 		return
 	}
-	most := a.Giving[0]
+	most := a.DeflectionShares[0]
 	t.Dominant = most.Words(a.Point().Worst)
-	t.Binding += fmt.Sprintf("; the largest share is %s, %s", t.Dominant, quantity.Percent(most.Part))
+	t.Limiting += fmt.Sprintf("; largest share of compliance: %s, %s", t.Dominant, quantity.Percent(most.Part))
 	if most.Kind == machine.CutterPart && most.Part > 0.5 {
-		t.Binding += ": the cutter is the soft part, and no change to the frame helps much"
+		t.Limiting += "; a stiffer frame has little effect"
 	}
 }
 
@@ -172,7 +174,7 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 	case "should":
 		severity = build.SeverityCaution
 	}
-	says := t.Binding
+	says := t.Limiting
 	if t.Next != "" {
 		says += "; " + t.Next
 	}
@@ -180,7 +182,7 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 		Rule:     build.RuleTarget,
 		Severity: severity,
 		At:       t.At,
-		Message:  fmt.Sprintf("%s (%s) is %s: %s", t.Name, t.Material, t.Verdict, says),
+		Message:  fmt.Sprintf("%s (%s) is %s, limited by %s", t.Name, t.Material, t.Verdict, says),
 	}
 	if a.Best.Best != nil {
 		f.Figures = []string{"target." + spec.IDWord(t.Name) + ".depth"}
@@ -188,19 +190,19 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 	book.Find(f)
 }
 
-// doubtWords says what the doubts do to a verdict.
-func doubtWords(v, low, high reach.Grade) string {
+// uncertaintyWords says what the uncertainty does to a verdict.
+func uncertaintyWords(v, low, high reach.Grade) string {
 	switch {
 	case low == v && high == v && v == reach.OutOfReach:
-		return "out of reach however the doubts fall"
+		return "out of reach over the whole uncertainty"
 	case low == v && high == v:
-		return "holds over every doubt in the spec"
+		return "the verdict is the same over the whole uncertainty"
 	case low == v:
-		return fmt.Sprintf("%s if the doubts fall well", high)
+		return fmt.Sprintf("%s with every uncertain value at its better end", high)
 	case high == v:
-		return fmt.Sprintf("%s if every doubt falls badly", low)
+		return fmt.Sprintf("%s with every uncertain value at its worse end", low)
 	}
-	return fmt.Sprintf("from %s to %s over the doubts", low, high)
+	return fmt.Sprintf("from %s to %s over the uncertainty", low, high)
 }
 
 func limitName(l reach.Limit, axis string) string {
@@ -244,126 +246,191 @@ func inTrade(limit reach.Limit, v float64, unit string) string {
 
 func loadWords(l reach.Load) string {
 	if l.Limit == reach.Chatter {
-		return fmt.Sprintf("%s, and within %s of its speed it sings from %s",
-			quantity.Print(l.Need, "mm"), quantity.Percent(machine.SpeedDoubt), quantity.Print(l.Have/machine.StableShare, "mm"))
+		return fmt.Sprintf("depth %s, limit %s, which is %s of the stability limit within ± %s of the speed",
+			quantity.Print(l.Need, "mm"), quantity.Print(l.Have, "mm"), quantity.Percent(machine.StableShare), quantity.Percent(machine.SpeedDoubt))
 	}
 	if l.Limit == reach.AxisThrust && l.Have <= cut.NoThrust {
-		return "its drive has nothing left for a cut"
+		return "no thrust left for cutting"
 	}
-	return fmt.Sprintf("%s of %s", inTrade(l.Limit, l.Need, l.Unit), inTrade(l.Limit, l.Have, l.Unit))
+	return fmt.Sprintf("%s, limit %s", inTrade(l.Limit, l.Need, l.Unit), inTrade(l.Limit, l.Have, l.Unit))
 }
 
 func shortfallWords(s reach.Shortfall) string {
-	word := "needs"
+	most := ""
 	if s.AtMost {
-		word = "needs at most"
+		most = "at most "
 	}
-	out := fmt.Sprintf("%s %s, there is %s", word, inTrade(s.Limit, s.Need, s.Unit), inTrade(s.Limit, s.Have, s.Unit))
+	out := fmt.Sprintf("%s%s needed, %s available", most, inTrade(s.Limit, s.Need, s.Unit), inTrade(s.Limit, s.Have, s.Unit))
 	if s.Speed > 0 {
 		out += " at " + quantity.Print(s.Speed, "rpm")
 	}
 	return out
 }
 
-// reachTables prints the cuts of every target and cutter.
+// alternatives is how many other cutters stand below the best one of a target.
+const alternatives = 2
+
+// reachTables prints the best cut of every target and its nearest alternatives; the
+// rest are figures.
 func reachTables(book *sheet.Book) {
-	book.Sheet("cutting", "What it can cut",
-		build.Text("A material is within reach when a full slot goes at the depth that its row of the catalogue asks for, in diameters of the cutter. "+
-			"Light cuts only: a slot, a pocket or a profile goes at the lesser depth that the row asks for, never under 0.2 mm. "+
-			"Both depths stand below for each cutter. "+
-			"The search takes the best grade first, and in it the largest removal rate inside every limit at the worst pose, a slot before the rest; "+
-			"another cutter may clear more, but shallower than its grade asks; forces are peaks of a straight-fluted cutter, which a helix softens."),
-		build.Text("Depths keep clear of the frame's own vibration; the sheet on singing says how. Start at half of them all the same."),
-		askedTable(book), bestTable(book), materialTable(book))
-}
-
-// askedTable is how deep a slot has to be for each grade.
-func askedTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "How deep a slot has to be", Columns: []build.Column{
-		{Head: "target"},
-		{Head: "cutter"},
-		{Head: "for light cuts, mm", Right: true},
-		{Head: "within reach, mm", Right: true},
-		{Head: "goes, mm", Right: true},
-		{Head: "stopped by"},
-	}}
 	for i := range book.Cuts.List {
-		for k := range book.Cuts.List[i].Attempts {
-			a := &book.Cuts.List[i].Attempts[k]
-			for _, o := range a.Outcomes {
-				if o.Operation.Name != "slot" {
-					continue
-				}
-				row := []build.Cell{
-					{Text: book.Cuts.List[i].Entry.Name},
-					{Text: a.Cutter},
-					{Text: quantity.Number(quantity.Convert(o.Operation.LightDepth*a.Input.Cutter.Diameter, "mm"))},
-					{Text: quantity.Number(quantity.Convert(o.Operation.FullDepth*a.Input.Cutter.Diameter, "mm"))},
-					{Text: "–"},
-					{Text: "–"},
-				}
-				if o.Deepest != nil {
-					row[4].Text = quantity.Number(quantity.RoundDown(quantity.Convert(o.Deepest.Cut.Depth, "mm"), 3))
-					row[5].Text = limitName(o.Deepest.Limit, o.Deepest.Axis)
-				} else if len(o.Shortfalls) > 0 {
-					row[5].Text = limitName(o.Shortfalls[0].Limit, o.Shortfalls[0].Axis)
-				}
-				t.Rows = append(t.Rows, row)
-			}
-		}
+		optionFigures(book, &book.Cuts.List[i])
 	}
-	return t
+	book.Sheet("cutting", "What it can cut",
+		build.Text("**Within reach:** a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. "+
+			"**Light cuts only:** slot, side milling or face milling reaches the smaller depth, at least 0.2 mm. "+
+			"Depths are within every limit in the least stiff position. "+
+			"A slot is preferred; among cuts of one verdict the removal rate decides. "+
+			"Forces are peaks of straight flutes; a helix lowers them."),
+		bestTable(book), slotTable(book), materialTable(book))
 }
 
-// bestTable is the best cut of each target with each cutter.
+// shown are the attempts at a target that the report prints.
+func shown(a *cut.Answer) []cut.Attempt { return a.Attempts[:min(len(a.Attempts), 1+alternatives)] }
+
+// rowName is the name of a target in the first of its rows, and nothing in the others.
+func rowName(a *cut.Answer, row int) string {
+	if row > 0 {
+		return ""
+	}
+	return a.Entry.Name
+}
+
+// bestTable is the best cut of each target, and those of the next cutters.
 func bestTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "Best cut of each target with each cutter, worst pose", Columns: []build.Column{
+	t := build.Table{Caption: "Best cut of each target, with the next best cutters below", Columns: []build.Column{
 		{Head: "target"},
 		{Head: "cutter"},
 		{Head: "operation"},
-		{Head: "grade"},
+		{Head: "verdict"},
 		{Head: "depth, mm", Right: true},
 		{Head: "width, mm", Right: true},
 		{Head: "rpm", Right: true},
 		{Head: "mm/min", Right: true},
 		{Head: "cm³/min", Right: true},
-		{Head: "stopped by"},
+		{Head: "limit"},
 	}}
 	for i := range book.Cuts.List {
-		a := &book.Cuts.List[i]
-		for k := range a.Attempts {
-			for _, o := range a.Attempts[k].Outcomes {
-				words := []string{a.Entry.Name, a.Attempts[k].Cutter, o.Operation.Name, o.Grade.String(), "–", "–", "–", "–", "–", "–"}
-				if p := o.Best; p != nil {
-					words = append(words[:4],
-						quantity.Number(p.Cut.Depth*1e3),
-						quantity.Number(p.Cut.Width*1e3),
-						quantity.Number(quantity.Round(p.Cut.Speed*60)),
-						quantity.Number(p.Feed*60e3),
-						quantity.Number(p.RemovalRate*6e7),
-						limitName(p.Limit, p.Axis))
-				} else if len(o.Shortfalls) > 0 {
-					words[9] = limitName(o.Shortfalls[0].Limit, o.Shortfalls[0].Axis)
+		for k := range shown(&book.Cuts.List[i]) {
+			a := &book.Cuts.List[i].Attempts[k]
+			words := []string{rowName(&book.Cuts.List[i], k), a.Cutter, a.Operation, a.Grade.String(), "–", "–", "–", "–", "–", outcomeLimit(a.Best)}
+			if p := a.Best.Best; p != nil {
+				words[4] = quantity.Number(quantity.Convert(p.Cut.Depth, "mm"))
+				words[5] = quantity.Number(quantity.Convert(p.Cut.Width, "mm"))
+				words[6] = quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))
+				words[7] = quantity.Number(quantity.Convert(p.Feed, "mm/min"))
+				words[8] = quantity.Number(removalRate(p.RemovalRate))
+				words[9] = limitName(p.Limit, p.Axis)
+			}
+			t.Rows = append(t.Rows, textRow(words...))
+		}
+	}
+	return t
+}
+
+// slotTable is the depth of a slot that each verdict requires, and the one possible.
+func slotTable(book *sheet.Book) build.Table {
+	t := build.Table{Caption: "Slot depth required and possible", Columns: []build.Column{
+		{Head: "target"},
+		{Head: "cutter"},
+		{Head: "light cuts, mm", Right: true},
+		{Head: "within reach, mm", Right: true},
+		{Head: "possible, mm", Right: true},
+		{Head: "limit"},
+	}}
+	for i := range book.Cuts.List {
+		row := 0
+		for k := range shown(&book.Cuts.List[i]) {
+			a := &book.Cuts.List[i].Attempts[k]
+			for n := range a.Outcomes {
+				o := &a.Outcomes[n]
+				if o.Operation.Name != cut.Slot {
+					continue
 				}
-				row := make([]build.Cell, len(words))
-				for n, w := range words {
-					row[n].Text = w
+				possible, limit := "none", outcomeLimit(o)
+				if o.Deepest != nil {
+					possible, limit = quantity.Number(quantity.Convert(o.Deepest.Cut.Depth, "mm")), limitName(o.Deepest.Limit, o.Deepest.Axis)
 				}
-				t.Rows = append(t.Rows, row)
+				t.Rows = append(t.Rows, textRow(rowName(&book.Cuts.List[i], row), a.Cutter,
+					quantity.Number(quantity.Convert(o.Operation.LightDepth*a.Input.Cutter.Diameter, "mm")),
+					quantity.Number(quantity.Convert(o.Operation.FullDepth*a.Input.Cutter.Diameter, "mm")),
+					possible, limit))
+				row++
 			}
 		}
 	}
 	return t
 }
 
-// materialTable is what the cutting forces of each material are computed from.
+// textRow is a row of texts.
+func textRow(words ...string) []build.Cell {
+	row := make([]build.Cell, len(words))
+	for i, w := range words {
+		row[i].Text = w
+	}
+	return row
+}
+
+// outcomeLimit names what leaves an outcome without a cut, or short of a better grade.
+func outcomeLimit(o *reach.Outcome) string {
+	if len(o.Shortfalls) == 0 {
+		return "–"
+	}
+	return limitName(o.Shortfalls[0].Limit, o.Shortfalls[0].Axis)
+}
+
+// removalRate is a removal rate in the trade's unit [cm³/min].
+func removalRate(si float64) float64 { return si * 6e7 }
+
+// optionFigures add the best cut of each cutter with each operation at a target, where
+// there is one.
+func optionFigures(book *sheet.Book, a *cut.Answer) {
+	for i := range a.Attempts {
+		at := &a.Attempts[i]
+		for k := range at.Outcomes {
+			o := &at.Outcomes[k]
+			if o.Best == nil {
+				continue
+			}
+			id, what := targetID(a.Entry)+"option."+spec.IDWord(at.Cutter)+"."+spec.IDWord(o.Operation.Name), o.Operation.Name
+			if o.Operation.Name == cut.SideMilling { // at two ranges of width
+				id += fmt.Sprintf("_%.0f", 100*o.Operation.Width.Max)
+				what += " up to " + quantity.Percent(o.Operation.Width.Max) + " of the diameter wide"
+			}
+			id += "."
+			what += " with the " + at.Cutter + ", target " + a.Entry.Name
+			depth := book.Add(sheet.Figure{
+				ID:      id + "depth",
+				Label:   "depth of cut, " + what,
+				Value:   sheet.Plain(o.Best.Cut.Depth),
+				Unit:    "mm",
+				Formula: "least depth over all limits, each load in proportion to the depth",
+				Source:  "derived here",
+				Log:     at.Log,
+				Detail:  true,
+			})
+			book.Add(sheet.Figure{
+				ID:      id + "removal_rate",
+				Label:   "removal rate, " + what,
+				Value:   sheet.Plain(o.Best.RemovalRate),
+				Unit:    "cm³/min",
+				Formula: "Q = ap ae vf",
+				Source:  "Altintas 2012",
+				From:    []string{depth},
+				Log:     at.Log,
+				Detail:  true,
+			})
+		}
+	}
+}
+
+// materialTable is the cutting data of each material.
 func materialTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "What the cutting forces are computed from", Columns: []build.Column{
+	t := build.Table{Caption: "Specific cutting forces", Columns: []build.Column{
 		{Head: "material"},
 		{Head: "kc1.1, N/mm²", Right: true},
 		{Head: "exponent", Right: true},
 		{Head: "least chip, mm", Right: true},
-		{Head: "mark"},
 		{Head: "source"},
 	}}
 	read, seen := book.Read(), map[string]bool{}
@@ -381,13 +448,16 @@ func materialTable(book *sheet.Book) build.Table {
 			Low:     quantity.Convert(low, "N/mm2"),
 			High:    quantity.Convert(high, "N/mm2"),
 		}
+		source := w.Source.Text
+		if mark := build.SourceText(w.Mark.Text); mark != w.Mark.Text { // it has none
+			source = mark
+		}
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: name},
 			{Text: kc.String()},
 			{Text: quantity.Number(read.Of(w.Exponent))},
-			{Text: quantity.Number(read.Of(w.MinChip) * 1e3)},
-			{Text: w.Mark.Text},
-			{Text: w.Source.Text},
+			{Text: quantity.Number(quantity.Convert(read.Of(w.MinChip), "mm"))},
+			{Text: source},
 		})
 	}
 	return t

@@ -18,7 +18,7 @@ func targetBookOf(book *sheet.Book, a *cut.Answer) targetBook {
 	return targetBook{book, a, targetID(a.Entry), spec.Over(a.Best().Log)}
 }
 
-// add adds a number of the best cut with what it is at both ends of the doubts. The
+// add adds a number of the best cut with what it is at both ends of the uncertainty. The
 // figure's id and those that it comes from go without that of the target.
 func (t targetBook) add(of func(*cut.Taken) float64, f sheet.Figure) string {
 	middle, ends := t.answer.Over(of)
@@ -41,7 +41,7 @@ func (t targetBook) put(f sheet.Figure) string {
 func cutFigures(book *sheet.Book, a *cut.Answer) {
 	t := targetBookOf(book, a)
 	t.setting()
-	t.bite()
+	t.chip()
 	t.loads()
 }
 
@@ -58,7 +58,7 @@ func (t targetBook) setting() {
 		Source:  "derived here",
 		Log:     t.answer.Best().Log,
 		Stands:  true,
-		Notes:   []string{"the bounds take every doubt at its bad end, and at its good end; 0 where the cut does not go there"},
+		Notes:   []string{"the bounds take every uncertain value at its worse end, and at its better end; 0 where the cut is not possible there"},
 	})
 	t.add(func(c *cut.Taken) float64 { return c.Point.Cut.Width }, sheet.Figure{
 		ID:      "width",
@@ -72,7 +72,7 @@ func (t targetBook) setting() {
 		ID:      "speed",
 		Label:   "spindle speed",
 		Unit:    "rpm",
-		Formula: "n = v / (π D), searched inside the material's surface speeds",
+		Formula: "n = v / (π D), searched within the material's cutting speeds",
 		Source:  "derived here",
 		Log:     t.log,
 	})
@@ -88,17 +88,17 @@ func (t targetBook) setting() {
 		ID:      "feed_per_tooth",
 		Label:   "feed per tooth",
 		Unit:    "mm",
-		Formula: "searched inside the material's chip loads, raised where the cut is narrow",
+		Formula: "searched within the material's feeds per tooth, raised where the cut is narrow",
 		Source:  "Altintas 2012",
 		Log:     t.log,
 	})
 }
 
-// bite adds what the foremost tooth takes.
-func (t targetBook) bite() {
+// chip adds the chip of the foremost tooth.
+func (t targetBook) chip() {
 	t.add(func(c *cut.Taken) float64 { return c.Chip }, sheet.Figure{
 		ID:      "chip",
-		Label:   "thickest chip of the foremost tooth",
+		Label:   "greatest chip thickness of the foremost tooth",
 		Unit:    "mm",
 		Formula: "h = fz sin φ + e sin(π/z), no more than z fz; sin φ = 1, in a narrow cut 2 √(w(1 − w)), w the width over the diameter",
 		Source:  "Altintas 2012; derived here",
@@ -108,33 +108,33 @@ func (t targetBook) bite() {
 		ID:      "specific_force",
 		Label:   "specific cutting force at that chip",
 		Unit:    "N/mm2",
-		Formula: "kc = kc1.1 h^-mc, h in mm, held below the least chip",
+		Formula: "kc = kc1.1 h^-mc, h in mm, constant below the least chip",
 		Source:  "Kienzle 1957",
 		From:    []string{"chip"},
 	})
 	t.add(func(c *cut.Taken) float64 { return c.TeethFactor }, sheet.Figure{
 		ID:      "teeth_factor",
-		Label:   "what the other teeth in the cut add to the force of the foremost",
-		Formula: "largest vector sum over a turn, over the one tooth; 1 where one cuts at a time",
+		Label:   "force of all teeth in the cut over that of the foremost",
+		Formula: "largest vector sum over a turn, over the force of one tooth; 1 where one tooth cuts at a time",
 		Source:  "Altintas 2012",
 		From:    []string{"width"},
 	})
 }
 
-// loads adds what the cut asks of the machine.
+// loads adds the loads of the cut on the machine.
 func (t targetBook) loads() {
 	t.add(accuracyUsed, sheet.Figure{
 		ID:      "accuracy_used",
-		Label:   "share of the accuracy wanted that the tip gives way by",
+		Label:   "deflection of the tool tip over the accuracy wanted",
 		Unit:    "%",
-		Formula: "|C f| over the accuracy, in the worst direction of feed",
+		Formula: "|C F| over the accuracy, in the worst direction of feed",
 		Source:  "derived here",
 		From:    []string{"force", "thrust"},
 		Log:     t.log,
 	})
 	t.add(func(c *cut.Taken) float64 { return c.Point.PeakLateral }, sheet.Figure{
 		ID:      "force",
-		Label:   "peak force across the cutter",
+		Label:   "peak radial force on the cutter",
 		Unit:    "N",
 		Formula: "kc h ap √(1 + rn²) times the teeth factor",
 		Source:  "Kienzle 1957; Altintas 2012",
@@ -142,7 +142,7 @@ func (t targetBook) loads() {
 	})
 	t.add(func(c *cut.Taken) float64 { return c.Point.PeakAxial }, sheet.Figure{
 		ID:      "thrust",
-		Label:   "peak force along the cutter",
+		Label:   "peak axial force on the cutter",
 		Unit:    "N",
 		Formula: "ra kc h ap over the teeth in the cut, tangential",
 		Source:  "Kienzle 1957; Altintas 2012",
@@ -166,7 +166,7 @@ func (t targetBook) loads() {
 	})
 	t.add(func(c *cut.Taken) float64 { return c.Point.Deflection }, sheet.Figure{
 		ID:      "deflection",
-		Label:   "deflection of the tip in the worst direction of feed",
+		Label:   "deflection of the tool tip in the worst direction of feed",
 		Unit:    "µm",
 		Formula: "max over the directions of feed of |C F|",
 		Source:  "derived here",

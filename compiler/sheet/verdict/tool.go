@@ -11,8 +11,8 @@ import (
 	"ironbed/spec"
 )
 
-// toolFigures are what the spindle and each cutter are by themselves, whether a target
-// asks for them or not.
+// toolFigures are the properties of the spindle and of each cutter, whether a target
+// uses them or not.
 func toolFigures(book *sheet.Book) {
 	s := book.Spec.Spindle
 	if s == nil {
@@ -32,7 +32,7 @@ func toolFigures(book *sheet.Book) {
 	if s.MinSpeed.Given && s.MaxSpeed.Given {
 		toolFigure(book, sheet.Figure{
 			ID:      "spindle.range",
-			Label:   "fastest speed of the spindle over its slowest",
+			Label:   "maximum speed of the spindle over its minimum speed",
 			Formula: "n2/n1",
 			Source:  "derived here",
 		}, func(read spec.Reader) (float64, error) { return read.Of(s.MaxSpeed) / read.Of(s.MinSpeed), nil })
@@ -42,12 +42,12 @@ func toolFigures(book *sheet.Book) {
 	}
 }
 
-// cutterFigures are what one cutter is by itself.
+// cutterFigures are the properties of one cutter.
 func cutterFigures(book *sheet.Book, e *spec.Entry[spec.Cutter]) {
 	id, c := "cutter."+spec.IDWord(e.Name)+".", &e.Item
 	toolFigure(book, sheet.Figure{
 		ID:      id + "stiffness",
-		Label:   "stiffness of the " + e.Name + " alone at its tip, across it",
+		Label:   "radial stiffness of the " + e.Name + " alone at its tip",
 		Unit:    "N/µm",
 		Formula: "by Castigliano, a unit force at the tip of shank and flutes; the flutes as a bar of 80 % of their diameter",
 		Source:  "Kops 1990; Cowper 1966",
@@ -58,7 +58,7 @@ func cutterFigures(book *sheet.Book, e *spec.Entry[spec.Cutter]) {
 	if c.MaxSpeed.Given {
 		toolFigure(book, sheet.Figure{
 			ID:      id + "edge_speed",
-			Label:   "edge speed of the " + e.Name + " at its top speed",
+			Label:   "cutting speed of the " + e.Name + " at its maximum speed",
 			Unit:    "m/min",
 			Formula: "v = π D n",
 			Source:  "derived here",

@@ -10,34 +10,34 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// nextGrade says how far the cutter that comes nearest is from the next better
-// grade, and what stops it.
+// nextGrade says how far the nearest slot is from the next better grade, and what
+// limits it.
 func nextGrade(attempts []cut.Attempt) string {
-	a, o, asked, share := cut.Nearest(attempts)
+	a, o, required, share := cut.Nearest(attempts)
 	if attempts[0].Grade == reach.WithinReach {
 		return ""
 	}
 	if a == nil {
-		return "within reach is judged by a slot, and no cutter that is named for it cuts one: name an end mill"
+		return "within reach is judged by a slot, and no cutter named for this target can cut one: name an end mill"
 	}
-	grade := "within reach is"
+	grade := "within reach"
 	if attempts[0].Grade == reach.OutOfReach {
-		grade = "a light cut is"
+		grade = "light cuts"
 	}
-	words := fmt.Sprintf("%s a slot %s deep with the %s", grade, quantity.Print(asked, "mm"), a.Cutter)
+	words := fmt.Sprintf("for %s: a slot %s deep, nearest with the %s", grade, quantity.Print(required, "mm"), a.Cutter)
 	switch {
-	case share >= 1: // a light slot goes, and the verdict is of another kind
+	case share >= 1: // a light slot is possible, and the verdict is of another kind
 		return ""
 	case o.Deepest == nil && len(o.Shortfalls) > 0:
 		f := o.Shortfalls[0]
-		return words + fmt.Sprintf(", which does not go at all: %s %s", limitName(f.Limit, f.Axis), shortfallWords(f))
+		return words + fmt.Sprintf(", not possible at any depth: %s, %s", limitName(f.Limit, f.Axis), shortfallWords(f))
 	case o.Deepest == nil:
 		return words
 	}
-	words += fmt.Sprintf(", the nearest, and %s goes: %s",
-		quantity.Print(quantity.RoundDown(o.Deepest.Cut.Depth, 3), "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
+	words += fmt.Sprintf("; possible %s, limited by %s",
+		quantity.Print(o.Deepest.Cut.Depth, "mm"), limitName(o.Deepest.Limit, o.Deepest.Axis))
 	if l := o.Deepest.Limit; l == reach.Deflection || l == reach.Chatter {
-		words += fmt.Sprintf(", so it would have to be about %s times as stiff there", quantity.Number(math.Ceil(10/share)/10))
+		words += fmt.Sprintf(": the stiffness needed is about %s times as high", quantity.Number(math.Ceil(10/share)/10))
 	}
 	return words
 }
@@ -46,8 +46,16 @@ func nextGrade(attempts []cut.Attempt) string {
 // 12000 rpm".
 func cutWords(p *reach.Point) string {
 	return strings.Join([]string{
-		quantity.Measure(quantity.RoundDown(p.Cut.Depth*1e3, 2), "mm") + " deep",
-		quantity.Measure(quantity.RoundDown(p.Cut.Width*1e3, 2), "mm") + " wide",
-		quantity.Measure(quantity.RoundDown(p.Feed*60e3, 3), "mm/min") + " at " + quantity.Measure(quantity.RoundDown(p.Cut.Speed*60, 3), "rpm"),
+		quantity.Print(p.Cut.Depth, "mm") + " deep",
+		quantity.Print(p.Cut.Width, "mm") + " wide",
+		quantity.Print(p.Feed, "mm/min") + " at " + quantity.Print(p.Cut.Speed, "rpm"),
 	}, ", ")
+}
+
+// sentenceCase is a text with a capital at its beginning.
+func sentenceCase(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }

@@ -11,16 +11,16 @@ const (
 	Heavy
 )
 
-// A Seat is how true the seats of two rails have to be.
-type Seat struct {
+// A MountingTolerance is the errors that the mounting surfaces of two rails may have.
+type MountingTolerance struct {
 	Parallelism Range // change of the distance between the rails [m]
 	Height      Range // difference in height between the rails [m]
 	Along       Range // difference in height between the carriages of one rail [m]
-	Twist       Range // turn of one rail's seat from carriage to carriage [rad]
+	Twist       Range // turn of one rail's surface from carriage to carriage [rad]
 }
 
-// A seatRow is the parallelism of one size, by class [µm].
-type seatRow struct {
+// A toleranceRow is the parallelism of one size, by class [µm].
+type toleranceRow struct {
 	size      float64 // [mm]
 	tolerance [4]float64
 }
@@ -28,11 +28,11 @@ type seatRow struct {
 // The rows of one maker each. What others print for the same sizes lies within
 // the bounds below.
 var (
-	ballSeats = []seatRow{
+	ballTolerances = []toleranceRow{
 		{15, [4]float64{19, 13, 10, 9}}, {20, [4]float64{23, 17, 14, 11}}, {25, [4]float64{29, 21, 17, 14}}, {30, [4]float64{35, 25, 20, 16}},
 		{35, [4]float64{40, 29, 23, 19}}, {45, [4]float64{52, 38, 29, 24}}, {55, [4]float64{62, 46, 36, 30}}, {65, [4]float64{81, 59, 46, 38}},
 	}
-	rollerSeats = []seatRow{
+	rollerTolerances = []toleranceRow{
 		{15, [4]float64{0, 5, 3, 3}}, {20, [4]float64{0, 8, 6, 4}}, {25, [4]float64{0, 9, 7, 5}}, {30, [4]float64{0, 11, 8, 6}},
 		{35, [4]float64{0, 14, 10, 7}}, {45, [4]float64{0, 17, 13, 9}}, {55, [4]float64{0, 21, 14, 11}}, {65, [4]float64{0, 27, 18, 14}},
 	}
@@ -55,7 +55,7 @@ const (
 	rollerHeightDoubt = 1.5
 )
 
-// SeatFor returns how true the seats of two rails have to be, by kind, nominal
+// MountingToleranceFor returns the errors that the mounting surfaces of two rails may have, by kind, nominal
 // size [m] from 15 to 65 mm and preload class, the rails' spread [m] apart and
 // the carriages of one rail the pitch [m]. Sizes between the table's are
 // interpolated.
@@ -67,12 +67,12 @@ const (
 // rails of unequal height leans against each of them.
 //
 // Makers disagree: on parallelism by a third either way, on height by far more.
-// The nominal is the tighter table, the high bound the loosest one found. The
+// The nominal is the tight table, the high bound the loosest one found. The
 // user's own rail table goes before it. Resin and a frame that yields allow
-// more: see [SeatError].
+// more: see [MountingError].
 //
 // Source: common practice; from memory, height of rollers; derived here, twist.
-func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Seat, error) {
+func MountingToleranceFor(kind Kind, size float64, class Preload, spread, pitch float64) (MountingTolerance, error) {
 	var g guard
 	g.kind(kind)
 	g.Demand(class >= Clearance && class <= Heavy, "preload class", float64(class), "one of the four classes")
@@ -81,15 +81,15 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	g.Positive("distance between the rails", spread)
 	g.Positive("distance between the carriages", pitch)
 	if g.Err != nil {
-		return Seat{}, g.Err
+		return MountingTolerance{}, g.Err
 	}
 	n := class - Clearance
-	rows := ballSeats
+	rows := ballTolerances
 	height := Range{Low: ballHeights[n], Nominal: ballHeights[n], High: loosestHeight}
 	along := Range{Low: alongLow, Nominal: alongNominal, High: alongLoosest}
 	switch {
 	case kind == Roller:
-		rows = rollerSeats
+		rows = rollerTolerances
 		height = Range{Low: rollerHeights[n], Nominal: rollerHeights[n], High: rollerHeightDoubt * rollerHeights[n]}
 		along.High = along.Nominal
 	case class == Clearance:
@@ -102,7 +102,7 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 	low, high := rows[i-1], rows[i]
 	share := (size*1e3 - low.size) / (high.size - low.size)
 	parallel := (low.tolerance[n] + share*(high.tolerance[n]-low.tolerance[n])) * 1e-6
-	s := Seat{
+	s := MountingTolerance{
 		Parallelism: Range{Low: 0.7, Nominal: 1, High: 1.5}.Times(parallel),
 		Height:      height.Times(spread),
 		Along:       along.Times(pitch),
@@ -112,7 +112,7 @@ func SeatFor(kind Kind, size float64, class Preload, spread, pitch float64) (Sea
 		g.Finite("tolerance", r.High)
 	}
 	if g.Err != nil {
-		return Seat{}, g.Err
+		return MountingTolerance{}, g.Err
 	}
 	return s, nil
 }

@@ -2,7 +2,7 @@ package drive
 
 import "math"
 
-// CriticalSpeedAt returns the speed at which a screw shaft whips with the nut
+// CriticalSpeedAt returns the critical speed of a screw shaft with the nut
 // at a distance from its first bearing, the nut holding the shaft in place but
 // not in direction. It is the first bending frequency of a beam on three
 // supports; take it beside [CriticalSpeed], which counts on no help of the nut

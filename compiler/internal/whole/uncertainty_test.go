@@ -17,10 +17,10 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// someDoubts is how many quantities of each example the ordinary run gives a doubt;
-// IRONBED_DOUBTS is a pattern of the paths to take in their place, and `make doubts`
+// someUncertain is how many quantities of each example the ordinary run gives an uncertainty;
+// IRONBED_UNCERTAIN is a pattern of the paths to take in their place, and `make uncertainty`
 // takes all.
-const someDoubts = 2
+const someUncertain = 2
 
 // indifferent are quantities on which no number hangs, or on which the numbers that do
 // stand at their turning point, with why.
@@ -30,21 +30,21 @@ var indifferent = map[string]string{
 	`trials."lean on the spindle".pose.y`: "the middle of the beam gives most: a little to either side it gives as much",
 }
 
-// TestDoubtWidens gives one quantity of an example a doubt at a time: at least one
+// TestUncertaintyWidens gives one quantity of an example an uncertainty at a time: at least one
 // figure must have wider bounds for it, and none another middle.
-func TestDoubtWidens(t *testing.T) {
+func TestUncertaintyWidens(t *testing.T) {
 	for k, name := range sample.Names {
 		t.Run(name, func(t *testing.T) {
 			m := sample.Example(t, name)
 			var list [][2]string
 			for _, q := range m.Quantities() {
-				// A share of nothing is no doubt.
-				if v, err := quantity.Parse(q[1]); err == nil && !v.Doubtful() && math.Abs(v.Value) > 1e-12 && indifferent[q[0]] == "" {
+				// A share of nothing is no uncertainty.
+				if v, err := quantity.Parse(q[1]); err == nil && !v.Uncertain() && math.Abs(v.Value) > 1e-12 && indifferent[q[0]] == "" {
 					list = append(list, q)
 				}
 			}
-			step, first := len(list)/someDoubts, k
-			if which := os.Getenv("IRONBED_DOUBTS"); which != "" {
+			step, first := len(list)/someUncertain, k
+			if which := os.Getenv("IRONBED_UNCERTAIN"); which != "" {
 				asked := regexp.MustCompile(which)
 				list = slices.DeleteFunc(list, func(q [2]string) bool { return !asked.MatchString(q[0]) })
 				step, first = 1, 0
@@ -83,13 +83,13 @@ func byID(b *build.Build) map[string]build.Figure {
 	return figures
 }
 
-// widens gives a quantity a doubt, and says what is wrong with what comes of it.
+// widens gives a quantity an uncertainty, and says what is wrong with what comes of it.
 func widens(m *spec.Machine, before map[string]build.Figure, path, text string) string {
-	doubted, err := m.With(spec.Edit{Path: path, Value: fmt.Sprintf("%q", "("+text+") ± 0.1 %")})
+	uncertain, err := m.With(spec.Edit{Path: path, Value: fmt.Sprintf("%q", "("+text+") ± 0.1 %")})
 	if err != nil {
 		return fmt.Sprintf("%s: %v", path, err)
 	}
-	b, findings := compiler.Compile(doubted, build.Tool{}, func(string) {})
+	b, findings := compiler.Compile(uncertain, build.Tool{}, func(string) {})
 	if b == nil {
 		return fmt.Sprintf("%s: %v", path, findings)
 	}
@@ -99,17 +99,17 @@ func widens(m *spec.Machine, before map[string]build.Figure, path, text string) 
 		if !ok {
 			continue
 		}
-		// What stays silent, and what a clamp holds, are told with every doubt at its worst.
+		// The stable depth and the clamping force are told with every uncertain value at its worse end.
 		if strings.HasSuffix(id, ".first_depth") {
 			continue
 		}
 		if math.Abs(f.Value-old.Value) > 1e-9*math.Abs(old.Value) {
-			return fmt.Sprintf("%s in doubt moves the middle of %s from %g to %g", path, id, old.Value, f.Value)
+			return fmt.Sprintf("%s made uncertain moves the middle of %s from %g to %g", path, id, old.Value, f.Value)
 		}
 		wider = wider || width(f) > width(old)*(1+1e-6)+1e-12*math.Abs(old.Value)
 	}
 	if !wider {
-		return fmt.Sprintf("%s in doubt widens no figure", path)
+		return fmt.Sprintf("%s made uncertain widens no figure", path)
 	}
 	return ""
 }

@@ -9,7 +9,7 @@ import (
 
 var kindNames = map[Kind]string{Ball: "ball", Roller: "roller"}
 
-func TestSeatTable(t *testing.T) {
+func TestMountingTable(t *testing.T) {
 	const makers = "assembly table of a rail maker"
 	for _, c := range []struct {
 		id    string
@@ -21,7 +21,7 @@ func TestSeatTable(t *testing.T) {
 		{"G-060", Ball, 15e-3, Clearance, 19}, {"G-061", Ball, 20e-3, Medium, 14}, {"G-062", Ball, 25e-3, Light, 21}, {"G-063", Ball, 35e-3, Heavy, 19}, {"G-064", Ball, 65e-3, Heavy, 38},
 		{"G-065", Roller, 25e-3, Light, 9}, {"G-066", Roller, 35e-3, Medium, 10}, {"G-067", Roller, 45e-3, Heavy, 9}, {"G-068", Roller, 65e-3, Light, 27},
 	} {
-		seat, err := SeatFor(c.kind, c.size, c.class, 0.5, 0.3)
+		seat, err := MountingToleranceFor(c.kind, c.size, c.class, 0.5, 0.3)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -31,7 +31,7 @@ func TestSeatTable(t *testing.T) {
 			seat.Parallelism.Nominal*1e6,
 		)
 	}
-	seat, err := SeatFor(Ball, 20e-3, Medium, 0.5, 0.3)
+	seat, err := MountingToleranceFor(Ball, 20e-3, Medium, 0.5, 0.3)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,7 +52,7 @@ func TestSeatTable(t *testing.T) {
 		},
 		seat.Height.High*1e6,
 	)
-	roller, err := SeatFor(Roller, 35e-3, Light, 0.5, 0.3)
+	roller, err := MountingToleranceFor(Roller, 35e-3, Light, 0.5, 0.3)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,7 +67,7 @@ func TestSeatTable(t *testing.T) {
 		size, other float64
 		class       Preload
 	}{{15e-3, 8e-6, Medium}, {20e-3, 10e-6, Medium}, {25e-3, 14e-6, Medium}, {15e-3, 15e-6, Light}, {20e-3, 17e-6, Light}, {20e-3, 20e-6, Light}, {25e-3, 25e-6, Light}, {15e-3, 20e-6, Clearance}, {25e-3, 40e-6, Clearance}} {
-		seat, err := SeatFor(Ball, c.size, c.class, 0.5, 0.3)
+		seat, err := MountingToleranceFor(Ball, c.size, c.class, 0.5, 0.3)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -77,14 +77,14 @@ func TestSeatTable(t *testing.T) {
 	}
 }
 
-func TestSeatProperties(t *testing.T) {
+func TestMountingProperties(t *testing.T) {
 	last := 0.0
 	for size := 15e-3; size <= 65e-3; size += 0.5e-3 {
-		ball, err := SeatFor(Ball, size, Medium, 0.5, 0.3)
+		ball, err := MountingToleranceFor(Ball, size, Medium, 0.5, 0.3)
 		if err != nil {
 			t.Fatal(err)
 		}
-		roller, err := SeatFor(Roller, size, Medium, 0.5, 0.3)
+		roller, err := MountingToleranceFor(Roller, size, Medium, 0.5, 0.3)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,7 +92,7 @@ func TestSeatProperties(t *testing.T) {
 			t.Errorf("size %g: balls %g, rollers %g, before %g", size, p, roller.Parallelism.Nominal, last)
 		}
 		last = ball.Parallelism.Nominal
-		wide, err := SeatFor(Ball, size, Medium, 1, 0.6)
+		wide, err := MountingToleranceFor(Ball, size, Medium, 1, 0.6)
 		if err != nil || !near(wide.Height.High, 2*ball.Height.High, 1e-14) || !near(wide.Along.Low, 2*ball.Along.Low, 1e-14) || wide.Twist != ball.Twist {
 			t.Errorf("size %g: tolerances do not go with spread and pitch: %+v, %v", size, wide, err)
 		}
@@ -103,31 +103,31 @@ func TestSeatProperties(t *testing.T) {
 		}
 	}
 	for class := Clearance; class < Heavy; class++ {
-		loose, err := SeatFor(Ball, 25e-3, class, 0.5, 0.3)
+		loose, err := MountingToleranceFor(Ball, 25e-3, class, 0.5, 0.3)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if tight, err := SeatFor(Ball, 25e-3, class+1, 0.5, 0.3); err != nil || tight.Parallelism.Nominal >= loose.Parallelism.Nominal ||
+		if tight, err := MountingToleranceFor(Ball, 25e-3, class+1, 0.5, 0.3); err != nil || tight.Parallelism.Nominal >= loose.Parallelism.Nominal ||
 			tight.Height.Nominal >= loose.Height.Nominal {
-			t.Errorf("class %d is no tighter than %d: %v", class+1, class, err)
+			t.Errorf("class %d is no tight than %d: %v", class+1, class, err)
 		}
 	}
-	for name, f := range map[string]func() (Seat, error){
-		"rollers with clearance": func() (Seat, error) { return SeatFor(Roller, 25e-3, Clearance, 0.5, 0.3) },
-		"a size in millimetres":  func() (Seat, error) { return SeatFor(Ball, 25, Medium, 0.5, 0.3) },
-		"no class":               func() (Seat, error) { return SeatFor(Ball, 25e-3, 0, 0.5, 0.3) },
-		"no spread":              func() (Seat, error) { return SeatFor(Ball, 25e-3, Medium, 0, 0.3) },
-		"no number":              func() (Seat, error) { return SeatFor(Ball, math.NaN(), Medium, 0.5, 0.3) },
+	for name, f := range map[string]func() (MountingTolerance, error){
+		"rollers with clearance": func() (MountingTolerance, error) { return MountingToleranceFor(Roller, 25e-3, Clearance, 0.5, 0.3) },
+		"a size in millimetres":  func() (MountingTolerance, error) { return MountingToleranceFor(Ball, 25, Medium, 0.5, 0.3) },
+		"no class":               func() (MountingTolerance, error) { return MountingToleranceFor(Ball, 25e-3, 0, 0.5, 0.3) },
+		"no spread":              func() (MountingTolerance, error) { return MountingToleranceFor(Ball, 25e-3, Medium, 0, 0.3) },
+		"no number":              func() (MountingTolerance, error) { return MountingToleranceFor(Ball, math.NaN(), Medium, 0.5, 0.3) },
 	} {
-		if s, err := f(); err == nil || s != (Seat{}) {
+		if s, err := f(); err == nil || s != (MountingTolerance{}) {
 			t.Errorf("%s is accepted", name)
 		}
 	}
 }
 
-// What the four carriages do by themselves on seats that are off: found from
+// What the four carriages do by themselves on surfaces with errors: found from
 // the balance of a rigid table on four springs, without the formula.
-func onSeats(height [4]float64, k float64) (loads [4]float64) {
+func onSurfaces(height [4]float64, k float64) (loads [4]float64) {
 	mean, pitch, roll := 0.0, 0.0, 0.0
 	x, y := [4]float64{1, 1, -1, -1}, [4]float64{1, -1, 1, -1}
 	for i, h := range height {
@@ -141,16 +141,16 @@ func onSeats(height [4]float64, k float64) (loads [4]float64) {
 	return loads
 }
 
-func TestSeatErrorLoads(t *testing.T) {
-	s := SeatStiffness{Radial: 200e6, Lateral: 150e6, Roll: 20e3}
-	loads, err := s.Loads(SeatError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
+func TestMountingErrorLoads(t *testing.T) {
+	s := MountingStiffness{Radial: 200e6, Lateral: 150e6, Roll: 20e3}
+	loads, err := s.Loads(MountingError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
 	if err != nil {
 		t.Fatal(err)
 	}
 	const hand = "worked by hand: a quarter of the height, half of the spread"
 	verify.Check(
 		t,
-		verify.Case{ID: "G-072", Quantity: "carriage load of a seat 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9},
+		verify.Case{ID: "G-072", Quantity: "carriage load of a surface 40 µm high, 200 N/µm", Unit: "N", Source: hand, Want: 2000, RelTol: 1e-9},
 		loads.Radial,
 	)
 	verify.Check(
@@ -163,28 +163,28 @@ func TestSeatErrorLoads(t *testing.T) {
 		verify.Case{ID: "G-074", Quantity: "roll moment of 0.1 mrad, 20 kN·m/rad", Unit: "N·m", Source: "worked by hand", Want: 2, RelTol: 1e-9},
 		loads.Roll,
 	)
-	free := onSeats([4]float64{FrontRight: 40e-6}, s.Radial)
+	free := onSurfaces([4]float64{FrontRight: 40e-6}, s.Radial)
 	for _, f := range free {
 		if !near(math.Abs(f), loads.Radial, 1e-12) {
 			t.Errorf("four springs carry %v, the formula says %g", free, loads.Radial)
 		}
 	}
 	// A height error that a plane has is no error.
-	for _, f := range onSeats([4]float64{30e-6, 10e-6, 20e-6, 0}, s.Radial) {
+	for _, f := range onSurfaces([4]float64{30e-6, 10e-6, 20e-6, 0}, s.Radial) {
 		if math.Abs(f) > 1e-6 {
-			t.Errorf("a plane seat loads a carriage with %g N", f)
+			t.Errorf("a plane surface loads a carriage with %g N", f)
 		}
 	}
 	give := 0.5 * 0.5 / (4 * 1e6) // rails 0.5 m apart, 1 MN·m/rad
 	soft := s
-	soft.WarpGive, soft.SpreadGive, soft.RollGive = give, 2/s.Lateral, 1/s.Roll
-	softer, err := soft.Loads(SeatError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
+	soft.WarpCompliance, soft.SpreadCompliance, soft.RollCompliance = give, 2/s.Lateral, 1/s.Roll
+	softer, err := soft.Loads(MountingError{Height: 40e-6, Parallel: -10e-6, Twist: 1e-4})
 	if err != nil {
 		t.Fatal(err)
 	}
 	// 1/k is 5e-9, a²/(4 Kt) is 62.5e-9 m/N.
 	if !near(softer.Radial, 2000*5/67.5, 1e-12) || !near(softer.Lateral, 375, 1e-12) || !near(softer.Roll, 1, 1e-12) {
-		t.Errorf("on a frame that gives: %+v", softer)
+		t.Errorf("on a compliant frame: %+v", softer)
 	}
 }
 
@@ -194,7 +194,7 @@ func TestGripJointOverhang(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "G-080",
-			Quantity: "pull of an M5 bolt at 8.8 N·m, K 0.2",
+			Quantity: "preload of an M5 bolt at 8.8 N·m, K 0.2",
 			Unit:     "kN",
 			Source:   "Shigley, Mechanical Engineering Design, 8th ed., equation 8-27, worked by hand",
 			Want:     8.8,
@@ -207,15 +207,15 @@ func TestGripJointOverhang(t *testing.T) {
 		t,
 		verify.Case{
 			ID:       "G-081",
-			Quantity: "side load held by two of them at 0.12, 600 N pulling off",
+			Quantity: "lateral load held by two of them at 0.12, 600 N pulling off",
 			Unit:     "N",
 			Source:   "worked by hand: 0.12 · (17600 - 600)",
 			Want:     2040,
 			RelTol:   1e-9,
 		},
-		of(grip.SideHold(-600)),
+		of(grip.LateralHold(-600)),
 	)
-	if got := of(grip.SideHold(-20e3)); got != 0 {
+	if got := of(grip.LateralHold(-20e3)); got != 0 {
 		t.Errorf("an open joint holds %g N", got)
 	}
 	if r := UsualJointGap(); r.Low > r.Nominal || r.Nominal > r.High {

@@ -16,11 +16,11 @@ const (
 // enough for six half waves along it.
 const mostInterior = 12
 
-// mostFunctions is the largest number of functions of a strand: four of its
+// mostFunctions is the largest number of functions of an action: four of its
 // ends, and those of its interior.
 const mostFunctions = 4 + 2*mostInterior + 3
 
-// A strand is one motion of a member: how its two fields along x follow from
+// An action is one motion of a member: how its two fields along x follow from
 // the motions of its ends and from those of its interior. The fields are u
 // alone, or the twist alone, or deflection v and rotation θ. The functions
 // that belong to the ends are the member's static shapes, those of the
@@ -36,7 +36,7 @@ const mostFunctions = 4 + 2*mostInterior + 3
 // The bending functions are the deflections of the clamped member under loads
 // that are polynomials along it: what its inertia needs. Thick members at high
 // frequencies also need what the rotary inertia does to the shear.
-type strand struct {
+type action struct {
 	motion  motion
 	length  float64
 	stiff   [2]float64 // EA, GJ or EI; GA
@@ -47,16 +47,16 @@ type strand struct {
 	thick   bool
 }
 
-// strands returns the four motions of a member.
-func strands(s *Section, length float64) [4]strand {
-	bend := func(m motion, ei, ga, rotary float64) strand {
-		return strand{
+// actions returns the four motions of a member.
+func actions(s *Section, length float64) [4]action {
+	bend := func(m motion, ei, ga, rotary float64) action {
+		return action{
 			motion: m, length: length,
 			stiff: [2]float64{ei, ga}, inertia: [2]float64{s.MassPerLength, rotary},
 			phi: shearParameter(ei, ga, length), bar: ei == 0,
 		}
 	}
-	return [4]strand{
+	return [4]action{
 		{motion: axial, length: length, stiff: [2]float64{s.EA}, inertia: [2]float64{s.MassPerLength}},
 		{motion: torsion, length: length, stiff: [2]float64{s.GJ}, inertia: [2]float64{s.RotaryY + s.RotaryZ}},
 		bend(bendingY, s.EIz, s.GAy, s.RotaryZ),
@@ -65,7 +65,7 @@ func strands(s *Section, length float64) [4]strand {
 }
 
 // ends returns how many functions belong to the ends.
-func (st *strand) ends() int {
+func (st *action) ends() int {
 	if st.motion <= torsion {
 		return 2
 	}
@@ -73,7 +73,7 @@ func (st *strand) ends() int {
 }
 
 // interior returns how many functions belong to the interior.
-func (st *strand) interior() int {
+func (st *action) interior() int {
 	if st.thick {
 		return 2*st.order + 3
 	}
@@ -82,7 +82,7 @@ func (st *strand) interior() int {
 
 // endMotion returns which of the member's twelve local end motions a function
 // of the ends stands for, and with which sign: θ is −θy in bending along z.
-func (st *strand) endMotion(function int) (number int, sign float64) {
+func (st *action) endMotion(function int) (number int, sign float64) {
 	end, second := function, 0
 	if st.motion > torsion {
 		end, second = function/2, function%2
@@ -94,14 +94,14 @@ func (st *strand) endMotion(function int) (number int, sign float64) {
 	return number, 1
 }
 
-// A sample holds a strand's functions at one place.
+// A sample holds an action's functions at one place.
 type sample struct {
 	first, second [mostFunctions]float64 // u or the twist or v; θ
 	strain, shear [mostFunctions]float64 // slope of u, of the twist or of θ; v′ − θ
 }
 
 // at fills in the functions at a place.
-func (st *strand) at(p *polynomials, f *sample) {
+func (st *action) at(p *polynomials, f *sample) {
 	xi, l := (1+p.s)/2, st.length
 	if st.motion <= torsion {
 		f.first[0], f.first[1] = 1-xi, xi
@@ -122,7 +122,7 @@ func (st *strand) at(p *polynomials, f *sample) {
 
 // static fills in the four static shapes of bending, see [Solution.Shape]; a
 // bar without bending stiffness stays straight.
-func (st *strand) static(xi float64, f *sample) {
+func (st *action) static(xi float64, f *sample) {
 	l, phi := st.length, st.phi
 	if st.bar {
 		f.first = [mostFunctions]float64{1 - xi, 0, xi, 0}
@@ -150,7 +150,7 @@ func (st *strand) static(xi float64, f *sample) {
 //	v = (L/2) [∫θ ds − (Φ/3) dθ/ds + constant]
 //
 // which vanishes at both ends by the choice of the constant and of c.
-func (st *strand) loaded(p *polynomials, f *sample) {
+func (st *action) loaded(p *polynomials, f *sample) {
 	half := st.length / 2
 	deflection := func(k int) float64 { // less its value at s = −1
 		return half * (p.area[k] - st.phi/3*(p.slope[k]-endSlope(k, -1)))
@@ -202,7 +202,7 @@ func (p *polynomials) curve(k int) float64 {
 }
 
 // independent fills in the functions of the interior of a thick member.
-func (st *strand) independent(p *polynomials, f *sample) {
+func (st *action) independent(p *polynomials, f *sample) {
 	half := st.length / 2
 	at := 4
 	for k := 2; k <= st.order+3; k++ {
@@ -219,7 +219,7 @@ func (st *strand) independent(p *polynomials, f *sample) {
 
 // points returns how many points of Gauss's quadrature integrate the products
 // of the functions exactly.
-func (st *strand) points() int {
+func (st *action) points() int {
 	if st.motion <= torsion {
 		return st.order + 2
 	}

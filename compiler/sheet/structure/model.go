@@ -1,0 +1,710 @@
+package structure
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// Model: what is the model made of?
+var Model = sheet.Sheet{Name: "model", Forms: sheet.ReportOnly, Write: modelSheet}
+
+// modelSheet lists what rebuilding the model takes: nodes, members, springs, masses and
+// tool, with the stiffness assumed at the middle of every value, and the compliance at
+// the tool tip to check the rebuilt one against.
+func modelSheet(book *sheet.Book) error {
+	d := book.Model
+	position, where := d.Middle(), "axes in the middle of their travel"
+	if book.Worst != nil {
+		position, where = book.Worst.Pose, "least stiff position"
+	}
+	posed, err := d.At(position)
+	if err != nil {
+		return err
+	}
+	l := &modelLister{book: book, posed: posed, names: nodeNames(d)}
+	sections, members := l.members()
+	blocks := []build.Block{
+		build.Text("All that is needed to rebuild the model and to compute the compliance at the tool tip in one position: the " +
+			where + ", " + d.PoseWords(position) + ". Values are at the middle of their range."),
+		formulation(book),
+		l.axes(position, where),
+		l.nodes(),
+		sections,
+		members,
+	}
+	for _, t := range []build.Table{l.links(), l.supports(), l.carriages(), l.drives(), l.joints(), l.feet(), l.masses()} {
+		if len(t.Rows) > 0 {
+			blocks = append(blocks, t)
+		}
+	}
+	blocks = append(blocks, lossTable(book))
+	if book.Worst != nil {
+		tool, err := toolBlocks(book)
+		if err != nil {
+			return err
+		}
+		blocks = append(blocks, tool...)
+	}
+	book.Build.Appendix = append(book.Build.Appendix, build.Sheet{ID: "model", Title: "The model", Blocks: blocks})
+	return nil
+}
+
+// formulation says in words how the model is made.
+func formulation(book *sheet.Book) build.List {
+	list := build.List{
+		"A node has three displacements and three rotations. It moves with its body: its place is the place as modelled, " +
+			"plus (position − modelled at) × direction for each axis that carries the body.",
+		"A member is a straight Timoshenko beam with constant section and the exact static stiffness. Local x runs from its first to its second node, " +
+			"local z is the direction given, made perpendicular to x, and y = z × x. EIy is bending in the x-z plane. " +
+			"A shear stiffness of – stands for no shear deformation. An offset at an end is a rigid arm.",
+		"A member is divided where a carriage stands on it: at the point of its axis nearest to the carriage's node. " +
+			"A rigid arm joins that point to the carriage's node, and the carriage's spring acts at the carriage's node.",
+		"A spring has six uncoupled stiffnesses, along and about three local axes, in the order of the axes. It acts midway between its two points. " +
+			"A drive's spring acts along the travel, at the first node named, and a rigid arm joins that place to the second node.",
+		"Rigid are: the links, the arms, the workpiece, and the freedoms marked rigid of a joint at a member's end " +
+			"(10 000 times the stiffness of the member). No body is condensed: all nodes are unknowns of one system.",
+		"For vibration, members have consistent mass with shear and rotary inertia and an interior that is refined until the frequencies are resolved. " +
+			"The modes are undamped. A mode's loss factor is the mean of the parts' loss factors, weighted by strain energy.",
+	}
+	if w := book.Spec.Workpiece; book.Model.HasTool() {
+		var nodes []string
+		for _, n := range w.Nodes {
+			nodes = append(nodes, literal(n.Text))
+		}
+		list = append(list,
+			"A force at the tool tip acts on the spindle nose, with its moment, and in the opposite sense on the workpiece.",
+			fmt.Sprintf("The workpiece rests on nodes %s of body %s. Its motion (U, Θ) about the spindle nose is the least-squares fit to "+
+				"the motion (u, θ) of these nodes: the least Σ w (|u − U − Θ×r|² + l² |θ − Θ|²), w = exp(−(r² − r₀²)/2R²) and at least 10⁻⁶, "+
+				"r from the nose to the node, r₀ the smallest r, R = %s (load_spread), l = 50 mm. "+
+				"The transpose of this rule distributes the force on the workpiece to the nodes.",
+				strings.Join(nodes, ", "), w.On.Text, quantity.Print(book.Read().Of(w.LoadSpread), "mm")))
+	}
+	return list
+}
+
+// A modelLister lists the parts of a posed model.
+type modelLister struct {
+	book  *sheet.Book
+	posed *machine.Posed
+	names map[int]string // of nodes: "bed.near_0"
+}
+
+// nodeNames are the nodes that the spec names; the node of a member's end on a joint
+// has the joint's name.
+func nodeNames(d *machine.Model) map[int]string {
+	names := map[int]string{}
+	for name, n := range d.Node {
+		names[n] = name
+	}
+	for i := range d.Hinges {
+		h := &d.Hinges[i]
+		if n := d.Fixed[h.Fixed].B.Node; n != frame.Ground && names[n] == "" {
+			names[n] = "end of " + h.Name
+		}
+	}
+	return names
+}
+
+// axes lists where the axes are.
+func (l *modelLister) axes(position machine.Pose, where string) build.Table {
+	t := build.Table{Caption: "Axes", Columns: []build.Column{
+		{Head: "axis"},
+		{Head: "bodies moved"},
+		{Head: "direction"},
+		{Head: "modelled at, mm", Right: true},
+		{Head: where + ", mm", Right: true},
+	}}
+	for i, a := range l.book.Spec.Axes {
+		t.Rows = append(t.Rows, []build.Cell{
+			{Text: a.Name},
+			{Text: strings.Join(l.book.Spec.CarriedBy(a.Item.Moves.Text), ", ")},
+			{Text: wayText(machine.Unit(a.Item.Direction.XYZ))},
+			{Text: length(l.book.Read().Of(a.Item.ModelledAt))},
+			{Text: length(position[i])},
+		})
+	}
+	return t
+}
+
+// nodes lists the nodes as modelled. Nodes at equal steps on a line stand in one row.
+func (l *modelLister) nodes() build.Table {
+	t := build.Table{Caption: "Nodes as modelled, mm; a … b stands for equal steps", Columns: []build.Column{
+		{Head: "node"},
+		{Head: "X", Right: true},
+		{Head: "Y", Right: true},
+		{Head: "Z", Right: true},
+	}}
+	var list []likeness
+	for _, b := range l.book.Spec.Bodies {
+		for _, n := range b.Item.Nodes {
+			name := b.Name + "." + n.Name
+			list = append(list, likeness{counted: []string{name}, at: l.book.Model.Nodes[l.book.Model.Node[name]]})
+		}
+	}
+	for _, run := range runsOf(list) {
+		first, last := run[0], run[len(run)-1]
+		row := []build.Cell{{Text: nameSpan(first.counted[0], last.counted[0])}}
+		from, to := machine.XYZ(first.at), machine.XYZ(last.at)
+		for i := range from {
+			row = append(row, build.Cell{Text: span(length(from[i]), length(to[i]))})
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// members lists the sections as the model uses them, and the members made of them.
+func (l *modelLister) members() (sections, members build.Table) {
+	d := l.book.Model
+	sections = build.Table{Caption: "Sections as used", Columns: []build.Column{
+		{Head: "no.", Right: true},
+		{Head: "section and fill"},
+		{Head: "EA, MN", Right: true},
+		{Head: "EIy, kN·m²", Right: true},
+		{Head: "EIz, kN·m²", Right: true},
+		{Head: "GJ, kN·m²", Right: true},
+		{Head: "GAy, MN", Right: true},
+		{Head: "GAz, MN", Right: true},
+		{Head: "kg/m with rails", Right: true},
+	}}
+	members = build.Table{Caption: "Members; a … b stands for equal members in a row", Columns: []build.Column{
+		{Head: "member"},
+		{Head: "section", Right: true},
+		{Head: "from"},
+		{Head: "to"},
+		{Head: "local z"},
+		{Head: "offsets and joints"},
+	}}
+	var list []likeness
+	known := map[string]string{} // number of a section by what its row prints
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		m := l.posed.Frame.Members[l.posed.Pieces[i][0]]
+		row := sectionRow(b, m.Section)
+		key := fmt.Sprint(row)
+		if known[key] == "" {
+			known[key] = strconv.Itoa(len(known) + 1)
+			sections.Rows = append(sections.Rows, append([]build.Cell{{Text: known[key]}}, row...))
+		}
+		list = append(list, likeness{
+			counted: []string{b.Name, b.Member.From.Text, b.Member.To.Text},
+			equal:   fmt.Sprint(known[key], wayText(m.Orient), l.endText(b)),
+			cells:   []build.Cell{{Text: known[key]}, {Text: wayText(m.Orient)}, {Text: l.endText(b)}},
+		})
+	}
+	for _, run := range runsOf(list) {
+		first, last := run[0], run[len(run)-1]
+		members.Rows = append(members.Rows, []build.Cell{
+			{Text: nameSpan(first.counted[0], last.counted[0])},
+			first.cells[0],
+			{Text: span(first.counted[1], last.counted[1])},
+			{Text: span(first.counted[2], last.counted[2])},
+			first.cells[1],
+			first.cells[2],
+		})
+	}
+	return sections, members
+}
+
+// sectionRow prints a member's stiffness and mass as the model uses them.
+func sectionRow(b *machine.Bar, s frame.Section) []build.Cell {
+	words := b.Member.Section.Text
+	if b.Section.Fill != nil {
+		words += ", " + b.Member.Fill.Text + " (" + b.Section.Fill.Bond.Text + ")"
+	}
+	row := []build.Cell{{Text: words}}
+	// MN, kN·m² and kg/m, as the table's heads say.
+	for _, v := range []float64{s.EA / 1e6, s.EIy / 1e3, s.EIz / 1e3, s.GJ / 1e3, s.GAy / 1e6, s.GAz / 1e6, s.MassPerLength} {
+		text := "–"
+		if v != 0 {
+			text = quantity.Number(v)
+		}
+		row = append(row, build.Cell{Text: text})
+	}
+	return row
+}
+
+// endText says what lies between a member and its nodes: offsets, joints that give.
+func (l *modelLister) endText(b *machine.Bar) string {
+	var words []string
+	for which, offset := range []spec.Vector{b.Member.FromOffset, b.Member.ToOffset} {
+		end := [2]string{"from", "to"}[which]
+		if v := machine.Vector(l.book.Read(), offset); r3.Norm(v) > 0 {
+			words = append(words, end+": offset "+vectorText(v)+" mm")
+		}
+		if b.End[which] >= 0 {
+			words = append(words, end+": joint")
+		}
+	}
+	if len(words) == 0 {
+		return "–"
+	}
+	return strings.Join(words, "; ")
+}
+
+// links lists the rigid links by the node that carries them.
+func (l *modelLister) links() build.Table {
+	t := build.Table{Caption: "Rigid links", Columns: []build.Column{{Head: "node"}, {Head: "carries"}}}
+	at := map[int]int{}
+	for _, link := range l.posed.Frame.Links {
+		n, ok := at[link.Master]
+		if !ok {
+			n = len(t.Rows)
+			at[link.Master] = n
+			t.Rows = append(t.Rows, []build.Cell{{Text: l.names[link.Master]}, {}})
+		}
+		if t.Rows[n][1].Text != "" {
+			t.Rows[n][1].Text += ", "
+		}
+		t.Rows[n][1].Text += l.names[link.Slave]
+	}
+	return t
+}
+
+// supports lists the motions that the floor holds at zero.
+func (l *modelLister) supports() build.Table {
+	t := build.Table{Caption: "Supports", Columns: []build.Column{{Head: "node"}, {Head: "held"}}}
+	for n, node := range l.posed.Frame.Nodes {
+		var held []string
+		for k, yes := range node.Held {
+			if yes {
+				held = append(held, freedoms[k].word)
+			}
+		}
+		if len(held) > 0 {
+			t.Rows = append(t.Rows, []build.Cell{{Text: l.names[n]}, {Text: strings.Join(held, ", ")}})
+		}
+	}
+	return t
+}
+
+// carriages lists the springs of the carriages, one row a rail.
+func (l *modelLister) carriages() build.Table {
+	t := build.Table{Caption: "Carriages, stiffness of each with rail and mounting surface", Columns: []build.Column{
+		{Head: "rail"},
+		{Head: "nodes of the carriages"},
+		{Head: "on members"},
+		{Head: "local axes"},
+		{Head: "along, lateral, radial, N/µm", Right: true},
+	}}
+	at := map[string]int{}
+	for _, c := range l.posed.Carriages {
+		key := c.Axis + ", " + c.Guide
+		if n, ok := at[key]; ok {
+			t.Rows[n][1].Text += ", " + c.Node
+			continue
+		}
+		at[key] = len(t.Rows)
+		s := l.posed.Frame.Springs[c.Spring]
+		var over []string
+		for _, o := range l.book.Spec.Axes.Find(c.Axis).Guides.Find(c.Guide).Over {
+			over = append(over, literal(o.Text))
+		}
+		t.Rows = append(t.Rows, []build.Cell{
+			{Text: "axis " + key},
+			{Text: c.Node},
+			{Text: strings.Join(over, ", ")},
+			{Text: axesText(s.Axes)},
+			{Text: stiffnesses(s.K[:3], "N/µm")},
+		})
+	}
+	return t
+}
+
+// drives lists the springs of the drives.
+func (l *modelLister) drives() build.Table {
+	t := build.Table{Caption: "Drives, axial stiffness of the whole drive in this position", Columns: []build.Column{
+		{Head: "drive"},
+		{Head: "acts at"},
+		{Head: "against"},
+		{Head: "along"},
+		{Head: "N/µm", Right: true},
+	}}
+	for _, s := range l.springs(machine.DrivePart) {
+		t.Rows = append(t.Rows, []build.Cell{
+			{Text: l.book.Model.Parts[s.Part].Name()},
+			{Text: l.names[s.B.Node]},
+			{Text: l.names[s.A.Node]},
+			{Text: wayText(s.Axes[0])},
+			{Text: stiffnesses(s.K[:1], "N/µm")},
+		})
+	}
+	return t
+}
+
+// joints lists the springs of the joints.
+func (l *modelLister) joints() build.Table {
+	t := build.Table{Caption: "Joints; 0 is free", Columns: []build.Column{
+		{Head: "joint"},
+		{Head: "between"},
+		{Head: "local axes"},
+		{Head: "along, N/µm", Right: true},
+		{Head: "about, kN·m/rad", Right: true},
+	}}
+	rigid := map[int][6]bool{} // freedoms that are rigid, by part
+	for i := range l.book.Model.Bars {
+		b := &l.book.Model.Bars[i]
+		for _, node := range b.End {
+			if node < 0 {
+				continue
+			}
+			part := l.book.Model.FixedPart(node)
+			var list [6]bool
+			for k := range list {
+				list[k] = l.hingeOf(part).K[k].Middle == 0
+			}
+			rigid[part] = list
+		}
+	}
+	for _, s := range l.springs(machine.JointPart) {
+		var cells [6]string
+		for k, v := range s.K {
+			switch {
+			case rigid[s.Part][k]:
+				cells[k] = "rigid"
+			default:
+				cells[k] = stiffnesses([]float64{v}, freedoms[k].unit)
+			}
+		}
+		t.Rows = append(t.Rows, []build.Cell{
+			{Text: l.book.Model.Parts[s.Part].Name()},
+			{Text: l.pointName(s.A) + ", " + l.pointName(s.B)},
+			{Text: axesText(s.Axes)},
+			{Text: strings.Join(cells[:3], ", ")},
+			{Text: strings.Join(cells[3:], ", ")},
+		})
+	}
+	return t
+}
+
+// hingeOf is the flexible joint of a part.
+func (l *modelLister) hingeOf(part int) *machine.Hinge {
+	d := l.book.Model
+	for i := range d.Hinges {
+		if d.Fixed[d.Hinges[i].Fixed].Part == part {
+			return &d.Hinges[i]
+		}
+	}
+	return &machine.Hinge{}
+}
+
+// feet lists the springs of the feet. Equal feet stand in one row.
+func (l *modelLister) feet() build.Table {
+	t := build.Table{Caption: "Feet, each, to the floor", Columns: []build.Column{
+		{Head: "nodes"},
+		{Head: "X, Y, Z, N/µm", Right: true},
+	}}
+	at := map[string]int{}
+	for _, s := range l.springs(machine.FootPart) {
+		stiff := stiffnesses(s.K[:3], "N/µm")
+		if n, ok := at[stiff]; ok {
+			t.Rows[n][0].Text += ", " + l.names[s.A.Node]
+			continue
+		}
+		at[stiff] = len(t.Rows)
+		t.Rows = append(t.Rows, []build.Cell{{Text: l.names[s.A.Node]}, {Text: stiff}})
+	}
+	return t
+}
+
+// springs are the springs of parts of a kind.
+func (l *modelLister) springs(kind machine.PartKind) (list []frame.Spring) {
+	for _, s := range l.posed.Frame.Springs {
+		if l.book.Model.Parts[s.Part].Kind() == kind {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// pointName names a point that a spring joins.
+func (l *modelLister) pointName(p frame.Point) string {
+	if p.Node == frame.Ground {
+		return "floor"
+	}
+	if r3.Norm(p.Arm) > 0 {
+		return l.names[p.Node] + " + " + vectorText(p.Arm) + " mm"
+	}
+	return l.names[p.Node]
+}
+
+// masses lists the lumped masses. Equal carriages stand in one row.
+func (l *modelLister) masses() build.Table {
+	t := build.Table{Caption: "Lumped masses", Columns: []build.Column{
+		{Head: "mass"},
+		{Head: "nodes"},
+		{Head: "offset, mm"},
+		{Head: "kg", Right: true},
+		{Head: "Ixx, Iyy, Izz, kg·m²", Right: true},
+	}}
+	at := map[string]int{}
+	for _, m := range l.posed.Frame.Masses {
+		name, _, _ := strings.Cut(l.book.Model.Parts[m.Part].Name(), " at ")
+		inertia := "–"
+		if m.Inertia != [3]float64{} {
+			inertia = stiffnesses(m.Inertia[:], "")
+		}
+		offset := "–"
+		if r3.Norm(m.At.Arm) > 0 {
+			offset = vectorText(m.At.Arm)
+		}
+		key := fmt.Sprint(name, offset, quantity.Number(m.Mass), inertia)
+		if n, ok := at[key]; ok {
+			t.Rows[n][1].Text += ", " + l.names[m.At.Node]
+			continue
+		}
+		at[key] = len(t.Rows)
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: l.names[m.At.Node]}, {Text: offset}, {Text: quantity.Number(m.Mass)}, {Text: inertia}})
+	}
+	return t
+}
+
+// lossTable lists the loss factors by kind of part.
+func lossTable(book *sheet.Book) build.Table {
+	t := build.Table{Caption: "Loss factors", Columns: []build.Column{{Head: "parts"}, {Head: "η", Right: true}}}
+	of := book.Spec.Damping
+	for _, row := range []struct {
+		parts string
+		value spec.Value
+	}{
+		{"members of metal", of.Members},
+		{"members of listed sections, or of a material below 60 GPa", of.Profiles},
+		{"filled members", of.Filled},
+		{"joints", of.Joints},
+		{"carriages", of.Carriages},
+		{"drives", of.Drives},
+		{"feet", of.Feet},
+		{"spindle, holder and cutter", of.Tool},
+	} {
+		if loss := book.Read().Of(row.value); loss > 0 { // 0 where the machine has no such part
+			t.Rows = append(t.Rows, []build.Cell{{Text: row.parts}, {Text: quantity.Number(loss)}})
+		}
+	}
+	return t
+}
+
+// toolBlocks list the spindle, the holder and the reference cutter, and the compliance
+// at the tool tip with its parts.
+func toolBlocks(book *sheet.Book) ([]build.Block, error) {
+	d, s := book.Model, book.Spec.Spindle
+	name, cutter := d.Reference()
+	end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
+	if err != nil {
+		return nil, err
+	}
+	nose := d.NosePoint()
+	words := build.List{
+		fmt.Sprintf("Spindle nose: node %s, offset %s mm; the tool points along %s. Spindle bearings: radial %s, axial %s, in series at the tool tip.",
+			s.Node.Text, vectorText(nose.Arm), wayText(book.ToolAxis()),
+			quantity.Print(book.Read().Of(s.Radial), "N/µm"), quantity.Print(book.Read().Of(s.Axial), "N/µm")),
+	}
+	if s.Holder != nil && cutter != nil {
+		words = append(words, fmt.Sprintf("Holder: a cylinder of steel (E = %s), %s in diameter and %s long, fixed at the nose, "+
+			"loaded by the force at the tool tip and its moment.",
+			quantity.Print(machine.MaterialOf(d.Spec, "steel", book.Read()).E, "GPa"),
+			quantity.Print(book.Read().Of(s.Holder.Diameter), "mm"), quantity.Print(book.Read().Of(s.Holder.Length), "mm")))
+	}
+	if cutter != nil {
+		tool := machine.CutterTool(cutter, book.Read())
+		shank := tool.ShankDiameter
+		if shank == 0 {
+			shank = tool.Diameter
+		}
+		words = append(words, fmt.Sprintf("Cutter %s: a cantilever of E = %s, %s out of its holder; the shank is %s in diameter, "+
+			"the fluted part is %s long and bends as a cylinder of 0.8 times %s. Shear is included in holder and cutter.",
+			name, quantity.Print(tool.Substance.Modulus, "GPa"), quantity.Print(tool.StickOut, "mm"), quantity.Print(shank, "mm"),
+			quantity.Print(tool.FluteLength, "mm"), quantity.Print(tool.Diameter, "mm")))
+	}
+	frameOnly := book.Worst.Nose.AtTip(end.Arm)
+	whole := frameOnly
+	whole.Add(end.Total())
+	check := build.Table{Caption: "Compliance at the tool tip against the workpiece, nm/N", Columns: []build.Column{
+		{Head: "part"},
+		{Head: "X", Right: true},
+		{Head: "Y", Right: true},
+		{Head: "Z", Right: true},
+	}}
+	for _, row := range []struct {
+		what string
+		c    machine.Matrix
+	}{
+		{"frame: members, joints, carriages, drives, feet", frameOnly},
+		{"spindle bearings", end.Spindle},
+		{"holder", end.Holder},
+		{"cutter", end.Cutter},
+		{"**sum**", whole},
+	} {
+		if row.c == (machine.Matrix{}) {
+			continue
+		}
+		cells := []build.Cell{{Text: row.what}}
+		for i := range row.c {
+			cells = append(cells, build.Cell{Text: quantity.Number(quantity.Settle(row.c[i][i] * 1e9))})
+		}
+		check.Rows = append(check.Rows, cells)
+	}
+	return []build.Block{words, check, build.Text(fmt.Sprintf("The tool tip is %s mm from the spindle nose.", vectorText(end.Arm)))}, nil
+}
+
+// A likeness is a node or a member, told by what counts up from one to the next and by
+// what is the same.
+type likeness struct {
+	counted []string     // names, in which numbers count up by one
+	equal   string       // what the next one must have too
+	at      r3.Vec       // a place, at equal steps; zero for none [m]
+	cells   []build.Cell // what is printed of it
+}
+
+// leastRun is how many stand in one row at the least.
+const leastRun = 3
+
+// runsOf sorts into runs those that count up by one in equal steps; what is in none
+// stands alone. A run stands where its first one does.
+func runsOf(list []likeness) (runs [][]likeness) {
+	for _, next := range list {
+		n := -1
+		for i, run := range runs {
+			if follows(run, next) {
+				n = i
+				break
+			}
+		}
+		if n < 0 {
+			runs = append(runs, []likeness{next})
+			continue
+		}
+		runs[n] = append(runs[n], next)
+	}
+	var out [][]likeness
+	for _, run := range runs {
+		if len(run) >= leastRun {
+			out = append(out, run)
+			continue
+		}
+		for _, one := range run {
+			out = append(out, []likeness{one})
+		}
+	}
+	return out
+}
+
+// follows tells whether one comes next in a run: with the same numbers one more at every
+// step, and its place as far on.
+func follows(run []likeness, next likeness) bool {
+	last := run[len(run)-1]
+	if last.equal != next.equal {
+		return false
+	}
+	for i := range next.counted {
+		more, ok := countsUp(last.counted[i], next.counted[i])
+		if !ok || i == 0 && !strings.Contains(more, "+") {
+			return false
+		}
+		if len(run) > 1 {
+			if before, _ := countsUp(run[0].counted[i], run[1].counted[i]); before != more {
+				return false
+			}
+		}
+	}
+	if len(run) > 1 {
+		step := r3.Sub(r3.Sub(next.at, last.at), r3.Sub(run[1].at, run[0].at))
+		return r3.Norm(step) < 1e-9
+	}
+	return true
+}
+
+// numbers are the whole numbers in a name.
+var numbers = regexp.MustCompile(`\d+`)
+
+// countsUp tells whether two names are the same but for numbers that are one more, and
+// which ones are: "=+" where the second number is.
+func countsUp(a, b string) (more string, ok bool) {
+	if numbers.ReplaceAllString(a, "#") != numbers.ReplaceAllString(b, "#") {
+		return "", false
+	}
+	after := numbers.FindAllString(b, -1)
+	for i, text := range numbers.FindAllString(a, -1) {
+		x, errX := strconv.Atoi(text)
+		y, errY := strconv.Atoi(after[i])
+		switch {
+		case errX != nil || errY != nil:
+			return "", false
+		case y == x:
+			more += "="
+		case y == x+1:
+			more += "+"
+		default:
+			return "", false
+		}
+	}
+	return more, true
+}
+
+// span prints the two ends of a run, one where they are the same.
+func span(first, last string) string {
+	if first == last {
+		return first
+	}
+	return first + " … " + last
+}
+
+// nameSpan prints the two ends of a run of names in one body: "bed.near_1 … near_6".
+func nameSpan(first, last string) string {
+	if body, _, _ := strings.Cut(first, "."); first != last {
+		last = strings.TrimPrefix(last, body+".")
+	}
+	return span(first, last)
+}
+
+// length prints a place or a length in mm, to a tenth.
+func length(v float64) string {
+	return strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e4)/10), 'f', -1, 64)
+}
+
+// vectorText prints a vector in mm: "(0, 0, 90)".
+func vectorText(v r3.Vec) string {
+	return "(" + length(v.X) + ", " + length(v.Y) + ", " + length(v.Z) + ")"
+}
+
+// wayText prints a direction: "X", "−Z", "(0.71, 0, 0.71)".
+func wayText(v r3.Vec) string {
+	var list []string
+	for i, c := range machine.XYZ(r3.Unit(v)) {
+		switch {
+		case c > 1-1e-6:
+			return string("XYZ"[i])
+		case c < -1+1e-6:
+			return "−" + string("XYZ"[i])
+		}
+		list = append(list, strconv.FormatFloat(quantity.Settle(quantity.Round(c*1e4)/1e4), 'f', -1, 64))
+	}
+	return "(" + strings.Join(list, ", ") + ")"
+}
+
+// axesText prints three local axes; all zero stand for the machine's.
+func axesText(axes [3]r3.Vec) string {
+	if axes == ([3]r3.Vec{}) {
+		return "X, Y, Z"
+	}
+	return wayText(axes[0]) + ", " + wayText(axes[1]) + ", " + wayText(axes[2])
+}
+
+// stiffnesses prints numbers in a unit, without the unit.
+func stiffnesses(list []float64, unit string) string {
+	var words []string
+	for _, v := range list {
+		words = append(words, quantity.Number(quantity.Convert(v, unit)))
+	}
+	return strings.Join(words, ", ")
+}
