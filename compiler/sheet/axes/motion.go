@@ -44,7 +44,7 @@ func motionSheet(book *sheet.Book) error {
 		blocks = append(blocks, build.Text("Below the rapid feed a source meets a natural frequency at: "+strings.Join(feeds, "; ")+". Finish at other feeds."))
 	}
 	book.Sheet("motion", "Motion accuracy", append(blocks,
-		build.Text("**Reading marks on a part.** Measure crest to crest along the axis that moved, then cut the same line at half the feed:"),
+		build.Text("**Reading ripple on a part.** Measure crest to crest along the axis that moved, then cut the same line at half the feed:"),
 		build.List{
 			"Spacing unchanged: the source is in the table above.",
 			"Spacing halved: a vibration. Its frequency is feed / spacing; compare it with the modes of drive and frame.",
@@ -344,7 +344,7 @@ func reversalFinding(book *sheet.Book, f *axis.Follower) {
 		Severity: build.SeverityCaution,
 		At:       build.Place(at),
 		Figures:  []string{motionID(book, f) + "reversal_error"},
-		Message: fmt.Sprintf("axis %s: reversal error is %s, accuracy wanted for %s %s: %s; it marks the quarters of circles; "+
+		Message: fmt.Sprintf("axis %s: reversal error is %s, accuracy wanted for %s %s: %s; circles show it at their quarters; "+
 			"%s, compensate the rest in the control, and finish in one direction",
 			book.Spec.Axes[f.Axis].Name, quantity.Print(reversal, "µm"),
 			wanted.Name, quantity.Print(book.Read().Of(wanted.Item.Accuracy), "µm"), why, fix),

@@ -100,7 +100,7 @@ func (u *exceededMounting) advice() string {
 	}
 	switch {
 	case u.Rail.Rolling.Text == "rollers":
-		fix += ", or take ball rails or a lighter preload"
+		fix += ", or take rails with balls or a lighter preload"
 	case u.Rail.Preload.Text != "clearance":
 		fix += ", or take a lighter preload"
 	}

@@ -61,7 +61,7 @@ func railSheet(book *sheet.Book) error {
 	}
 	blocks := []build.Block{
 		build.Text("Loads are from the frame model: weight, the largest cut in every direction and the acceleration of each axis, over all positions. " +
-			"Radial loads are positive pressed onto the rail. Errors of the mounting surfaces are not included; see the next sheet."),
+			"Radial loads are positive towards the rail. Errors of the mounting surfaces are not included; see the next sheet."),
 		table,
 	}
 	if t := closedForm(book); len(t.Rows) > 0 {
