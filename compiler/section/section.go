@@ -63,10 +63,14 @@ func (p Properties) Principal() (i1, i2, angle float64) {
 func (p Properties) MassPerLength(density float64) float64 { return density * p.Area }
 
 // principal returns the principal values of a second-moment tensor and the
-// angle from y to the first principal axis, -90° exclusive to 90° inclusive.
+// angle from y to the first principal axis, -90° exclusive to 90° inclusive. Where all
+// axes are principal, but for rounding, the angle is 0.
 func principal(iy, iz, iyz float64) (i1, i2, angle float64) {
 	mean, half := (iy+iz)/2, (iy-iz)/2
 	radius := math.Hypot(half, iyz)
+	if radius <= 1e-9*math.Abs(mean) {
+		return mean + radius, mean - radius, 0
+	}
 	if iyz == 0 { // avoids the sign of a zero deciding between +90° and -90°
 		if half < 0 {
 			angle = math.Pi / 2

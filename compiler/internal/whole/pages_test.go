@@ -254,7 +254,7 @@ func TestPagesAreFull(t *testing.T) {
 					}
 				}
 			}
-			if len(pages) < 10 || tables < 2*len(pages)/3 || headings < len(pages) {
+			if len(pages) < 10 || tables < len(pages) || headings < len(pages)/2 {
 				t.Fatalf("%s, %s: only %d tables and %d headings are read on %d pages", name, document, tables, headings, len(pages))
 			}
 			for _, f := range faults(pages) {
