@@ -55,11 +55,13 @@ func printed(t *testing.T, b *build.Build, style TerminalStyle) string {
 }
 
 func TestTerminalWeakPoints(t *testing.T) {
-	b := &build.Build{}
-	for _, p := range []build.WeakPoint{{Part: "cutter", Direction: "Y", Share: 0.34}, {Part: "carriages of axis z", Direction: "Y", Share: 0.26},
-		{Part: "cutter", Direction: "X", Share: 0.2}, {Part: "bed", Direction: "Z", Share: 0.1}, {Part: "feet", Direction: "Z", Share: 0.05}} {
-		b.WeakPoints = append(b.WeakPoints, p)
-	}
+	b := &build.Build{WeakPoints: []build.WeakPoint{
+		{Part: "cutter", Direction: "Y", Share: 0.34},
+		{Part: "carriages of axis z", Direction: "Y", Share: 0.26},
+		{Part: "cutter", Direction: "X", Share: 0.2},
+		{Part: "bed", Direction: "Z", Share: 0.1},
+		{Part: "feet", Direction: "Z", Share: 0.05},
+	}}
 	text := printed(t, b, TerminalStyle{})
 	for _, want := range []string{"cutter: 34 % along Y, 20 % along X\n", "carriages of axis z: 26 % along Y\n", "bed: 10 % along Z\n"} {
 		if !strings.Contains(text, want) {
