@@ -134,18 +134,20 @@ func flat(m *Matrix) [][]complex128 { return [][]complex128{m[0][:], m[1][:]} }
 func couple(frequency float64, h, dm, b, r [][]complex128) {
 	n := len(r)
 	w2 := complex(math.Pow(2*math.Pi*frequency, 2), 0)
-	system, right := make([][]complex128, n), make([][]complex128, n)
+	var room [2]Spatial
+	var list [2][6][]complex128
 	for i := range n {
-		system[i], right[i] = make([]complex128, n), make([]complex128, n)
-		system[i][i] = 1
-		for j := range n {
-			for k := range n {
-				system[i][j] -= w2 * h[i][k] * dm[k][j]
-				right[i][j] += h[i][k] * b[j][k]
+		list[0][i], list[1][i] = room[0][i][:n], room[1][i][:n]
+		list[0][i][i] = 1
+		for k, v := range h[i] {
+			for j := range n {
+				list[0][i][j] -= w2 * v * dm[k][j]
+				list[1][i][j] += v * b[j][k]
 			}
 		}
 	}
-	eliminate(system, right)
+	right := list[1][:n]
+	eliminate(list[0][:n], right)
 	for i := range n {
 		for j := range n {
 			for k := range n {
@@ -235,11 +237,8 @@ func (r Response) OnHousingInSpace(housing *Spatial, tool r3.Vec, axial complex1
 	return out, nil
 }
 
-func rows(s *Spatial) (list [][]complex128) {
-	for i := range s {
-		list = append(list, s[i][:])
-	}
-	return list
+func rows(s *Spatial) [][]complex128 {
+	return [][]complex128{s[0][:], s[1][:], s[2][:], s[3][:], s[4][:], s[5][:]}
 }
 
 // planesOf returns the displacement and the slope of both lateral planes as shares
@@ -265,6 +264,9 @@ func spread(planes *[4][6]float64, m *Matrix) (out Spatial) {
 			for b := range 2 {
 				for i, x := range planes[2*plane+a] {
 					for j, y := range planes[2*plane+b] {
+						if x == 0 || y == 0 {
+							continue
+						}
 						out[i][j] += complex(x*y, 0) * m[a][b]
 					}
 				}

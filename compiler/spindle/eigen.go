@@ -224,7 +224,13 @@ func (e *eigen) orthogonalise(x []float64) {
 	}
 }
 
+// keep adds a mode, with the sign by which its tip moves to the positive side.
 func (e *eigen) keep(lambda float64, x []float64) {
+	if x[len(x)-2] < 0 {
+		for i := range x {
+			x[i] = -x[i]
+		}
+	}
 	mx := make([]float64, len(x))
 	times(e.mass, x, mx)
 	e.modes = append(e.modes, eigenpair{lambda, x, mx})

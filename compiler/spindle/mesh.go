@@ -7,10 +7,15 @@ import (
 )
 
 const (
-	// perElement is the longest element, as the phase of a bending wave at the
-	// highest frequency over its length [rad]. The error of a natural frequency is
-	// about a thousandth at the highest one and falls with the square of the length.
-	perElement = 0.35
+	// longest is the longest element, as the phase of a bending wave at the highest
+	// frequency over its length [rad]. In slender beams the error of a natural
+	// frequency goes with its fourth power.
+	longest = 0.6
+	// longestInShear is the same times the root of the share of shear in the strain
+	// energy of the wave [rad]: the error of that share goes with the square. Both
+	// leave a few ten-thousandths of the highest frequency, and a quarter of
+	// that at half of it.
+	longestInShear = 0.14
 	// mostElements bounds what one chain may cost.
 	mostElements = 2000
 )
@@ -70,7 +75,8 @@ func (a *Assembly) Mesh(top float64, fine int) (*Mesh, error) {
 	counts, total := make([]int, len(a.Segments)), 0.0
 	for i := range a.Segments {
 		s := &a.Segments[i]
-		n := math.Max(1, math.Ceil(float64(fine)*s.Length*s.Section.wavenumber(2*math.Pi*top)/perElement))
+		k := s.Section.wavenumber(2 * math.Pi * top)
+		n := math.Max(1, math.Ceil(float64(fine)*s.Length*k/math.Min(longest, longestInShear/math.Sqrt(s.Section.inShear(k)))))
 		total += n
 		g.Demand(total <= mostElements, "highest frequency", top, "low enough for the length of the chain")
 		if g.Err != nil {
@@ -118,6 +124,16 @@ func (s *Section) wavenumber(omega float64) float64 {
 	b := w2 * (s.Rotary + s.Bending*s.Mass*compliant)
 	c := w2 * s.Mass * (1 - w2*s.Rotary*compliant)
 	return math.Sqrt((b + math.Sqrt(b*b+4*s.Bending*c)) / (2 * s.Bending))
+}
+
+// inShear returns the share of shear in the strain energy of a bending wave with
+// a wave number [rad/m].
+func (s *Section) inShear(k float64) float64 {
+	if s.Shear == 0 {
+		return 0
+	}
+	ratio := k * k * s.Bending / s.Shear
+	return ratio / (1 + ratio)
 }
 
 // beams lays out the elements and the joints, and returns the nodes at the rear

@@ -54,9 +54,11 @@ type Mode struct {
 //	dM = ω² Σ gk Lkᵀ Lk                      mass that the modes add to the rigid one
 //	u(tip) = (R + B (H⁻¹ − ω² dM)⁻¹ Bᵀ) f
 //
-// The modes that are left out stand still inside each sum with what they do at
-// ω = 0: with K(1 + iη) the complex stiffness, the sums over all modes of
-// φφᵀ/ωk² (1 + iηk), φL/..., LᵀL/... are Eᵀ K⁻¹ E, Eᵀ K⁻¹ M T and Tᵀ M K⁻¹ M T.
+// Each sum holds what the modes that are left out add to it at ω = 0, as a residual
+// term: the sum over all modes at rest, less the modes that are there. With E picking
+// the coordinates of the tip the three sums over all modes at rest are
+//
+//	Eᵀ K(1 + iη)⁻¹ E,  Eᵀ K(1 + iη)⁻¹ M T,  Tᵀ M K(1 + iη)⁻¹ M T
 //
 // Source: Craig and Bampton 1968; Ewins 2000, chapters 2 and 4, for the residual terms; Johnson and Kienholz 1982, for the loss factors.
 type Modes struct {

@@ -116,7 +116,10 @@ func (c *chainCase) assembly(t testing.TB) *Assembly {
 		if s.Theory == "euler" {
 			section.Shear, section.Rotary = 0, 0
 		}
-		for _, v := range [][2]float64{{section.Bending, s.Section.Bending}, {section.Shear, s.Section.Shear}, {section.Mass, s.Section.Mass}, {section.Rotary, s.Section.Rotary}} {
+		for _, v := range [][2]float64{
+			{section.Bending, s.Section.Bending}, {section.Shear, s.Section.Shear},
+			{section.Mass, s.Section.Mass}, {section.Rotary, s.Section.Rotary},
+		} {
 			if math.Abs(v[0]-v[1]) > 1e-7*v[1] {
 				t.Fatalf("segment %d: section %g, in the file %g", i, v[0], v[1])
 			}

@@ -52,7 +52,13 @@ func (m *Mesh) Static() (Static, error) {
 	for _, c := range []struct {
 		quantity string
 		value    float64
-	}{{"lateral compliance", out.Lateral}, {"slope of the tip", out.Slope}, {"tilt of the tip", out.Tilt}, {"loss factor", out.Loss}, {"axial compliance", out.Axial}} {
+	}{
+		{"lateral compliance", out.Lateral},
+		{"slope of the tip", out.Slope},
+		{"tilt of the tip", out.Tilt},
+		{"axial compliance", out.Axial},
+		{"loss factor", out.Loss},
+	} {
 		g.Finite(c.quantity, c.value)
 	}
 	if g.Err != nil {
