@@ -44,10 +44,10 @@ type Mode struct {
 // κ has ωk² (1 + iηk) on its diagonal and, where the losses sit in a few places,
 // imaginary terms beside it, through which one mode drives another. They decide the
 // height of a peak when modes lie close, so that κ is turned to its principal axes,
-// κ = X Λ Xᵀ with XᵀX = 1, and the modes with it: φ stands below for the complex
-// φ X, L for Xᵀ L and ωk² (1 + iηk) for Λk. H is the receptance of the housing with the chain's mass on it as a rigid body,
-// as a frame has it that carries the spindle as a mass; see [Response.WithMass].
-// With the modes eliminated, gk = 1/(ωk² (1 + iηk) − ω²):
+// κ = X Λ Xᵀ with XᵀX = 1, and the modes with it: below, φ stands for the complex
+// φ X, L for Xᵀ L. H is the receptance of the housing with the chain's mass on it as
+// a rigid body, as a frame has it that carries the spindle as a mass; see
+// [Response.WithMass]. With the modes eliminated, gk = 1/(Λk − ω²):
 //
 //	R  = Σ gk φk(tip) φk(tip)ᵀ               the tip against the housing
 //	B  = T(tip) + ω² Σ gk φk(tip) Lk         the tip as the housing moves
