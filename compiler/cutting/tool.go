@@ -61,8 +61,12 @@ type Compliance struct {
 	Twist   float64 // twist by a torque [rad/(N·m)]
 }
 
-// parts returns the stretches of the tool from the tip to the holder.
-func (t Tool) parts() ([]stretch, error) {
+// Stretches returns the stretches of the tool that bend as plain cylinders, from
+// the tip to the holder: the fluted part, and the shank if it stands out. An error
+// means a tool that is none.
+//
+// Source: Kops 1990, for the equivalent diameter of the fluted part.
+func (t Tool) Stretches() ([]Stretch, error) {
 	shank, core := t.ShankDiameter, t.Core
 	if shank == 0 {
 		shank = t.Diameter
@@ -82,21 +86,23 @@ func (t Tool) parts() ([]stretch, error) {
 		return nil, fmt.Errorf("cannot bend a substance of modulus %g Pa and Poisson's ratio %g", s.Modulus, s.Poisson)
 	}
 	fluted := math.Min(t.FluteLength, t.StickOut)
-	parts := []stretch{{from: 0, to: fluted, diameter: core * t.Diameter, fibre: t.Diameter / 2}}
+	parts := []Stretch{{From: 0, To: fluted, Diameter: core * t.Diameter, Fluted: true, fibre: t.Diameter / 2}}
 	if fluted < t.StickOut {
-		parts = append(parts, stretch{from: fluted, to: t.StickOut, diameter: shank, fibre: shank / 2})
+		parts = append(parts, Stretch{From: fluted, To: t.StickOut, Diameter: shank, fibre: shank / 2})
 	}
 	return parts, nil
 }
 
-// A stretch is a length of the tool that bends as a plain cylinder.
-type stretch struct {
-	from, to float64 // distances from the tip [m]
-	diameter float64 // of the cylinder [m]
-	fibre    float64 // distance of the outermost fibre from the axis [m]
+// A Stretch is a length of the tool that bends as a plain cylinder.
+type Stretch struct {
+	From, To float64 // distances of its ends from the tip [m]
+	Diameter float64 // diameter of the cylinder [m]
+	Fluted   bool    // it has the flutes
+
+	fibre float64 // distance of the outermost fibre from the axis [m]
 }
 
-func (s stretch) inertia() float64 { return math.Pi / 64 * math.Pow(s.diameter, 4) }
+func (s Stretch) inertia() float64 { return math.Pi / 64 * math.Pow(s.Diameter, 4) }
 
 // Compliance returns the compliance of the tip of the tool, built in at the
 // holder.
@@ -114,7 +120,7 @@ func (s stretch) inertia() float64 { return math.Pi / 64 * math.Pow(s.diameter, 
 //
 // Source: derived here, by Castigliano's theorem, a unit force at the tip giving the moment z; Kops 1990, for the equivalent diameter; Cowper 1966, for κ.
 func (t Tool) Compliance() (Compliance, error) {
-	parts, err := t.parts()
+	parts, err := t.Stretches()
 	if err != nil {
 		return Compliance{}, err
 	}
@@ -123,9 +129,9 @@ func (t Tool) Compliance() (Compliance, error) {
 	shear := 6 * (1 + nu) / (7 + 6*nu)
 	var c Compliance
 	for _, p := range parts {
-		inertia, area, length := p.inertia(), math.Pi/4*p.diameter*p.diameter, p.to-p.from
-		c.Lateral += (math.Pow(p.to, 3)-math.Pow(p.from, 3))/(3*e*inertia) + length/(shear*g*area)
-		c.Slope += (p.to*p.to - p.from*p.from) / (2 * e * inertia)
+		inertia, area, length := p.inertia(), math.Pi/4*p.Diameter*p.Diameter, p.To-p.From
+		c.Lateral += (math.Pow(p.To, 3)-math.Pow(p.From, 3))/(3*e*inertia) + length/(shear*g*area)
+		c.Slope += (p.To*p.To - p.From*p.From) / (2 * e * inertia)
 		c.Tilt += length / (e * inertia)
 		c.Axial += length / (e * area)
 		c.Twist += length / (2 * g * inertia)
@@ -152,7 +158,7 @@ type Root struct {
 //
 // Source: derived here, the bending stress M c / I; common practice, for the factor.
 func (t Tool) Roots() ([]Root, error) {
-	parts, err := t.parts()
+	parts, err := t.Stretches()
 	if err != nil {
 		return nil, err
 	}
@@ -162,8 +168,8 @@ func (t Tool) Roots() ([]Root, error) {
 	allowed := t.Substance.Strength / t.Substance.Safety
 	var roots []Root
 	for _, p := range parts {
-		if p.to > p.from {
-			roots = append(roots, Root{Lever: p.to, Moment: allowed * p.inertia() / p.fibre})
+		if p.To > p.From {
+			roots = append(roots, Root{Lever: p.To, Moment: allowed * p.inertia() / p.fibre})
 		}
 	}
 	return roots, nil
