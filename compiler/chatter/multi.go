@@ -419,7 +419,7 @@ func helicalOnset(m Milling, r *response, speed, deepest, fine float64) (Onset, 
 		low, high = high, math.Min(deepest, high*helixStep)
 		above, err = onsetAt(m, r, speed, high, high, fine)
 	}
-	for err == nil && high-low > 1e-4*high {
+	for err == nil && high-low > 1e-3*high {
 		// At either end the form's own onset tells where to look.
 		middle := math.Min(high-0.1*(high-low), math.Max(low+0.1*(high-low), above.Depth))
 		var at Onset
