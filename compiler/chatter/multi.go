@@ -206,28 +206,30 @@ type sample struct {
 
 // A search looks for the greatest real, positive eigenvalue over ν.
 type search struct {
-	o     *operator
-	least float64 // eigenvalues below are of no interest [1/m]
-	best  float64 // the greatest so far [1/m]
-	nu    float64
-	err   error
+	// eigenvalues returns those at ν, none where all are below a size.
+	eigenvalues func(nu, least float64) ([]complex128, error)
+	least       float64 // eigenvalues below are of no interest [1/m]
+	best        float64 // the greatest so far [1/m]
+	nu          float64 // where it lies
+	err         error
 }
 
 func (s *search) sample(nu float64) sample {
-	values, err := s.o.eigenvalues(nu, 0.7*s.best)
+	values, err := s.eigenvalues(nu, 0.7*s.best)
 	if err != nil {
 		s.err = err
 	}
 	return sample{nu, values}
 }
 
-// run looks through all ν.
-func (s *search) run() {
-	list := s.o.places()
-	before := s.sample(list[0])
-	for _, nu := range list[1:] {
+// run looks from place to place. At the end, where the operator is real, its
+// real eigenvalues count.
+func (s *search) run(places []float64, endsReal bool) {
+	s.best = s.least
+	before := s.sample(places[0])
+	for i, nu := range places[1:] {
 		here := s.sample(nu)
-		if nu == 0.5 {
+		if endsReal && i == len(places)-2 {
 			s.flips(&here)
 		}
 		s.between(before, here)
@@ -241,11 +243,14 @@ func (s *search) flips(at *sample) {
 		if math.Abs(imag(v)) < 1e-7*math.Abs(real(v)) {
 			at.values[i] = complex(real(v), 0)
 			if real(v) > s.best {
-				s.best, s.nu = real(v), 0.5
+				s.best, s.nu = real(v), at.nu
 			}
 		}
 	}
 }
+
+// aroundPeak is where a resonance is looked at, in its half widths [-].
+var aroundPeak = [...]float64{-4, -2, -1, -0.5, 0, 0.5, 1, 2, 4}
 
 // places returns the ν at which to look first: evenly, and closely where a
 // resonance meets a harmonic.
@@ -255,11 +260,18 @@ func (o *operator) places() []float64 {
 		list = append(list, 0.5*float64(i)/waves)
 	}
 	for _, p := range o.response.peaks {
-		for _, by := range [...]float64{-4, -2, -1, -0.5, 0, 0.5, 1, 2, 4} {
+		for _, by := range aroundPeak {
 			nu := (p.frequency + by*p.half) / o.passing
 			list = append(list, math.Abs(nu-math.Round(nu)))
 		}
 	}
+	list = apart(list)
+	list[len(list)-1] = 0.5
+	return list
+}
+
+// apart sorts places and leaves out those that lie next to another.
+func apart(list []float64) []float64 {
 	sort.Float64s(list)
 	kept := list[:1]
 	for _, nu := range list[1:] {
@@ -267,7 +279,6 @@ func (o *operator) places() []float64 {
 			kept = append(kept, nu)
 		}
 	}
-	kept[len(kept)-1] = 0.5
 	return kept
 }
 
@@ -343,7 +354,7 @@ func (s *search) crossing(low, high float64, v, w complex128) {
 		t = math.Min(0.95, math.Max(0.05, t))
 		nu := low + t*(high-low)
 		guess := v + complex(t, 0)*(w-v)
-		values, err := s.o.eigenvalues(nu, 0)
+		values, err := s.eigenvalues(nu, 0)
 		if err != nil {
 			s.err = err
 			return
@@ -374,9 +385,8 @@ func onset(m Milling, r *response, speed, deepest, fine float64) (Onset, error) 
 // onsetAt finds the onset with the form that the cut has at a depth.
 func onsetAt(m Milling, r *response, speed, depth, deepest, fine float64) (Onset, error) {
 	o := newOperator(m, r, speed, depth, fine)
-	s := search{o: o, least: 1 / deepest}
-	s.best = s.least
-	if s.run(); s.err != nil {
+	s := search{eigenvalues: o.eigenvalues, least: 1 / deepest}
+	if s.run(o.places(), true); s.err != nil {
 		return Onset{}, s.err
 	}
 	if s.best <= s.least {
@@ -453,6 +463,11 @@ func helicalOnset(m Milling, r *response, speed, deepest, fine float64) (Onset, 
 // over it. The part of the receptance that does not fall with the frequency acts at
 // once, and is integrated exactly.
 func (b *Band) Onsets(m Milling, speeds []float64, deepest float64) ([]Onset, error) {
+	return b.lowest(m, speeds, deepest, func(r *response, speed, deepest float64) (Onset, error) { return onset(m, r, speed, deepest, 1) })
+}
+
+// lowest returns the lowest onset over the band at each speed.
+func (b *Band) lowest(m Milling, speeds []float64, deepest float64, find func(r *response, speed, deepest float64) (Onset, error)) ([]Onset, error) {
 	var g domain.Guard
 	m.ask(&g)
 	g.Demand(deepest > 0, "deepest depth", deepest, "above zero")
@@ -463,20 +478,22 @@ func (b *Band) Onsets(m Milling, speeds []float64, deepest float64) ([]Onset, er
 		return nil, g.Err
 	}
 	out := make([]Onset, len(speeds))
-	for i, n := range speeds {
+	for i := range out {
 		out[i].Depth = math.Inf(1)
-		for _, r := range b.list {
-			within := math.Min(deepest, out[i].Depth)
-			if math.IsInf(within, 1) {
-				any, err := Unconditional(Plane{r.frequency, r.g}, m.Cut)
-				if err != nil {
-					return nil, err
-				}
-				if within = beyond * any.Depth; math.IsInf(within, 1) {
-					continue
-				}
+	}
+	for _, r := range b.list {
+		most := deepest
+		if math.IsInf(most, 1) {
+			any, err := Unconditional(Plane{r.frequency, r.g}, m.Cut)
+			if err != nil {
+				return nil, err
 			}
-			found, err := onset(m, r, n, within, 1)
+			if most = beyond * any.Depth; math.IsInf(most, 1) {
+				continue
+			}
+		}
+		for i, n := range speeds {
+			found, err := find(r, n, math.Min(most, out[i].Depth))
 			if err != nil {
 				return nil, err
 			}

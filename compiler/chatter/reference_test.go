@@ -173,7 +173,7 @@ func holdLimits(t *testing.T, id, source string, p Plane, m Milling, limits []ca
 			t.Errorf("%s at %g/min: %s at %g Hz, want %s at %g Hz", id, l.Rpm, at.Kind.name(), at.Wave*passing, l.Kind, l.Wave)
 		}
 		if l.ZeroOrder != nil {
-			zero, err := Limits([]Plane{p}, m.Cut, []float64{l.Rpm / 60}, 0, math.Inf(1))
+			zero, err := b.ZeroOrder(m, []float64{l.Rpm / 60}, math.Inf(1))
 			if err != nil {
 				t.Fatal(err)
 			}
