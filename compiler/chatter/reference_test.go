@@ -360,3 +360,95 @@ func TestProcessDamping(t *testing.T) {
 		}
 	}
 }
+
+// plunge is a cut whose mean factor along x makes it a turning cut of a cutting
+// stiffness [Pa] and process damping [N/m]: a slot by one tooth with Kr = 1 has
+// N Kt π Kr/4π = Kt/4, and N/2π · π/2 = 1/4 of the damping.
+func plunge(kc, damping, diameter float64) Milling {
+	return Milling{Cut: Cut{Teeth: 1, Exit: math.Pi, Tangential: 4 * kc, Radial: 1}, Diameter: diameter, Damping: 4 * damping}
+}
+
+// TestTurning: closed-form lobes of one mode, with and without process damping.
+func TestTurning(t *testing.T) {
+	var c struct {
+		ID, Source string
+		Inputs     struct {
+			K    float64 `json:"k_N_per_m"`
+			Fn   float64 `json:"fn_Hz"`
+			Zeta float64 `json:"zeta"`
+			Kc   float64 `json:"Kc_N_m2"`
+		}
+		Outputs struct {
+			Limits []struct {
+				Rpm       float64 `json:"spindle_rpm"`
+				Depth     float64 `json:"b_lim_m"`
+				Frequency float64 `json:"chatter_frequency_Hz"`
+			}
+			Least float64 `json:"b_lim_min_m"`
+		}
+	}
+	load(t, "stab_turning_lobes", &c)
+	in := c.Inputs
+	p := sampled(modalOf([]caseMode{{"x", in.Fn, in.Zeta, in.K}}), 5, 20000, 20000)
+	b, m := mustBand(t, p), plunge(in.Kc, 0, 0.02)
+	check := func(quantity, unit string, got, want, tolerance float64) {
+		t.Helper()
+		verify.Check(t, verify.Case{ID: c.ID + " " + quantity, Quantity: quantity, Unit: unit, Source: c.Source, Want: want, RelTol: tolerance}, got)
+	}
+	for _, l := range c.Outputs.Limits {
+		got, err := b.ZeroOrder(m, []float64{l.Rpm / 60}, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := fmt.Sprintf(" at %g/min", l.Rpm)
+		check("limiting width"+at, "mm", got[0].Depth*1e3, l.Depth*1e3, 0.003)
+		check("chatter frequency"+at, "Hz", got[0].Frequency, l.Frequency, 0.001)
+	}
+	least, err := Unconditional(p, m.Cut)
+	if err != nil {
+		t.Fatal(err)
+	}
+	check("least limiting width", "mm", least.Depth*1e3, c.Outputs.Least*1e3, 1e-4)
+
+	var d struct {
+		ID, Source string
+		Inputs     struct {
+			K        float64 `json:"k_N_per_m"`
+			Fn       float64 `json:"fn_Hz"`
+			Zeta     float64 `json:"zeta"`
+			Kc       float64 `json:"Kc_N_m2"`
+			Damping  float64 `json:"process_damping_N_m"`
+			Diameter float64 `json:"diameter_m"`
+		}
+		Outputs struct {
+			Limits []struct {
+				Rpm     float64  `json:"spindle_rpm"`
+				Depth   *float64 `json:"b_lim_min_closed_form_m"`
+				Without float64  `json:"b_lim_min_without_damping_m"`
+			}
+		}
+	}
+	load(t, "pd_turning_closed_form", &d)
+	p = sampled(modalOf([]caseMode{{"x", d.Inputs.Fn, d.Inputs.Zeta, d.Inputs.K}}), 5, 20000, 20000)
+	m = plunge(d.Inputs.Kc, d.Inputs.Damping, d.Inputs.Diameter)
+	for _, l := range d.Outputs.Limits {
+		got, err := UnconditionalDamped(p, m, l.Rpm/60, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if l.Depth == nil {
+			if !math.IsInf(got.Depth, 1) {
+				t.Errorf("%s at %g/min: chatters from %g, want never", d.ID, l.Rpm, got.Depth)
+			}
+			continue
+		}
+		verify.Check(t, verify.Case{
+			ID:       fmt.Sprintf("%s %g", d.ID, l.Rpm),
+			Quantity: "least limiting width with process damping at " + fmt.Sprint(l.Rpm) + "/min",
+			Unit:     "mm",
+			Source:   d.Source,
+			Want:     *l.Depth * 1e3,
+			RelTol:   0.005,
+		}, got.Depth*1e3)
+	}
+}
