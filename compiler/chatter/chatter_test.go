@@ -141,15 +141,21 @@ type point struct {
 //
 //	T = (ε + 2 k π)/ω,  n = 1/(N T)
 func lobePoints(p Plane, c Cut, from, to float64) (list []point) {
-	limits(p, c, math.MaxFloat64, func(k, _ int, depth, phase float64) {
+	roots(p, c, 0, func(k int, both [2]complex128) {
 		omega := 2 * math.Pi * p.Frequency[k]
-		for lobe := range mostLobes {
-			n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
-			if n < from {
-				break
+		for _, v := range both {
+			if real(v) >= 0 {
+				continue
 			}
-			if n <= to {
-				list = append(list, point{n, depth})
+			depth, phase := -depthScale(c)/real(v), math.Pi+2*math.Atan(imag(v)/real(v))
+			for lobe := range mostLobes {
+				n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
+				if n < from {
+					break
+				}
+				if n <= to {
+					list = append(list, point{n, depth})
+				}
 			}
 		}
 	})

@@ -180,6 +180,14 @@ func holdLimits(t *testing.T, id, source string, p Plane, m Milling, limits []ca
 			if d := zero[0].Depth / *l.ZeroOrder; math.Abs(d-1) > 0.01 {
 				t.Errorf("%s at %g/min: zero order %g, want %g", id, l.Rpm, zero[0].Depth, *l.ZeroOrder)
 			}
+			// Along the lobes a list as coarse for a sharp mode as this one leaves some per cent.
+			lobes, err := Limits([]Plane{p}, m.Cut, []float64{l.Rpm / 60}, 0, math.Inf(1))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if d := lobes[0].Depth / *l.ZeroOrder; math.Abs(d-1) > 0.06 {
+				t.Errorf("%s at %g/min: along the lobes %g, want %g", id, l.Rpm, lobes[0].Depth, *l.ZeroOrder)
+			}
 		}
 	}
 }
