@@ -54,9 +54,11 @@ const (
 	// cut, and of the cutter's turn [-].
 	degreePerHalf = 1.2
 	// leastHarmonics is the least number of tooth-passing harmonics to either side.
-	leastHarmonics = 12
+	leastHarmonics = 8
 	// aboveTop is how far above the highest mode the harmonics reach [-].
 	aboveTop = 3
+	// shortest is how many times the frequency of one wave to the arc of cut they reach [-].
+	shortest = 2
 	// waves is the number of parts of the range of waves between two teeth that are
 	// looked at everywhere.
 	waves = 24
@@ -96,7 +98,7 @@ func newOperator(m Milling, r *response, speed, depth, fine float64) *operator {
 	arc := m.Exit - m.Entry + m.lag(depth)
 	degree := int(fine * (leastDegree + degreePerHalf*(r.top*arc/(2*speed)+arc)))
 	o := &operator{edge: newEdge(m, depth, degree), response: r, passing: speed * float64(m.Teeth)}
-	o.harmonics = int(fine * math.Max(leastHarmonics, math.Ceil(aboveTop*r.top/o.passing)))
+	o.harmonics = int(fine * math.Ceil(leastHarmonics+math.Max(aboveTop*r.top/o.passing, shortest*o.edge.theta()/arc)))
 	o.edge.prepare(float64(o.harmonics) + 1)
 	if m.Damping > 0 {
 		o.unit = 2 * math.Pi * r.top
@@ -114,46 +116,54 @@ func newOperator(m Milling, r *response, speed, depth, fine float64) *operator {
 	return o
 }
 
-// at returns Λ at ν without the factor 1 − 1/μ, and the harmonic that shares most in it.
-func (o *operator) at(nu float64) (matrix, float64) {
+// each calls at each frequency, in tooth passings, that a motion of ν has; there o's
+// rows, and moved for the motion that the columns make, hold what belongs to it.
+func (o *operator) each(nu float64, with func(p float64)) {
 	e := o.edge
-	rows, n := e.rows, e.columns()
-	m := newMatrix(n)
 	scale := float64(e.cut.Teeth) / (2 * math.Pi)
-	strongest, frequency := 0.0, 0.0
 	// As many on both sides of zero at ν = 1/2, where all is real then.
 	for r := -o.harmonics - 1; r <= o.harmonics; r++ {
 		p := nu + float64(r)
 		g := o.response.at(p * o.passing)
 		e.vectors(p, o.work, o.rows, o.columns)
-		for c := range n {
-			factor := complex(-scale, 0)
-			if c >= rows {
-				factor *= complex(o.velocity, 0)
+		for c := range e.columns() {
+			factor := -scale
+			if c >= e.rows {
+				factor *= o.velocity
 			}
-			x, y := o.columns[2*c]*factor, o.columns[2*c+1]*factor
+			x, y := o.columns[2*c], o.columns[2*c+1]
+			x, y = complex(real(x)*factor, imag(x)*factor), complex(real(y)*factor, imag(y)*factor)
 			o.moved[2*c], o.moved[2*c+1] = g[0]*x+g[1]*y, g[2]*x+g[3]*y
 		}
-		speed := complex(0, 2*math.Pi*p*o.passing/math.Max(o.unit, 1e-300))
-		var share complex128
+		with(p)
+	}
+}
+
+// at returns Λ at ν without the factor 1 − 1/μ.
+func (o *operator) at(nu float64) matrix {
+	e := o.edge
+	rows, n := e.rows, e.columns()
+	m := newMatrix(n)
+	o.each(nu, func(p float64) {
 		for i := range rows {
 			x, y := conj(o.rows[2*i]), conj(o.rows[2*i+1])
 			to := m.row(i)
 			for c := range n {
-				v := x*o.moved[2*c] + y*o.moved[2*c+1]
-				to[c] += v
-				if e.damped {
-					m.row(rows + i)[c] += speed * v
-				}
-				if c == i {
-					share += v
-				}
+				to[c] += x*o.moved[2*c] + y*o.moved[2*c+1]
 			}
 		}
-		if s := square(share); s > strongest {
-			strongest, frequency = s, math.Abs(p)*o.passing
+		if !e.damped {
+			return
 		}
-	}
+		speed := complex(0, 2*math.Pi*p*o.passing/o.unit)
+		for i := range rows {
+			x, y := speed*conj(o.rows[2*i]), speed*conj(o.rows[2*i+1])
+			to := m.row(rows + i)
+			for c := range n {
+				to[c] += x*o.moved[2*c] + y*o.moved[2*c+1]
+			}
+		}
+	})
 	for k, s := range o.static {
 		if s == nil {
 			continue
@@ -171,7 +181,7 @@ func (o *operator) at(nu float64) (matrix, float64) {
 			}
 		}
 	}
-	return m, frequency
+	return m
 }
 
 func conj(z complex128) complex128 { return complex(real(z), -imag(z)) }
@@ -182,20 +192,65 @@ func wave(nu float64) complex128 {
 	return complex(1-cos, sin)
 }
 
-// eigenvalues returns the eigenvalues of Λ at ν, none where all are below a size.
-func (o *operator) eigenvalues(nu, least float64) ([]complex128, error) {
-	m, _ := o.at(nu)
-	kappa := wave(nu)
+// whole returns Λ at ν.
+func (o *operator) whole(nu float64) matrix {
+	m, kappa := o.at(nu), wave(nu)
 	for i := range m.n {
 		r := m.row(i)
 		for c := range o.edge.rows {
 			r[c] *= kappa
 		}
 	}
+	return m
+}
+
+// eigenvalues returns the eigenvalues of Λ at ν, none where all are below a size.
+func (o *operator) eigenvalues(nu, least float64) ([]complex128, error) {
+	m := o.whole(nu)
 	if m.bound() < least {
 		return nil, nil
 	}
 	return m.eigenvalues()
+}
+
+// frequency returns the frequency [Hz] at which the tool moves most in the motion of
+// an eigenvalue at ν: that of the dominant mode.
+func (o *operator) frequency(nu, value float64) (float64, error) {
+	motion := make([]complex128, o.edge.columns())
+	for i := range motion {
+		motion[i] = complex(1, float64(i%3)) // nothing that the motion could be square to
+	}
+	for range 3 {
+		m := o.whole(nu)
+		for i := range m.n {
+			m.row(i)[i] -= complex(value*(1+1e-9), 0)
+		}
+		var err error
+		if motion, err = m.solve(motion); err != nil {
+			return 0, err
+		}
+		size := 0.0
+		for _, v := range motion {
+			size = math.Max(size, size1(v))
+		}
+		for i := range motion {
+			motion[i] *= complex(1/size, 0)
+		}
+	}
+	most, frequency, kappa := -1.0, 0.0, wave(nu)
+	o.each(nu, func(p float64) {
+		var x, y complex128
+		for c, v := range motion {
+			if c < o.edge.rows {
+				v *= kappa
+			}
+			x, y = x+v*o.moved[2*c], y+v*o.moved[2*c+1]
+		}
+		if size := square(x) + square(y); size > most {
+			most, frequency = size, math.Abs(p)*o.passing
+		}
+	})
+	return frequency, nil
 }
 
 // A sample is the eigenvalues at one ν.
@@ -222,19 +277,21 @@ func (s *search) sample(nu float64) sample {
 	return sample{nu, values}
 }
 
-// run looks from place to place. At the end, where the operator is real, its
-// real eigenvalues count.
+// run looks from place to place. At the end, where the operator is real, its real
+// eigenvalues count; that is looked at first, since what is found makes the rest shorter.
 func (s *search) run(places []float64, endsReal bool) {
 	s.best = s.least
+	last := s.sample(places[len(places)-1])
+	if endsReal {
+		s.flips(&last)
+	}
 	before := s.sample(places[0])
-	for i, nu := range places[1:] {
+	for _, nu := range places[1 : len(places)-1] {
 		here := s.sample(nu)
-		if endsReal && i == len(places)-2 {
-			s.flips(&here)
-		}
 		s.between(before, here)
 		before = here
 	}
+	s.between(before, last)
 }
 
 // flips takes the real eigenvalues at ν = 1/2, where all are real or in pairs.
@@ -392,7 +449,10 @@ func onsetAt(m Milling, r *response, speed, depth, deepest, fine float64) (Onset
 	if s.best <= s.least {
 		return Onset{Limit: Limit{Depth: math.Inf(1)}}, nil
 	}
-	_, frequency := o.at(s.nu)
+	frequency, err := o.frequency(s.nu, s.best)
+	if err != nil {
+		return Onset{}, err
+	}
 	out := Onset{Limit: Limit{Depth: 1 / s.best, Frequency: frequency}, Kind: Hopf, Wave: s.nu}
 	if s.nu > 0.5-finest {
 		out.Kind = Flip

@@ -219,7 +219,7 @@ func (f *forced) actBack() error {
 	}
 	o := newOperator(f.m, f.r, f.p.Speed, f.p.Depth, 1)
 	e, n := o.edge, o.edge.columns()
-	m, _ := o.at(f.nu)
+	m := o.at(f.nu)
 	kappa, depth := wave(f.nu), complex(f.p.Depth, 0)
 	factor := func(c int) complex128 {
 		if c >= e.rows {
