@@ -4,11 +4,13 @@
 //
 // It holds where several teeth cut over a good part of the turn. At a low radial
 // immersion, below about a tenth of the diameter, the force comes in short
-// blows, and further lobes appear that it does not know. The damping that the
-// edge's flank gives at low speed is not in it either: there a cut is steadier
-// than it says.
+// blows, and further lobes appear that it does not know: [Band.Onsets] does, by
+// several frequencies, and [Band.MeanFactor] says where it need not be asked. The
+// damping that the edge's flank gives at low speed is in [Band.Onsets] and
+// [Band.ZeroOrder]; [Limits] and [Unconditional] leave it out. [Band.Finish] is
+// what a stable cut leaves on the workpiece.
 //
-// x is the direction of feed, y the normal to the left of it, both square to the
+// x is the direction of feed, y the normal to the left of it, both perpendicular to the
 // cutter's axis. Frequencies are in Hz, speeds in rev/s.
 package chatter
 
@@ -28,7 +30,7 @@ type Cut struct {
 	Radial     float64 // radial over tangential force Kr [-]
 }
 
-// A Plane is the receptance of the tip against the work in the plane of the cut,
+// A Plane is the receptance of the tip against the workpiece in the plane of the cut,
 // at a rising list of frequencies.
 type Plane struct {
 	Frequency []float64       // rising [Hz]
@@ -38,7 +40,7 @@ type Plane struct {
 // A Limit is the depth from which a cut chatters.
 type Limit struct {
 	Depth     float64 // limiting depth of cut, +Inf where the model knows none [m]
-	Frequency float64 // frequency at which it would sing, 0 where there is no limit [Hz]
+	Frequency float64 // frequency at which it would chatter, 0 where there is no limit [Hz]
 }
 
 // ask asks for a cut that can be computed with.
@@ -169,16 +171,16 @@ const mostLobes = 400
 
 // Limits returns the limiting depth at each of a rising list of spindle speeds
 // [rev/s], the least over all planes and over all lobes that pass within a share
-// of the speed, the doubt [-]: no machine's frequencies are known so well that a
+// of the speed, its uncertainty [-]: no machine's frequencies are known so well that a
 // narrow gap between two lobes can be counted on. Limits above the deepest depth
 // of interest [m] are left at +Inf, which saves the work on them.
 //
 // Source: Altintas Budak 1995; derived here, straight lines between the
 // frequencies of the list.
-func Limits(planes []Plane, c Cut, speeds []float64, doubt, deepest float64) ([]Limit, error) {
+func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float64) ([]Limit, error) {
 	var g domain.Guard
 	c.ask(&g)
-	g.Demand(doubt >= 0 && doubt < 1, "doubt of the speed", doubt, "zero or more and below 1")
+	g.Demand(uncertainty >= 0 && uncertainty < 1, "uncertainty of the speed", uncertainty, "zero or more and below 1")
 	g.Demand(deepest > 0, "deepest depth", deepest, "above zero")
 	for i, n := range speeds {
 		g.Positive("speed", n)
@@ -196,7 +198,7 @@ func Limits(planes []Plane, c Cut, speeds []float64, doubt, deepest float64) ([]
 	}
 	// Room for the pieces of lobes that rise out of the depths of interest.
 	deepest = math.Min(2*deepest, math.MaxFloat64)
-	slowest, fastest := speeds[0]*(1-doubt), speeds[len(speeds)-1]*(1+doubt)
+	slowest, fastest := speeds[0]*(1-uncertainty), speeds[len(speeds)-1]*(1+uncertainty)
 	teeth := float64(c.Teeth)
 	scale := depthScale(c)
 	shallow := scale / deepest
@@ -211,7 +213,7 @@ func Limits(planes []Plane, c Cut, speeds []float64, doubt, deepest float64) ([]
 			first := math.Max(0, math.Ceil(a.frequency/(fastest*teeth)-math.Max(a.part, b.part)))
 			last := math.Min(mostLobes, b.frequency/(slowest*teeth)-math.Min(a.part, b.part))
 			for lobe := first; lobe <= last; lobe++ {
-				near(least, speeds, doubt, a, b, a.frequency/(teeth*(lobe+a.part)), b.frequency/(teeth*(lobe+b.part)))
+				near(least, speeds, uncertainty, a, b, a.frequency/(teeth*(lobe+a.part)), b.frequency/(teeth*(lobe+b.part)))
 			}
 		}
 		roots(*p, c, shallow, func(k int, list [2]complex128) {
@@ -287,17 +289,17 @@ func pieces(f0, f1 float64, from, to complex128, shallow float64, a *lobePoint, 
 
 // near lowers the limits at the speeds near a piece of a lobe that runs from a to
 // b, at the speeds na and nb. Along it, one over the depth runs straight.
-func near(least []Limit, speeds []float64, doubt float64, a, b lobePoint, na, nb float64) {
+func near(least []Limit, speeds []float64, uncertainty float64, a, b lobePoint, na, nb float64) {
 	if na > nb {
 		a, b, na, nb = b, a, nb, na
 	}
 	lower := math.Min(a.depth, b.depth)
-	for i := sort.SearchFloat64s(speeds, na/(1+doubt)); i < len(speeds) && speeds[i]*(1-doubt) <= nb; i++ {
+	for i := sort.SearchFloat64s(speeds, na/(1+uncertainty)); i < len(speeds) && speeds[i]*(1-uncertainty) <= nb; i++ {
 		if lower >= least[i].Depth {
 			continue
 		}
-		// The least depth over the speeds in doubt lies at one of their ends.
-		for _, n := range [2]float64{math.Max(na, speeds[i]*(1-doubt)), math.Min(nb, speeds[i]*(1+doubt))} {
+		// The least depth over the uncertain speeds lies at one of their ends.
+		for _, n := range [2]float64{math.Max(na, speeds[i]*(1-uncertainty)), math.Min(nb, speeds[i]*(1+uncertainty))} {
 			t := 0.0
 			if nb > na {
 				t = math.Min(1, math.Max(0, (n-na)/(nb-na)))

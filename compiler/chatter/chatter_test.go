@@ -54,7 +54,7 @@ func TestHalfImmersion(t *testing.T) {
 	)
 }
 
-// TestOneMode: the closed form of one mode, and the frequency at which it sings,
+// TestOneMode: the closed form of one mode, and the frequency at which it chatters,
 // found again from the receptance.
 func TestOneMode(t *testing.T) {
 	const k, zeta, kf, hz = 1e7, 0.05, 1000e6, 100.0
@@ -229,17 +229,17 @@ func TestBadCuts(t *testing.T) {
 	}
 	good := Cut{Teeth: 2, Exit: 1, Tangential: 1}
 	for _, c := range []struct {
-		quantity       string
-		speeds         []float64
-		doubt, deepest float64
-	}{{"doubt of the speed", nil, 1, 1}, {"deepest depth", nil, 0, 0}, {"speed", []float64{0}, 0, 1}, {"speed", []float64{2, 1}, 0, 1}} {
-		_, err := Limits([]Plane{p}, good, c.speeds, c.doubt, c.deepest)
+		quantity             string
+		speeds               []float64
+		uncertainty, deepest float64
+	}{{"uncertainty of the speed", nil, 1, 1}, {"deepest depth", nil, 0, 0}, {"speed", []float64{0}, 0, 1}, {"speed", []float64{2, 1}, 0, 1}} {
+		_, err := Limits([]Plane{p}, good, c.speeds, c.uncertainty, c.deepest)
 		named(err, c.quantity)
 	}
 }
 
-// TestLimitsLieOnLobes: without doubt the limit at a speed lies on the points of
-// the lobes next to it; with doubt it is the least limit of the speeds in doubt.
+// TestLimitsLieOnLobes: without uncertainty the limit at a speed lies on the points of
+// the lobes next to it; with an uncertainty it is the least limit of the uncertain speeds.
 func TestLimitsLieOnLobes(t *testing.T) {
 	p := plane([]oneMode{{60, 0.02, 0.05}}, []oneMode{{85, 0.03, 0.04}}, 20, 300, 8001)
 	c := Cut{Teeth: 2, Entry: 0, Exit: math.Pi, Tangential: 900e6, Radial: 0.4}
@@ -263,23 +263,23 @@ func TestLimitsLieOnLobes(t *testing.T) {
 			t.Fatalf("at %g rev/s the limit %g lies above a lobe's point %g", n, exact[i].Depth, lowest)
 		}
 	}
-	const doubt = 0.1
-	doubted, err := Limits([]Plane{p}, c, speeds, doubt, math.Inf(1))
+	const uncertainty = 0.1
+	within, err := Limits([]Plane{p}, c, speeds, uncertainty, math.Inf(1))
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, n := range speeds {
-		if n*(1-doubt) < speeds[0] || n*(1+doubt) > speeds[len(speeds)-1] {
+		if n*(1-uncertainty) < speeds[0] || n*(1+uncertainty) > speeds[len(speeds)-1] {
 			continue
 		}
 		lowest := math.Inf(1)
 		for k, m := range speeds {
-			if m >= n*(1-doubt) && m <= n*(1+doubt) {
+			if m >= n*(1-uncertainty) && m <= n*(1+uncertainty) {
 				lowest = math.Min(lowest, exact[k].Depth)
 			}
 		}
-		if doubted[i].Depth > lowest*(1+1e-9) || doubted[i].Depth < 0.94*lowest {
-			t.Fatalf("at %g rev/s the doubted limit is %g, the least of those in doubt %g", n, doubted[i].Depth, lowest)
+		if within[i].Depth > lowest*(1+1e-9) || within[i].Depth < 0.94*lowest {
+			t.Fatalf("at %g rev/s the limit with the uncertainty is %g, the least of those speeds %g", n, within[i].Depth, lowest)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package chatter
 
 import (
 	"math"
+	"math/cmplx"
 	"sort"
 
 	"ironbed/compiler/domain"
@@ -175,7 +176,7 @@ func (r *response) between(i, k int, s, t float64) complex128 {
 		if !c.straight {
 			v = c.g0 + complex(s-c.s0, 0)*c.r/(c.q+complex(s-c.s1, 0))
 			// A pole next to the real line is no mode's.
-			if away(v, straight) > 0.5*away(to, from) || v != v {
+			if away(v, straight) > 0.5*away(to, from) || cmplx.IsNaN(v) {
 				v = straight
 			}
 		}
