@@ -4,9 +4,11 @@
 //
 // It holds where several teeth cut over a good part of the turn. At a low radial
 // immersion, below about a tenth of the diameter, the force comes in short
-// blows, and further lobes appear that it does not know. The damping that the
-// edge's flank gives at low speed is not in it either: there a cut is steadier
-// than it says.
+// blows, and further lobes appear that it does not know: [Band.Onsets] does, by
+// several frequencies, and [Band.MeanFactor] says where it need not be asked. The
+// damping that the edge's flank gives at low speed is in [Band.Onsets] and
+// [Band.ZeroOrder]; [Limits] and [Unconditional] leave it out. [Band.Finish] is
+// what a stable cut leaves on the workpiece.
 //
 // x is the direction of feed, y the normal to the left of it, both perpendicular to the
 // cutter's axis. Frequencies are in Hz, speeds in rev/s.
@@ -72,20 +74,19 @@ func Factors(c Cut) [4]float64 {
 	return out
 }
 
-// limits calls with each limiting depth that the characteristic equation gives
-// at each frequency: the depth, and the phase between two teeth's waves.
+// depthScale is 2π/(N Kt), by which depths follow from roots [m³/N].
+func depthScale(c Cut) float64 { return 2 * math.Pi / (float64(c.Teeth) * c.Tangential) }
+
+// roots calls with both roots of the characteristic equation at each frequency, as
+// v = 1/Λ, and leaves out frequencies at which both are below half the least size.
 //
 //	Φ = A G,  Λ² det Φ + Λ tr Φ + 1 = 0
 //	a = −(2π Λr/(N Kt)) (1 + κ²),  κ = Λi/Λr,  ε = π − 2 atan κ
 //
-// Only positive depths are limits, and only those up to the deepest are called
-// with.
-func limits(p Plane, c Cut, deepest float64, with func(k, root int, depth, phase float64)) {
+// Λ = 1/v, so Λr = vr/|v|², κ = Λi/Λr = −vi/vr and Λr (1 + κ²) = 1/vr: the depth is
+// −2π/(N Kt vr), and small roots lie deep. Only positive depths are limits.
+func roots(p Plane, c Cut, least float64, with func(k int, v [2]complex128)) {
 	alpha := Factors(c)
-	scale := 2 * math.Pi / (float64(c.Teeth) * c.Tangential)
-	// With v = 1/Λ the depth is −scale/vr, so that small roots lie too deep. Both
-	// roots of v² + a1 v + a0 = 0 are below |a1| + √|a0| in size.
-	least := scale / deepest
 	var before [2]complex128
 	for k := range p.Frequency {
 		g := &p.G[k]
@@ -98,26 +99,18 @@ func limits(p Plane, c Cut, deepest float64, with func(k, root int, depth, phase
 		}
 		a0 := phi[0]*phi[3] - phi[1]*phi[2]
 		a1 := phi[0] + phi[3]
+		// Both roots of v² + a1 v + a0 = 0 are below |a1| + √|a0| in size.
 		if square(a1) < least*least/4 && square(a0) < least*least*least*least/16 {
 			continue
 		}
-		inverse := inverseRoots(a0, a1)
+		v := inverseRoots(a0, a1)
 		// A root keeps its place from one frequency to the next, whichever sign
 		// of the square root it comes with.
-		if away(inverse[0], before[0])+away(inverse[1], before[1]) > away(inverse[0], before[1])+away(inverse[1], before[0]) {
-			inverse[0], inverse[1] = inverse[1], inverse[0]
+		if away(v[0], before[0])+away(v[1], before[1]) > away(v[0], before[1])+away(v[1], before[0]) {
+			v[0], v[1] = v[1], v[0]
 		}
-		before = inverse
-		for root, v := range inverse {
-			// Λ = 1/v, so Λr = vr/|v|², κ = Λi/Λr = −vi/vr and Λr (1 + κ²) = 1/vr.
-			re, im := real(v), imag(v)
-			if !(re < 0) {
-				continue
-			}
-			if depth := -scale / re; depth <= deepest {
-				with(k, root, depth, math.Pi+2*math.Atan(im/re))
-			}
-		}
+		before = v
+		with(k, v)
 	}
 }
 
@@ -162,9 +155,12 @@ func Unconditional(p Plane, c Cut) (Limit, error) {
 		return Limit{}, g.Err
 	}
 	least := Limit{Depth: math.Inf(1)}
-	limits(p, c, math.MaxFloat64, func(k, _ int, depth, _ float64) {
-		if depth < least.Depth {
-			least = Limit{Depth: depth, Frequency: p.Frequency[k]}
+	scale := depthScale(c)
+	roots(p, c, 0, func(k int, list [2]complex128) {
+		for _, v := range list {
+			if depth := -scale / real(v); real(v) < 0 && depth < least.Depth {
+				least = Limit{Depth: depth, Frequency: p.Frequency[k]}
+			}
 		}
 	})
 	return least, nil
@@ -204,22 +200,31 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 	deepest = math.Min(2*deepest, math.MaxFloat64)
 	slowest, fastest := speeds[0]*(1-uncertainty), speeds[len(speeds)-1]*(1+uncertainty)
 	teeth := float64(c.Teeth)
+	scale := depthScale(c)
+	shallow := scale / deepest
 	for i := range planes {
 		p := &planes[i]
-		before := [2]lobePoint{{k: -2}, {k: -2}}
-		limits(*p, c, deepest, func(k, root int, depth, phase float64) {
-			a, b := before[root], lobePoint{k, p.Frequency[k], depth, phase / (2 * math.Pi)}
-			before[root] = b
-			if a.k != k-1 {
-				return
-			}
+		last := -2
+		var before [2]complex128
+		var known [2]*lobePoint
+		lobes := func(a, b lobePoint) {
+			a.depth, b.depth = scale/a.depth, scale/b.depth
 			// A lobe passes here with a whole number of waves between two teeth.
-			low, high := math.Min(a.frequency, b.frequency), math.Max(a.frequency, b.frequency)
-			first := math.Max(0, math.Ceil(low/(fastest*teeth)-math.Max(a.part, b.part)))
-			last := math.Min(mostLobes, high/(slowest*teeth)-math.Min(a.part, b.part))
+			first := math.Max(0, math.Ceil(a.frequency/(fastest*teeth)-math.Max(a.part, b.part)))
+			last := math.Min(mostLobes, b.frequency/(slowest*teeth)-math.Min(a.part, b.part))
 			for lobe := first; lobe <= last; lobe++ {
 				near(least, speeds, uncertainty, a, b, a.frequency/(teeth*(lobe+a.part)), b.frequency/(teeth*(lobe+b.part)))
 			}
+		}
+		roots(*p, c, shallow, func(k int, list [2]complex128) {
+			if last != k-1 {
+				known = [2]*lobePoint{}
+			} else {
+				for root, to := range list {
+					known[root] = pieces(p.Frequency[k-1], p.Frequency[k], before[root], to, shallow, known[root], lobes)
+				}
+			}
+			last, before = k, list
 		})
 	}
 	return least, nil
@@ -228,12 +233,62 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 // A lobePoint is one point of a root's lobes: part is the share of a wave that
 // two teeth are apart beside the whole ones.
 type lobePoint struct {
-	k                      int
 	frequency, depth, part float64
 }
 
+const (
+	// turnOfPiece is the most that the waves of two teeth shift along a piece of a
+	// lobe, in waves [-].
+	turnOfPiece = 0.04
+	// mostPieces bounds the pieces between two frequencies.
+	mostPieces = 64
+)
+
+// at is the point at a part of the way along a straight piece of a root; its depth
+// stands for −vr, one over it.
+func at(f0, f1 float64, from, to complex128, t, shallow float64) lobePoint {
+	v := from + complex(t*real(to-from), t*imag(to-from))
+	re := math.Max(shallow, -real(v))
+	return lobePoint{f0 + t*(f1-f0), re, 0.5 + math.Atan(imag(v)/-re)/math.Pi}
+}
+
+// pieces calls with pieces of a root's lobes between two frequencies, on which the
+// root runs straight: short enough where it turns quickly, and up to where it is no
+// limit any more. a is the point at the first frequency where that is known; the
+// point at the second comes back.
+func pieces(f0, f1 float64, from, to complex128, shallow float64, a *lobePoint, with func(a, b lobePoint)) *lobePoint {
+	re0, re1 := -real(from), -real(to)
+	if re0 < shallow && re1 < shallow {
+		return nil
+	}
+	start, end := 0.0, 1.0
+	if re0 < shallow {
+		start, a = (shallow-re0)/(re1-re0), nil
+	}
+	if re1 < shallow {
+		end = (re0 - shallow) / (re0 - re1)
+	}
+	if a == nil {
+		first := at(f0, f1, from, to, start, shallow)
+		a = &first
+	}
+	b := at(f0, f1, from, to, end, shallow)
+	n := math.Min(mostPieces, math.Ceil(math.Abs(b.part-a.part)/turnOfPiece))
+	before := *a
+	for i := 1.0; i < n; i++ {
+		next := at(f0, f1, from, to, start+(end-start)*i/n, shallow)
+		with(before, next)
+		before = next
+	}
+	with(before, b)
+	if re1 < shallow {
+		return nil
+	}
+	return &b
+}
+
 // near lowers the limits at the speeds near a piece of a lobe that runs from a to
-// b, at the speeds na and nb.
+// b, at the speeds na and nb. Along it, one over the depth runs straight.
 func near(least []Limit, speeds []float64, uncertainty float64, a, b lobePoint, na, nb float64) {
 	if na > nb {
 		a, b, na, nb = b, a, nb, na
@@ -243,14 +298,13 @@ func near(least []Limit, speeds []float64, uncertainty float64, a, b lobePoint, 
 		if lower >= least[i].Depth {
 			continue
 		}
-		// The piece is straight: its least depth over the uncertain speeds lies at
-		// one of their ends.
+		// The least depth over the uncertain speeds lies at one of their ends.
 		for _, n := range [2]float64{math.Max(na, speeds[i]*(1-uncertainty)), math.Min(nb, speeds[i]*(1+uncertainty))} {
 			t := 0.0
 			if nb > na {
 				t = math.Min(1, math.Max(0, (n-na)/(nb-na)))
 			}
-			if d := a.depth + t*(b.depth-a.depth); d < least[i].Depth {
+			if d := a.depth * b.depth / (b.depth + t*(a.depth-b.depth)); d < least[i].Depth {
 				least[i] = Limit{Depth: d, Frequency: a.frequency + t*(b.frequency-a.frequency)}
 			}
 		}

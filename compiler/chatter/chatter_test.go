@@ -54,7 +54,7 @@ func TestHalfImmersion(t *testing.T) {
 	)
 }
 
-// TestOneMode: the closed form of one mode, and the frequency at which it sings,
+// TestOneMode: the closed form of one mode, and the frequency at which it chatters,
 // found again from the receptance.
 func TestOneMode(t *testing.T) {
 	const k, zeta, kf, hz = 1e7, 0.05, 1000e6, 100.0
@@ -141,15 +141,21 @@ type point struct {
 //
 //	T = (ε + 2 k π)/ω,  n = 1/(N T)
 func lobePoints(p Plane, c Cut, from, to float64) (list []point) {
-	limits(p, c, math.MaxFloat64, func(k, _ int, depth, phase float64) {
+	roots(p, c, 0, func(k int, both [2]complex128) {
 		omega := 2 * math.Pi * p.Frequency[k]
-		for lobe := range mostLobes {
-			n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
-			if n < from {
-				break
+		for _, v := range both {
+			if real(v) >= 0 {
+				continue
 			}
-			if n <= to {
-				list = append(list, point{n, depth})
+			depth, phase := -depthScale(c)/real(v), math.Pi+2*math.Atan(imag(v)/real(v))
+			for lobe := range mostLobes {
+				n := omega / (float64(c.Teeth) * (phase + 2*math.Pi*float64(lobe)))
+				if n < from {
+					break
+				}
+				if n <= to {
+					list = append(list, point{n, depth})
+				}
 			}
 		}
 	})
@@ -223,16 +229,16 @@ func TestBadCuts(t *testing.T) {
 	}
 	good := Cut{Teeth: 2, Exit: 1, Tangential: 1}
 	for _, c := range []struct {
-		quantity       string
-		speeds         []float64
-		doubt, deepest float64
+		quantity             string
+		speeds               []float64
+		uncertainty, deepest float64
 	}{{"uncertainty of the speed", nil, 1, 1}, {"deepest depth", nil, 0, 0}, {"speed", []float64{0}, 0, 1}, {"speed", []float64{2, 1}, 0, 1}} {
-		_, err := Limits([]Plane{p}, good, c.speeds, c.doubt, c.deepest)
+		_, err := Limits([]Plane{p}, good, c.speeds, c.uncertainty, c.deepest)
 		named(err, c.quantity)
 	}
 }
 
-// TestLimitsLieOnLobes: without doubt the limit at a speed lies on the points of
+// TestLimitsLieOnLobes: without uncertainty the limit at a speed lies on the points of
 // the lobes next to it; with an uncertainty it is the least limit of the uncertain speeds.
 func TestLimitsLieOnLobes(t *testing.T) {
 	p := plane([]oneMode{{60, 0.02, 0.05}}, []oneMode{{85, 0.03, 0.04}}, 20, 300, 8001)
@@ -257,23 +263,23 @@ func TestLimitsLieOnLobes(t *testing.T) {
 			t.Fatalf("at %g rev/s the limit %g lies above a lobe's point %g", n, exact[i].Depth, lowest)
 		}
 	}
-	const doubt = 0.1
-	doubted, err := Limits([]Plane{p}, c, speeds, doubt, math.Inf(1))
+	const uncertainty = 0.1
+	within, err := Limits([]Plane{p}, c, speeds, uncertainty, math.Inf(1))
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, n := range speeds {
-		if n*(1-doubt) < speeds[0] || n*(1+doubt) > speeds[len(speeds)-1] {
+		if n*(1-uncertainty) < speeds[0] || n*(1+uncertainty) > speeds[len(speeds)-1] {
 			continue
 		}
 		lowest := math.Inf(1)
 		for k, m := range speeds {
-			if m >= n*(1-doubt) && m <= n*(1+doubt) {
+			if m >= n*(1-uncertainty) && m <= n*(1+uncertainty) {
 				lowest = math.Min(lowest, exact[k].Depth)
 			}
 		}
-		if doubted[i].Depth > lowest*(1+1e-9) || doubted[i].Depth < 0.94*lowest {
-			t.Fatalf("at %g rev/s the doubted limit is %g, the least of those in doubt %g", n, doubted[i].Depth, lowest)
+		if within[i].Depth > lowest*(1+1e-9) || within[i].Depth < 0.94*lowest {
+			t.Fatalf("at %g rev/s the limit with the uncertainty is %g, the least of those speeds %g", n, within[i].Depth, lowest)
 		}
 	}
 }

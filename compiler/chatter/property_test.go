@@ -1,0 +1,267 @@
+package chatter
+
+import (
+	"errors"
+	"math"
+	"math/rand"
+	"testing"
+
+	"ironbed/compiler/domain"
+)
+
+// scaled is a plane times a number.
+func scaled(p Plane, by float64) Plane {
+	out := Plane{Frequency: p.Frequency, G: make([][4]complex128, len(p.G))}
+	for i, g := range p.G {
+		for k, v := range g {
+			out.G[i][k] = v * complex(by, 0)
+		}
+	}
+	return out
+}
+
+// lossy is a machine with hysteretic loss and a static rest with loss of its own.
+func lossy(random *rand.Rand) Plane {
+	draw := func(low, high float64) float64 { return low * math.Pow(high/low, random.Float64()) }
+	type mode struct{ fn, eta, k, angle float64 }
+	list := make([]mode, 4)
+	for i := range list {
+		list[i] = mode{draw(60, 1500), draw(0.02, 0.1), draw(5e6, 5e7), math.Pi * random.Float64()}
+	}
+	rest := draw(1e-9, 2e-8)
+	return sampled(func(f float64) (out [4]complex128) {
+		for _, m := range list {
+			s, c := math.Sincos(m.angle)
+			g := complex(1/m.k, 0) / complex(1-f*f/(m.fn*m.fn), m.eta)
+			for k, by := range [4]float64{c * c, c * s, c * s, s * s} {
+				out[k] += complex(by, 0) * g
+			}
+		}
+		out[0] += complex(rest, -0.04*rest)
+		out[3] += complex(rest, -0.04*rest)
+		return out
+	}, 5, 15000, 3000)
+}
+
+// onsetOf is the onset at a speed, of more for more of everything.
+func onsetOf(t *testing.T, p Plane, m Milling, speed, deepest, fine float64) Onset {
+	t.Helper()
+	out, err := onset(m, newResponse(p), speed, deepest, fine)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// TestScaling: twice the receptance bears half the depth.
+func TestScaling(t *testing.T) {
+	random := rand.New(rand.NewSource(2))
+	found := 0
+	for range 10 {
+		_, m := randomMilling(random)
+		p, speed := lossy(random), 40+200*random.Float64()
+		one, two := onsetOf(t, p, m, speed, 0.2, 1), onsetOf(t, scaled(p, 2), m, speed, 0.1, 1)
+		if one.Kind != two.Kind || one.Kind != Never && math.Abs(two.Depth/one.Depth-0.5) > 1e-4 {
+			t.Errorf("%+v at %g/s: %+v, with twice the receptance %+v", m, speed, one, two)
+		}
+		if one.Kind != Never {
+			found++
+		}
+	}
+	if found < 5 {
+		t.Errorf("%d limits found of 10", found)
+	}
+}
+
+// TestFine: twice the harmonics and polynomials move no limit by more than half a
+// per cent, with hysteretic loss and a residual.
+func TestFine(t *testing.T) {
+	random := rand.New(rand.NewSource(3))
+	for range 12 {
+		_, m := randomMilling(random)
+		p, speed := lossy(random), 40+200*random.Float64()
+		once, twice := onsetOf(t, p, m, speed, 0.2, 1), onsetOf(t, p, m, speed, 0.2, 2)
+		if once.Kind != twice.Kind || once.Kind != Never && math.Abs(twice.Depth/once.Depth-1) > 0.005 {
+			t.Errorf("%+v at %g/s: %+v, with twice of everything %+v", m, speed, once, twice)
+		}
+	}
+}
+
+// TestConstantFactors: where the factors do not change over the turn, the zero-order
+// solution is exact, residual and process damping or not.
+func TestConstantFactors(t *testing.T) {
+	random := rand.New(rand.NewSource(4))
+	for i := range 8 {
+		m := Milling{Cut: Cut{Teeth: 4, Exit: math.Pi, Tangential: 1e9, Radial: 0.3}, Diameter: 0.01}
+		if i%2 == 1 {
+			m.Damping = 5e4
+		}
+		p, speed := lossy(random), 20+80*random.Float64()
+		b := mustBand(t, p)
+		zero, err := b.ZeroOrder(m, []float64{speed}, 0.2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := onsetOf(t, p, m, speed, 0.2, 1)
+		if math.Abs(all.Depth/zero[0].Depth-1) > 0.01 || math.Abs(all.Frequency/zero[0].Frequency-1) > 0.01 {
+			t.Errorf("%+v at %g/s: all harmonics %+v, zero order %+v", m, speed, all, zero[0])
+		}
+		if factor, err := b.MeanFactor(m.Cut, speed); err != nil || factor != meanExact {
+			t.Errorf("factor of a constant cut: %g, %v", factor, err)
+		}
+	}
+}
+
+// TestWeaker: a machine that is more compliant in everything with the same loss is
+// less stable at every speed's worst, and no band is more stable than its weakest plane.
+func TestWeaker(t *testing.T) {
+	random := rand.New(rand.NewSource(5))
+	for range 10 {
+		_, m := randomMilling(random)
+		p := lossy(random)
+		weak := scaled(p, 1+random.Float64())
+		strong, err := Unconditional(p, m.Cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		less, err := Unconditional(weak, m.Cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if less.Depth >= strong.Depth {
+			t.Errorf("%+v: a weaker machine bears %g, the stronger %g", m, less.Depth, strong.Depth)
+		}
+		speeds := []float64{50, 90, 170}
+		band, err := mustBand(t, p, weak).Onsets(m, speeds, 0.2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, n := range speeds {
+			least := math.Min(onsetOf(t, p, m, n, 0.2, 1).Depth, onsetOf(t, weak, m, n, 0.2, 1).Depth)
+			if math.Abs(band[i].Depth/least-1) > 1e-4 && band[i].Depth != least {
+				t.Errorf("%+v at %g/s: the band bears %g, its planes %g", m, n, band[i].Depth, least)
+			}
+		}
+	}
+}
+
+// TestMeanFactor: where the zero-order solution is said to be near, it is.
+func TestMeanFactor(t *testing.T) {
+	random := rand.New(rand.NewSource(6))
+	near, far := 0, 0
+	for near < 25 {
+		modes, m := randomMilling(random)
+		m.Teeth = 3 + random.Intn(4)
+		speed := 30 + 200*random.Float64()
+		b := mustBand(t, sampled(modalOf(modes[:]), 5, 20000, 3000))
+		factor, err := b.MeanFactor(m.Cut, speed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.IsInf(factor, 1) {
+			far++
+			continue
+		}
+		near++
+		zero, err := b.ZeroOrder(m, []float64{speed}, 0.1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := onsetOf(t, sampled(modalOf(modes[:]), 5, 20000, 3000), m, speed, 0.1, 1)
+		if math.Min(zero[0].Depth, 0.1) > factor*math.Min(all.Depth, 0.1) {
+			t.Errorf("%+v %+v at %g/s: zero order %g, true %g, said within %g", modes, m, speed, zero[0].Depth, all.Depth, factor)
+		}
+	}
+	if far == 0 {
+		t.Error("every case was said to be near")
+	}
+}
+
+// TestDampedUnconditional: process damping never takes depth away, and without it
+// the depth is the plain one.
+func TestDampedUnconditional(t *testing.T) {
+	random := rand.New(rand.NewSource(8))
+	for range 6 {
+		_, m := randomMilling(random)
+		p := lossy(random)
+		plain, err := Unconditional(p, m.Cut)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := plain.Depth
+		for _, c := range []float64{0, 1e4, 1e5} {
+			m.Diameter, m.Damping = 0.01, c
+			got, err := UnconditionalDamped(p, m, 30, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if c == 0 && math.Abs(got.Depth/plain.Depth-1) > 1e-6 || got.Depth < before*(1-1e-6) {
+				t.Errorf("%+v: %g with damping, %g with less", m, got.Depth, before)
+			}
+			before = got.Depth
+		}
+	}
+}
+
+// TestBadMillings: what cannot be computed is an error.
+func TestBadMillings(t *testing.T) {
+	p := sampled(modalOf([]caseMode{{"x", 500, 0.02, 1e7}}), 20, 3000, 50)
+	good := Milling{Cut: Cut{Teeth: 2, Exit: 1, Tangential: 1e9}}
+	named := func(err error, quantity string) {
+		t.Helper()
+		if at := (*domain.InputError)(nil); !errors.As(err, &at) || at.Quantity != quantity {
+			t.Errorf("%s: %v", quantity, err)
+		}
+	}
+	if _, err := NewBand([]Plane{{}}); err == nil {
+		t.Error("a plane of no frequencies was taken")
+	}
+	b := mustBand(t, p)
+	helix, damping := good, good
+	helix.Helix, damping.Damping = 0.5, 1e4
+	for _, m := range []Milling{helix, damping} {
+		_, err := b.Onsets(m, []float64{10}, 1)
+		named(err, "diameter")
+		_, err = b.ZeroOrder(m, []float64{10}, 1)
+		named(err, "diameter")
+		_, err = UnconditionalDamped(p, m, 10, 1)
+		named(err, "diameter")
+	}
+	_, err := b.Onsets(good, []float64{0}, 1)
+	named(err, "speed")
+	_, err = b.Onsets(good, []float64{1}, math.NaN())
+	named(err, "deepest depth")
+	good.Diameter = 0.01
+	pass := Pass{Speed: 10, Depth: 1e-3, FeedPerTooth: 1e-4}
+	bad := pass
+	bad.Radii = []float64{0}
+	_, err = b.Finish(good, bad)
+	named(err, "number of radii")
+	bad = pass
+	bad.FeedPerTooth = 0
+	_, err = b.Finish(good, bad)
+	named(err, "feed per tooth")
+}
+
+// TestStillSurface: a machine that does not move leaves the cusps of the feed alone,
+// those of all teeth or, with much runout, those of the longest.
+func TestStillSurface(t *testing.T) {
+	b := mustBand(t, sampled(modalOf([]caseMode{{"x", 900, 0.03, 1e20}, {"y", 900, 0.03, 1e20}}), 5, 9000, 400))
+	const feed, radius = 1e-4, 5e-3
+	m := Milling{Cut: Cut{Teeth: 2, Exit: 0.8, Tangential: 1e9, Radial: 0.3}, Diameter: 2 * radius}
+	p := Pass{Speed: 100, Depth: 1e-3, FeedPerTooth: feed, Up: true, Heights: []float64{0}}
+	for _, c := range []struct {
+		radii []float64
+		want  float64
+	}{{nil, feed * feed / (8 * radius)}, {[]float64{2e-6, -2e-6}, 4 * feed * feed / (8 * radius)}} {
+		p.Radii = c.radii
+		got, err := b.Finish(m, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The tool moves on by feed · teeth/2πR of a tooth's own path.
+		if rt := got[0].Surface[0].Rt; math.Abs(rt/c.want-1) > 0.03 {
+			t.Errorf("%v: Rt %g, want %g", c.radii, rt, c.want)
+		}
+	}
+}

@@ -1,0 +1,186 @@
+package chatter
+
+import (
+	"math"
+	"math/cmplx"
+	"sort"
+
+	"ironbed/compiler/domain"
+)
+
+// A response is a plane made ready for any frequency: interpolated between the
+// frequencies of its list, and carried on above it.
+//
+// Between two frequencies each component is the mean, weighted by the nearness,
+// of two curves (a + b f²)/(c + d f²) through three neighbours, which one mode
+// and a constant follow exactly. Above the list the real part goes on as
+// R + B/f² and the imaginary one dies away with f³.
+type response struct {
+	frequency []float64 // rising [Hz]
+	g         [][4]complex128
+	curve     [][4]curve // by frequency, through it and both its neighbours
+	residual  [4]float64 // R: what is left of the receptance far above the list [m/N]
+	inertia   [4]float64 // B [m Hz²/N]
+	peaks     []peak     // rising
+	top       float64    // the highest frequency at which the machine answers [Hz]
+}
+
+// A curve is g0 + (s − s0) r/(q + s − s1), with s = f².
+type curve struct {
+	g0, r, q complex128
+	s0, s1   float64
+	straight bool // there is none; a straight line does
+}
+
+// A peak is a resonance.
+type peak struct{ frequency, half float64 } // with its half width [Hz]
+
+// peakShare is the least height of a resonance that is looked at, as a share of
+// the highest [-].
+const peakShare = 0.01
+
+// ask asks for a plane that can be computed with.
+func (p *Plane) ask(g *domain.Guard) {
+	g.Demand(len(p.Frequency) > 1 && len(p.G) == len(p.Frequency), "number of frequencies", float64(len(p.Frequency)), "two or more, each with its receptance")
+	for i, f := range p.Frequency {
+		g.Positive("frequency", f)
+		g.Demand(i == 0 || f > p.Frequency[i-1], "frequency", f, "above the one before")
+	}
+	for i := range p.G {
+		for _, v := range p.G[i] {
+			g.Finite("receptance", real(v))
+			g.Finite("receptance", imag(v))
+		}
+	}
+}
+
+// newResponse makes a plane ready.
+func newResponse(p Plane) *response {
+	n := len(p.Frequency)
+	r := &response{frequency: p.Frequency, g: p.G, curve: make([][4]curve, n)}
+	for i := range n {
+		for k := range 4 {
+			r.curve[i][k] = curve{straight: true}
+			if i > 0 && i < n-1 {
+				r.curve[i][k] = curveThrough(p, i, k)
+			}
+		}
+	}
+	r.carryOn()
+	r.findPeaks()
+	return r
+}
+
+// curveThrough returns the curve through a point and its neighbours.
+func curveThrough(p Plane, i, k int) curve {
+	var s [3]float64
+	var g [3]complex128
+	for j := range s {
+		s[j], g[j] = p.Frequency[i-1+j]*p.Frequency[i-1+j], p.G[i-1+j][k]
+	}
+	if g[1] == g[0] || g[2] == g[0] {
+		return curve{straight: true}
+	}
+	rho := complex(s[1]-s[0], 0) / (g[1] - g[0])
+	step := complex(s[2]-s[0], 0)/(g[2]-g[0]) - rho
+	if step == 0 {
+		return curve{straight: true}
+	}
+	r := complex(s[2]-s[1], 0) / step
+	return curve{g0: g[0], r: r, q: rho * r, s0: s[0], s1: s[1]}
+}
+
+// carryOn finds how the receptance goes on above the list.
+func (r *response) carryOn() {
+	last := len(r.frequency) - 1
+	before := sort.SearchFloat64s(r.frequency, 0.8*r.frequency[last])
+	if before >= last {
+		before = last - 1
+	}
+	s1, s2 := r.frequency[before]*r.frequency[before], r.frequency[last]*r.frequency[last]
+	for k := range 4 {
+		g1, g2 := real(r.g[before][k]), real(r.g[last][k])
+		r.inertia[k] = (g1 - g2) / (1/s1 - 1/s2)
+		r.residual[k] = g2 - r.inertia[k]/s2
+	}
+}
+
+// findPeaks finds the resonances: where the imaginary parts are largest.
+func (r *response) findPeaks() {
+	n := len(r.frequency)
+	size, most := make([]float64, n), 0.0
+	for i := range size {
+		size[i] = math.Abs(imag(r.g[i][0])) + math.Abs(imag(r.g[i][3]))
+		most = math.Max(most, size[i])
+	}
+	for i := 1; i < n-1; i++ {
+		if size[i] < peakShare*most || size[i] < size[i-1] || size[i] <= size[i+1] {
+			continue
+		}
+		low, high := i, i
+		for low > 0 && size[low] > size[i]/2 {
+			low--
+		}
+		for high < n-1 && size[high] > size[i]/2 {
+			high++
+		}
+		half := math.Min(r.frequency[i]-r.frequency[low], r.frequency[high]-r.frequency[i])
+		r.peaks = append(r.peaks, peak{r.frequency[i], half})
+	}
+	r.top = r.frequency[n-1]
+	if len(r.peaks) > 0 {
+		r.top = r.peaks[len(r.peaks)-1].frequency
+	}
+}
+
+// at returns the receptance at a frequency less the residual; at a frequency
+// below zero it is the conjugate of that above.
+func (r *response) at(f float64) (out [4]complex128) {
+	size, n := math.Abs(f), len(r.frequency)
+	i := sort.SearchFloat64s(r.frequency, size)
+	switch {
+	case i == 0:
+		out = r.g[0]
+	case i == n:
+		fade := r.frequency[n-1] / size
+		for k := range out {
+			out[k] = complex(r.residual[k]+r.inertia[k]/(size*size), imag(r.g[n-1][k])*fade*fade*fade)
+		}
+	default:
+		t := (size - r.frequency[i-1]) / (r.frequency[i] - r.frequency[i-1])
+		for k := range out {
+			out[k] = r.between(i, k, size*size, t)
+		}
+	}
+	for k := range out {
+		out[k] -= complex(r.residual[k], 0)
+		if f < 0 {
+			out[k] = complex(real(out[k]), -imag(out[k]))
+		}
+	}
+	return out
+}
+
+// between returns a component between the frequencies i-1 and i, at the part t
+// of the way.
+func (r *response) between(i, k int, s, t float64) complex128 {
+	from, to := r.g[i-1][k], r.g[i][k]
+	if from == to {
+		return from
+	}
+	straight := from + complex(t, 0)*(to-from)
+	var sum complex128
+	for j, weight := range [2]float64{1 - t, t} {
+		c := &r.curve[i-1+j][k]
+		v := straight
+		if !c.straight {
+			v = c.g0 + complex(s-c.s0, 0)*c.r/(c.q+complex(s-c.s1, 0))
+			// A pole next to the real line is no mode's.
+			if away(v, straight) > 0.5*away(to, from) || cmplx.IsNaN(v) {
+				v = straight
+			}
+		}
+		sum += complex(weight, 0) * v
+	}
+	return sum
+}

@@ -1,0 +1,143 @@
+package chatter
+
+import (
+	"math"
+
+	"ironbed/compiler/domain"
+)
+
+// dampingFactors returns the mean factors of process damping, xx, xy, yx, yy [-]:
+// ∫ n nᵀ dφ over the arc of cut, with n = (sin φ, cos φ).
+func dampingFactors(c Cut) [4]float64 {
+	s1, c1 := math.Sincos(2 * c.Entry)
+	s2, c2 := math.Sincos(2 * c.Exit)
+	arc, cross := c.Exit-c.Entry, (c1-c2)/4
+	return [4]float64{arc/2 - (s2-s1)/4, cross, cross, arc/2 + (s2-s1)/4}
+}
+
+// dampingScale is N/2π C/v, by which the factors of process damping are multiplied [N s/m²].
+func (m Milling) dampingScale(speed float64) float64 {
+	if m.Damping == 0 {
+		return 0
+	}
+	return float64(m.Teeth) / (2 * math.Pi) * m.Damping / (math.Pi * m.Diameter * speed)
+}
+
+// times is the product of two matrices, row by row.
+func times(a, b [4]complex128) [4]complex128 {
+	return [4]complex128{a[0]*b[0] + a[1]*b[2], a[0]*b[1] + a[1]*b[3], a[2]*b[0] + a[3]*b[2], a[2]*b[1] + a[3]*b[3]}
+}
+
+// ZeroOrder returns where a cut begins to chatter by the zero-order solution, as
+// [Band.Onsets] does by all harmonics: the mean of the factors over the turn, of the
+// chip and of process damping, whatever the helix. It solves at each speed, where
+// [Limits] follows the lobes along the frequencies of the list.
+//
+//	1 = a eig[(N Kt/4π) (1 − e^{−iωT}) α G(ω) − iω (N/2π) (C/v) δ G(ω)]
+//
+// Source: Altintas Budak 1995; Tyler Schmitz 2012, for the process damping.
+func (b *Band) ZeroOrder(m Milling, speeds []float64, deepest float64) ([]Onset, error) {
+	return b.lowest(m, speeds, deepest, func(r *response, speed, deepest float64) (Onset, error) {
+		return zeroOrder(m, r, speed, deepest)
+	})
+}
+
+// zeroOrder finds the onset of one machine at one speed.
+func zeroOrder(m Milling, r *response, speed, deepest float64) (Onset, error) {
+	alpha, delta := Factors(m.Cut), dampingFactors(m.Cut)
+	passing := speed * float64(m.Teeth)
+	chip, damping := float64(m.Teeth)*m.Tangential/(4*math.Pi), m.dampingScale(speed)
+	var values [2]complex128
+	s := search{least: 1 / deepest, eigenvalues: func(p, _ float64) ([]complex128, error) {
+		g := r.at(p * passing)
+		for k := range g {
+			g[k] += complex(r.residual[k], 0)
+		}
+		by, velocity := wave(p)*complex(chip, 0), complex(0, -2*math.Pi*p*passing*damping)
+		var a [4]complex128
+		for k := range a {
+			a[k] = by*complex(alpha[k], 0) + velocity*complex(delta[k], 0)
+		}
+		a = times(a, g)
+		values = inverseRoots(a[0]*a[3]-a[1]*a[2], -a[0]-a[3])
+		return append([]complex128(nil), values[:]...), nil
+	}}
+	last := r.frequency[len(r.frequency)-1] / passing
+	var places []float64
+	for i := range int(2*waves*last) + 1 {
+		places = append(places, 0.5*float64(i)/waves)
+	}
+	for _, p := range r.peaks {
+		for _, by := range aroundPeak {
+			if at := (p.frequency + by*p.half) / passing; at > 0 {
+				places = append(places, at)
+			}
+		}
+	}
+	if s.run(apart(places), false); s.err != nil {
+		return Onset{}, s.err
+	}
+	if s.best <= s.least {
+		return Onset{Limit: Limit{Depth: math.Inf(1)}}, nil
+	}
+	share := math.Abs(s.nu - math.Round(s.nu))
+	return Onset{Limit: Limit{Depth: 1 / s.best, Frequency: s.nu * passing}, Kind: Hopf, Wave: share}, nil
+}
+
+const (
+	// dampedSteps bounds the steps towards the depth whose damping holds just this depth.
+	dampedSteps = 2000
+	// dampedClose is how close they come [-].
+	dampedClose = 1e-7
+)
+
+// UnconditionalDamped returns the depth below which a cut is stable at a speed
+// [rev/s] however the teeth's waves lie to each other, by the zero-order solution with
+// process damping; +Inf where the damping grows faster with the depth than the cut
+// feeds, or the depth passes the deepest of interest [m].
+//
+//	G' = (I + iω a (N/2π) (C/v) G δ)⁻¹ G,  a = unconditional depth of G'
+//
+// Source: Tyler Schmitz 2012; Altintas Budak 1995.
+//
+// More depth is more damping, which bears more depth, so that steps from a depth to
+// what its damping bears end at the lowest depth that bears just itself.
+func UnconditionalDamped(p Plane, m Milling, speed, deepest float64) (Limit, error) {
+	var g domain.Guard
+	m.ask(&g)
+	p.ask(&g)
+	g.Positive("speed", speed)
+	g.Demand(deepest > 0, "deepest depth", deepest, "above zero")
+	if g.Err != nil {
+		return Limit{}, g.Err
+	}
+	damping, delta := m.dampingScale(speed), dampingFactors(m.Cut)
+	damped := Plane{p.Frequency, make([][4]complex128, len(p.G))}
+	limit := Limit{}
+	for range dampedSteps {
+		for k, f := range p.Frequency {
+			velocity := complex(0, 2*math.Pi*f*limit.Depth*damping)
+			var d [4]complex128
+			for i := range d {
+				d[i] = velocity * complex(delta[i], 0)
+			}
+			d = times(p.G[k], d)
+			d[0]++
+			d[3]++
+			by := over(d[0]*d[3] - d[1]*d[2])
+			damped.G[k] = times([4]complex128{by * d[3], -by * d[1], -by * d[2], by * d[0]}, p.G[k])
+		}
+		next, err := Unconditional(damped, m.Cut)
+		if err != nil {
+			return Limit{}, err
+		}
+		if !(next.Depth <= deepest) {
+			return Limit{Depth: math.Inf(1)}, nil
+		}
+		close := next.Depth-limit.Depth < dampedClose*next.Depth
+		if limit = next; close {
+			break
+		}
+	}
+	return limit, nil
+}
