@@ -46,6 +46,7 @@ compiler/cable:        compiler/domain
 compiler/budget:       compiler/domain compiler/rank
 compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain
+compiler/heat:         compiler/domain
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
