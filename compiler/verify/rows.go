@@ -92,7 +92,7 @@ func (in Inputs) Has(name string) bool {
 // columns id, what, inputs, expected, unit, tolerance and source. A formula is found by
 // the whole id of the row, or by its part before the point. Every row has to have its
 // formula and every formula a row.
-func Rows(t *testing.T, file string, formulas map[string]func(in Inputs) []float64) {
+func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float64) {
 	t.Helper()
 	f, err := os.Open(file)
 	if err != nil {
