@@ -206,6 +206,22 @@ func TestReference(t *testing.T) {
 	}
 }
 
+// What the trade expects of a check by diagonals, of a level and of a test circle.
+func TestTradeReference(t *testing.T) {
+	of := value(t)
+	const source = "common practice, worked by hand: θ √2 a; t/b; p/(2 a)"
+	verify.Check(t, verify.Case{ID: "trade.diagonals", Quantity: "difference of the diagonals of 1 m by 1 m out of square by 0.1 mm/m", Unit: "mm",
+		Source: source, Want: 0.1414, AbsTol: 1e-4}, of(DiagonalDifference(1, 1, 1e-4))/mm)
+	bound, err := Table{Span: 0.25, Gauge: 0.8}.Bound(Tolerance{Normal: 10 * um, Parallelism: 12 * um})
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "trade.pitch", Quantity: "pitch on carriages 250 mm apart on surfaces straight to 10 µm, at the worst", Unit: "µrad",
+		Source: source, Want: 40, RelTol: 1e-9}, bound.Pitch/urad)
+	verify.Check(t, verify.Case{ID: "trade.roll", Quantity: "roll on rails 800 mm apart with heights that differ by 12 µm, either way", Unit: "µrad",
+		Source: source, Want: 7.5, RelTol: 1e-9}, bound.Roll/urad)
+}
+
 func deviations(cov *mat.SymDense) []float64 {
 	var list []float64
 	for i := range 3 {

@@ -327,6 +327,16 @@ func times(t *testing.T, formulas map[string]formula) {
 	})
 }
 
+// What the trade expects of a column in a gradient and of a room over a day.
+func TestTradeReference(t *testing.T) {
+	of := value(t)
+	column := Gradient{Expansion: 12e-6, Difference: 1, Depth: 0.2}
+	verify.Check(t, verify.Case{ID: "trade.column", Quantity: "end of a steel column 500 mm tall and 200 mm deep, 1 K from front to back", Unit: "µm",
+		Source: "common practice, worked by hand: α ΔT L²/(2 h)", Want: 7.5, RelTol: 1e-9}, of(TipShift(of(column.Curvature()), 0.5))/um)
+	verify.Check(t, verify.Case{ID: "trade.room", Quantity: "size error of 1 m, scale of steel 5 K over 20 °C, workpiece at 20 °C", Unit: "µm",
+		Source: "common practice, worked by hand: α L ΔT", Want: 60, RelTol: 1e-9}, of(SizeError(1, Thermal{12e-6, 5}, Thermal{12e-6, 0}))/um)
+}
+
 // Film coefficients against a worked example and the same relations elsewhere.
 func TestFilmReference(t *testing.T) {
 	of := value(t)
