@@ -14,5 +14,6 @@ var heatWorks = []Work{
 	{"Timoshenko 1925", "S. Timoshenko", "Analysis of bi-metal thermostats, J. Opt. Soc. Am. 11, 233-255", "1925"},
 	{"Boley and Weiner 1960", "B. A. Boley and J. H. Weiner", "Theory of Thermal Stresses", "1960"},
 	{"ISO 1", "ISO", "Geometrical product specifications - Standard reference temperature for the specification of geometrical and dimensional properties", "2016"},
-	{"ISO/TR 16015", "ISO", "Geometrical product specifications - Systematic errors and contributions to measurement uncertainty of length measurement due to thermal influences", "2003"},
+	{"ISO/TR 16015", "ISO",
+		"Geometrical product specifications - Systematic errors and contributions to measurement uncertainty of length measurement due to thermal influences", "2003"},
 }
