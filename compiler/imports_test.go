@@ -44,6 +44,10 @@ compiler/guide:        compiler/domain
 compiler/motion:       compiler/domain
 compiler/cable:        compiler/domain
 compiler/spindle:      compiler/domain compiler/section compiler/cutting
+compiler/budget:       compiler/domain compiler/rank
+compiler/geometry:     compiler/domain compiler/rank
+compiler/acceptance:   compiler/domain
+compiler/heat:         compiler/domain
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines

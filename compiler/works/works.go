@@ -24,7 +24,8 @@ const (
 // All returns every work of every discipline, in the order of the disciplines.
 func All() []Work {
 	var all []Work
-	for _, list := range [][]Work{sectionWorks, frameWorks, cuttingWorks, driveWorks, guideWorks, fillWorks, modalWorks, chatterWorks, jointWorks, motionWorks, spindleWorks} {
+	for _, list := range [][]Work{sectionWorks, frameWorks, cuttingWorks, driveWorks, guideWorks, fillWorks, modalWorks, chatterWorks, jointWorks, motionWorks, spindleWorks,
+		budgetWorks, heatWorks} {
 		all = append(all, list...)
 	}
 	return all

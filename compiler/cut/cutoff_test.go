@@ -1,0 +1,84 @@
+package cut_test
+
+import (
+	"math"
+	"testing"
+
+	"ironbed/compiler/chatter"
+	"ironbed/compiler/cut"
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/machine"
+)
+
+// TestTwiceTheModes: with twice as many modes of the frame no stability limit near a best
+// cut of the examples moves by more than 2 %.
+func TestTwiceTheModes(t *testing.T) {
+	const (
+		near  = 10 // times the depth of the cut: a limit beyond it limits nothing
+		moved = 0.02
+	)
+	compared := 0
+	for _, name := range sample.Names {
+		s, err := machine.Analyse(sample.Example(t, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		answers, err := cut.Search(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		poses := []*machine.Solved{s.Worst, s.Lively}
+		few, err := s.Model.Rings(poses, machine.RingModes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		many, err := s.Model.Rings(poses, 2*machine.RingModes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range answers.List {
+			a := &answers.List[i]
+			if a.Point() == nil {
+				continue
+			}
+			c, err := a.Best().Input.StabilityCut(a.Point())
+			if err != nil {
+				t.Fatal(err)
+			}
+			limits := func(rings []machine.Ring) (list [2]float64) {
+				planes, err := s.Model.Planes(rings, s.Spec.Cutters.Find(a.Best().Cutter))
+				if err != nil {
+					t.Fatal(err)
+				}
+				list[0] = math.Inf(1)
+				for _, p := range planes {
+					l, err := chatter.Unconditional(p, c)
+					if err != nil {
+						t.Fatal(err)
+					}
+					list[0] = math.Min(list[0], l.Depth)
+				}
+				at, err := chatter.Limits(planes, c, []float64{a.Point().Cut.Speed}, machine.SpeedDoubt, math.Inf(1))
+				if err != nil {
+					t.Fatal(err)
+				}
+				list[1] = at[0].Depth
+				return list
+			}
+			was, is := limits(few), limits(many)
+			for k, what := range []string{"any speed", "its speed"} {
+				if math.Min(was[k], is[k]) > near*a.Point().Cut.Depth {
+					continue
+				}
+				compared++
+				if math.Abs(is[k]/was[k]-1) > moved {
+					t.Errorf("%s, %s, limit at %s: %.3f mm with %d modes, %.3f mm with twice as many",
+						name, a.Entry.Name, what, was[k]*1e3, machine.RingModes, is[k]*1e3)
+				}
+			}
+		}
+	}
+	if compared < 8 {
+		t.Errorf("only %d limits are near the cuts", compared)
+	}
+}
