@@ -13,7 +13,8 @@ import (
 // what builders of such machines see; a change of one is to be looked at. With
 // IRONBED_GOLDEN set the texts are written anew.
 func TestMachines(t *testing.T) {
-	for name, want := range map[string]int{"forge-mill": exitPassed, "ridge-mill": exitPassed, "garage-router": exitShort} {
+	// The forge mill's steel falls short by chatter, on modes above its twentieth.
+	for name, want := range map[string]int{"forge-mill": exitShort, "ridge-mill": exitPassed, "garage-router": exitShort} {
 		t.Run(name, func(t *testing.T) {
 			var out, errOut bytes.Buffer
 			if status := run(t, ".", &out, &errOut, "check", filepath.Join("testdata", "machines", name)); status != want {
