@@ -115,7 +115,7 @@ func stabilityOf(d *machine.Model, rings []machine.Ring, a *Answer) (Stability, 
 		if err != nil {
 			return Stability{}, err
 		}
-		at, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, 0, math.Inf(1))
+		at, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, math.Inf(1))
 		if err != nil {
 			return Stability{}, err
 		}

@@ -117,7 +117,8 @@ func gradeMargin(o *reach.Outcome) float64 {
 	return near
 }
 
-// A Stability is what limits a cut by vibration: at its speed and at any speed.
+// A Stability is what limits a cut by vibration: within [machine.SpeedDoubt] of its
+// speed and at any speed.
 type Stability struct {
 	At, Any chatter.Limit
 	Shifted chatter.Limit // at its speed, the modes anywhere within ModeUncertainty

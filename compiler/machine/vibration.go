@@ -140,6 +140,16 @@ func (d *Model) stiffEnough(r *Ring) error {
 // Highest is the frequency up to which the ring is known [Hz].
 func (r *Ring) Highest() float64 { return r.Modes.Frequency(r.Modes.Count()-1) * 1.05 }
 
+// TipModes are the modes of the frame as they move a tip at an arm from the nose, against
+// the workpiece, along the machine's axes.
+func (r *Ring) TipModes(arm r3.Vec) ([]modal.Mode, error) {
+	tip, err := r.Nose.Seen(tipRows(arm))
+	if err != nil {
+		return nil, err
+	}
+	return tip.Modes(), nil
+}
+
 // tip is the receptance at a cutter's tip over the frequencies that matter.
 func (r *Ring) tip(end toolEnd) (*modal.Grid, error) {
 	tip, err := r.Nose.Seen(tipRows(end.Arm))

@@ -17,7 +17,7 @@ var modelLimits = []modelLimit{
 	{"Depths of cut are stable against chatter on the modes of the frame, by the zero-order method: " +
 		"mean directional factors, no very narrow cuts, no process damping at low speed. " +
 		"Modes of spindle and cutter are left out, and small fast cutters chatter on those first. " +
-		"Start at half the depth printed, and stop at the first chatter.", nil},
+		"Start at the depths of the first cuts, and stop at the first chatter.", nil},
 	{"Ranges are corners: every value at its unfavourable end at once, and every value at its favourable end. " +
 		"Where a value acts both ways, as a thin wall that lowers stiffness and mass, " +
 		"the true range of a frequency or of a stable depth may be wider than the one printed.", nil},

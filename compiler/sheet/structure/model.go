@@ -2,6 +2,7 @@ package structure
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -55,6 +56,11 @@ func modelSheet(book *sheet.Book) error {
 			return err
 		}
 		blocks = append(blocks, tool...)
+		vibrating, err := tipModes(book)
+		if err != nil {
+			return err
+		}
+		blocks = append(blocks, vibrating...)
 	}
 	book.Build.Appendix = append(book.Build.Appendix, build.Sheet{ID: "model", Title: "The model", Blocks: blocks})
 	return nil
@@ -555,6 +561,54 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 		check.Rows = append(check.Rows, cells)
 	}
 	return []build.Block{words, check, build.Text(fmt.Sprintf("The tool tip is %s mm from the spindle nose.", vectorText(end.Arm)))}, nil
+}
+
+// tipModes list the modes of the frame at the tip of the reference cutter, in the
+// positions in which cuts are held against chatter: what a stability limit takes.
+func tipModes(book *sheet.Book) ([]build.Block, error) {
+	d := book.Model
+	name, cutter := d.Reference()
+	if cutter == nil {
+		return nil, nil
+	}
+	end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
+	if err != nil {
+		return nil, err
+	}
+	blocks := []build.Block{build.Text("Stability limits are computed from the receptance at the tool tip, " +
+		"G = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω'. " +
+		"C is the static compliance of the frame at the tool tip, given with each table, plus that of the tool; " +
+		fmt.Sprintf("the tool's loss factor is %s. ", quantity.Number(book.Read().Of(book.Spec.Damping.Tool))) +
+		"φ is the motion of the tool tip against the workpiece at unit modal mass, carried rigidly by the spindle nose. " +
+		"The limit is the lower one of the positions, over six directions of feed; Kt and Kr stand with each limit. The tip is that of the " + name + ".")}
+	for i := range book.Rings {
+		ring := &book.Rings[i]
+		modes, err := ring.TipModes(end.Arm)
+		if err != nil {
+			return nil, err
+		}
+		c := ring.Solved.Nose.AtTip(end.Arm)
+		var static []string
+		for _, k := range [][2]int{{0, 0}, {1, 1}, {2, 2}, {0, 1}, {0, 2}, {1, 2}} {
+			static = append(static, fmt.Sprintf("%c%c %s", "XYZ"[k[0]], "XYZ"[k[1]], quantity.Number(quantity.Settle(c[k[0]][k[1]]*1e9))))
+		}
+		t := build.Table{
+			Caption: fmt.Sprintf("Modes at the tool tip, %s; C of the frame, nm/N: %s", d.PoseWords(ring.Solved.Pose), strings.Join(static, ", ")),
+			Columns: []build.Column{
+				{Head: "mode"}, {Head: "frequency, Hz", Right: true}, {Head: "η", Right: true},
+				{Head: "φx, kg^-½", Right: true}, {Head: "φy, kg^-½", Right: true}, {Head: "φz, kg^-½", Right: true},
+			},
+		}
+		for k, m := range modes {
+			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, {Text: quantity.Number(m.Omega / (2 * math.Pi))}, {Text: quantity.Number(m.Loss)}}
+			for _, v := range m.Shape {
+				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e5)/1e5), 'f', 5, 64)})
+			}
+			t.Rows = append(t.Rows, row)
+		}
+		blocks = append(blocks, t)
+	}
+	return blocks, nil
 }
 
 // A likeness is a node or a member, told by what counts up from one to the next and by

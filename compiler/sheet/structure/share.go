@@ -38,7 +38,7 @@ func shareSheet(book *sheet.Book) error {
 	if name, cutter := book.Model.Reference(); cutter != nil {
 		where = "the tip of the " + name
 	}
-	book.Sheet("shares", "Compliance breakdown",
+	book.Sheet("shares", "Compliance by part",
 		build.Text("A force at "+where+" deflects every part between cutter and workpiece. "+
 			"A part's share of the compliance is its share of the strain energy; the shares add up to 100 %. "+
 			"Stiffen the largest first: a rigid part in place of one with 5 % lowers the compliance by 5 %. "+

@@ -208,19 +208,24 @@ func acrossTool(book *sheet.Book) (list []int) {
 // roomSheet gives the range of the tool tip.
 func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 	reference, _ := book.Model.Reference()
-	table := build.Table{Caption: "Range of the tip of the " + reference + ", from the outermost nodes of the workpiece", Columns: []build.Column{
-		{Head: "along"},
-		{Head: "first node, mm", Right: true},
-		{Head: "last node, mm", Right: true},
-	}}
-	whole := func(v float64) string { return quantity.Number(quantity.Round(v * 1e3)) }
+	whole := func(v float64) string { return quantity.Number(quantity.Round(math.Abs(v)*1e3)) + " mm" }
+	list := build.List{}
 	for _, i := range acrossTool(book) {
-		table.Rows = append(table.Rows, []build.Cell{{Text: machine.AxisWords[i]}, {Text: whole(room.First[i].Low)}, {Text: whole(room.Last[i].High)}})
+		first, last := room.First[i].Low, room.Last[i].High
+		starts, ends := "inside", "inside"
+		if first < 0 {
+			starts = "outside"
+		}
+		if last > 0 {
+			ends = "outside"
+		}
+		list = append(list, fmt.Sprintf("**%s:** from %s %s the first node to %s %s the last one.", machine.AxisWords[i], whole(first), starts, whole(last), ends))
 	}
+	list = append(list, fmt.Sprintf("**Height:** the tool tip is %s above the nodes at its lowest and %s at its highest.", whole(room.High.Low), whole(room.High.High)))
 	book.Sheet("room", "Range of the tool tip",
+		build.Text("What the tip of the "+reference+" reaches, measured from the outermost nodes that bear the workpiece. "+
+			"What lies outside this range cannot be machined."),
+		list,
 		build.Text("Nodes are on the axes of their members: subtract what is mounted on them, such as table, plate and vice, "+
-			"and compare the range with a drawing before cutting steel. Collisions with crossbeam, clamps and covers are not checked."),
-		table,
-		build.Text(fmt.Sprintf("The table gives the start of the range from the first node and its end from the last one: + is past the node, − short of it. "+
-			"Above the nodes the tool tip is at %s mm at its lowest and at %s mm at its highest.", whole(room.High.Low), whole(room.High.High))))
+			"and compare the range with a drawing before cutting steel. Collisions with crossbeam, clamps and covers are not checked."))
 }

@@ -93,8 +93,8 @@ func stiffnessTables(book *sheet.Book) error {
 		tip = "at the tip of the " + name + ", " + quantity.Print(book.Read().Of(cutter.StickOut), "mm") + " out of its holder"
 	}
 	book.Sheet("stiffness", "Stiffness at the tool tip",
-		build.Text(fmt.Sprintf("Stiffness "+tip+", against the workpiece. Without the compliance of the cutter the machine is least stiff at %s "+
-			"and stiffest at %s: take heavy cuts there. "+
+		build.Text(fmt.Sprintf("Stiffness "+tip+", against the workpiece. By the largest compliance in any direction, cutter taken as rigid, the machine is least stiff at %s, "+
+			"the least stiff position of this report, and stiffest at %s: take heavy cuts there. Each direction has a least stiff position of its own, as the table says. "+
 			"Machine alone is what a dial gauge between spindle and table shows with a rigid stub in the collet.",
 			d.PoseWords(book.Worst.Pose), d.PoseWords(book.Stiffest.Pose))),
 		table)

@@ -95,9 +95,9 @@ func massWords(more float64) string {
 }
 
 func depthWords(depth float64) string {
-	return quantity.Measure(quantity.RoundDown(depth*1e3, 3), "mm")
+	return quantity.Measure(depth*1e3, "mm")
 }
 
 func removalWords(rate float64) string {
-	return quantity.Measure(quantity.RoundDown(rate*6e7, 3), "cm³/min")
+	return quantity.Measure(rate*6e7, "cm³/min")
 }

@@ -24,7 +24,7 @@ func chatterSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "Stability of each best cut, worst direction of feed", Columns: []build.Column{
 		{Head: "target"},
 		{Head: "depth, mm", Right: true},
-		{Head: "limit, mm", Right: true},
+		{Head: "limit within ± " + quantity.Percent(machine.SpeedDoubt) + ", mm", Right: true},
 		{Head: "limit at any speed, mm", Right: true},
 		{Head: "result"},
 		{Head: "chatter at, Hz", Right: true},
@@ -78,15 +78,15 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	stability := &a.Stability
 	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, sheet.Figure{
 		ID:    "limit_depth",
-		Label: "stability limit of the depth of cut at its speed",
-		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over the lobes that pass over the speed, " +
+		Label: "stability limit of the depth of cut within ± " + quantity.Percent(machine.SpeedDoubt) + " of its speed",
+		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²), κ = Λi/Λr, over the lobes that pass within that of the speed, " +
 			"Λ of the oriented receptance at the tool tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
 	})
 	atAny := limitCell(book, a, func(s *cut.Stability) float64 { return s.Any.Depth }, sheet.Figure{
 		ID:    "stable_depth",
 		Label: "stability limit of the depth of cut at any speed",
-		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²) over frequency and direction of feed, " +
+		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²), κ = Λi/Λr, over frequency and direction of feed, " +
 			"Λ of the oriented receptance at the tool tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
 	})
@@ -124,10 +124,21 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64,
 	f.Value, f.Unit = sheet.Between(limit, least, most), "mm"
 	f.From, f.Log = []string{"mode.1.frequency", "mode.1.damping"}, spec.Over(a.Best().Log)
 	f.Notes = []string{
+		cuttingStiffness(a),
 		"zero-order: not for cuts narrower than about a tenth of the diameter; the edge's own damping at low speed is not in it",
 		"the lower bound takes every stiffness and every loss factor at its low end",
 	}
 	return book.Cell(f)
+}
+
+// cuttingStiffness says the force coefficients of a stability limit.
+func cuttingStiffness(a *cut.Answer) string {
+	c, err := a.Best().Input.StabilityCut(a.Point())
+	if err != nil {
+		return "" // the limit itself would have been refused
+	}
+	return fmt.Sprintf("Kt = %s, the specific force at the mean chip; Kr = %s, radial over tangential",
+		quantity.Print(c.Tangential, "MPa"), quantity.Number(c.Radial))
 }
 
 // listChatter adds chatter to the limits of a target that something else stops

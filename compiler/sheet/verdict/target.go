@@ -134,9 +134,9 @@ func (t targetBook) loads() {
 	})
 	t.add(func(c *cut.Taken) float64 { return c.Point.PeakLateral }, sheet.Figure{
 		ID:      "force",
-		Label:   "peak radial force on the cutter",
+		Label:   "peak resultant force across the cutter",
 		Unit:    "N",
-		Formula: "kc h ap √(1 + rn²) times the teeth factor",
+		Formula: "kc h ap √(1 + rn²) times the teeth factor, rn the normal over the tangential force",
 		Source:  "Kienzle 1957; Altintas 2012",
 		From:    []string{"depth", "chip", "specific_force", "teeth_factor"},
 	})
