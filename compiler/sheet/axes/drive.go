@@ -190,7 +190,7 @@ var properties = []property{
 	}},
 	{head: "acceleration wanted, m/s²", words: func(_ *sheet.Book, v *sheet.Drive) string { return printed(v.In.Acceleration, "m/s2") }},
 	{head: "stopping distance, mm", what: "stopping_distance"},
-	{head: "axial stiffness, N/µm", what: "stiffness"},
+	{head: "least axial stiffness, N/µm", what: "stiffness"},
 	{head: "most compliant", words: func(_ *sheet.Book, v *sheet.Drive) string { return mostCompliant(v) }},
 	{head: "critical speed, rpm", what: "critical_speed"},
 	{head: "screw's natural frequency, Hz", what: "shaft_frequency"},

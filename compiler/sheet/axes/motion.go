@@ -147,7 +147,7 @@ func loopTable(book *sheet.Book, list []*axis.Follower) build.Table {
 		t.Columns = append(t.Columns,
 			build.Column{Head: "usual Kv, 1/s", Right: true},
 			build.Column{Head: "Kv used, 1/s", Right: true},
-			build.Column{Head: "Kv limit with scale, 1/s", Right: true},
+			build.Column{Head: "Kv limit with a linear scale, 1/s", Right: true},
 			build.Column{Head: "bandwidth, Hz", Right: true},
 		)
 	}

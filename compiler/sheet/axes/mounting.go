@@ -146,7 +146,7 @@ var results = map[axis.Fit]result{
 	axis.FitUnknown:       {"not known: give `surface`", ""},
 	axis.FitOK:            {"ok", ""},
 	axis.FitLikelyOK:      {"likely ok: measure", ""},
-	axis.FitWidestOK:      {"ok by widest tolerance: measure", ""},
+	axis.FitWidestOK:      {"above the table, within the widest tolerance: measure", ""},
 	axis.FitExceeded:      {"**exceeded**", build.SeverityFail},
 	axis.FitFrameYields:   {"**exceeded, but the frame yields**", build.SeverityCaution},
 	axis.FitMayBeExceeded: {"**may be exceeded**", build.SeverityCaution},

@@ -76,7 +76,8 @@ func formulation(book *sheet.Book) build.List {
 			"A shear stiffness of – stands for no shear deformation. An offset at an end is a rigid arm.",
 		"A member is divided where a carriage stands on it: at the point of its axis nearest to the carriage's node. " +
 			"A rigid arm joins that point to the carriage's node, and the carriage's spring acts at the carriage's node.",
-		"A spring has six uncoupled stiffnesses, along and about three local axes, in the order of the axes. It acts midway between its two points. " +
+		"A spring has six uncoupled stiffnesses, along and about three local axes, in the order of the axes. Those that are not listed are zero: " +
+			"carriages, drives and feet have none against rotation. It acts midway between its two points. " +
 			"A drive's spring acts along the travel, at the first node named, and a rigid arm joins that place to the second node.",
 		"Rigid are: the links, the arms, the workpiece, and the freedoms marked rigid of a joint at a member's end " +
 			"(10 000 times the stiffness of the member). No body is condensed: all nodes are unknowns of one system.",
@@ -173,7 +174,7 @@ func (l *modelLister) nodes() build.Table {
 // members lists the sections as the model uses them, and the members made of them.
 func (l *modelLister) members() (sections, members build.Table) {
 	d := l.book.Model
-	sections = build.Table{Caption: "Sections as used", Columns: []build.Column{
+	sections = build.Table{Caption: "Sections as used, in principal axes with the larger EI as EIy", Columns: []build.Column{
 		{Head: "no.", Right: true},
 		{Head: "section and fill"},
 		{Head: "EA, MN", Right: true},

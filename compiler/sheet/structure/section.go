@@ -50,7 +50,7 @@ func sectionSheet(book *sheet.Book) error {
 				"The table compares the member with the fill fully bonded and loose."),
 			filledTable)
 	}
-	if t := materialTable(profiles); len(t.Rows) > 0 {
+	if t := materialTable(book, profiles); len(t.Rows) > 0 {
 		blocks = append(blocks, t)
 	}
 	book.Sheet("sections", "Sections and fills", blocks...)
@@ -69,6 +69,9 @@ func profileRow(book *sheet.Book, p, light, heavy *machine.Profile) []build.Cell
 	id := "section." + p.Entry.Name + "."
 	for _, f := range profileFigures(book, p) {
 		source := "Timoshenko Goodier"
+		if f.what == "mass" {
+			source = "derived here"
+		}
 		if p.Entry.Item.Listed != nil {
 			f.formula, source = "as the spec lists it", "derived here"
 		}
@@ -80,7 +83,7 @@ func profileRow(book *sheet.Book, p, light, heavy *machine.Profile) []build.Cell
 			Formula: f.formula,
 			Source:  source,
 			Log:     f.log,
-			Detail:  f.what == "width" || f.what == "height",
+			Detail:  f.what == "width" || f.what == "height" || f.what == "corner_radius",
 		})
 	}
 	row := []build.Cell{{Text: p.Entry.Name}, {Text: p.Words}, {Text: materialWords(p)}}
@@ -113,6 +116,10 @@ func profileFigures(book *sheet.Book, p *machine.Profile) []profileFigure {
 		list = append(list,
 			profileFigure{"width", "width", "mm", size, func(p *machine.Profile) float64 { return p.Size[0] }, p.Shaped},
 			profileFigure{"height", "height", "mm", size, func(p *machine.Profile) float64 { return p.Size[1] }, p.Shaped})
+	}
+	if _, ok := p.Shape.(section.HollowRectangle); ok {
+		list = append(list, profileFigure{"corner_radius", "outer corner radius", "mm", "as the standard of the section computes its properties",
+			func(p *machine.Profile) float64 { return p.Shape.(section.HollowRectangle).OuterRadius }, p.Shaped})
 	}
 	if l := p.Entry.Item.Listed; l != nil {
 		return listedFigures(book, l, list)
@@ -173,13 +180,18 @@ func materialWords(p *machine.Profile) string {
 }
 
 // materialTable are the numbers that the sections' stiffness comes from.
-func materialTable(profiles []machine.Profile) build.Table {
+func materialTable(book *sheet.Book, profiles []machine.Profile) build.Table {
 	t := build.Table{Caption: "Materials", Columns: []build.Column{
 		{Head: "material"},
 		{Head: "E, GPa", Right: true},
 		{Head: "G, GPa", Right: true},
+		{Head: "ν", Right: true},
 		{Head: "density, kg/m³", Right: true},
 	}}
+	row := func(name string, m section.Material) {
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(m.E, "GPa"))},
+			{Text: quantity.Number(quantity.Convert(m.G, "GPa"))}, {Text: quantity.Number(m.Poisson())}, {Text: quantity.Number(m.Density)}})
+	}
 	seen := map[string]bool{}
 	for i := range profiles {
 		p := &profiles[i]
@@ -188,8 +200,15 @@ func materialTable(profiles []machine.Profile) build.Table {
 			continue
 		}
 		seen[name] = true
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, {Text: quantity.Number(quantity.Convert(p.Material.E, "GPa"))},
-			{Text: quantity.Number(quantity.Convert(p.Material.G, "GPa"))}, {Text: quantity.Number(p.Material.Density)}})
+		row(name, p.Material)
+	}
+	for i := range book.Spec.Fills {
+		f := &book.Spec.Fills[i]
+		name := "fill " + f.Name
+		if mix := f.Item.Mix.Text; mix != "" {
+			name += ", " + mix
+		}
+		row(name, machine.FillMaterial(&f.Item, book.Read()))
 	}
 	return t
 }
