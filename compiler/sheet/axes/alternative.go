@@ -137,10 +137,10 @@ func screwOrNut(v driveColumn, own, other drive.Compared) string {
 	axis, length := "Axis "+v.head, v.Entry.Item.Screw.Length.Text
 	switch {
 	case lighter && faster:
-		return fmt.Sprintf("**%s: rotate the nut** on its screw of %s: %s; %s. "+
+		return fmt.Sprintf("**%s, rotating nut** on the stationary screw of %s: %s; %s. "+
 			"Cost: a nut assembly with its own bearing, a belt, and a motor that travels along.", axis, length, speed, inertia)
 	case !lighter && !faster:
-		return fmt.Sprintf("**%s: rotate the screw** of %s. A rotating nut has no higher max feed (%s) and no less inertia (%s).%s",
+		return fmt.Sprintf("**%s, rotating screw** of %s as specified: a rotating nut has no higher max feed (%s) and no less inertia (%s).%s",
 			axis, length, quantity.Print(nut.MaxFeed, "m/min"), inertia, stiffness)
 	case lighter:
 		return fmt.Sprintf("**%s:** a rotating nut on the screw of %s reduces the inertia only (%s); the max feed is no higher, %s.",

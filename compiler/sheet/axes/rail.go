@@ -13,6 +13,10 @@ import (
 	"ironbed/spec/quantity"
 )
 
+// endlessLife is the life beyond which a rail does not wear out by load: more would tell
+// nothing [m].
+const endlessLife = 1e8
+
 // longestLife is the longest life that is printed: no axis travels a million kilometres [m].
 const longestLife = 1e9
 
@@ -190,8 +194,8 @@ func lifeCell(book *sheet.Book, r *axis.Rail, word railWord, detail bool) build.
 		Notes:   notes,
 		Detail:  detail,
 	})
-	if notes != nil {
-		return build.Cell{Text: "over 1 000 000"}
+	if r.Out.Life > endlessLife {
+		return build.Cell{Text: "over 100 000"}
 	}
 	return cell
 }

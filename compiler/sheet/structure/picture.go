@@ -149,8 +149,8 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 		ID:      "deflected",
 		Title:   "Deflected shape under the largest cutting force",
 		Drawing: stage{d: d, p: s.Posed, cutter: demand.Cutter, motion: motion, factor: factor}.moving(),
-		Caption: fmt.Sprintf("%s, %s lateral, at %s; magnified %s times, tool included. Dashed lines: the machine at rest.",
-			demand.Target, quantity.Print(demand.Lateral, "N"), d.PoseWords(s.Pose), quantity.Number(factor)),
+		Caption: fmt.Sprintf("%s, %s lateral and %s axial, at %s; magnified %s times, tool included. Dashed lines: the machine at rest.",
+			demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Print(demand.Axial, "N"), d.PoseWords(s.Pose), quantity.Number(factor)),
 	}
 	for i := range book.Build.Sheets {
 		if book.Build.Sheets[i].ID == "shares" {

@@ -41,7 +41,7 @@ func trialSheet(book *sheet.Book) error {
 		}
 	}
 	blocks := []build.Block{
-		build.Text("Apply the load by hand, read the dial gauge, and write the reading into the spec as `read` to have it compared. " +
+		build.Text("Apply the load by hand, with a luggage scale, read the dial gauge at the point named, and write the reading into the spec as `read` to have it compared. " +
 			"First jog each axis there and back, load three times and discard the readings, then load and unload in five steps. " +
 			"A reading outside the range means that machine and spec differ: find the cause before you go on."),
 		table,

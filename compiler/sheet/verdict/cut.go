@@ -51,7 +51,7 @@ func cutSheet(book *sheet.Book) error {
 	blocks := []build.Block{
 		build.Text(fmt.Sprintf("Start at %s of the computed depth, or at the stable depth with every uncertain value at its worse end, if that is less. "+
 			"Listen, and increase the depth step by step. "+
-			"The clamping force is the sum over all clamps, for a friction coefficient of %g and a safety factor of %g, where friction alone holds the workpiece; "+
+			"The clamping force is for the full depth, the sum over all clamps, for a friction coefficient of %g and a safety factor of %g, where friction alone holds the workpiece; "+
 			"a stop on the bed is better. Ask the maker for the maximum speed of a cutter that has none in the spec.",
 			quantity.Percent(cut.FirstShare), float64(cut.ClampFriction), float64(cut.ClampSafety))),
 		first,

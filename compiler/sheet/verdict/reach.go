@@ -280,7 +280,7 @@ func reachTables(book *sheet.Book) {
 		build.Text("**Within reach:** a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. "+
 			"**Light cuts only:** slot, side milling or face milling reaches the smaller depth, at least 0.2 mm. "+
 			"Depths are within every limit in the least stiff position. "+
-			"A slot is preferred; among cuts of one verdict the removal rate decides. "+
+			"A slot is preferred; among cuts of one verdict the removal rate decides, so that the best cut is fed faster and less deep than the deepest slot possible. "+
 			"Forces are peaks of straight flutes; a helix lowers them."),
 		bestTable(book), slotTable(book), materialTable(book))
 }
