@@ -45,7 +45,7 @@ func bounded(r machine.Ranged) sheet.Number { return sheet.Between(r.Middle, r.E
 func sagTable(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "Sag of the tool tip against the workpiece under the machine's own weight", Columns: []build.Column{
 		{Head: "direction"},
-		{Head: "change over travel, µm", Right: true},
+		{Head: "change over the ends and middles of the travels, µm", Right: true},
 	}}
 	for i, sag := range book.Envelope.Sag {
 		direction := machine.AxisWords[i]
@@ -114,7 +114,7 @@ func sagMap(book *sheet.Book) (build.Picture, bool, error) {
 		Title:   "Sag over the travel",
 		Drawing: m,
 		Caption: "Height of the tool tip over the workpiece under the machine's own weight, µm above (+) or below (−) that in the middle of the travel. " +
-			"A faced surface comes out with this shape.",
+			"A faced surface comes out with this shape. Its places lie closer than the positions of the table, so that it shows what a bed does between its feet.",
 	}, true, nil
 }
 
