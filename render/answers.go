@@ -141,12 +141,8 @@ func (w *writer) limitTable(a build.Target) {
 			far = append(far, plain(l.Name))
 			continue
 		}
-		demand, limit, ok := demandAndLimit(l.Note)
-		if !ok {
-			demand, limit = "–", "–"
-			if l.Note != "" {
-				remarks = append(remarks, capital(l.Name)+": "+l.Note)
-			}
+		if l.Note != "" {
+			remarks = append(remarks, sentence(plain(capital(l.Name)+": "+l.Note)))
 		}
 		depth := quantity.Number(l.Depth)
 		if l.Depth == 0 {
@@ -154,28 +150,18 @@ func (w *writer) limitTable(a build.Target) {
 		}
 		result := "ok"
 		switch {
-		case l.Limiting && a.Verdict == build.WithinReach, l.Limiting && len(a.Cut) > 0:
-			result = "**limits the cut**"
 		case len(a.Cut) == 0:
-			result = "exceeded"
+			result = "**exceeded**"
+		case l.Limiting:
+			result = "**limits the cut**"
 		}
-		t.add(plain(capital(l.Name)), plain(demand), plain(limit), depth, result)
+		t.add(plain(capital(l.Name)), plain(l.Demand), plain(l.Limit), depth, result)
 	}
 	w.table(t)
-	for i, r := range remarks {
-		remarks[i] = sentence(plain(r))
+	if len(far) > 0 {
+		remarks = append(remarks, fmt.Sprintf("Not limiting, with more than %d times the depth: %s.", farLimit, join(far)))
 	}
 	w.paragraph(remarks...)
-	if len(far) > 0 {
-		w.paragraph(fmt.Sprintf("Not limiting, with more than %d times the depth: %s.", farLimit, join(far)))
-	}
-}
-
-// demandAndLimit reads the two numbers of a limit: "17 µm of 100 µm".
-func demandAndLimit(note string) (demand, limit string, ok bool) {
-	demand, limit, ok = strings.Cut(note, " of ")
-	number := func(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' && strings.Count(s, " ") <= 1 }
-	return demand, limit, ok && number(demand) && number(limit)
 }
 
 // overview writes the machine in one picture.

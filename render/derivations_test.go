@@ -139,14 +139,28 @@ func TestRowsOfEqualValuesFold(t *testing.T) {
 }
 
 func TestLimitsAreDemandAndLimit(t *testing.T) {
-	for note, want := range map[string][2]string{
-		"17 µm of 100 µm":                      {"17 µm", "100 µm"},
-		"needs 3 mm, there is 2 mm":            {},
-		"2 mm, and within 10 % of its speed 3": {},
+	limits := []build.Limit{
+		{Name: "chatter", Depth: 1.5, Limiting: true, Demand: "1.5 mm", Limit: "1.5 mm", Note: "at 80 %"},
+		{Name: "deflection", Depth: 2.5, Demand: "30 µm", Limit: "50 µm"},
+		{Name: "flute length", Depth: 30, Demand: "1.5 mm", Limit: "30 mm"},
+	}
+	rows := func(a build.Target) string {
+		w := newDocuments(&build.Build{}).writer(false)
+		w.limitTable(a)
+		return w.text.String()
+	}
+	cut := rows(build.Target{Limits: limits, Cut: []build.Setting{{Name: "depth", Value: 1.5, Unit: "mm"}}})
+	for _, want := range []string{
+		"| Chatter | 1.5 mm | 1.5 mm | 1.5 | **limits the cut** |",
+		"| Deflection | 30 µm | 50 µm | 2.5 | ok |",
+		"Chatter: at 80 %. Not limiting, with more than 5 times the depth: flute length.",
 	} {
-		demand, limit, ok := demandAndLimit(note)
-		if ok != (want[0] != "") || ok && (demand != want[0] || limit != want[1]) {
-			t.Errorf("%s: %q, %q, %v", note, demand, limit, ok)
+		if !strings.Contains(cut, want) {
+			t.Errorf("no %q in\n%s", want, cut)
 		}
+	}
+	none := rows(build.Target{Limits: []build.Limit{{Name: "spindle speed", Limiting: true, Demand: "3000 rpm", Limit: "2000 rpm"}}})
+	if want := "| Spindle speed | 3000 rpm | 2000 rpm | – | **exceeded** |"; !strings.Contains(none, want) {
+		t.Errorf("no %q in\n%s", want, none)
 	}
 }

@@ -147,6 +147,8 @@ type jsonLimit struct {
 	Name     string `json:"name"`
 	Depth    number `json:"depth"`
 	Limiting bool   `json:"limiting"`
+	Demand   string `json:"demand"`
+	Limit    string `json:"limit"`
 	Note     string `json:"note"`
 }
 
@@ -197,8 +199,10 @@ func target(t build.Target) jsonTarget {
 	return jsonTarget{
 		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Uncertainty: t.Uncertainty,
 		Operation: t.Operation, Limiting: t.Limiting, Next: t.Next, Dominant: t.Dominant, At: t.At,
-		Cut:    each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
-		Limits: each(t.Limits, func(l build.Limit) jsonLimit { return jsonLimit{l.Name, number(l.Depth), l.Limiting, l.Note} }),
+		Cut: each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
+		Limits: each(t.Limits, func(l build.Limit) jsonLimit {
+			return jsonLimit{l.Name, number(l.Depth), l.Limiting, l.Demand, l.Limit, l.Note}
+		}),
 		Changes: each(t.Changes, func(c build.Change) jsonChange {
 			c.Others = full(c.Others)
 			return jsonChange(c)

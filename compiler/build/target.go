@@ -53,7 +53,9 @@ type Limit struct {
 	Name     string  // in plain words: "deflection", "spindle torque"
 	Depth    float64 // depth of cut that this limit alone would allow [mm]
 	Limiting bool    // the smallest
-	Note     string  // the numbers behind it
+	Demand   string  // what the cut needs, with its unit: "41 µm"
+	Limit    string  // what the machine, the cutter or the material has: "50 µm"
+	Note     string  // what the limit is or where it was found, may be empty
 }
 
 // A Change is one alteration of the machine, solved anew.

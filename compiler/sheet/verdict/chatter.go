@@ -155,11 +155,13 @@ func listChatter(book *sheet.Book, a *cut.Answer) {
 	if at < 0 {
 		at = len(t.Limits)
 	}
-	t.Limits = slices.Insert(t.Limits, at, build.Limit{
-		Name:  string(reach.Chatter),
-		Depth: depth,
-		Note:  loadWords(reach.Load{Limit: reach.Chatter, Need: a.Point().Cut.Depth, Have: allowed}),
-	})
+	t.Limits = slices.Insert(t.Limits, at, loadLimit(reach.Load{
+		Limit: reach.Chatter,
+		Depth: allowed,
+		Need:  a.Point().Cut.Depth,
+		Have:  allowed,
+		Unit:  "m",
+	}))
 }
 
 // restsOnLobe says which verdict depends on a stable pocket between lobes whose modes

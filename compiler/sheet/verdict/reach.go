@@ -88,7 +88,9 @@ func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 		wordCut(book, &t, a)
 	} else {
 		for i, s := range best.Best.Shortfalls {
-			t.Limits = append(t.Limits, build.Limit{Name: limitName(s.Limit, s.Axis), Limiting: i == 0, Note: shortfallWords(s)})
+			l := shortfallLimit(s)
+			l.Limiting = i == 0
+			t.Limits = append(t.Limits, l)
 		}
 		if len(best.Best.Shortfalls) > 0 {
 			s := best.Best.Shortfalls[0]
@@ -132,7 +134,9 @@ func wordCut(book *sheet.Book, t *build.Target, a *cut.Answer) {
 	}
 	cutFigures(book, a)
 	for i, l := range p.Loads {
-		t.Limits = append(t.Limits, build.Limit{Name: limitName(l.Limit, l.Axis), Depth: endless(l), Limiting: i == 0, Note: loadWords(l)})
+		limit := loadLimit(l)
+		limit.Limiting = i == 0
+		t.Limits = append(t.Limits, limit)
 	}
 	t.Limiting = fmt.Sprintf("%s: %s", limitName(p.Limit, p.Axis), loadWords(p.Loads[0]))
 	dominant(t, a)
@@ -244,27 +248,56 @@ func inTrade(limit reach.Limit, v float64, unit string) string {
 	return quantity.Print(v, tradeUnit(limit, unit))
 }
 
-func loadWords(l reach.Load) string {
-	if l.Limit == reach.Chatter {
-		return fmt.Sprintf("depth %s, limit %s, which is %s of the stability limit within ± %s of the speed",
-			quantity.Print(l.Need, "mm"), quantity.Print(l.Have, "mm"), quantity.Percent(machine.StableShare), quantity.Percent(machine.SpeedDoubt))
+// loadLimit is a limit of a cut that is possible.
+func loadLimit(l reach.Load) build.Limit {
+	limit := build.Limit{
+		Name:   limitName(l.Limit, l.Axis),
+		Depth:  endless(l),
+		Demand: inTrade(l.Limit, l.Need, l.Unit),
+		Limit:  inTrade(l.Limit, l.Have, l.Unit),
 	}
-	if l.Limit == reach.AxisThrust && l.Have <= cut.NoThrust {
-		return "no thrust left for cutting"
+	switch {
+	case l.Limit == reach.Chatter:
+		limit.Note = fmt.Sprintf("%s of the stability limit within ± %s of the speed",
+			quantity.Percent(machine.StableShare), quantity.Percent(machine.SpeedDoubt))
+	case l.Limit == reach.AxisThrust && l.Have <= cut.NoThrust:
+		limit.Limit = "none"
 	}
-	return fmt.Sprintf("%s, limit %s", inTrade(l.Limit, l.Need, l.Unit), inTrade(l.Limit, l.Have, l.Unit))
+	return limit
 }
 
-func shortfallWords(s reach.Shortfall) string {
-	most := ""
+// loadWords says what limits a cut that is possible.
+func loadWords(l reach.Load) string {
+	limit := loadLimit(l)
+	switch {
+	case l.Limit == reach.Chatter:
+		return fmt.Sprintf("depth %s, limit %s, which is %s", limit.Demand, limit.Limit, limit.Note)
+	case l.Limit == reach.AxisThrust && l.Have <= cut.NoThrust:
+		return "no thrust left for cutting"
+	}
+	return fmt.Sprintf("%s, limit %s", limit.Demand, limit.Limit)
+}
+
+// shortfallLimit is a limit that leaves no cut.
+func shortfallLimit(s reach.Shortfall) build.Limit {
+	limit := build.Limit{
+		Name:   limitName(s.Limit, s.Axis),
+		Demand: inTrade(s.Limit, s.Need, s.Unit),
+		Limit:  inTrade(s.Limit, s.Have, s.Unit),
+	}
 	if s.AtMost {
-		most = "at most "
+		limit.Demand = "at most " + limit.Demand
 	}
-	out := fmt.Sprintf("%s%s needed, %s available", most, inTrade(s.Limit, s.Need, s.Unit), inTrade(s.Limit, s.Have, s.Unit))
 	if s.Speed > 0 {
-		out += " at " + quantity.Print(s.Speed, "rpm")
+		limit.Note = "at " + quantity.Print(s.Speed, "rpm")
 	}
-	return out
+	return limit
+}
+
+// shortfallWords says what leaves no cut.
+func shortfallWords(s reach.Shortfall) string {
+	limit := shortfallLimit(s)
+	return strings.TrimSpace(fmt.Sprintf("%s needed, %s available %s", limit.Demand, limit.Limit, limit.Note))
 }
 
 // alternatives is how many other cutters stand below the best one of a target.
