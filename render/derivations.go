@@ -34,6 +34,7 @@ func (d *documents) derivations(numbers bool) *writer {
 		w.sheet(s)
 	}
 	in := newInputs(d)
+	w.idleAssumptions()
 	w.values(in)
 	w.sets(in)
 	for _, g := range d.groups {
@@ -88,7 +89,9 @@ func (w *writer) definition(in *inputs, list []family) string {
 		name, _ := apart(labels, first, last, " ", "…")
 		first, last = shared(ids)
 		id, _ := apart(ids, first, last, ".", "*")
-		head = "**" + plain(name) + "** " + code(id)
+		if name != "" { // with nothing in common each is named
+			head = "**" + plain(name) + "** " + code(id)
+		}
 	}
 	if len(all.figures) == 1 {
 		head += " = **" + w.number(all.figures[0], "#"+all.figures[0].ID) + "**"

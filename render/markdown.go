@@ -20,9 +20,10 @@ const (
 	titleContents    = "Contents"
 	titleTargets     = "Targets one by one"
 	titleFindings    = "Findings"
+	titleIdle        = "Assumptions that change neither a verdict nor a stiffness"
 	titleAssumptions = "Assumptions and uncertainty"
 	titleLimits      = "What the models leave out"
-	titleCautions    = "Cautions"
+	titleCautions    = "Safety"
 	titleWorks       = "Works cited"
 )
 

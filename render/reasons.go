@@ -87,26 +87,45 @@ func (w *writer) assumptions() {
 	w.paragraph("The spec leaves these values out, and a rule or a catalogue supplied them.",
 		"The most important come first: measure those next and write them into the spec.",
 		"The effect is the largest change of a stiffness at the tool over the value's bounds.")
-	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Source"},
-		{Head: "Effect", Right: true}, {Head: "Effect on the verdicts"}, {Head: "Belongs in"}}}
-	var idle []string
+	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Source"}, {Head: "Effect", Right: true}, {Head: "Belongs in"}}}
+	var moving []string
+	idle := 0
 	for _, a := range w.build.Assumptions {
-		if !a.Moves && a.Effect < leastEffect {
-			idle = append(idle, plain(a.What)+" "+plain(a.Value))
+		if a.Idle() {
+			idle++
 			continue
 		}
-		t.add(plain(a.What), plain(a.Value), plain(a.Source), effect(a.Effect), sentence(plain(capital(a.Says))), code(place(a.At)))
+		t.add(plain(a.What), plain(a.Value), plain(a.Source), effect(a.Effect), code(place(a.At)))
+		if a.Moves {
+			moving = append(moving, "- **"+plain(capital(a.What))+":** "+sentence(plain(a.Says)))
+		}
 	}
-	if len(t.rows) > 0 {
-		w.table(t)
+	w.table(t)
+	switch {
+	case len(moving) > 0:
+		w.paragraph("These change a verdict by themselves, the others do not:")
+		w.block(moving...)
+	case len(t.rows) > 0:
+		w.paragraph("None of them changes a verdict by itself. All at their worse ends together may: the targets say so.")
 	}
-	if len(idle) > 0 {
-		w.paragraph("These change neither a verdict nor a stiffness: " + strings.Join(idle, "; ") + ".")
+	if idle > 0 {
+		w.paragraph(capital(count(idle, "further value", "further values")) + " that change neither a verdict nor a stiffness stand in the [derivations](" + derivationsName + mdEnd + ").")
 	}
 }
 
-// leastEffect is the effect of an assumption from which it is worth a row.
-const leastEffect = 0.001
+// idleAssumptions lists the assumptions that change nothing, in the derivations.
+func (w *writer) idleAssumptions() {
+	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Source"}}}
+	for _, a := range w.build.Assumptions {
+		if a.Idle() {
+			t.add(plain(a.What), plain(a.Value), plain(a.Source))
+		}
+	}
+	if len(t.rows) > 0 {
+		w.heading(2, titleIdle)
+		w.table(t)
+	}
+}
 
 // effect prints a relative change; one below a thousandth is none.
 func effect(v float64) string {

@@ -117,6 +117,12 @@ type Assumption struct {
 	At     Place   // the place in the spec that would hold it
 }
 
+// leastEffect is the effect of an assumption from which it counts [-].
+const leastEffect = 0.001
+
+// Idle tells whether an assumption changes neither a verdict nor a stiffness.
+func (a *Assumption) Idle() bool { return !a.Moves && a.Effect < leastEffect }
+
 // A Caution is a warning that the machine's own numbers call for.
 type Caution struct {
 	Subject string // "Lifting", "Wet cement"
