@@ -2,6 +2,7 @@ package structure
 
 import (
 	"fmt"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -101,6 +102,16 @@ func stiffnessTables(book *sheet.Book) error {
 	return nil
 }
 
+// oneWord writes a position without spaces but before its unit, so that labels that differ
+// in it differ in one word: "x=0,y=350,z=200 mm".
+func oneWord(position string) string {
+	words, unit := position, ""
+	if i := strings.LastIndexByte(position, ' '); i > 0 {
+		words, unit = position[:i], position[i:]
+	}
+	return strings.NewReplacer(", ", ",", " ", "=").Replace(words) + unit
+}
+
 // stiffnessOverTravel adds the stiffness in each position, and returns the range of each
 // direction.
 func stiffnessOverTravel(book *sheet.Book) (over [3]machine.ReachAlong, err error) {
@@ -116,7 +127,7 @@ func stiffnessOverTravel(book *sheet.Book) (over [3]machine.ReachAlong, err erro
 			over[i].Take(stiff)
 			book.Add(sheet.Figure{
 				ID:      fmt.Sprintf("position.%d.stiffness.%s", k+1, direction),
-				Label:   "stiffness along " + direction + " at the tool tip, at " + d.PoseWords(s.Pose),
+				Label:   "stiffness along " + direction + " at the tool tip, position " + oneWord(d.PoseWords(s.Pose)),
 				Value:   sheet.Plain(stiff),
 				Unit:    "N/µm",
 				Formula: "k = 1/C, as in the least stiff position",
