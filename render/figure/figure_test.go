@@ -293,3 +293,38 @@ func TestMapNumbers(t *testing.T) {
 		}
 	}
 }
+
+func TestSectionsStandInRowsOfEqualNumber(t *testing.T) {
+	wide := func(n int, w vg.Length) (list []vg.Length) {
+		for range n {
+			list = append(list, w)
+		}
+		return list
+	}
+	for name, c := range map[string]struct {
+		widths []vg.Length
+		want   string
+	}{
+		"none":       {nil, "[]"},
+		"one row":    {wide(4, 20), "[[0 4]]"},
+		"two of six": {wide(6, 20), "[[0 3] [3 6]]"},
+		"of seven":   {wide(7, 20), "[[0 4] [4 7]]"},
+		"too wide":   {[]vg.Length{300, 20, 20}, "[[0 1] [1 3]]"},
+	} {
+		if got := fmt.Sprint(sectionRows(c.widths, 5, 100)); got != c.want {
+			t.Errorf("%s: %s, want %s", name, got, c.want)
+		}
+	}
+}
+
+func TestNarrowerSectionsAreLower(t *testing.T) {
+	var items []build.SectionItem
+	for i := range 6 {
+		items = append(items, build.SectionItem{Name: fmt.Sprint("s", i), Note: "note",
+			Loops: []build.SectionLoop{{Kind: "metal", Points: [][2]float64{{0, 0}, {0.1, 0}, {0.1, 0.2}, {0, 0.2}}}}})
+	}
+	_, high := Size(build.Sections{Items: items}, FullWidth)
+	if _, low := Size(build.Sections{Items: items}, 0.7*FullWidth); low >= high {
+		t.Errorf("height %.0f at 70 %% of the width, %.0f at the whole", low, high)
+	}
+}

@@ -9,10 +9,11 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Measures of the sections.
+// Measures of the sections in a picture of the full width. A narrower picture has them
+// smaller, and so as many sections in a row: with fewer it would become higher.
 const (
-	largestSection = vg.Length(118) // the largest side of the largest section
-	cellWidth      = vg.Length(112) // the least width of a section with its words
+	largestSection = vg.Length(90) // the largest side of the largest section
+	cellWidth      = vg.Length(66) // the least width of a section with its words
 	cellGap        = vg.Length(14)
 )
 
@@ -30,35 +31,60 @@ func layoutSections(s *sheet, d build.Sections) {
 		layoutNothing(s, "no sections")
 		return
 	}
-	scale := float64(min(largestSection, s.width-cellGap)) / largest
+	part := s.width / FullWidth
+	gap := cellGap * part
+	scale := float64(min(largestSection*part, s.width)) / largest
+	widths := make([]vg.Length, len(d.Items))
+	for i, f := range frames {
+		widths[i] = max(cellWidth*part, vg.Length((f[2]-f[0])*scale))
+	}
 	y := vg.Length(0)
-	for i := 0; i < len(d.Items); {
-		// As many as fit into a row.
-		n, used, high := i, vg.Length(0), vg.Length(0)
-		var widths []vg.Length
-		for n < len(d.Items) {
-			f := frames[n]
-			w := max(cellWidth, vg.Length((f[2]-f[0])*scale)) + cellGap
-			if n > i && used+w > s.width+cellGap {
-				break
-			}
-			widths = append(widths, w)
-			used += w
-			high = max(high, vg.Length((f[3]-f[1])*scale))
-			n++
+	for _, row := range sectionRows(widths, gap, s.width) {
+		used, high := gap*vg.Length(row[1]-row[0]-1), vg.Length(0)
+		for k := row[0]; k < row[1]; k++ {
+			used += widths[k]
+			high = max(high, vg.Length((frames[k][3]-frames[k][1])*scale))
 		}
+		slack := max(0, s.width-used) / vg.Length(row[1]-row[0])
 		x, words := vg.Length(0), vg.Length(0)
-		for k := i; k < n; k++ {
-			w := widths[k-i] - cellGap
+		for k := row[0]; k < row[1]; k++ {
+			w := widths[k] + slack
 			s.section(d.Items[k], frames[k], scale, x+w/2, y-high)
 			words = max(words, s.sectionWords(d.Items[k], x+w/2, y-high-7, w))
-			x += widths[k-i]
+			x += w + gap
 		}
 		y -= high + 7 + words + 12
-		i = n
 	}
 	y -= s.scaleBar(scale, y)
 	s.height = -y
+}
+
+// sectionRows divides sections into rows, from and up to which one each: no more rows than
+// needed, and of as equal a number as their widths allow.
+func sectionRows(widths []vg.Length, gap, width vg.Length) [][2]int {
+	divide := func(most int) (rows [][2]int) {
+		used := vg.Length(0)
+		for i, w := range widths {
+			n := len(rows) - 1
+			if n < 0 || rows[n][1]-rows[n][0] == most || used+gap+w > width {
+				rows, used = append(rows, [2]int{i, i + 1}), w
+				continue
+			}
+			rows[n][1], used = i+1, used+gap+w
+		}
+		return rows
+	}
+	most := len(widths)
+	rows := divide(most)
+	for most > 1 {
+		most--
+		fewer := divide(most)
+		if len(fewer) > len(rows) {
+			break
+		}
+		rows = fewer
+	}
+	return rows
 }
 
 // sectionFrame returns the least and greatest y and z of a section: y0, z0, y1, z1.
