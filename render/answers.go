@@ -190,7 +190,7 @@ func (w *writer) weakPoints() {
 	}
 	t := table{columns: []build.Column{{Head: "Part"}, {Head: "Along"}, {Head: "Share of compliance", Right: true},
 		{Head: "Meaning"}, {Head: "In the spec"}}}
-	for _, p := range w.build.WeakPoints {
+	for _, p := range byPart(w.build.WeakPoints) {
 		share := percent(p.Share)
 		if w.numbers && p.Figure != "" {
 			share = "[" + share + "](" + derivationsName + mdEnd + "#" + p.Figure + ")"
@@ -198,6 +198,21 @@ func (w *writer) weakPoints() {
 		t.add("**"+plain(p.Part)+"**", plain(p.Direction), share, sentence(plain(capital(p.Sentence))), code(place(p.At)))
 	}
 	w.table(t)
+}
+
+// byPart returns the weak points with those of one part together, where its largest
+// share stands.
+func byPart(list []build.WeakPoint) (sorted []build.WeakPoint) {
+	for _, p := range list {
+		after := len(sorted)
+		for i, s := range sorted {
+			if s.Part == p.Part {
+				after = i + 1
+			}
+		}
+		sorted = slices.Insert(sorted, after, p)
+	}
+	return sorted
 }
 
 // sheetPicture returns the picture of the sheets with the id, nil if there is none.

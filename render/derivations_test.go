@@ -164,3 +164,14 @@ func TestLimitsAreDemandAndLimit(t *testing.T) {
 		t.Errorf("no %q in\n%s", want, none)
 	}
 }
+
+func TestWeakPointsOfAPartStandTogether(t *testing.T) {
+	var got []string
+	for _, p := range byPart([]build.WeakPoint{{Part: "a", Direction: "X"}, {Part: "b", Direction: "Z"}, {Part: "c", Direction: "Y"},
+		{Part: "b", Direction: "Y"}, {Part: "a", Direction: "Z"}}) {
+		got = append(got, p.Part+p.Direction)
+	}
+	if want := []string{"aX", "aZ", "bZ", "bY", "cY"}; !slices.Equal(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
+}

@@ -260,15 +260,13 @@ func weakPoints(book *sheet.Book, i int) {
 		} else {
 			own++
 		}
-		direction := string("XYZ"[i])
 		book.Build.WeakPoints = append(book.Build.WeakPoints, build.WeakPoint{
 			Part:      words,
-			Direction: direction,
+			Direction: string("XYZ"[i]),
 			Share:     part,
-			Sentence: fmt.Sprintf("twice as stiff: tool tip %s stiffer along %s",
-				quantity.Percent(1/(1-part/2)-1), direction),
-			Figure: shareID(i, s.Name),
-			At:     build.Place(s.At),
+			Sentence:  fmt.Sprintf("twice as stiff: tool tip %s stiffer", quantity.Percent(1/(1-part/2)-1)),
+			Figure:    shareID(i, s.Name),
+			At:        build.Place(s.At),
 		})
 	}
 }
