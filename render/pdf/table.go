@@ -236,6 +236,7 @@ func (g *grid) place(a area) (columns []area, whole length) {
 	var least []length
 	for _, short := range []length{140 * pt, 96 * pt, 72 * pt, 48 * pt, 30 * pt, 0} {
 		least = make([]length, n)
+		spare := length(0) // for what is longer, where anything is
 		for r := range extents {
 			for c, all := range extents[r] {
 				switch {
@@ -243,7 +244,7 @@ func (g *grid) place(a area) (columns []area, whole length) {
 				case r == 0 && short > 0: // a head takes two lines, or little more
 					all = max(words[r][c], all*55/100)
 				default:
-					all = words[r][c]
+					all, spare = words[r][c], room/10
 				}
 				least[c] = max(least[c], all)
 			}
@@ -253,7 +254,7 @@ func (g *grid) place(a area) (columns []area, whole length) {
 				least[c] = max(least[c], both)
 			}
 		}
-		if sum(least) <= room*9/10 {
+		if sum(least) <= room-spare {
 			break
 		}
 	}

@@ -22,6 +22,7 @@ var Cuts = sheet.Sheet{Name: "cuts", Needs: sheet.ACut, Write: cutSheet}
 // pass leaves, where on the bed to cut, and the limits as pictures.
 func cutSheet(book *sheet.Book) error {
 	first, finish, where := firstTable(), finishTable(), placeTable()
+	var coolants build.List
 	var pictures []build.Block
 	if p, ok := spindlePicture(book); ok {
 		pictures = append(pictures, p)
@@ -32,6 +33,9 @@ func cutSheet(book *sheet.Book) error {
 			continue
 		}
 		first.Rows = append(first.Rows, firstCut(book, a))
+		if w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {
+			coolants = append(coolants, fmt.Sprintf("Coolant, %s: %s.", a.Entry.Name, w.Coolant.Text))
+		}
 		finish.Rows = append(finish.Rows, finishPass(book, a))
 		row, err := bestPlace(book, a)
 		if err != nil {
@@ -55,6 +59,7 @@ func cutSheet(book *sheet.Book) error {
 			"a stop on the bed is better. Ask the maker for the maximum speed of a cutter that has none in the spec.",
 			quantity.Percent(cut.FirstShare), float64(cut.ClampFriction), float64(cut.ClampSafety))),
 		first,
+		coolants,
 	}
 	if holes := holes(book); len(holes.Rows) > 0 {
 		blocks = append(blocks, build.Text("Thrust is the middle of handbook values, which differ by a factor of two. "+
@@ -84,7 +89,6 @@ func firstTable() build.Table {
 		{Head: "mm/min", Right: true},
 		{Head: "clamping, N", Right: true},
 		{Head: "cutter rating"},
-		{Head: "coolant"},
 	}}
 }
 
@@ -118,10 +122,6 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 	if cutter := book.Spec.Cutters.Find(best.Cutter); cutter.MaxSpeed.Given {
 		rating = cutter.MaxSpeed.Text
 	}
-	coolant := "–"
-	if w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {
-		coolant = w.Coolant.Text
-	}
 	return []build.Cell{
 		{Text: a.Entry.Name},
 		{Text: best.Operation + ", " + best.Cutter},
@@ -131,7 +131,6 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 		{Text: quantity.Number(quantity.Convert(p.Feed, "mm/min"))},
 		{Figure: clamp, Plain: true},
 		{Text: rating},
-		{Text: coolant},
 	}
 }
 

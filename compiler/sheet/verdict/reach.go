@@ -313,6 +313,7 @@ func reachTables(book *sheet.Book) {
 		build.Text("**Within reach:** a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. "+
 			"**Light cuts only:** slot, side milling or face milling reaches the smaller depth, at least 0.2 mm. "+
 			"Depths are within every limit in the least stiff position. "+
+			"An operation marked (light) allows light cuts only. "+
 			"A slot is preferred; among cuts of one verdict the removal rate decides, so that the best cut is fed faster and less deep than the deepest slot possible. "+
 			"Forces are peaks of straight flutes; a helix lowers them."),
 		bestTable(book), slotTable(book), materialTable(book))
@@ -335,7 +336,6 @@ func bestTable(book *sheet.Book) build.Table {
 		{Head: "target"},
 		{Head: "cutter"},
 		{Head: "operation"},
-		{Head: "verdict"},
 		{Head: "depth, mm", Right: true},
 		{Head: "width, mm", Right: true},
 		{Head: "rpm", Right: true},
@@ -346,14 +346,18 @@ func bestTable(book *sheet.Book) build.Table {
 	for i := range book.Cuts.List {
 		for k := range shown(&book.Cuts.List[i]) {
 			a := &book.Cuts.List[i].Attempts[k]
-			words := []string{rowName(&book.Cuts.List[i], k), a.Cutter, a.Operation, a.Grade.String(), "–", "–", "–", "–", "–", outcomeLimit(a.Best)}
+			operation := a.Operation
+			if a.Grade == reach.LightCuts {
+				operation += " (light)"
+			}
+			words := []string{rowName(&book.Cuts.List[i], k), a.Cutter, operation, "–", "–", "–", "–", "–", outcomeLimit(a.Best)}
 			if p := a.Best.Best; p != nil {
-				words[4] = quantity.Number(quantity.Convert(p.Cut.Depth, "mm"))
-				words[5] = quantity.Number(quantity.Convert(p.Cut.Width, "mm"))
-				words[6] = quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))
-				words[7] = quantity.Number(quantity.Convert(p.Feed, "mm/min"))
-				words[8] = quantity.Number(removalRate(p.RemovalRate))
-				words[9] = limitName(p.Limit, p.Axis)
+				words[3] = quantity.Number(quantity.Convert(p.Cut.Depth, "mm"))
+				words[4] = quantity.Number(quantity.Convert(p.Cut.Width, "mm"))
+				words[5] = quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))
+				words[6] = quantity.Number(quantity.Convert(p.Feed, "mm/min"))
+				words[7] = quantity.Number(removalRate(p.RemovalRate))
+				words[8] = limitName(p.Limit, p.Axis)
 			}
 			t.Rows = append(t.Rows, textRow(words...))
 		}
