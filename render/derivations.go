@@ -506,11 +506,11 @@ func (w *writer) sets(in *inputs) {
 	}
 	w.heading(2, titleSets)
 	w.paragraph("Long lists of values that formulas read. Braces hold the words that stand in one place of a path; a star stands for all of them.")
-	var lines []string
+	t := table{columns: []build.Column{{Head: "Set"}, {Head: "Values"}}}
 	for i, s := range in.sets {
-		lines = append(lines, "- **"+setName(i)+":** `"+strings.ReplaceAll(s, "; ", "`, `")+"`")
+		t.add("**"+setName(i)+"**", "`"+strings.ReplaceAll(s, "; ", "`, `")+"`")
 	}
-	w.block(lines...)
+	w.table(t)
 }
 
 // values writes the values that the figures were computed from, once each: one row
