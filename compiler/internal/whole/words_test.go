@@ -215,12 +215,15 @@ func ownNames(t *testing.T, dir string, words []oldWord) func(string) string {
 func printedOf(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	printed := map[string]string{}
-	out := filepath.Join(t.TempDir(), "report")
+	out := filepath.Join(dir, "report") // of an example, which TestExampleReports holds to be true
 	var text, diagnostics bytes.Buffer
 	run(t, dir, &text, &diagnostics, "check", ".")
 	printed["check"] = text.String() + diagnostics.String()
-	if status := run(t, dir, &text, &diagnostics, "report", ".", "--out", out, "--format", "md,json"); status == exitRefused {
-		t.Fatal(diagnostics.String())
+	if !slices.Contains(examples.Names(), filepath.Base(dir)) {
+		out = filepath.Join(t.TempDir(), "report")
+		if status := run(t, dir, &text, &diagnostics, "report", ".", "--out", out, "--format", "md,json"); status == exitRefused {
+			t.Fatal(diagnostics.String())
+		}
 	}
 	for _, pattern := range []string{"*.md", "*.json", filepath.Join("figures", "*.svg")} {
 		files, err := filepath.Glob(filepath.Join(out, pattern))
