@@ -30,7 +30,7 @@ var sheets = []sheet.Sheet{
 	structure.Shares,    // which part is the most compliant?
 	structure.Modes,     // at which frequencies does it vibrate?
 	structure.Usual,     // is that usual?
-	verdict.Chatter,     // when does it sing?
+	verdict.Chatter,     // when does it chatter?
 	verdict.Cuts,        // how is it cut, at the machine?
 	structure.Bond,      // what if the fill debonds?
 	structure.Joints,    // how stiff are the joints?

@@ -19,8 +19,8 @@ const carriedMotor = 4
 const nutRing = 2.1
 
 // weigh sets a drive beside what might stand in its place: a screw beside the same
-// screw with its nut turning, or the other way round, and whatever the spec wants
-// weighed.
+// screw with its nut turning, or the other way round, and the alternatives of
+// the spec.
 func (s *Solution) weigh(v *Driven) error {
 	list := []*Alternative{{Kind: Described, Log: v.Log}}
 	if kind, _, ok := otherWay(v.In); ok {
@@ -67,7 +67,7 @@ func (s *Solution) compare(axis int, list []*Alternative, in drive.Input, d *mac
 		case FromTheSpec:
 			own, err := machine.DriveInput(d, axis, &a.Entry.Item, machine.ReadDrive(read(a)), in.CuttingForce, in.CuttingFeed)
 			if err != nil {
-				return nil, fmt.Errorf("weighed %s: %w", a.Entry.Name, err)
+				return nil, fmt.Errorf("alternative %s: %w", a.Entry.Name, err)
 			}
 			option := drive.Option{Mechanism: own.Mechanism, Reduction: own.Reduction, Motor: own.Motor}
 			if len(own.Motor.Continuous) == 0 {

@@ -37,13 +37,13 @@ const (
 	Described    Kind = iota // the drive itself
 	NutRotates               // the same screw with its nut turning
 	ScrewRotates             // the same with the screw turning
-	FromTheSpec              // what the spec wants weighed
+	FromTheSpec              // the alternatives of the spec
 )
 
 // An Alternative is a drive that an axis might have.
 type Alternative struct {
 	Kind  Kind
-	Entry *spec.Entry[spec.Drive] // of what the spec wants weighed, nil for another
+	Entry *spec.Entry[spec.Drive] // of the alternatives of the spec, nil for another
 	drive.Compared
 	Ends []*drive.Compared // at the ends of the uncertainty where the formulas hold
 	Log  *spec.Log         // what was read for it

@@ -106,7 +106,7 @@ func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err er
 	w.axial = motion.Mode{Name: "the drive", Frequency: w.drive.AxialFrequency, Damping: loss / 2}
 	// At the ends it is the mode that was found in the middle: one that just comes to be
 	// seen there would make the number jump.
-	if k, ok := frameMode(s.Rings[0].Nose.Modes(), machine.Unit(a.Direction.XYZ)); ok {
+	if k, ok := frameMode(s.Vibrations[0].Nose.Modes(), machine.Unit(a.Direction.XYZ)); ok {
 		if modes := s.ringAt(read.Bound()).Modes(); k < len(modes) {
 			w.frame = motion.Mode{Name: "the frame", Frequency: modes[k].Omega / (2 * math.Pi), Damping: modes[k].Loss / 2}
 		}
@@ -127,11 +127,11 @@ func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err er
 func (s *Solution) ringAt(end spec.Bound) *modal.Receptance {
 	switch end {
 	case spec.Worse:
-		return s.SoftRings[0].Nose
+		return s.SoftVibrations[0].Nose
 	case spec.Better:
-		return s.StiffRings[0].Nose
+		return s.StiffVibrations[0].Nose
 	}
-	return s.Rings[0].Nose
+	return s.Vibrations[0].Nose
 }
 
 // frameMode finds the lowest mode that moves the cutter against the workpiece along a
@@ -209,16 +209,16 @@ func (s *Solution) followingErrors(f *Follower) error {
 	if f.Open {
 		return nil
 	}
-	trails := func(feed func(spec.Reader) float64) (Ends, error) {
+	following := func(feed func(spec.Reader) float64) (Ends, error) {
 		return ends(func(read spec.Reader) (float64, error) {
 			return motion.FollowingError(feed(read), f.Gain.At[read.Bound()], s.fedForward(f, read))
 		})
 	}
 	var err error
-	if f.FollowingCutting, err = trails(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
+	if f.FollowingCutting, err = following(func(read spec.Reader) float64 { return s.cuttingFeed(f, read) }); err != nil {
 		return err
 	}
-	f.FollowingRapid, err = trails(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
+	f.FollowingRapid, err = following(func(read spec.Reader) float64 { return read.Of(s.Spec.Axes[f.Axis].Item.Rapid) })
 	return err
 }
 

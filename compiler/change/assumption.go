@@ -75,10 +75,10 @@ func (find *finder) shifts(r *retry, effect float64) (list []Shift) {
 		// A steady cut is quick to judge. Chatter is looked at anew where it could
 		// make a difference: where it stops the cut near a grade's edge, or comes
 		// near to stopping it.
-		switch rung := a.ChatterLimited(); {
-		case ok && (!rung && grade != best.Grade || rung && a.GradeMargin() < 2*effect || !rung && a.StableRatio > 0 && a.StableRatio < 1+2*effect):
+		switch chatters := a.ChatterLimited(); {
+		case ok && (!chatters && grade != best.Grade || chatters && a.GradeMargin() < 2*effect || !chatters && a.StableRatio > 0 && a.StableRatio < 1+2*effect):
 			grade, ok = r.grade(a.Entry.Name, true)
-		case rung:
+		case chatters:
 			continue
 		}
 		if ok && grade != best.Grade {

@@ -119,7 +119,7 @@ type Changes struct {
 }
 
 // A retry is a machine's answer with something changed: the compliance at the nose
-// in the least stiff position, and how it rings, on request.
+// in the least stiff position, and how it vibrates, on request.
 type retry struct {
 	model  *machine.Model
 	nose   machine.Six

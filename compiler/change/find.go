@@ -109,7 +109,7 @@ func (t *tries) choose(a *cut.Answer, menu []int, before float64, everything boo
 			some, err = t.propose(a, n, t.here[n](), before)
 		}
 		if err == nil && some != nil && some.Better && !t.here[n]().same {
-			// A promise is kept over the whole travel: the softest pose may be
+			// A promise is kept over the whole travel: the least stiff pose may be
 			// another one with the change.
 			some, err = t.propose(a, n, t.everywhere[n](), before)
 		}
@@ -120,7 +120,7 @@ func (t *tries) choose(a *cut.Answer, menu []int, before float64, everything boo
 	if !everything {
 		return nil, nil
 	}
-	// It moves the verdict in the pose that was softest, and in none other; what it
+	// It moves the verdict in the pose that was least stiff, and in none other; what it
 	// gains is worth a line all the same.
 	return t.propose(a, largest, t.everywhere[largest](), before)
 }
@@ -176,7 +176,7 @@ func depthGain(before, after *cut.Attempt) float64 {
 }
 
 // keepPromises judges the best moves that better no grade in every pose: with the
-// change another one may be the softest. What then gains nothing is left out.
+// change another one may be the least stiff. What then gains nothing is left out.
 func (find *finder) keepPromises(moves [][]Move, t *tries, before float64) error {
 	type place struct{ answer, at int }
 	var places []place

@@ -45,11 +45,11 @@ func (find *finder) proposals(a *cut.Answer) []Change {
 		list = append(list, find.stiffer(best, n)...)
 	}
 	if _, ok := limits[reach.Chatter]; ok {
-		var swinging []machine.Share
+		var vibrating []machine.Share
 		for _, s := range a.ModeShares {
-			swinging = append(swinging, s.Share)
+			vibrating = append(vibrating, s.Share)
 		}
-		list = append(list, find.stiffened(best, swinging)...)
+		list = append(list, find.stiffened(best, vibrating)...)
 	}
 	for _, limit := range slices.Sorted(maps.Keys(limits)) {
 		axis := limits[limit]

@@ -68,11 +68,11 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 	r := &retry{model: d, nose: find.Worst.Nose, axes: axesOnce(d)}
 	if r.same = alike(&posed.Frame, &find.Worst.Posed.Frame, true); r.same {
 		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
-			rings, err := d.Reheard(find.Rings)
+			vibrations, err := d.WithLossesOf(find.Vibrations)
 			if err != nil {
 				return nil, err
 			}
-			return d.AllPlanes(rings)
+			return d.AllPlanes(vibrations)
 		})
 		return r
 	}
@@ -97,14 +97,14 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 // planesWith are the planes of a changed machine, in a solved pose and in the one
 // that fed a cut's vibration most before the change.
 func (find *finder) planesWith(s *machine.Solved, d *machine.Model) (map[string][]chatter.Plane, error) {
-	if slices.Equal(s.Pose, find.Lively.Pose) {
+	if slices.Equal(s.Pose, find.LeastStable.Pose) {
 		return d.PlanesIn(s, s)
 	}
-	lively, err := d.Solve(find.Lively.Pose)
+	leastStable, err := d.Solve(find.LeastStable.Pose)
 	if err != nil {
 		return nil, err
 	}
-	return d.PlanesIn(s, lively)
+	return d.PlanesIn(s, leastStable)
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
@@ -129,18 +129,18 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
 		// With the change the machine may vibrate most in another position.
 		var likely []*machine.Solved
-		for _, i := range find.LivelyOrder[:min(livelyPoses, len(find.LivelyOrder))] {
+		for _, i := range find.StabilityOrder[:min(livelyPoses, len(find.StabilityOrder))] {
 			likely = append(likely, poses[i])
 		}
-		rings, err := d.Rings(likely, machine.SweepModes)
+		vibrations, err := d.Vibrations(likely, machine.SweepModes)
 		if err != nil {
 			return nil, err
 		}
-		lively, err := d.Liveliest(rings)
+		order, err := d.ByStability(vibrations)
 		if err != nil {
 			return nil, err
 		}
-		return d.PlanesIn(worst, likely[lively[0]])
+		return d.PlanesIn(worst, likely[order[0]])
 	})}
 }
 

@@ -22,9 +22,9 @@ type Pass struct {
 
 // A Finish is what a stable cut leaves.
 type Finish struct {
-	Mean    float64 // mean displacement of the tool along y [m]
-	Swing   float64 // from its least to its greatest displacement along y [m]
-	Surface []Strip // by height
+	Mean       float64 // mean displacement of the tool along y [m]
+	PeakToPeak float64 // from its least to its greatest displacement along y [m]
+	Surface    []Strip // by height
 }
 
 // A Strip is the surface at one height above the tip.
@@ -95,7 +95,7 @@ func (b *Band) Finish(m Milling, p Pass) ([]Finish, error) {
 			least, most = math.Min(least, y), math.Max(most, y)
 			out[i].Mean += y / float64(len(v.y))
 		}
-		out[i].Swing = most - least
+		out[i].PeakToPeak = most - least
 		for _, z := range p.Heights {
 			out[i].Surface = append(out[i].Surface, v.strip(z))
 		}

@@ -76,7 +76,7 @@ func TestSurface(t *testing.T) {
 				}
 				rpm := fmt.Sprintf(" at %g/min", want.Rpm)
 				if len(c.Inputs.Radii) > 0 {
-					check("peak to peak"+rpm, f.Swing, want.Swing, 0.03, 0)
+					check("peak to peak"+rpm, f.PeakToPeak, want.Swing, 0.03, 0)
 					side := 1.0
 					if way == "up" {
 						side = -1
@@ -89,7 +89,7 @@ func TestSurface(t *testing.T) {
 					check("Ra"+rpm, f.Surface[0].Ra, want.Ra, 0, 0.08*want.Ra+0.01e-6)
 					continue
 				}
-				check("peak to peak"+rpm, f.Swing, want.Swing, 0.01, 0)
+				check("peak to peak"+rpm, f.PeakToPeak, want.Swing, 0.01, 0)
 				check("mean"+rpm, f.Mean, *want.Mean, 0.01, 0)
 				var sle []float64
 				if json.Unmarshal(want.SLE, &sle) != nil {

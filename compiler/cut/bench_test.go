@@ -34,7 +34,7 @@ func BenchmarkReach(b *testing.B) {
 	}
 	axes := AxisLimits(solved.Model, solved.Model.Read)
 	for b.Loop() {
-		planes, err := solved.Model.AllPlanes(solved.Rings)
+		planes, err := solved.Model.AllPlanes(solved.Vibrations)
 		if err != nil {
 			b.Fatal(err)
 		}

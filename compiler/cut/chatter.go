@@ -59,9 +59,9 @@ func toothPassingOf(modes *frame.Modes, p *reach.Point) ToothPassing {
 // judgeStability finds where each best cut stands against the machine's own vibration.
 func (out *Answers) judgeStability(s *machine.Solution) error {
 	ends := [3]struct {
-		d     *machine.Model
-		rings []machine.Ring
-	}{{s.Model, s.Rings}, {s.SoftModel, s.SoftRings}, {s.StiffModel, s.StiffRings}}
+		d          *machine.Model
+		vibrations []machine.Vibration
+	}{{s.Model, s.Vibrations}, {s.SoftModel, s.SoftVibrations}, {s.StiffModel, s.StiffVibrations}}
 	errs := make([]error, len(ends)*len(out.List))
 	machine.EachParallel(len(errs), func(k int) {
 		a, end := &out.List[k/len(ends)], k%len(ends)
@@ -72,7 +72,7 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 		if end > 0 {
 			to = &a.StabilityEnds[end-1]
 		}
-		*to, errs[k] = stabilityOf(ends[end].d, ends[end].rings, a)
+		*to, errs[k] = stabilityOf(ends[end].d, ends[end].vibrations, a)
 	})
 	for k, err := range errs {
 		if err != nil {
@@ -90,17 +90,17 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 		if !math.IsInf(a.Stability.At.Depth, 0) {
 			a.StableRatio = Allowed(a.Stability.At) / a.RequiredDepth()
 		}
-		a.ToothPassing = toothPassingOf(s.Rings[0].Modes, a.Point())
+		a.ToothPassing = toothPassingOf(s.Vibrations[0].Modes, a.Point())
 		if a.Stability.Hz > 0 && a.Point().Limit == reach.Chatter {
-			a.ModeShares = s.Model.ModeShares(a.Stability.Ring.Modes, a.Stability.Mode)
+			a.ModeShares = s.Model.ModeShares(a.Stability.Vibration.Modes, a.Stability.Mode)
 		}
 	}
 	return nil
 }
 
 // stabilityOf finds the limits of an answer's best cut over the directions of feed and the
-// poses of the rings.
-func stabilityOf(d *machine.Model, rings []machine.Ring, a *Answer) (Stability, error) {
+// poses of the vibrations.
+func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (Stability, error) {
 	p, best := a.Point(), a.Best()
 	cut, err := best.Input.StabilityCut(p)
 	if err != nil {
@@ -110,8 +110,8 @@ func stabilityOf(d *machine.Model, rings []machine.Ring, a *Answer) (Stability, 
 	never := chatter.Limit{Depth: math.Inf(1)}
 	out := Stability{At: never, Any: never, Shifted: never}
 	atRing, anyRing := 0, 0
-	for i := range rings {
-		own, err := d.Planes(rings[i:i+1], cutter)
+	for i := range vibrations {
+		own, err := d.Planes(vibrations[i:i+1], cutter)
 		if err != nil {
 			return Stability{}, err
 		}
@@ -148,8 +148,8 @@ func stabilityOf(d *machine.Model, rings []machine.Ring, a *Answer) (Stability, 
 		if err != nil {
 			return Stability{}, err
 		}
-		out.Ring = &rings[where]
-		if out.Mode, err = out.Ring.Swinging(out.Hz, end, machine.Pointing(d.Spec.Spindle)); err != nil {
+		out.Vibration = &vibrations[where]
+		if out.Mode, err = out.Vibration.LargestMode(out.Hz, end, machine.Pointing(d.Spec.Spindle)); err != nil {
 			return Stability{}, err
 		}
 	}
@@ -174,7 +174,7 @@ func (a *Answer) Lobes(s *machine.Solution) (Lobes, error) {
 	if err != nil {
 		return out, err
 	}
-	planes, err := s.Model.Planes(s.Rings, s.Spec.Cutters.Find(best.Cutter))
+	planes, err := s.Model.Planes(s.Vibrations, s.Spec.Cutters.Find(best.Cutter))
 	if err != nil {
 		return out, err
 	}

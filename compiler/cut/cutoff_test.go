@@ -27,12 +27,12 @@ func TestTwiceTheModes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		poses := []*machine.Solved{s.Worst, s.Lively}
-		few, err := s.Model.Rings(poses, machine.RingModes)
+		poses := []*machine.Solved{s.Worst, s.LeastStable}
+		few, err := s.Model.Vibrations(poses, machine.StabilityModes)
 		if err != nil {
 			t.Fatal(err)
 		}
-		many, err := s.Model.Rings(poses, 2*machine.RingModes)
+		many, err := s.Model.Vibrations(poses, 2*machine.StabilityModes)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -45,8 +45,8 @@ func TestTwiceTheModes(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			limits := func(rings []machine.Ring) (list [2]float64) {
-				planes, err := s.Model.Planes(rings, s.Spec.Cutters.Find(a.Best().Cutter))
+			limits := func(vibrations []machine.Vibration) (list [2]float64) {
+				planes, err := s.Model.Planes(vibrations, s.Spec.Cutters.Find(a.Best().Cutter))
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -73,7 +73,7 @@ func TestTwiceTheModes(t *testing.T) {
 				compared++
 				if math.Abs(is[k]/was[k]-1) > moved {
 					t.Errorf("%s, %s, limit at %s: %.3f mm with %d modes, %.3f mm with twice as many",
-						name, a.Entry.Name, what, was[k]*1e3, machine.RingModes, is[k]*1e3)
+						name, a.Entry.Name, what, was[k]*1e3, machine.StabilityModes, is[k]*1e3)
 				}
 			}
 		}

@@ -13,8 +13,8 @@ import (
 func (out *Answers) AtStiffest(s *machine.Solution, a *Answer) (*reach.Point, error) {
 	best := a.Best()
 	q := Question{Model: s.Model, Compliance: s.Stiffest.Nose, Axes: out.Axes}
-	if at := slices.IndexFunc(s.EveryRing, func(r machine.Ring) bool { return r.Solved == s.Stiffest }); at >= 0 {
-		list, err := s.Model.Planes(s.EveryRing[at:at+1], s.Spec.Cutters.Find(best.Cutter))
+	if at := slices.IndexFunc(s.EveryVibration, func(r machine.Vibration) bool { return r.Solved == s.Stiffest }); at >= 0 {
+		list, err := s.Model.Planes(s.EveryVibration[at:at+1], s.Spec.Cutters.Find(best.Cutter))
 		if err != nil {
 			return nil, err
 		}

@@ -24,14 +24,14 @@ func Search(s *machine.Solution) (*Answers, error) {
 		spec.Worse:  {Model: s.SoftModel, Compliance: s.Soft.Nose},
 		spec.Better: {Model: s.StiffModel, Compliance: s.Stiff.Nose},
 	}
-	for end, rings := range [][]machine.Ring{spec.Middle: s.Rings, spec.Worse: s.SoftRings, spec.Better: s.StiffRings} {
+	for end, vibrations := range [][]machine.Vibration{spec.Middle: s.Vibrations, spec.Worse: s.SoftVibrations, spec.Better: s.StiffVibrations} {
 		q := &questions[end]
 		q.Axes, q.Log = out.Axes, axes
 		if spec.Bound(end) != spec.Middle {
 			q.Axes = AxisLimits(q.Model, q.Model.Read)
 		}
 		var err error
-		if q.Planes, err = q.Model.AllPlanes(rings); err != nil {
+		if q.Planes, err = q.Model.AllPlanes(vibrations); err != nil {
 			return nil, err
 		}
 	}

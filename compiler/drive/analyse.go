@@ -104,18 +104,18 @@ func (l *ledger) loads(in Input) {
 // error of position.
 func (l *ledger) stiffness(in Input) {
 	o := &l.out
-	at, softest, err := in.Mechanism.leastStiff()
+	at, leastStiff, err := in.Mechanism.leastStiff()
 	l.take(0, err)
 	if l.err != nil {
 		return
 	}
-	softest, err = softest.behind(in.Mechanism, in.Reduction, in.Motor.Stiffness)
+	leastStiff, err = leastStiff.behind(in.Mechanism, in.Reduction, in.Motor.Stiffness)
 	l.take(0, err)
-	o.LeastStiffAt, o.LeastStiff, o.Stiffness = at, softest, l.number("stiffness", softest.Stiffness())
+	o.LeastStiffAt, o.LeastStiff, o.Stiffness = at, leastStiff, l.number("stiffness", leastStiff.Stiffness())
 	if o.Stiffness > 0 {
 		o.AxialFrequency = l.take(AxialFrequency(o.Stiffness, in.Share*in.Mass))
 	}
-	o.AccelerationDeflection = l.number("deflection under acceleration", in.Share*in.Mass*in.Acceleration*softest.Total)
+	o.AccelerationDeflection = l.number("deflection under acceleration", in.Share*in.Mass*in.Acceleration*leastStiff.Total)
 	o.Backlash = l.number("play", in.Mechanism.backlash()+l.take(TravelOfBacklash(in.Reduction.Backlash, in.transmission().Lead)))
 	if in.Travel > 0 {
 		o.TravelError = l.take(in.Mechanism.travelError(in.Travel))

@@ -32,12 +32,12 @@ func BeltStiffness(specific, width, first, second float64) (float64, error) {
 // with µ the belt's mass for each metre and l the free span.
 //
 // Source: Thomson 1993, section 9.2.
-func SpanFrequency(tension, massPerMetre, strand float64) (float64, error) {
+func SpanFrequency(tension, massPerMetre, span float64) (float64, error) {
 	var g guard
 	g.Positive("tension", tension)
 	g.Positive("mass for each metre", massPerMetre)
-	g.Positive("span", strand)
-	return g.Answer("span frequency", math.Sqrt(tension/massPerMetre)/(2*strand))
+	g.Positive("span", span)
+	return g.Answer("span frequency", math.Sqrt(tension/massPerMetre)/(2*span))
 }
 
 // Spans returns the tensions of the two spans under a force.
@@ -164,7 +164,7 @@ func (b Belt) at(a float64) (Compliance, error) {
 	return Compliance{Belt: softness(k), Bracket: softness(b.Bracket)}.summed(&g)
 }
 
-// softest is as near to the middle of the belt as the travel comes.
+// leastStiff is as near to the middle of the belt as the travel comes.
 func (b Belt) leastStiff() (float64, Compliance, error) {
 	a := math.Min(math.Max(b.Length/2, b.SpanFrom), b.SpanTo)
 	c, err := b.at(a)

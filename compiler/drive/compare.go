@@ -22,7 +22,7 @@ type Compared struct {
 	MaxFeed      float64 // highest feed [m/s]
 	MaxFeedBy    string  // what bounds it, a Rule name
 	Acceleration float64 // from standstill, zero without a motor [m/s²]
-	Stiffness    float64 // where it is softest [N/m]
+	Stiffness    float64 // where it is least stiff [N/m]
 	Frequency    float64 // moved mass on that stiffness [Hz]
 	Backlash     float64 // along the axis [m]
 	Failed       int     // checks that do not hold

@@ -33,7 +33,7 @@ func (r RoundRows) check(g *guard) {
 // push returns the force on the shaft, and the load of the most heavily loaded row,
 // when the bushing is shifted by one unit at the angle. Each row pushes along
 // its own radius, by the 3/2 power of its approach.
-func (r RoundRows) push(angle float64) (x, y, hardest float64) {
+func (r RoundRows) push(angle float64) (x, y, highest float64) {
 	for _, row := range r {
 		approach := math.Cos(row - angle)
 		if approach <= 0 {
@@ -42,9 +42,9 @@ func (r RoundRows) push(angle float64) (x, y, hardest float64) {
 		load := approach * math.Sqrt(approach)
 		x += load * math.Cos(row)
 		y += load * math.Sin(row)
-		hardest = math.Max(hardest, load)
+		highest = math.Max(highest, load)
 	}
-	return x, y, hardest
+	return x, y, highest
 }
 
 // RowFactor returns the load that a bushing carries over the load of its
@@ -82,13 +82,13 @@ func RowFactor(rows RoundRows, angle float64) (float64, error) {
 			low = middle
 		}
 	}
-	x, y, hardest := rows.push((low + high) / 2)
+	x, y, highest := rows.push((low + high) / 2)
 	along := x*math.Cos(angle) + y*math.Sin(angle)
 	const least = 1e-9 // rows that all but touch carry nothing
-	if hardest < least || along < least || math.Abs(across((low+high)/2)) > 1e-6*along {
+	if highest < least || along < least || math.Abs(across((low+high)/2)) > 1e-6*along {
 		return 0, nil
 	}
-	return g.Answer("row factor", along/hardest)
+	return g.Answer("row factor", along/highest)
 }
 
 // DirectionFactor returns the share of its rating that a bushing carries under

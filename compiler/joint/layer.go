@@ -13,7 +13,7 @@ type Layer struct {
 	Width     float64 // width [m]
 	Length    float64 // length [m]
 	Thickness float64 // thickness [m]
-	Spread    float64 // doubt of the modulus and of how much of the area took, as a share, 0 for none [-]
+	Spread    float64 // uncertainty of the modulus and of how much of the area took, as a share, 0 for none [-]
 }
 
 // A LayerStiffness is how stiff a layer is.

@@ -124,34 +124,34 @@ func (s *Solution) statics() error {
 // chatter: the least stiff one, and the one with the least stable depth.
 func (s *Solution) dynamics() error {
 	var err error
-	if s.EveryRing, err = s.Model.Rings(s.Poses, SweepModes); err != nil {
+	if s.EveryVibration, err = s.Model.Vibrations(s.Poses, SweepModes); err != nil {
 		return err
 	}
-	if s.LivelyOrder, err = s.Model.Liveliest(s.EveryRing); err != nil {
+	if s.StabilityOrder, err = s.Model.ByStability(s.EveryVibration); err != nil {
 		return err
 	}
-	s.Lively = s.Poses[s.LivelyOrder[0]]
+	s.LeastStable = s.Poses[s.StabilityOrder[0]]
 	poses := []*Solved{s.Worst}
-	if s.Lively != s.Worst {
-		poses = append(poses, s.Lively)
+	if s.LeastStable != s.Worst {
+		poses = append(poses, s.LeastStable)
 	}
-	if s.Rings, err = s.Model.Rings(poses, RingModes); err != nil {
+	if s.Vibrations, err = s.Model.Vibrations(poses, StabilityModes); err != nil {
 		return err
 	}
 	for _, end := range []struct {
 		d    *Model
 		have *Solved
-		to   *[]Ring
-	}{{s.SoftModel, s.Soft, &s.SoftRings}, {s.StiffModel, s.Stiff, &s.StiffRings}} {
+		to   *[]Vibration
+	}{{s.SoftModel, s.Soft, &s.SoftVibrations}, {s.StiffModel, s.Stiff, &s.StiffVibrations}} {
 		poses := []*Solved{end.have}
-		if s.Lively != s.Worst {
-			lively, err := end.d.Solve(s.Lively.Pose)
+		if s.LeastStable != s.Worst {
+			leastStable, err := end.d.Solve(s.LeastStable.Pose)
 			if err != nil {
 				return err
 			}
-			poses = append(poses, lively)
+			poses = append(poses, leastStable)
 		}
-		if *end.to, err = end.d.Rings(poses, RingModes); err != nil {
+		if *end.to, err = end.d.Vibrations(poses, StabilityModes); err != nil {
 			return err
 		}
 	}

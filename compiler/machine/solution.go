@@ -27,11 +27,11 @@ type Solution struct {
 	Soft, Stiff           *Solved // the worst pose at the ends of the uncertainty
 	SoftModel, StiffModel *Model
 
-	EveryRing             []Ring  // how it rings in each pose of the grid
-	Rings                 []Ring  // in the poses that a cut is held against, the worst one first
-	SoftRings, StiffRings []Ring  // the same poses at the ends of the uncertainty
-	Lively                *Solved // the pose that feeds a cut's vibration most
-	LivelyOrder           []int   // the poses of the grid, the one that feeds it most first
+	EveryVibration                  []Vibration // how it vibrates in each pose of the grid
+	Vibrations                      []Vibration // in the poses that a cut is held against, the worst one first
+	SoftVibrations, StiffVibrations []Vibration // the same poses at the ends of the uncertainty
+	LeastStable                     *Solved     // the pose with the lowest stability limit
+	StabilityOrder                  []int       // the poses of the grid, the one with the lowest stability limit first
 }
 
 // Ends are the models at the ends of the uncertainty: every value at its low and at its high

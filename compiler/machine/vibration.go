@@ -17,22 +17,22 @@ import (
 )
 
 // PlanesIn are the planes in the two poses that a cut is held against.
-func (d *Model) PlanesIn(worst, lively *Solved) (map[string][]chatter.Plane, error) {
+func (d *Model) PlanesIn(worst, leastStable *Solved) (map[string][]chatter.Plane, error) {
 	poses := []*Solved{worst}
-	if !slices.Equal(worst.Pose, lively.Pose) {
-		poses = append(poses, lively)
+	if !slices.Equal(worst.Pose, leastStable.Pose) {
+		poses = append(poses, leastStable)
 	}
-	rings, err := d.Rings(poses, RingModes)
+	vibrations, err := d.Vibrations(poses, StabilityModes)
 	if err != nil {
 		return nil, err
 	}
-	return d.AllPlanes(rings)
+	return d.AllPlanes(vibrations)
 }
 
-// RingModes is how many modes the receptance at the tip sums, where a cut is
+// StabilityModes is how many modes the receptance at the tip sums, where a cut is
 // held against it. Those left out are in it as they are at rest; twice as many move no
 // limit near a cut of the examples by more than 2 %.
-const RingModes = 50
+const StabilityModes = 50
 
 // SweepModes is how many modes are found in every pose, to see which pose that
 // is.
@@ -52,68 +52,68 @@ const (
 	SpeedDoubt = 0.1
 )
 
-// A Ring is how a machine rings in one pose.
-type Ring struct {
+// A Vibration is how a machine vibrates in one pose.
+type Vibration struct {
 	Solved *Solved
 	Modes  *frame.Modes
 	Nose   *modal.Receptance // between the nose and the workpiece, forces and moments
 	tool   float64           // loss factor of spindle, holder and cutter [-]
 }
 
-// ring finds the modes of a solved pose and the receptance that they make. The
+// vibration finds the modes of a solved pose and the receptance that they make. The
 // highest frequency that is expected saves a search; 0 where it is not known.
-func (d *Model) ring(s *Solved, count int, highest float64) (Ring, error) {
+func (d *Model) vibration(s *Solved, count int, highest float64) (Vibration, error) {
 	modes, err := s.System.Modes(frame.Search{Count: count, Highest: highest})
 	if err != nil {
-		return Ring{}, d.explain(err, s.Posed)
+		return Vibration{}, d.explain(err, s.Posed)
 	}
 	work, err := d.WorkPoints(s.Posed, d.NosePoint())
 	if err != nil {
-		return Ring{}, err
+		return Vibration{}, err
 	}
-	return d.heard(s, modes, work)
+	return d.withLosses(s, modes, work)
 }
 
-// heard is how a solved pose rings with this model's loss factors.
-func (d *Model) heard(s *Solved, modes *frame.Modes, work []rest) (Ring, error) {
+// withLosses is how a solved pose vibrates with this model's loss factors.
+func (d *Model) withLosses(s *Solved, modes *frame.Modes, work []rest) (Vibration, error) {
 	read := d.Read.Into(d.Damping)
 	loss := d.losses(read)
 	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return frame.EvenLoss(loss[part]) }, d.loads(work, NoseOnly)...)
-	return Ring{s, modes, nose, read.Of(d.Spec.Damping.Tool)}, err
+	return Vibration{s, modes, nose, read.Of(d.Spec.Damping.Tool)}, err
 }
 
-// Reheard are rings of a machine whose frame is this one's, with the loss factors of
+// WithLossesOf are vibrations of a machine whose frame is this one's, with the loss factors of
 // this one.
-func (d *Model) Reheard(rings []Ring) ([]Ring, error) {
-	list := make([]Ring, len(rings))
-	for i, r := range rings {
+func (d *Model) WithLossesOf(vibrations []Vibration) ([]Vibration, error) {
+	list := make([]Vibration, len(vibrations))
+	for i, r := range vibrations {
 		work, err := d.WorkPoints(r.Solved.Posed, d.NosePoint())
 		if err != nil {
 			return nil, err
 		}
-		if list[i], err = d.heard(r.Solved, r.Modes, work); err != nil {
+		if list[i], err = d.withLosses(r.Solved, r.Modes, work); err != nil {
 			return nil, err
 		}
 	}
 	return list, nil
 }
 
-// Rings finds how the machine rings in several solved poses, on all cores. Poses
+// Vibrations finds how the machine vibrates in several solved poses, on all cores. Poses
 // of one machine end at much the same frequency, which the first one finds.
-func (d *Model) Rings(poses []*Solved, count int) ([]Ring, error) {
-	list := make([]Ring, len(poses))
+func (d *Model) Vibrations(poses []*Solved, count int) ([]Vibration, error) {
+	list := make([]Vibration, len(poses))
 	errs := make([]error, len(poses))
 	if len(poses) == 0 {
 		return nil, nil
 	}
-	if list[0], errs[0] = d.ring(poses[0], count, 0); errs[0] != nil {
+	if list[0], errs[0] = d.vibration(poses[0], count, 0); errs[0] != nil {
 		return nil, errs[0]
 	}
 	if err := d.stiffEnough(&list[0]); err != nil {
 		return nil, err // the others would take long
 	}
 	highest := list[0].Highest()
-	EachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.ring(poses[i+1], count, highest) })
+	EachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.vibration(poses[i+1], count, highest) })
 	for i, err := range errs {
 		if err != nil {
 			return nil, err
@@ -126,7 +126,7 @@ func (d *Model) Rings(poses []*Solved, count int) ([]Ring, error) {
 }
 
 // stiffEnough refuses a machine whose modes all lie below the frequencies that matter.
-func (d *Model) stiffEnough(r *Ring) error {
+func (d *Model) stiffEnough(r *Vibration) error {
 	highest := r.Highest()
 	if highest > 1.05*slowestChatter {
 		return nil
@@ -137,12 +137,12 @@ func (d *Model) stiffEnough(r *Ring) error {
 			"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 }
 
-// Highest is the frequency up to which the ring is known [Hz].
-func (r *Ring) Highest() float64 { return r.Modes.Frequency(r.Modes.Count()-1) * 1.05 }
+// Highest is the frequency up to which it is known [Hz].
+func (r *Vibration) Highest() float64 { return r.Modes.Frequency(r.Modes.Count()-1) * 1.05 }
 
 // TipModes are the modes of the frame as they move a tip at an arm from the nose, against
 // the workpiece, along the machine's axes.
-func (r *Ring) TipModes(arm r3.Vec) ([]modal.Mode, error) {
+func (r *Vibration) TipModes(arm r3.Vec) ([]modal.Mode, error) {
 	tip, err := r.Nose.Seen(tipRows(arm))
 	if err != nil {
 		return nil, err
@@ -151,7 +151,7 @@ func (r *Ring) TipModes(arm r3.Vec) ([]modal.Mode, error) {
 }
 
 // tip is the receptance at a cutter's tip over the frequencies that matter.
-func (r *Ring) tip(end toolEnd) (*modal.Grid, error) {
+func (r *Vibration) tip(end toolEnd) (*modal.Grid, error) {
 	tip, err := r.Nose.Seen(tipRows(end.Arm))
 	if err != nil {
 		return nil, err
@@ -183,15 +183,15 @@ func tipRows(r r3.Vec) *mat.Dense {
 }
 
 // Planes are the receptances at a cutter's tip in the planes of all directions of
-// feed, over all rings.
-func (d *Model) Planes(rings []Ring, cutter *spec.Cutter) ([]chatter.Plane, error) {
+// feed, over all of them.
+func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.Plane, error) {
 	end, err := ToolEndOf(d.Spec, cutter, d.Read)
 	if err != nil {
 		return nil, err
 	}
 	var list []chatter.Plane
-	for i := range rings {
-		grid, err := rings[i].tip(end)
+	for i := range vibrations {
+		grid, err := vibrations[i].tip(end)
 		if err != nil {
 			return nil, err
 		}
@@ -201,13 +201,13 @@ func (d *Model) Planes(rings []Ring, cutter *spec.Cutter) ([]chatter.Plane, erro
 }
 
 // AllPlanes are the planes of every cutter, by name.
-func (d *Model) AllPlanes(rings []Ring) (map[string][]chatter.Plane, error) {
-	if len(rings) == 0 {
+func (d *Model) AllPlanes(vibrations []Vibration) (map[string][]chatter.Plane, error) {
+	if len(vibrations) == 0 {
 		return nil, nil
 	}
 	lists := make([][]chatter.Plane, len(d.Spec.Cutters))
 	errs := make([]error, len(d.Spec.Cutters))
-	EachParallel(len(lists), func(i int) { lists[i], errs[i] = d.Planes(rings, &d.Spec.Cutters[i].Item) })
+	EachParallel(len(lists), func(i int) { lists[i], errs[i] = d.Planes(vibrations, &d.Spec.Cutters[i].Item) })
 	out := map[string][]chatter.Plane{}
 	for i, e := range d.Spec.Cutters {
 		if errs[i] != nil {
@@ -267,8 +267,8 @@ var referenceCut = chatter.Cut{Teeth: 2, Exit: math.Pi, Tangential: 1, Radial: 0
 
 // stableDepth is the depth that is stable at every speed, at the tip of a cutter and in
 // any direction of feed, for the reference cut.
-func (d *Model) stableDepth(r *Ring, cutter *spec.Cutter) (float64, error) {
-	list, err := d.Planes([]Ring{*r}, cutter)
+func (d *Model) stableDepth(r *Vibration, cutter *spec.Cutter) (float64, error) {
+	list, err := d.Planes([]Vibration{*r}, cutter)
 	if err != nil {
 		return 0, err
 	}
@@ -283,9 +283,9 @@ func (d *Model) stableDepth(r *Ring, cutter *spec.Cutter) (float64, error) {
 	return least, nil
 }
 
-// Liveliest returns the places of rings in the order of the depth that they allow
+// ByStability returns the places of vibrations in the order of the depth that they allow
 // before the reference cutter chatters, the least first.
-func (d *Model) Liveliest(list []Ring) ([]int, error) {
+func (d *Model) ByStability(list []Vibration) ([]int, error) {
 	_, cutter := d.Reference()
 	depth := make([]float64, len(list))
 	errs := make([]error, len(list))
@@ -307,12 +307,12 @@ func (d *Model) Liveliest(list []Ring) ([]int, error) {
 	return order, nil
 }
 
-// LivelyPoses is in how many of the liveliest poses a changed machine is heard.
-const LivelyPoses = 4
+// LeastStablePoses is in how many of the liveliest poses a changed machine is heard.
+const LeastStablePoses = 4
 
-// Swinging is the mode that moves a cutter's tip most at a frequency, square to
+// LargestMode is the mode that moves a cutter's tip most at a frequency, square to
 // the tool's axis.
-func (r *Ring) Swinging(hz float64, end toolEnd, axis r3.Vec) (int, error) {
+func (r *Vibration) LargestMode(hz float64, end toolEnd, axis r3.Vec) (int, error) {
 	tip, err := r.Nose.Seen(tipRows(end.Arm))
 	if err != nil {
 		return 0, err

@@ -17,7 +17,7 @@ var Modes = sheet.Sheet{Name: "modes", Needs: sheet.ATool, Write: modeSheet}
 
 // modeSheet gives the natural frequencies and modes in the least stiff position.
 func modeSheet(book *sheet.Book) error {
-	modes := book.Rings[0].Modes
+	modes := book.Vibrations[0].Modes
 	table := build.Table{Caption: "Lowest modes, least stiff position (" + book.Model.PoseWords(book.Worst.Pose) + ")", Columns: []build.Column{
 		{Head: "mode", Right: true},
 		{Head: "frequency, Hz", Right: true},
@@ -73,7 +73,7 @@ func modeFigures(book *sheet.Book, k int) (frequency, damping string, err error)
 	})
 	read := book.Reader()
 	ratio, err := sheet.Compute(read, func(read spec.Reader) (float64, error) {
-		loss, err := book.Model.ModeLoss(read, book.Rings[0].Modes, k)
+		loss, err := book.Model.ModeLoss(read, book.Vibrations[0].Modes, k)
 		return loss / 2, err
 	})
 	if err != nil {
@@ -104,7 +104,7 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 	if !book.Reports {
 		return build.Picture{}, false
 	}
-	modes := book.Rings[0].Modes
+	modes := book.Vibrations[0].Modes
 	motion := book.Model.ModeMotion(book.Worst, modes, k)
 	if motion.Most == 0 {
 		return build.Picture{}, false

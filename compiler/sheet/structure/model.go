@@ -582,19 +582,19 @@ func tipModes(book *sheet.Book) ([]build.Block, error) {
 		fmt.Sprintf("the tool's loss factor is %s. ", quantity.Number(book.Read().Of(book.Spec.Damping.Tool))) +
 		"φ is the motion of the tool tip against the workpiece at unit modal mass, carried rigidly by the spindle nose. " +
 		"The limit is the lower one of the positions, over six directions of feed; Kt and Kr stand with each limit. The tip is that of the " + name + ".")}
-	for i := range book.Rings {
-		ring := &book.Rings[i]
-		modes, err := ring.TipModes(end.Arm)
+	for i := range book.Vibrations {
+		vibration := &book.Vibrations[i]
+		modes, err := vibration.TipModes(end.Arm)
 		if err != nil {
 			return nil, err
 		}
-		c := ring.Solved.Nose.AtTip(end.Arm)
+		c := vibration.Solved.Nose.AtTip(end.Arm)
 		var static []string
 		for _, k := range [][2]int{{0, 0}, {1, 1}, {2, 2}, {0, 1}, {0, 2}, {1, 2}} {
 			static = append(static, fmt.Sprintf("%c%c %s", "XYZ"[k[0]], "XYZ"[k[1]], quantity.Number(quantity.Settle(c[k[0]][k[1]]*1e9))))
 		}
 		t := build.Table{
-			Caption: fmt.Sprintf("Modes at the tool tip, %s; C of the frame, nm/N: %s", d.PoseWords(ring.Solved.Pose), strings.Join(static, ", ")),
+			Caption: fmt.Sprintf("Modes at the tool tip, %s; C of the frame, nm/N: %s", d.PoseWords(vibration.Solved.Pose), strings.Join(static, ", ")),
 			Columns: []build.Column{
 				{Head: "mode"}, {Head: "frequency, Hz", Right: true}, {Head: "η", Right: true},
 				{Head: "φx, kg^-½", Right: true}, {Head: "φy, kg^-½", Right: true}, {Head: "φz, kg^-½", Right: true},

@@ -58,7 +58,7 @@ var Usual = sheet.Sheet{Name: "usual", Needs: sheet.ATool, Write: usualSheet}
 // the material.
 func usualSheet(book *sheet.Book) error {
 	p := demandedPractice(book)
-	if p == nil || book.Rings[0].Modes.Count() == 0 {
+	if p == nil || book.Vibrations[0].Modes.Count() == 0 {
 		return nil
 	}
 	weak := book.Envelope.Weakest
@@ -105,7 +105,7 @@ func usualSheet(book *sheet.Book) error {
 // lowMode adds the finding that the lowest natural frequency is below common practice,
 // and says what vibrates.
 func lowMode(book *sheet.Book, p *practice) string {
-	modes := book.Rings[0].Modes
+	modes := book.Vibrations[0].Modes
 	motion, most := book.Model.Motion(modes, 0), book.Model.ModeSums(modes, 0)[0]
 	what := fmt.Sprintf("%s, with %s of the strain energy in %s", motion, quantity.Percent(most.Part), most.Name)
 	frequency := quantity.Measure(book.ModeFrequency(0).Middle, "Hz")

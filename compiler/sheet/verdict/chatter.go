@@ -51,8 +51,8 @@ func chatterSheet(book *sheet.Book) error {
 		}
 	}
 	where := book.Model.PoseWords(book.Worst.Pose)
-	if book.Lively != book.Worst {
-		where += " and at " + book.Model.PoseWords(book.Lively.Pose) + ", where the stability limit is lowest"
+	if book.LeastStable != book.Worst {
+		where += " and at " + book.Model.PoseWords(book.LeastStable.Pose) + ", where the stability limit is lowest"
 	}
 	blocks := []build.Block{
 		build.Text("A cut deeper than its stability limit chatters and spoils the finish. " +
@@ -61,7 +61,7 @@ func chatterSheet(book *sheet.Book) error {
 		build.Text(fmt.Sprintf("The limits are computed from the modes of the frame up to %s, in the worst direction of feed, with the axes at %s. "+
 			"A cut below the limit at any speed is stable at every speed; between the lobes a deeper cut is. "+
 			"The modes of the spindle and the cutter themselves are not included: small cutters at high speed chatter with those first. "+
-			"Damping is an estimate: the lower bound takes its low end.", quantity.Measure(book.Rings[0].Highest(), "Hz"), where)),
+			"Damping is an estimate: the lower bound takes its low end.", quantity.Measure(book.Vibrations[0].Highest(), "Hz"), where)),
 		table,
 	}
 	blocks = append(blocks, pictures...)
@@ -93,7 +93,7 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	hz, mode := "–", "–"
 	if stability.Hz > 0 {
 		hz = quantity.Number(stability.Hz)
-		mode = book.Model.Motion(stability.Ring.Modes, stability.Mode)
+		mode = book.Model.Motion(stability.Vibration.Modes, stability.Mode)
 	}
 	result := "ok"
 	if rank.More(a.Point().Cut.Depth, stability.At.Depth) {
@@ -192,7 +192,7 @@ func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
 	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
-		quantity.Measure(a.Stability.Hz, "Hz"), book.Model.Motion(a.Stability.Ring.Modes, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
+		quantity.Measure(a.Stability.Hz, "Hz"), book.Model.Motion(a.Stability.Vibration.Modes, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
