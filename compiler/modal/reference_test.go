@@ -258,8 +258,9 @@ func TestNamesTheArgument(t *testing.T) {
 		{"loss factor", only(New([]Mode{{Omega: 1, Loss: -1, Shape: []float64{1}}}, nil, nil))},
 		{"loss factor", only(r.InSeries(mat.NewSymDense(1, []float64{1}), 2))},
 		{"loss factor", lost},
-		{"lower end of the band", only(r.Grid(0, 1))},
-		{"higher end of the band", only(r.Grid(2, 1))},
+		{"lower end of the band", only(r.Grid(0, 1, 16))},
+		{"higher end of the band", only(r.Grid(2, 1, 16))},
+		{"number of frequencies an octave", only(r.Grid(1, 2, 0))},
 	} {
 		if at := (*domain.InputError)(nil); !errors.As(c.err, &at) || at.Quantity != c.quantity {
 			t.Errorf("%s: %v", c.quantity, c.err)

@@ -9,4 +9,10 @@ var modalWorks = []Work{
 	{"Graff 1975", "K. F. Graff", "Wave Motion in Elastic Solids", "1975"},
 	{"Johnson and Kienholz 1982", "C. D. Johnson and D. A. Kienholz", "Finite element prediction of damping in structures with constrained viscoelastic layers, AIAA Journal 20(9), 1284-1290", "1982"},
 	{"Ewins 2000", "D. J. Ewins", "Modal Testing: Theory, Practice and Application, 2nd edition", "2000"},
+	{"Wilson Yuan Dickens 1982", "E. L. Wilson, M.-W. Yuan and J. M. Dickens", "Dynamic analysis by direct superposition of Ritz vectors, Earthquake Engineering & Structural Dynamics 10(6), 813-821", "1982"},
+	{"Ruhe 1984", "A. Ruhe", "Rational Krylov sequence methods for eigenvalue computation, Linear Algebra and its Applications 58, 391-405", "1984"},
+	{"Skudrzyk 1980", "E. Skudrzyk", "The mean-value method of predicting the dynamic response of complex vibrators, Journal of the Acoustical Society of America 67(4), 1105-1135", "1980"},
+	{"Gidrao 2024", "G. M. S. Gidrão and others", "Internal damping ratio of normal- and high-strength concrete considering mechanical damage evolution, Buildings 14(8), 2446", "2024"},
+	{"Suh Lee 2008", "J. D. Suh and D. G. Lee", "Design and manufacture of hybrid polymer concrete bed for high-speed CNC milling machine, International Journal of Mechanics and Materials in Design 4, 113-121", "2008"},
+	{"Ito 2008", "Y. Ito", "Modular Design for Machine Tools, table 6-11", "2008"},
 }
