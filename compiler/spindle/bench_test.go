@@ -40,13 +40,13 @@ func BenchmarkDirect(b *testing.B) {
 func BenchmarkCoupled(b *testing.B) {
 	a := read(b, "testdata/rec_asm_er24k_8mm_oh35.json").Inputs.Chain.assembly(b)
 	ms := modes(b, mesh(b, a, 5e3, 1), 0.2)
-	house := spatialHousing(5, 200)
+	house := bodyInSpace(5, 200)
 	for b.Loop() {
 		r, err := ms.At(1234)
 		if err != nil {
 			b.Fatal(err)
 		}
-		if _, err := r.OnHousingInSpace(&house, down, 1e-8); err != nil {
+		if _, err := r.OnHousingAcross(&house); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -24,7 +24,6 @@ type Response struct {
 	Added     Matrix  // dM: mass that the chain's bending adds to its mass as a rigid body
 
 	rigid [2][2]float64 // mass as a rigid body, about the reference point
-	along float64       // mass that is added along the axis [kg]
 }
 
 // At returns the response at a frequency [Hz] by the modes and what is left out.
@@ -109,7 +108,6 @@ func (r Response) WithMass() Response {
 			r.Added[i][j] += complex(r.rigid[i][j], 0)
 		}
 	}
-	r.along += r.rigid[0][0]
 	return r
 }
 
@@ -122,128 +120,121 @@ func (r Response) WithMass() Response {
 //
 // Source: Craig and Bampton 1968; Schmitz and Donaldson 2000, coupling by receptances; derived here, at [Modes].
 func (r Response) OnHousing(housing Matrix) (Matrix, error) {
-	out := r.Tip
-	couple(r.Frequency, flat(&housing), flat(&r.Added), flat(&r.Carried), flat(&out))
-	return out, check(out[0][0], out[0][1], out[1][0], out[1][1])
+	var both Across
+	for i := range 2 {
+		copy(both[i][:2], housing[i][:])
+	}
+	across, err := r.OnHousingAcross(&both)
+	if err != nil {
+		return Matrix{}, err
+	}
+	return across.block(0, 0), nil
 }
 
-// flat returns the entries of a matrix, row by row.
-func flat(m *Matrix) [][]complex128 { return [][]complex128{m[0][:], m[1][:]} }
+// An Across is a receptance across the axis in space: the displacement and the slope in
+// one lateral plane, then those in the plane square to it, with the forces and the moments
+// that do work on them. [Planes] says which planes.
+type Across [4][4]complex128
 
-// couple adds B (1 − ω² H dM)⁻¹ H Bᵀ to a receptance.
-func couple(frequency float64, h, dm, b, r [][]complex128) {
-	n := len(r)
-	w2 := complex(math.Pow(2*math.Pi*frequency, 2), 0)
-	var room [2]Spatial
-	var list [2][6][]complex128
-	for i := range n {
-		list[0][i], list[1][i] = room[0][i][:n], room[1][i][:n]
-		list[0][i][i] = 1
-		for k, v := range h[i] {
-			for j := range n {
-				list[0][i][j] -= w2 * v * dm[k][j]
-				list[1][i][j] += v * b[j][k]
+// block is the part of it between two of the planes.
+func (a *Across) block(i, j int) (m Matrix) {
+	for k := range 2 {
+		copy(m[k][:], a[2*i+k][2*j:2*j+2])
+	}
+	return m
+}
+
+// OnHousingAcross returns the receptance of the tool tip across the axis on a housing that
+// moves in space, from the housing's receptance at the reference point in both lateral
+// planes. The chain is the same in both, and each plane of it moves with its own alone. An
+// error means a resonance without damping.
+//
+// Source: Craig and Bampton 1968; Schmitz and Donaldson 2000, coupling by receptances; derived here, at [Modes].
+func (r Response) OnHousingAcross(housing *Across) (Across, error) {
+	w2 := complex(math.Pow(2*math.Pi*r.Frequency, 2), 0)
+	var out, left, right Across
+	for i := range 2 {
+		for j := range 2 {
+			// left = 1 − ω² H dM, right = H Bᵀ, block by block.
+			h := housing.block(i, j)
+			for a := range 2 {
+				for b := range 2 {
+					left[2*i+a][2*j+b] = -w2 * (h[a][0]*r.Added[0][b] + h[a][1]*r.Added[1][b])
+					right[2*i+a][2*j+b] = h[a][0]*r.Carried[b][0] + h[a][1]*r.Carried[b][1]
+				}
+			}
+		}
+		left[2*i][2*i]++
+		left[2*i+1][2*i+1]++
+		for a := range 2 {
+			copy(out[2*i+a][2*i:], r.Tip[a][:])
+		}
+	}
+	eliminate(&left, &right)
+	for i := range 2 {
+		for a := range 2 {
+			for c := range right {
+				out[2*i+a][c] += r.Carried[a][0]*right[2*i][c] + r.Carried[a][1]*right[2*i+1][c]
 			}
 		}
 	}
-	right := list[1][:n]
-	eliminate(list[0][:n], right)
-	for i := range n {
-		for j := range n {
-			for k := range n {
-				r[i][j] += b[i][k] * right[k][j]
-			}
+	for i := range out {
+		if err := check(out[i][:]...); err != nil {
+			return Across{}, err
 		}
 	}
+	return out, nil
 }
 
-// eliminate solves a dense system for several right-hand sides, which it writes the
-// solutions over, by Gaussian elimination with row pivots.
-func eliminate(a, b [][]complex128) {
-	n := len(a)
-	for c := range n {
+// eliminate solves a system for several right-hand sides, which it writes the solutions
+// over, by Gaussian elimination with row pivots.
+func eliminate(a, b *Across) {
+	for c := range a {
 		pivot := c
-		for i := c + 1; i < n; i++ {
-			if cmplx.Abs(a[i][c]) > cmplx.Abs(a[pivot][c]) {
+		for i := c + 1; i < len(a); i++ {
+			if size(a[i][c]) > size(a[pivot][c]) {
 				pivot = i
 			}
 		}
 		a[c], a[pivot] = a[pivot], a[c]
 		b[c], b[pivot] = b[pivot], b[c]
-		for i := range n {
-			if i == c {
+		by := 1 / a[c][c]
+		for i := range a {
+			if i == c || a[i][c] == 0 {
 				continue
 			}
-			f := a[i][c] / a[c][c]
-			for j := c; j < n; j++ {
+			f := a[i][c] * by
+			for j := c + 1; j < len(a); j++ {
 				a[i][j] -= f * a[c][j]
 			}
 			for j := range b[i] {
 				b[i][j] -= f * b[c][j]
 			}
 		}
-	}
-	for i := range n {
-		for j := range b[i] {
-			b[i][j] /= a[i][i]
+		for j := range b[c] {
+			b[c][j] *= by
 		}
+		for j := c + 1; j < len(a); j++ {
+			a[c][j] *= by
+		}
+		a[c][c] = 1
 	}
 }
 
-// A Spatial is a receptance in space: rows are displacements along x, y, z and
-// rotations about them, columns forces and moments.
-type Spatial [6][6]complex128
+// size is the sum of both parts' sizes.
+func size(z complex128) float64 { return math.Abs(real(z)) + math.Abs(imag(z)) }
 
-// OnHousingInSpace returns the receptance of the tool tip on a housing that moves
-// in space, from the housing's receptance at the reference point. The tool points
-// along a unit vector, from the spindle to the tip; the chain's axial compliance
-// [m/N] is added as a spring. The chain turns with the housing about its own axis,
-// and moves with it along the axis, as a rigid body.
+// Planes returns the displacement and the slope in both lateral planes of a tool as shares
+// of the motions in space along and about x, y, z, a row each. The tool points along a unit
+// vector, from the spindle to the tip. With e1, e2 and that vector a right-handed set, the
+// planes have the displacements e1·u, e2·u and the slopes e2·θ, −e1·θ of the rotation θ.
 //
-// With e1, e2 and the tool's direction a right-handed set, the two lateral planes
-// have the displacements e1·u, e2·u and the slopes e2·θ, −e1·θ of the rotation θ.
-//
-// Source: Craig and Bampton 1968; derived here.
+// Source: derived here.
 //
 // A rotation θ moves the point s along the axis by θ × s a: across, that is
 // s e1·(θ × a) = s θ·(a × e1) = s e2·θ, and in the other plane s θ·(a × e2) =
 // −s e1·θ.
-func (r Response) OnHousingInSpace(housing *Spatial, tool r3.Vec, axial complex128) (Spatial, error) {
-	var g domain.Guard
-	g.Demand(math.Abs(r3.Norm(tool)-1) < 1e-9, "length of the tool's direction", r3.Norm(tool), "1")
-	g.Demand(!cmplx.IsNaN(axial) && !cmplx.IsInf(axial), "axial compliance", cmplx.Abs(axial), "a finite number")
-	if g.Err != nil {
-		return Spatial{}, g.Err
-	}
-	planes, along := planesOf(tool), [3]float64{tool.X, tool.Y, tool.Z}
-	out := spread(&planes, &r.Tip)
-	carried := spread(&planes, &r.Carried)
-	added := spread(&planes, &r.Added)
-	for i := range 3 {
-		for j := range 3 {
-			a := along[i] * along[j]
-			out[i][j] += complex(a, 0) * axial
-			carried[i][j] += complex(a, 0)
-			carried[3+i][3+j] += complex(a, 0)
-			added[i][j] += complex(a*r.along, 0)
-		}
-	}
-	couple(r.Frequency, rows(housing), rows(&added), rows(&carried), rows(&out))
-	for i := range out {
-		if err := check(out[i][:]...); err != nil {
-			return Spatial{}, err
-		}
-	}
-	return out, nil
-}
-
-func rows(s *Spatial) [][]complex128 {
-	return [][]complex128{s[0][:], s[1][:], s[2][:], s[3][:], s[4][:], s[5][:]}
-}
-
-// planesOf returns the displacement and the slope of both lateral planes as shares
-// of the motions in space: a row each.
-func planesOf(tool r3.Vec) (planes [4][6]float64) {
+func Planes(tool r3.Vec) (planes [4][6]float64) {
 	other := r3.Vec{X: 1}
 	if math.Abs(tool.X) > 0.7 {
 		other = r3.Vec{Y: 1}
@@ -255,23 +246,4 @@ func planesOf(tool r3.Vec) (planes [4][6]float64) {
 		planes[i][from], planes[i][from+1], planes[i][from+2] = v.X, v.Y, v.Z
 	}
 	return planes
-}
-
-// spread returns a matrix of one plane as it acts in space through both.
-func spread(planes *[4][6]float64, m *Matrix) (out Spatial) {
-	for plane := range 2 {
-		for a := range 2 {
-			for b := range 2 {
-				for i, x := range planes[2*plane+a] {
-					for j, y := range planes[2*plane+b] {
-						if x == 0 || y == 0 {
-							continue
-						}
-						out[i][j] += complex(x*y, 0) * m[a][b]
-					}
-				}
-			}
-		}
-	}
-	return out
 }

@@ -31,6 +31,7 @@ type Spindle struct {
 	RearRadial   float64 // radial stiffness of the rear bearings, all rows [N/m]
 	BearingLoss  float64 // loss factor of the bearings [-]
 	MaterialLoss float64 // loss factor of shaft and holder [-]
+	Stiffening   float64 // factor on the modulus of the shaft, 0 for 1 [-]
 	Taper        *Joint  // interface to the holder, nil where the collet sits in the shaft
 }
 
@@ -63,27 +64,9 @@ func (s *Spindle) Assembly(holder []Cylinder, clamping Clamping, cutter Cutter) 
 	if g.Err != nil {
 		return nil, 0, g.Err
 	}
-	shaft, err := Layered(steel(s.Diameter, s.Bore, s.MaterialLoss))
+	a, err = s.shaft()
 	if err != nil {
 		return nil, 0, err
-	}
-	a = &Assembly{}
-	if s.Behind > 0 {
-		a.Segments = append(a.Segments, Segment{Length: s.Behind, Section: shaft, Part: Shaft})
-	}
-	rear := Place{Segment: len(a.Segments)}
-	between := shaft
-	between.Mass += s.RotorMass / s.Span
-	a.Segments = append(a.Segments, Segment{Length: s.Span, Section: between, Part: Shaft}, Segment{Length: s.Overhang, Section: shaft, Part: Shaft})
-	a.Bearings = []Bearing{
-		{At: rear, Lateral: s.RearRadial, Loss: s.BearingLoss, Part: RearBearing},
-		{
-			At: Place{rear.Segment, true}, Lateral: s.FrontRadial, Rotational: s.FrontTilt, Axial: s.FrontAxial,
-			Loss: s.BearingLoss, Part: FrontBearing,
-		},
-	}
-	if s.DrivenMass > 0 {
-		a.Lumps = []Lump{{Mass: s.DrivenMass}}
 	}
 	nose = a.Length()
 	joint := s.Taper
@@ -113,3 +96,76 @@ func (s *Spindle) Assembly(holder []Cylinder, clamping Clamping, cutter Cutter) 
 	a.Segments = append(a.Segments, segments...)
 	return a, nose, a.check()
 }
+
+// shaft is the shaft in its bearings, up to the nose.
+func (s *Spindle) shaft() (*Assembly, error) {
+	layer := steel(s.Diameter, s.Bore, s.MaterialLoss)
+	if s.Stiffening > 0 {
+		layer.Modulus *= s.Stiffening
+	}
+	shaft, err := Layered(layer)
+	if err != nil {
+		return nil, err
+	}
+	a := &Assembly{}
+	if s.Behind > 0 {
+		a.Segments = append(a.Segments, Segment{Length: s.Behind, Section: shaft, Part: Shaft})
+	}
+	rear := Place{Segment: len(a.Segments)}
+	between := shaft
+	between.Mass += s.RotorMass / s.Span
+	a.Segments = append(a.Segments, Segment{Length: s.Span, Section: between, Part: Shaft}, Segment{Length: s.Overhang, Section: shaft, Part: Shaft})
+	a.Bearings = []Bearing{
+		{At: rear, Lateral: s.RearRadial, Loss: s.BearingLoss, Part: RearBearing},
+		{
+			At: Place{rear.Segment, true}, Lateral: s.FrontRadial, Rotational: s.FrontTilt, Axial: s.FrontAxial,
+			Loss: s.BearingLoss, Part: FrontBearing,
+		},
+	}
+	if s.DrivenMass > 0 {
+		a.Lumps = []Lump{{Mass: s.DrivenMass}}
+	}
+	return a, nil
+}
+
+// WithNose returns the spindle with its shaft and its bearings stiffened or softened
+// together, so that its nose has the radial and the axial stiffness given [N/m]: what a
+// data sheet or a dial gauge says of a spindle, shared out as its build has it.
+//
+//	c = (1/k) c(1),  c(1) of the spindle as it is
+//
+// An error means a spindle that is none.
+//
+// Source: derived here, compliance goes with one over the stiffness of everything.
+func (s Spindle) WithNose(radial, axial float64) (Spindle, error) {
+	var g domain.Guard
+	g.Positive("radial stiffness at the nose", radial)
+	g.Positive("axial stiffness at the nose", axial)
+	if g.Err != nil {
+		return s, g.Err
+	}
+	a, err := s.shaft()
+	if err != nil {
+		return s, err
+	}
+	mesh, err := a.Mesh(still, 1)
+	if err != nil {
+		return s, err
+	}
+	static, err := mesh.Static()
+	if err != nil {
+		return s, err
+	}
+	k := radial * static.Lateral
+	s.FrontRadial, s.FrontTilt, s.RearRadial = k*s.FrontRadial, k*s.FrontTilt, k*s.RearRadial
+	s.Stiffening = k * max(s.Stiffening, 0)
+	if s.Stiffening == 0 {
+		s.Stiffening = k
+	}
+	s.FrontAxial *= axial * static.Axial // beside which the shaft is rigid lengthwise
+	return s, nil
+}
+
+// still is the frequency for which a mesh is made that only stands still [Hz]: a beam of
+// one element is exact there.
+const still = 1
