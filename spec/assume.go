@@ -78,7 +78,6 @@ func (m *Machine) assumeAll() {
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
 	}
-	m.assumeDamping()
 	for i := range m.Joints {
 		if b := m.Joints[i].Item.Bolted; b != nil {
 			m.assumeBolts(b, m.Joints[i].At)
@@ -97,16 +96,66 @@ func (m *Machine) assumeAll() {
 		}
 	}
 	if s := m.Spindle; s != nil {
-		m.assume(&s.Radial, quantity.Stiffness, "radial stiffness of the spindle at its nose", "50 N/µm ± 50 %", "from memory", s.At)
-		m.assume(&s.Axial, quantity.Stiffness, "axial stiffness of the spindle at its nose", "60 N/µm ± 50 %", "from memory", s.At)
+		m.assumeSpindle(s)
 		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
 	}
+	m.assumeDamping()
 	if w := m.Workpiece; w != nil {
 		m.assume(&w.LoadSpread, quantity.Length, "load spread of the workpiece round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
 	}
 	for i := range m.Cutters {
 		m.assumeCutter(&m.Cutters[i])
 	}
+}
+
+// assumeSpindle fills in what a spindle's class says of it.
+func (m *Machine) assumeSpindle(s *Spindle) {
+	const (
+		taperSpeed = 14000.0 / 60 // below which a spindle with a holder has a taper [rev/s]
+		routerMass = 3.0          // below which a fast spindle is a router motor [kg]
+	)
+	if s.Class.Text == "" {
+		switch {
+		case s.Holder != nil && s.MaxSpeed.q.Value < taperSpeed:
+			s.Class.Text = "belt-driven taper spindle"
+		case s.Mass.q.Value < routerMass:
+			s.Class.Text = "air-cooled router motor"
+		default:
+			s.Class.Text = "high-frequency electric spindle"
+		}
+	}
+	if s.Shaft == nil {
+		s.Shaft = &Shaft{}
+		blank("spindle.shaft", s.At, s.Shaft)
+	}
+	class := FromCatalogue[Shaft](KindSpindles, s.Class.Text)
+	say := func(v *Value, from Value, what string) {
+		m.supply(v, from, false, what+" of "+article(s.Class.Text), class.Source.Text, s.At)
+	}
+	own := s.Shaft
+	say(&s.Radial, class.Radial, "radial stiffness at the nose")
+	say(&s.Axial, class.Axial, "axial stiffness at the nose")
+	say(&own.Diameter, class.Diameter, "shaft diameter")
+	say(&own.Bore, class.Bore, "bore of the shaft")
+	say(&own.Behind, class.Behind, "length of shaft behind the bearings")
+	say(&own.Span, class.Span, "bearing span")
+	say(&own.Overhang, class.Overhang, "overhang of the nose")
+	say(&own.RotorMass, class.RotorMass, "mass of the rotor")
+	say(&own.DrivenMass, class.DrivenMass, "mass at the rear end")
+	say(&own.RearRatio, class.RearRatio, "stiffness of the rear over that of the front bearings")
+	say(&own.Grip, class.Grip, "stiffness of the grip on a shank, for each mm²,")
+	if s.Holder != nil {
+		say(&own.Taper, class.Taper, "lateral stiffness of the taper")
+		say(&own.TaperTilt, class.TaperTilt, "tilt stiffness of the taper")
+	}
+}
+
+// article puts the article before a class of spindle.
+func article(class string) string {
+	if strings.ContainsRune("aeiou", rune(class[0])) {
+		return "an " + class
+	}
+	return "a " + class
 }
 
 func (m *Machine) assumeFill(e *Entry[Fill]) {
@@ -119,6 +168,7 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 			f.Strength, f.Shrinkage = mix.Strength, mix.Shrinkage
 		}
 	}
+	m.assumeFillLoss(e)
 	m.assume(&f.Density, quantity.Density, "density of a mineral fill", "2350 kg/m3 ± 5 %", "common practice", e.At)
 	if f.Place.Text == "" {
 		f.Place.Text = "hollow"
@@ -129,6 +179,22 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 	}
 	if f.Place.Text != "hollow" && f.Strength.Given { // an open face dries
 		m.assume(&f.Humidity, quantity.Ratio, "humidity of the workshop", "0.35..0.65", "common practice", e.At)
+	}
+}
+
+// assumeFillLoss fills in what a member loses with its fill: the fill has a third of the
+// strain energy of a filled box at most, so that its own loss factor counts for as much.
+func (m *Machine) assumeFillLoss(e *Entry[Fill]) {
+	f := &e.Item
+	what := "loss factor of members with " + e.Name + ", "
+	mix := m.Mix(f.Mix.Text)
+	switch {
+	case mix != nil && mix.Resin:
+		m.within(&f.Loss, 0.008, 0.018, 0.055, what+"bound by resin", "Suh Lee 2008, for the upper bound; from memory", e.At)
+	case mix != nil && !mix.WetCement:
+		m.within(&f.Loss, 0.008, 0.02, 0.06, what+"loose grains", "from memory", e.At)
+	default:
+		m.within(&f.Loss, 0.004, 0.008, 0.025, what+"bound by cement", "Gidrao 2024; from memory", e.At)
 	}
 }
 
@@ -224,6 +290,11 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
 	flute.Text = "2 × " + flute.Text
 	m.take(&c.Item.FluteLength, flute, "flute length of "+c.Name+": two diameters", "common practice", c.At)
+	clamped := c.Item.Shank
+	const grips = 3.5
+	clamped.q.Value, clamped.q.Low, clamped.q.High = grips*clamped.q.Value, grips*clamped.q.Low, grips*clamped.q.High
+	clamped.Text = "3.5 × " + clamped.Text
+	m.take(&c.Item.Clamped, clamped, "clamped length of "+c.Name+": 3.5 diameters of its shank", "common practice", c.At)
 	if c.Item.Kind.Text == "face" {
 		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "cutting edge angle of "+c.Name, "45 deg", "common practice", c.At)
 	}
@@ -484,18 +555,46 @@ func (m *Machine) assumeDamping() {
 	}
 	d := m.Damping
 	const what = "loss factor of "
-	m.within(&d.Members, 0.002, 0.004, 0.008, what+"members of steel or iron", "from memory", at)
+	m.within(&d.Members, 0.001, 0.003, 0.008, what+"members of steel or iron", "from memory", at)
 	m.within(&d.Profiles, 0.005, 0.015, 0.04, what+"members of slotted profile, casting or wood", "from memory", at)
-	if len(m.Fills) > 0 {
-		m.within(&d.Filled, 0.008, 0.02, 0.05, what+"members with a fill", "from memory", at)
-	}
-	m.within(&d.Joints, 0.02, 0.04, 0.1, what+"joints", "from memory", at)
+	m.within(&d.Joints, 0.01, 0.04, 0.1, what+"joints", "Ito 2008, for the upper bound; from memory", at)
 	if len(m.Axes) > 0 {
 		m.within(&d.Carriages, 0.02, 0.04, 0.1, what+"carriages on their rails", "from memory", at)
 		m.within(&d.Drives, 0.02, 0.05, 0.12, what+"drives", "from memory", at)
 	}
-	m.within(&d.Feet, 0.04, 0.08, 0.2, what+"feet", "from memory", at)
-	m.within(&d.Tool, 0.01, 0.02, 0.05, what+"spindle, holder and cutter", "from memory", at)
+	if m.softFeet() {
+		m.within(&d.Feet, 0.08, 0.15, 0.4, what+"feet with rubber", "from memory", at)
+	} else {
+		m.within(&d.Feet, 0.02, 0.05, 0.12, what+"feet of steel", "from memory", at)
+	}
+	s := m.Spindle
+	if s == nil {
+		return
+	}
+	m.within(&d.Spindle, 0.02, 0.05, 0.12, what+"spindle bearings", "from memory", s.At)
+	if s.Shaft.RotorMass.q.Value > 0 {
+		m.within(&d.Shaft, 0.005, 0.015, 0.04, what+"shaft with the laminations of its rotor, and holder", "from memory", s.At)
+	} else {
+		m.within(&d.Shaft, 0.001, 0.003, 0.006, what+"shaft and holder", "from memory", s.At)
+	}
+	m.within(&d.Clamping, 0.02, 0.04, 0.1, what+"collet and taper", "from memory", s.At)
+	m.within(&d.Tool, 0.0005, 0.002, 0.004, what+"cutter", "from memory", s.At)
+}
+
+// rubberFoot is the stiffness of a foot below which it stands on rubber: feet of steel
+// on concrete are ten times as stiff [N/m].
+const rubberFoot = 10e6
+
+// softFeet tells whether the machine stands on rubber.
+func (m *Machine) softFeet() bool {
+	for i := range m.Bodies {
+		for k := range m.Bodies[i].Item.Feet {
+			if m.Bodies[i].Item.Feet[k].Item.Vertical.q.Value < rubberFoot {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // assumeBolts fills in how bolts are tightened and the friction of the faces.

@@ -21,11 +21,12 @@ const (
 	KindMaterials     Kind = "materials"
 	KindMixes         Kind = "mixes"
 	KindRails         Kind = "rails"
+	KindSpindles      Kind = "spindles"
 	KindWorkMaterials Kind = "work_materials"
 )
 
 // Kinds lists the kinds of the catalogue in the order of the report.
-var Kinds = []Kind{KindSections, KindMaterials, KindMixes, KindRails, KindWorkMaterials}
+var Kinds = []Kind{KindSections, KindMaterials, KindMixes, KindRails, KindSpindles, KindWorkMaterials}
 
 // shapeNames are the schema's definitions of the rows.
 var shapeNames = map[Kind]string{
@@ -33,6 +34,7 @@ var shapeNames = map[Kind]string{
 	KindMaterials:     "Material",
 	KindMixes:         "Mix",
 	KindRails:         "Rail",
+	KindSpindles:      "Shaft",
 	KindWorkMaterials: "WorkMaterial",
 }
 

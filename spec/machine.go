@@ -104,11 +104,13 @@ type Machine struct {
 type Damping struct {
 	Members   Value `cue:"members" worse:"low"`
 	Profiles  Value `cue:"profiles" worse:"low"`
-	Filled    Value `cue:"filled" worse:"low"`
 	Joints    Value `cue:"joints" worse:"low"`
 	Carriages Value `cue:"carriages" worse:"low"`
 	Drives    Value `cue:"drives" worse:"low"`
 	Feet      Value `cue:"feet" worse:"low"`
+	Spindle   Value `cue:"spindle" worse:"low"`
+	Shaft     Value `cue:"shaft" worse:"low"`
+	Clamping  Value `cue:"clamping" worse:"low"`
 	Tool      Value `cue:"tool" worse:"low"`
 }
 
@@ -259,6 +261,7 @@ type Fill struct {
 	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
 	Creep     Value `cue:"creep"`
+	Loss      Value `cue:"loss" worse:"low"`
 }
 
 // ShearKeys hold a fill to the steel.
@@ -673,6 +676,8 @@ type Spindle struct {
 	Radial        Value         `cue:"radial" worse:"low"`
 	Axial         Value         `cue:"axial" worse:"low"`
 	Holder        *Holder       `cue:"holder"`
+	Class         Text          `cue:"class"`
+	Shaft         *Shaft        `cue:"shaft"`
 	Runout        Value         `cue:"runout"`
 
 	At            Place // where the spindle stands
@@ -684,6 +689,24 @@ type Spindle struct {
 type TorquePoint struct {
 	Speed  Value `cue:"speed"`
 	Torque Value `cue:"torque" worse:"low"`
+}
+
+// A Shaft is a spindle's shaft in two sets of bearings.
+type Shaft struct {
+	Radial     Value `cue:"radial" worse:"low"` // of a class
+	Axial      Value `cue:"axial" worse:"low"`  // of a class
+	Diameter   Value `cue:"diameter" worse:"low"`
+	Bore       Value `cue:"bore"`
+	Behind     Value `cue:"behind"`
+	Span       Value `cue:"span" worse:"low"`
+	Overhang   Value `cue:"overhang"`
+	RotorMass  Value `cue:"rotor_mass"`
+	DrivenMass Value `cue:"driven_mass"`
+	RearRatio  Value `cue:"rear_ratio" worse:"low"`
+	Taper      Value `cue:"taper" worse:"low"`
+	TaperTilt  Value `cue:"taper_tilt" worse:"low"`
+	Grip       Value `cue:"grip" worse:"low"`
+	Source     Text  `cue:"source"`
 }
 
 // A Holder stands between nose and cutter.
@@ -703,6 +726,7 @@ type Cutter struct {
 	StickOut         Value `cue:"stick_out"`
 	FluteLength      Value `cue:"flute_length"`
 	Shank            Value `cue:"shank" worse:"low"`
+	Clamped          Value `cue:"clamped" worse:"low"`
 	Material         Text  `cue:"material"`
 	Helix            Value `cue:"helix"`
 	MaxSpeed         Value `cue:"max_speed" worse:"low"`

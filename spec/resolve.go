@@ -65,6 +65,9 @@ func (m *Machine) resolve() []Diagnostic {
 			r.unknown(s, "rail in the catalogue", CatalogueNames(KindRails))
 		}
 	}
+	if s := m.Spindle; s != nil && s.Class.Text != "" && FromCatalogue[Shaft](KindSpindles, s.Class.Text) == nil {
+		r.unknown(s.Class, "class of spindle in the catalogue", CatalogueNames(KindSpindles))
+	}
 	for i := range m.Axes {
 		r.axis(&m.Axes[i])
 	}

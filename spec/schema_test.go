@@ -87,6 +87,9 @@ func TestCatalogue(t *testing.T) {
 	for _, name := range CatalogueNames(KindRails) {
 		FromCatalogue[Rail](KindRails, name)
 	}
+	for _, name := range CatalogueNames(KindSpindles) {
+		FromCatalogue[Shaft](KindSpindles, name)
+	}
 	for _, name := range CatalogueNames(KindWorkMaterials) {
 		w := FromCatalogue[WorkMaterial](KindWorkMaterials, name)
 		if w.Carbide == nil && w.HighSpeedSteel == nil {

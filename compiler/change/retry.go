@@ -132,7 +132,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 		for _, i := range find.StabilityOrder[:min(livelyPoses, len(find.StabilityOrder))] {
 			likely = append(likely, poses[i])
 		}
-		vibrations, err := d.Vibrations(likely, machine.SweepModes)
+		vibrations, err := d.Sweep(likely)
 		if err != nil {
 			return nil, err
 		}

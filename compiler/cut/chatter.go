@@ -92,7 +92,7 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 		}
 		a.ToothPassing = toothPassingOf(s.Vibrations[0].Modes, a.Point())
 		if a.Stability.Hz > 0 && a.Point().Limit == reach.Chatter {
-			a.ModeShares = s.Model.ModeShares(a.Stability.Vibration.Modes, a.Stability.Mode)
+			a.ModeShares = a.Stability.Largest.Shares
 		}
 	}
 	return nil
@@ -144,12 +144,7 @@ func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (S
 		first, where = out.Any, anyRing
 	}
 	if out.Hz = first.Frequency; out.Hz > 0 {
-		end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
-		if err != nil {
-			return Stability{}, err
-		}
-		out.Vibration = &vibrations[where]
-		if out.Mode, err = out.Vibration.LargestMode(out.Hz, end, machine.Pointing(d.Spec.Spindle)); err != nil {
+		if out.Largest, err = d.LargestMode(&vibrations[where], cutter, out.Hz); err != nil {
 			return Stability{}, err
 		}
 	}

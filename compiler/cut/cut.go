@@ -120,11 +120,11 @@ func gradeMargin(o *reach.Outcome) float64 {
 // A Stability is what limits a cut by vibration: within [machine.SpeedDoubt] of its
 // speed and at any speed.
 type Stability struct {
-	At, Any   chatter.Limit
-	Shifted   chatter.Limit      // at its speed, the modes anywhere within ModeUncertainty
-	Hz        float64            // the frequency at which a deeper cut would chatter, 0 for none [Hz]
-	Vibration *machine.Vibration // the pose in which it chatters first
-	Mode      int                // the mode that moves the tip most as it chatters
+	At, Any chatter.Limit
+	Shifted chatter.Limit // at its speed, the modes anywhere within ModeUncertainty
+	Hz      float64       // the frequency at which a deeper cut would chatter, 0 for none [Hz]
+
+	Largest *machine.LargestMode // what moves the tip most as it chatters, in the pose in which it chatters first
 }
 
 // A ToothPassing is the tooth-passing frequency of a cut, against the machine's modes.

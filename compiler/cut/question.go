@@ -99,7 +99,8 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	if edge == nil || c.Kind.Text == "drill" {
 		return nil, nil // a drill makes holes, see the sheet of the cuts
 	}
-	end, err := machine.ToolEndOf(d.Spec, c, read)
+	log.Rest(d.ToolLog(c))
+	end, err := d.ToolEnd(c)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"errors"
+	"slices"
 
 	"ironbed/compiler/rank"
 	"ironbed/spec"
@@ -124,18 +125,18 @@ func (s *Solution) statics() error {
 // chatter: the least stiff one, and the one with the least stable depth.
 func (s *Solution) dynamics() error {
 	var err error
-	if s.EveryVibration, err = s.Model.Vibrations(s.Poses, SweepModes); err != nil {
+	if s.EveryVibration, err = s.Model.Sweep(s.Poses); err != nil {
 		return err
 	}
 	if s.StabilityOrder, err = s.Model.ByStability(s.EveryVibration); err != nil {
 		return err
 	}
 	s.LeastStable = s.Poses[s.StabilityOrder[0]]
-	poses := []*Solved{s.Worst}
+	swept := []Vibration{s.EveryVibration[slices.Index(s.Poses, s.Worst)]}
 	if s.LeastStable != s.Worst {
-		poses = append(poses, s.LeastStable)
+		swept = append(swept, s.EveryVibration[s.StabilityOrder[0]])
 	}
-	if s.Vibrations, err = s.Model.Vibrations(poses, StabilityModes); err != nil {
+	if s.Vibrations, err = s.Model.Respond(swept, ResponseVectors); err != nil {
 		return err
 	}
 	for _, end := range []struct {
@@ -151,7 +152,11 @@ func (s *Solution) dynamics() error {
 			}
 			poses = append(poses, leastStable)
 		}
-		if *end.to, err = end.d.Vibrations(poses, StabilityModes); err != nil {
+		swept, err := end.d.Sweep(poses)
+		if err != nil {
+			return err
+		}
+		if *end.to, err = end.d.Respond(swept, ResponseVectors); err != nil {
 			return err
 		}
 	}

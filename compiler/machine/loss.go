@@ -30,7 +30,7 @@ func (d *Model) lossOf(part int) spec.Value {
 		_, listed := f.Shape.(section.Listed)
 		switch {
 		case f.Fill != nil:
-			return of.Filled
+			return f.Fill.Loss
 		case listed, f.Material.E < softMember:
 			return of.Profiles
 		}
@@ -57,8 +57,11 @@ func (d *Model) ModeLoss(read spec.Reader, modes *frame.Modes, k int) (float64, 
 // LossChange is the largest relative change of a loss factor from another model of the
 // same parts [-].
 func (d *Model) LossChange(from *Model) (most float64) {
-	tool := func(m *Model) float64 { return m.Read.Of(m.Spec.Damping.Tool) }
-	was, is := append(from.losses(from.Read), tool(from)), append(d.losses(d.Read), tool(d))
+	beyond := func(m *Model) []float64 { // the nose
+		of := m.Spec.Damping
+		return append(m.losses(m.Read), m.Read.Of(of.Spindle), m.Read.Of(of.Shaft), m.Read.Of(of.Clamping), m.Read.Of(of.Tool))
+	}
+	was, is := beyond(from), beyond(d)
 	for i := range min(len(was), len(is)) {
 		if was[i] != 0 {
 			most = math.Max(most, math.Abs(is[i]/was[i]-1))

@@ -99,6 +99,7 @@ type Model struct {
 
 	toolLock sync.Mutex
 	toolLogs map[*spec.Cutter]*ToolLogs
+	toolEnds map[*spec.Cutter]*ToolEnd
 }
 
 // addPart adds a part with a log of its own. What is compliant counts for the stiffness, what

@@ -27,6 +27,7 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 		DrivePart: map[string]int{},
 		stocks:    map[[2]string]Filled{},
 		toolLogs:  map[*spec.Cutter]*ToolLogs{},
+		toolEnds:  map[*spec.Cutter]*ToolEnd{},
 	}
 	for range m.Bodies {
 		weight := &spec.Log{}

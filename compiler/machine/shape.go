@@ -63,7 +63,7 @@ func (d *Model) ModeMotion(s *Solved, modes *frame.Modes, k int) *Motion {
 // Deflection is how a solved pose moves under a force at a cutter's tip, against the
 // workpiece.
 func (d *Model) Deflection(s *Solved, c *spec.Cutter, force r3.Vec) (*Motion, error) {
-	end, err := ToolEndOf(d.Spec, c, d.Read)
+	end, err := d.ToolEnd(c)
 	if err != nil {
 		return nil, err
 	}

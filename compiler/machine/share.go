@@ -67,7 +67,7 @@ func Together(list []Share) (sums []Share) {
 // TipShares splits the compliance at a cutter's tip in a solved pose by part.
 // The shares add up to the whole.
 func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
-	end, err := ToolEndOf(d.Spec, c, d.Read)
+	end, err := d.ToolEnd(c)
 	if err != nil {
 		return nil, Matrix{}, err
 	}

@@ -82,7 +82,7 @@ type TipRoom struct {
 // TipRoom goes through the poses.
 func (s *Solution) TipRoom() (*TipRoom, error) {
 	_, cutter := s.Model.Reference()
-	end, err := ToolEndOf(s.Spec, cutter, s.Model.Read)
+	end, err := s.Model.ToolEnd(cutter)
 	if err != nil {
 		return nil, err
 	}

@@ -2,11 +2,13 @@ package machine
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/spindle"
 	"ironbed/spec"
 )
 
@@ -32,7 +34,7 @@ func (d *Model) Reference() (string, *spec.Cutter) {
 // TipCompliance is the compliance at a cutter's tip in a solved pose: of the
 // whole path, and of the machine with a rigid stub in the cutter's place.
 func (d *Model) TipCompliance(s *Solved, c *spec.Cutter) (whole, machine Matrix, err error) {
-	end, err := ToolEndOf(d.Spec, c, d.Read)
+	end, err := d.ToolEnd(c)
 	if err != nil {
 		return whole, machine, err
 	}
@@ -66,17 +68,45 @@ func (d *Model) LeastStiffPose(poses []*Solved) (worst, best *Solved, err error)
 	return worst, best, nil
 }
 
-// A toolEnd is what stands beyond the spindle's nose with one cutter in it, or
-// a rigid stub in its place.
-type toolEnd struct {
+// A ToolEnd is the spindle's shaft with one cutter in it, or the shaft alone: what lies
+// between the housing, at the spindle nose, and the tool tip.
+type ToolEnd struct {
 	Arm     r3.Vec // from the nose to the tip [m]
-	Spindle Matrix // compliance of the bearings, at the tip
-	Holder  Matrix
-	Cutter  Matrix // zero for a stub
+	Spindle Matrix // compliance of shaft and bearings, at the tip
+	Holder  Matrix // of the holder, its taper and its collet
+	Cutter  Matrix // zero without one
+
+	lateral, loss float64 // compliance across the axis [m/N], and its loss factor [-]
+
+	chain *spindle.Assembly // nil for the shaft alone
+	nose  float64           // the nose on the chain, from its rear end [m]
+	once  sync.Once
+	modes *spindle.Modes
+	err   error
 }
 
+// Modes are the modes of the chain in a housing that does not move, found once.
+func (t *ToolEnd) Modes() (*spindle.Modes, error) {
+	t.once.Do(func() {
+		// A mesh holds well up to half of the frequency that it is made for.
+		mesh, err := t.chain.Mesh(2*HighestChatter, 1)
+		if err != nil {
+			t.err = err
+			return
+		}
+		t.modes, t.err = mesh.Modes(t.nose)
+	})
+	return t.modes, t.err
+}
+
+// Chain is the chain of shaft, holder and cutter.
+func (t *ToolEnd) Chain() *spindle.Assembly { return t.chain }
+
+// Nose is where the spindle nose is on the chain, from its rear end [m].
+func (t *ToolEnd) Nose() float64 { return t.nose }
+
 // Total is the compliance of all of it.
-func (t toolEnd) Total() Matrix {
+func (t *ToolEnd) Total() Matrix {
 	sum := t.Spindle
 	sum.Add(t.Holder)
 	sum.Add(t.Cutter)
@@ -119,44 +149,111 @@ func ToolArm(s *spec.Spindle, c *spec.Cutter, read spec.Reader) r3.Vec {
 	return r3.Scale(holderOverhang(read, s)+read.Of(c.StickOut), Pointing(s))
 }
 
-// ToolEndOf makes the end of the tool for a cutter; nil for the nose alone.
-func ToolEndOf(m *spec.Machine, c *spec.Cutter, read spec.Reader) (toolEnd, error) {
-	return endOf(m, c, endReaders{read, read, read})
+// ToolEnd is the end of the tool for a cutter, made once for each; nil for the shaft
+// alone.
+func (d *Model) ToolEnd(c *spec.Cutter) (*ToolEnd, error) {
+	d.toolLock.Lock()
+	defer d.toolLock.Unlock()
+	if known := d.toolEnds[c]; known != nil {
+		return known, nil
+	}
+	end, err := endOf(d.Spec, c, endReaders{d.Read, d.Read, d.Read})
+	if err != nil {
+		return nil, err
+	}
+	d.toolEnds[c] = end
+	return end, nil
 }
 
-// endReaders read what stands beyond the nose, thing by thing.
+// endReaders read what lies beyond the housing, thing by thing.
 type endReaders struct{ spindle, holder, cutter spec.Reader }
 
+// spindleOf makes the shaft in its bearings.
+func spindleOf(m *spec.Machine, read spec.Reader) (spindle.Spindle, error) {
+	s, loss := m.Spindle, m.Damping
+	v := spindle.Spindle{
+		Diameter:     read.Of(s.Shaft.Diameter),
+		Bore:         read.Of(s.Shaft.Bore),
+		Behind:       read.Of(s.Shaft.Behind),
+		Span:         read.Of(s.Shaft.Span),
+		Overhang:     read.Of(s.Shaft.Overhang),
+		RotorMass:    read.Of(s.Shaft.RotorMass),
+		DrivenMass:   read.Of(s.Shaft.DrivenMass),
+		FrontRadial:  read.Of(s.Radial),
+		FrontAxial:   read.Of(s.Axial),
+		RearRadial:   read.Of(s.Radial) * read.Of(s.Shaft.RearRatio),
+		BearingLoss:  read.Of(loss.Spindle),
+		MaterialLoss: read.Of(loss.Shaft),
+	}
+	return v.WithNose(read.Of(s.Radial), read.Of(s.Axial))
+}
+
 // endOf makes the end of the tool by a reader for each of its things.
-func endOf(m *spec.Machine, c *spec.Cutter, by endReaders) (toolEnd, error) {
+func endOf(m *spec.Machine, c *spec.Cutter, by endReaders) (*ToolEnd, error) {
 	s := m.Spindle
 	axis := Pointing(s)
-	out := toolEnd{Spindle: alongAndAcross(axis, 1/by.spindle.Of(s.Axial), 1/by.spindle.Of(s.Radial))}
+	shaft, err := spindleOf(m, by.spindle)
+	if err != nil {
+		return nil, err
+	}
 	length := holderOverhang(by.holder, s)
 	if c == nil {
-		out.Arm = r3.Scale(length, axis)
-		return out, nil
+		return &ToolEnd{Arm: r3.Scale(length, axis), Spindle: alongAndAcross(axis, 1/by.spindle.Of(s.Axial), 1/by.spindle.Of(s.Radial))}, nil
 	}
-	stickOut := by.holder.Of(c.StickOut)
-	out.Arm = ToolArm(s, c, by.holder)
+	var holder []spindle.Cylinder
 	if s.Holder != nil {
-		// A steel holder bends like the cylinder that the spec gives.
-		body := cutting.HighSpeedSteel()
-		body.Modulus = MaterialOf(m, "steel", by.holder).E
-		h := cutting.Tool{Diameter: by.holder.Of(s.Holder.Diameter), FluteLength: 0, StickOut: length, Core: 1, Substance: body}
-		g, err := h.Compliance()
-		if err != nil {
-			return out, err
+		holder = []spindle.Cylinder{{Length: length, Outer: by.holder.Of(s.Holder.Diameter)}}
+		if taper := by.holder.Of(s.Shaft.Taper); taper > 0 {
+			shaft.Taper = &spindle.Joint{
+				Lateral: taper, Rotational: by.holder.Of(s.Shaft.TaperTilt), Loss: by.holder.Of(m.Damping.Clamping), Part: spindle.Taper,
+			}
 		}
-		// A force at the tip is a force and a moment at the holder's end.
-		out.Holder = alongAndAcross(axis, g.Axial, g.Lateral+2*stickOut*g.Slope+stickOut*stickOut*g.Tilt)
 	}
-	g, err := CutterTool(c, by.cutter).Compliance()
+	clamping := spindle.Clamping{
+		Diameter: by.cutter.Of(c.Shank), Length: by.cutter.Of(c.Clamped),
+		Contact: by.holder.Of(s.Shaft.Grip) / (1e-3 * 1e-3), // for each mm²
+		Loss:    by.holder.Of(m.Damping.Clamping),
+	}
+	density := spindle.CarbideDensity()
+	if by.cutter.Word(c.Material) == "high-speed steel" {
+		density = spindle.HighSpeedSteelDensity()
+	}
+	cutter := spindle.Cutter{Tool: CutterTool(c, by.cutter), Density: density.Nominal, Loss: by.cutter.Of(m.Damping.Tool)}
+	out := &ToolEnd{Arm: ToolArm(s, c, by.holder)}
+	if out.chain, out.nose, err = shaft.Assembly(holder, clamping, cutter); err != nil {
+		return nil, err
+	}
+	return out, out.solve(axis)
+}
+
+// solve finds the compliance at the tip in a housing that does not move, part by part.
+func (t *ToolEnd) solve(axis r3.Vec) error {
+	const still = 1 // frequency for which a mesh is made that stands still [Hz]
+	mesh, err := t.chain.Mesh(still, 1)
 	if err != nil {
-		return out, err
+		return err
 	}
-	out.Cutter = alongAndAcross(axis, g.Axial, g.Lateral)
-	return out, nil
+	static, err := mesh.Static()
+	if err != nil {
+		return err
+	}
+	t.lateral, t.loss = static.Lateral, static.Loss
+	of := func(part int) *Matrix {
+		switch part {
+		case spindle.Shaft, spindle.RearBearing, spindle.FrontBearing:
+			return &t.Spindle
+		case spindle.Taper, spindle.Holder, spindle.Collet:
+			return &t.Holder
+		}
+		return &t.Cutter
+	}
+	for _, share := range static.LateralShares {
+		of(share.Part).Add(alongAndAcross(axis, 0, share.Share*static.Lateral))
+	}
+	for _, share := range static.AxialShares {
+		of(share.Part).Add(alongAndAcross(axis, share.Share*static.Axial, 0))
+	}
+	return nil
 }
 
 // CutterTool makes the beam that a cutter is.

@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"math/cmplx"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -12,6 +14,8 @@ import (
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/modal"
+	"ironbed/compiler/rank"
+	"ironbed/compiler/spindle"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -22,21 +26,33 @@ func (d *Model) PlanesIn(worst, leastStable *Solved) (map[string][]chatter.Plane
 	if !slices.Equal(worst.Pose, leastStable.Pose) {
 		poses = append(poses, leastStable)
 	}
-	vibrations, err := d.Vibrations(poses, StabilityModes)
+	swept, err := d.Sweep(poses)
+	if err != nil {
+		return nil, err
+	}
+	vibrations, err := d.Respond(swept, ResponseVectors)
 	if err != nil {
 		return nil, err
 	}
 	return d.AllPlanes(vibrations)
 }
 
-// StabilityModes is how many modes the receptance at the tip sums, where a cut is
-// held against it. Those left out are in it as they are at rest; twice as many move no
-// limit near a cut of the examples by more than 2 %.
-const StabilityModes = 50
-
-// SweepModes is how many modes are found in every pose, to see which pose that
-// is.
-const SweepModes = 12
+const (
+	// SweepModes is how many modes are found in every pose, to see which pose is the
+	// least stable.
+	SweepModes = 12
+	// ResponseVectors is to how many vectors the frame is reduced where a cut is held
+	// against it; twice as many move no limit near a cut of the examples by more than 2 %.
+	ResponseVectors = 96
+	// responseTop is the frequency up to which the members' interiors are resolved there [Hz].
+	responseTop = 1000
+	// AveragedFrom is the frequency from which on the frame's modes are no longer told
+	// apart [Hz]: its members are beams, and a beam model of a welded frame is known to
+	// hold no higher; common practice. AveragedShare is the half width of the band over
+	// which they are averaged far above it, as a share of the frequency: stiffness and
+	// mass known to a third [-].
+	AveragedFrom, AveragedShare = 600, 0.2
+)
 
 const (
 	// feedDirections is how many directions of feed are held against chatter:
@@ -44,6 +60,12 @@ const (
 	feedDirections = 6
 	// slowestChatter is where the search for chatter starts, below all modes [Hz].
 	slowestChatter = 5
+	// HighestChatter is the frequency up to which chatter is looked for [Hz]: above it
+	// the modes of a cutter in its collet have little part in its compliance.
+	HighestChatter = 6000
+	// perOctave is the number of frequencies an octave between the frame's peaks: two or
+	// three across one with a loss factor of 0.03.
+	perOctave = 48
 	// StableShare is the share of the limiting depth that a cut may use; common
 	// practice.
 	StableShare = 0.8
@@ -54,32 +76,90 @@ const (
 
 // A Vibration is how a machine vibrates in one pose.
 type Vibration struct {
-	Solved *Solved
-	Modes  *frame.Modes
-	Nose   *modal.Receptance // between the nose and the workpiece, forces and moments
-	tool   float64           // loss factor of spindle, holder and cutter [-]
+	Solved   *Solved
+	Modes    *frame.Modes      // its lowest modes
+	Response *frame.Modes      // the modes that the nose's motion against the workpiece is made of; in a sweep the lowest ones
+	Nose     *modal.Receptance // between the nose and the workpiece, forces and moments
+	across   *gridOnce
 }
 
-// vibration finds the modes of a solved pose and the receptance that they make. The
-// highest frequency that is expected saves a search; 0 where it is not known.
-func (d *Model) vibration(s *Solved, count int, highest float64) (Vibration, error) {
-	modes, err := s.System.Modes(frame.Search{Count: count, Highest: highest})
-	if err != nil {
-		return Vibration{}, d.explain(err, s.Posed)
+// Sweep finds the lowest modes of solved poses, on all cores, and the receptance that they
+// make. Poses of one machine end at much the same frequency, which the first one finds.
+func (d *Model) Sweep(poses []*Solved) ([]Vibration, error) {
+	list := make([]Vibration, len(poses))
+	errs := make([]error, len(poses))
+	if len(poses) == 0 {
+		return nil, nil
 	}
+	sweep := func(i int, highest float64) {
+		s := poses[i]
+		modes, err := s.System.Modes(frame.Search{Count: SweepModes, Highest: highest})
+		if err != nil {
+			errs[i] = d.explain(err, s.Posed)
+			return
+		}
+		if errs[i] = d.stiffEnough(modes); errs[i] == nil {
+			list[i], errs[i] = d.withLosses(s, modes, modes)
+		}
+	}
+	if sweep(0, 0); errs[0] != nil {
+		return nil, errs[0] // the others would take long
+	}
+	highest := top(list[0].Modes)
+	EachParallel(len(poses)-1, func(i int) { sweep(i+1, highest) })
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// Respond reduces the frame in poses that were swept to so many vectors that make up how
+// the nose moves against the workpiece, up to the frequencies of a cutter, on all cores.
+func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
+	list := make([]Vibration, len(swept))
+	errs := make([]error, len(swept))
+	EachParallel(len(swept), func(i int) {
+		s := swept[i].Solved
+		work, err := d.WorkPoints(s.Posed, d.NosePoint())
+		if err != nil {
+			errs[i] = err
+			return
+		}
+		response, err := s.System.ResponseModes(vectors, responseTop, d.loads(work, NoseOnly)...)
+		if err != nil {
+			errs[i] = d.explain(err, s.Posed)
+			return
+		}
+		list[i], errs[i] = d.withLosses(s, swept[i].Modes, response)
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
+}
+
+// withLosses is how a solved pose vibrates with this model's loss factors.
+func (d *Model) withLosses(s *Solved, modes, response *frame.Modes) (Vibration, error) {
 	work, err := d.WorkPoints(s.Posed, d.NosePoint())
 	if err != nil {
 		return Vibration{}, err
 	}
-	return d.withLosses(s, modes, work)
+	loss := d.losses(d.Read.Into(d.Damping))
+	nose, err := modal.OfFrame(response, s.Solution, func(part int) frame.Loss { return frame.EvenLoss(loss[part]) }, d.loads(work, NoseOnly)...)
+	if err != nil {
+		return Vibration{}, err
+	}
+	return Vibration{s, modes, response, nose.Averaged(averaged), &gridOnce{}}, nil
 }
 
-// withLosses is how a solved pose vibrates with this model's loss factors.
-func (d *Model) withLosses(s *Solved, modes *frame.Modes, work []rest) (Vibration, error) {
-	read := d.Read.Into(d.Damping)
-	loss := d.losses(read)
-	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return frame.EvenLoss(loss[part]) }, d.loads(work, NoseOnly)...)
-	return Vibration{s, modes, nose, read.Of(d.Spec.Damping.Tool)}, err
+// averaged is the half width of the band over which the frame's modes are averaged at a
+// frequency [Hz], as a share of it [-].
+func averaged(frequency float64) float64 {
+	return AveragedShare * max(0, 1-AveragedFrom/frequency)
 }
 
 // WithLossesOf are vibrations of a machine whose frame is this one's, with the loss factors of
@@ -87,38 +167,8 @@ func (d *Model) withLosses(s *Solved, modes *frame.Modes, work []rest) (Vibratio
 func (d *Model) WithLossesOf(vibrations []Vibration) ([]Vibration, error) {
 	list := make([]Vibration, len(vibrations))
 	for i, r := range vibrations {
-		work, err := d.WorkPoints(r.Solved.Posed, d.NosePoint())
-		if err != nil {
-			return nil, err
-		}
-		if list[i], err = d.withLosses(r.Solved, r.Modes, work); err != nil {
-			return nil, err
-		}
-	}
-	return list, nil
-}
-
-// Vibrations finds how the machine vibrates in several solved poses, on all cores. Poses
-// of one machine end at much the same frequency, which the first one finds.
-func (d *Model) Vibrations(poses []*Solved, count int) ([]Vibration, error) {
-	list := make([]Vibration, len(poses))
-	errs := make([]error, len(poses))
-	if len(poses) == 0 {
-		return nil, nil
-	}
-	if list[0], errs[0] = d.vibration(poses[0], count, 0); errs[0] != nil {
-		return nil, errs[0]
-	}
-	if err := d.stiffEnough(&list[0]); err != nil {
-		return nil, err // the others would take long
-	}
-	highest := list[0].Highest()
-	EachParallel(len(poses)-1, func(i int) { list[i+1], errs[i+1] = d.vibration(poses[i+1], count, highest) })
-	for i, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-		if err := d.stiffEnough(&list[i]); err != nil {
+		var err error
+		if list[i], err = d.withLosses(r.Solved, r.Modes, r.Response); err != nil {
 			return nil, err
 		}
 	}
@@ -126,47 +176,163 @@ func (d *Model) Vibrations(poses []*Solved, count int) ([]Vibration, error) {
 }
 
 // stiffEnough refuses a machine whose modes all lie below the frequencies that matter.
-func (d *Model) stiffEnough(r *Vibration) error {
-	highest := r.Highest()
+func (d *Model) stiffEnough(modes *frame.Modes) error {
+	highest := top(modes)
 	if highest > 1.05*slowestChatter {
 		return nil
 	}
-	most := d.ModeShares(r.Modes, 0)[0]
+	most := d.ModeShares(modes, 0)[0]
 	return &Refused{Rule: "too-soft", At: most.At, Message: fmt.Sprintf(
 		"the machine is nearly a mechanism: its %d lowest modes are all below %s, and %s is the most compliant; "+
-			"look for a size or a mass that is a thousand times off", r.Modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
+			"look for a size or a mass that is a thousand times off", modes.Count(), quantity.Measure(highest, "Hz"), most.Name)}
 }
 
-// Highest is the frequency up to which it is known [Hz].
-func (r *Vibration) Highest() float64 { return r.Modes.Frequency(r.Modes.Count()-1) * 1.05 }
+// top is a frequency a little above modes [Hz].
+func top(modes *frame.Modes) float64 { return modes.Frequency(modes.Count()-1) * 1.05 }
 
-// TipModes are the modes of the frame as they move a tip at an arm from the nose, against
-// the workpiece, along the machine's axes.
-func (r *Vibration) TipModes(arm r3.Vec) ([]modal.Mode, error) {
-	tip, err := r.Nose.Seen(tipRows(arm))
+// A gridOnce is a grid that is made when it is first asked for.
+type gridOnce struct {
+	once sync.Once
+	grid *modal.Grid
+	err  error
+}
+
+// noseAcross is the receptance at the nose across the tool, displacements and slopes in
+// both planes, over the frequencies that matter; made once for all cutters.
+func (r *Vibration) noseAcross(axis r3.Vec) (*modal.Grid, *modal.Receptance, error) {
+	rows := mat.NewDense(4, 6, nil)
+	for i, row := range spindle.Planes(axis) {
+		rows.SetRow(i, row[:])
+	}
+	nose, err := r.Nose.Seen(rows)
+	if err != nil {
+		return nil, nil, err
+	}
+	r.across.once.Do(func() { r.across.grid, r.across.err = nose.Grid(slowestChatter, HighestChatter, perOctave) })
+	return r.across.grid, nose, r.across.err
+}
+
+// tip is the receptance at a cutter's tip across the tool, in both planes, over the
+// frequencies that matter, with the shaft, the holder and the cutter as they vibrate on
+// the housing.
+//
+// What the shaft's own bending adds to its inertia acts on the motion of the nose against
+// the workpiece in place of the nose's own: the difference matters only where a mode moves
+// the workpiece near a mode of the shaft.
+func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
+	modes, err := end.Modes()
 	if err != nil {
 		return nil, err
 	}
-	return tip.Modes(), nil
-}
-
-// tip is the receptance at a cutter's tip over the frequencies that matter.
-func (r *Vibration) tip(end toolEnd) (*modal.Grid, error) {
-	tip, err := r.Nose.Seen(tipRows(end.Arm))
+	grid, nose, err := r.noseAcross(axis)
 	if err != nil {
 		return nil, err
 	}
-	soft := mat.NewSymDense(3, nil)
-	total := end.Total()
-	for a := range 3 {
-		for b := a; b < 3; b++ {
-			soft.SetSym(a, b, total[a][b])
+	t := tipper{nose: nose, modes: modes, at: make([]complex128, 16), grid: &modal.Grid{Size: 2}}
+	for i, f := range grid.Frequency {
+		h, err := t.coupled(f, grid.H[i])
+		if err != nil {
+			return nil, err
+		}
+		if i > 0 && t.peaks(grid.Frequency[i-1], f) {
+			last := len(t.grid.H) - 1
+			if err := t.between(t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
+				return nil, err
+			}
+		}
+		t.keep(f, h)
+	}
+	return t.grid, nil
+}
+
+// A tipper finds the receptance at a tip, at a rising list of frequencies.
+type tipper struct {
+	nose  *modal.Receptance
+	modes *spindle.Modes
+	at    []complex128
+	grid  *modal.Grid
+}
+
+func (t *tipper) keep(f float64, h []complex128) {
+	t.grid.Frequency, t.grid.H = append(t.grid.Frequency, f), append(t.grid.H, h)
+}
+
+// coupled is the receptance at a frequency, from that of the nose.
+func (t *tipper) coupled(f float64, nose []complex128) ([]complex128, error) {
+	response, err := t.modes.At(f)
+	if err != nil {
+		return nil, err
+	}
+	var housing spindle.Across
+	for k := range housing {
+		copy(housing[k][:], nose[4*k:])
+	}
+	tip, err := response.OnHousingAcross(&housing)
+	if err != nil {
+		return nil, err
+	}
+	return []complex128{tip[0][0], tip[0][2], tip[2][0], tip[2][2]}, nil
+}
+
+// peaks tells whether a mode of the shaft may lie between two frequencies: a housing that
+// moves shifts it from where it lies in one that does not.
+func (t *tipper) peaks(from, to float64) bool {
+	const shift = 1.25
+	for i := range t.modes.List {
+		f := t.modes.List[i].Omega / (2 * math.Pi)
+		if from < f*shift && to > f/shift {
+			return true
 		}
 	}
-	if tip, err = tip.InSeries(soft, r.tool); err != nil {
+	return false
+}
+
+const (
+	// straight is how far a receptance may lie from a straight line between two
+	// frequencies of the list, as a share of the larger one [-].
+	straight = 0.01
+	// halvings bounds how often an interval is halved for that.
+	halvings = 8
+)
+
+// between adds frequencies between two until straight lines do.
+func (t *tipper) between(from, to float64, a, b []complex128, depth int) error {
+	middle := (from + to) / 2
+	t.nose.At(middle, t.at)
+	m, err := t.coupled(middle, t.at)
+	if err != nil {
+		return err
+	}
+	off, size := 0.0, 0.0
+	for k := range m {
+		off = math.Max(off, cmplx.Abs(m[k]-(a[k]+b[k])/2))
+		size = math.Max(size, math.Max(cmplx.Abs(a[k]), math.Max(cmplx.Abs(b[k]), cmplx.Abs(m[k]))))
+	}
+	if off <= straight*size || depth == halvings {
+		return nil
+	}
+	if err := t.between(from, middle, a, m, depth+1); err != nil {
+		return err
+	}
+	t.keep(middle, m)
+	return t.between(middle, to, m, b, depth+1)
+}
+
+// slowTip is the receptance at a tip with all beyond the nose as springs without mass: for
+// comparing poses, by the modes of the frame alone.
+func (r *Vibration) slowTip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
+	planes := spindle.Planes(axis)
+	carried := tipRows(end.Arm)
+	rows := mat.NewDense(2, 6, nil)
+	rows.Mul(mat.NewDense(2, 3, append(slices.Clone(planes[0][:3]), planes[2][:3]...)), carried)
+	tip, err := r.Nose.Seen(rows)
+	if err != nil {
 		return nil, err
 	}
-	return tip.Grid(slowestChatter, r.Highest())
+	if tip, err = tip.InSeries(mat.NewDiagDense(2, []float64{end.lateral, end.lateral}), end.loss); err != nil {
+		return nil, err
+	}
+	return tip.Grid(slowestChatter, top(r.Modes), perOctave)
 }
 
 // tipRows is the matrix that takes the motion of the nose to that of a tip that it
@@ -183,19 +349,21 @@ func tipRows(r r3.Vec) *mat.Dense {
 }
 
 // Planes are the receptances at a cutter's tip in the planes of all directions of
-// feed, over all of them.
+// feed, over all vibrations.
 func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.Plane, error) {
-	end, err := ToolEndOf(d.Spec, cutter, d.Read)
+	end, err := d.ToolEnd(cutter)
 	if err != nil {
 		return nil, err
 	}
 	var list []chatter.Plane
 	for i := range vibrations {
-		grid, err := vibrations[i].tip(end)
+		grid, err := vibrations[i].tip(end, Pointing(d.Spec.Spindle))
 		if err != nil {
 			return nil, err
 		}
-		eachFeed(Pointing(d.Spec.Spindle), func(feed, normal r3.Vec) { list = append(list, planeOf(grid, feed, normal)) })
+		for k := range feedDirections {
+			list = append(list, planeOf(grid, math.Pi*float64(k)/feedDirections))
+		}
 	}
 	return list, nil
 }
@@ -218,31 +386,17 @@ func (d *Model) AllPlanes(vibrations []Vibration) (map[string][]chatter.Plane, e
 	return out, nil
 }
 
-// eachFeed calls with the directions of feed perpendicular to the tool's axis, and their
-// normals.
-func eachFeed(axis r3.Vec, with func(feed, normal r3.Vec)) {
-	u := r3.Cross(axis, r3.Vec{Y: 1})
-	if r3.Norm(u) < 0.1 {
-		u = r3.Cross(axis, r3.Vec{X: 1})
-	}
-	u = r3.Unit(u)
-	v := r3.Cross(axis, u)
-	for k := range feedDirections {
-		sin, cos := math.Sincos(math.Pi * float64(k) / feedDirections)
-		feed := r3.Add(r3.Scale(cos, u), r3.Scale(sin, v))
-		with(feed, r3.Cross(axis, feed))
-	}
-}
-
-// planeOf is a receptance in the plane of a feed and its normal.
-func planeOf(g *modal.Grid, feed, normal r3.Vec) chatter.Plane {
-	d := [2][3]float64{XYZ(feed), XYZ(normal)}
-	var weight [4][9]float64
+// planeOf is a receptance across the tool in the plane of a feed at an angle from its first
+// coordinate, and of the normal to the left of it.
+func planeOf(g *modal.Grid, angle float64) chatter.Plane {
+	sin, cos := math.Sincos(angle)
+	turn := [2][2]float64{{cos, sin}, {-sin, cos}}
+	var weight [4][4]float64
 	for a := range 2 {
 		for b := range 2 {
-			for x := range 3 {
-				for y := range 3 {
-					weight[2*a+b][3*x+y] = d[a][x] * d[b][y]
+			for x := range 2 {
+				for y := range 2 {
+					weight[2*a+b][2*x+y] = turn[a][x] * turn[b][y]
 				}
 			}
 		}
@@ -268,13 +422,17 @@ var referenceCut = chatter.Cut{Teeth: 2, Exit: math.Pi, Tangential: 1, Radial: 0
 // stableDepth is the depth that is stable at every speed, at the tip of a cutter and in
 // any direction of feed, for the reference cut.
 func (d *Model) stableDepth(r *Vibration, cutter *spec.Cutter) (float64, error) {
-	list, err := d.Planes([]Vibration{*r}, cutter)
+	end, err := d.ToolEnd(cutter)
+	if err != nil {
+		return 0, err
+	}
+	grid, err := r.slowTip(end, Pointing(d.Spec.Spindle))
 	if err != nil {
 		return 0, err
 	}
 	least := math.Inf(1)
-	for _, p := range list {
-		limit, err := chatter.Unconditional(p, referenceCut)
+	for k := range feedDirections {
+		limit, err := chatter.Unconditional(planeOf(grid, math.Pi*float64(k)/feedDirections), referenceCut)
 		if err != nil {
 			return 0, err
 		}
@@ -310,22 +468,101 @@ func (d *Model) ByStability(list []Vibration) ([]int, error) {
 // LeastStablePoses is in how many of the liveliest poses a changed machine is heard.
 const LeastStablePoses = 4
 
-// LargestMode is the mode that moves a cutter's tip most at a frequency, square to
-// the tool's axis.
-func (r *Vibration) LargestMode(hz float64, end toolEnd, axis r3.Vec) (int, error) {
+// A LargestMode is the mode that moves a tip most at a frequency: one of the frame, or one
+// of the shaft with its cutter.
+type LargestMode struct {
+	Mode   int           // of the frame's response
+	Tool   *spindle.Mode // of the shaft with its cutter, nil where the frame's is larger
+	Shares []PartShare   // of its strain energy, the largest first
+	Words  string        // what vibrates
+}
+
+// LargestMode finds the mode that moves a cutter's tip most across the tool's axis at a
+// frequency.
+func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestMode, error) {
+	end, err := d.ToolEnd(c)
+	if err != nil {
+		return nil, err
+	}
 	tip, err := r.Nose.Seen(tipRows(end.Arm))
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
-	best, most := 0, 0.0
+	modes, err := end.Modes()
+	if err != nil {
+		return nil, err
+	}
+	axis := Pointing(d.Spec.Spindle)
 	omega := 2 * math.Pi * hz
+	out, most := &LargestMode{}, 0.0
+	larger := func(across, loss, w float64) bool {
+		size := across / math.Hypot(w-omega*omega, loss*w)
+		if !rank.More(size, most) {
+			return false
+		}
+		most = size
+		return true
+	}
 	for k, m := range tip.Modes() {
 		u := r3.Vec{X: m.Shape[0], Y: m.Shape[1], Z: m.Shape[2]}
-		across := r3.Norm2(u) - math.Pow(r3.Dot(u, axis), 2)
-		w := m.Omega * m.Omega
-		if size := across / math.Hypot(w-omega*omega, m.Loss*w); size > most {
-			best, most = k, size
+		if larger(r3.Norm2(u)-math.Pow(r3.Dot(u, axis), 2), m.Loss, m.Omega*m.Omega) {
+			out.Mode = k
 		}
 	}
-	return best, nil
+	for k := range modes.List {
+		if m := &modes.List[k]; larger(m.Tip[0]*m.Tip[0], m.Loss, m.Omega*m.Omega) {
+			out.Tool = m
+		}
+	}
+	if out.Tool == nil {
+		out.Shares, out.Words = d.ModeShares(r.Response, out.Mode), d.Motion(r.Response, out.Mode)
+		return out, nil
+	}
+	out.Shares = d.toolShares(out.Tool, c)
+	out.Words = out.Shares[0].Name + " bends"
+	if len(out.Shares) > 1 && out.Shares[1].Part > 0.2 {
+		out.Words = out.Shares[0].Name + " and " + out.Shares[1].Name + " bend"
+	}
+	return out, nil
+}
+
+// toolShares splits the strain energy of a mode of the shaft with its cutter by part, the
+// largest first.
+func (d *Model) toolShares(m *spindle.Mode, c *spec.Cutter) []PartShare {
+	var list []PartShare
+	for _, s := range m.Shares {
+		name, at := ChainPart(s.Part), d.Spec.Spindle.At
+		kind := SpindlePart
+		if s.Part >= spindle.Taper {
+			kind = holderPart
+		}
+		if s.Part >= spindle.Collet {
+			kind, at = CutterPart, c.StickOut.At
+		}
+		i := slices.IndexFunc(list, func(p PartShare) bool { return p.Name == name })
+		if i < 0 {
+			i = len(list)
+			list = append(list, PartShare{Share: Share{Name: name, Kind: kind, At: at}})
+		}
+		list[i].Part += s.Share
+	}
+	rank.By(list, func(p PartShare) float64 { return p.Part })
+	return list
+}
+
+// ChainPart is the name of a part of the chain from the shaft to the cutter.
+func ChainPart(part int) string {
+	switch part {
+	case spindle.Shaft:
+		return "spindle shaft"
+	case spindle.RearBearing, spindle.FrontBearing:
+		return "spindle bearings"
+	case spindle.Taper:
+		return "taper"
+	case spindle.Holder:
+		return "holder"
+	case spindle.Collet:
+		return "collet"
+	}
+	return "cutter"
 }

@@ -23,6 +23,7 @@ func Catalogue(kind, filter string) (string, error) {
 			spec.KindMaterials:     `sections: beam: material: "steel"`,
 			spec.KindMixes:         `fills: core: mix: "concrete C30/37"`,
 			spec.KindRails:         `rails: long: stock: "profiled rail 25, balls"`,
+			spec.KindSpindles:      `spindle: class: "high-frequency electric spindle"`,
 			spec.KindWorkMaterials: `targets: bracket: material: "mild steel"`,
 		}
 		for _, k := range spec.Kinds {
@@ -73,6 +74,7 @@ var catalogueHeads = map[spec.Kind]string{
 	spec.KindMaterials:     "material\tmodulus\tdensity\tsource",
 	spec.KindMixes:         "mix\tmodulus\tdensity\tsource",
 	spec.KindRails:         "rail\tradial, one carriage\tdynamic\tstatic\tcarriage\tsource",
+	spec.KindSpindles:      "class\tradial at the nose\taxial\tshaft\tbearing span\toverhang\tsource",
 	spec.KindWorkMaterials: "material\tkc1.1\texponent\tsurface speed, carbide\tmark\tsource",
 }
 
@@ -105,6 +107,9 @@ func catalogueRow(kind spec.Kind, name string) (string, error) {
 	case spec.KindMixes:
 		row := spec.FromCatalogue[spec.Mix](kind, name)
 		cells = append(cells, row.Modulus.Text, row.Density.Text, row.Source.Text)
+	case spec.KindSpindles:
+		row := spec.FromCatalogue[spec.Shaft](kind, name)
+		cells = append(cells, row.Radial.Text, row.Axial.Text, row.Diameter.Text, row.Span.Text, row.Overhang.Text, row.Source.Text)
 	case spec.KindRails:
 		row := spec.FromCatalogue[spec.Rail](kind, name)
 		cells = append(cells, row.Radial.Text, row.Dynamic.Text+" for "+row.DynamicFor.Text, row.Static.Text, row.CarriageMass.Text, row.Source.Text)

@@ -13,6 +13,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
+	"ironbed/compiler/spindle"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
@@ -56,7 +57,7 @@ func modelSheet(book *sheet.Book) error {
 			return err
 		}
 		blocks = append(blocks, tool...)
-		vibrating, err := tipModes(book)
+		vibrating, err := noseModes(book)
 		if err != nil {
 			return err
 		}
@@ -479,24 +480,41 @@ func (l *modelLister) masses() build.Table {
 
 // lossTable lists the loss factors by kind of part.
 func lossTable(book *sheet.Book) build.Table {
-	t := build.Table{Caption: "Loss factors", Columns: []build.Column{{Head: "parts"}, {Head: "η", Right: true}}}
-	of := book.Spec.Damping
-	for _, row := range []struct {
+	t := build.Table{Caption: "Loss factors η, with their bounds", Columns: []build.Column{
+		{Head: "parts"}, {Head: "η", Right: true}, {Head: "low", Right: true}, {Head: "high", Right: true},
+	}}
+	type row struct {
 		parts string
 		value spec.Value
-	}{
+	}
+	of := book.Spec.Damping
+	rows := []row{
 		{"members of metal", of.Members},
 		{"members of listed sections, or of a material below 60 GPa", of.Profiles},
-		{"filled members", of.Filled},
+	}
+	for i := range book.Spec.Fills {
+		rows = append(rows, row{"members with the fill " + book.Spec.Fills[i].Name, book.Spec.Fills[i].Item.Loss})
+	}
+	rows = append(rows, []row{
 		{"joints", of.Joints},
 		{"carriages", of.Carriages},
 		{"drives", of.Drives},
 		{"feet", of.Feet},
-		{"spindle, holder and cutter", of.Tool},
-	} {
-		if loss := book.Read().Of(row.value); loss > 0 { // 0 where the machine has no such part
-			t.Rows = append(t.Rows, []build.Cell{{Text: row.parts}, {Text: quantity.Number(loss)}})
+		{"spindle bearings", of.Spindle},
+		{"spindle shaft and holder", of.Shaft},
+		{"collet and taper", of.Clamping},
+		{"cutter", of.Tool},
+	}...)
+	for _, row := range rows {
+		low, middle, high := book.Read().Span(row.value)
+		if middle <= 0 { // the machine has no such part
+			continue
 		}
+		cells := []build.Cell{{Text: row.parts}}
+		for _, v := range []float64{middle, low, high} {
+			cells = append(cells, build.Cell{Text: quantity.Number(v)})
+		}
+		t.Rows = append(t.Rows, cells)
 	}
 	return t
 }
@@ -506,32 +524,23 @@ func lossTable(book *sheet.Book) build.Table {
 func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 	d, s := book.Model, book.Spec.Spindle
 	name, cutter := d.Reference()
-	end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
+	end, err := d.ToolEnd(cutter)
 	if err != nil {
 		return nil, err
 	}
 	nose := d.NosePoint()
 	words := build.List{
-		fmt.Sprintf("Spindle nose: node %s, offset %s mm; the tool points along %s. Spindle bearings: radial %s, axial %s, in series at the tool tip.",
+		fmt.Sprintf("Spindle nose: node %s, offset %s mm; the tool points along %s. In the shaft's bearings the nose has %s across and %s along.",
 			s.Node.Text, vectorText(nose.Arm), wayText(book.ToolAxis()),
 			quantity.Print(book.Read().Of(s.Radial), "N/µm"), quantity.Print(book.Read().Of(s.Axial), "N/µm")),
 	}
-	if s.Holder != nil && cutter != nil {
-		words = append(words, fmt.Sprintf("Holder: a cylinder of steel (E = %s), %s in diameter and %s long, fixed at the nose, "+
-			"loaded by the force at the tool tip and its moment.",
-			quantity.Print(machine.MaterialOf(d.Spec, "steel", book.Read()).E, "GPa"),
-			quantity.Print(book.Read().Of(s.Holder.Diameter), "mm"), quantity.Print(book.Read().Of(s.Holder.Length), "mm")))
-	}
+	var chain []build.Block
 	if cutter != nil {
-		tool := machine.CutterTool(cutter, book.Read())
-		shank := tool.ShankDiameter
-		if shank == 0 {
-			shank = tool.Diameter
-		}
-		words = append(words, fmt.Sprintf("Cutter %s: a cantilever of E = %s, %s out of its holder; the shank is %s in diameter, "+
-			"the fluted part is %s long and bends as a cylinder of 0.8 times %s. Shear is included in holder and cutter.",
-			name, quantity.Print(tool.Substance.Modulus, "GPa"), quantity.Print(tool.StickOut, "mm"), quantity.Print(shank, "mm"),
-			quantity.Print(tool.FluteLength, "mm"), quantity.Print(tool.Diameter, "mm")))
+		words = append(words, "Shaft, holder and cutter are a chain of Timoshenko beams with rotary inertia, the same in every plane through the axis. "+
+			"It stands in the bearings, and they in the housing, which the frame carries with the whole mass of the spindle as a rigid body; "+
+			"the nose is the reference point. A collet's springs have their centre behind its mouth by the lever. "+
+			"The fluted part is a cylinder of 0.8 times the cutting diameter. The tables are for the "+name+".")
+		chain = chainTables(end)
 	}
 	frameOnly := book.Worst.Nose.AtTip(end.Arm)
 	whole := frameOnly
@@ -547,8 +556,8 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 		c    machine.Matrix
 	}{
 		{"frame: members, joints, carriages, drives, feet", frameOnly},
-		{"spindle bearings", end.Spindle},
-		{"holder", end.Holder},
+		{"spindle, shaft and bearings", end.Spindle},
+		{"holder, taper and collet", end.Holder},
 		{"cutter", end.Cutter},
 		{"**sum**", whole},
 	} {
@@ -561,56 +570,119 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 		}
 		check.Rows = append(check.Rows, cells)
 	}
-	return []build.Block{words, check, build.Text(fmt.Sprintf("The tool tip is %s mm from the spindle nose.", vectorText(end.Arm)))}, nil
+	blocks := append([]build.Block{words}, chain...)
+	return append(blocks, check, build.Text(fmt.Sprintf("The tool tip is %s mm from the spindle nose.", vectorText(end.Arm)))), nil
 }
 
-// tipModes list the modes of the frame at the tip of the reference cutter, in the
-// positions in which cuts are held against chatter: what a stability limit takes.
-func tipModes(book *sheet.Book) ([]build.Block, error) {
+// chainTables list the beams of the shaft, the holder and the cutter, and what holds them
+// to each other and to the housing.
+func chainTables(end *machine.ToolEnd) []build.Block {
+	a := end.Chain()
+	beams := build.Table{Caption: "Beams from the rear end to the tool tip", Columns: []build.Column{
+		{Head: "beam"}, {Head: "length, mm", Right: true}, {Head: "EI, N·m²", Right: true}, {Head: "κGA, MN", Right: true},
+		{Head: "ρA, kg/m", Right: true}, {Head: "ρI, g·m", Right: true}, {Head: "η", Right: true},
+	}}
+	holds := build.Table{Caption: "Bearings, joints and masses of the chain", Columns: []build.Column{
+		{Head: "what"}, {Head: "from the rear end, mm", Right: true}, {Head: "across, N/µm", Right: true}, {Head: "tilt, kN·m/rad", Right: true},
+		{Head: "lever, mm", Right: true}, {Head: "η", Right: true}, {Head: "mass, kg", Right: true},
+	}}
+	number := func(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(v))} }
+	hold := func(what string, at, across, tilt, lever, loss, mass float64) {
+		row := []build.Cell{{Text: what}, number(at * 1e3)}
+		for _, v := range []float64{across / 1e6, tilt / 1e3, lever * 1e3, loss, mass} {
+			if v == 0 {
+				row = append(row, build.Cell{Text: "–"})
+				continue
+			}
+			row = append(row, number(v))
+		}
+		holds.Rows = append(holds.Rows, row)
+	}
+	ends := []float64{0}
+	for i := range a.Segments {
+		s := &a.Segments[i]
+		at := ends[i]
+		beams.Rows = append(beams.Rows, []build.Cell{
+			{Text: machine.ChainPart(s.Part)}, number(s.Length * 1e3), number(s.Section.Bending), number(s.Section.Shear / 1e6),
+			number(s.Section.Mass), number(s.Section.Rotary * 1e3), number(s.Section.BendingLoss),
+		})
+		if j := s.Joint; j != nil {
+			hold(machine.ChainPart(j.Part), at, j.Lateral, j.Rotational, j.Lever, j.Loss, 0)
+		}
+		ends = append(ends, at+s.Length)
+	}
+	place := func(p spindle.Place) float64 {
+		if p.Front {
+			return ends[p.Segment+1]
+		}
+		return ends[p.Segment]
+	}
+	for i := range a.Bearings {
+		b := &a.Bearings[i]
+		hold(machine.ChainPart(b.Part), place(b.At), b.Lateral, b.Rotational, 0, b.Loss, 0)
+	}
+	for i := range a.Lumps {
+		hold("driven mass", place(a.Lumps[i].At), 0, 0, 0, 0, a.Lumps[i].Mass)
+	}
+	hold("spindle nose", end.Nose(), 0, 0, 0, 0, 0)
+	return []build.Block{beams, holds}
+}
+
+// noseModes list the modes of the frame at the spindle nose, in the positions in which cuts
+// are held against chatter: what a stability limit takes.
+func noseModes(book *sheet.Book) ([]build.Block, error) {
 	d := book.Model
-	name, cutter := d.Reference()
-	if cutter == nil {
+	if _, cutter := d.Reference(); cutter == nil {
 		return nil, nil
 	}
-	end, err := machine.ToolEndOf(d.Spec, cutter, d.Read)
-	if err != nil {
-		return nil, err
-	}
-	blocks := []build.Block{build.Text("Stability limits are computed from the receptance at the tool tip, " +
-		"G = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω'. " +
-		"C is the static compliance of the frame at the tool tip, given with each table, plus that of the tool; " +
-		fmt.Sprintf("the tool's loss factor is %s. ", quantity.Number(book.Read().Of(book.Spec.Damping.Tool))) +
-		"φ is the motion of the tool tip against the workpiece at unit modal mass, carried rigidly by the spindle nose. " +
-		"The limit is the lower one of the positions, over six directions of feed; Kt and Kr stand with each limit. The tip is that of the " + name + ".")}
+	blocks := []build.Block{build.Text("Stability limits are computed from the receptance of the spindle nose against the workpiece, " +
+		"H = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − iL − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω'; " +
+		fmt.Sprintf("above %s ω' = ω\" (1 − iβ) with β = %s (1 − %s/f\"): the mean over a band. ", quantity.Measure(machine.AveragedFrom, "Hz"),
+			quantity.Number(machine.AveragedShare), quantity.Measure(machine.AveragedFrom, "Hz")) +
+		"C is its static compliance and L what that loses. φ is the motion at unit modal mass, turns in rad. " +
+		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
+		"The chain of spindle, holder and cutter is coupled to it. The limit is the lower one of the positions, " +
+		"over six directions of feed; Kt and Kr stand with each limit.")}
 	for i := range book.Vibrations {
 		vibration := &book.Vibrations[i]
-		modes, err := vibration.TipModes(end.Arm)
-		if err != nil {
-			return nil, err
+		where := d.PoseWords(vibration.Solved.Pose)
+		modes := build.Table{
+			Caption: "Modes at the spindle nose, " + where,
+			Columns: []build.Column{{Head: "mode"}, {Head: "frequency, Hz", Right: true}, {Head: "η", Right: true}},
 		}
-		c := vibration.Solved.Nose.AtTip(end.Arm)
-		var static []string
-		for _, k := range [][2]int{{0, 0}, {1, 1}, {2, 2}, {0, 1}, {0, 2}, {1, 2}} {
-			static = append(static, fmt.Sprintf("%c%c %s", "XYZ"[k[0]], "XYZ"[k[1]], quantity.Number(quantity.Settle(c[k[0]][k[1]]*1e9))))
+		static := build.Table{Caption: "C and L at the spindle nose, " + where + ", nm and nrad for each N and N·m", Columns: []build.Column{{Head: ""}}}
+		for _, axis := range noseMotions {
+			modes.Columns = append(modes.Columns, build.Column{Head: "φ" + axis, Right: true})
+			static.Columns = append(static.Columns, build.Column{Head: axis, Right: true})
 		}
-		t := build.Table{
-			Caption: fmt.Sprintf("Modes at the tool tip, %s; C of the frame, nm/N: %s", d.PoseWords(vibration.Solved.Pose), strings.Join(static, ", ")),
-			Columns: []build.Column{
-				{Head: "mode"}, {Head: "frequency, Hz", Right: true}, {Head: "η", Right: true},
-				{Head: "φx, kg^-½", Right: true}, {Head: "φy, kg^-½", Right: true}, {Head: "φz, kg^-½", Right: true},
-			},
-		}
-		for k, m := range modes {
+		for k, m := range vibration.Nose.Modes() {
 			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, {Text: quantity.Number(m.Omega / (2 * math.Pi))}, {Text: quantity.Number(m.Loss)}}
 			for _, v := range m.Shape {
 				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e5)/1e5), 'f', 5, 64)})
 			}
-			t.Rows = append(t.Rows, row)
+			modes.Rows = append(modes.Rows, row)
 		}
-		blocks = append(blocks, t)
+		rest := vibration.Nose.AtRest()
+		for a, axis := range noseMotions {
+			for part, name := range []string{"C, ", "L, "} {
+				row := []build.Cell{{Text: name + axis}}
+				for b := range noseMotions {
+					v := real(rest[6*a+b])
+					if part > 0 {
+						v = -imag(rest[6*a+b])
+					}
+					row = append(row, build.Cell{Text: quantity.Number(quantity.Settle(v * 1e9))})
+				}
+				static.Rows = append(static.Rows, row)
+			}
+		}
+		blocks = append(blocks, modes, static)
 	}
 	return blocks, nil
 }
+
+// noseMotions are the motions of the nose against the workpiece, as heads of a table.
+var noseMotions = []string{"x", "y", "z", "rx", "ry", "rz"}
 
 // A likeness is a node or a member, told by what counts up from one to the next and by
 // what is the same.

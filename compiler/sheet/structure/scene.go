@@ -330,7 +330,7 @@ func (g stage) spindle() (list []build.Solid) {
 	at := g.node(n.Node)
 	nose := r3.Add(at.Position, n.Arm)
 	axis := machine.Pointing(g.d.Spec.Spindle)
-	end, err := machine.ToolEndOf(g.d.Spec, g.cutter, g.d.Read)
+	end, err := g.d.ToolEnd(g.cutter)
 	if err != nil {
 		return nil
 	}

@@ -58,10 +58,11 @@ func chatterSheet(book *sheet.Book) error {
 		build.Text("A cut deeper than its stability limit chatters and spoils the finish. " +
 			"The depths in this report are at most " + quantity.Percent(machine.StableShare) + " of the limit, " +
 			"at the worst speed within ± " + quantity.Percent(machine.SpeedDoubt) + " of the one stated."),
-		build.Text(fmt.Sprintf("The limits are computed from the modes of the frame up to %s, in the worst direction of feed, with the axes at %s. "+
-			"A cut below the limit at any speed is stable at every speed; between the lobes a deeper cut is. "+
-			"The modes of the spindle and the cutter themselves are not included: small cutters at high speed chatter with those first. "+
-			"Damping is an estimate: the lower bound takes its low end.", quantity.Measure(book.Vibrations[0].Highest(), "Hz"), where)),
+		build.Text(fmt.Sprintf("The limits are computed from the receptance at the tool tip up to %s: frame, spindle, holder, collet and cutter together, "+
+			"in the worst direction of feed, with the axes at %s. A cut below the limit at any speed is stable at every speed; between the lobes a deeper cut is. "+
+			"Above %s the modes of the frame are not known one by one and are averaged over a band, up to ± %s of the frequency. "+
+			"Damping is an estimate: the lower bound takes its low end.",
+			quantity.Measure(machine.HighestChatter, "Hz"), where, quantity.Measure(machine.AveragedFrom, "Hz"), quantity.Percent(machine.AveragedShare))),
 		table,
 	}
 	blocks = append(blocks, pictures...)
@@ -93,7 +94,7 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	hz, mode := "–", "–"
 	if stability.Hz > 0 {
 		hz = quantity.Number(stability.Hz)
-		mode = book.Model.Motion(stability.Vibration.Modes, stability.Mode)
+		mode = stability.Largest.Words
 	}
 	result := "ok"
 	if rank.More(a.Point().Cut.Depth, stability.At.Depth) {
@@ -192,7 +193,7 @@ func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
 	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
-		quantity.Measure(a.Stability.Hz, "Hz"), book.Model.Motion(a.Stability.Vibration.Modes, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
+		quantity.Measure(a.Stability.Hz, "Hz"), a.Stability.Largest.Words, t.Dominant, quantity.Percent(a.ModeShares[0].Part))
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
