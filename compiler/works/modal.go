@@ -9,4 +9,8 @@ var modalWorks = []Work{
 	{"Graff 1975", "K. F. Graff", "Wave Motion in Elastic Solids", "1975"},
 	{"Johnson and Kienholz 1982", "C. D. Johnson and D. A. Kienholz", "Finite element prediction of damping in structures with constrained viscoelastic layers, AIAA Journal 20(9), 1284-1290", "1982"},
 	{"Ewins 2000", "D. J. Ewins", "Modal Testing: Theory, Practice and Application, 2nd edition", "2000"},
+	{"Allemang and Brown 1982", "R. J. Allemang and D. L. Brown", "A correlation coefficient for modal vector analysis, Proceedings of the 1st International Modal Analysis Conference, 110-116", "1982"},
+	{"Allemang 2003", "R. J. Allemang", "The modal assurance criterion: twenty years of use and abuse, Sound and Vibration 37(8), 14-23", "2003"},
+	{"Kuhn 1955", "H. W. Kuhn", "The Hungarian method for the assignment problem, Naval Research Logistics Quarterly 2, 83-97", "1955"},
+	{"Munkres 1957", "J. Munkres", "Algorithms for the assignment and transportation problems, Journal of the Society for Industrial and Applied Mathematics 5(1), 32-38", "1957"},
 }
