@@ -127,6 +127,7 @@ func (s *Solution) dynamics() error {
 	if s.EveryVibration, err = s.Model.Vibrations(s.Poses, SweepModes); err != nil {
 		return err
 	}
+	shapes := s.everyShape()
 	if s.StabilityOrder, err = s.Model.ByStability(s.EveryVibration); err != nil {
 		return err
 	}
@@ -155,5 +156,5 @@ func (s *Solution) dynamics() error {
 			return err
 		}
 	}
-	return nil
+	return s.matchModes(shapes)
 }

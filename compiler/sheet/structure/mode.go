@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/modal"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -36,7 +37,7 @@ func modeSheet(book *sheet.Book) error {
 			{Text: fmt.Sprint(k + 1)},
 			{Figure: frequency, Plain: true},
 			{Text: overTravel(book, k)},
-			{Text: book.Model.Motion(modes, k)},
+			{Text: book.ModeName(&book.Vibrations[0], k)},
 			{Text: fmt.Sprintf("%s, %s", most.Name, quantity.Percent(most.Part))},
 			{Figure: damping, Plain: true},
 		})
@@ -45,7 +46,9 @@ func modeSheet(book *sheet.Book) error {
 		build.Text("A cutter excites a mode when its tooth-passing frequency is the natural frequency of the mode, or a half or a third of it. " +
 			"The modes are for the machine at standstill on its feet, with servos holding position. " +
 			"Damping is the least certain number: measure it with a tap test at the spindle. " +
-			"Most compliant is the part with the largest share of the mode's strain energy."),
+			"Most compliant is the part with the largest share of the mode's strain energy. " +
+			"Modes are matched by shape over the positions and the uncertainty (modal assurance criterion " +
+			quantity.Number(modal.SameMode) + " or more); where a mode has no counterpart no range is given."),
 		table,
 	}
 	for k := range min(drawnModes, modes.Count()) {
@@ -93,9 +96,13 @@ func modeFigures(book *sheet.Book, k int) (frequency, damping string, err error)
 	return frequency, damping, nil
 }
 
-// overTravel is the range of a mode's frequency over the positions.
+// overTravel is the range of a mode's frequency over the positions; none where it is
+// another mode in some of them.
 func overTravel(book *sheet.Book, k int) string {
-	over := book.ModeOverTravel(k)
+	over, followed := book.ModeOverTravel(k)
+	if !followed {
+		return "–"
+	}
 	return rangeText(over.Low, over.High)
 }
 
@@ -118,6 +125,6 @@ func modePicture(book *sheet.Book, k int) (build.Picture, bool) {
 		Half:    true,
 		Drawing: drawn,
 		Caption: fmt.Sprintf("Natural frequency %s: %s. Dashed lines: the machine at rest. The size of the motion is not to scale.",
-			quantity.Measure(modes.Frequency(k), "Hz"), book.Model.Motion(modes, k)),
+			quantity.Measure(modes.Frequency(k), "Hz"), book.ModeName(&book.Vibrations[0], k)),
 	}, true
 }

@@ -93,7 +93,7 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	hz, mode := "–", "–"
 	if stability.Hz > 0 {
 		hz = quantity.Number(stability.Hz)
-		mode = book.Model.Motion(stability.Vibration.Modes, stability.Mode)
+		mode = book.ModeName(stability.Vibration, stability.Mode)
 	}
 	result := "ok"
 	if rank.More(a.Point().Cut.Depth, stability.At.Depth) {
@@ -192,7 +192,7 @@ func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
 	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
-		quantity.Measure(a.Stability.Hz, "Hz"), book.Model.Motion(a.Stability.Vibration.Modes, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
+		quantity.Measure(a.Stability.Hz, "Hz"), book.ModeName(a.Stability.Vibration, a.Stability.Mode), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
