@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"ironbed/compiler/domain"
 )
 
@@ -64,12 +66,8 @@ func Criterion(mass []float64, first, second [][]float64) ([][]float64, error) {
 			if own[i] == 0 || other[k] == 0 {
 				continue
 			}
-			sum := 0.0
-			for n, u := range shape {
-				sum += weighted[i][n] * u
-			}
 			// One square root a shape: their product may be too small or too large for a number.
-			like := sum / math.Sqrt(own[i]) / math.Sqrt(other[k])
+			like := floats.Dot(weighted[i], shape) / math.Sqrt(own[i]) / math.Sqrt(other[k])
 			table[i][k] = min(1, like*like)
 		}
 	}
