@@ -128,6 +128,9 @@ func (s *Solution) dynamics() error {
 		return err
 	}
 	shapes := s.everyShape()
+	if err = s.measure(shapes); err != nil {
+		return err
+	}
 	if s.StabilityOrder, err = s.Model.ByStability(s.EveryVibration); err != nil {
 		return err
 	}

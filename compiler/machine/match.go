@@ -216,6 +216,9 @@ func (s *Solution) matchModes(every [][][]float64) error {
 		}
 		s.leastStableIs = there.then(s.inPoses[least].back(len(every[least])))
 	}
+	if s.measuredModes, err = s.Model.measuredIn(&s.Vibrations[0]); err != nil {
+		return err
+	}
 	if s.softModes, err = matched(mass, base, s.SoftModel.shapes(&s.SoftVibrations[0])); err != nil {
 		return err
 	}

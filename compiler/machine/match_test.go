@@ -13,20 +13,25 @@ import (
 )
 
 // blockOnSprings is a machine of one heavy block on springs to the floor, with a stiff
-// light column to the spindle: it moves along x and along y as a mass on one spring.
+// light column to the spindle, beside a bench that stands still: it moves along x and along y as a mass on one spring.
 func blockOnSprings(x, y, more string) string {
 	return fmt.Sprintf(`machine.#Machine & {
 	name: "block"
 	sections: post: bar: {height: "300 mm", width: "300 mm"}
-	materials: light: {modulus: "1 GPa", density: "1 kg/m3"}
+	materials: light: {modulus: "50 GPa", density: "20 kg/m3"}
 	sections: post: material: "light"
 	bodies: block: {
 		nodes: {
 			base: ["0 mm", "0 mm", "0 mm"]
-			top: ["0 mm", "0 mm", "300 mm"]
+			top: ["0 mm", "0 mm", "200 mm"]
 		}
 		members: column: {from: "base", to: "top", section: "post"}
 		masses: block: {at: "base", mass: "%g kg", inertia: ["20 kg·m2", "20 kg·m2", "20 kg·m2"]}
+	}
+	bodies: bench: {
+		nodes: seat: ["0 mm", "0 mm", "200 mm"]
+		masses: vice: {at: "seat", mass: "5 kg"}
+		supports: seat: ["x", "y", "z", "rx", "ry", "rz"]
 	}
 	joints: springs: {between: ["block.base", "floor"], stiffness: {x: "%s", y: "%s", z: "500 N/µm",
 		rx: "100000 kN·m/rad", ry: "100000 kN·m/rad", rz: "100000 kN·m/rad"}}
@@ -38,7 +43,7 @@ func blockOnSprings(x, y, more string) string {
 		torque: [{speed: "3000 rpm", torque: "2 N·m"}, {speed: "24000 rpm", torque: "1 N·m"}]
 		mass: "0.2 kg"
 	}
-	workpiece: {on: "block", nodes: ["base"]}
+	workpiece: {on: "bench", nodes: ["seat"]}
 	cutters: end: {diameter: "10 mm", material: "carbide", teeth: 2, flute_length: "22 mm", stick_out: "30 mm"}
 	%s
 }`, blockMass, x, y, more)

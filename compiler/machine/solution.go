@@ -37,6 +37,7 @@ type Solution struct {
 	// ends of the uncertainty.
 	inPoses               []counterparts
 	softModes, stiffModes counterparts
+	measuredModes         counterparts // by measured mode: which of the least stiff pose
 	leastStableIs         counterparts // by mode of the least stable pose: which of the least stiff one
 }
 

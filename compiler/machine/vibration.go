@@ -79,7 +79,10 @@ func (d *Model) withLosses(s *Solved, modes *frame.Modes, work []rest) (Vibratio
 	read := d.Read.Into(d.Damping)
 	loss := d.losses(read)
 	nose, err := modal.OfFrame(modes, s.Solution, func(part int) frame.Loss { return frame.EvenLoss(loss[part]) }, d.loads(work, NoseOnly)...)
-	return Vibration{s, modes, nose, read.Of(d.Spec.Damping.Tool)}, err
+	if err != nil {
+		return Vibration{}, err
+	}
+	return d.asMeasured(Vibration{s, modes, nose, read.Of(d.Spec.Damping.Tool)}, read)
 }
 
 // WithLossesOf are vibrations of a machine whose frame is this one's, with the loss factors of
