@@ -53,7 +53,7 @@ func modeSheet(book *sheet.Book) error {
 	blocks := []build.Block{
 		build.Text("A cutter excites a mode when its tooth-passing frequency is the natural frequency of the mode, or a half or a third of it. " +
 			"The modes are for the machine at standstill on its feet, with servos holding position. " +
-			"Damping is the least certain number: measure it with a tap test at the spindle. " +
+			"Damping is the least certain number: measure it with a tap test at the spindle and write it as `measured_modes`. " +
 			"Most compliant is the part with the largest share of the mode's strain energy. " +
 			"Modes are matched by shape over the positions and the uncertainty (modal assurance criterion " +
 			quantity.Number(modal.SameMode) + " or more); where a mode has no counterpart no range is given."),
