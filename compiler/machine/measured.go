@@ -152,9 +152,9 @@ func (d *Model) notComputed(e *spec.Entry[spec.MeasuredMode], r *Vibration) erro
 		}
 	}
 	return &Refused{Rule: "measured-mode", At: e.Item.Frequency.At, Message: fmt.Sprintf(
-		"no computed mode for measured mode %s: %s, and at %s the modes near it are at %s Hz; one within %s that no other measured mode takes is needed; "+
+		"no computed mode for measured mode %s: %s, and the modes near it are at %s Hz (%s); one within %s that no other measured mode takes is needed; "+
 			"check the frequency, give the `position` in which it was measured, correct what its frequency rests on (feet first), or take it out",
-		e.Name, quantity.Measure(frequency, "Hz"), d.PoseWords(r.Solved.Pose), strings.Join(near, ", "), quantity.Percent(MeasuredShare))}
+		e.Name, quantity.Measure(frequency, "Hz"), strings.Join(near, ", "), d.PoseWords(r.Solved.Pose), quantity.Percent(MeasuredShare))}
 }
 
 // MeasuredLoss is the loss factor of a measured mode [-].

@@ -164,11 +164,11 @@ func TestMeasuredModesFollowed(t *testing.T) {
 // measured twice, are said at their line.
 func TestMeasuredModeRefused(t *testing.T) {
 	for text, want := range map[string]string{
-		`measured_modes: sway: {frequency: "25 Hz", damping_ratio: 0.01}`:                                                             "no computed mode for measured mode sway: 25 Hz",
-		`measured_modes: {a: {frequency: "16 Hz", damping_ratio: 0.01}, b: {frequency: "15 Hz", damping_ratio: 0.02}}`:                "no computed mode for measured mode",
-		`measured_modes: {a: {frequency: "16 Hz", damping_ratio: 0.01}, c: {frequency: "1000 Hz", damping_ratio: 0.02, note: "ear"}}`: "no computed mode for measured mode c",
+		`sway: {frequency: "25 Hz", damping_ratio: 0.01}`:                                                "no computed mode for measured mode sway: 25 Hz",
+		`{a: {frequency: "16 Hz", damping_ratio: 0.01}, b: {frequency: "15 Hz", damping_ratio: 0.02}}`:   "no computed mode for measured mode",
+		`{a: {frequency: "16 Hz", damping_ratio: 0.01}, c: {frequency: "1000 Hz", damping_ratio: 0.02}}`: "no computed mode for measured mode c",
 	} {
-		_, err := Analyse(sample.Written(t, blockOnSprings("10 N/µm", "2000 N/µm", text)))
+		_, err := Analyse(sample.Written(t, blockOnSprings("10 N/µm", "2000 N/µm", "measured_modes: "+text)))
 		var r *Refused
 		if !errors.As(err, &r) || r.Rule != "measured-mode" || r.At.Line == 0 || !strings.Contains(r.Message, want) {
 			t.Errorf("%s: %v", text, err)
