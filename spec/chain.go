@@ -347,23 +347,39 @@ func (r *resolver) tools() {
 	}
 }
 
+// position checks where something puts the axes.
+func (r *resolver) position(what string, position Map[Value]) {
+	for _, p := range position {
+		axis := r.m.Axes.Find(p.Name)
+		if axis == nil {
+			r.unknown(Text{Text: p.Name, At: p.At}, "axis", r.m.Axes.Names())
+			continue
+		}
+		travel := axis.Travel
+		if v := r.m.Envelope.Find(p.Name); !travel.Given && v != nil {
+			travel = *v
+		}
+		if p.Item.q.Value < -1e-9 || p.Item.q.Value > travel.q.Value+1e-9 {
+			r.say(RuleRange, p.Item.At, "%s puts axis %s at %s, outside its travel of %s", what, p.Name, p.Item.Text, travel.Text)
+		}
+	}
+}
+
+// measuredModes checks what measured modes refer to.
+func (r *resolver) measuredModes() {
+	for _, e := range r.m.MeasuredModes {
+		if r.m.Spindle == nil || r.m.Workpiece == nil {
+			r.say(RuleMissingField, e.At, "measured mode %s has no computed mode: modes are computed between the cutter and the workpiece; "+
+				"give `spindle` and `workpiece`, or take it out", e.Name)
+		}
+		r.position("measured mode "+e.Name, e.Item.Position)
+	}
+}
+
 // trials checks what trials refer to.
 func (r *resolver) trials() {
 	for _, t := range r.m.Trials {
-		for _, p := range t.Item.Position {
-			axis := r.m.Axes.Find(p.Name)
-			if axis == nil {
-				r.unknown(Text{Text: p.Name, At: p.At}, "axis", r.m.Axes.Names())
-				continue
-			}
-			travel := axis.Travel
-			if v := r.m.Envelope.Find(p.Name); !travel.Given && v != nil {
-				travel = *v
-			}
-			if p.Item.q.Value < -1e-9 || p.Item.q.Value > travel.q.Value+1e-9 {
-				r.say(RuleRange, p.Item.At, "trial %s puts axis %s at %s, outside its travel of %s", t.Name, p.Name, p.Item.Text, travel.Text)
-			}
-		}
+		r.position("trial "+t.Name, t.Item.Position)
 		for _, d := range t.Item.Reads {
 			if along := d.Item.Along.Text; d.Item.Read.Given && len(along) == 2 {
 				r.say(

@@ -92,6 +92,7 @@ type Machine struct {
 	Trials        Map[Trial]        `cue:"trials"`
 	Supply        Map[Supply]       `cue:"supply"`
 	Damping       *Damping          `cue:"damping"`
+	MeasuredModes Map[MeasuredMode] `cue:"measured_modes"`
 
 	Source      Source       // what it was read from
 	Assumptions []Assumption // what it leaves out
@@ -801,6 +802,16 @@ type Reading struct {
 	Against Text   `cue:"against"`
 	Along   Text   `cue:"along"`
 	Read    Value  `cue:"read"`
+}
+
+// A MeasuredMode is a natural mode with its damping as measured on the machine, in one
+// of two ways.
+type MeasuredMode struct {
+	Frequency    Value      `cue:"frequency"`
+	DampingRatio Value      `cue:"damping_ratio" worse:"low"`
+	LossFactor   Value      `cue:"loss_factor" worse:"low"`
+	Position     Map[Value] `cue:"position"`
+	Note         Text       `cue:"note"`
 }
 
 // A Supply is where a part comes from.

@@ -85,6 +85,7 @@ func (m *Machine) resolve() []Diagnostic {
 	}
 	r.tools()
 	r.trials()
+	r.measuredModes()
 	if len(r.diagnostics) == 0 {
 		m.assumeAll()
 	}

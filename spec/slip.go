@@ -58,6 +58,8 @@ var alsoCalled = map[string][]string{
 	"d2": {"tool steel"}, "ductile iron": {"nodular cast iron"}, "polymer concrete": {"epoxy granite"}, "grout": {"non-shrink grout"}, "sand": {"dry sand"},
 	"hss": {"high-speed steel"},
 
+	"tap_test": {"measured_modes"}, "tap_tests": {"measured_modes"}, "measured": {"measured_modes"}, "zeta": {"damping_ratio"}, "eta": {"loss_factor"},
+
 	"part": {"workpiece"}, "stock": {"sections"}, "profiles": {"sections"}, "tools": {"cutters"}, "endmills": {"cutters"}, "bits": {"cutters"},
 	"linear_rails": {"rails"}, "travels": {"envelope"}, "work_area": {"envelope"}, "materials_to_cut": {"targets"}, "tests": {"trials"},
 	"blocks": {"carriages"}, "bearings": {"carriages"}, "trucks": {"carriages"}, "accel": {"acceleration"}, "rapids": {"rapid"}, "rapid_feed": {"rapid"},

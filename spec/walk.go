@@ -3,6 +3,7 @@ package spec
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -318,6 +319,9 @@ func (w *walker) unknown(path, name string, s *shape) {
 	w.diagnostics = append(w.diagnostics, d)
 }
 
+// capital finds where a word begins within a definition's name.
+var capital = regexp.MustCompile(`([a-z])([A-Z])`)
+
 // says names a struct of the schema in words.
 func (s *shape) says(path string) string {
 	if path == "" {
@@ -326,7 +330,7 @@ func (s *shape) says(path string) string {
 	if s.name == "" {
 		return last(path)
 	}
-	kind := strings.ToLower(s.name)
+	kind := strings.ToLower(capital.ReplaceAllString(s.name, "$1 $2"))
 	if kind == strings.ToLower(last(path)) {
 		return last(path)
 	}

@@ -105,11 +105,14 @@ func (s *Solution) vibrating(f *Follower, read spec.Reader) (w vibrating, err er
 	loss := read.Of(s.Spec.Damping.Drives)
 	w.axial = motion.Mode{Name: "the drive", Frequency: w.drive.AxialFrequency, Damping: loss / 2}
 	// At the ends it is the mode that was found in the middle: one that just comes to be
-	// seen there would make the number jump.
-	if k, ok := frameMode(s.Vibrations[0].Nose.Modes(), machine.Unit(a.Direction.XYZ)); ok {
-		if modes := s.ringAt(read.Bound()).Modes(); k < len(modes) {
-			w.frame = motion.Mode{Name: "the frame", Frequency: modes[k].Omega / (2 * math.Pi), Damping: modes[k].Loss / 2}
+	// seen there would make the number jump. Where it has no counterpart it stays as it is.
+	modes := s.Vibrations[0].Nose.Modes()
+	if k, ok := frameMode(modes, machine.Unit(a.Direction.XYZ)); ok {
+		mode := modes[k]
+		if n, ok := s.ModeAt(read.Bound(), k); ok {
+			mode = s.ringAt(read.Bound()).Modes()[n]
 		}
+		w.frame = motion.Mode{Name: "the frame", Frequency: mode.Omega / (2 * math.Pi), Damping: mode.Loss / 2}
 	}
 	if w.carried, err = motion.CarriedGain(w.modes()); err != nil {
 		return w, err

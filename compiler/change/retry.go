@@ -61,6 +61,7 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
+	d.MeasuredLike(find.Model)
 	posed, err := d.At(find.Worst.Pose)
 	if err != nil {
 		return &retry{err: err}
@@ -118,6 +119,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
+	d.MeasuredLike(find.Model)
 	poses, err := d.SolveAll(d.Grid(), machine.NoseOnly)
 	if err != nil {
 		return &retry{err: err}

@@ -404,3 +404,31 @@ func TestSubdividedModes(t *testing.T) {
 		}
 	}
 }
+
+// TestMotionsAreOfShape: the motions of places on members are those of the shapes drawn,
+// for every mode and member of the reference frames.
+func TestMotionsAreOfShape(t *testing.T) {
+	for _, r := range readAllReferences(t) {
+		m, _ := r.model()
+		for i := range m.Members {
+			m.Members[i].Section = m.Members[i].Section.OfOneMaterial()
+		}
+		ms := modesOf(t, m, 8)
+		const n = 5
+		var places []Place
+		for member := range m.Members {
+			for i := range n {
+				places = append(places, Place{member, float64(i) / (n - 1)})
+			}
+		}
+		for mode, moves := range ms.Motions(places) {
+			for member := range m.Members {
+				for i, st := range ms.Shape(mode, member, n) {
+					if off := r3.Norm(r3.Sub(moves[member*n+i], st.Displacement)); !(off <= 1e-9) {
+						t.Errorf("%s mode %d member %d station %d: off by %g", r.ID, mode+1, member, i, off)
+					}
+				}
+			}
+		}
+	}
+}

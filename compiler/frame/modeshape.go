@@ -1,6 +1,9 @@
 package frame
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // Shape returns n stations evenly along a member in a mode, two at least, from
 // end A to end B: the static shape between its ends and what its interior
@@ -53,4 +56,75 @@ func (ms *Modes) coordinates(mode int, w *massive) (all [4][]float64) {
 		inside = inside[st.interior():]
 	}
 	return all
+}
+
+// A Place is a place on the axis of a member.
+type Place struct {
+	Member int
+	Share  float64 // from end A to end B [-]
+}
+
+// Motions returns by mode how places on members move, in global axes [m]: what
+// [Modes.Shape] has there, for many modes at once.
+//
+// Source: Szabo and Babuska 2011, chapter 2; Friedman and Kosmatka 1993, shape functions.
+func (ms *Modes) Motions(places []Place) [][]r3.Vec {
+	list := make([][]r3.Vec, ms.Count())
+	for mode := range list {
+		list[mode] = make([]r3.Vec, len(places))
+	}
+	for n, at := range places {
+		w := &ms.members[at.Member]
+		rows := ms.rows(w, at.Share)
+		for mode, moves := range list {
+			var u [3]float64
+			for k := range u {
+				for end, node := range w.ends {
+					if node != Ground {
+						u[k] += floats.Dot(rows[k][6*end:6*end+6], ms.u[mode][node][:])
+					}
+				}
+				u[k] += floats.Dot(rows[k][12:], ms.within(mode, w))
+			}
+			moves[n] = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
+		}
+	}
+	return list
+}
+
+// rows returns how a place on a member's axis moves along x, y and z with the
+// motions of the member's root nodes, and with those of its interior.
+func (ms *Modes) rows(w *massive, share float64) (rows [3][]float64) {
+	b := &ms.system.beams[w.member]
+	for k := range rows {
+		rows[k] = make([]float64, 12+w.interior)
+	}
+	var p polynomials
+	var f sample
+	p.at(2*share - 1)
+	inside := 12
+	for m := range w.actions {
+		st := &w.actions[m]
+		if st.motion == torsion { // leaves the axis where it is
+			inside += st.interior()
+			continue
+		}
+		st.at(&p, &f)
+		along := b.axes[[4]int{axial: 0, bendingY: 1, bendingZ: 2}[st.motion]]
+		way := [3]float64{along.X, along.Y, along.Z}
+		for j := range st.ends() {
+			number, sign := st.endMotion(j)
+			end, local := number/6, number%6
+			for k := range rows {
+				floats.AddScaled(rows[k][6*end:6*end+6], sign*f.first[j]*way[k], w.carried[end][local][:])
+			}
+		}
+		for j := range st.interior() {
+			for k := range rows {
+				rows[k][inside] += f.first[st.ends()+j] * way[k]
+			}
+			inside++
+		}
+	}
+	return rows
 }

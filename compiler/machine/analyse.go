@@ -128,6 +128,10 @@ func (s *Solution) dynamics() error {
 	if s.EveryVibration, err = s.Model.Sweep(s.Poses); err != nil {
 		return err
 	}
+	shapes := s.everyShape()
+	if err = s.measure(shapes); err != nil {
+		return err
+	}
 	if s.StabilityOrder, err = s.Model.ByStability(s.EveryVibration); err != nil {
 		return err
 	}
@@ -160,5 +164,5 @@ func (s *Solution) dynamics() error {
 			return err
 		}
 	}
-	return nil
+	return s.matchModes(shapes)
 }

@@ -26,6 +26,9 @@ func (d *Model) PoseWords(p Pose) string {
 	return strings.Join(words, ", ") + " mm"
 }
 
+// gridShares are the places along each axis's travel at which the machine is solved [-].
+var gridShares = [...]float64{0, 0.5, 1}
+
 // Grid returns the poses with each axis at both ends and in the middle of its
 // travel, the last axis running fastest.
 func (d *Model) Grid() []Pose {
@@ -33,7 +36,7 @@ func (d *Model) Grid() []Pose {
 	for _, a := range d.Spec.Axes {
 		var next []Pose
 		for _, p := range list {
-			for _, share := range []float64{0, 0.5, 1} {
+			for _, share := range gridShares {
 				next = append(next, append(append(Pose{}, p...), share*d.Read.Into(d.Stiff).Of(a.Item.Travel)))
 			}
 		}

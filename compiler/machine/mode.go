@@ -137,24 +137,3 @@ func alongNearest(v r3.Vec) r3.Vec {
 	}
 	return r3.Vec{Z: 1}
 }
-
-// ModeFrequency is a mode's frequency in the least stiff pose, and at those ends of the
-// uncertainty at which there are as many modes [Hz].
-func (s *Solution) ModeFrequency(k int) Ranged {
-	out := Ranged{Middle: s.Vibrations[0].Modes.Frequency(k)}
-	if soft, stiff := s.SoftVibrations[0].Modes, s.StiffVibrations[0].Modes; k < soft.Count() && k < stiff.Count() {
-		out.Ends = []float64{soft.Frequency(k), stiff.Frequency(k)}
-	}
-	return out
-}
-
-// ModeOverTravel is how low and how high a mode's frequency lies over the poses [Hz].
-func (s *Solution) ModeOverTravel(k int) ReachAlong {
-	var over ReachAlong
-	for _, vibration := range s.EveryVibration {
-		if k < vibration.Modes.Count() {
-			over.Take(vibration.Modes.Frequency(k))
-		}
-	}
-	return over
-}

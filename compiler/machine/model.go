@@ -97,6 +97,8 @@ type Model struct {
 	BodyWeight []*spec.Log // the same by body
 	places     []*spec.Log // by body: where its nodes lie
 
+	measured *measurement // the modes that were measured, nil for none
+
 	toolLock sync.Mutex
 	toolLogs map[*spec.Cutter]*ToolLogs
 	toolEnds map[*spec.Cutter]*ToolEnd

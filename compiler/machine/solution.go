@@ -32,6 +32,13 @@ type Solution struct {
 	SoftVibrations, StiffVibrations []Vibration // the same poses at the ends of the uncertainty
 	LeastStable                     *Solved     // the pose with the lowest stability limit
 	StabilityOrder                  []int       // the poses of the grid, the one with the lowest stability limit first
+
+	// The modes of the least stiff pose, by their shape: in every pose of the grid, and at the
+	// ends of the uncertainty.
+	inPoses               []counterparts
+	softModes, stiffModes counterparts
+	measuredModes         counterparts // by measured mode: which of the least stiff pose
+	leastStableIs         counterparts // by mode of the least stable pose: which of the least stiff one
 }
 
 // Ends are the models at the ends of the uncertainty: every value at its low and at its high

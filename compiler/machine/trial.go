@@ -59,16 +59,7 @@ func (s *Solution) Trials() ([][]Dial, error) {
 func (d *Model) trial(t *spec.Trial, load spec.Bound) ([]float64, []*spec.Log, error) {
 	loaded := spec.Over(d.Stiff)
 	read := d.Read.Into(loaded)
-	var p Pose
-	for _, a := range d.Spec.Axes {
-		read.Of(a.Item.ModelledAt)
-		if v := t.Position.Find(a.Name); v != nil {
-			p = append(p, read.Of(*v))
-		} else {
-			p = append(p, read.Of(a.Item.Travel)/2)
-		}
-	}
-	posed, err := d.At(p)
+	posed, err := d.At(d.position(read, t.Position))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -99,6 +90,20 @@ func (d *Model) trial(t *spec.Trial, load spec.Bound) ([]float64, []*spec.Log, e
 		out, logs = append(out, v), append(logs, own.Log())
 	}
 	return out, logs, nil
+}
+
+// position is a pose by what the spec says of it: where it leaves an axis out, that stands
+// in the middle of its travel.
+func (d *Model) position(read spec.Reader, of spec.Map[spec.Value]) (p Pose) {
+	for _, a := range d.Spec.Axes {
+		read.Of(a.Item.ModelledAt)
+		if v := of.Find(a.Name); v != nil {
+			p = append(p, read.Of(*v))
+		} else {
+			p = append(p, read.Of(a.Item.Travel)/2)
+		}
+	}
+	return p
 }
 
 // pointAt is a point that a node carries.

@@ -153,7 +153,7 @@ func (d *Model) withLosses(s *Solved, modes, response *frame.Modes) (Vibration, 
 	if err != nil {
 		return Vibration{}, err
 	}
-	return Vibration{s, modes, response, nose.Averaged(averaged), &gridOnce{}}, nil
+	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &gridOnce{}})
 }
 
 // averaged is the half width of the band over which the frame's modes are averaged at a
@@ -473,8 +473,8 @@ const LeastStablePoses = 4
 type LargestMode struct {
 	Mode   int           // of the frame's response
 	Tool   *spindle.Mode // of the shaft with its cutter, nil where the frame's is larger
+	In     *Vibration    // the pose
 	Shares []PartShare   // of its strain energy, the largest first
-	Words  string        // what vibrates
 }
 
 // LargestMode finds the mode that moves a cutter's tip most across the tool's axis at a
@@ -494,7 +494,7 @@ func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestM
 	}
 	axis := Pointing(d.Spec.Spindle)
 	omega := 2 * math.Pi * hz
-	out, most := &LargestMode{}, 0.0
+	out, most := &LargestMode{In: r}, 0.0
 	larger := func(across, loss, w float64) bool {
 		size := across / math.Hypot(w-omega*omega, loss*w)
 		if !rank.More(size, most) {
@@ -515,15 +515,20 @@ func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestM
 		}
 	}
 	if out.Tool == nil {
-		out.Shares, out.Words = d.ModeShares(r.Response, out.Mode), d.Motion(r.Response, out.Mode)
+		out.Shares = d.ModeShares(r.Response, out.Mode)
 		return out, nil
 	}
 	out.Shares = d.toolShares(out.Tool, c)
-	out.Words = out.Shares[0].Name + " bends"
-	if len(out.Shares) > 1 && out.Shares[1].Part > 0.2 {
-		out.Words = out.Shares[0].Name + " and " + out.Shares[1].Name + " bend"
-	}
 	return out, nil
+}
+
+// toolWords word what moves in a mode of the shaft with its cutter.
+func (m *LargestMode) toolWords() string {
+	const much = 0.2 // of the strain energy
+	if len(m.Shares) > 1 && m.Shares[1].Part > much {
+		return m.Shares[0].Name + " and " + m.Shares[1].Name + " bend"
+	}
+	return m.Shares[0].Name + " bends"
 }
 
 // toolShares splits the strain energy of a mode of the shaft with its cutter by part, the

@@ -172,6 +172,24 @@ func (r *Receptance) Averaged(share func(frequency float64) float64) *Receptance
 	return &out
 }
 
+// Damped returns the receptance with other loss factors of some modes, by their
+// place: measured ones [-]. What the left-out modes add stays as it was. An
+// error means a mode that there is not, or a loss factor out of range.
+//
+// Source: Ewins 2000, chapter 2, structural damping of a mode.
+func (r *Receptance) Damped(loss map[int]float64) (*Receptance, error) {
+	out := &Receptance{size: r.size, modes: slices.Clone(r.modes), spread: r.spread, residual: r.residual}
+	var g domain.Guard
+	for k, eta := range loss {
+		if k < 0 || k >= len(out.modes) {
+			return nil, fmt.Errorf("modal: there is no mode %d among %d", k, len(out.modes))
+		}
+		askLoss(&g, eta)
+		out.modes[k].Loss = eta
+	}
+	return out, g.Err
+}
+
 // Modes returns the modes.
 func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
 

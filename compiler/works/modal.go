@@ -15,4 +15,8 @@ var modalWorks = []Work{
 	{"Gidrao 2024", "G. M. S. Gidrão and others", "Internal damping ratio of normal- and high-strength concrete considering mechanical damage evolution, Buildings 14(8), 2446", "2024"},
 	{"Suh Lee 2008", "J. D. Suh and D. G. Lee", "Design and manufacture of hybrid polymer concrete bed for high-speed CNC milling machine, International Journal of Mechanics and Materials in Design 4, 113-121", "2008"},
 	{"Ito 2008", "Y. Ito", "Modular Design for Machine Tools, table 6-11", "2008"},
+	{"Allemang and Brown 1982", "R. J. Allemang and D. L. Brown", "A correlation coefficient for modal vector analysis, Proceedings of the 1st International Modal Analysis Conference, 110-116", "1982"},
+	{"Allemang 2003", "R. J. Allemang", "The modal assurance criterion: twenty years of use and abuse, Sound and Vibration 37(8), 14-23", "2003"},
+	{"Kuhn 1955", "H. W. Kuhn", "The Hungarian method for the assignment problem, Naval Research Logistics Quarterly 2, 83-97", "1955"},
+	{"Munkres 1957", "J. Munkres", "Algorithms for the assignment and transportation problems, Journal of the Society for Industrial and Applied Mathematics 5(1), 32-38", "1957"},
 }

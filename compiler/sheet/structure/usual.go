@@ -106,7 +106,7 @@ func usualSheet(book *sheet.Book) error {
 // and says what vibrates.
 func lowMode(book *sheet.Book, p *practice) string {
 	modes := book.Vibrations[0].Modes
-	motion, most := book.Model.Motion(modes, 0), book.Model.ModeSums(modes, 0)[0]
+	motion, most := book.ModeName(&book.Vibrations[0], 0), book.Model.ModeSums(modes, 0)[0]
 	what := fmt.Sprintf("%s, with %s of the strain energy in %s", motion, quantity.Percent(most.Part), most.Name)
 	frequency := quantity.Measure(book.ModeFrequency(0).Middle, "Hz")
 	book.Find(build.Finding{

@@ -94,7 +94,7 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	hz, mode := "–", "–"
 	if stability.Hz > 0 {
 		hz = quantity.Number(stability.Hz)
-		mode = stability.Largest.Words
+		mode = book.LargestName(stability.Largest)
 	}
 	result := "ok"
 	if rank.More(a.Point().Cut.Depth, stability.At.Depth) {
@@ -193,7 +193,7 @@ func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
 	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
-		quantity.Measure(a.Stability.Hz, "Hz"), a.Stability.Largest.Words, t.Dominant, quantity.Percent(a.ModeShares[0].Part))
+		quantity.Measure(a.Stability.Hz, "Hz"), book.LargestName(a.Stability.Largest), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
