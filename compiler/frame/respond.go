@@ -12,7 +12,7 @@ import (
 
 // atRest is the share of the vectors that are called up at rest; the others are, in
 // equal parts, at farShifts of the frequency of the members' interiors [-].
-const atRest = 0.5
+const atRest = 0.3
 
 // farShifts are the imaginary frequencies at which vectors are called up, as shares of
 // the frequency up to which members' interiors are resolved [-].
