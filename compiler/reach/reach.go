@@ -1,9 +1,10 @@
 // Package reach finds how deep a machine can cut a work material with a
 // cutter, and which limit stops it there.
 //
-// Every load of a cut grows in proportion to its depth (package cutting), so
-// each limit of the machine gives a greatest depth in closed form, and only the
-// speed, the chip thickness and the width are searched. Loads are those of a steady
+// Every load of a cut with a square corner grows in proportion to its depth (package
+// cutting), so each limit of the machine gives a greatest depth in closed form, and only
+// the speed, the chip thickness and the width are searched. A rounded corner, or a ball,
+// has a table of its loads over the depth in place of the closed form. Loads are those of a steady
 // cut; the depth from which the cut feeds its own vibration comes from package
 // chatter, where the machine's receptance is known.
 package reach
@@ -35,6 +36,7 @@ const (
 	AxisFeed       Limit = "axis feed"           // an axis can't feed that fast
 	FeedPerTooth   Limit = "feed per tooth"      // the feed is too slow for a chip that cuts instead of rubbing
 	Surface        Limit = "surface speed"       // the material takes no higher surface speed
+	ThickestChip   Limit = "thickest chip"       // deeper on a rounded corner the chip is thicker than the edge takes at this feed
 )
 
 // A CurvePoint is a point of a spindle's torque curve.
@@ -74,6 +76,7 @@ type Machine struct {
 // A Cutter is what the spindle holds.
 type Cutter struct {
 	Diameter    float64        // cutting diameter [m]
+	Corner      float64        // corner radius, half the diameter for a ball, 0 for a square corner [m]
 	Teeth       int            // number of teeth
 	FluteLength float64        // length of the cutting edges [m]
 	MaxSpeed    float64        // highest speed the maker allows, 0 if not known [rev/s]
@@ -206,6 +209,8 @@ func (in *Input) check() error {
 		return fmt.Errorf("tool axis must be a unit vector, got %v", m.ToolAxis)
 	case !positive(c.Diameter) || !positive(c.FluteLength):
 		return fmt.Errorf("cutter diameter and flute length must be above zero, got %g m and %g m", c.Diameter, c.FluteLength)
+	case !notNegative(c.Corner) || c.Corner > c.Diameter/2*rounding:
+		return fmt.Errorf("corner radius must be from 0 to half the diameter, got %g m", c.Corner)
 	case !notNegative(c.MaxSpeed) || !notNegative(c.Runout):
 		return fmt.Errorf("cutter speed rating and runout must not be negative, got %g rev/s and %g m", c.MaxSpeed, c.Runout)
 	case !positive(in.Work.Kc11):
