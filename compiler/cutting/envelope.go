@@ -39,6 +39,21 @@ func (e Envelope) EffectiveDiameter(depth float64) float64 {
 	return e.Diameter - 2*e.Corner + 2*math.Sqrt(math.Max(0, depth*(2*e.Corner-depth)))
 }
 
+// EdgeSine returns the sine of the cutting edge angle at a height, [-].
+//
+//	sin κ = √(z (2 r - z)) / r   for z < r
+//	      = 1                    above
+//
+// where r [m] is the corner radius and z [m] the height.
+//
+// Source: Engin Altintas 2001, envelope of general end mills; derived here, the tangent of the circle of the corner.
+func (e Envelope) EdgeSine(height float64) float64 {
+	if height >= e.Corner {
+		return 1
+	}
+	return math.Sqrt(math.Max(0, height*(2*e.Corner-height))) / e.Corner
+}
+
 // DepthWithin returns the greatest depth of cut at which the effective diameter is
 // at most a diameter, in m: the inverse of [Envelope.EffectiveDiameter]. It is
 // infinite from the cutter's own diameter on, and 0 for a diameter that the cutter

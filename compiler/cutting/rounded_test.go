@@ -34,9 +34,12 @@ func TestEffectiveDiameter(t *testing.T) {
 		ID: "ball-effective-6", Quantity: "effective diameter, 6 mm ball, 0.15 mm deep", Unit: "mm", Source: source, Want: 1.9, AbsTol: 0.05,
 	}, ball(6*mm).EffectiveDiameter(0.15*mm)/mm)
 	for _, e := range []cutting.Envelope{ball(8 * mm), {Diameter: 12 * mm, Corner: 2 * mm}, {Diameter: 5 * mm}} {
+		near(t, "edge sine above the corner", e.EdgeSine(e.Corner*1.5), 1, 0)
 		near(t, "above the corner", e.EffectiveDiameter(e.Corner*1.5), e.Diameter, 0)
 		for _, part := range []float64{0.01, 0.2, 0.7, 0.99} {
 			if e.Corner > 0 {
+				// κ is the angle of the radius to the height, z = r (1 - cos κ).
+				near(t, "edge sine", e.EdgeSine(part*e.Corner), math.Sin(math.Acos(1-part)), 1e-12)
 				near(t, "there and back", e.DepthWithin(e.EffectiveDiameter(part*e.Corner)), part*e.Corner, 1e-9)
 			}
 		}

@@ -15,10 +15,10 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 	p := &Point{
 		Cut: cutting.Cut{
 			Diameter: c.Diameter, Teeth: c.Teeth, Width: t.width * c.Diameter, Depth: t.depth,
-			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Corner: c.Corner, Mode: mode,
+			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Corner: c.Corner, CuttingEdgeAngle: c.EdgeAngle, Mode: mode,
 		},
 		SurfaceSpeed:  cutting.SurfaceSpeed(s.envelope.EffectiveDiameter(t.depth), t.spindle.speed),
-		ChipThickness: most,
+		ChipThickness: most * s.leaning(),
 		Feed:          cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed),
 		DepthRatio:    t.depth / c.Diameter,
 		RemovalRate:   t.removal,
@@ -44,6 +44,15 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 		p.HeldBy = s.heldBy
 	}
 	return p
+}
+
+// leaning is what thins the chips of a face mill, which are counted before it: 1 for other
+// cutters.
+func (s *settled) leaning() float64 {
+	if s.in.Cutter.EdgeAngle == 0 {
+		return 1
+	}
+	return s.in.Cutter.EdgeSine(0)
 }
 
 // loads returns every limit at a trial, with its load at some depth, the limit
@@ -211,7 +220,7 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.enter(&t, side); err != nil {
 			return nil, err
 		}
-		t.fz = at.ChipThickness / t.thinningAt(at.Cut.Depth)
+		t.fz = at.ChipThickness / s.leaning() / t.thinningAt(at.Cut.Depth)
 		if at.Cut.Speed > 0 {
 			t.fz = math.Min(t.fz, s.feed/(float64(in.Cutter.Teeth)*at.Cut.Speed))
 		}

@@ -274,8 +274,7 @@ func limitAt(list []lean, speed int, depth float64) float64 {
 // [Input.StabilityCut].
 func (in *Input) roundedStability(at *Point) (chatter.Cut, error) {
 	c, cut := &in.Cutter, &at.Cut
-	p, err := cutting.NewRoundedProfile(
-		in.Work, c.Teeth, cutting.Envelope{Diameter: c.Diameter, Corner: c.Corner}, cut.WidthRatio(), cut.Depth, cut.Mode)
+	p, err := cutting.NewRoundedProfile(in.Work, c.Teeth, c.envelope(), cut.WidthRatio(), cut.Depth, cut.Mode)
 	if err != nil {
 		return chatter.Cut{}, err
 	}

@@ -120,8 +120,11 @@ func settle(in *Input) (*settled, error) {
 	if err := in.check(); err != nil {
 		return nil, err
 	}
+	if err := in.square(); err != nil {
+		return nil, err
+	}
 	m := &in.Machine
-	s := &settled{in: in, envelope: cutting.Envelope{Diameter: in.Cutter.Diameter, Corner: in.Cutter.Corner}}
+	s := &settled{in: in, envelope: in.Cutter.envelope()}
 	s.u, s.v = across(m.ToolAxis)
 	var err error
 	if s.feed, s.feedAxis, err = FeedLimit(m.Axes, m.ToolAxis); err != nil {
@@ -309,7 +312,7 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 	if !ok {
 		return nil
 	}
-	chips := make([]chip, chipSteps, chipSteps+1)
+	chips := make([]chip, chipSteps)
 	for i := range chips {
 		chips[i].fz = between(low, high, i, chipSteps)
 	}
@@ -331,10 +334,10 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 	for i := range chips {
 		k := &chips[i]
 		t.fz, t.loads, t.curves = k.fz, k.loads, k.curves
-		perSpeed := t.width * c.Diameter * t.fz * float64(c.Teeth)
+		perSpeed, torque := t.width*c.Diameter*t.fz*float64(c.Teeth), t.torque()
 		try := func(p spindlePoint) {
 			t.spindle = p
-			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, t.torque())), s.stableDepth(t, k.stiffness))
+			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, torque)), s.stableDepth(t, k.stiffness))
 			if t.rounded == nil {
 				t.removal = perSpeed * p.speed * t.depth
 			} else if !s.settleRounded(t) {
@@ -418,7 +421,11 @@ func (s *settled) fixedDepth(t *trial) float64 {
 
 // spindleDepth returns the depth that the spindle allows.
 func spindleDepth(p spindlePoint, torque course) float64 {
-	return math.Min(torque.allows(p.torque), torque.times(2*math.Pi*p.speed).allows(p.power))
+	turns := 2 * math.Pi * p.speed
+	if torque.table != nil {
+		return torque.table.allows(math.Min(p.torque, p.power/turns))
+	}
+	return math.Min(p.torque/torque.perDepth, p.power/(turns*torque.perDepth))
 }
 
 // rootDepth returns the depth at which a force at its middle bends a root by

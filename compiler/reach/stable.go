@@ -66,6 +66,11 @@ func stabilityCut(in *Input, width float64, mode cutting.Mode, stiffness, radial
 //
 // Source: Altintas Budak 1995; derived here, for the cutting stiffness, see [CuttingStiffness].
 func (in *Input) StabilityCut(at *Point) (chatter.Cut, error) {
+	own := *in
+	if err := own.square(); err != nil {
+		return chatter.Cut{}, err
+	}
+	in = &own
 	if in.Cutter.Corner > 0 {
 		return in.roundedStability(at)
 	}
@@ -107,10 +112,10 @@ func CuttingStiffness(work cutting.Work, feedPerTooth, widthRatio float64) (floa
 // stableDepth returns the depth that chatter allows at a trial's speed, infinite
 // where it allows any.
 func (s *settled) stableDepth(t *trial, stiffness float64) float64 {
-	if t.rounded != nil {
-		return s.stableRounded(t)
-	}
 	if t.stable == nil {
+		if t.rounded != nil {
+			return s.stableRounded(t)
+		}
 		return math.Inf(1)
 	}
 	return s.in.Machine.StableShare * t.stable[s.nearest(t.spindle.speed)] / stiffness
