@@ -82,7 +82,21 @@ type Band struct {
 	Cos        float64 // cosine of the cutting edge angle [-]
 	WidthRatio float64 // width of cut over the diameter there, at most 1 [-]
 
-	sinTop float64 // sine of the cutting edge angle at the upper end
+	low, high float64 // cutting edge angles at its ends [rad]
+}
+
+// meanPower returns the mean of a power of sin κ along the edge of a band. Next to the tip
+// it is not the power of the mean.
+func (b *Band) meanPower(exponent float64) (mean float64) {
+	if b.low == b.high {
+		return math.Pow(b.Sin, exponent)
+	}
+	for _, g := range gauss {
+		for _, x := range [2]float64{0.5 - g[0]/2, 0.5 + g[0]/2} {
+			mean += g[1] / 2 * math.Pow(math.Sin(b.low+(b.high-b.low)*x), exponent)
+		}
+	}
+	return mean
 }
 
 const (
@@ -110,7 +124,7 @@ func (e Envelope) bands(widthRatio, depth float64, mode Mode) []Band {
 			sinHigh, cosHigh := math.Sincos(high)
 			b := Band{
 				Top: e.Corner * (1 - cosHigh), Height: e.Corner * (cosLow - cosHigh), Length: e.Corner * step,
-				Sin: (cosLow - cosHigh) / step, Cos: (sinHigh - sinLow) / step, sinTop: sinHigh,
+				Sin: (cosLow - cosHigh) / step, Cos: (sinHigh - sinLow) / step, low: low, high: high,
 			}
 			// ∫ sin κ dz over the band, for the mean of the radius.
 			lean := e.Corner / 2 * (step - sinHigh*cosHigh + sinLow*cosLow)
@@ -126,7 +140,7 @@ func (e Envelope) bands(widthRatio, depth float64, mode Mode) []Band {
 	for i := range cylinderBands {
 		part := float64(i+1) / cylinderBands
 		top := e.Corner + rest*part*part
-		add(Band{Top: top, Height: top - bottom, Length: top - bottom, Radius: e.Diameter / 2, Sin: 1, sinTop: 1})
+		add(Band{Top: top, Height: top - bottom, Length: top - bottom, Radius: e.Diameter / 2, Sin: 1, low: math.Pi / 2, high: math.Pi / 2})
 		bottom = top
 	}
 	return list

@@ -35,6 +35,8 @@ type RoundedProfile struct {
 type roundedBand struct {
 	Band
 	thickest float64       // sin φ of the thickest chip
+	sinTop   float64       // sin κ at the upper end
+	arm      float64       // radius at which the tangential force acts in the mean [m]
 	mean     [10]edgePoint // over the arc, by their weights in its integral
 	at       [][]edgePoint // of each position of the cutter the teeth in the arc
 }
@@ -42,7 +44,7 @@ type roundedBand struct {
 // An edgePoint is a place on the arc of a band.
 type edgePoint struct {
 	sin, cos float64 // of the rotation angle
-	power    float64 // (sin φ sin κ)^(1-mc)
+	power    float64 // (sin φ sin κ)^(1-mc), its mean along the edge of the band
 	weight   float64 // of the place in the integral over the arc [rad]
 }
 
@@ -75,11 +77,11 @@ func NewRoundedProfile(w Work, teeth int, envelope Envelope, widthRatio, depth f
 			return nil, err
 		}
 		arcs = append(arcs, arc)
-		p.bands = append(p.bands, roundedBand{Band: b, thickest: math.Sin(arc.thickest())})
+		p.bands = append(p.bands, roundedBand{Band: b, thickest: math.Sin(arc.thickest()), sinTop: math.Sin(b.high)})
 	}
 	positions := peakPositions(arcs, teeth)
 	for i := range p.bands {
-		p.settle(&p.bands[i], arcs[i], positions)
+		p.settle(&p.bands[i], envelope, arcs[i], positions)
 	}
 	return p, nil
 }
@@ -104,12 +106,15 @@ func peakPositions(arcs []Arc, teeth int) []float64 {
 	return slices.Compact(list)
 }
 
-// settle finds the places on a band's arc.
-func (p *RoundedProfile) settle(b *roundedBand, arc Arc, positions []float64) {
+// settle finds the arm of a band and the places on its arc.
+func (p *RoundedProfile) settle(b *roundedBand, e Envelope, arc Arc, positions []float64) {
+	exponent := 1 - p.work.Exponent
+	lean := b.meanPower(exponent)
+	b.arm = e.Diameter/2 - e.Corner + e.Corner*b.meanPower(exponent+1)/lean
 	place := func(angle, weight float64) edgePoint {
 		sin, cos := math.Sincos(angle)
 		sin = math.Max(sin, barely)
-		return edgePoint{sin: sin, cos: cos, power: math.Pow(sin*b.Sin, 1-p.work.Exponent), weight: weight}
+		return edgePoint{sin: sin, cos: cos, power: math.Pow(sin, exponent) * lean, weight: weight}
 	}
 	span := arc.Exit - arc.Entry
 	for i, g := range gauss {
@@ -190,7 +195,7 @@ func (p *RoundedProfile) ByDepth(feedPerTooth, runout float64) ([]DepthLoads, er
 			tangential, _, _ := p.forces(&b.mean[k], law, feedPerTooth*b.mean[k].sin*b.Sin)
 			sum += b.mean[k].weight * tangential
 		}
-		l.MeanTorque += float64(p.teeth) / (2 * math.Pi) * b.Radius * b.Length * sum
+		l.MeanTorque += float64(p.teeth) / (2 * math.Pi) * b.arm * b.Length * sum
 		last = *l
 	}
 	for position := range p.bands[0].at {

@@ -13,10 +13,12 @@ type course struct {
 	table    *table  // of a rounded one, in its place
 }
 
-// A table is a load at rising depths. It never falls, and is straight between them, from
-// nothing on and beyond the last.
+// A table is a load at rising depths. It never falls. Between the depths of the corner it
+// goes with a power of the depth, as the loads of a ball do near its tip; above the
+// corner, and beyond the last depth, it is straight.
 type table struct {
 	depths, loads []float64
+	corner        float64 // [m]
 }
 
 // at returns the load at a depth.
@@ -56,38 +58,59 @@ func (c course) plus(factor float64, other course, otherFactor float64) course {
 	return course{perDepth: factor*c.perDepth + otherFactor*other.perDepth}
 }
 
-// segment returns the ends of a stretch of the table; the first begins at nothing.
-func (t *table) segment(i int) (fromDepth, toDepth, fromLoad, toLoad float64) {
-	if i > 0 {
-		fromDepth, fromLoad = t.depths[i-1], t.loads[i-1]
+// A segment is the stretch of a table between two of its depths.
+type segment struct {
+	fromDepth, toDepth, fromLoad, toLoad float64
+	power                                bool // the load goes with a power of the depth
+}
+
+func (t *table) segment(i int) segment {
+	last := len(t.depths) - 1
+	if i = min(i, last); i == 0 {
+		// Below the first depth as between it and the next.
+		if last > 0 && t.depths[1] <= t.corner*rounding && t.loads[0] > 0 && t.loads[1] > t.loads[0] {
+			return segment{t.depths[0], t.depths[1], t.loads[0], t.loads[1], true}
+		}
+		return segment{toDepth: t.depths[0], toLoad: t.loads[0]}
 	}
-	return fromDepth, t.depths[i], fromLoad, t.loads[i]
+	s := segment{fromDepth: t.depths[i-1], toDepth: t.depths[i], fromLoad: t.loads[i-1], toLoad: t.loads[i]}
+	s.power = s.fromLoad > 0 && s.toDepth <= t.corner*rounding
+	return s
 }
 
 func (t *table) at(depth float64) float64 {
-	i := min(sort.SearchFloat64s(t.depths, depth), len(t.depths)-1)
-	fromDepth, toDepth, fromLoad, toLoad := t.segment(i)
-	return fromLoad + (toLoad-fromLoad)*(depth-fromDepth)/(toDepth-fromDepth)
+	s := t.segment(sort.SearchFloat64s(t.depths, depth))
+	if s.power && depth < s.toDepth {
+		return s.fromLoad * math.Pow(s.toLoad/s.fromLoad, math.Log(depth/s.fromDepth)/math.Log(s.toDepth/s.fromDepth))
+	}
+	return s.fromLoad + (s.toLoad-s.fromLoad)*(depth-s.fromDepth)/(s.toDepth-s.fromDepth)
 }
 
 func (t *table) allows(have float64) float64 {
-	i := min(sort.SearchFloat64s(t.loads, have), len(t.loads)-1)
-	fromDepth, toDepth, fromLoad, toLoad := t.segment(i)
-	if !(toLoad > fromLoad) {
+	s := t.segment(sort.SearchFloat64s(t.loads, have))
+	if !(s.toLoad > s.fromLoad) {
 		return math.Inf(1)
 	}
-	return fromDepth + (toDepth-fromDepth)*(have-fromLoad)/(toLoad-fromLoad)
+	if s.power && have < s.toLoad {
+		return s.fromDepth * math.Pow(s.toDepth/s.fromDepth, math.Log(have/s.fromLoad)/math.Log(s.toLoad/s.fromLoad))
+	}
+	return s.fromDepth + (s.toDepth-s.fromDepth)*(have-s.fromLoad)/(s.toLoad-s.fromLoad)
+}
+
+// with returns the table of another load at the same depths.
+func (t *table) with(load func(i int) float64) *table {
+	other := &table{depths: t.depths, corner: t.corner, loads: make([]float64, len(t.depths))}
+	for i := range other.loads {
+		other.loads[i] = load(i)
+	}
+	return other
 }
 
 // most returns the load at the last of the depths.
 func (t *table) most() float64 { return t.loads[len(t.loads)-1] }
 
 func (t *table) plus(factor float64, other *table, otherFactor float64) course {
-	sum := &table{depths: t.depths, loads: make([]float64, len(t.loads))}
-	for i, load := range t.loads {
-		sum.loads[i] = factor*load + otherFactor*other.loads[i]
-	}
-	return course{table: sum}
+	return course{table: t.with(func(i int) float64 { return factor*t.loads[i] + otherFactor*other.loads[i] })}
 }
 
 // lateral is the course of the largest force across the tool's axis.

@@ -30,14 +30,11 @@ type curves struct {
 
 // moment is the course of the bending moment at a root, of the lateral force at its height.
 func (k *curves) moment(root cutting.Root) course {
-	force := k.lateral.table
-	m := &table{depths: force.depths, loads: make([]float64, len(k.middle))}
-	most := 0.0
-	for i, force := range force.loads {
-		most = math.Max(most, force*math.Max(0, root.Lever-k.middle[i]))
-		m.loads[i] = most
-	}
-	return course{table: m}
+	force, most := k.lateral.table, 0.0
+	return course{table: force.with(func(i int) float64 {
+		most = math.Max(most, force.loads[i]*math.Max(0, root.Lever-k.middle[i]))
+		return most
+	})}
 }
 
 // shallowDiameter is the smallest effective diameter that is looked at: that of the
@@ -64,7 +61,7 @@ func (s *settled) enterRounded(t *trial, mode cutting.Mode) error {
 	if err != nil {
 		return err
 	}
-	t.rounded = &rounded{profile: profile, thinning: table{loads: profile.Thinning()}}
+	t.rounded = &rounded{profile: profile, thinning: table{loads: profile.Thinning(), corner: c.Corner}}
 	for _, band := range profile.Bands() {
 		t.rounded.thinning.depths = append(t.rounded.thinning.depths, band.Top)
 	}
@@ -78,11 +75,7 @@ func (s *settled) loadRounded(t *trial) error {
 		return err
 	}
 	over := func(of func(l *cutting.DepthLoads) float64) *table {
-		c := &table{depths: t.rounded.thinning.depths, loads: make([]float64, len(list))}
-		for i := range list {
-			c.loads[i] = of(&list[i])
-		}
-		return c
+		return t.rounded.thinning.with(func(i int) float64 { return of(&list[i]) })
 	}
 	m := &s.in.Machine
 	t.curves = &curves{
@@ -122,13 +115,20 @@ func (s *settled) settleRounded(t *trial) bool {
 // chipDepth returns the depth at which the chip of a rounded corner is as thick as its
 // edge takes.
 func (s *settled) chipDepth(t *trial) float64 {
-	return t.rounded.thinning.allows(s.in.ChipThickness.Max / t.fz * rounding)
+	if t.rounded.thinning.most()*t.fz <= s.in.ChipThickness.Max*rounding {
+		return math.Inf(1)
+	}
+	return t.rounded.thinning.allows(s.in.ChipThickness.Max / t.fz)
 }
 
 // surfaceDepth returns the depth at which a rounded corner is as fast as the material
 // takes.
 func (s *settled) surfaceDepth(speed float64) float64 {
-	return s.envelope.DepthWithin(s.in.SurfaceSpeed.Max / (math.Pi * speed) * rounding)
+	fastest := s.in.SurfaceSpeed.Max / (math.Pi * speed)
+	if fastest*rounding >= s.in.Cutter.Diameter {
+		return math.Inf(1)
+	}
+	return s.envelope.DepthWithin(fastest)
 }
 
 // roundedStiffness returns the cutting stiffness over the depth, at a feed per tooth.
