@@ -214,10 +214,17 @@ func (w Work) chipForce(h float64) float64 {
 		return w.Measured.TangentialShear*h + w.Measured.TangentialEdge
 	case h >= w.MinChip:
 		return w.powerForce(h)
-	case w.Thin == EdgeForce:
-		return w.powerForce(w.MinChip) * (w.Exponent + (1-w.Exponent)*h/w.MinChip)
 	}
-	return w.powerForce(w.MinChip) / w.MinChip * h
+	return w.thinForce(h, w.powerForce(w.MinChip))
+}
+
+// thinForce is the tangential force of a chip thinner than MinChip, whose own force is
+// the floor, per metre of edge [N/m].
+func (w *Work) thinForce(h, floor float64) float64 {
+	if w.Thin == EdgeForce {
+		return floor * (w.Exponent + (1-w.Exponent)*h/w.MinChip)
+	}
+	return floor / w.MinChip * h
 }
 
 // powerForce is kc h of Kienzle's law without its floor [N/m].

@@ -29,6 +29,9 @@ type RoundedProfile struct {
 	work  Work
 	teeth int
 	bands []roundedBand
+
+	measured bool    // the force law is of measured coefficients
+	floor    float64 // force of a chip of the work material's MinChip [N/m]
 }
 
 // A roundedBand is a band with the places on its arc at which forces are computed.
@@ -69,7 +72,10 @@ func NewRoundedProfile(w Work, teeth int, envelope Envelope, widthRatio, depth f
 	if _, err := EngagedArc(widthRatio, mode); err != nil {
 		return nil, err
 	}
-	p := &RoundedProfile{work: w, teeth: teeth}
+	p := &RoundedProfile{work: w, teeth: teeth, measured: w.Measured.given()}
+	if w.MinChip > 0 {
+		p.floor = w.powerForce(w.MinChip)
+	}
 	var arcs []Arc
 	for _, b := range envelope.bands(widthRatio, depth, mode) {
 		arc, err := EngagedArc(b.WidthRatio, mode)
@@ -249,9 +255,13 @@ func (p *RoundedProfile) addPeaks(list []DepthLoads, position int, feedPerTooth,
 // that of a chip as thick as the feed per tooth: as of [Work.chipForces].
 func (p *RoundedProfile) forces(at *edgePoint, law, chip float64) (tangential, normal, along float64) {
 	w := &p.work
-	if w.Measured.given() || chip < w.MinChip {
+	switch {
+	case p.measured:
 		return w.chipForces(chip)
+	case chip < w.MinChip:
+		tangential = w.thinForce(chip, p.floor)
+	default:
+		tangential = law * at.power
 	}
-	tangential = law * at.power
 	return tangential, w.NormalRatio * tangential, w.AxialRatio * tangential
 }

@@ -98,7 +98,7 @@ func TestRoundedClosedForms(t *testing.T) {
 // angles that takes nothing from the program but the force of a chip.
 func TestRoundedIndependent(t *testing.T) {
 	r := rand.New(rand.NewSource(31))
-	for n := range 24 {
+	for n := range 16 {
 		w, c := anyWork(r), randomCut(r)
 		c.Mode = cutting.Mode(1 + r.Intn(3))
 		if c.Corner = c.Diameter / 2; n%2 == 0 {
@@ -120,7 +120,7 @@ func TestRoundedIndependent(t *testing.T) {
 
 // summed are the loads of a straight-fluted cutter with a rounded corner at its depth.
 func summed(t *testing.T, w cutting.Work, c cutting.Cut) (out cutting.DepthLoads) {
-	const heights, angles = 400, 2880
+	const heights, angles = 400, 1440
 	pitch := 2 * math.Pi / float64(c.Teeth)
 	steps := angles / c.Teeth
 	type sum struct{ x, y, z float64 }
