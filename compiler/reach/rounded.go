@@ -186,7 +186,7 @@ func (in *Input) meanCut(bands []cutting.Band, feedPerTooth, depth float64, mode
 
 // stabiliseRounded computes a trial's limits over the speeds with the directions of the
 // force at three depths: the lightest cut that counts, the end of the corner, and the
-// deepest cut. Between them the limit is taken as straight over the depth.
+// deepest cut that the other limits allow. Between them the limit is taken as straight over the depth.
 //
 // The force of an edge that leans moves from across the tool into its axis. What it
 // loses across is seen by the mean of its direction; that the tool also vibrates along
@@ -195,17 +195,17 @@ func (s *settled) stabiliseRounded(t *trial, mode cutting.Mode, chips []chip) er
 	m := &s.in.Machine
 	t.rounded.leaning = nil
 	bands := t.rounded.profile.Bands()
-	end := bands[len(bands)-1].Top
-	deepest := 0.0
+	end, deepest := 0.0, 0.0
 	for i := range chips {
-		depth := math.Min(chips[i].depth, end)
+		depth := math.Min(chips[i].depth, bands[len(bands)-1].Top)
+		end = math.Max(end, depth)
 		deepest = math.Max(deepest, chips[i].curves.stiffness.at(depth)/m.StableShare)
 	}
 	if !(deepest > 0) {
 		return nil
 	}
-	for _, depth := range [3]float64{t.shallow, s.in.Cutter.Corner, end} {
-		if n := len(t.rounded.leaning); depth > end || !(depth > 0) || n > 0 && depth <= t.rounded.leaning[n-1].depth {
+	for _, depth := range [3]float64{math.Min(t.shallow, end), math.Min(s.in.Cutter.Corner, end), end} {
+		if n := len(t.rounded.leaning); !(depth > 0) || n > 0 && depth <= t.rounded.leaning[n-1].depth {
 			continue
 		}
 		cut, err := s.in.meanCut(bands, chips[len(chips)/2].fz, depth, mode)
