@@ -190,11 +190,13 @@ func TestRoundedTimeStepping(t *testing.T) {
 	const source = "independent time-stepping program with a stored surface, 2880 steps a turn, 600 slices"
 	steel := cutting.Work{Kc11: 1350 * mpa, Exponent: 0.21, MinChip: 0.005 * mm, NormalRatio: 0.4, AxialRatio: 0.2}
 	l := last(byDepth(t, steel, 2, cutting.Envelope{Diameter: 8 * mm, Corner: 4 * mm}, 1, 1.5*mm, cutting.Slot, 0.05*mm, 0))
-	verify.Check(t, verify.Case{ID: "D-by-depth", Quantity: "mean torque, slot by a ball in mild steel", Unit: "N·mm", Source: source, Want: 315.46, RelTol: 0.004},
-		l.MeanTorque/mm)
+	verify.Check(t, verify.Case{
+		ID: "D-by-depth", Quantity: "mean torque, slot by a ball in mild steel", Unit: "N·mm", Source: source, Want: 315.46, RelTol: 0.004,
+	}, l.MeanTorque/mm)
 	l = last(byDepth(t, al6082, 4, cutting.Envelope{Diameter: 10 * mm, Corner: 2 * mm}, 0.3, 4*mm, cutting.Up, 0.05*mm, 0))
-	verify.Check(t, verify.Case{ID: "E-by-depth", Quantity: "mean torque, up milling 6082 with a corner radius", Unit: "N·mm", Source: source, Want: 477.69, RelTol: 0.004},
-		l.MeanTorque/mm)
+	verify.Check(t, verify.Case{
+		ID: "E-by-depth", Quantity: "mean torque, up milling 6082 with a corner radius", Unit: "N·mm", Source: source, Want: 477.69, RelTol: 0.004,
+	}, l.MeanTorque/mm)
 }
 
 // TestRoundedTendsToSquare: as the corner goes to nothing the loads become those in
@@ -243,7 +245,8 @@ func TestRoundedRises(t *testing.T) {
 		list := byDepth(t, w, c.Teeth, e, c.WidthRatio(), c.Depth, c.Mode, c.FeedPerTooth, 0)
 		for i := 1; i < len(list); i++ {
 			a, b := list[i-1], list[i]
-			if b.Depth <= a.Depth || b.PeakLateral < a.PeakLateral || b.PeakAxial < a.PeakAxial || b.MeanTorque < a.MeanTorque || b.MaxChip < a.MaxChip || b.Section <= a.Section {
+			if b.Depth <= a.Depth || b.Section <= a.Section || b.PeakLateral < a.PeakLateral || b.PeakAxial < a.PeakAxial ||
+				b.MeanTorque < a.MeanTorque || b.MaxChip < a.MaxChip {
 				t.Fatalf("%+v comes after %+v", b, a)
 			}
 		}

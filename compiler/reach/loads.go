@@ -12,12 +12,13 @@ import (
 func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 	c := &s.in.Cutter
 	most, hindmost := t.chip(t.depth)
+	reaches := s.envelope.EffectiveDiameter(t.depth)
 	p := &Point{
 		Cut: cutting.Cut{
-			Diameter: c.Diameter, Teeth: c.Teeth, Width: t.width * c.Diameter, Depth: t.depth,
+			Diameter: c.Diameter, Teeth: c.Teeth, Width: math.Min(t.width*c.Diameter, reaches), Depth: t.depth,
 			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Corner: c.Corner, CuttingEdgeAngle: c.EdgeAngle, Mode: mode,
 		},
-		SurfaceSpeed:  cutting.SurfaceSpeed(s.envelope.EffectiveDiameter(t.depth), t.spindle.speed),
+		SurfaceSpeed:  cutting.SurfaceSpeed(reaches, t.spindle.speed),
 		ChipThickness: most * s.leaning(),
 		Feed:          cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed),
 		DepthRatio:    t.depth / c.Diameter,

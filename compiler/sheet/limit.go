@@ -40,7 +40,8 @@ var modelLimits = []modelLimit{
 			return e.Item.Kind.Text == "ball" || e.Item.Kind.Text == "corner radius"
 		})
 	}},
-	{"A face mill has its diameter over the whole depth; what a leaning edge adds, 2 ap/tan κ, is left out, and so is the nose radius of its inserts.", func(book *Book) bool {
+	{"A face mill has its diameter over the whole depth; what a leaning edge adds, 2 ap/tan κ, is left out, " +
+		"and so is the nose radius of its inserts.", func(book *Book) bool {
 		return slices.ContainsFunc(book.Spec.Cutters, func(e spec.Entry[spec.Cutter]) bool { return e.Item.Kind.Text == "face" })
 	}},
 	{"The workpiece is rigid and rests on the nodes that the spec names; those nearest to the tool carry most. " +
