@@ -106,6 +106,13 @@ func (m *Machine) assumeAll() {
 	for i := range m.Cutters {
 		m.assumeCutter(&m.Cutters[i])
 	}
+	for i := range m.Targets {
+		t := &m.Targets[i].Item
+		if name := t.Material.Text; m.WorkMaterial(name) != nil {
+			own := m.WorkMaterials.Find(name) != nil
+			m.supply(&t.ProcessDamping, m.WorkMaterial(name).ProcessDamping, own, "process damping coefficient in "+name, "from memory", t.Material.At)
+		}
+	}
 }
 
 // assumeSpindle fills in what a spindle's class says of it.

@@ -743,10 +743,11 @@ type Workpiece struct {
 
 // A Target is a material that the machine shall cut.
 type Target struct {
-	Material Text   `cue:"material"`
-	Accuracy Value  `cue:"accuracy" worse:"low"`
-	Ambition Text   `cue:"ambition"`
-	Cutters  []Text `cue:"cutters"`
+	Material       Text   `cue:"material"`
+	Accuracy       Value  `cue:"accuracy" worse:"low"`
+	Ambition       Text   `cue:"ambition"`
+	Cutters        []Text `cue:"cutters"`
+	ProcessDamping Value  `cue:"process_damping" worse:"low"`
 }
 
 // A WorkMaterial is a material to be cut.
@@ -757,6 +758,7 @@ type WorkMaterial struct {
 	Density        Value `cue:"density"`
 	NormalRatio    Value `cue:"normal_ratio"`
 	AxialRatio     Value `cue:"axial_ratio"`
+	ProcessDamping Value `cue:"process_damping" worse:"low"`
 	Carbide        *Edge `cue:"carbide"`
 	HighSpeedSteel *Edge `cue:"high-speed steel"`
 	FullDepth      Value `cue:"full_depth"`

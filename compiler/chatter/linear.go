@@ -219,3 +219,37 @@ func (m matrix) solve(b []complex128) ([]complex128, error) {
 	}
 	return b, nil
 }
+
+// determinant returns the determinant, and spoils the matrix.
+func (m matrix) determinant() complex128 {
+	product := complex(1, 0)
+	for k := range m.n {
+		pivot := k
+		for i := k + 1; i < m.n; i++ {
+			if size1(m.row(i)[k]) > size1(m.row(pivot)[k]) {
+				pivot = i
+			}
+		}
+		if m.row(pivot)[k] == 0 {
+			return 0
+		}
+		if pivot != k {
+			p, q := m.row(pivot), m.row(k)
+			for j := k; j < m.n; j++ {
+				p[j], q[j] = q[j], p[j]
+			}
+			product = -product
+		}
+		from := m.row(k)
+		product *= from[k]
+		by := over(from[k])
+		for i := k + 1; i < m.n; i++ {
+			r := m.row(i)
+			f := r[k] * by
+			for j := k + 1; j < m.n; j++ {
+				r[j] -= f * from[j]
+			}
+		}
+	}
+	return product
+}

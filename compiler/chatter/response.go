@@ -23,6 +23,8 @@ type response struct {
 	inertia   [4]float64 // B [m Hz²/N]
 	peaks     []peak     // rising
 	top       float64    // the highest frequency at which the machine answers [Hz]
+	highest   float64    // its largest compliance [m/N]
+	far       float64    // the frequency above which its compliance less the residual is below leastShare of its largest [Hz]
 }
 
 // A curve is g0 + (s − s0) r/(q + s − s1), with s = f².
@@ -33,7 +35,10 @@ type curve struct {
 }
 
 // A peak is a resonance.
-type peak struct{ frequency, half float64 } // with its half width [Hz]
+type peak struct {
+	frequency, half float64 // with its half width [Hz]
+	height          float64 // its imaginary part [m/N]
+}
 
 // peakShare is the least height of a resonance that is looked at, as a share of
 // the highest [-].
@@ -125,11 +130,31 @@ func (r *response) findPeaks() {
 			high++
 		}
 		half := math.Min(r.frequency[i]-r.frequency[low], r.frequency[high]-r.frequency[i])
-		r.peaks = append(r.peaks, peak{r.frequency[i], half})
+		r.peaks = append(r.peaks, peak{r.frequency[i], half, size[i]})
 	}
 	r.top = r.frequency[n-1]
 	if len(r.peaks) > 0 {
 		r.top = r.peaks[len(r.peaks)-1].frequency
+	}
+	r.findFar()
+}
+
+// findFar finds how compliant the machine is, and up to which frequency that matters.
+func (r *response) findFar() {
+	size, moving, most := make([]float64, len(r.g)), 0.0, 0.0
+	for i := range r.g {
+		whole := 0.0
+		for k, v := range r.g[i] {
+			whole += square(v)
+			size[i] += square(v - complex(r.residual[k], 0))
+		}
+		most, moving = math.Max(most, whole), math.Max(moving, size[i])
+	}
+	r.highest = math.Sqrt(most)
+	for i, v := range size {
+		if v > leastShare*leastShare*moving {
+			r.far = r.frequency[i]
+		}
 	}
 }
 

@@ -2,6 +2,7 @@ package chatter
 
 import (
 	"math"
+	"slices"
 
 	"ironbed/compiler/domain"
 )
@@ -84,6 +85,95 @@ func zeroOrder(m Milling, r *response, speed, deepest float64) (Onset, error) {
 	return Onset{Limit: Limit{Depth: 1 / s.best, Frequency: s.nu * passing}, Kind: Hopf, Wave: share}, nil
 }
 
+// damp writes what a plane answers with the flanks of the teeth rubbing at it.
+//
+//	G' = (I + iω c δ G)⁻¹ G,  c = a (N/2π) (C/v)
+func (m Milling) damp(p Plane, by float64, to Plane) {
+	delta := dampingFactors(m.Cut)
+	for k, f := range p.Frequency {
+		velocity := complex(0, 2*math.Pi*f*by)
+		var d [4]complex128
+		for i := range d {
+			d[i] = velocity * complex(delta[i], 0)
+		}
+		d = times(p.G[k], d)
+		d[0]++
+		d[3]++
+		by := over(d[0]*d[3] - d[1]*d[2])
+		to.G[k] = times([4]complex128{by * d[3], -by * d[1], -by * d[2], by * d[0]}, p.G[k])
+	}
+}
+
+const (
+	// dampedLevels is the number of steps from the undamped limits in [DampedLimits].
+	dampedLevels = 3
+	// dampedMatters is the least force of the flank over that of the chip, at the frequency
+	// of the limit, for which steps are made [-].
+	dampedMatters = 0.03
+)
+
+// DampedLimits returns the limits of [Limits] with process damping, approached from
+// the undamped ones: each step takes the damping of a depth that is stable already,
+// so that it ends at the limit or below.
+//
+// Source: Tyler Schmitz 2012; Altintas Budak 1995.
+//
+// A step serves all speeds whose stable depth brings its damping at least; the steps take
+// the least of them, then those a third and two thirds up.
+func DampedLimits(planes []Plane, m Milling, speeds []float64, uncertainty, deepest float64) ([]Limit, error) {
+	limits, err := Limits(planes, m.Cut, speeds, uncertainty, deepest)
+	if err != nil || m.Damping == 0 {
+		return limits, err
+	}
+	var g domain.Guard
+	if m.ask(&g); g.Err != nil {
+		return nil, g.Err
+	}
+	var damped []Plane
+	for level := range dampedLevels {
+		// The speeds rise, and so do those that are looked at again.
+		var places []int
+		var has []float64
+		for i, l := range limits {
+			flank := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i])
+			if !math.IsInf(l.Depth, 1) && flank > dampedMatters*m.Tangential {
+				places, has = append(places, i), append(has, l.Depth*m.dampingScale(speeds[i]*(1+uncertainty)))
+			}
+		}
+		if len(places) == 0 {
+			break
+		}
+		sorted := slices.Clone(has)
+		slices.Sort(sorted)
+		by := sorted[level*len(sorted)/dampedLevels]
+		var at []float64
+		kept := places[:0]
+		for k, i := range places {
+			if has[k] >= by {
+				at, kept = append(at, speeds[i]), append(kept, i)
+			}
+		}
+		if damped == nil {
+			for _, p := range planes {
+				damped = append(damped, Plane{p.Frequency, make([][4]complex128, len(p.G))})
+			}
+		}
+		for i := range planes {
+			m.damp(planes[i], by, damped[i])
+		}
+		better, err := Limits(damped, m.Cut, at, uncertainty, deepest)
+		if err != nil {
+			return nil, err
+		}
+		for k, i := range kept {
+			if better[k].Depth > limits[i].Depth {
+				limits[i] = better[k]
+			}
+		}
+	}
+	return limits, nil
+}
+
 const (
 	// dampedSteps bounds the steps towards the depth whose damping holds just this depth.
 	dampedSteps = 2000
@@ -111,22 +201,10 @@ func UnconditionalDamped(p Plane, m Milling, speed, deepest float64) (Limit, err
 	if g.Err != nil {
 		return Limit{}, g.Err
 	}
-	damping, delta := m.dampingScale(speed), dampingFactors(m.Cut)
 	damped := Plane{p.Frequency, make([][4]complex128, len(p.G))}
 	limit := Limit{}
 	for range dampedSteps {
-		for k, f := range p.Frequency {
-			velocity := complex(0, 2*math.Pi*f*limit.Depth*damping)
-			var d [4]complex128
-			for i := range d {
-				d[i] = velocity * complex(delta[i], 0)
-			}
-			d = times(p.G[k], d)
-			d[0]++
-			d[3]++
-			by := over(d[0]*d[3] - d[1]*d[2])
-			damped.G[k] = times([4]complex128{by * d[3], -by * d[1], -by * d[2], by * d[0]}, p.G[k])
-		}
+		m.damp(p, limit.Depth*m.dampingScale(speed), damped)
 		next, err := Unconditional(damped, m.Cut)
 		if err != nil {
 			return Limit{}, err

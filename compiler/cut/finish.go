@@ -38,8 +38,9 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	if err != nil {
 		return out, err
 	}
-	// The thinnest chip that cuts, thickened back for the narrow cut, as far as the
-	// axes can feed.
+	// The thinnest chip that cuts, thickened back for the narrow cut and for an edge that
+	// leans, as far as the axes can feed.
+	thinning *= in.Cutter.EdgeSine(out.Cut.Depth)
 	out.Cut.FeedPerTooth = math.Min(in.ChipThickness.Min*finishChip/thinning, size*finishFeed)
 	fastest, _, err := reach.FeedLimit(in.Machine.Axes, in.Machine.ToolAxis)
 	if err != nil {
@@ -69,6 +70,7 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 // the machine of a search.
 func wallOf(in *reach.Input, pass cutting.Cut) (out Wall, err error) {
 	pass.Diameter, pass.Runout, pass.RunoutAngle = in.Cutter.Diameter, in.Cutter.Runout, cutting.WorstRunoutAngle(pass.Teeth)
+	pass.Corner, pass.CuttingEdgeAngle = in.Cutter.Corner, in.Cutter.EdgeAngle
 	soft, _, err := reach.WorstDeflection(in.Machine.Compliance, in.Machine.ToolAxis, 1, 0)
 	if err != nil {
 		return out, err

@@ -121,11 +121,6 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		ChipThickness: chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}
 	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
-	if c.Kind.Text == "face" {
-		if in.Work, err = in.Work.Leaning(read.Of(c.CuttingEdgeAngle)); err != nil {
-			return nil, err
-		}
-	}
 	var best *Attempt
 	for _, axes := range q.Axes {
 		in.Machine.Axes = axes

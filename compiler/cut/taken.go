@@ -63,11 +63,14 @@ func (a *Answer) work(s *machine.Solution) (err error) {
 // bite finds what the foremost tooth takes.
 func (t *Taken) bite() (err error) {
 	in, p := &t.Attempt.Input, t.Point
-	t.Chip, _ = cutting.ToothChips(p.ChipThickness, in.Cutter.Runout, in.Cutter.Teeth)
+	// An edge that leans thins the chip and widens it: the area is that of a square one.
+	lean := in.Cutter.EdgeSine(p.Cut.Depth)
+	square, _ := cutting.ToothChips(p.ChipThickness/lean, in.Cutter.Runout, in.Cutter.Teeth)
+	t.Chip = square * lean
 	if t.SpecificForce, _, err = in.Work.SpecificForce(t.Chip); err != nil {
 		return err
 	}
-	alone := t.SpecificForce * t.Chip * p.Cut.Depth * math.Hypot(1, in.Work.NormalRatio)
+	alone := t.SpecificForce * square * p.Cut.Depth * math.Hypot(1, in.Work.NormalRatio)
 	t.TeethFactor = p.PeakLateral / alone
 	return nil
 }

@@ -196,6 +196,15 @@ func RunoutOf(c *spec.Cutter, s *spec.Spindle) spec.Value {
 func cutterOf(read spec.Reader, c *spec.Cutter, s *spec.Spindle) (reach.Cutter, error) {
 	runout := RunoutOf(c, s)
 	roots, err := machine.CutterTool(c, read).Roots()
-	return reach.Cutter{Diameter: read.Of(c.Diameter), Teeth: read.Count(c.Teeth), FluteLength: read.Of(c.FluteLength),
-		MaxSpeed: read.Of(c.MaxSpeed), Runout: read.Of(runout), Roots: roots}, err
+	out := reach.Cutter{Diameter: read.Of(c.Diameter), Teeth: read.Count(c.Teeth), FluteLength: read.Of(c.FluteLength),
+		MaxSpeed: read.Of(c.MaxSpeed), Runout: read.Of(runout), Roots: roots}
+	switch c.Kind.Text {
+	case "ball":
+		out.Corner = out.Diameter / 2
+	case "corner radius":
+		out.Corner = read.Of(c.Corner)
+	case "face":
+		out.EdgeAngle = read.Of(c.CuttingEdgeAngle)
+	}
+	return out, err
 }

@@ -187,17 +187,7 @@ func (p *Profile) chipIntegral(feedPerTooth float64) float64 {
 
 // edgeLoads fills in the loads of a law that does not scale with the feed.
 func (p *Profile) edgeLoads(d *PerDepth, diameter, feedPerTooth float64) {
-	// Under runout a tooth takes more than its share: all forces are taken to be
-	// raised as that is which the thickest chip raises most.
-	t, n, a := p.work.chipForces(d.MaxChip)
-	tThick, nThick, aThick := p.work.chipForces(d.ThickChip)
-	raise := tThick / t
-	for _, pair := range [2][2]float64{{n, nThick}, {a, aThick}} {
-		if pair[0] > 0 {
-			raise = math.Max(raise, pair[1]/pair[0])
-		}
-	}
-	raise = math.Min(raise, d.ThickChip/d.MaxChip)
+	raise := p.work.raise(d.MaxChip, d.ThickChip)
 	var along, across, tangential, axial [arcPanels + 1]float64
 	var mean float64
 	for i := range p.sin {

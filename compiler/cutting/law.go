@@ -190,6 +190,20 @@ func (w Work) chipForces(h float64) (tangential, normal, along float64) {
 	return tangential, w.NormalRatio * tangential, w.AxialRatio * tangential
 }
 
+// raise is by how much the forces of a tooth rise when it takes a thick chip in place
+// of its share: that of the three which the thick chip raises most [-].
+func (w Work) raise(share, thick float64) float64 {
+	t, n, a := w.chipForces(share)
+	tThick, nThick, aThick := w.chipForces(thick)
+	raise := tThick / t
+	for _, pair := range [2][2]float64{{n, nThick}, {a, aThick}} {
+		if pair[0] > 0 {
+			raise = math.Max(raise, pair[1]/pair[0])
+		}
+	}
+	return math.Min(raise, thick/share)
+}
+
 // chipForce is the tangential force of a chip per metre of edge, kc h [N/m].
 // The work material has been checked.
 func (w Work) chipForce(h float64) float64 {
@@ -200,10 +214,17 @@ func (w Work) chipForce(h float64) float64 {
 		return w.Measured.TangentialShear*h + w.Measured.TangentialEdge
 	case h >= w.MinChip:
 		return w.powerForce(h)
-	case w.Thin == EdgeForce:
-		return w.powerForce(w.MinChip) * (w.Exponent + (1-w.Exponent)*h/w.MinChip)
 	}
-	return w.powerForce(w.MinChip) / w.MinChip * h
+	return w.thinForce(h, w.powerForce(w.MinChip))
+}
+
+// thinForce is the tangential force of a chip thinner than MinChip, whose own force is
+// the floor, per metre of edge [N/m].
+func (w *Work) thinForce(h, floor float64) float64 {
+	if w.Thin == EdgeForce {
+		return floor * (w.Exponent + (1-w.Exponent)*h/w.MinChip)
+	}
+	return floor / w.MinChip * h
 }
 
 // powerForce is kc h of Kienzle's law without its floor [N/m].

@@ -11,23 +11,25 @@ import (
 // point writes out a trial.
 func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 	c := &s.in.Cutter
+	most, hindmost := t.chip(t.depth)
+	reaches := s.envelope.EffectiveDiameter(t.depth)
 	p := &Point{
 		Cut: cutting.Cut{
-			Diameter: c.Diameter, Teeth: c.Teeth, Width: t.width * c.Diameter, Depth: t.depth,
-			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Mode: mode,
+			Diameter: c.Diameter, Teeth: c.Teeth, Width: math.Min(t.width*c.Diameter, reaches), Depth: t.depth,
+			FeedPerTooth: t.fz, Speed: t.spindle.speed, Runout: c.Runout, Corner: c.Corner, CuttingEdgeAngle: c.EdgeAngle, Mode: mode,
 		},
-		SurfaceSpeed:  cutting.SurfaceSpeed(c.Diameter, t.spindle.speed),
-		ChipThickness: t.loads.MaxChip,
+		SurfaceSpeed:  cutting.SurfaceSpeed(reaches, t.spindle.speed),
+		ChipThickness: most * s.leaning(),
 		Feed:          cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed),
 		DepthRatio:    t.depth / c.Diameter,
 		RemovalRate:   t.removal,
-		PeakLateral:   t.loads.PeakLateral * t.depth,
-		PeakAxial:     t.loads.PeakAxial * t.depth,
-		Torque:        t.loads.MeanTorque * t.depth,
-		Deflection:    t.loads.PeakLateral * t.gain * t.depth,
+		PeakLateral:   t.lateral().at(t.depth),
+		PeakAxial:     t.axial().at(t.depth),
+		Torque:        t.torque().at(t.depth),
+		Deflection:    t.deflection().at(t.depth),
 		Loads:         s.loads(t, t.depth),
-		Uneven:        t.loads.ThinChip < s.in.ChipThickness.Min/rounding,
-		Rubbing:       t.loads.MaxChip < s.in.Work.MinChip,
+		Uneven:        hindmost < s.in.ChipThickness.Min/rounding,
+		Rubbing:       most < s.in.Work.MinChip,
 	}
 	p.Power = 2 * math.Pi * t.spindle.speed * p.Torque
 	_, angle := worstSquare(&s.in.Machine.Compliance, s.in.Machine.ToolAxis, s.u, s.v, p.PeakLateral, p.PeakAxial)
@@ -45,11 +47,20 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 	return p
 }
 
+// leaning is what thins the chips of a face mill, which are counted before it: 1 for other
+// cutters.
+func (s *settled) leaning() float64 {
+	if s.in.Cutter.EdgeAngle == 0 {
+		return 1
+	}
+	return s.in.Cutter.EdgeSine(0)
+}
+
 // loads returns every limit at a trial, with its load at some depth, the limit
 // that allows the least depth first.
 func (s *settled) loads(t *trial, depth float64) []Load {
-	c, torque := &s.in.Cutter, t.loads.MeanTorque
-	loads := make([]Load, 0, 8+len(s.thrusts))
+	c := &s.in.Cutter
+	loads := make([]Load, 0, 10+len(s.thrusts))
 	add := func(limit Limit, axis string, allowed, need, have float64, unit string) {
 		l := Load{Limit: limit, Axis: axis, Depth: allowed, Need: need, Have: have, Unit: unit}
 		if math.IsInf(allowed, 1) {
@@ -57,33 +68,32 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 		}
 		loads = append(loads, l)
 	}
-	// share is the depth that a load proportional to the depth allows.
-	share := func(perDepth, have float64) float64 {
-		if perDepth <= 0 {
-			return math.Inf(1)
-		}
-		return have / perDepth
+	share := func(limit Limit, axis string, load course, have float64, unit string) {
+		add(limit, axis, load.allows(have), load.at(depth), have, unit)
 	}
-	give := t.loads.PeakLateral * t.gain
-	add(Deflection, "", share(give, s.in.Machine.Accuracy), give*depth, s.in.Machine.Accuracy, "m")
-	add(SpindleTorque, "", share(torque, t.spindle.torque), torque*depth, t.spindle.torque, "N·m")
+	share(Deflection, "", t.deflection(), s.in.Machine.Accuracy, "m")
+	share(SpindleTorque, "", t.torque(), t.spindle.torque, "N·m")
 	if !math.IsInf(t.spindle.power, 1) {
-		perDepth := 2 * math.Pi * t.spindle.speed * torque
-		add(SpindlePower, "", share(perDepth, t.spindle.power), perDepth*depth, t.spindle.power, "W")
+		share(SpindlePower, "", t.torque().times(2*math.Pi*t.spindle.speed), t.spindle.power, "W")
 	}
 	for i := range s.thrusts {
 		th := &s.thrusts[i]
-		perDepth := th.of(&t.loads)
-		add(AxisThrust, th.axis.Name, share(perDepth, th.axis.Thrust), perDepth*depth, th.axis.Thrust, "N")
+		share(AxisThrust, th.axis.Name, th.of(t), th.axis.Thrust, "N")
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
-		add(Bearings, "", share(t.loads.PeakLateral, carries), t.loads.PeakLateral*depth, carries, "N")
+		share(Bearings, "", t.lateral(), carries, "N")
 	}
 	if carries := s.in.Machine.BearingAxial; carries > 0 {
-		add(Bearings, "", share(t.loads.PeakAxial, carries), t.loads.PeakAxial*depth, carries, "N")
+		share(Bearings, "", t.axial(), carries, "N")
 	}
 	if root, allowed, ok := s.weakest(t); ok {
-		add(CutterStrength, "", allowed, rootMoment(root, t.loads.PeakLateral, depth), root.Moment, "N·m")
+		add(CutterStrength, "", allowed, t.rootMoment(root, depth), root.Moment, "N·m")
+	}
+	if t.rounded != nil {
+		most, _ := t.chip(depth)
+		add(ThickestChip, "", s.chipDepth(t), most, s.in.ChipThickness.Max, "m")
+		speed := cutting.SurfaceSpeed(s.envelope.EffectiveDiameter(depth), t.spindle.speed)
+		add(Surface, "", s.surfaceDepth(t.spindle.speed), speed, s.in.SurfaceSpeed.Max, "m/s")
 	}
 	if stiffness, err := s.cuttingStiffness(t); err == nil {
 		if allowed := s.stableDepth(t, stiffness); !math.IsInf(allowed, 1) {
@@ -112,7 +122,7 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 func (s *settled) weakest(t *trial) (root cutting.Root, allowed float64, ok bool) {
 	var nearest float64
 	for _, r := range s.in.Cutter.Roots {
-		depth := rootDepth(r, t.loads.PeakLateral)
+		depth := t.rootDepth(r)
 		strain := r.Lever * r.Lever / r.Moment
 		if !ok || depth < allowed || math.IsInf(allowed, 1) && math.IsInf(depth, 1) && strain > nearest {
 			root, allowed, nearest, ok = r, depth, strain, true
@@ -156,16 +166,18 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	wide, narrow := trial{
 		width:     slices.Max(widths),
 		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
+		shallow:   op.LightDepth * s.in.Cutter.Diameter,
 	}, trial{
 		width:     slices.Min(widths),
 		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
+		shallow:   op.LightDepth * s.in.Cutter.Diameter,
 	}
 	for _, t := range []*trial{&wide, &narrow} {
 		if err := s.enter(t, op.Mode); err != nil {
 			return nil, err
 		}
 		t.spindle = s.spindle(speed)
-		t.fz = s.in.ChipThickness.Min / t.profile.Thinning()
+		t.fz = s.in.ChipThickness.Min / t.thinningAt(t.shallow)
 		if err := s.load(t); err != nil {
 			return nil, err
 		}
@@ -209,18 +221,21 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.enter(&t, side); err != nil {
 			return nil, err
 		}
-		t.fz = at.ChipThickness / t.profile.Thinning()
+		t.fz = at.ChipThickness / s.leaning() / t.thinningAt(at.Cut.Depth)
 		if at.Cut.Speed > 0 {
 			t.fz = math.Min(t.fz, s.feed/(float64(in.Cutter.Teeth)*at.Cut.Speed))
 		}
 		if err := s.load(&t); err != nil {
 			return nil, err
 		}
-		own := []chip{{fz: t.fz, loads: t.loads, depth: s.fixedDepth(&t)}}
+		own := []chip{{fz: t.fz, loads: t.loads, curves: t.curves, depth: s.fixedDepth(&t)}}
 		if err := s.stabilise(&t, side, own); err != nil {
 			return nil, err
 		}
-		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.loads.MeanTorque)), s.stableDepth(&t, own[0].stiffness))
+		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.torque())), s.stableDepth(&t, own[0].stiffness))
+		if t.rounded != nil {
+			t.depth = math.Min(t.depth, s.surfaceDepth(t.spindle.speed))
+		}
 		points[i] = RegionPoint{Width: width * in.Cutter.Diameter, Depth: t.depth, Loads: s.loads(&t, t.depth)}
 	}
 	return points, nil

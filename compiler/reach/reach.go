@@ -1,9 +1,10 @@
 // Package reach finds how deep a machine can cut a work material with a
 // cutter, and which limit stops it there.
 //
-// Every load of a cut grows in proportion to its depth (package cutting), so
-// each limit of the machine gives a greatest depth in closed form, and only the
-// speed, the chip thickness and the width are searched. Loads are those of a steady
+// Every load of a cut with a square corner grows in proportion to its depth (package
+// cutting), so each limit of the machine gives a greatest depth in closed form, and only
+// the speed, the chip thickness and the width are searched. A rounded corner, or a ball,
+// has a table of its loads over the depth in place of the closed form. Loads are those of a steady
 // cut; the depth from which the cut feeds its own vibration comes from package
 // chatter, where the machine's receptance is known.
 package reach
@@ -35,6 +36,7 @@ const (
 	AxisFeed       Limit = "axis feed"           // an axis can't feed that fast
 	FeedPerTooth   Limit = "feed per tooth"      // the feed is too slow for a chip that cuts instead of rubbing
 	Surface        Limit = "surface speed"       // the material takes no higher surface speed
+	ThickestChip   Limit = "thickest chip"       // deeper on a rounded corner the chip is thicker than the edge takes at this feed
 )
 
 // A CurvePoint is a point of a spindle's torque curve.
@@ -74,11 +76,29 @@ type Machine struct {
 // A Cutter is what the spindle holds.
 type Cutter struct {
 	Diameter    float64        // cutting diameter [m]
+	Corner      float64        // corner radius, half the diameter for a ball, 0 for a square corner [m]
+	EdgeAngle   float64        // cutting edge angle of a face mill, 0 for a right angle [rad]
 	Teeth       int            // number of teeth
 	FluteLength float64        // length of the cutting edges [m]
 	MaxSpeed    float64        // highest speed the maker allows, 0 if not known [rev/s]
 	Runout      float64        // total indicator reading at the teeth [m]
 	Roots       []cutting.Root // where it may break; none leaves its strength unchecked
+}
+
+// envelope is the surface that the cutter's edges sweep.
+func (c *Cutter) envelope() cutting.Envelope {
+	return cutting.Envelope{Diameter: c.Diameter, Corner: c.Corner}
+}
+
+// EdgeSine returns the sine of the cutting edge angle at a height above the tip: the
+// chip there over that of a square corner, [-].
+//
+// Source: derived here, h = fz sin φ sin κ; see [cutting.Envelope.EdgeSine].
+func (c *Cutter) EdgeSine(height float64) float64 {
+	if c.EdgeAngle != 0 {
+		return math.Sin(c.EdgeAngle)
+	}
+	return c.envelope().EdgeSine(height)
 }
 
 // A Range is a span of a quantity in the quantity's unit.
@@ -107,8 +127,8 @@ type Input struct {
 	SurfaceSpeed Range // surface speeds that the material and the cutter take [m/s]
 
 	// ChipThickness is the thickest chip of a true-running tooth, which is the feed
-	// per tooth in cuts of half the diameter and wider. A narrower cut is fed
-	// faster to keep it.
+	// per tooth in cuts of half the diameter and wider with a square corner. A
+	// narrower cut is fed faster to keep it, and so is an edge that leans.
 	ChipThickness Range // chip thicknesss that cut without rubbing and without breaking the edge [m]
 
 	Operations []Operation
@@ -206,6 +226,10 @@ func (in *Input) check() error {
 		return fmt.Errorf("tool axis must be a unit vector, got %v", m.ToolAxis)
 	case !positive(c.Diameter) || !positive(c.FluteLength):
 		return fmt.Errorf("cutter diameter and flute length must be above zero, got %g m and %g m", c.Diameter, c.FluteLength)
+	case c.Corner != 0 && c.EdgeAngle != 0:
+		return fmt.Errorf("a cutter has a cutting edge angle or a corner radius, not both")
+	case !notNegative(c.Corner) || c.Corner > c.Diameter/2*rounding:
+		return fmt.Errorf("corner radius must be from 0 to half the diameter, got %g m", c.Corner)
 	case !notNegative(c.MaxSpeed) || !notNegative(c.Runout):
 		return fmt.Errorf("cutter speed rating and runout must not be negative, got %g rev/s and %g m", c.MaxSpeed, c.Runout)
 	case !positive(in.Work.Kc11):
@@ -241,6 +265,19 @@ func (in *Input) check() error {
 		return err
 	}
 	return checkAxes(m.Axes)
+}
+
+// square turns an input of a face mill, whose edge leans all along, into that of the
+// square corner that stands for it: all of its loads are in proportion to the depth,
+// too. The chips become those before the lean thins them.
+func (in *Input) square() (err error) {
+	if in.Cutter.EdgeAngle == 0 {
+		return nil
+	}
+	in.Work, err = in.Work.Leaning(in.Cutter.EdgeAngle)
+	sin := in.Cutter.EdgeSine(0)
+	in.ChipThickness = Range{Min: in.ChipThickness.Min / sin, Max: in.ChipThickness.Max / sin}
+	return err
 }
 
 func checkCurve(curve []CurvePoint) error {

@@ -22,6 +22,7 @@ const rounding = 1 + 1e-9
 // A settled is the machine with what does not change during a search.
 type settled struct {
 	in       *Input
+	envelope cutting.Envelope
 	u, v     [3]float64 // plane perpendicular to the tool
 	feed     float64    // fastest feed in any direction [m/s]
 	feedAxis string
@@ -51,6 +52,7 @@ type trial struct {
 	width     float64 // width ratio
 	profile   *cutting.Profile
 	mostDepth float64   // greatest depth for chip evacuation; 0 for any [m]
+	shallow   float64   // depth of the lightest cut that counts [m]
 	gain      float64   // deflection in the worst direction per newton across the axis
 	stable    []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz        float64
@@ -58,6 +60,11 @@ type trial struct {
 	spindle   spindlePoint
 	depth     float64
 	removal   float64
+
+	// Of a cutter with a rounded corner, whose loads are not in proportion to the
+	// depth; nil for the others.
+	rounded *rounded // in place of the profile, the gain and the stable depths
+	curves  *curves  // in place of the loads
 }
 
 // Search finds the working points of every operation of the input, in the
@@ -75,17 +82,21 @@ type trial struct {
 //	chatter          ap = share × limiting depth at the speed (package chatter)
 //	flute length     ap = flute length
 //	chip evacuation  ap = so many diameters, in a slot
+//	thickest chip    h(ap) = thickest that the edge takes, on a rounded corner
+//	surface speed    π n Deff(ap) = fastest that the material takes, on a rounded corner
 //
 // where f is the peak force per metre of depth, fl [N/m] across and fa [N/m]
 // along the tool's axis a, t [N·m/m] the mean torque, n [rev/s] the speed, d an
 // axis's direction, L [m] and M [N·m] the lever and the moment of a root. The
 // peaks set what deflects or breaks, the mean what heats or stalls: the
-// spindle's rotor carries it over the peaks.
+// spindle's rotor carries it over the peaks. A rounded corner's loads are not in
+// proportion to the depth: there every limit is load(ap) = limit, solved on a table of
+// the loads over the depth, which never fall (see [cutting.RoundedProfile]).
 //
 // An error means an input out of range. A machine that can't make the cut is
 // not an error: its outcome has shortfalls in place of points.
 //
-// Source: derived here, every load of a straight-fluted cutter being proportional to its depth.
+// Source: derived here, every load of a straight-fluted cutter with a square corner being proportional to its depth.
 func Search(in Input) ([]Outcome, error) {
 	s, err := settle(&in)
 	if err != nil {
@@ -109,8 +120,11 @@ func settle(in *Input) (*settled, error) {
 	if err := in.check(); err != nil {
 		return nil, err
 	}
+	if err := in.square(); err != nil {
+		return nil, err
+	}
 	m := &in.Machine
-	s := &settled{in: in}
+	s := &settled{in: in, envelope: in.Cutter.envelope()}
 	s.u, s.v = across(m.ToolAxis)
 	var err error
 	if s.feed, s.feedAxis, err = FeedLimit(m.Axes, m.ToolAxis); err != nil {
@@ -127,7 +141,7 @@ func settle(in *Input) (*settled, error) {
 // wanted returns the spindle speeds that the surface speeds ask for.
 func (s *settled) wanted() (low, high float64) {
 	around := math.Pi * s.in.Cutter.Diameter
-	return s.in.SurfaceSpeed.Min / around, s.in.SurfaceSpeed.Max / around
+	return s.in.SurfaceSpeed.Min / around, s.in.SurfaceSpeed.Max / (math.Pi * s.shallowDiameter())
 }
 
 // settleSpeeds finds the speeds to search. There is none where low is above
@@ -160,6 +174,10 @@ func (s *settled) settleSpeeds() {
 		if p.Speed > s.low && p.Speed < s.high {
 			s.speeds = append(s.speeds, s.spindle(p.Speed))
 		}
+	}
+	// The fastest speed at which a rounded corner may cut at any depth.
+	if whole := s.in.SurfaceSpeed.Max / (math.Pi * s.in.Cutter.Diameter); s.in.Cutter.Corner > 0 && whole > s.low && whole < s.high {
+		s.speeds = append(s.speeds, s.spindle(whole))
 	}
 }
 
@@ -216,7 +234,7 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 		}
 	}
 	for _, width := range op.widths() {
-		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
+		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter, shallow: op.LightDepth * s.in.Cutter.Diameter}
 		if err := s.enter(&t, op.Mode); err != nil {
 			return Outcome{}, err
 		}
@@ -267,6 +285,9 @@ func (o *Operation) next(g Grade) float64 {
 // enter gives a trial of some width its profile and its gain.
 func (s *settled) enter(t *trial, mode cutting.Mode) error {
 	in := s.in
+	if in.Cutter.Corner > 0 {
+		return s.enterRounded(t, mode)
+	}
 	var err error
 	if t.profile, err = cutting.NewProfile(in.Work, in.Cutter.Teeth, t.width, mode); err != nil {
 		return err
@@ -293,23 +314,35 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 	}
 	chips := make([]chip, chipSteps)
 	for i := range chips {
-		t.fz = between(low, high, i, chipSteps)
+		chips[i].fz = between(low, high, i, chipSteps)
+	}
+	// The fastest feed at which a rounded corner may cut at any depth.
+	if whole := s.in.ChipThickness.Max / t.mostThinning(); t.rounded != nil && whole > low && whole < high {
+		chips = append(chips, chip{fz: whole})
+	}
+	for i := range chips {
+		k := &chips[i]
+		t.fz = k.fz
 		if err := s.load(t); err != nil {
 			return err
 		}
-		chips[i] = chip{fz: t.fz, loads: t.loads, depth: s.fixedDepth(t)}
+		k.loads, k.curves, k.depth = t.loads, t.curves, s.fixedDepth(t)
 	}
 	if err := s.stabilise(t, mode, chips); err != nil {
 		return err
 	}
 	for i := range chips {
 		k := &chips[i]
-		t.fz, t.loads = k.fz, k.loads
-		perSpeed := t.width * c.Diameter * t.fz * float64(c.Teeth)
+		t.fz, t.loads, t.curves = k.fz, k.loads, k.curves
+		perSpeed, torque := t.width*c.Diameter*t.fz*float64(c.Teeth), t.torque()
 		try := func(p spindlePoint) {
 			t.spindle = p
-			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, t.loads.MeanTorque)), s.stableDepth(t, k.stiffness))
-			t.removal = perSpeed * p.speed * t.depth
+			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, torque)), s.stableDepth(t, k.stiffness))
+			if t.rounded == nil {
+				t.removal = perSpeed * p.speed * t.depth
+			} else if !s.settleRounded(t) {
+				return
+			}
 			keep(t)
 		}
 		fastest := s.feed / (t.fz * float64(c.Teeth))
@@ -329,6 +362,7 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 type chip struct {
 	fz        float64
 	loads     cutting.PerDepth
+	curves    *curves // of a rounded corner, in place of the loads
 	depth     float64 // what the limits allow that do not depend on the speed
 	stiffness float64 // cutting stiffness, where chatter is looked at
 }
@@ -337,8 +371,8 @@ type chip struct {
 // raised by what runout takes from the hindmost tooth where there is room for
 // it; where there is not, the cutter is taken to cut unevenly.
 func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
-	c, thinning := &s.in.Cutter, t.profile.Thinning()
-	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/thinning
+	c, thinning := &s.in.Cutter, t.mostThinning()
+	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.thinningAt(t.shallow)
 	high = math.Min(high, s.feed/(float64(c.Teeth)*s.low))
 	if low > high*rounding {
 		return 0, 0, false
@@ -352,6 +386,9 @@ func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
 
 // load fills in the loads of a trial's chip.
 func (s *settled) load(t *trial) (err error) {
+	if t.rounded != nil {
+		return s.loadRounded(t)
+	}
 	t.loads, err = t.profile.PerDepth(s.in.Cutter.Diameter, t.fz, s.in.Cutter.Runout)
 	return err
 }
@@ -363,34 +400,32 @@ func (s *settled) fixedDepth(t *trial) float64 {
 	if t.mostDepth > 0 {
 		depth = math.Min(depth, t.mostDepth)
 	}
-	if d := t.loads.PeakLateral * t.gain; d > 0 {
-		depth = math.Min(depth, s.in.Machine.Accuracy/d)
-	}
+	depth = math.Min(depth, t.deflection().allows(s.in.Machine.Accuracy))
 	for i := range s.thrusts {
-		if force := s.thrusts[i].of(&t.loads); force > 0 {
-			depth = math.Min(depth, s.thrusts[i].axis.Thrust/force)
-		}
+		depth = math.Min(depth, s.thrusts[i].of(t).allows(s.thrusts[i].axis.Thrust))
 	}
-	if carries := s.in.Machine.BearingRadial; carries > 0 && t.loads.PeakLateral > 0 {
-		depth = math.Min(depth, carries/t.loads.PeakLateral)
+	if carries := s.in.Machine.BearingRadial; carries > 0 {
+		depth = math.Min(depth, t.lateral().allows(carries))
 	}
-	if carries := s.in.Machine.BearingAxial; carries > 0 && t.loads.PeakAxial > 0 {
-		depth = math.Min(depth, carries/t.loads.PeakAxial)
+	if carries := s.in.Machine.BearingAxial; carries > 0 {
+		depth = math.Min(depth, t.axial().allows(carries))
 	}
 	for _, root := range s.in.Cutter.Roots {
-		depth = math.Min(depth, rootDepth(root, t.loads.PeakLateral))
+		depth = math.Min(depth, t.rootDepth(root))
+	}
+	if t.rounded != nil {
+		depth = math.Min(depth, s.chipDepth(t))
 	}
 	return depth
 }
 
-// of returns the force on the axis per metre of depth.
-func (th *thrust) of(loads *cutting.PerDepth) float64 {
-	return th.lateral*loads.PeakLateral + th.axial*loads.PeakAxial
-}
-
 // spindleDepth returns the depth that the spindle allows.
-func spindleDepth(p spindlePoint, torque float64) float64 {
-	return math.Min(p.torque/torque, p.power/(2*math.Pi*p.speed*torque))
+func spindleDepth(p spindlePoint, torque course) float64 {
+	turns := 2 * math.Pi * p.speed
+	if torque.table != nil {
+		return torque.table.allows(math.Min(p.torque, p.power/turns))
+	}
+	return math.Min(p.torque/torque.perDepth, p.power/(turns*torque.perDepth))
 }
 
 // rootDepth returns the depth at which a force at its middle bends a root by
@@ -403,9 +438,4 @@ func rootDepth(root cutting.Root, perDepth float64) float64 {
 		return math.Inf(1)
 	}
 	return reach / (root.Lever + math.Sqrt(rest))
-}
-
-// rootMoment returns the moment at a root under a cut of some depth.
-func rootMoment(root cutting.Root, perDepth, depth float64) float64 {
-	return perDepth * depth * math.Max(0, root.Lever-depth/2)
 }

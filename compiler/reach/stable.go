@@ -27,6 +27,9 @@ func (s *settled) stabilise(t *trial, mode cutting.Mode, chips []chip) error {
 	if len(s.around) == 0 {
 		return nil
 	}
+	if t.rounded != nil {
+		return s.stabiliseRounded(t, mode, chips)
+	}
 	deepest := 0.0
 	for i := range chips {
 		var err error
@@ -38,7 +41,7 @@ func (s *settled) stabilise(t *trial, mode cutting.Mode, chips []chip) error {
 	if !(deepest > 0) {
 		return nil
 	}
-	cut, err := stabilityCut(s.in, t.width, mode, 1)
+	cut, err := stabilityCut(s.in, t.width, mode, 1, s.in.Work.NormalRatio)
 	if err != nil {
 		return err
 	}
@@ -54,21 +57,29 @@ func (s *settled) stabilise(t *trial, mode cutting.Mode, chips []chip) error {
 }
 
 // stabilityCut is a cut as the stability limit sees it.
-func stabilityCut(in *Input, width float64, mode cutting.Mode, stiffness float64) (chatter.Cut, error) {
+func stabilityCut(in *Input, width float64, mode cutting.Mode, stiffness, radial float64) (chatter.Cut, error) {
 	arc, err := cutting.EngagedArc(width, mode)
-	return chatter.Cut{Teeth: in.Cutter.Teeth, Entry: arc.Entry, Exit: arc.Exit, Tangential: stiffness, Radial: in.Work.NormalRatio}, err
+	return chatter.Cut{Teeth: in.Cutter.Teeth, Entry: arc.Entry, Exit: arc.Exit, Tangential: stiffness, Radial: radial}, err
 }
 
 // StabilityCut returns a working point's cut as the stability limit sees it.
 //
 // Source: Altintas Budak 1995; derived here, for the cutting stiffness, see [CuttingStiffness].
 func (in *Input) StabilityCut(at *Point) (chatter.Cut, error) {
+	own := *in
+	if err := own.square(); err != nil {
+		return chatter.Cut{}, err
+	}
+	in = &own
+	if in.Cutter.Corner > 0 {
+		return in.roundedStability(at)
+	}
 	width := at.Cut.WidthRatio()
 	stiffness, err := CuttingStiffness(in.Work, at.Cut.FeedPerTooth, width)
 	if err != nil {
 		return chatter.Cut{}, err
 	}
-	return stabilityCut(in, width, at.Cut.Mode, stiffness)
+	return stabilityCut(in, width, at.Cut.Mode, stiffness, in.Work.NormalRatio)
 }
 
 // cuttingStiffness returns the force that a change of the chip calls up per area,
@@ -102,12 +113,21 @@ func CuttingStiffness(work cutting.Work, feedPerTooth, widthRatio float64) (floa
 // where it allows any.
 func (s *settled) stableDepth(t *trial, stiffness float64) float64 {
 	if t.stable == nil {
+		if t.rounded != nil {
+			return s.stableRounded(t)
+		}
 		return math.Inf(1)
 	}
-	i := sort.SearchFloat64s(s.around, t.spindle.speed)
+	return s.in.Machine.StableShare * t.stable[s.nearest(t.spindle.speed)] / stiffness
+}
+
+// nearest returns the one of the speeds at which the stable depth is known that lies
+// nearest.
+func (s *settled) nearest(speed float64) int {
+	i := sort.SearchFloat64s(s.around, speed)
 	// The curve holds half a step to either side of its speeds.
-	if i == len(s.around) || i > 0 && t.spindle.speed/s.around[i-1] < s.around[i]/t.spindle.speed {
+	if i == len(s.around) || i > 0 && speed/s.around[i-1] < s.around[i]/speed {
 		i--
 	}
-	return s.in.Machine.StableShare * t.stable[max(i, 0)] / stiffness
+	return max(i, 0)
 }

@@ -33,11 +33,16 @@ var modelLimits = []modelLimit{
 	{"A listed section has the properties of its data sheet; what the sheet leaves out, above all shear, is left out here.", func(book *Book) bool {
 		return slices.ContainsFunc(book.Spec.Sections, func(e spec.Entry[spec.Section]) bool { return e.Item.Listed != nil })
 	}},
-	{"Ball and corner-radius cutters are computed as square ones. " +
-		"At a small depth a ball cuts with less than its diameter and with a larger axial force.", func(book *Book) bool {
+	{"The forces of ball and corner-radius cutters are summed along the rounded edge, with the chip, the diameter and the surface speed of each height. " +
+		"The very tip of a ball has no surface speed: it rubs and pushes harder than computed. " +
+		"The stability limit takes the mean direction of the force over the height; vibration along the tool's axis is left out.", func(book *Book) bool {
 		return slices.ContainsFunc(book.Spec.Cutters, func(e spec.Entry[spec.Cutter]) bool {
 			return e.Item.Kind.Text == "ball" || e.Item.Kind.Text == "corner radius"
 		})
+	}},
+	{"A face mill has its diameter over the whole depth; what a leaning edge adds, 2 ap/tan κ, is left out, " +
+		"and so is the nose radius of its inserts.", func(book *Book) bool {
+		return slices.ContainsFunc(book.Spec.Cutters, func(e spec.Entry[spec.Cutter]) bool { return e.Item.Kind.Text == "face" })
 	}},
 	{"The workpiece is rigid and rests on the nodes that the spec names; those nearest to the tool carry most. " +
 		"A thin or badly clamped workpiece is more compliant than the machine.", nil},

@@ -1,0 +1,394 @@
+package chatter
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/integrate/quad"
+
+	"ironbed/compiler/domain"
+)
+
+const (
+	// leastShare is the least compliance of a harmonic that is kept, as a share of the
+	// largest, and leastKept how many are kept at least to either side [-].
+	leastShare, leastKept = 0.01, 3
+	// leastTurn is the most that the determinant turns from one place to the next [rad].
+	leastTurn = 0.9
+	// leastClose is how close the lowest onset is found [-].
+	leastClose = 2e-3
+	// leastHeight is the least height of a resonance at which it is looked at closely, over
+	// the height from which it could chatter by itself [-].
+	leastHeight = 0.1
+	// tableSteps is the number of steps over half a wave in which the series are known.
+	tableSteps = 24
+)
+
+// Least returns the lowest depth from which a straight edge begins to chatter, over the
+// band and over a list of speeds [rev/s], and the speed at which it does; the depth is
+// +Inf where none chatters up to the deepest [m].
+//
+//	det[I + z Ã(s−r) G(r) + a C/v iω(r) D̃(s−r) G(r)] = 0,  z = a (1 − e^{−2πiν})
+//	Ã = (I + z A R)⁻¹ A,  D̃ = (I + z A R)⁻¹ D
+//
+// It is [Band.Onsets] in another form, some ten to a hundred times as fast and within
+// about a per cent: the harmonics of the motion at which the machine answers, with the
+// Fourier series of the directional factors A and of the flank's D; the static residual
+// R is in the factors, and only its own velocity is left out of the process damping. As
+// ν runs over half a wave, the determinant turns by half a turn for each motion that
+// grows.
+//
+// Source: Budak Altintas 1998, for the method of several frequencies; Merdol Altintas
+// 2004, for low immersion; derived here, for the count of growing motions by the
+// principle of the argument and the static residual in the factors.
+func (b *Band) Least(m Milling, speeds []float64, deepest float64) (Onset, float64, error) {
+	out, at := Onset{Limit: Limit{Depth: math.Inf(1)}}, 0.0
+	var g domain.Guard
+	m.ask(&g)
+	g.Positive("deepest depth", deepest)
+	g.Demand(m.Helix == 0, "helix angle", m.Helix, "zero")
+	for _, n := range speeds {
+		g.Positive("speed", n)
+	}
+	if g.Err != nil {
+		return out, at, g.Err
+	}
+	if len(speeds) == 0 {
+		return out, at, nil
+	}
+	slowest := slices.Min(speeds)
+	for _, r := range b.list {
+		c := newCount(m, r, slowest)
+		for _, n := range speeds {
+			c.turn(n)
+			if found := c.lowest(math.Min(deepest, out.Depth)); found.Depth < out.Depth {
+				out, at = found, n
+			}
+		}
+	}
+	return out, at, nil
+}
+
+// A count counts the growing motions of one machine at one speed.
+type count struct {
+	m     Milling
+	r     *response
+	kept  int     // harmonics from −kept−1 to kept
+	nodes []node  // over the angle between two teeth
+	most  float64 // largest force for a motion, per depth and wave: a norm of A [Pa]
+	held  bool    // whether the machine has a static residual
+
+	passing  float64 // tooth-passing frequency [Hz]
+	velocity float64 // C/v [N s/m²]
+
+	depth   float64  // for which the series below are [m]
+	table   []series // at even steps of ν from 0 to 1/2, one beyond either end; one where there is no residual
+	here    series   // at one ν
+	matrix  matrix
+	least   float64 // the least size of the determinant met
+	leastNu float64 // where
+}
+
+// A series are the Fourier coefficients of the factors of the chip and of the flank by
+// harmonic, from −2 kept − 1.
+type series struct{ chip, flank [][4]complex128 }
+
+// A node is a place of an integral over the angle between two teeth.
+type node struct {
+	a, d   [4]float64   // the factors of the chip and of the flank times the weight
+	wave   []complex128 // e^{-ikNφ} by k
+	weight float64
+}
+
+// newCount makes a count ready.
+func newCount(m Milling, r *response, slowest float64) *count {
+	c := &count{m: m, r: r, held: r.residual != [4]float64{}}
+	c.kept = max(leastKept, int(math.Ceil(r.far/(slowest*float64(m.Teeth)))))
+	c.lay()
+	c.matrix = newMatrix(2 * (2*c.kept + 2))
+	c.here = c.newSeries()
+	c.table = []series{c.newSeries()}
+	if c.held {
+		for len(c.table) < tableSteps+3 {
+			c.table = append(c.table, c.newSeries())
+		}
+	} else {
+		c.sum(0, &c.table[0])
+	}
+	return c
+}
+
+// turn sets the speed [rev/s].
+func (c *count) turn(speed float64) {
+	c.passing = speed * float64(c.m.Teeth)
+	if c.m.Damping > 0 {
+		c.velocity = c.m.Damping / (math.Pi * c.m.Diameter * speed)
+	}
+}
+
+// newSeries makes room for the coefficients.
+func (c *count) newSeries() series {
+	n := 4*c.kept + 3
+	s := series{chip: make([][4]complex128, n)}
+	if c.m.Damping > 0 {
+		s.flank = make([][4]complex128, n)
+	}
+	return s
+}
+
+// tabulate makes the series ready for a depth.
+func (c *count) tabulate(depth float64) {
+	if c.depth == depth {
+		return
+	}
+	c.depth = depth
+	if !c.held {
+		return
+	}
+	for i := range c.table {
+		c.sum(wave(0.5*float64(i-1)/tableSteps)*complex(depth, 0), &c.table[i])
+	}
+}
+
+// at interpolates the series at ν: a cubic through four of the table.
+func (c *count) at(nu float64) *series {
+	if !c.held {
+		return &c.table[0]
+	}
+	x := nu * 2 * tableSteps
+	i := min(int(x), tableSteps-1)
+	t := x - float64(i)
+	by := [4]float64{-t * (t - 1) * (t - 2) / 6, (t + 1) * (t - 1) * (t - 2) / 2, -(t + 1) * t * (t - 2) / 2, (t + 1) * t * (t - 1) / 6}
+	mix := func(out [][4]complex128, of func(*series) [][4]complex128) {
+		a, b, d, e := of(&c.table[i]), of(&c.table[i+1]), of(&c.table[i+2]), of(&c.table[i+3])
+		for k := range out {
+			for j := range 4 {
+				out[k][j] = complex(
+					by[0]*real(a[k][j])+by[1]*real(b[k][j])+by[2]*real(d[k][j])+by[3]*real(e[k][j]),
+					by[0]*imag(a[k][j])+by[1]*imag(b[k][j])+by[2]*imag(d[k][j])+by[3]*imag(e[k][j]),
+				)
+			}
+		}
+	}
+	mix(c.here.chip, func(s *series) [][4]complex128 { return s.chip })
+	mix(c.here.flank, func(s *series) [][4]complex128 { return s.flank })
+	return &c.here
+}
+
+// lay lays the nodes over the angle between two teeth, between the angles at which a
+// tooth enters or leaves.
+func (c *count) lay() {
+	theta := 2 * math.Pi / float64(c.m.Teeth)
+	kt, kn := c.m.Tangential, c.m.Radial*c.m.Tangential
+	breaks := [4]float64{0, math.Mod(c.m.Entry, theta), math.Mod(c.m.Exit, theta), theta}
+	if breaks[1] > breaks[2] {
+		breaks[1], breaks[2] = breaks[2], breaks[1]
+	}
+	top := 2*c.kept + 1
+	for i := range 3 {
+		low, high := breaks[i], breaks[i+1]
+		if high-low < 1e-9 {
+			continue
+		}
+		n := 6 + int(math.Pi*float64(top)*(high-low)/theta)
+		x, w := make([]float64, n), make([]float64, n)
+		quad.Legendre{}.FixedLocations(x, w, low, high)
+		for k, phi := range x {
+			p := node{weight: w[k] / theta, wave: make([]complex128, 2*top+1)}
+			for tooth := range c.m.Teeth {
+				at := phi + float64(tooth)*theta
+				if at < c.m.Entry || at > c.m.Exit {
+					continue
+				}
+				s, o := math.Sincos(at)
+				x, y := kt*o+kn*s, kn*o-kt*s
+				for j, v := range [4]float64{x * s, x * o, y * s, y * o} {
+					p.a[j] += v
+				}
+				for j, v := range [4]float64{s * s, s * o, s * o, o * o} {
+					p.d[j] += v
+				}
+			}
+			if p.a == [4]float64{} {
+				continue
+			}
+			for j := range p.wave {
+				s, o := math.Sincos(-float64(j-top) * phi * float64(c.m.Teeth))
+				p.wave[j] = complex(o*p.weight, s*p.weight)
+			}
+			c.most = math.Max(c.most, math.Sqrt(p.a[0]*p.a[0]+p.a[1]*p.a[1]+p.a[2]*p.a[2]+p.a[3]*p.a[3]))
+			c.nodes = append(c.nodes, p)
+		}
+	}
+}
+
+// sum computes the series at z = a κ.
+func (c *count) sum(z complex128, out *series) {
+	clear(out.chip)
+	clear(out.flank)
+	for i := range c.nodes {
+		p := &c.nodes[i]
+		var a, d [4]complex128
+		for j := range a {
+			a[j], d[j] = complex(p.a[j], 0), complex(p.d[j], 0)
+		}
+		if c.held {
+			r := &c.r.residual
+			m := [4]complex128{
+				1 + z*complex(p.a[0]*r[0]+p.a[1]*r[2], 0), z * complex(p.a[0]*r[1]+p.a[1]*r[3], 0),
+				z * complex(p.a[2]*r[0]+p.a[3]*r[2], 0), 1 + z*complex(p.a[2]*r[1]+p.a[3]*r[3], 0),
+			}
+			by := over(m[0]*m[3] - m[1]*m[2])
+			inverse := [4]complex128{by * m[3], -by * m[1], -by * m[2], by * m[0]}
+			a = times(inverse, a)
+			d = times(inverse, d)
+		}
+		for k, w := range p.wave {
+			f := &out.chip[k]
+			for j := range f {
+				f[j] += a[j] * w
+			}
+		}
+		for k := range out.flank {
+			f, w := &out.flank[k], p.wave[k]
+			for j := range f {
+				f[j] += d[j] * w
+			}
+		}
+	}
+}
+
+// determinant is the determinant at ν.
+func (c *count) determinant(nu float64) complex128 {
+	z, series := wave(nu)*complex(c.depth, 0), c.at(nu)
+	n := 2*c.kept + 2
+	for r := range n {
+		p := nu + float64(r-c.kept-1)
+		g := c.r.at(p * c.passing)
+		speed := complex(0, 2*math.Pi*p*c.passing*c.velocity*c.depth)
+		for s := range n {
+			k := s - r + n - 1
+			var f [4]complex128
+			for j, v := range series.chip[k] {
+				f[j] = z * v
+			}
+			if c.velocity > 0 {
+				for j, v := range series.flank[k] {
+					f[j] += speed * v
+				}
+			}
+			f = times(f, g)
+			if r == s {
+				f[0]++
+				f[3]++
+			}
+			upper, lower := c.matrix.row(2*s), c.matrix.row(2*s+1)
+			upper[2*r], upper[2*r+1], lower[2*r], lower[2*r+1] = f[0], f[1], f[2], f[3]
+		}
+	}
+	return c.matrix.determinant()
+}
+
+// places returns the ν at which to look first, for a depth.
+func (c *count) places(depth float64) []float64 {
+	var list []float64
+	for i := range waves/2 + 1 {
+		list = append(list, float64(i)/waves)
+	}
+	for _, p := range c.r.peaks {
+		if p.height*2*depth*c.most < leastHeight {
+			continue
+		}
+		for _, by := range [...]float64{-3, -1, 0, 1, 3} {
+			nu := (p.frequency + by*p.half) / c.passing
+			list = append(list, math.Abs(nu-math.Round(nu)))
+		}
+	}
+	list = apart(list)
+	list[len(list)-1] = 0.5
+	return list
+}
+
+// growing returns the number of motions that grow at a depth.
+func (c *count) growing(depth float64) int {
+	c.tabulate(depth)
+	c.least = math.Inf(1)
+	at := func(nu float64) complex128 {
+		f := c.determinant(nu)
+		if size := size1(f); size < c.least && nu > 0 {
+			c.least, c.leastNu = size, nu
+		}
+		return f
+	}
+	turn := 0.0
+	var between func(a, b float64, f, g complex128)
+	between = func(a, b float64, f, g complex128) {
+		ratio := g * conj(f)
+		by := math.Atan2(imag(ratio), real(ratio))
+		if math.Abs(by) > leastTurn && b-a > finest {
+			middle := (a + b) / 2
+			h := at(middle)
+			between(a, middle, f, h)
+			between(middle, b, h, g)
+			return
+		}
+		turn += by
+	}
+	list := c.places(depth)
+	before := at(list[0])
+	for i, nu := range list[1:] {
+		here := at(nu)
+		between(list[i], nu, before, here)
+		before = here
+	}
+	return int(math.Round(-turn / math.Pi))
+}
+
+// levels are the shares of a depth at which growing motions are counted: below a stable
+// depth there may be an unstable one where the flank's damping grows with the depth.
+func (c *count) levels() []float64 {
+	if c.velocity > 0 {
+		return []float64{0.1, 0.2, 0.35, 0.6, 1}
+	}
+	return []float64{1}
+}
+
+// lowest returns the lowest onset up to a depth.
+func (c *count) lowest(deepest float64) Onset {
+	out := Onset{Limit: Limit{Depth: math.Inf(1)}}
+	if 2*deepest*c.most*c.r.highest < 1 && c.velocity == 0 {
+		return out // no motion calls up a force that would keep it up
+	}
+	low, high, number := 0.0, 0.0, 0
+	for _, share := range c.levels() {
+		low, high = high, share*deepest
+		if number = c.growing(high); number > 0 {
+			break
+		}
+	}
+	if number <= 0 {
+		return out
+	}
+	for high-low > leastClose*high {
+		middle := (low + high) / 2
+		if n := c.growing(middle); n > 0 {
+			high, number = middle, n
+		} else {
+			low = middle
+		}
+	}
+	c.growing(high)
+	out = Onset{Limit: Limit{Depth: high}, Kind: Hopf, Wave: c.leastNu}
+	if number%2 == 1 {
+		out.Kind, out.Wave = Flip, 0.5
+	}
+	most := 0.0
+	for r := -c.kept - 1; r <= c.kept; r++ {
+		f := math.Abs(out.Wave+float64(r)) * c.passing
+		g := c.r.at(f)
+		if size := square(g[0]) + square(g[3]); size > most {
+			most, out.Frequency = size, f
+		}
+	}
+	return out
+}

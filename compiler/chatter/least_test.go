@@ -1,0 +1,65 @@
+package chatter
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+)
+
+// TestLeast: the count of growing motions finds what the eigenvalues find, at
+// machines at random, with a static residual and process damping or not.
+func TestLeast(t *testing.T) {
+	random := rand.New(rand.NewSource(7))
+	flips, hopfs, off := 0, 0, 0
+	for i := range 100 {
+		_, m := randomMilling(random)
+		if i%3 == 0 {
+			m.Teeth, m.Entry, m.Exit = 1+random.Intn(4), 0, math.Pi
+		}
+		m.Diameter = 0.01
+		if i%2 == 1 {
+			m.Damping = 2e5 * random.Float64()
+		}
+		p, speed := lossy(random), 40+300*random.Float64()
+		want := onsetOf(t, p, m, speed, 0.012, 1)
+		got, _, err := mustBand(t, p).Least(m, []float64{speed}, 0.012)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got.Kind == Flip {
+			flips++
+		} else if got.Kind == Hopf {
+			hopfs++
+		}
+		if got.Kind != want.Kind {
+			t.Errorf("%+v at %g/s: %+v, by eigenvalues %+v", m, speed, got, want)
+			continue
+		}
+		away := 0.0
+		if want.Kind != Never {
+			away = math.Abs(got.Depth/want.Depth - 1)
+		}
+		if away > 0.02 {
+			off++
+		}
+		if away > 0.08 {
+			t.Errorf("%+v at %g/s: %g, by eigenvalues %g", m, speed, got.Depth, want.Depth)
+		}
+	}
+	if off > 2 || flips < 5 || hopfs < 40 {
+		t.Errorf("%d off by more than 2 %%; %d flips, %d others", off, flips, hopfs)
+	}
+}
+
+// BenchmarkLeast: one speed, stable.
+func BenchmarkLeast(b *testing.B) {
+	band, err := NewBand([]Plane{benchPlane()})
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, _, err := band.Least(benchCut(2), []float64{200}, 0.0005); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
