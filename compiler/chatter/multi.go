@@ -104,16 +104,23 @@ func newOperator(m Milling, r *response, speed, depth, fine float64) *operator {
 		o.unit = 2 * math.Pi * r.top
 		o.velocity = m.Damping / (math.Pi * m.Diameter * speed) * o.unit
 	}
-	if r.residual != [4]float64{} {
-		o.reach = int(o.edge.length / o.edge.theta())
-		for k := -o.reach; k <= o.reach; k++ {
-			o.static = append(o.static, o.edge.static(r.residual, k))
-		}
-	}
+	o.residual(r)
 	n := o.edge.columns()
 	o.work = make([]complex128, 2*degree)
 	o.rows, o.columns, o.moved = make([]complex128, 2*o.edge.rows), make([]complex128, 2*n), make([]complex128, 2*n)
 	return o
+}
+
+// residual makes what a response's residual does at once.
+func (o *operator) residual(r *response) {
+	o.static = nil
+	if r.residual == [4]float64{} {
+		return
+	}
+	o.reach = int(o.edge.length / o.edge.theta())
+	for k := -o.reach; k <= o.reach; k++ {
+		o.static = append(o.static, o.edge.static(r.residual, k))
+	}
 }
 
 // each calls at each frequency, in tooth passings, that a motion of ν has; there o's
@@ -164,6 +171,13 @@ func (o *operator) at(nu float64) matrix {
 			}
 		}
 	})
+	o.addStatic(nu, m)
+	return m
+}
+
+// addStatic adds what the residual does at once.
+func (o *operator) addStatic(nu float64, m matrix) {
+	rows, n := o.edge.rows, m.n
 	for k, s := range o.static {
 		if s == nil {
 			continue
@@ -181,7 +195,6 @@ func (o *operator) at(nu float64) matrix {
 			}
 		}
 	}
-	return m
 }
 
 func conj(z complex128) complex128 { return complex(real(z), -imag(z)) }
