@@ -323,14 +323,14 @@ func (s *search) flips(at *sample) {
 var aroundPeak = [...]float64{-4, -2, -1, -0.5, 0, 0.5, 1, 2, 4}
 
 // places returns the ν at which to look first: evenly, and closely where a
-// resonance meets a harmonic.
-func (o *operator) places() []float64 {
+// resonance meets a harmonic, at a list of its half widths.
+func (o *operator) places(around []float64) []float64 {
 	var list []float64
 	for i := range waves + 1 {
 		list = append(list, 0.5*float64(i)/waves)
 	}
 	for _, p := range o.response.peaks {
-		for _, by := range aroundPeak {
+		for _, by := range around {
 			nu := (p.frequency + by*p.half) / o.passing
 			list = append(list, math.Abs(nu-math.Round(nu)))
 		}
@@ -456,7 +456,7 @@ func onset(m Milling, r *response, speed, deepest, fine float64) (Onset, error) 
 func onsetAt(m Milling, r *response, speed, depth, deepest, fine float64) (Onset, error) {
 	o := newOperator(m, r, speed, depth, fine)
 	s := search{eigenvalues: o.eigenvalues, least: 1 / deepest}
-	if s.run(o.places(), true); s.err != nil {
+	if s.run(o.places(aroundPeak[:]), true); s.err != nil {
 		return Onset{}, s.err
 	}
 	if s.best <= s.least {

@@ -67,7 +67,7 @@ type loop struct {
 
 // turns is how often D turns around zero on half of the way, in half turns.
 func (l *loop) turns() int {
-	places := l.places()
+	places := l.places(aroundLoop[:])
 	angle, before := 0.0, l.at(places[0])
 	for i := 1; i < len(places); i++ {
 		here := l.at(places[i])
@@ -76,6 +76,10 @@ func (l *loop) turns() int {
 	}
 	return int(math.Round(angle / math.Pi))
 }
+
+// aroundLoop is where a resonance is looked at, in its half widths: D goes round a circle there, and
+// a point in it, or next to it, sees two neighbours far enough apart to look between them [-].
+var aroundLoop = [...]float64{-3, -0.8, 0.8, 3}
 
 // between is the angle by which D turns from one ν to the next [rad].
 func (l *loop) between(low, high float64, a, b complex128) float64 {
@@ -117,12 +121,7 @@ func (l *loop) at(nu float64) complex128 {
 				by := speed / complex(l.unit, 0)
 				x, y = x*by, y*by
 			}
-			to := m.row(i)
-			for c := range to {
-				u, v := l.moved[2*c], l.moved[2*c+1]
-				to[c] += complex(real(x)*real(u)-imag(x)*imag(u)+real(y)*real(v)-imag(y)*imag(v),
-					real(x)*imag(u)+imag(x)*real(u)+real(y)*imag(v)+imag(y)*real(v))
-			}
+			l.add(m.row(i), x, y)
 		}
 	}
 	l.addStatic(nu, m)
@@ -139,6 +138,29 @@ func (l *loop) at(nu float64) complex128 {
 		r[i]++
 	}
 	return m.direction()
+}
+
+// add adds to a row what it sees of the motion by each column.
+func (l *loop) add(to []complex128, x, y complex128) {
+	if y == 0 { // as half of the rows of a helical edge
+		for c := range to {
+			u := l.moved[2*c]
+			to[c] += complex(real(x)*real(u)-imag(x)*imag(u), real(x)*imag(u)+imag(x)*real(u))
+		}
+		return
+	}
+	if x == 0 {
+		for c := range to {
+			v := l.moved[2*c+1]
+			to[c] += complex(real(y)*real(v)-imag(y)*imag(v), real(y)*imag(v)+imag(y)*real(v))
+		}
+		return
+	}
+	for c := range to {
+		u, v := l.moved[2*c], l.moved[2*c+1]
+		to[c] += complex(real(x)*real(u)-imag(x)*imag(u)+real(y)*real(v)-imag(y)*imag(v),
+			real(x)*imag(u)+imag(x)*real(u)+real(y)*imag(v)+imag(y)*real(v))
+	}
 }
 
 // direction is the determinant over its size, and spoils the matrix; 0 for a singular one.

@@ -24,6 +24,7 @@ type FinishPass struct {
 	Refusal Refusal     // why it is not proposed, empty where it is
 	Sweep   []Forced    // over the speeds that spindle and material take
 	Speeds  []float64   // they [rev/s]
+	Least   float64     // where there is none, the least depth that was tried [m]
 
 	Harmonic float64 // the harmonic of the tooth passing by which the tool moves most across the wall [-]
 	Mode     float64 // the resonance next to it, 0 for none [Hz]
@@ -227,8 +228,9 @@ type depthTried struct {
 	pass   cutting.Cut
 	speeds []float64 // beside those that are tried, as many as lie within doubt of the ends
 	limits []chatter.Limit
-	walls  []Forced // speedParts of them to each step of the speeds
-	stable []int    // whether it is at a speed: 0 not known, 1 yes, −1 no
+	fine   []float64 // speedParts of them to each step of those [rev/s]
+	walls  []Forced  // at each of these
+	stable []int     // whether it is at a speed: 0 not known, 1 yes, −1 no
 }
 
 // try computes a depth over all speeds.
@@ -246,15 +248,14 @@ func (f *finishing) try(depth float64, speeds []float64) (*depthTried, error) {
 	if len(speeds) > 1 {
 		ratio = speeds[1] / speeds[0]
 	}
-	var fine []float64
 	for i := range len(speeds) + 2*doubtSteps {
 		t.speeds = append(t.speeds, speeds[0]*math.Pow(ratio, float64(i-doubtSteps)))
 	}
 	for i := range (len(t.speeds)-1)*speedParts + 1 {
-		fine = append(fine, t.speeds[0]*math.Pow(ratio, float64(i)/speedParts))
+		t.fine = append(t.fine, t.speeds[0]*math.Pow(ratio, float64(i)/speedParts))
 	}
 	t.stable = make([]int, len(t.speeds))
-	t.walls, err = f.forced(t.pass, fine)
+	t.walls, err = f.forced(t.pass, t.fine)
 	return t, err
 }
 
@@ -395,15 +396,18 @@ func (f *finishing) search() (*FinishPass, error) {
 	if nearest.depth < 0 {
 		nearest = list[len(list)-1]
 	}
-	return f.chosen(tried[nearest.depth], nearest.speed, speeds, refusal)
+	out, err := f.chosen(tried[nearest.depth], nearest.speed, speeds, refusal)
+	if err == nil {
+		out.Least = depths[len(depths)-1]
+	}
+	return out, err
 }
 
 // chosen is the pass at a speed of a depth.
 func (f *finishing) chosen(t *depthTried, at int, speeds []float64, refusal Refusal) (*FinishPass, error) {
-	out := &FinishPass{Cut: t.pass, At: t.at(at), Around: t.around(at), Refusal: refusal, Speeds: speeds}
-	for i := range speeds {
-		out.Sweep = append(out.Sweep, t.at(i))
-	}
+	out := &FinishPass{Cut: t.pass, At: t.at(at), Around: t.around(at), Refusal: refusal}
+	inside := doubtSteps * speedParts
+	out.Speeds, out.Sweep = t.fine[inside:len(t.fine)-inside], t.walls[inside:len(t.walls)-inside]
 	out.Cut.Speed = speeds[at]
 	out.Feed = cutting.FeedRate(out.Cut.FeedPerTooth, out.Cut.Teeth, out.Cut.Speed)
 	m, err := f.milling(out.Cut)
