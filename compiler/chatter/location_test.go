@@ -143,22 +143,26 @@ func TestLocateSlowly(t *testing.T) {
 
 // TestStable: a cut is stable below its onset, and not above it.
 func TestStable(t *testing.T) {
+	random := rand.New(rand.NewSource(1))
 	b := mustBand(t, benchPlane())
-	for _, speed := range []float64{60, 200, 333} {
-		for _, helix := range []float64{0, math.Pi / 6} {
-			m := benchCut(2)
-			m.Helix = helix
-			on, err := b.Onsets(m, []float64{speed}, 0.02)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if on[0].Kind == Never {
-				continue
-			}
-			for _, by := range []float64{0.9, 1.05} {
-				if got, err := b.Stable(m, speed, by*on[0].Depth); err != nil || got != (by < 1) {
-					t.Errorf("helix %g, %g rev/s, %g of the onset: stable is %v, %v", helix, speed, by, got, err)
-				}
+	for n := range 16 {
+		m := benchCut(1 + n%4)
+		m.Entry = math.Acos(-1 + 0.3*random.Float64())
+		speed := 20 * math.Pow(20, random.Float64())
+		if n == 0 { // a helical onset takes seconds
+			m, speed = benchCut(2), 200
+			m.Helix = math.Pi / 6
+		}
+		on, err := b.Onsets(m, []float64{speed}, 0.02)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if on[0].Kind == Never {
+			continue
+		}
+		for _, by := range []float64{0.5, 0.98, 1.02} {
+			if got, err := b.Stable(m, speed, by*on[0].Depth); err != nil || got != (by < 1) {
+				t.Errorf("cut %d, %g rev/s, %g of the onset: stable is %v, %v", n, speed, by, got, err)
 			}
 		}
 	}

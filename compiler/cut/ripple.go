@@ -128,6 +128,16 @@ func (f *finishing) radii(pass cutting.Cut, height float64) []float64 {
 	return cutting.ToothRadii(f.in.Cutter.Runout, cutting.WorstRunoutAngle(pass.Teeth)+lag, pass.Teeth)
 }
 
+// stands are how far the teeth stand out at each height, in the order of cutting.
+func (f *finishing) stands(pass cutting.Cut, heights []float64) (list [][]float64) {
+	for _, height := range heights {
+		radii := f.radii(pass, height)
+		slices.Reverse(radii)
+		list = append(list, radii)
+	}
+	return list
+}
+
 // forced is the wall that a pass leaves at each of a list of speeds.
 func (f *finishing) forced(pass cutting.Cut, speeds []float64) ([]Forced, error) {
 	m, err := f.milling(pass)
@@ -139,11 +149,7 @@ func (f *finishing) forced(pass cutting.Cut, speeds []float64) ([]Forced, error)
 	if err != nil {
 		return nil, err
 	}
-	radii := make([][]float64, len(p.Heights))
-	for z, height := range p.Heights {
-		radii[z] = f.radii(pass, height)
-		slices.Reverse(radii[z])
-	}
+	radii := f.stands(pass, p.Heights)
 	out, errs := make([]Forced, len(speeds)), make([]error, len(speeds))
 	machine.EachParallel(len(speeds), func(i int) {
 		var list []chatter.Located
@@ -302,6 +308,38 @@ func (t *depthTried) holds(speed int) (bool, error) {
 	return !slices.Contains(around, -1), nil
 }
 
+// confirm takes the whole motion at one of the speeds into the walls, in the plane in which
+// the wall is farthest off: with what the vibration by runout makes of the chips.
+func (t *depthTried) confirm(speed int) error {
+	to := &t.walls[(speed+doubtSteps)*speedParts]
+	pass := t.pass
+	pass.Speed = t.speeds[speed+doubtSteps]
+	m, err := t.milling(pass)
+	if err != nil {
+		return err
+	}
+	band, err := chatter.NewBand(t.planes[to.Plane : to.Plane+1])
+	if err != nil {
+		return err
+	}
+	p := t.vibrating(pass)
+	left, err := band.Finish(m, p)
+	if err != nil {
+		return err
+	}
+	var located chatter.Located
+	for _, s := range left[0].Surface {
+		located.Error = append(located.Error, s.Location)
+	}
+	whole, err := wallsOf(pass, []chatter.Located{located}, t.stands(pass, p.Heights))
+	if err != nil {
+		return err
+	}
+	whole.Plane, whole.Least = to.Plane, to.Least
+	*to = to.worse(whole)
+	return nil
+}
+
 // FinishPass looks for the finish pass of an answer's best cut that removes most and is stable,
 // and leaves the wall within the accuracy at every speed within [machine.SpeedDoubt] of its own. Where there is none
 // it returns the one that comes nearest, and why it is refused.
@@ -389,8 +427,17 @@ func (f *finishing) search() (*FinishPass, error) {
 		if err != nil {
 			return nil, err
 		}
-		if ok {
+		if !ok {
+			continue
+		}
+		if err := t.confirm(c.speed); err != nil {
+			return nil, err
+		}
+		if t.around(c.speed).Worst <= f.in.Machine.Accuracy {
 			return f.chosen(t, c.speed, speeds, "")
+		}
+		if nearest.depth < 0 {
+			refusal, nearest = FinishError, c
 		}
 	}
 	if nearest.depth < 0 {
