@@ -104,16 +104,23 @@ func newOperator(m Milling, r *response, speed, depth, fine float64) *operator {
 		o.unit = 2 * math.Pi * r.top
 		o.velocity = m.Damping / (math.Pi * m.Diameter * speed) * o.unit
 	}
-	if r.residual != [4]float64{} {
-		o.reach = int(o.edge.length / o.edge.theta())
-		for k := -o.reach; k <= o.reach; k++ {
-			o.static = append(o.static, o.edge.static(r.residual, k))
-		}
-	}
+	o.residual(r)
 	n := o.edge.columns()
 	o.work = make([]complex128, 2*degree)
 	o.rows, o.columns, o.moved = make([]complex128, 2*o.edge.rows), make([]complex128, 2*n), make([]complex128, 2*n)
 	return o
+}
+
+// residual makes what a response's residual does at once.
+func (o *operator) residual(r *response) {
+	o.static = nil
+	if r.residual == [4]float64{} {
+		return
+	}
+	o.reach = int(o.edge.length / o.edge.theta())
+	for k := -o.reach; k <= o.reach; k++ {
+		o.static = append(o.static, o.edge.static(r.residual, k))
+	}
 }
 
 // each calls at each frequency, in tooth passings, that a motion of ν has; there o's
@@ -164,6 +171,13 @@ func (o *operator) at(nu float64) matrix {
 			}
 		}
 	})
+	o.addStatic(nu, m)
+	return m
+}
+
+// addStatic adds what the residual does at once.
+func (o *operator) addStatic(nu float64, m matrix) {
+	rows, n := o.edge.rows, m.n
 	for k, s := range o.static {
 		if s == nil {
 			continue
@@ -181,7 +195,6 @@ func (o *operator) at(nu float64) matrix {
 			}
 		}
 	}
-	return m
 }
 
 func conj(z complex128) complex128 { return complex(real(z), -imag(z)) }
@@ -310,14 +323,14 @@ func (s *search) flips(at *sample) {
 var aroundPeak = [...]float64{-4, -2, -1, -0.5, 0, 0.5, 1, 2, 4}
 
 // places returns the ν at which to look first: evenly, and closely where a
-// resonance meets a harmonic.
-func (o *operator) places() []float64 {
+// resonance meets a harmonic, at a list of its half widths.
+func (o *operator) places(around []float64) []float64 {
 	var list []float64
 	for i := range waves + 1 {
 		list = append(list, 0.5*float64(i)/waves)
 	}
 	for _, p := range o.response.peaks {
-		for _, by := range aroundPeak {
+		for _, by := range around {
 			nu := (p.frequency + by*p.half) / o.passing
 			list = append(list, math.Abs(nu-math.Round(nu)))
 		}
@@ -443,7 +456,7 @@ func onset(m Milling, r *response, speed, deepest, fine float64) (Onset, error) 
 func onsetAt(m Milling, r *response, speed, depth, deepest, fine float64) (Onset, error) {
 	o := newOperator(m, r, speed, depth, fine)
 	s := search{eigenvalues: o.eigenvalues, least: 1 / deepest}
-	if s.run(o.places(), true); s.err != nil {
+	if s.run(o.places(aroundPeak[:]), true); s.err != nil {
 		return Onset{}, s.err
 	}
 	if s.best <= s.least {

@@ -20,9 +20,15 @@ const (
 	// finishFeed is its feed per tooth over the diameter, at most: a narrow cut is not
 	// fed without end to keep its chip; common practice [-].
 	finishFeed = 1.0 / 30
+	// finishStep is from a depth of it that is tried to the next: a wall is cut in twice as
+	// many steps [-].
+	finishStep = 0.5
+	// leastFinish is its least depth over the diameter; common practice [-].
+	leastFinish = 0.05
 )
 
-// finish computes a thin pass along a wall with the cutter of the best cut.
+// finish computes a thin pass along a wall with the cutter of the best cut: as deep as its
+// static error allows, or the least depth.
 func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	best := a.Best()
 	in := &best.Input
@@ -48,8 +54,14 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	}
 	out.Cut.FeedPerTooth = math.Min(out.Cut.FeedPerTooth, fastest/(out.Cut.Speed*float64(out.Cut.Teeth)))
 	out.Feed = cutting.FeedRate(out.Cut.FeedPerTooth, out.Cut.Teeth, out.Cut.Speed)
-	if out.Wall, err = wallOf(in, out.Cut); err != nil {
-		return out, err
+	for {
+		if out.Wall, err = wallOf(in, out.Cut); err != nil {
+			return out, err
+		}
+		if math.Abs(out.Wall.Climb) <= in.Machine.Accuracy || out.Cut.Depth*finishStep < leastFinish*size {
+			break
+		}
+		out.Cut.Depth *= finishStep
 	}
 	out.Roughness = cutting.ArithmeticRoughness(out.Wall.CuspHeight)
 	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {

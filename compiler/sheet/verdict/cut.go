@@ -21,7 +21,8 @@ var Cuts = sheet.Sheet{Name: "cuts", Needs: sheet.ACut, Write: cutSheet}
 // cutSheet makes the sheet for the machinist: how to start each cut, what a finish
 // pass leaves, where on the bed to cut, and the limits as pictures.
 func cutSheet(book *sheet.Book) error {
-	first, finish, where := firstTable(), finishTable(), placeTable()
+	first, where := firstTable(), placeTable()
+	finish := finishTables{set: finishSettings(), left: finishWalls()}
 	var coolants build.List
 	var pictures []build.Block
 	if p, ok := spindlePicture(book); ok {
@@ -36,7 +37,10 @@ func cutSheet(book *sheet.Book) error {
 		if w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {
 			coolants = append(coolants, fmt.Sprintf("Coolant, %s: %s.", a.Entry.Name, w.Coolant.Text))
 		}
-		finish.Rows = append(finish.Rows, finishPass(book, a))
+		staticFinish(book, a)
+		if err := finish.add(book, a); err != nil {
+			return err
+		}
 		row, err := bestPlace(book, a)
 		if err != nil {
 			return err
@@ -65,17 +69,12 @@ func cutSheet(book *sheet.Book) error {
 		blocks = append(blocks, build.Text("Thrust is the middle of handbook values, which differ by a factor of two. "+
 			"It rises as the point breaks through: support thin workpieces. Clear the chips of a hole deeper than three diameters."), holes)
 	}
-	if len(finish.Rows) > 0 {
-		blocks = append(blocks, build.Text("A positive wall form error leaves material on the wall, a negative one removes too much. "+
-			"A second pass at the same setting removes most of a positive error. "+
-			"Cusp height and Ra are from feed and runout alone, with a rigid machine and a sharp edge: a lower bound. "+
-			"The stability model does not cover so narrow a cut: halve the depth where it chatters."), finish)
-	}
+	blocks = append(blocks, finish.blocks()...)
 	if len(where.Rows) > 0 {
 		blocks = append(blocks, build.Text("The machine is stiffest at "+book.Model.PoseWords(book.Stiffest.Pose)+
 			". The greatest depth of the same operation, at a lower removal rate, in that position and in the least stiff one:"), where)
 	}
-	book.Sheet("cuts", "At the machine", append(blocks, pictures...)...)
+	book.Sheet("cuts", "At the machine", append(append(blocks, pictures...), finish.pictures...)...)
 	return nil
 }
 
@@ -131,74 +130,6 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 		{Text: quantity.Number(quantity.Convert(p.Feed, "mm/min"))},
 		{Figure: clamp, Plain: true},
 		{Text: rating},
-	}
-}
-
-func finishTable() build.Table {
-	return build.Table{Caption: "Finish pass along a wall, with the same cutter and speed", Columns: []build.Column{
-		{Head: "target"},
-		{Head: "width, mm", Right: true},
-		{Head: "depth, mm", Right: true},
-		{Head: "mm/min", Right: true},
-		{Head: "error climb, µm", Right: true},
-		{Head: "error conventional, µm", Right: true},
-		{Head: "cusp height, µm", Right: true},
-		{Head: "least Ra, µm", Right: true},
-	}}
-}
-
-// finishPass words a thin pass along a wall.
-func finishPass(book *sheet.Book, a *cut.Answer) []build.Cell {
-	pass, cutter := &a.Finish, a.Best().Cutter
-	t := targetBookOf(book, a)
-	add := func(of func(cut.Wall) float64, f sheet.Figure) build.Cell {
-		var ends []float64
-		for _, end := range pass.Ends {
-			ends = append(ends, of(end))
-		}
-		f.Value, f.Unit = sheet.Between(of(pass.Wall), ends...), "µm"
-		return build.Cell{Figure: t.put(f), Plain: true}
-	}
-	climb := add(func(w cut.Wall) float64 { return w.Climb }, sheet.Figure{
-		ID:      "finish.climb",
-		Label:   "wall form error of a finish pass, climb milling",
-		Formula: "± c Fn at the moment when the edge makes the wall, less runout",
-		Source:  "Kline 1982",
-		Log:     pass.Log,
-	})
-	conventional := add(func(w cut.Wall) float64 { return w.Conventional }, sheet.Figure{
-		ID:      "finish.conventional",
-		Label:   "wall form error of a finish pass, conventional milling",
-		Formula: "± c Fn at the moment when the edge makes the wall, less runout",
-		Source:  "Kline 1982",
-		Log:     pass.Log,
-	})
-	cusps := add(func(w cut.Wall) float64 { return w.CuspHeight }, sheet.Figure{
-		ID:      "finish.cusp_height",
-		Label:   "cusp height of feed and runout on a finished wall",
-		Formula: "lower envelope of the cusps of all teeth, fz²/(4 D) without runout",
-		Source:  "derived here",
-		Log:     t.log,
-	})
-	if off, limit := math.Abs(pass.Wall.Climb), book.Read().Of(a.Entry.Item.Accuracy); off > limit {
-		book.Find(build.Finding{
-			Rule:     "finish-error",
-			Severity: build.SeverityNote,
-			At:       build.Place(a.Entry.At),
-			Figures:  []string{climb.Figure},
-			Message: fmt.Sprintf("%s: a finish pass %s deep with the %s has a wall form error of %s, limit %s; reduce its depth, or repeat it at the same setting",
-				a.Entry.Name, quantity.Print(pass.Cut.Depth, "mm"), cutter, quantity.Print(off, "µm"), quantity.Print(limit, "µm")),
-		})
-	}
-	return []build.Cell{
-		{Text: a.Entry.Name},
-		{Text: quantity.Number(quantity.Convert(pass.Cut.Width, "mm"))},
-		{Text: quantity.Number(quantity.Convert(pass.Cut.Depth, "mm"))},
-		{Text: quantity.Number(quantity.Convert(pass.Feed, "mm/min"))},
-		climb,
-		conventional,
-		cusps,
-		{Text: quantity.Number(quantity.Convert(pass.Roughness, "µm"))},
 	}
 }
 
