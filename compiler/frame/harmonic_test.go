@@ -27,7 +27,7 @@ func (s *System) harmonic(t *testing.T, frequency float64, loss func(part int) L
 	t.Helper()
 	omega := 2 * math.Pi * frequency
 	var first []int
-	for _, f := range s.firsts() {
+	for _, f := range s.first {
 		first = append(first, 2*f, 2*f)
 	}
 	matrix := sparse.Empty(first)

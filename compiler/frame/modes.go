@@ -141,10 +141,7 @@ func (s *System) softShift() float64 {
 
 // massless reports the free motion that has neither stiffness nor mass.
 func (s *System) massless() error {
-	band := s.band()
-	s.assemble(band)
-	s.equilibrate(band)
-	return s.mechanism(band, true)
+	return s.mechanism(true)
 }
 
 // found makes the modes out of vectors.

@@ -18,7 +18,6 @@ type vibration struct {
 	members []massive
 	lumps   []lump
 	size    int
-	first   []int // shape of the matrix over the free motions
 	random  *rand.Rand
 
 	shift float64
@@ -39,7 +38,7 @@ type elimination struct {
 func (s *System) vibration(omega, tolerance float64) *vibration {
 	v := &vibration{
 		system: s, members: s.inertias(omega, tolerance), lumps: s.lumps(),
-		size: s.unknowns, first: s.firsts(), random: rand.New(rand.NewPCG(1, 2)),
+		size: s.unknowns, random: rand.New(rand.NewPCG(1, 2)),
 	}
 	widest := 0
 	for i := range v.members {
@@ -49,35 +48,6 @@ func (s *System) vibration(omega, tolerance float64) *vibration {
 	v.inner = make([]elimination, len(v.members))
 	v.gathered, v.product = make([]float64, 12+widest), make([]float64, 12+widest)
 	return v
-}
-
-// firsts returns by free motion the first one that it is coupled to.
-func (s *System) firsts() []int {
-	first := make([]int, s.unknowns)
-	for i := range first {
-		first[i] = i
-	}
-	join := func(numbers []int) {
-		low := math.MaxInt
-		for _, g := range numbers {
-			if g >= 0 {
-				low = min(low, g)
-			}
-		}
-		for _, g := range numbers {
-			if g >= 0 {
-				first[g] = min(first[g], low)
-			}
-		}
-	}
-	for i := range s.unknown {
-		join(s.unknown[i][:])
-	}
-	s.elements(func(e *element) {
-		n := s.numbers(e.ends)
-		join(n[:])
-	})
-	return first
 }
 
 // gather collects a member's motions from a vector.
@@ -136,13 +106,8 @@ func (v *vibration) weigh(x, y []float64) {
 // Source: Parlett 1998, section 3.3, Sylvester's inertia theorem; Ericsson and Ruhe 1980.
 func (v *vibration) factorise(sigma float64) (below int, ok bool) {
 	s := v.system
-	v.shift, v.outer = sigma, sparse.Empty(v.first)
+	v.shift, v.outer = sigma, s.stiffness()
 	var m matrix12
-	s.elements(func(e *element) {
-		e.stiffness(&m)
-		numbers := s.numbers(e.ends)
-		v.outer.Add(numbers[:], func(i, j int) float64 { return m[i][j] })
-	})
 	for i := range v.lumps {
 		l := &v.lumps[i]
 		v.outer.Add(s.unknown[l.node][:], func(i, j int) float64 { return -sigma * l.matrix[i][j] })
@@ -232,7 +197,7 @@ func (v *vibration) solve(x []float64) {
 			}
 		}
 	}
-	v.outer.Solve(x[:len(v.first)])
+	v.outer.Solve(x[:v.system.unknowns])
 	for i := range v.members {
 		w, e := &v.members[i], &v.inner[i]
 		n, full := w.interior, 12+w.interior
