@@ -123,6 +123,17 @@ type straining struct {
 	strain, shear []float64 // by point of the quadrature and function, weighted [√N·m]
 }
 
+// straining tabulates the strain of every member.
+func (ms *Modes) straining() [][4]straining {
+	all := make([][4]straining, len(ms.members))
+	for i := range ms.members {
+		for m := range all[i] {
+			all[i][m] = ms.members[i].actions[m].straining()
+		}
+	}
+	return all
+}
+
 // straining tabulates an action's strain at the points that integrate it exactly.
 func (st *action) straining() straining {
 	t := straining{functions: st.ends() + st.interior()}
@@ -157,8 +168,9 @@ func (t *straining) energy(table, c []float64) (sum float64) {
 // memberStrain returns twice a member's strain energy by stiffness.
 func (ms *Modes) memberStrain(mode, member int) (t Terms) {
 	coordinates := ms.coordinates(mode, &ms.members[member])
-	for m := range ms.strain[member] {
-		table := &ms.strain[member][m]
+	tables := &ms.strain()[member]
+	for m := range tables {
+		table := &tables[m]
 		t[strainTerm[m]] += table.energy(table.strain, coordinates[m])
 		if m > int(torsion) {
 			t[shearTerm[m]] += table.energy(table.shear, coordinates[m])

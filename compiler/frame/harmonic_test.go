@@ -52,7 +52,8 @@ func (s *System) harmonic(t *testing.T, frequency float64, loss func(part int) L
 		})
 	}
 	s.addLossy(add, loss)
-	for _, w := range s.inertias(0, 0) {
+	plain, _ := s.inertias(0, 0)
+	for _, w := range plain {
 		add(w.numbers[:], func(i, j int) complex128 { return complex(-omega*omega*w.mass[12*i+j], 0) })
 	}
 	for _, l := range s.lumps() {

@@ -68,7 +68,7 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 	k.begin()
 	for attempt := 0; ; {
 		exhausted := !k.grow(next)
-		theta, turn := k.ritz()
+		theta, turn := k.ritz(!rough)
 		found := 0
 		for found < len(theta) && theta[found] > 0 && (rough || exhausted || k.residual(turn, found) < converged*theta[found]) {
 			found++
@@ -78,13 +78,16 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 			next = k.solved() + 2*k.starts
 			continue
 		}
-		values, shapes = k.modes(theta, turn, found)
+		values = values[:0]
+		for _, t := range theta[:found] {
+			values = append(values, 1/t+v.shift)
+		}
 		if rough || found == 0 {
-			return values, shapes, nil
+			return values, nil, nil
 		}
 		missing := v.missing(values, theta)
 		if missing <= 0 {
-			return values, shapes, nil
+			return values, k.shapes(turn, found), nil
 		}
 		if attempt++; attempt > retries {
 			return nil, nil, errNotFound
@@ -98,20 +101,19 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 // among the Ritz values.
 func (v *vibration) missing(values, theta []float64) int {
 	top := values[len(values)-1]
-	shift, outer, inner := v.shift, v.outer, v.inner
-	defer func() { v.shift, v.outer, v.inner = shift, outer, inner }()
-	v.inner = make([]elimination, len(v.members))
+	was := *v
+	defer func() { *v = was }()
 	// Just above the highest mode found; where that is an eigenvalue of its
 	// own, a little further.
 	for _, above := range []float64{1e-6, 3.7e-6, 1.3e-5} {
-		sigma := top + above*(top-min(shift, 0))
+		sigma := top + above*(top-min(was.shift, 0))
 		below, ok := v.factorise(sigma)
 		if !ok {
 			continue
 		}
 		found := 0
 		for _, t := range theta {
-			if t > 0 && 1/t+shift <= sigma {
+			if t > 0 && 1/t+was.shift <= sigma {
 				found++
 			}
 		}
@@ -213,8 +215,8 @@ func (k *krylov) grow(wanted int) bool {
 }
 
 // ritz returns the eigenvalues of the product in the solved part of the basis,
-// largest first, and its eigenvectors by column.
-func (k *krylov) ritz() (theta []float64, turn *mat.Dense) {
+// largest first, and its eigenvectors by column where they are wanted.
+func (k *krylov) ritz(vectors bool) (theta []float64, turn *mat.Dense) {
 	n := k.solved()
 	if n == 0 {
 		return nil, &mat.Dense{}
@@ -226,18 +228,18 @@ func (k *krylov) ritz() (theta []float64, turn *mat.Dense) {
 		}
 	}
 	var eigen mat.EigenSym
-	if !eigen.Factorize(t, true) {
+	if !eigen.Factorize(t, vectors) {
 		return nil, &mat.Dense{}
 	}
 	theta = eigen.Values(nil)
-	var vectors mat.Dense
-	eigen.VectorsTo(&vectors)
 	slices.Reverse(theta)
-	turn = mat.NewDense(n, n, nil)
-	for j := range n {
-		for i := range n {
-			turn.Set(i, j, vectors.At(i, n-1-j))
-		}
+	if !vectors {
+		return theta, nil
+	}
+	turn = &mat.Dense{}
+	eigen.VectorsTo(turn)
+	for i := range n {
+		slices.Reverse(turn.RawRowView(i))
 	}
 	return theta, turn
 }
@@ -255,16 +257,17 @@ func (k *krylov) residual(turn *mat.Dense, mode int) float64 {
 	return floats.Norm(outside, 2)
 }
 
-// modes turns Ritz values and vectors into modes.
-func (k *krylov) modes(theta []float64, turn *mat.Dense, count int) (values []float64, shapes [][]float64) {
-	size := k.v.size
-	for mode := range count {
-		values = append(values, 1/theta[mode]+k.v.shift)
-		x := make([]float64, size)
-		for i := range k.solved() {
-			floats.AddScaled(x, turn.At(i, mode), k.basis.Data[i*size:i*size+size])
-		}
-		shapes = append(shapes, x)
+// shapes returns the vectors of the first modes.
+func (k *krylov) shapes(turn *mat.Dense, count int) [][]float64 {
+	size, n := k.v.size, k.solved()
+	basis := k.basis
+	basis.Rows = n
+	raw := turn.RawMatrix()
+	list := make([][]float64, count)
+	for mode := range list {
+		list[mode] = make([]float64, size)
+		blas64.Gemv(blas.Trans, 1, basis, blas64.Vector{N: n, Inc: raw.Stride, Data: raw.Data[mode:]},
+			0, blas64.Vector{N: size, Inc: 1, Data: list[mode]})
 	}
-	return values, shapes
+	return list
 }

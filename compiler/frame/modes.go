@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sync"
 )
 
 // A Search says which modes are wanted.
@@ -27,9 +28,9 @@ type Modes struct {
 	lumps   []lump
 	omega   []float64      // [rad/s]
 	u       [][][6]float64 // by mode and node
-	inside  [][]float64    // by mode: motions of the interiors, in the order of members
-	strain  [][4]straining // by member and motion
+	inside  [][]float64    // by mode: coordinates of the interiors, in the order of members
 	rigid   int
+	strain  func() [][4]straining // by member and motion
 }
 
 // ErrNoMass reports a frame of which nothing can vibrate.
@@ -72,8 +73,11 @@ func (s *System) Modes(want Search) (*Modes, error) {
 	size := -1
 	for search := 0; ; search++ {
 		rough := search == 0 && want.Highest == 0
-		v := s.vibration(resolved, resolution)
-		if _, ok := v.factorise(-shift); !ok {
+		v, ok := s.vibration(resolved, resolution)
+		if ok {
+			_, ok = v.factorise(-shift)
+		}
+		if !ok {
 			return nil, s.massless()
 		}
 		values, shapes, err := v.lowest(want.Count, rough)
@@ -113,7 +117,8 @@ func (s *System) softShift() float64 {
 			}
 		}
 	})
-	for _, w := range s.inertias(0, 0) {
+	plain, _ := s.inertias(0, 0)
+	for _, w := range plain {
 		for k, g := range w.numbers {
 			if g >= 0 {
 				mass[g] += w.mass[k*12+k]
@@ -147,13 +152,7 @@ func (s *System) massless() error {
 // found makes the modes out of vectors.
 func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift float64) *Modes {
 	ms := &Modes{system: s, members: v.members, lumps: v.lumps}
-	for i := range ms.members {
-		var t [4]straining
-		for m := range t {
-			t[m] = ms.members[i].actions[m].straining()
-		}
-		ms.strain = append(ms.strain, t)
-	}
+	ms.strain = sync.OnceValue(ms.straining)
 	for i, value := range values {
 		if value <= stillFree*shift {
 			ms.rigid, value = i+1, 0
@@ -224,7 +223,7 @@ func (ms *Modes) Displacement(mode int, at Point) [6]float64 {
 	return carry(ms.u[mode][at.Node], at.Arm)
 }
 
-// within returns the motions of a member's interior in a mode.
+// within returns the coordinates of a member's interior in a mode.
 func (ms *Modes) within(mode int, w *massive) []float64 {
 	from := w.from - ms.system.unknowns
 	return ms.inside[mode][from : from+w.interior]

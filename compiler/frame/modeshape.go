@@ -50,6 +50,7 @@ func (ms *Modes) coordinates(mode int, w *massive) (all [4][]float64) {
 			list = append(list, sign*ends[number])
 		}
 		all[m] = append(list, inside[:st.interior()]...)
+		w.functions(m, all[m][st.ends():])
 		inside = inside[st.interior():]
 	}
 	return all
