@@ -95,6 +95,75 @@ func (ms *Modes) Energies(mode int) []Energy {
 	return all
 }
 
+// LossFactors returns the loss factor of every mode by the method of modal
+// strain energy,
+//
+//	η = Σ ηj Uj / U
+//
+// over the stiffnesses of all parts, with Uj/U their shares in the strain energy
+// of the undamped mode. A rigid mode loses nothing.
+//
+// Source: Johnson and Kienholz 1982, modal strain energy.
+func (ms *Modes) LossFactors(loss func(part int) Loss) []float64 {
+	s := ms.system
+	of := map[int]*Loss{}
+	by := func(part int) *Loss {
+		if of[part] == nil {
+			l := loss(part)
+			of[part] = &l
+		}
+		return of[part]
+	}
+	factors := make([]float64, len(ms.omega))
+	strain := make([]float64, len(ms.omega))
+	for i := range ms.members {
+		l := by(s.model.Members[i].Part)
+		// Where all its stiffnesses lose alike, one quadratic form is enough.
+		even := *l == EvenLoss(l.Members[0])
+		for mode := ms.rigid; mode < len(factors); mode++ {
+			if even {
+				v := ms.memberWork(mode, i)
+				strain[mode] += v
+				factors[mode] += l.Members[0] * v
+				continue
+			}
+			for k, v := range ms.memberStrain(mode, i) {
+				strain[mode] += v
+				factors[mode] += l.Members[k] * v
+			}
+		}
+	}
+	for i := range s.springs {
+		l := by(s.model.Springs[i].Part)
+		for mode := ms.rigid; mode < len(factors); mode++ {
+			d := s.springs[i].deformations(ms.u[mode])
+			for k, q := range s.springs[i].stiff.forces(d) {
+				strain[mode] += q * d[k]
+				factors[mode] += l.Springs[k] * q * d[k]
+			}
+		}
+	}
+	for mode := range factors {
+		if strain[mode] > 0 {
+			factors[mode] /= strain[mode]
+		}
+	}
+	return factors
+}
+
+// memberWork returns twice a member's strain energy: that of its ends' static
+// shapes, and that of its interior, whose stiffness is the unit matrix.
+func (ms *Modes) memberWork(mode, member int) float64 {
+	e := &ms.system.members[member]
+	d := e.deformations(ms.u[mode])
+	sum := 0.0
+	for k, q := range e.stiff.forces(d) {
+		sum += q * d[k]
+	}
+	inside := ms.within(mode, &ms.members[member])
+	return sum + floats.Dot(inside, inside)
+}
+
 // share divides by the whole; a whole of 0 has no shares.
 func share(list []float64, whole float64) {
 	for k := range list {
