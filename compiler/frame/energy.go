@@ -58,13 +58,13 @@ func (ms *Modes) Energies(mode int) []Energy {
 	}
 	s := ms.system
 	strain, kinetic := 0.0, 0.0
-	for i := range ms.members {
+	for i := range s.members {
 		e := of(s.model.Members[i].Part)
 		for k, v := range ms.memberStrain(mode, i) {
 			e.Members[k] += v
 			strain += v
 		}
-		v := ms.memberKinetic(mode, &ms.members[i])
+		v := ms.memberKinetic(mode, &ms.members()[i])
 		e.Kinetic += v
 		kinetic += v
 	}
@@ -116,7 +116,7 @@ func (ms *Modes) LossFactors(loss func(part int) Loss) []float64 {
 	}
 	factors := make([]float64, len(ms.omega))
 	strain := make([]float64, len(ms.omega))
-	for i := range ms.members {
+	for i := range s.members {
 		l := by(s.model.Members[i].Part)
 		// Where all its stiffnesses lose alike, one quadratic form is enough.
 		even := *l == EvenLoss(l.Members[0])
@@ -160,7 +160,7 @@ func (ms *Modes) memberWork(mode, member int) float64 {
 	for k, q := range e.stiff.forces(d) {
 		sum += q * d[k]
 	}
-	inside := ms.within(mode, &ms.members[member])
+	inside := ms.within(mode, member)
 	return sum + floats.Dot(inside, inside)
 }
 
@@ -194,10 +194,11 @@ type straining struct {
 
 // straining tabulates the strain of every member.
 func (ms *Modes) straining() [][4]straining {
-	all := make([][4]straining, len(ms.members))
-	for i := range ms.members {
+	members := ms.members()
+	all := make([][4]straining, len(members))
+	for i := range members {
 		for m := range all[i] {
-			all[i][m] = ms.members[i].actions[m].straining()
+			all[i][m] = members[i].actions[m].straining()
 		}
 	}
 	return all
@@ -236,7 +237,7 @@ func (t *straining) energy(table, c []float64) (sum float64) {
 
 // memberStrain returns twice a member's strain energy by stiffness.
 func (ms *Modes) memberStrain(mode, member int) (t Terms) {
-	coordinates := ms.coordinates(mode, &ms.members[member])
+	coordinates := ms.coordinates(mode, &ms.members()[member])
 	tables := &ms.strain()[member]
 	for m := range tables {
 		table := &tables[m]
@@ -266,5 +267,5 @@ func (ms *Modes) motions(mode int, w *massive) []float64 {
 			copy(x[6*end:], ms.u[mode][node][:])
 		}
 	}
-	return append(x, ms.within(mode, w)...)
+	return append(x, ms.within(mode, w.member)...)
 }

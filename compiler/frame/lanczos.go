@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -64,7 +65,8 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 	if rough {
 		next = wanted + 2*k.starts
 	}
-	k.reserve(next + k.starts)
+	k.reserve(next + 8*k.starts)
+	defer k.release()
 	k.begin()
 	for attempt := 0; ; {
 		exhausted := !k.grow(next)
@@ -122,11 +124,33 @@ func (v *vibration) missing(values, theta []float64) int {
 	return 0
 }
 
-// reserve makes room for a basis.
+// spare keeps the room of a finished search for the next one.
+var spare sync.Pool // of *[2][]float64
+
+// reserve makes room for a basis, as long as vectors and products together.
 func (k *krylov) reserve(vectors int) {
 	size := k.v.size
-	k.basis = blas64.General{Cols: size, Stride: size, Data: make([]float64, 0, vectors*size)}
-	k.weighed = blas64.General{Cols: size, Stride: size, Data: make([]float64, 0, vectors*size)}
+	room, _ := spare.Get().(*[2][]float64)
+	if room == nil {
+		room = &[2][]float64{}
+	}
+	for i := range room {
+		room[i] = slices.Grow(room[i][:0], vectors*size)
+	}
+	k.basis = blas64.General{Cols: size, Stride: size, Data: room[0]}
+	k.weighed = blas64.General{Cols: size, Stride: size, Data: room[1]}
+}
+
+// release gives the room back. Nothing may point into it.
+func (k *krylov) release() { spare.Put(&[2][]float64{k.basis.Data, k.weighed.Data}) }
+
+// next returns room for the vector after the last of the basis and for M times it.
+func (k *krylov) next() (x, weighed []float64) {
+	from, to := k.basis.Rows*k.v.size, (k.basis.Rows+1)*k.v.size
+	for _, m := range []*blas64.General{&k.basis, &k.weighed} {
+		m.Data = slices.Grow(m.Data[:from], to-from)[:to]
+	}
+	return k.basis.Data[from:], k.weighed.Data[from:]
 }
 
 // solved returns how many vectors of the basis have been multiplied.
@@ -136,28 +160,28 @@ func (k *krylov) solved() int { return len(k.columns) }
 // and seeded so that the same frame gives the same answer.
 func (k *krylov) begin() {
 	for range k.starts {
-		x := make([]float64, k.v.size)
+		x, y := k.next()
 		for i := range x {
 			x[i] = k.v.random.NormFloat64()
 		}
 		// Two steps take out what has no mass and most of the highest modes.
-		y := make([]float64, k.v.size)
 		for range 2 {
 			k.v.weigh(x, y)
 			k.v.solve(y)
 			x, y = y, x
 		}
-		k.append(x, 0)
+		k.append(0)
 	}
 	k.previous = k.basis.Rows
 }
 
-// append orthogonalises a vector against the basis, returns its components
-// there, and adds what is left of it to the basis. Components along the
-// vectors before from are known to be no more than rounding, and are taken out
-// once, not twice.
-func (k *krylov) append(x []float64, from int) []float64 {
-	n, size := k.basis.Rows, len(x)
+// append orthogonalises the vector after the last against the basis, returns
+// its components there, and adds what is left of it to the basis. Components
+// along the vectors before from are known to be no more than rounding, and are
+// taken out once, not twice.
+func (k *krylov) append(from int) []float64 {
+	n, size := k.basis.Rows, k.v.size
+	x, weighed := k.basis.Data[n*size:], k.weighed.Data[n*size:]
 	h := make([]float64, n, n+1)
 	again := make([]float64, n)
 	before := floats.Norm(x, 2)
@@ -181,7 +205,6 @@ func (k *krylov) append(x []float64, from int) []float64 {
 	if !(floats.Norm(x, 2) > sameVector*before) {
 		return h
 	}
-	weighed := make([]float64, size)
 	k.v.weigh(x, weighed)
 	square := floats.Dot(x, weighed)
 	if !(square > 0) {
@@ -190,8 +213,6 @@ func (k *krylov) append(x []float64, from int) []float64 {
 	norm := math.Sqrt(square)
 	floats.Scale(1/norm, x)
 	floats.Scale(1/norm, weighed)
-	k.basis.Data = append(k.basis.Data, x...)
-	k.weighed.Data = append(k.weighed.Data, weighed...)
 	k.basis.Rows, k.weighed.Rows = n+1, n+1
 	return append(h, norm)
 }
@@ -207,9 +228,10 @@ func (k *krylov) grow(wanted int) bool {
 				return false
 			}
 		}
-		x := slices.Clone(k.weighed.Data[at*size : at*size+size])
+		x, _ := k.next()
+		copy(x, k.weighed.Data[at*size:at*size+size])
 		k.v.solve(x)
-		k.columns = append(k.columns, k.append(x, at-k.previous))
+		k.columns = append(k.columns, k.append(at-k.previous))
 	}
 	return true
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -24,7 +25,8 @@ type Search struct {
 // they panic on an index out of range.
 type Modes struct {
 	system  *System
-	members []massive
+	spans   []span           // by member
+	members func() []massive // worked out where they are asked for: most modes are not looked into
 	lumps   []lump
 	omega   []float64      // [rad/s]
 	u       [][][6]float64 // by mode and node
@@ -32,6 +34,9 @@ type Modes struct {
 	rigid   int
 	strain  func() [][4]straining // by member and motion
 }
+
+// A span is where the coordinates of a member's interior stand among those of all.
+type span struct{ from, to int }
 
 // ErrNoMass reports a frame of which nothing can vibrate.
 var ErrNoMass = errors.New("frame: nothing that can move has mass")
@@ -151,7 +156,16 @@ func (s *System) massless() error {
 
 // found makes the modes out of vectors.
 func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift float64) *Modes {
-	ms := &Modes{system: s, members: v.members, lumps: v.lumps}
+	ms := &Modes{system: s, lumps: v.lumps}
+	for i := range v.members {
+		from := v.members[i].from - s.unknowns
+		ms.spans = append(ms.spans, span{from, from + v.members[i].interior})
+	}
+	omega, tolerance := v.omega, v.tolerance
+	ms.members = sync.OnceValue(func() []massive {
+		members, _ := s.inertias(omega, tolerance) // they were worked out once, and so can be
+		return members
+	})
 	ms.strain = sync.OnceValue(ms.straining)
 	for i, value := range values {
 		if value <= stillFree*shift {
@@ -167,7 +181,7 @@ func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift
 			}
 		}
 		s.follow(u)
-		inside := x[s.unknowns:]
+		inside := slices.Clone(x[s.unknowns:])
 		if leansBack(u) {
 			for node := range u {
 				for k := range u[node] {
@@ -224,7 +238,6 @@ func (ms *Modes) Displacement(mode int, at Point) [6]float64 {
 }
 
 // within returns the coordinates of a member's interior in a mode.
-func (ms *Modes) within(mode int, w *massive) []float64 {
-	from := w.from - ms.system.unknowns
-	return ms.inside[mode][from : from+w.interior]
+func (ms *Modes) within(mode, member int) []float64 {
+	return ms.inside[mode][ms.spans[member].from:ms.spans[member].to]
 }

@@ -8,7 +8,7 @@ import "gonum.org/v1/gonum/spatial/r3"
 //
 // Source: Szabo and Babuska 2011, chapter 2; Friedman and Kosmatka 1993, shape functions.
 func (ms *Modes) Shape(mode, member, n int) []Station {
-	w, b := &ms.members[member], &ms.system.beams[member]
+	w, b := &ms.members()[member], &ms.system.beams[member]
 	start := ms.system.model.position(ms.system.model.Members[member].A)
 	coordinates := ms.coordinates(mode, w)
 	n = max(n, 2)
@@ -41,7 +41,7 @@ func (ms *Modes) Shape(mode, member, n int) []Station {
 // coordinates returns by action how much of each of its functions is in a mode.
 func (ms *Modes) coordinates(mode int, w *massive) (all [4][]float64) {
 	ends := w.local(ms.u[mode])
-	inside := ms.within(mode, w)
+	inside := ms.within(mode, w.member)
 	for m := range w.actions {
 		st := &w.actions[m]
 		list := make([]float64, 0, mostFunctions)

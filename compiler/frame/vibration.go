@@ -23,6 +23,8 @@ type vibration struct {
 	size    int
 	random  *rand.Rand
 
+	omega, tolerance float64 // what the interiors are resolved for
+
 	shift float64
 	outer *sparse.Profile
 	scale []float64     // by free motion: the unit that outer is solved in, nil for its own
@@ -40,7 +42,7 @@ type elimination struct {
 
 // vibration prepares the problem with the interiors resolved up to ω.
 func (s *System) vibration(omega, tolerance float64) (v *vibration, ok bool) {
-	v = &vibration{system: s, lumps: s.lumps(), size: s.unknowns, random: rand.New(rand.NewPCG(1, 2))}
+	v = &vibration{system: s, lumps: s.lumps(), size: s.unknowns, random: rand.New(rand.NewPCG(1, 2)), omega: omega, tolerance: tolerance}
 	if v.members, ok = s.inertias(omega, tolerance); !ok {
 		return nil, false
 	}
