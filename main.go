@@ -89,7 +89,7 @@ func run(args []string, out, errOut io.Writer) (status int) {
 	return s.status
 }
 
-// compiling is compiler.Compile, or its Answers.
+// compiling is compiler.Compile, its Answers, or a Figure of it.
 type compiling func(*spec.Machine, build.Tool, func(pass string)) (*build.Build, []build.Finding)
 
 // compile loads and compiles a spec. With findings that refuse it the build is
@@ -199,7 +199,7 @@ type explainCommand struct {
 // Run prints one figure's derivation. An unknown figure is not the spec's fault:
 // it ends with status 3.
 func (c *explainCommand) Run(s *streams) error {
-	b, err := s.compile(c.Dir, compiler.Compile)
+	b, err := s.compile(c.Dir, compiler.Figure(c.Figure))
 	if b == nil || err != nil {
 		return err
 	}

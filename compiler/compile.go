@@ -18,34 +18,47 @@ import (
 	"ironbed/spec"
 )
 
-// sheets are the questions in the order in which a builder meets them.
-var sheets = []sheet.Sheet{
-	structure.Sections,  // what are the members made of?
-	structure.Shrinkage, // what does the fill do as it cures?
-	structure.Mass,      // what does it weigh, and how is it lifted?
-	structure.Stiffness, // how stiff is it at the tool tip?
-	structure.Stance,    // is everything where it can be?
-	structure.Gravity,   // how far do weight and acceleration deflect it?
-	verdict.Cutting,     // what can it cut?
-	structure.Shares,    // which part is the most compliant?
-	structure.Modes,     // at which frequencies does it vibrate?
-	structure.Usual,     // is that usual?
-	verdict.Chatter,     // when does it chatter?
-	verdict.Cuts,        // how is it cut, at the machine?
-	structure.Bond,      // what if the fill debonds?
-	structure.Joints,    // how stiff are the joints?
-	axes.Drives,         // will it move?
-	axes.Motion,         // will it follow?
-	axes.Racking,        // does it stay square?
-	axes.Rails,          // will the rails last?
-	axes.Mounting,       // how straight and parallel must their surfaces be?
-	axes.Cables,         // will the cables last, and what do covers cost?
-	structure.Trials,    // what will a bench test read?
-	structure.Pictures,  // what does it look like?
-	structure.Model,     // what is the model made of?
-	verdict.Changes,     // what is the next move?
-	verdict.Assumptions, // what rests on a guess?
-	verdict.Cautions,    // where can it hurt someone?
+// A depth is how far the machine is solved. Each needs those before.
+type depth int
+
+const (
+	statics depth = iota // displacements in every position
+	cutting              // modes, cuts, and the axes under them
+	changes              // recommended changes, and what rests on assumptions
+)
+
+// sheets are the questions in the order in which a builder meets them, and how far
+// the machine has to be solved to answer each.
+var sheets = []struct {
+	sheet.Sheet
+	reads depth
+}{
+	{structure.Sections, statics},  // what are the members made of?
+	{structure.Shrinkage, statics}, // what does the fill do as it cures?
+	{structure.Mass, statics},      // what does it weigh, and how is it lifted?
+	{structure.Stiffness, statics}, // how stiff is it at the tool tip?
+	{structure.Stance, statics},    // is everything where it can be?
+	{structure.Gravity, statics},   // how far do weight and acceleration deflect it?
+	{verdict.Cutting, cutting},     // what can it cut?
+	{structure.Shares, cutting},    // which part is the most compliant?
+	{structure.Modes, cutting},     // at which frequencies does it vibrate?
+	{structure.Usual, cutting},     // is that usual?
+	{verdict.Chatter, cutting},     // when does it chatter?
+	{verdict.Cuts, cutting},        // how is it cut, at the machine?
+	{structure.Bond, changes},      // what if the fill debonds?
+	{structure.Joints, cutting},    // how stiff are the joints?
+	{axes.Drives, cutting},         // will it move?
+	{axes.Motion, cutting},         // will it follow?
+	{axes.Racking, cutting},        // does it stay square?
+	{axes.Rails, cutting},          // will the rails last?
+	{axes.Mounting, cutting},       // how straight and parallel must their surfaces be?
+	{axes.Cables, cutting},         // will the cables last, and what do covers cost?
+	{structure.Trials, cutting},    // what will a bench test read?
+	{structure.Pictures, cutting},  // what does it look like?
+	{structure.Model, cutting},     // what is the model made of?
+	{verdict.Changes, changes},     // what is the next move?
+	{verdict.Assumptions, changes}, // what rests on a guess?
+	{verdict.Cautions, cutting},    // where can it hurt someone?
 }
 
 // Compile computes everything that the machine's spec allows. A machine that
@@ -62,52 +75,102 @@ func Answers(m *spec.Machine, tool build.Tool, progress func(step string)) (*bui
 	return compile(m, tool, false, progress)
 }
 
-func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
-	step := ""
-	begin := func(name string) { step = name; progress(name) }
-	out := &build.Build{Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: tool, Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files}}
-	solved, err := solve(m, report, begin)
-	if err != nil {
-		return nil, refusal(m, step, err)
+// Figure computes no more than one figure needs, with what it was computed from. It
+// gives the whole build where no figure has the id.
+func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding) {
+	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
+		c := compilation{machine: m, tool: tool, report: true, progress: progress}
+		for to := statics; ; to++ {
+			if err := c.solve(to); err != nil {
+				return nil, c.refusal(err)
+			}
+			out, err := c.write(to)
+			if err != nil {
+				return nil, c.refusal(err)
+			}
+			if _, ok := out.Figures.Get(id); ok || to == changes {
+				return out, nil
+			}
+		}
 	}
-	book := sheet.NewBook(solved, out, report)
+}
+
+func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
+	c := compilation{machine: m, tool: tool, report: report, progress: progress}
+	for to := statics; to <= changes; to++ {
+		if err := c.solve(to); err != nil {
+			return nil, c.refusal(err)
+		}
+	}
+	out, err := c.write(changes)
+	if err != nil {
+		return nil, c.refusal(err)
+	}
+	return out, nil
+}
+
+// A compilation is a machine on its way to a build.
+type compilation struct {
+	machine  *spec.Machine
+	tool     build.Tool
+	report   bool
+	progress func(step string)
+	step     string // that runs
+	solved   sheet.Solutions
+}
+
+func (c *compilation) begin(step string) {
+	c.step = step
+	c.progress(step)
+}
+
+// solve computes what the sheets read at a depth. The depths before are solved.
+func (c *compilation) solve(to depth) (err error) {
+	s := &c.solved
+	switch to {
+	case statics:
+		c.begin("machine")
+		s.Machine, err = machine.Statics(c.machine)
+	case cutting:
+		if err = s.Machine.Dynamics(); err != nil {
+			return err
+		}
+		c.begin("cuts")
+		if s.Cuts, err = cut.Search(s.Machine); err != nil {
+			return err
+		}
+		c.begin("axes")
+		s.Axes, err = axis.Analyse(s.Machine, s.Cuts.Demand)
+	case changes:
+		c.begin("changes")
+		s.Changes, err = change.Search(s.Machine, s.Cuts, c.report)
+	}
+	return err
+}
+
+// write writes the sheets that read no more than is solved.
+func (c *compilation) write(solved depth) (*build.Build, error) {
+	m := c.machine
+	out := &build.Build{Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: c.tool, Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files}}
+	book := sheet.NewBook(c.solved, out, c.report)
 	for _, s := range sheets {
-		if !book.Wants(s) {
+		if s.reads > solved || !book.Wants(s.Sheet) {
 			continue
 		}
-		begin(s.Name)
-		if err := book.Write(s); err != nil {
-			return nil, refusal(m, step, err)
+		c.begin(s.Name)
+		if err := book.Write(s.Sheet); err != nil {
+			return nil, err
 		}
 	}
 	book.Close()
 	return out, nil
 }
 
-// solve computes what the sheets read.
-func solve(m *spec.Machine, report bool, begin func(step string)) (s sheet.Solutions, err error) {
-	begin("machine")
-	if s.Machine, err = machine.Analyse(m); err != nil {
-		return s, err
-	}
-	begin("cuts")
-	if s.Cuts, err = cut.Search(s.Machine); err != nil {
-		return s, err
-	}
-	begin("axes")
-	if s.Axes, err = axis.Analyse(s.Machine, s.Cuts.Demand); err != nil {
-		return s, err
-	}
-	begin("changes")
-	s.Changes, err = change.Search(s.Machine, s.Cuts, report)
-	return s, err
-}
-
 // refusal is what is said of a machine that cannot be compiled.
-func refusal(m *spec.Machine, step string, err error) []build.Finding {
+func (c *compilation) refusal(err error) []build.Finding {
 	var r *machine.Refused
 	if !errors.As(err, &r) {
-		return []build.Finding{{Rule: step, Severity: build.SeverityError, Message: err.Error()}}
+		return []build.Finding{{Rule: c.step, Severity: build.SeverityError, Message: err.Error()}}
 	}
-	return append(sheet.Unlikely(m), build.Finding{Rule: r.Rule, Severity: build.SeverityError, Message: r.Message, At: build.Place(r.At)})
+	return append(sheet.Unlikely(c.machine), build.Finding{Rule: r.Rule, Severity: build.SeverityError, Message: r.Message, At: build.Place(r.At)})
 }

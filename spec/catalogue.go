@@ -3,10 +3,11 @@ package spec
 import (
 	"regexp"
 	"slices"
+	"strings"
 	"sync"
 
-	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/cuecontext"
+	"cuelang.org/go/cue/literal"
 	"cuelang.org/go/cue/parser"
 
 	"ironbed/schema"
@@ -38,44 +39,76 @@ var shapeNames = map[Kind]string{
 	KindWorkMaterials: "WorkMaterial",
 }
 
-// rows holds the syntax of the catalogue's rows. They are plain values, so a
-// row is evaluated only when it is asked for.
+// rows holds the text of the catalogue's rows. They are plain values, so a row is
+// parsed and evaluated only when it is asked for.
 type rows struct {
 	names map[Kind][]string
-	exprs map[Kind]map[string]ast.Expr
+	texts map[Kind]map[string]string // each a struct in its braces
 }
 
 var readCatalogue = sync.OnceValue(func() rows {
-	r := rows{names: map[Kind][]string{}, exprs: map[Kind]map[string]ast.Expr{}}
+	r := rows{names: map[Kind][]string{}, texts: map[Kind]map[string]string{}}
 	for _, f := range schema.Catalogue() {
-		parsed, err := parser.ParseFile("catalogue/"+f.Name, f.Text)
-		if err != nil {
-			panic(err) // the catalogue is ours
-		}
-		for _, d := range parsed.Decls {
-			field, ok := d.(*ast.Field)
-			if !ok {
-				continue
-			}
-			name, _, _ := ast.LabelName(field.Label)
-			kind := Kind(name)
-			if r.exprs[kind] == nil {
-				r.exprs[kind] = map[string]ast.Expr{}
-			}
-			for _, row := range field.Value.(*ast.StructLit).Elts {
-				if row, ok := row.(*ast.Field); ok {
-					key, _, _ := ast.LabelName(row.Label)
-					r.names[kind] = append(r.names[kind], key)
-					r.exprs[kind][key] = row.Value
-				}
-			}
-		}
+		r.read(string(f.Text))
 	}
 	return r
 })
 
+// read finds the rows in the text of a file: the structs inside the structs at its
+// top. All that it has to know of CUE is braces, quotes and comments.
+func (r *rows) read(text string) {
+	var kind Kind
+	label, row := "", ""
+	depth, from := 0, 0
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
+		case strings.HasPrefix(text[i:], "//"):
+			i += strings.IndexByte(text[i:], '\n')
+		case c == '"':
+			end := i + 1
+			for ; text[end] != '"'; end++ {
+				if text[end] == '\\' {
+					end++
+				}
+			}
+			label, _ = literal.Unquote(text[i : end+1])
+			i = end
+		case c == '_' || 'a' <= c && c <= 'z':
+			end := i + 1
+			for ; text[end] == '_' || 'a' <= text[end] && text[end] <= 'z'; end++ {
+			}
+			label = text[i:end]
+			i = end - 1
+		case c == '{':
+			switch depth++; depth {
+			case 1:
+				kind = Kind(label)
+				if r.texts[kind] == nil {
+					r.texts[kind] = map[string]string{}
+				}
+			case 2:
+				row, from = label, i
+			}
+		case c == '}':
+			if depth--; depth == 1 {
+				r.names[kind] = append(r.names[kind], row)
+				r.texts[kind][row] = text[from : i+1]
+			}
+		}
+	}
+}
+
 // CatalogueNames returns the names of a kind, in the order of the catalogue.
 func CatalogueNames(kind Kind) []string { return slices.Clone(readCatalogue().names[kind]) }
+
+// CatalogueNamesWith returns the names of the rows of a kind whose first field has
+// the name.
+func CatalogueNamesWith(kind Kind, field string) []string {
+	r := readCatalogue()
+	return slices.DeleteFunc(CatalogueNames(kind), func(name string) bool {
+		return !strings.HasPrefix(r.texts[kind][name], "{"+field+":")
+	})
+}
 
 // evaluated holds the rows that have been asked for, by kind and name.
 var evaluated sync.Map
@@ -83,7 +116,7 @@ var evaluated sync.Map
 // FromCatalogue reads one row, or returns nil if there is none of the name. The
 // caller may change the row, but not what it points to.
 func FromCatalogue[T any](kind Kind, name string) *T {
-	expr, ok := readCatalogue().exprs[kind][name]
+	text, ok := readCatalogue().texts[kind][name]
 	if !ok {
 		return nil
 	}
@@ -92,7 +125,11 @@ func FromCatalogue[T any](kind Kind, name string) *T {
 		c := *row.(*T)
 		return &c
 	}
-	shapes := catalogueShapes()
+	expr, err := parser.ParseExpr("catalogue", text)
+	if err != nil {
+		panic("catalogue: " + name + ": " + err.Error()) // the catalogue is ours
+	}
+	shapes := schemaShapes()
 	w := walker{outline: newOutline(), shapes: shapes}
 	path := join(string(kind), name)
 	if kind == KindSections { // its name stands for the row
@@ -108,8 +145,6 @@ func FromCatalogue[T any](kind Kind, name string) *T {
 	c := *item
 	return &c
 }
-
-var catalogueShapes = sync.OnceValue(func() map[string]*shape { return readShapes(parseSchema()) })
 
 // lookup finds a part by name among the spec's own, then in the catalogue.
 func lookup[T any](own Map[T], kind Kind, name string) *T {

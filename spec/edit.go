@@ -27,7 +27,7 @@ func (e Edit) String() string {
 // With returns a machine of its own: what this one was read from with edits made. An
 // error says what the spec would be refused for.
 func (m *Machine) With(edits ...Edit) (*Machine, error) {
-	shapes := catalogueShapes()
+	shapes := schemaShapes()
 	t := m.tree
 	for _, e := range edits {
 		var err error

@@ -145,7 +145,7 @@ func compile(texts []schema.File) (*Machine, []Diagnostic) {
 		own.add(f)
 	}
 	schemaFiles := parseSchema()
-	shapes := readShapes(schemaFiles)
+	shapes := shapesIn(schemaFiles)
 	diagnostics = unresolved(files)
 	value, found := evaluate(files, schemaFiles, own)
 	diagnostics = append(diagnostics, found...)

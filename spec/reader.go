@@ -155,6 +155,7 @@ type Log struct {
 	mu    sync.Mutex
 	seen  map[Input]bool
 	parts []*Log
+	rests map[*Log]bool // the same
 }
 
 // unsaid begins the path of what a name in the spec stands for.
@@ -181,9 +182,14 @@ func (l *Log) Rest(on ...*Log) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	for _, part := range on {
-		if part != nil && part != l && !slices.Contains(l.parts, part) {
-			l.parts = append(l.parts, part)
+		if part == nil || part == l || l.rests[part] {
+			continue
 		}
+		if l.rests == nil {
+			l.rests = map[*Log]bool{}
+		}
+		l.rests[part] = true
+		l.parts = append(l.parts, part)
 	}
 }
 

@@ -6,6 +6,11 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"cuelang.org/go/cue/ast"
+	"cuelang.org/go/cue/parser"
+
+	"ironbed/schema"
 )
 
 // TestSchemaAndStructs holds the schema and the Go structs together: every field
@@ -67,6 +72,44 @@ func compareShape(t *testing.T, path string, s *shape, typ reflect.Type, seen ma
 				t.Errorf("%s.%s is in the schema and not in Go", path, f.name)
 			}
 		}
+	}
+}
+
+// TestCatalogueRows: the rows that are found in the text of the catalogue are those that
+// CUE's parser finds, in its order.
+func TestCatalogueRows(t *testing.T) {
+	count := 0
+	for _, f := range schema.Catalogue() {
+		parsed, err := parser.ParseFile(f.Name, f.Text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range parsed.Decls {
+			field, ok := d.(*ast.Field)
+			if !ok {
+				continue
+			}
+			name, _, _ := ast.LabelName(field.Label)
+			names := CatalogueNames(Kind(name))
+			for i, row := range field.Value.(*ast.StructLit).Elts {
+				row := row.(*ast.Field)
+				key, _, _ := ast.LabelName(row.Label)
+				if i >= len(names) || names[i] != key {
+					t.Fatalf("row %d of %s is %q and missing among the names", i, name, key)
+				}
+				text := string(f.Text[row.Value.Pos().Offset():row.Value.End().Offset()])
+				if got := readCatalogue().texts[Kind(name)][key]; got != text {
+					t.Errorf("%s of %s is read as %s", key, name, got)
+				}
+				count++
+			}
+			if n := len(field.Value.(*ast.StructLit).Elts); n != len(names) {
+				t.Errorf("%s has %d rows and %d names", name, n, len(names))
+			}
+		}
+	}
+	if count < 500 {
+		t.Errorf("%d rows", count)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/literal"
@@ -85,6 +86,27 @@ func parseSchema() []*ast.File {
 		list = append(list, parsed)
 	}
 	return list
+}
+
+// shapesOnce keeps the shapes of the schema.
+var shapesOnce struct {
+	sync.Once
+	shapes map[string]*shape
+}
+
+// schemaShapes returns the shapes of the schema.
+func schemaShapes() map[string]*shape { return shapesIn(nil) }
+
+// shapesIn is schemaShapes for one who has just parsed the schema, which saves doing it
+// again.
+func shapesIn(files []*ast.File) map[string]*shape {
+	shapesOnce.Do(func() {
+		if files == nil {
+			files = parseSchema()
+		}
+		shapesOnce.shapes = readShapes(files)
+	})
+	return shapesOnce.shapes
 }
 
 // readShapes reads every definition of the schema.

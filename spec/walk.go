@@ -207,6 +207,7 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		}
 		members = slices.DeleteFunc(members, func(m member) bool { return m.name == "template" })
 	}
+	words := map[string]string{} // names by their words in ids
 	for _, m := range members {
 		child := join(path, m.name)
 		element := s.element
@@ -221,9 +222,12 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 			w.say(RuleKind, w.outline.label(child), "%q cannot be a name: it is empty, has a space at an end, or holds one of . * ? [ ] \\ and the quote", m.name)
 			continue
 		}
-		if at := slices.IndexFunc(t.names, func(n string) bool { return IDWord(n) == IDWord(m.name) }); at >= 0 && s.kind == mapShape {
-			w.say(RuleDuplicate, w.outline.label(child), "%q and %q differ by a space or a comma alone; name them further apart", m.name, t.names[at])
-			continue
+		if s.kind == mapShape {
+			if same, ok := words[IDWord(m.name)]; ok {
+				w.say(RuleDuplicate, w.outline.label(child), "%q and %q differ by a space or a comma alone; name them further apart", m.name, same)
+				continue
+			}
+			words[IDWord(m.name)] = m.name
 		}
 		t.names = append(t.names, m.name)
 		if c := w.walk(child, m.value, element); c != nil {
@@ -237,7 +241,9 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 }
 
 // IDWord is a name as it stands in a figure's id.
-func IDWord(name string) string { return strings.NewReplacer(" ", "_", ",", "_").Replace(name) }
+func IDWord(name string) string { return idWords.Replace(name) }
+
+var idWords = strings.NewReplacer(" ", "_", ",", "_")
 
 // complete checks that required fields are there, and one of those that stand
 // for each other.

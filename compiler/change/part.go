@@ -117,11 +117,7 @@ func (find *finder) larger(entry *spec.Section) []string {
 		mass float64
 	}
 	var list []candidate
-	family := machine.ShapeFamily(entry)
-	for _, row := range machine.CatalogueStock() {
-		if row.Family != family || row.Family == "" {
-			continue
-		}
+	for _, row := range machine.CatalogueFamily(machine.ShapeFamily(entry)) {
 		s, err := section.Plain(row.Shape, now.Material)
 		if err != nil || s.MassPerLength > 3*plain.MassPerLength {
 			continue

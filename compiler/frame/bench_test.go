@@ -35,6 +35,14 @@ func grid(n int) *Model {
 	return m
 }
 
+// bandwidth returns the half bandwidth of the stiffness matrix.
+func (s *System) bandwidth() (width int) {
+	for i, first := range s.first {
+		width = max(width, i-first)
+	}
+	return width
+}
+
 // gridLoads puts one vertical and one laterally force on each of some nodes.
 func gridLoads(n int) (loads []Load) {
 	for i := range n {
@@ -58,7 +66,7 @@ func BenchmarkFactoriseAndSolve(b *testing.B) {
 		}
 	}
 	s, _ := m.Factorise()
-	b.ReportMetric(float64(s.bandwidth), "bandwidth")
+	b.ReportMetric(float64(s.bandwidth()), "bandwidth")
 }
 
 func BenchmarkFactorise(b *testing.B) {

@@ -58,13 +58,13 @@ func (ms *Modes) Energies(mode int) []Energy {
 	}
 	s := ms.system
 	strain, kinetic := 0.0, 0.0
-	for i := range ms.members {
+	for i := range s.members {
 		e := of(s.model.Members[i].Part)
 		for k, v := range ms.memberStrain(mode, i) {
 			e.Members[k] += v
 			strain += v
 		}
-		v := ms.memberKinetic(mode, &ms.members[i])
+		v := ms.memberKinetic(mode, &ms.members()[i])
 		e.Kinetic += v
 		kinetic += v
 	}
@@ -95,6 +95,75 @@ func (ms *Modes) Energies(mode int) []Energy {
 	return all
 }
 
+// LossFactors returns the loss factor of every mode by the method of modal
+// strain energy,
+//
+//	η = Σ ηj Uj / U
+//
+// over the stiffnesses of all parts, with Uj/U their shares in the strain energy
+// of the undamped mode. A rigid mode loses nothing.
+//
+// Source: Johnson and Kienholz 1982, modal strain energy.
+func (ms *Modes) LossFactors(loss func(part int) Loss) []float64 {
+	s := ms.system
+	of := map[int]*Loss{}
+	by := func(part int) *Loss {
+		if of[part] == nil {
+			l := loss(part)
+			of[part] = &l
+		}
+		return of[part]
+	}
+	factors := make([]float64, len(ms.omega))
+	strain := make([]float64, len(ms.omega))
+	for i := range s.members {
+		l := by(s.model.Members[i].Part)
+		// Where all its stiffnesses lose alike, one quadratic form is enough.
+		even := *l == EvenLoss(l.Members[0])
+		for mode := ms.rigid; mode < len(factors); mode++ {
+			if even {
+				v := ms.memberWork(mode, i)
+				strain[mode] += v
+				factors[mode] += l.Members[0] * v
+				continue
+			}
+			for k, v := range ms.memberStrain(mode, i) {
+				strain[mode] += v
+				factors[mode] += l.Members[k] * v
+			}
+		}
+	}
+	for i := range s.springs {
+		l := by(s.model.Springs[i].Part)
+		for mode := ms.rigid; mode < len(factors); mode++ {
+			d := s.springs[i].deformations(ms.u[mode])
+			for k, q := range s.springs[i].stiff.forces(d) {
+				strain[mode] += q * d[k]
+				factors[mode] += l.Springs[k] * q * d[k]
+			}
+		}
+	}
+	for mode := range factors {
+		if strain[mode] > 0 {
+			factors[mode] /= strain[mode]
+		}
+	}
+	return factors
+}
+
+// memberWork returns twice a member's strain energy: that of its ends' static
+// shapes, and that of its interior, whose stiffness is the unit matrix.
+func (ms *Modes) memberWork(mode, member int) float64 {
+	e := &ms.system.members[member]
+	d := e.deformations(ms.u[mode])
+	sum := 0.0
+	for k, q := range e.stiff.forces(d) {
+		sum += q * d[k]
+	}
+	inside := ms.within(mode, member)
+	return sum + floats.Dot(inside, inside)
+}
+
 // share divides by the whole; a whole of 0 has no shares.
 func share(list []float64, whole float64) {
 	for k := range list {
@@ -121,6 +190,18 @@ func quadratic(m *[6][6]float64, u [6]float64) (sum float64) {
 type straining struct {
 	functions     int
 	strain, shear []float64 // by point of the quadrature and function, weighted [√N·m]
+}
+
+// straining tabulates the strain of every member.
+func (ms *Modes) straining() [][4]straining {
+	members := ms.members()
+	all := make([][4]straining, len(members))
+	for i := range members {
+		for m := range all[i] {
+			all[i][m] = members[i].actions[m].straining()
+		}
+	}
+	return all
 }
 
 // straining tabulates an action's strain at the points that integrate it exactly.
@@ -156,9 +237,10 @@ func (t *straining) energy(table, c []float64) (sum float64) {
 
 // memberStrain returns twice a member's strain energy by stiffness.
 func (ms *Modes) memberStrain(mode, member int) (t Terms) {
-	coordinates := ms.coordinates(mode, &ms.members[member])
-	for m := range ms.strain[member] {
-		table := &ms.strain[member][m]
+	coordinates := ms.coordinates(mode, &ms.members()[member])
+	tables := &ms.strain()[member]
+	for m := range tables {
+		table := &tables[m]
 		t[strainTerm[m]] += table.energy(table.strain, coordinates[m])
 		if m > int(torsion) {
 			t[shearTerm[m]] += table.energy(table.shear, coordinates[m])
@@ -185,5 +267,5 @@ func (ms *Modes) motions(mode int, w *massive) []float64 {
 			copy(x[6*end:], ms.u[mode][node][:])
 		}
 	}
-	return append(x, ms.within(mode, w)...)
+	return append(x, ms.within(mode, w.member)...)
 }

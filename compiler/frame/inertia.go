@@ -1,12 +1,19 @@
 package frame
 
 import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/sparse"
 )
 
 // A massive is a member with its inertia: the mass matrix over the twelve
-// motions of its root nodes and the motions of its interior, and the stiffness
-// of the interior, which nothing couples to the ends.
+// motions of its root nodes and the motions of its interior. Those are measured
+// so that the stiffness of the interior, which nothing couples to the ends, is
+// the unit matrix: with the stiffness K = L Lᵀ of an action's functions, their
+// coordinates are c = L⁻ᵀ x.
 type massive struct {
 	member   int
 	ends     [2]int
@@ -16,11 +23,13 @@ type massive struct {
 	interior int              // number of motions of the interior
 	from     int              // number of the first of them
 	mass     []float64        // square, of size 12 + interior
-	stiff    []float64        // square, of size interior
+	root     [4][]float64     // by action: L, square, its lower half [√N·m]
 }
 
 // inertias works out the inertia of every member, its interior resolved for
 // frequencies up to ω; with ω = 0 it has none.
+//
+// It fails where the functions of an interior cannot be told apart.
 //
 //	M = Σ ∫ (ρA uᵀu + ρ(Iy+Iz) φᵀφ + ρA vᵀv + ρIz θzᵀθz + ρA wᵀw + ρIy θyᵀθy) dx
 //
@@ -28,7 +37,7 @@ type massive struct {
 // consistent mass matrix of Timoshenko's beam.
 //
 // Source: Friedman and Kosmatka 1993, consistent mass matrix; Szabo and Babuska 2011, chapter 2, for the interior.
-func (s *System) inertias(omega, tolerance float64) []massive {
+func (s *System) inertias(omega, tolerance float64) (members []massive, ok bool) {
 	list := make([]massive, len(s.beams))
 	next := s.unknowns
 	for i := range s.beams {
@@ -48,9 +57,12 @@ func (s *System) inertias(omega, tolerance float64) []massive {
 			w.carried[end] = b.carried(c.arm)
 		}
 		w.integrate()
+		if !w.measure() {
+			return nil, false
+		}
 		w.toRoots()
 	}
-	return list
+	return list, true
 }
 
 // carried returns the motions in a member's local axes of a point on an arm
@@ -64,11 +76,11 @@ func (b *beam) carried(arm r3.Vec) (m [6][6]float64) {
 	return m
 }
 
-// integrate fills in the matrices, the rows of the ends in local motions.
+// integrate fills in the mass, the rows of the ends in local motions, and the
+// stiffness of each action's interior.
 func (w *massive) integrate() {
 	size := 12 + w.interior
 	w.mass = make([]float64, size*size)
-	w.stiff = make([]float64, w.interior*w.interior)
 	var f sample
 	var place [mostFunctions]int
 	var sign [mostFunctions]float64
@@ -84,6 +96,9 @@ func (w *massive) integrate() {
 				inside++
 			}
 		}
+		n := count - ends
+		stiff := make([]float64, n*n)
+		w.root[m] = stiff
 		rule := gauss[st.points()]
 		for p := range rule {
 			st.at(&rule[p], &f)
@@ -100,22 +115,82 @@ func (w *massive) integrate() {
 					continue
 				}
 				c, d := k0*f.strain[i], k1*f.shear[i]
-				row = w.stiff[(place[i]-12)*w.interior:]
+				row = stiff[(i-ends)*n:]
 				for j := ends; j <= i; j++ {
-					row[place[j]-12] += c*f.strain[j] + d*f.shear[j]
+					row[j-ends] += c*f.strain[j] + d*f.shear[j]
 				}
 			}
 		}
 	}
-	mirror(w.mass, size)
-	mirror(w.stiff, w.interior)
-}
-
-// mirror completes a symmetric matrix of which the lower half is filled.
-func mirror(m []float64, size int) {
 	for i := range size {
 		for j := range i {
-			m[j*size+i] = m[i*size+j]
+			w.mass[j*size+i] = w.mass[i*size+j]
+		}
+	}
+}
+
+// measure turns the stiffness of each action's interior into L, and the rows
+// and columns of the interior into the coordinates that L gives.
+func (w *massive) measure() bool {
+	size := 12 + w.interior
+	from := 12
+	for m := range w.root {
+		root := w.root[m]
+		n := w.actions[m].interior()
+		if !cholesky(root, n) {
+			return false
+		}
+		for i := range n { // rows, M ← L⁻¹ M
+			row := w.mass[(from+i)*size : (from+i)*size+size]
+			for k := range i {
+				floats.AddScaled(row, -root[i*n+k], w.mass[(from+k)*size:(from+k)*size+size])
+			}
+			floats.Scale(1/root[i*n+i], row)
+		}
+		for r := range size { // columns, M ← M L⁻ᵀ
+			row := w.mass[r*size+from : r*size+from+n]
+			for i := range row {
+				for k, l := range root[i*n : i*n+i] {
+					row[i] -= l * row[k]
+				}
+				row[i] /= root[i*n+i]
+			}
+		}
+		from += n
+	}
+	return true
+}
+
+// cholesky replaces the lower half of a small matrix by its factor L.
+//
+// Source: Golub and Van Loan 2013, section 4.2.
+func cholesky(a []float64, n int) bool {
+	for i := range n {
+		row := a[i*n : i*n+i+1]
+		was := row[i]
+		for j := range i {
+			for k, l := range a[j*n : j*n+j] {
+				row[j] -= row[k] * l
+			}
+			row[j] /= a[j*n+j]
+			row[i] -= row[j] * row[j]
+		}
+		if !(row[i] > sparse.SmallestPivot*was) {
+			return false
+		}
+		row[i] = math.Sqrt(row[i])
+	}
+	return true
+}
+
+// functions writes how much of each function of an action's interior there is
+// in its coordinates: Lᵀ c = x.
+func (w *massive) functions(action int, x []float64) {
+	root, n := w.root[action], len(x)
+	for i := n - 1; i >= 0; i-- {
+		x[i] /= root[i*n+i]
+		for k, l := range root[i*n : i*n+i] {
+			x[k] -= l * x[i]
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -64,11 +65,12 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 	if rough {
 		next = wanted + 2*k.starts
 	}
-	k.reserve(next + k.starts)
+	k.reserve(next + 8*k.starts)
+	defer k.release()
 	k.begin()
 	for attempt := 0; ; {
 		exhausted := !k.grow(next)
-		theta, turn := k.ritz()
+		theta, turn := k.ritz(!rough)
 		found := 0
 		for found < len(theta) && theta[found] > 0 && (rough || exhausted || k.residual(turn, found) < converged*theta[found]) {
 			found++
@@ -78,13 +80,16 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 			next = k.solved() + 2*k.starts
 			continue
 		}
-		values, shapes = k.modes(theta, turn, found)
+		values = values[:0]
+		for _, t := range theta[:found] {
+			values = append(values, 1/t+v.shift)
+		}
 		if rough || found == 0 {
-			return values, shapes, nil
+			return values, nil, nil
 		}
 		missing := v.missing(values, theta)
 		if missing <= 0 {
-			return values, shapes, nil
+			return values, k.shapes(turn, found), nil
 		}
 		if attempt++; attempt > retries {
 			return nil, nil, errNotFound
@@ -98,20 +103,19 @@ func (v *vibration) lowest(wanted int, rough bool) (values []float64, shapes [][
 // among the Ritz values.
 func (v *vibration) missing(values, theta []float64) int {
 	top := values[len(values)-1]
-	shift, outer, inner := v.shift, v.outer, v.inner
-	defer func() { v.shift, v.outer, v.inner = shift, outer, inner }()
-	v.inner = make([]elimination, len(v.members))
+	was := *v
+	defer func() { *v = was }()
 	// Just above the highest mode found; where that is an eigenvalue of its
 	// own, a little further.
 	for _, above := range []float64{1e-6, 3.7e-6, 1.3e-5} {
-		sigma := top + above*(top-min(shift, 0))
+		sigma := top + above*(top-min(was.shift, 0))
 		below, ok := v.factorise(sigma)
 		if !ok {
 			continue
 		}
 		found := 0
 		for _, t := range theta {
-			if t > 0 && 1/t+shift <= sigma {
+			if t > 0 && 1/t+was.shift <= sigma {
 				found++
 			}
 		}
@@ -120,11 +124,33 @@ func (v *vibration) missing(values, theta []float64) int {
 	return 0
 }
 
-// reserve makes room for a basis.
+// spare keeps the room of a finished search for the next one.
+var spare sync.Pool // of *[2][]float64
+
+// reserve makes room for a basis, as long as vectors and products together.
 func (k *krylov) reserve(vectors int) {
 	size := k.v.size
-	k.basis = blas64.General{Cols: size, Stride: size, Data: make([]float64, 0, vectors*size)}
-	k.weighed = blas64.General{Cols: size, Stride: size, Data: make([]float64, 0, vectors*size)}
+	room, _ := spare.Get().(*[2][]float64)
+	if room == nil {
+		room = &[2][]float64{}
+	}
+	for i := range room {
+		room[i] = slices.Grow(room[i][:0], vectors*size)
+	}
+	k.basis = blas64.General{Cols: size, Stride: size, Data: room[0]}
+	k.weighed = blas64.General{Cols: size, Stride: size, Data: room[1]}
+}
+
+// release gives the room back. Nothing may point into it.
+func (k *krylov) release() { spare.Put(&[2][]float64{k.basis.Data, k.weighed.Data}) }
+
+// next returns room for the vector after the last of the basis and for M times it.
+func (k *krylov) next() (x, weighed []float64) {
+	from, to := k.basis.Rows*k.v.size, (k.basis.Rows+1)*k.v.size
+	for _, m := range []*blas64.General{&k.basis, &k.weighed} {
+		m.Data = slices.Grow(m.Data[:from], to-from)[:to]
+	}
+	return k.basis.Data[from:], k.weighed.Data[from:]
 }
 
 // solved returns how many vectors of the basis have been multiplied.
@@ -134,28 +160,28 @@ func (k *krylov) solved() int { return len(k.columns) }
 // and seeded so that the same frame gives the same answer.
 func (k *krylov) begin() {
 	for range k.starts {
-		x := make([]float64, k.v.size)
+		x, y := k.next()
 		for i := range x {
 			x[i] = k.v.random.NormFloat64()
 		}
 		// Two steps take out what has no mass and most of the highest modes.
-		y := make([]float64, k.v.size)
 		for range 2 {
 			k.v.weigh(x, y)
 			k.v.solve(y)
 			x, y = y, x
 		}
-		k.append(x, 0)
+		k.append(0)
 	}
 	k.previous = k.basis.Rows
 }
 
-// append orthogonalises a vector against the basis, returns its components
-// there, and adds what is left of it to the basis. Components along the
-// vectors before from are known to be no more than rounding, and are taken out
-// once, not twice.
-func (k *krylov) append(x []float64, from int) []float64 {
-	n, size := k.basis.Rows, len(x)
+// append orthogonalises the vector after the last against the basis, returns
+// its components there, and adds what is left of it to the basis. Components
+// along the vectors before from are known to be no more than rounding, and are
+// taken out once, not twice.
+func (k *krylov) append(from int) []float64 {
+	n, size := k.basis.Rows, k.v.size
+	x, weighed := k.basis.Data[n*size:], k.weighed.Data[n*size:]
 	h := make([]float64, n, n+1)
 	again := make([]float64, n)
 	before := floats.Norm(x, 2)
@@ -179,7 +205,6 @@ func (k *krylov) append(x []float64, from int) []float64 {
 	if !(floats.Norm(x, 2) > sameVector*before) {
 		return h
 	}
-	weighed := make([]float64, size)
 	k.v.weigh(x, weighed)
 	square := floats.Dot(x, weighed)
 	if !(square > 0) {
@@ -188,8 +213,6 @@ func (k *krylov) append(x []float64, from int) []float64 {
 	norm := math.Sqrt(square)
 	floats.Scale(1/norm, x)
 	floats.Scale(1/norm, weighed)
-	k.basis.Data = append(k.basis.Data, x...)
-	k.weighed.Data = append(k.weighed.Data, weighed...)
 	k.basis.Rows, k.weighed.Rows = n+1, n+1
 	return append(h, norm)
 }
@@ -205,16 +228,17 @@ func (k *krylov) grow(wanted int) bool {
 				return false
 			}
 		}
-		x := slices.Clone(k.weighed.Data[at*size : at*size+size])
+		x, _ := k.next()
+		copy(x, k.weighed.Data[at*size:at*size+size])
 		k.v.solve(x)
-		k.columns = append(k.columns, k.append(x, at-k.previous))
+		k.columns = append(k.columns, k.append(at-k.previous))
 	}
 	return true
 }
 
 // ritz returns the eigenvalues of the product in the solved part of the basis,
-// largest first, and its eigenvectors by column.
-func (k *krylov) ritz() (theta []float64, turn *mat.Dense) {
+// largest first, and its eigenvectors by column where they are wanted.
+func (k *krylov) ritz(vectors bool) (theta []float64, turn *mat.Dense) {
 	n := k.solved()
 	if n == 0 {
 		return nil, &mat.Dense{}
@@ -226,18 +250,18 @@ func (k *krylov) ritz() (theta []float64, turn *mat.Dense) {
 		}
 	}
 	var eigen mat.EigenSym
-	if !eigen.Factorize(t, true) {
+	if !eigen.Factorize(t, vectors) {
 		return nil, &mat.Dense{}
 	}
 	theta = eigen.Values(nil)
-	var vectors mat.Dense
-	eigen.VectorsTo(&vectors)
 	slices.Reverse(theta)
-	turn = mat.NewDense(n, n, nil)
-	for j := range n {
-		for i := range n {
-			turn.Set(i, j, vectors.At(i, n-1-j))
-		}
+	if !vectors {
+		return theta, nil
+	}
+	turn = &mat.Dense{}
+	eigen.VectorsTo(turn)
+	for i := range n {
+		slices.Reverse(turn.RawRowView(i))
 	}
 	return theta, turn
 }
@@ -255,16 +279,17 @@ func (k *krylov) residual(turn *mat.Dense, mode int) float64 {
 	return floats.Norm(outside, 2)
 }
 
-// modes turns Ritz values and vectors into modes.
-func (k *krylov) modes(theta []float64, turn *mat.Dense, count int) (values []float64, shapes [][]float64) {
-	size := k.v.size
-	for mode := range count {
-		values = append(values, 1/theta[mode]+k.v.shift)
-		x := make([]float64, size)
-		for i := range k.solved() {
-			floats.AddScaled(x, turn.At(i, mode), k.basis.Data[i*size:i*size+size])
-		}
-		shapes = append(shapes, x)
+// shapes returns the vectors of the first modes.
+func (k *krylov) shapes(turn *mat.Dense, count int) [][]float64 {
+	size, n := k.v.size, k.solved()
+	basis := k.basis
+	basis.Rows = n
+	raw := turn.RawMatrix()
+	list := make([][]float64, count)
+	for mode := range list {
+		list[mode] = make([]float64, size)
+		blas64.Gemv(blas.Trans, 1, basis, blas64.Vector{N: n, Inc: raw.Stride, Data: raw.Data[mode:]},
+			0, blas64.Vector{N: size, Inc: 1, Data: list[mode]})
 	}
-	return values, shapes
+	return list
 }

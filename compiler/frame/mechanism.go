@@ -8,6 +8,8 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/sparse"
 )
 
 // A MechanismError reports a frame that can move freely, or almost so.
@@ -56,8 +58,8 @@ const (
 // everything below 1e-16.
 //
 // Source: Bathe 2014, section 11.6, subspace iteration.
-func (s *System) mechanism(band *mat.SymBandDense, failed bool) error {
-	motions, stiffness := s.leastStiff(band)
+func (s *System) mechanism(failed bool) error {
+	motions, stiffness := s.leastStiff()
 	free := 0
 	for free < len(stiffness) && stiffness[free] < freeStiffness {
 		free++
@@ -74,18 +76,13 @@ func (s *System) mechanism(band *mat.SymBandDense, failed bool) error {
 
 // leastStiff returns the least stiff motions, orthonormal in scaled unknowns, and
 // their relative stiffness in rising order.
-func (s *System) leastStiff(band *mat.SymBandDense) (motions [][]float64, stiffness []float64) {
-	raw := band.RawSymBand()
-	var factor mat.BandCholesky
+func (s *System) leastStiff() (motions [][]float64, stiffness []float64) {
+	var factor *sparse.Profile
 	// Off-diagonal terms are at most 1, so a large enough shift always does.
 	for shift := leastShift; ; shift *= 10 {
-		shifted := s.band()
-		data := shifted.RawSymBand().Data
-		copy(data, raw.Data)
-		for i := range s.unknowns {
-			data[i*raw.Stride] += shift
-		}
-		if factor.Factorize(shifted) {
+		factor = s.scaledStiffness()
+		factor.Shift(shift)
+		if negative, ok := factor.Factorise(); ok && negative == 0 {
 			break
 		}
 	}
@@ -101,9 +98,7 @@ func (s *System) leastStiff(band *mat.SymBandDense) (motions [][]float64, stiffn
 	}
 	for range iterations {
 		for _, v := range motions {
-			x := mat.NewVecDense(len(v), v)
-			// A poor condition number is what is being looked for.
-			_ = factor.SolveVecTo(x, x)
+			factor.Solve(v)
 		}
 		orthonormalise(motions)
 	}

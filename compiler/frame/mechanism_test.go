@@ -15,11 +15,11 @@ func mechanism(t *testing.T, m *Model) *MechanismError {
 	s, err := m.Factorise()
 	var e *MechanismError
 	if !errors.As(err, &e) {
-		cond := math.NaN()
+		softness := math.NaN()
 		if s != nil {
-			cond = s.factor.Cond()
+			softness = s.softness()
 		}
-		t.Fatalf("no mechanism but %v; condition number %g", err, cond)
+		t.Fatalf("no mechanism but %v; softness %g", err, softness)
 	}
 	if e.Stiffness > 1e-15 {
 		t.Errorf("a free motion has stiffness %g", e.Stiffness)

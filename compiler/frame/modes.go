@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"sync"
 )
 
 // A Search says which modes are wanted.
@@ -23,14 +25,18 @@ type Search struct {
 // they panic on an index out of range.
 type Modes struct {
 	system  *System
-	members []massive
+	spans   []span           // by member
+	members func() []massive // worked out where they are asked for: most modes are not looked into
 	lumps   []lump
 	omega   []float64      // [rad/s]
 	u       [][][6]float64 // by mode and node
-	inside  [][]float64    // by mode: motions of the interiors, in the order of members
-	strain  [][4]straining // by member and motion
+	inside  [][]float64    // by mode: coordinates of the interiors, in the order of members
 	rigid   int
+	strain  func() [][4]straining // by member and motion
 }
+
+// A span is where the coordinates of a member's interior stand among those of all.
+type span struct{ from, to int }
 
 // ErrNoMass reports a frame of which nothing can vibrate.
 var ErrNoMass = errors.New("frame: nothing that can move has mass")
@@ -72,8 +78,11 @@ func (s *System) Modes(want Search) (*Modes, error) {
 	size := -1
 	for search := 0; ; search++ {
 		rough := search == 0 && want.Highest == 0
-		v := s.vibration(resolved, resolution)
-		if _, ok := v.factorise(-shift); !ok {
+		v, ok := s.vibration(resolved, resolution)
+		if ok {
+			_, ok = v.factorise(-shift)
+		}
+		if !ok {
 			return nil, s.massless()
 		}
 		values, shapes, err := v.lowest(want.Count, rough)
@@ -113,7 +122,8 @@ func (s *System) softShift() float64 {
 			}
 		}
 	})
-	for _, w := range s.inertias(0, 0) {
+	plain, _ := s.inertias(0, 0)
+	for _, w := range plain {
 		for k, g := range w.numbers {
 			if g >= 0 {
 				mass[g] += w.mass[k*12+k]
@@ -141,22 +151,22 @@ func (s *System) softShift() float64 {
 
 // massless reports the free motion that has neither stiffness nor mass.
 func (s *System) massless() error {
-	band := s.band()
-	s.assemble(band)
-	s.equilibrate(band)
-	return s.mechanism(band, true)
+	return s.mechanism(true)
 }
 
 // found makes the modes out of vectors.
 func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift float64) *Modes {
-	ms := &Modes{system: s, members: v.members, lumps: v.lumps}
-	for i := range ms.members {
-		var t [4]straining
-		for m := range t {
-			t[m] = ms.members[i].actions[m].straining()
-		}
-		ms.strain = append(ms.strain, t)
+	ms := &Modes{system: s, lumps: v.lumps}
+	for i := range v.members {
+		from := v.members[i].from - s.unknowns
+		ms.spans = append(ms.spans, span{from, from + v.members[i].interior})
 	}
+	omega, tolerance := v.omega, v.tolerance
+	ms.members = sync.OnceValue(func() []massive {
+		members, _ := s.inertias(omega, tolerance) // they were worked out once, and so can be
+		return members
+	})
+	ms.strain = sync.OnceValue(ms.straining)
 	for i, value := range values {
 		if value <= stillFree*shift {
 			ms.rigid, value = i+1, 0
@@ -171,7 +181,7 @@ func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift
 			}
 		}
 		s.follow(u)
-		inside := x[s.unknowns:]
+		inside := slices.Clone(x[s.unknowns:])
 		if leansBack(u) {
 			for node := range u {
 				for k := range u[node] {
@@ -227,8 +237,7 @@ func (ms *Modes) Displacement(mode int, at Point) [6]float64 {
 	return carry(ms.u[mode][at.Node], at.Arm)
 }
 
-// within returns the motions of a member's interior in a mode.
-func (ms *Modes) within(mode int, w *massive) []float64 {
-	from := w.from - ms.system.unknowns
-	return ms.inside[mode][from : from+w.interior]
+// within returns the coordinates of a member's interior in a mode.
+func (ms *Modes) within(mode, member int) []float64 {
+	return ms.inside[mode][ms.spans[member].from:ms.spans[member].to]
 }

@@ -432,3 +432,33 @@ func TestMotionsAreOfShape(t *testing.T) {
 		}
 	}
 }
+
+// TestLossFactors holds the loss factors, which take a member's strain energy as
+// one quadratic form, against the shares of the strain energies, which are
+// integrated along the members; with losses that are alike for all stiffnesses of
+// a part and with ones that are not.
+func TestLossFactors(t *testing.T) {
+	uneven := Loss{Members: Terms{0.01, 0.02, 0.03, 0.05, 0.07, 0.11}, Springs: [6]float64{0.13, 0.17, 0.19, 0.23, 0.29, 0.31}}
+	loss := func(part int) Loss {
+		if part%2 == 1 {
+			return uneven
+		}
+		return EvenLoss(0.02 + 0.01*float64(part%5))
+	}
+	for _, r := range readAllReferences(t) {
+		m, _ := r.model()
+		ms := modesOf(t, m, 12)
+		for mode, got := range ms.LossFactors(loss) {
+			want := 0.0
+			for _, e := range ms.Energies(mode) {
+				l := loss(e.Part)
+				for k := range e.Members {
+					want += l.Members[k]*e.Members[k] + l.Springs[k]*e.Springs[k]
+				}
+			}
+			if math.Abs(got-want) > 1e-9*want {
+				t.Errorf("%s mode %d: loss factor %g, by shares %g", r.ID, mode+1, got, want)
+			}
+		}
+	}
+}

@@ -1,7 +1,6 @@
 package frame
 
 import (
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -11,7 +10,7 @@ import (
 //
 // Source: Szabo and Babuska 2011, chapter 2; Friedman and Kosmatka 1993, shape functions.
 func (ms *Modes) Shape(mode, member, n int) []Station {
-	w, b := &ms.members[member], &ms.system.beams[member]
+	w, b := &ms.members()[member], &ms.system.beams[member]
 	start := ms.system.model.position(ms.system.model.Members[member].A)
 	coordinates := ms.coordinates(mode, w)
 	n = max(n, 2)
@@ -44,7 +43,7 @@ func (ms *Modes) Shape(mode, member, n int) []Station {
 // coordinates returns by action how much of each of its functions is in a mode.
 func (ms *Modes) coordinates(mode int, w *massive) (all [4][]float64) {
 	ends := w.local(ms.u[mode])
-	inside := ms.within(mode, w)
+	inside := ms.within(mode, w.member)
 	for m := range w.actions {
 		st := &w.actions[m]
 		list := make([]float64, 0, mostFunctions)
@@ -53,6 +52,7 @@ func (ms *Modes) coordinates(mode int, w *massive) (all [4][]float64) {
 			list = append(list, sign*ends[number])
 		}
 		all[m] = append(list, inside[:st.interior()]...)
+		w.functions(m, all[m][st.ends():])
 		inside = inside[st.interior():]
 	}
 	return all
@@ -73,58 +73,33 @@ func (ms *Modes) Motions(places []Place) [][]r3.Vec {
 	for mode := range list {
 		list[mode] = make([]r3.Vec, len(places))
 	}
+	members := ms.members()
+	inside := make([][4][]float64, ms.Count()) // by mode, of the last member
+	var p polynomials
+	var f sample
 	for n, at := range places {
-		w := &ms.members[at.Member]
-		rows := ms.rows(w, at.Share)
-		for mode, moves := range list {
-			var u [3]float64
-			for k := range u {
-				for end, node := range w.ends {
-					if node != Ground {
-						u[k] += floats.Dot(rows[k][6*end:6*end+6], ms.u[mode][node][:])
-					}
-				}
-				u[k] += floats.Dot(rows[k][12:], ms.within(mode, w))
+		w, axes := &members[at.Member], &ms.system.beams[at.Member].axes
+		if n == 0 || at.Member != places[n-1].Member {
+			for mode := range inside {
+				inside[mode] = ms.coordinates(mode, w)
 			}
-			moves[n] = r3.Vec{X: u[0], Y: u[1], Z: u[2]}
+		}
+		p.at(2*at.Share - 1)
+		for m := range w.actions {
+			st := &w.actions[m]
+			if st.motion == torsion { // leaves the axis where it is
+				continue
+			}
+			st.at(&p, &f)
+			along := axes[[4]int{axial: 0, bendingY: 1, bendingZ: 2}[st.motion]]
+			for mode, moves := range list {
+				sum := 0.0
+				for j, c := range inside[mode][m] {
+					sum += c * f.first[j]
+				}
+				moves[n] = r3.Add(moves[n], r3.Scale(sum, along))
+			}
 		}
 	}
 	return list
-}
-
-// rows returns how a place on a member's axis moves along x, y and z with the
-// motions of the member's root nodes, and with those of its interior.
-func (ms *Modes) rows(w *massive, share float64) (rows [3][]float64) {
-	b := &ms.system.beams[w.member]
-	for k := range rows {
-		rows[k] = make([]float64, 12+w.interior)
-	}
-	var p polynomials
-	var f sample
-	p.at(2*share - 1)
-	inside := 12
-	for m := range w.actions {
-		st := &w.actions[m]
-		if st.motion == torsion { // leaves the axis where it is
-			inside += st.interior()
-			continue
-		}
-		st.at(&p, &f)
-		along := b.axes[[4]int{axial: 0, bendingY: 1, bendingZ: 2}[st.motion]]
-		way := [3]float64{along.X, along.Y, along.Z}
-		for j := range st.ends() {
-			number, sign := st.endMotion(j)
-			end, local := number/6, number%6
-			for k := range rows {
-				floats.AddScaled(rows[k][6*end:6*end+6], sign*f.first[j]*way[k], w.carried[end][local][:])
-			}
-		}
-		for j := range st.interior() {
-			for k := range rows {
-				rows[k][inside] += f.first[st.ends()+j] * way[k]
-			}
-			inside++
-		}
-	}
-	return rows
 }

@@ -248,7 +248,7 @@ func TestReferenceFrames(t *testing.T) {
 					f.check(t, id, source, [2]string{"support force", "support moment"}, [2]string{"N", "N·m"}),
 					q.check(t, id, source, [2]string{"spring force", "spring moment"}, [2]string{"N", "N·m"}))
 			}
-			t.Logf("worst difference %.2g of the largest; condition number %.2g", worst, s.factor.Cond())
+			t.Logf("worst difference %.2g of the largest; softness %.2g", worst, s.softness())
 		})
 	}
 }

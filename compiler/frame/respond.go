@@ -45,9 +45,13 @@ func (s *System) ResponseModes(count int, highest float64, loads ...Load) (*Mode
 	if found := s.faults(loads); len(found) > 0 {
 		return nil, found
 	}
-	v := s.vibration(2*math.Pi*highest, resolution)
+	v, ok := s.vibration(2*math.Pi*highest, resolution)
+	if !ok {
+		return nil, s.massless()
+	}
 	k := &krylov{v: v}
-	k.reserve(count + len(loads))
+	k.reserve(count + 2*len(loads))
+	defer k.release()
 	forces := s.forcesOf(loads, v.size)
 	top := 2 * math.Pi * highest
 	for i, sigma := range []float64{0, top * farShifts[0], top * farShifts[1]} {
@@ -66,13 +70,14 @@ func (s *System) ResponseModes(count int, highest float64, loads ...Load) (*Mode
 		for range blocks {
 			first := k.basis.Rows
 			for _, f := range block {
-				x := slices.Clone(f)
+				x, _ := k.next()
+				copy(x, f)
 				v.solve(x)
-				k.append(x, 0)
+				k.append(0)
 			}
 			block = nil
 			for n := first; n < k.basis.Rows; n++ {
-				block = append(block, k.weighed.Data[n*v.size:(n+1)*v.size])
+				block = append(block, slices.Clone(k.weighed.Data[n*v.size:(n+1)*v.size]))
 			}
 		}
 	}
@@ -115,8 +120,10 @@ func (v *vibration) reduced(k *krylov) (values []float64, shapes [][]float64) {
 	for j := range count {
 		pull(k.basis.Data[j*size:(j+1)*size], strained.Data[j*size:(j+1)*size])
 	}
+	basis := k.basis
+	basis.Data = basis.Data[:count*size]
 	projected := blas64.General{Rows: count, Cols: count, Stride: count, Data: make([]float64, count*count)}
-	blas64.Gemm(blas.NoTrans, blas.Trans, 1, k.basis, strained, 0, projected)
+	blas64.Gemm(blas.NoTrans, blas.Trans, 1, basis, strained, 0, projected)
 	stiff := mat.NewSymDense(count, nil)
 	for i := range count {
 		for j := i; j < count; j++ {
@@ -130,7 +137,7 @@ func (v *vibration) reduced(k *krylov) (values []float64, shapes [][]float64) {
 	var turn mat.Dense
 	eigen.VectorsTo(&turn)
 	all := blas64.General{Rows: count, Cols: size, Stride: size, Data: make([]float64, count*size)}
-	blas64.Gemm(blas.Trans, blas.NoTrans, 1, turn.RawMatrix(), k.basis, 0, all)
+	blas64.Gemm(blas.Trans, blas.NoTrans, 1, turn.RawMatrix(), basis, 0, all)
 	for m, value := range eigen.Values(nil) {
 		values, shapes = append(values, math.Max(0, value)), append(shapes, all.Data[m*size:(m+1)*size])
 	}
@@ -164,13 +171,7 @@ func (v *vibration) puller() func(x, y []float64) {
 				}
 			}
 		}
-		for i := range v.members {
-			w := &v.members[i]
-			for r := range w.interior {
-				for c := range w.interior {
-					y[w.from+r] += w.stiff[r*w.interior+c] * x[w.from+c]
-				}
-			}
-		}
+		// An interior has a stiffness of one by each of its coordinates.
+		copy(y[v.system.unknowns:], x[v.system.unknowns:])
 	}
 }

@@ -3,8 +3,6 @@ package frame
 import (
 	"errors"
 	"slices"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // A Solution holds what the loads of one call do to the frame. The methods
@@ -33,16 +31,14 @@ func (s *System) Solve(loads ...Load) (*Solution, error) {
 	nodes := len(s.model.Nodes)
 	motions := make([][6]float64, nodes*len(loads))
 	f := make([][6]float64, nodes)
-	x := mat.NewVecDense(max(s.unknowns, 1), nil)
+	x := make([]float64, s.unknowns)
 	for i, l := range loads {
 		u := motions[i*nodes : (i+1)*nodes : (i+1)*nodes]
 		clear(f)
 		s.rootForces(l.Forces, f)
 		s.fieldForces(l, f)
 		if s.unknowns > 0 {
-			if err := s.displace(u, f, x); err != nil {
-				return nil, err
-			}
+			s.displace(u, f, x)
 		}
 		s.follow(u)
 		sol.u = append(sol.u, u)
@@ -51,25 +47,22 @@ func (s *System) Solve(loads ...Load) (*Solution, error) {
 }
 
 // displace solves for the motions of the root nodes; x is working space.
-func (s *System) displace(u, f [][6]float64, x *mat.VecDense) error {
+func (s *System) displace(u, f [][6]float64, x []float64) {
 	for i, numbers := range s.unknown {
 		for k, g := range numbers {
 			if g >= 0 {
-				x.SetVec(g, f[i][k]*s.scale[g])
+				x[g] = f[i][k] * s.scale[g]
 			}
 		}
 	}
-	if err := s.factor.SolveVecTo(x, x); err != nil {
-		return err
-	}
+	s.factor.Solve(x)
 	for i, numbers := range s.unknown {
 		for k, g := range numbers {
 			if g >= 0 {
-				u[i][k] = x.AtVec(g) * s.scale[g]
+				u[i][k] = x[g] * s.scale[g]
 			}
 		}
 	}
-	return nil
 }
 
 // follow gives the slaves the motion that their roots carry them with.

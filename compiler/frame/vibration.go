@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
 
 	"ironbed/compiler/sparse"
@@ -12,18 +14,21 @@ import (
 // A vibration is the problem K φ = ω² M φ of a frame, over its free motions
 // and then those of the members' interiors. It solves (K − σM) x = y for one
 // shift σ at a time: the interiors are eliminated member by member, which
-// leaves a matrix of the shape of the frame's own stiffness.
+// leaves a matrix of the shape of the frame's own stiffness. Without a shift
+// that is the stiffness itself: nothing couples the interiors to the ends.
 type vibration struct {
 	system  *System
 	members []massive
 	lumps   []lump
 	size    int
-	first   []int // shape of the matrix over the free motions
 	random  *rand.Rand
+
+	omega, tolerance float64 // what the interiors are resolved for
 
 	shift float64
 	outer *sparse.Profile
-	inner []elimination // by member
+	scale []float64     // by free motion: the unit that outer is solved in, nil for its own
+	inner []elimination // by member, none without a shift
 	// work space of one member
 	gathered, product []float64
 }
@@ -36,48 +41,18 @@ type elimination struct {
 }
 
 // vibration prepares the problem with the interiors resolved up to ω.
-func (s *System) vibration(omega, tolerance float64) *vibration {
-	v := &vibration{
-		system: s, members: s.inertias(omega, tolerance), lumps: s.lumps(),
-		size: s.unknowns, first: s.firsts(), random: rand.New(rand.NewPCG(1, 2)),
+func (s *System) vibration(omega, tolerance float64) (v *vibration, ok bool) {
+	v = &vibration{system: s, lumps: s.lumps(), size: s.unknowns, random: rand.New(rand.NewPCG(1, 2)), omega: omega, tolerance: tolerance}
+	if v.members, ok = s.inertias(omega, tolerance); !ok {
+		return nil, false
 	}
 	widest := 0
 	for i := range v.members {
 		v.size += v.members[i].interior
 		widest = max(widest, v.members[i].interior)
 	}
-	v.inner = make([]elimination, len(v.members))
 	v.gathered, v.product = make([]float64, 12+widest), make([]float64, 12+widest)
-	return v
-}
-
-// firsts returns by free motion the first one that it is coupled to.
-func (s *System) firsts() []int {
-	first := make([]int, s.unknowns)
-	for i := range first {
-		first[i] = i
-	}
-	join := func(numbers []int) {
-		low := math.MaxInt
-		for _, g := range numbers {
-			if g >= 0 {
-				low = min(low, g)
-			}
-		}
-		for _, g := range numbers {
-			if g >= 0 {
-				first[g] = min(first[g], low)
-			}
-		}
-	}
-	for i := range s.unknown {
-		join(s.unknown[i][:])
-	}
-	s.elements(func(e *element) {
-		n := s.numbers(e.ends)
-		join(n[:])
-	})
-	return first
+	return v, true
 }
 
 // gather collects a member's motions from a vector.
@@ -109,9 +84,8 @@ func (v *vibration) weigh(x, y []float64) {
 		n := 12 + w.interior
 		a, b := v.gathered[:n], v.product[:n]
 		w.gather(x, a)
-		for r := range b {
-			b[r] = floats.Dot(w.mass[r*n:r*n+n], a)
-		}
+		blas64.Gemv(blas.NoTrans, 1, blas64.General{Rows: n, Cols: n, Stride: n, Data: w.mass},
+			blas64.Vector{N: n, Inc: 1, Data: a}, 0, blas64.Vector{N: n, Inc: 1, Data: b})
 		w.scatter(b, y)
 	}
 	for i := range v.lumps {
@@ -136,27 +110,28 @@ func (v *vibration) weigh(x, y []float64) {
 // Source: Parlett 1998, section 3.3, Sylvester's inertia theorem; Ericsson and Ruhe 1980.
 func (v *vibration) factorise(sigma float64) (below int, ok bool) {
 	s := v.system
-	v.shift, v.outer = sigma, sparse.Empty(v.first)
+	v.shift, v.inner = sigma, nil
+	if sigma == 0 && s.held {
+		v.outer, v.scale = s.factor, s.scale
+		return 0, true
+	}
+	v.outer, v.scale = s.stiffness(), nil
+	if sigma != 0 {
+		v.inner = make([]elimination, len(v.members))
+	}
 	var m matrix12
-	s.elements(func(e *element) {
-		e.stiffness(&m)
-		numbers := s.numbers(e.ends)
-		v.outer.Add(numbers[:], func(i, j int) float64 { return m[i][j] })
-	})
 	for i := range v.lumps {
 		l := &v.lumps[i]
 		v.outer.Add(s.unknown[l.node][:], func(i, j int) float64 { return -sigma * l.matrix[i][j] })
 	}
-	for i := range v.members {
+	for i := range v.inner {
 		w := &v.members[i]
 		negative, ok := v.inner[i].eliminate(w, sigma, &m)
 		if !ok {
 			return 0, false
 		}
 		below += negative
-		if sigma != 0 {
-			v.outer.Add(w.numbers[:], func(i, j int) float64 { return m[i][j] })
-		}
+		v.outer.Add(w.numbers[:], func(i, j int) float64 { return m[i][j] })
 	}
 	negative, ok := v.outer.Factorise()
 	return below + negative, ok
@@ -176,8 +151,9 @@ func (e *elimination) eliminate(w *massive, sigma float64, left *matrix12) (nega
 	for i := range n {
 		row := e.rows[i*full : i*full+full]
 		mass := w.mass[(12+i)*full : (12+i)*full+full]
+		row[i] = 1
 		for j := i; j < n; j++ {
-			row[j] = w.stiff[i*n+j] - sigma*mass[12+j]
+			row[j] -= sigma * mass[12+j]
 		}
 		for j := range 12 {
 			row[n+j] = -sigma * mass[j]
@@ -186,7 +162,7 @@ func (e *elimination) eliminate(w *massive, sigma float64, left *matrix12) (nega
 	for i := range n {
 		row := e.rows[i*full : i*full+full]
 		e.pivot[i] = row[i]
-		if !(math.Abs(row[i]) > sparse.SmallestPivot*w.stiff[i*n+i]) {
+		if !(math.Abs(row[i]) > sparse.SmallestPivot) {
 			return negative, false
 		}
 		if row[i] < 0 {
@@ -195,12 +171,10 @@ func (e *elimination) eliminate(w *massive, sigma float64, left *matrix12) (nega
 		for j := i + 1; j < n; j++ {
 			floats.AddScaled(e.rows[j*full+j:j*full+full], -row[j]/row[i], row[j:])
 		}
-		if sigma != 0 {
-			for a := range 12 {
-				c := row[n+a] / row[i]
-				for b := range 12 {
-					left[a][b] -= c * row[n+b]
-				}
+		for a := range 12 {
+			c := row[n+a] / row[i]
+			for b := range 12 {
+				left[a][b] -= c * row[n+b]
 			}
 		}
 		floats.Scale(1/row[i], row[i+1:])
@@ -211,7 +185,7 @@ func (e *elimination) eliminate(w *massive, sigma float64, left *matrix12) (nega
 // solve replaces y by the solution of (K − σM) x = y.
 func (v *vibration) solve(x []float64) {
 	ends := v.product[:12]
-	for i := range v.members {
+	for i := range v.inner {
 		w, e := &v.members[i], &v.inner[i]
 		n, full := w.interior, 12+w.interior
 		if n == 0 {
@@ -224,16 +198,21 @@ func (v *vibration) solve(x []float64) {
 			floats.AddScaled(inside[r+1:], -y, row[r+1:n])
 			floats.AddScaled(ends, -y, row[n:])
 		}
-		if v.shift != 0 {
-			for k, g := range w.numbers {
-				if g >= 0 {
-					x[g] += ends[k]
-				}
+		for k, g := range w.numbers {
+			if g >= 0 {
+				x[g] += ends[k]
 			}
 		}
 	}
-	v.outer.Solve(x[:len(v.first)])
-	for i := range v.members {
+	outer := x[:v.system.unknowns]
+	if v.scale != nil {
+		floats.Mul(outer, v.scale)
+	}
+	v.outer.Solve(outer)
+	if v.scale != nil {
+		floats.Mul(outer, v.scale)
+	}
+	for i := range v.inner {
 		w, e := &v.members[i], &v.inner[i]
 		n, full := w.interior, 12+w.interior
 		if n == 0 {

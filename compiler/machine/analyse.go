@@ -63,6 +63,15 @@ func splitOf(list []Share, total Matrix, ends [2][]Share, totals [2]Matrix) (spl
 
 // Analyse solves a machine.
 func Analyse(m *spec.Machine) (*Solution, error) {
+	s, err := Statics(m)
+	if err != nil {
+		return nil, err
+	}
+	return s, s.Dynamics()
+}
+
+// Statics solves a machine at rest: its masses, and its displacements in every pose.
+func Statics(m *spec.Machine) (*Solution, error) {
 	s := &Solution{Spec: m}
 	var err error
 	if s.Model, err = New(m, spec.At(spec.Middle)); err != nil {
@@ -77,10 +86,7 @@ func Analyse(m *spec.Machine) (*Solution, error) {
 	if !s.Model.HasTool() {
 		return s, s.stands()
 	}
-	if err := s.statics(); err != nil {
-		return nil, err
-	}
-	return s, s.dynamics()
+	return s, s.statics()
 }
 
 // stands makes sure that a frame without a tool stands, and that its carriages stay
@@ -121,9 +127,12 @@ func (s *Solution) statics() error {
 	return s.breakdown()
 }
 
-// dynamics finds the modes in every pose, and the poses in which a cut is checked for
-// chatter: the least stiff one, and the one with the least stable depth.
-func (s *Solution) dynamics() error {
+// Dynamics finds the modes of a machine with a tool in every pose, and the poses in which
+// a cut is checked for chatter: the least stiff one, and the one with the least stable depth.
+func (s *Solution) Dynamics() error {
+	if !s.Model.HasTool() {
+		return nil
+	}
 	var err error
 	if s.EveryVibration, err = s.Model.Sweep(s.Poses); err != nil {
 		return err

@@ -1,6 +1,8 @@
 package machine
 
 import (
+	"slices"
+	"strings"
 	"sync"
 
 	"ironbed/compiler/section"
@@ -14,10 +16,17 @@ type stockRow struct {
 	Shape  section.Shape
 }
 
-// CatalogueStock reads the sections of the catalogue once.
-var CatalogueStock = sync.OnceValue(func() []stockRow {
-	var list []stockRow
-	for _, name := range spec.CatalogueNames(spec.KindSections) {
+// stockKinds reads the sections of a kind in the catalogue once.
+var stockKinds = map[string]func() []stockRow{}
+
+func init() {
+	for _, kind := range []string{"hollow", "pipe", "i", "channel", "angle"} {
+		stockKinds[kind] = sync.OnceValue(func() []stockRow { return stockOfKind(kind) })
+	}
+}
+
+func stockOfKind(kind string) (list []stockRow) {
+	for _, name := range spec.CatalogueNamesWith(spec.KindSections, kind) {
 		row := spec.FromCatalogue[spec.Section](spec.KindSections, name)
 		shape, _, err := ShapeOf(nil, row, spec.Reader{})
 		if err != nil {
@@ -26,7 +35,20 @@ var CatalogueStock = sync.OnceValue(func() []stockRow {
 		list = append(list, stockRow{name, ShapeFamily(row), shape})
 	}
 	return list
-})
+}
+
+// CatalogueFamily returns the sections of the catalogue that may stand for each other.
+func CatalogueFamily(family string) []stockRow {
+	kind := family
+	if strings.Contains(family, " ") { // square or rectangular
+		kind = "hollow"
+	}
+	read := stockKinds[kind]
+	if read == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(read()), func(row stockRow) bool { return row.Family != family })
+}
 
 // ShapeFamily says which sections may stand for each other.
 func ShapeFamily(s *spec.Section) string {

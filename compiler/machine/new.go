@@ -70,8 +70,9 @@ func (d *Model) addBody(i int) error {
 		d.NodeBody = append(d.NodeBody, i)
 		d.held = append(d.held, [6]bool{})
 	}
+	lines := d.linesOf(i)
 	for j := range b.Members {
-		if err := d.addBar(i, &b.Members[j]); err != nil {
+		if err := d.addBar(i, &b.Members[j], lines); err != nil {
 			return err
 		}
 	}
@@ -107,7 +108,7 @@ func (d *Model) floorUnder(node string) frame.Point {
 }
 
 // addBar reads a member.
-func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
+func (d *Model) addBar(body int, e *spec.Entry[spec.Member], lines *lines) error {
 	bodyName, m := d.Spec.Bodies[body].Name, &e.Item
 	name := bodyName + "." + e.Name
 	f, err := d.filled(m.Section.Text, m.Fill.Text)
@@ -128,9 +129,9 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 	own := d.reading(n)
 	own.Log().Rest(d.places[body])
 	d.BodyWeight[body].Rest(f.Weighs, d.places[body])
-	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Line: &spec.Log{}, Stiff: spec.Over(f.Log)}
+	b := Bar{Name: name, Body: body, Member: m, Section: f, place: e.At, Part: n, Lies: &spec.Log{}, Stiff: spec.Over(f.Log)}
 	b.From, b.To = d.ends(body, m, d.Read.Into(b.Lies))
-	b.Run = d.runOf(body, m, d.Read.Into(b.Line))
+	b.Run, b.Line = lines.of(m, b.From, b.To)
 	if f.slips() {
 		b.Stiff.Rest(b.Line)
 	}
@@ -147,32 +148,13 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member]) error {
 
 // ends are where a member begins and ends, as drawn.
 func (d *Model) ends(body int, m *spec.Member, read spec.Reader) (from, to r3.Vec) {
-	nodes := d.Spec.Bodies[body].Item.Nodes
+	b := &d.Spec.Bodies[body]
+	first := d.Node[b.Name+"."+b.Item.Nodes[0].Name]
 	at := func(node spec.Text, offset spec.Vector) r3.Vec {
-		return r3.Add(Vector(read, *nodes.Find(node.Text)), Vector(read, offset))
+		n := d.Node[b.Name+"."+node.Text] - first
+		return r3.Add(Vector(read, b.Item.Nodes[n].Item), Vector(read, offset))
 	}
 	return at(m.From, m.FromOffset), at(m.To, m.ToOffset)
-}
-
-// runOf is how far a member's steel and fill run on in one line: the members of its
-// body that lie on its line with the same section and fill [m].
-func (d *Model) runOf(body int, m *spec.Member, read spec.Reader) float64 {
-	from, to := d.ends(body, m, read)
-	along := r3.Unit(r3.Sub(to, from))
-	off := func(p r3.Vec) float64 { return r3.Norm(r3.Cross(along, r3.Sub(p, from))) }
-	run := 0.0
-	for i := range d.Spec.Bodies[body].Item.Members {
-		other := &d.Spec.Bodies[body].Item.Members[i].Item
-		if other.Section.Text != m.Section.Text || other.Fill.Text != m.Fill.Text {
-			continue
-		}
-		a, b := d.ends(body, other, d.Read)
-		if off(a) < lineWidth && off(b) < lineWidth {
-			d.ends(body, other, read)
-			run += r3.Norm(r3.Sub(b, a))
-		}
-	}
-	return run
 }
 
 // solveSections computes the sections that members are made of, on all cores. What

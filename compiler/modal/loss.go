@@ -34,9 +34,8 @@ func LossFactor(energies []frame.Energy, loss func(part int) frame.Loss) (eta fl
 	for _, e := range energies {
 		l := loss(e.Part)
 		lost := 0.0
+		askLosses(&g, &l)
 		for k := range e.Members {
-			askLoss(&g, l.Members[k])
-			askLoss(&g, l.Springs[k])
 			lost += l.Members[k]*e.Members[k] + l.Springs[k]*e.Springs[k]
 		}
 		eta += lost
@@ -52,6 +51,14 @@ func LossFactor(energies []frame.Energy, loss func(part int) frame.Loss) (eta fl
 	}
 	slices.SortStableFunc(shares, func(a, b Share) int { return cmp.Compare(b.Share, a.Share) })
 	return eta, shares, nil
+}
+
+// askLosses asks for loss factors that can be ones.
+func askLosses(g *domain.Guard, l *frame.Loss) {
+	for k := range l.Members {
+		askLoss(g, l.Members[k])
+		askLoss(g, l.Springs[k])
+	}
 }
 
 // askLoss asks for a loss factor that can be one.

@@ -115,13 +115,18 @@ func (m *Mode) stiffness() complex128 {
 //
 // Source: Ewins 2000, chapters 2 and 4; Johnson and Kienholz 1982, for the loss factors.
 func OfFrame(modes *frame.Modes, solution *frame.Solution, loss func(part int) frame.Loss, loads ...frame.Load) (*Receptance, error) {
+	var g domain.Guard
+	factors := modes.LossFactors(func(part int) frame.Loss {
+		l := loss(part)
+		askLosses(&g, &l)
+		return l
+	})
+	if g.Err != nil {
+		return nil, g.Err
+	}
 	list := make([]Mode, modes.Count())
 	for i := range list {
-		eta, _, err := LossFactor(modes.Energies(i), loss)
-		if err != nil {
-			return nil, err
-		}
-		list[i] = Mode{Omega: modes.Omega(i), Loss: eta, Shape: make([]float64, len(loads))}
+		list[i] = Mode{Omega: modes.Omega(i), Loss: factors[i], Shape: make([]float64, len(loads))}
 		for k, l := range loads {
 			list[i].Shape[k] = work(l, func(at frame.Point) [6]float64 { return modes.Displacement(i, at) })
 		}

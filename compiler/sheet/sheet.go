@@ -33,7 +33,7 @@ const (
 	ReportOnly      // it finds nothing and answers nothing
 )
 
-// Solutions are what the sheets read.
+// Solutions are what the sheets read. What a book is not opened for may be missing.
 type Solutions struct {
 	Machine *machine.Solution
 	Cuts    *cut.Answers
@@ -45,8 +45,10 @@ type Solutions struct {
 // sheets that a report alone prints.
 func NewBook(s Solutions, out *build.Build, report bool) *Book {
 	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Reports: report, Build: out}
-	for _, v := range s.Axes.Drives {
-		book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))
+	if s.Axes != nil {
+		for _, v := range s.Axes.Drives {
+			book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))
+		}
 	}
 	out.Findings = Unlikely(s.Machine.Spec)
 	return book

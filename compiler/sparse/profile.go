@@ -14,6 +14,7 @@ import (
 type Profile struct {
 	first []int       // by row: column of the first entry held
 	rows  [][]float64 // by row: entries from first up to the diagonal
+	pivot []float64   // by row: entry of D, once it is factorised
 }
 
 // Empty returns a matrix of zeros of that shape.
@@ -28,6 +29,31 @@ func Empty(first []int) *Profile {
 		p.rows[i], data = data[:i+1-f:i+1-f], data[i+1-f:]
 	}
 	return p
+}
+
+// Diagonal returns the entries of the diagonal.
+func (p *Profile) Diagonal() []float64 {
+	d := make([]float64, len(p.rows))
+	for i, row := range p.rows {
+		d[i] = row[len(row)-1]
+	}
+	return d
+}
+
+// Scale multiplies each row, and the column of its number, by a factor.
+func (p *Profile) Scale(by []float64) {
+	for i, row := range p.rows {
+		for j, b := range by[p.first[i] : i+1] {
+			row[j] *= by[i] * b
+		}
+	}
+}
+
+// Shift adds a number to every entry of the diagonal.
+func (p *Profile) Shift(by float64) {
+	for _, row := range p.rows {
+		row[len(row)-1] += by
+	}
 }
 
 // Add adds a small symmetric matrix, whose rows belong to numbered
@@ -56,31 +82,31 @@ const SmallestPivot = 1e-14
 //
 // Source: George and Liu 1981, chapter 4; Golub and Van Loan 2013, section 4.1 and 8.1.
 func (p *Profile) Factorise() (negative int, ok bool) {
+	p.pivot = make([]float64, len(p.rows))
 	for i, row := range p.rows {
 		first := p.first[i]
-		diagonal := &row[i-first]
-		was := math.Abs(*diagonal)
+		last := len(row) - 1
 		for j := first; j < i; j++ {
-			from := max(first, p.first[j])
-			row[j-first] -= floats.Dot(row[from-first:j-first], p.rows[j][from-p.first[j]:j-p.first[j]])
+			other := p.first[j]
+			from := max(first, other)
+			row[j-first] -= floats.Dot(row[from-first:j-first], p.rows[j][from-other:j-other])
 		}
-		for j := first; j < i; j++ {
-			l := row[j-first] / p.pivot(j)
-			*diagonal -= l * row[j-first]
-			row[j-first] = l
+		diagonal := row[last]
+		for j, d := range p.pivot[first:i] {
+			l := row[j] / d
+			diagonal -= l * row[j]
+			row[j] = l
 		}
-		if !(math.Abs(*diagonal) > SmallestPivot*was) {
+		if !(math.Abs(diagonal) > SmallestPivot*math.Abs(row[last])) {
 			return negative, false
 		}
-		if *diagonal < 0 {
+		p.pivot[i], row[last] = diagonal, diagonal
+		if diagonal < 0 {
 			negative++
 		}
 	}
 	return negative, true
 }
-
-// pivot is an entry of D.
-func (p *Profile) pivot(i int) float64 { return p.rows[i][i-p.first[i]] }
 
 // Solve replaces a right-hand side by the solution. The matrix has been
 // factorised.
@@ -89,8 +115,8 @@ func (p *Profile) Solve(x []float64) {
 		f := p.first[i]
 		x[i] -= floats.Dot(row[:i-f], x[f:i])
 	}
-	for i := range x {
-		x[i] /= p.pivot(i)
+	for i, d := range p.pivot {
+		x[i] /= d
 	}
 	for i := len(x) - 1; i >= 0; i-- {
 		f := p.first[i]

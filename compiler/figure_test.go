@@ -1,0 +1,53 @@
+package compiler_test
+
+import (
+	"reflect"
+	"testing"
+
+	"ironbed/compiler"
+	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
+)
+
+// TestFigureIsThatOfTheReport: what is computed for one figure holds it, and every other
+// figure in it is that of the whole report, with all that it was computed from. The
+// figures asked for are one of each depth to which the machine is solved.
+func TestFigureIsThatOfTheReport(t *testing.T) {
+	for _, name := range sample.Names {
+		whole := example(t, name)
+		held := map[string]bool{}
+		sizes := map[int]bool{}
+		for _, f := range whole.Figures.All() {
+			if held[f.ID] {
+				continue
+			}
+			part, findings := compiler.Figure(f.ID)(sample.Example(t, name), build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
+			if part == nil {
+				t.Fatal(findings)
+			}
+			if _, ok := part.Figures.Get(f.ID); !ok {
+				t.Fatalf("%s: %s is not among what was computed for it", name, f.ID)
+			}
+			sizes[len(part.Figures.All())] = true
+			for _, got := range part.Figures.All() {
+				held[got.ID] = true
+				want, _ := whole.Figures.Get(got.ID)
+				if !reflect.DeepEqual(got, want) {
+					t.Fatalf("%s: %s is %+v for itself and %+v in the report", name, got.ID, got, want)
+				}
+				for _, in := range got.Inputs {
+					_, there := whole.Figures.Get(in.Figure)
+					if _, ok := part.Figures.Get(in.Figure); there && !ok {
+						t.Errorf("%s: %s was computed from %s, which is left out", name, got.ID, in.Figure)
+					}
+				}
+			}
+			if len(part.Figures.All()) == len(whole.Figures.All()) {
+				break
+			}
+		}
+		if len(sizes) < 2 {
+			t.Errorf("%s: every figure takes the whole report", name)
+		}
+	}
+}
