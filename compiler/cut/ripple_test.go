@@ -18,8 +18,11 @@ func finishInput(runout float64) *reach.Input {
 			Compliance:   [3][3]float64{{1e-7, 0, 0}, {0, 1e-7, 0}, {0, 0, 1e-7}},
 			ToolAxis:     [3]float64{0, 0, 1},
 			SpindleCurve: []reach.CurvePoint{{Speed: 50, Torque: 5}, {Speed: 300, Torque: 5}},
-			Axes:         []reach.Axis{{Name: "x", Direction: [3]float64{1, 0, 0}, Feed: 1, Thrust: 1e4}, {Name: "y", Direction: [3]float64{0, 1, 0}, Feed: 1, Thrust: 1e4}},
-			Accuracy:     50e-6,
+			Axes: []reach.Axis{
+				{Name: "x", Direction: [3]float64{1, 0, 0}, Feed: 1, Thrust: 1e4},
+				{Name: "y", Direction: [3]float64{0, 1, 0}, Feed: 1, Thrust: 1e4},
+			},
+			Accuracy: 50e-6,
 		},
 		Cutter:       reach.Cutter{Diameter: 8e-3, Teeth: 2, FluteLength: 20e-3, Runout: runout},
 		Work:         cutting.Work{Kc11: 9e8, NormalRatio: 0.3},
