@@ -56,7 +56,8 @@ func TestLocate(t *testing.T) {
 		for z, s := range whole[0].Surface {
 			for tooth, want := range s.Location {
 				if d := math.Abs(got.Error[z][tooth] - want); d > 0.02*whole[0].PeakToPeak {
-					t.Errorf("pass %d, height %d, tooth %d: %g µm, by the whole motion %g µm of %g µm", n, z, tooth, got.Error[z][tooth]*1e6, want*1e6, whole[0].PeakToPeak*1e6)
+					t.Errorf("pass %d, height %d, tooth %d: %g µm, by the whole motion %g µm of %g µm",
+						n, z, tooth, got.Error[z][tooth]*1e6, want*1e6, whole[0].PeakToPeak*1e6)
 				}
 			}
 		}

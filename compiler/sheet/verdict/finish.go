@@ -124,7 +124,8 @@ func (t *finishTables) add(book *sheet.Book, a *cut.Answer) error {
 	add := func(value sheet.Number, f sheet.Figure) build.Cell {
 		f.Value, f.Unit, f.Log = value, "µm", a.Finish.Log
 		f.Source = "Schmitz Mann 2006"
-		f.Notes = []string{fmt.Sprintf("%s deep at %s, the worst direction of feed and height", quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"))}
+		f.Notes = []string{fmt.Sprintf("%s deep at %s, the worst direction of feed and height",
+			quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"))}
 		return build.Cell{Figure: targetBookOf(book, a).put(f), Plain: true}
 	}
 	var ends []float64
@@ -176,12 +177,14 @@ func vibrationOf(p *cut.FinishPass) string {
 
 // refusedFinish says why no finish pass is proposed.
 func refusedFinish(a *cut.Answer, p *cut.FinishPass, accuracy float64) string {
+	slow, fast := p.Speeds[0], p.Speeds[len(p.Speeds)-1]
 	words := fmt.Sprintf("%s: no finish pass with the %s is proposed. At every speed from %s to %s and every depth down to %s it ",
-		sentenceCase(a.Entry.Name), a.Best().Cutter, quantity.Number(p.Speeds[0]*60), quantity.Print(p.Speeds[len(p.Speeds)-1], "rpm"), quantity.Print(p.Least, "mm"))
+		sentenceCase(a.Entry.Name), a.Best().Cutter, quantity.Number(quantity.Convert(slow, "rpm")), quantity.Print(fast, "rpm"), quantity.Print(p.Least, "mm"))
 	if p.Refusal == cut.FinishChatter {
 		return words + "chatters."
 	}
-	words += fmt.Sprintf("chatters, or leaves the wall more than %s off. The nearest is %s deep at %s: %s within ± %s of the speed, static error %s; vibration, Hz: %s",
+	words += fmt.Sprintf("chatters, or leaves the wall more than %s off. The nearest is %s deep at %s: "+
+		"%s within ± %s of the speed, static error %s; vibration, Hz: %s",
 		quantity.Print(accuracy, "µm"), quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"), quantity.Print(p.Around.Worst, "µm"),
 		quantity.Percent(machine.SpeedDoubt), quantity.Print(p.Static.Climb, "µm"), vibrationOf(p))
 	if p.Mode > 0 {
@@ -226,7 +229,8 @@ func finishPicture(a *cut.Answer, p *cut.FinishPass, accuracy float64) (build.Pi
 			Curves:  []build.Curve{left, removed, bounds},
 			Markers: []build.Marker{{Label: words, X: p.Cut.Speed * 60, Y: off * 1e6}},
 		},
-		Caption: fmt.Sprintf("%s deep, %s wide with the %s, the worst direction of feed. Above zero material is left on the wall. The peaks are resonances: a harmonic of the tooth passing meets a mode.",
+		Caption: fmt.Sprintf("%s deep, %s wide with the %s, the worst direction of feed. Above zero material is left on the wall. "+
+			"The peaks are resonances: a harmonic of the tooth passing, or of the runout, meets a mode.",
 			quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Width, "mm"), a.Best().Cutter),
 	}, true
 }
@@ -238,7 +242,8 @@ func (t *finishTables) blocks() (list []build.Block) {
 	}
 	list = append(list, build.Text("A positive wall error leaves material on the wall, a negative one removes too much. "+
 		"The static error is that of a force at rest; error and ripple are by forced vibration, in the worst direction of feed. "+
-		"The speed and depth are those of the highest removal rate at which the cut is stable, by zero-order and by several frequencies as so narrow a cut needs, and the wall within the accuracy, "+
+		"The speed and depth are those of the highest removal rate at which the cut is stable, "+
+		"by zero-order and by several frequencies as so narrow a cut needs, and the wall within the accuracy, "+
 		"both everywhere within ± "+quantity.Percent(machine.SpeedDoubt)+" of the speed. "+
 		"A result exceeded at the bound is within the accuracy with every uncertain value in its middle, and not with all at their worse end. "+
 		"Ra is from feed and runout alone, with a rigid machine and a sharp edge: a lower bound."))
