@@ -189,17 +189,20 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 	}
 }
 
+// looseFill is the modulus below which a fill is loose grains [Pa].
+const looseFill = 1e9
+
 // assumeFillLoss fills in what a member loses with its fill: the fill has a third of the
 // strain energy of a filled box at most, so that its own loss factor counts for as much.
 func (m *Machine) assumeFillLoss(e *Entry[Fill]) {
 	f := &e.Item
-	what := "loss factor of members with " + e.Name + ", "
+	const what = "loss factor of members with a fill "
 	mix := m.Mix(f.Mix.Text)
 	switch {
 	case mix != nil && mix.Resin:
 		m.within(&f.Loss, 0.008, 0.018, 0.055, what+"bound by resin", "Suh Lee 2008, for the upper bound; from memory", e.At)
-	case mix != nil && !mix.WetCement:
-		m.within(&f.Loss, 0.008, 0.02, 0.06, what+"loose grains", "from memory", e.At)
+	case f.Modulus.q.Value < looseFill:
+		m.within(&f.Loss, 0.008, 0.02, 0.06, what+"of loose grains", "from memory", e.At)
 	default:
 		m.within(&f.Loss, 0.004, 0.008, 0.025, what+"bound by cement", "Gidrao 2024; from memory", e.At)
 	}

@@ -351,6 +351,13 @@ func tipRows(r r3.Vec) *mat.Dense {
 // Planes are the receptances at a cutter's tip in the planes of all directions of
 // feed, over all vibrations.
 func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.Plane, error) {
+	measured, err := d.measuredTip(cutter)
+	if err != nil {
+		return nil, err
+	}
+	if measured != nil { // alike in every position
+		return measuredPlanes(measured)
+	}
 	end, err := d.ToolEnd(cutter)
 	if err != nil {
 		return nil, err
@@ -361,11 +368,18 @@ func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.P
 		if err != nil {
 			return nil, err
 		}
-		for k := range feedDirections {
-			list = append(list, planeOf(grid, math.Pi*float64(k)/feedDirections))
-		}
+		list = append(list, planesOf(grid)...)
 	}
 	return list, nil
+}
+
+// planesOf are the planes of a receptance across the tool, for all directions of feed.
+func planesOf(grid *modal.Grid) []chatter.Plane {
+	list := make([]chatter.Plane, feedDirections)
+	for k := range list {
+		list[k] = planeOf(grid, math.Pi*float64(k)/feedDirections)
+	}
+	return list
 }
 
 // AllPlanes are the planes of every cutter, by name.
@@ -431,8 +445,8 @@ func (d *Model) stableDepth(r *Vibration, cutter *spec.Cutter) (float64, error) 
 		return 0, err
 	}
 	least := math.Inf(1)
-	for k := range feedDirections {
-		limit, err := chatter.Unconditional(planeOf(grid, math.Pi*float64(k)/feedDirections), referenceCut)
+	for _, plane := range planesOf(grid) {
+		limit, err := chatter.Unconditional(plane, referenceCut)
 		if err != nil {
 			return 0, err
 		}
@@ -471,15 +485,23 @@ const LeastStablePoses = 4
 // A LargestMode is the mode that moves a tip most at a frequency: one of the frame, or one
 // of the shaft with its cutter.
 type LargestMode struct {
-	Mode   int           // of the frame's response
-	Tool   *spindle.Mode // of the shaft with its cutter, nil where the frame's is larger
-	In     *Vibration    // the pose
-	Shares []PartShare   // of its strain energy, the largest first
+	Mode     int           // of the frame's response
+	Tool     *spindle.Mode // of the shaft with its cutter, nil where the frame's is larger
+	Measured string        // name of the mode measured at the tip, in place of both; empty for none
+	In       *Vibration    // the pose
+	Shares   []PartShare   // of its strain energy, the largest first
 }
 
 // LargestMode finds the mode that moves a cutter's tip most across the tool's axis at a
 // frequency.
 func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestMode, error) {
+	measured, err := d.measuredTip(c)
+	if err != nil {
+		return nil, err
+	}
+	if measured != nil {
+		return d.measuredLargest(r, c, measured, hz), nil
+	}
 	end, err := d.ToolEnd(c)
 	if err != nil {
 		return nil, err
@@ -505,7 +527,7 @@ func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestM
 	}
 	for k, m := range tip.Modes() {
 		u := r3.Vec{X: m.Shape[0], Y: m.Shape[1], Z: m.Shape[2]}
-		if larger(r3.Norm2(u)-math.Pow(r3.Dot(u, axis), 2), m.Loss, m.Omega*m.Omega) {
+		if larger(r3.Norm2(u)-math.Pow(r3.Dot(u, axis), 2), m.Loss+2*averaged(hz), m.Omega*m.Omega) {
 			out.Mode = k
 		}
 	}
