@@ -300,6 +300,10 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
 	flute.Text = "2 × " + flute.Text
 	m.take(&c.Item.FluteLength, flute, "flute length of "+c.Name+": two diameters", "common practice", c.At)
+	if kind := c.Item.Kind.Text; kind != "drill" && kind != "face" {
+		m.within(&c.Item.FlutedRatio, 0.74, 0.8, 0.85, "diameter of the cylinder that bends like the flutes over the cutting diameter, "+c.Name,
+			"Kops 1990, the middle; from memory, the bounds", c.At)
+	}
 	clamped := c.Item.Shank
 	const grips = 3.5
 	clamped.q.Value, clamped.q.Low, clamped.q.High = grips*clamped.q.Value, grips*clamped.q.Low, grips*clamped.q.High

@@ -728,6 +728,7 @@ type Cutter struct {
 	FluteLength      Value `cue:"flute_length"`
 	Shank            Value `cue:"shank" worse:"low"`
 	Clamped          Value `cue:"clamped" worse:"low"`
+	FlutedRatio      Value `cue:"fluted_ratio" worse:"low"`
 	Material         Text  `cue:"material"`
 	Helix            Value `cue:"helix"`
 	MaxSpeed         Value `cue:"max_speed" worse:"low"`
