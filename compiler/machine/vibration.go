@@ -46,6 +46,9 @@ const (
 	ResponseVectors = 96
 	// responseTop is the frequency up to which the members' interiors are resolved there [Hz].
 	responseTop = 1000
+	// atRestFrom is the frequency from which on modes count as they are at rest, four times
+	// as high as chatter is looked for [Hz].
+	atRestFrom = 4 * HighestChatter
 	// AveragedFrom is the frequency from which on the frame's modes are no longer told
 	// apart [Hz]: its members are beams, and a beam model of a welded frame is known to
 	// hold no higher; common practice. AveragedShare is the half width of the band over
@@ -80,7 +83,7 @@ type Vibration struct {
 	Modes    *frame.Modes      // its lowest modes
 	Response *frame.Modes      // the modes that the nose's motion against the workpiece is made of; in a sweep the lowest ones
 	Nose     *modal.Receptance // between the nose and the workpiece, forces and moments
-	across   *gridOnce
+	across   *made
 }
 
 // Sweep finds the lowest modes of solved poses, on all cores, and the receptance that they
@@ -132,7 +135,7 @@ func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
 			errs[i] = d.explain(err, s.Posed)
 			return
 		}
-		list[i], errs[i] = d.withLosses(s, swept[i].Modes, response)
+		list[i], errs[i] = d.withLosses(s, swept[i].Modes, response.Below(atRestFrom))
 	})
 	for _, err := range errs {
 		if err != nil {
@@ -153,7 +156,7 @@ func (d *Model) withLosses(s *Solved, modes, response *frame.Modes) (Vibration, 
 	if err != nil {
 		return Vibration{}, err
 	}
-	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &gridOnce{}})
+	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &made{planes: map[*ToolEnd][]chatter.Plane{}}})
 }
 
 // averaged is the half width of the band over which the frame's modes are averaged at a
@@ -190,26 +193,30 @@ func (d *Model) stiffEnough(modes *frame.Modes) error {
 // top is a frequency a little above modes [Hz].
 func top(modes *frame.Modes) float64 { return modes.Frequency(modes.Count()-1) * 1.05 }
 
-// A gridOnce is a grid that is made when it is first asked for.
-type gridOnce struct {
+// made holds what is made of a vibration when it is first asked for.
+type made struct {
 	once sync.Once
-	grid *modal.Grid
+	grid *modal.Grid // of the nose
 	err  error
+
+	lock   sync.Mutex
+	planes map[*ToolEnd][]chatter.Plane
 }
 
 // noseAcross is the receptance at the nose across the tool, displacements and slopes in
 // both planes, over the frequencies that matter; made once for all cutters.
-func (r *Vibration) noseAcross(axis r3.Vec) (*modal.Grid, *modal.Receptance, error) {
-	rows := mat.NewDense(4, 6, nil)
-	for i, row := range spindle.Planes(axis) {
-		rows.SetRow(i, row[:])
-	}
-	nose, err := r.Nose.Seen(rows)
-	if err != nil {
-		return nil, nil, err
-	}
-	r.across.once.Do(func() { r.across.grid, r.across.err = nose.Grid(slowestChatter, HighestChatter, perOctave) })
-	return r.across.grid, nose, r.across.err
+func (r *Vibration) noseAcross(axis r3.Vec) (*modal.Grid, error) {
+	r.across.once.Do(func() {
+		rows := mat.NewDense(4, 6, nil)
+		for i, row := range spindle.Planes(axis) {
+			rows.SetRow(i, row[:])
+		}
+		var nose *modal.Receptance
+		if nose, r.across.err = r.Nose.Seen(rows); r.across.err == nil {
+			r.across.grid, r.across.err = nose.Grid(slowestChatter, HighestChatter, perOctave)
+		}
+	})
+	return r.across.grid, r.across.err
 }
 
 // tip is the receptance at a cutter's tip across the tool, in both planes, over the
@@ -224,19 +231,19 @@ func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	grid, nose, err := r.noseAcross(axis)
+	nose, err := r.noseAcross(axis)
 	if err != nil {
 		return nil, err
 	}
-	t := tipper{nose: nose, modes: modes, at: make([]complex128, 16), grid: &modal.Grid{Size: 2}}
-	for i, f := range grid.Frequency {
-		h, err := t.coupled(f, grid.H[i])
+	t := tipper{nose: nose, modes: modes, grid: &modal.Grid{Size: 2}}
+	for i, f := range nose.Frequency {
+		h, err := t.coupled(f, nose.H[i])
 		if err != nil {
 			return nil, err
 		}
-		if i > 0 && t.peaks(grid.Frequency[i-1], f) {
+		if i > 0 && t.peaks(nose.Frequency[i-1], f) {
 			last := len(t.grid.H) - 1
-			if err := t.between(t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
+			if err := t.between(i, t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
 				return nil, err
 			}
 		}
@@ -247,9 +254,8 @@ func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
 
 // A tipper finds the receptance at a tip, at a rising list of frequencies.
 type tipper struct {
-	nose  *modal.Receptance
+	nose  *modal.Grid
 	modes *spindle.Modes
-	at    []complex128
 	grid  *modal.Grid
 }
 
@@ -295,11 +301,17 @@ const (
 	halvings = 8
 )
 
-// between adds frequencies between two until straight lines do.
-func (t *tipper) between(from, to float64, a, b []complex128, depth int) error {
+// between adds frequencies between two in an interval of the nose's list until straight
+// lines do. The nose's receptance runs straight there.
+func (t *tipper) between(interval int, from, to float64, a, b []complex128, depth int) error {
 	middle := (from + to) / 2
-	t.nose.At(middle, t.at)
-	m, err := t.coupled(middle, t.at)
+	start, end := t.nose.Frequency[interval-1], t.nose.Frequency[interval]
+	share := complex((middle-start)/(end-start), 0)
+	var nose [16]complex128
+	for k, v := range t.nose.H[interval-1] {
+		nose[k] = v + share*(t.nose.H[interval][k]-v)
+	}
+	m, err := t.coupled(middle, nose[:])
 	if err != nil {
 		return err
 	}
@@ -311,11 +323,11 @@ func (t *tipper) between(from, to float64, a, b []complex128, depth int) error {
 	if off <= straight*size || depth == halvings {
 		return nil
 	}
-	if err := t.between(from, middle, a, m, depth+1); err != nil {
+	if err := t.between(interval, from, middle, a, m, depth+1); err != nil {
 		return err
 	}
 	t.keep(middle, m)
-	return t.between(middle, to, m, b, depth+1)
+	return t.between(interval, middle, to, m, b, depth+1)
 }
 
 // slowTip is the receptance at a tip with all beyond the nose as springs without mass: for
@@ -364,12 +376,31 @@ func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.P
 	}
 	var list []chatter.Plane
 	for i := range vibrations {
-		grid, err := vibrations[i].tip(end, Pointing(d.Spec.Spindle))
+		planes, err := vibrations[i].planes(end, Pointing(d.Spec.Spindle))
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, planesOf(grid)...)
+		list = append(list, planes...)
 	}
+	return list, nil
+}
+
+// planes are those at the tip of a cutter, made once.
+func (r *Vibration) planes(end *ToolEnd, axis r3.Vec) ([]chatter.Plane, error) {
+	r.across.lock.Lock()
+	known := r.across.planes[end]
+	r.across.lock.Unlock()
+	if known != nil {
+		return known, nil
+	}
+	grid, err := r.tip(end, axis)
+	if err != nil {
+		return nil, err
+	}
+	list := planesOf(grid)
+	r.across.lock.Lock()
+	defer r.across.lock.Unlock()
+	r.across.planes[end] = list
 	return list, nil
 }
 
