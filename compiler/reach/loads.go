@@ -26,6 +26,7 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 		Torque:        t.loads.MeanTorque * t.depth,
 		Deflection:    t.loads.PeakLateral * t.gain * t.depth,
 		Loads:         s.loads(t, t.depth),
+		Several:       t.several,
 		Uneven:        t.loads.ThinChip < s.in.ChipThickness.Min/rounding,
 		Rubbing:       t.loads.MaxChip < s.in.Work.MinChip,
 	}
@@ -85,10 +86,8 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	if root, allowed, ok := s.weakest(t); ok {
 		add(CutterStrength, "", allowed, rootMoment(root, t.loads.PeakLateral, depth), root.Moment, "N·m")
 	}
-	if stiffness, err := s.cuttingStiffness(t); err == nil {
-		if allowed := s.stableDepth(t, stiffness); !math.IsInf(allowed, 1) {
-			add(Chatter, "", allowed, depth, allowed, "m")
-		}
+	if allowed := s.stableDepth(t); !math.IsInf(allowed, 1) {
+		add(Chatter, "", allowed, depth, allowed, "m")
 	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
 	if t.mostDepth > 0 {
@@ -220,7 +219,8 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.stabilise(&t, side, own); err != nil {
 			return nil, err
 		}
-		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.loads.MeanTorque)), s.stableDepth(&t, own[0].stiffness))
+		t.stiffness = own[0].stiffness
+		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.loads.MeanTorque)), s.stableDepth(&t))
 		points[i] = RegionPoint{Width: width * in.Cutter.Diameter, Depth: t.depth, Loads: s.loads(&t, t.depth)}
 	}
 	return points, nil
