@@ -283,9 +283,20 @@ func (c *count) sum(z complex128, out *series) {
 	}
 }
 
-// determinant is the determinant at ν.
-func (c *count) determinant(nu float64) complex128 {
-	z, series := wave(nu)*complex(c.depth, 0), c.at(nu)
+// flips reports whether one motion that turns round from tooth to tooth grows at a depth: the
+// determinant is real at half a wave, and below zero where an odd number does.
+func (c *count) flips(depth float64) bool {
+	series := &c.table[0]
+	if c.held {
+		series = &c.here
+		c.sum(complex(2*depth, 0), series)
+	}
+	return real(c.determinant(0.5, depth, series)) < 0
+}
+
+// determinant is the determinant at ν and a depth with the series there.
+func (c *count) determinant(nu, depth float64, series *series) complex128 {
+	z := wave(nu) * complex(depth, 0)
 	size := math.Sqrt(square(z)) * c.most
 	// Of the harmonics, those count at which the force comes back as more than a little.
 	c.list = c.list[:0]
@@ -297,7 +308,7 @@ func (c *count) determinant(nu float64) complex128 {
 				g[j] += complex(v, 0)
 			}
 		}
-		speed := 2 * math.Pi * f * c.velocity * c.depth
+		speed := 2 * math.Pi * f * c.velocity * depth
 		norm := math.Sqrt(square(g[0]) + square(g[1]) + square(g[2]) + square(g[3]))
 		if (size+math.Abs(speed)*float64(c.m.Teeth))*norm > leastBack {
 			c.list = append(c.list, harmonic{r, g, complex(0, speed)})
@@ -375,7 +386,7 @@ func (c *count) growing(depth float64) int {
 	c.tabulate(depth)
 	c.least = math.Inf(1)
 	at := func(nu float64) complex128 {
-		f := c.determinant(nu)
+		f := c.determinant(nu, depth, c.at(nu))
 		if size := size1(f); size < c.least && nu > 0 {
 			c.least, c.leastNu = size, nu
 		}
@@ -405,6 +416,10 @@ func (c *count) growing(depth float64) int {
 	return int(math.Round(-turn / math.Pi))
 }
 
+// flipLevels are the shares of a depth at which a flip is looked for: it may be a narrow band
+// of depths, and one place tells.
+var flipLevels = [...]float64{0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9}
+
 // levels are the shares of a depth at which growing motions are counted: below a stable
 // depth there may be an unstable one where teeth cut little of the time, and where the
 // flank's damping grows with the depth.
@@ -425,11 +440,18 @@ func (c *count) lowest(deepest float64) Onset {
 		return out // no motion calls up a force that would keep it up
 	}
 	low, high, number := 0.0, 0.0, 0
-	for _, share := range c.levels() {
-		low, high = high, share*deepest
-		if number = c.growing(high); number > 0 {
+	for _, share := range flipLevels {
+		if c.flips(share * deepest) {
+			high, number = share*deepest, 1
 			break
 		}
+	}
+	for _, share := range c.levels() {
+		if number > 0 {
+			break
+		}
+		low, high = high, share*deepest
+		number = c.growing(high)
 	}
 	if number <= 0 {
 		return out

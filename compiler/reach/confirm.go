@@ -122,7 +122,7 @@ func (f *confirmation) check(t *trial, all bool) error {
 		mill := chatter.Milling{Cut: cut, Diameter: f.in.Cutter.Diameter}
 		speeds := make([]float64, speedsLooked)
 		for i := range speeds {
-			speeds[i] = between(t.spindle.speed*(1-m.SpeedDoubt), t.spindle.speed*(1+m.SpeedDoubt), i, speedsLooked)
+			speeds[i] = t.spindle.speed * (1 + m.SpeedDoubt*(2*float64(i)/(speedsLooked-1)-1)) // its own is among them
 		}
 		onset, at, err := look(mill, speeds, deepest)
 		if err != nil {
