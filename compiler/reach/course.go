@@ -145,9 +145,9 @@ func (t *trial) deflection() course {
 	return course{perDepth: t.loads.PeakLateral * t.gain}
 }
 
-// of is the course of the force on the axis.
-func (th *thrust) of(t *trial) course {
-	return t.lateral().plus(th.lateral, t.axial(), th.axial)
+// of is the course of the force on the axis, by those across and along the tool's axis.
+func (th *thrust) of(lateral, axial course) course {
+	return lateral.plus(th.lateral, axial, th.axial)
 }
 
 // rootDepth returns the depth at which the cut bends a root by the moment allowed.

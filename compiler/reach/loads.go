@@ -78,7 +78,7 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	}
 	for i := range s.thrusts {
 		th := &s.thrusts[i]
-		share(AxisThrust, th.axis.Name, th.of(t), th.axis.Thrust, "N")
+		share(AxisThrust, th.axis.Name, th.of(t.lateral(), t.axial()), th.axis.Thrust, "N")
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
 		share(Bearings, "", t.lateral(), carries, "N")

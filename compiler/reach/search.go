@@ -401,14 +401,15 @@ func (s *settled) fixedDepth(t *trial) float64 {
 		depth = math.Min(depth, t.mostDepth)
 	}
 	depth = math.Min(depth, t.deflection().allows(s.in.Machine.Accuracy))
+	lateral, axial := t.lateral(), t.axial()
 	for i := range s.thrusts {
-		depth = math.Min(depth, s.thrusts[i].of(t).allows(s.thrusts[i].axis.Thrust))
+		depth = math.Min(depth, s.thrusts[i].of(lateral, axial).allows(s.thrusts[i].axis.Thrust))
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
-		depth = math.Min(depth, t.lateral().allows(carries))
+		depth = math.Min(depth, lateral.allows(carries))
 	}
 	if carries := s.in.Machine.BearingAxial; carries > 0 {
-		depth = math.Min(depth, t.axial().allows(carries))
+		depth = math.Min(depth, axial.allows(carries))
 	}
 	for _, root := range s.in.Cutter.Roots {
 		depth = math.Min(depth, t.rootDepth(root))
