@@ -52,7 +52,6 @@ type trial struct {
 	width     float64 // width ratio
 	profile   *cutting.Profile
 	mostDepth float64   // greatest depth for chip evacuation; 0 for any [m]
-	shallow   float64   // depth of the lightest cut that counts [m]
 	gain      float64   // deflection in the worst direction per newton across the axis
 	stable    []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz        float64
@@ -63,8 +62,7 @@ type trial struct {
 
 	// Of a cutter with a rounded corner, whose loads are not in proportion to the
 	// depth; nil for the others.
-	rounded *rounded // in place of the profile, the gain and the stable depths
-	curves  *curves  // in place of the loads
+	rounded *rounded
 }
 
 // Search finds the working points of every operation of the input, in the
@@ -234,8 +232,8 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 		}
 	}
 	for _, width := range op.widths() {
-		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter, shallow: op.LightDepth * s.in.Cutter.Diameter}
-		if err := s.enter(&t, op.Mode); err != nil {
+		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
+		if err := s.enter(&t, op.Mode, op.LightDepth); err != nil {
 			return Outcome{}, err
 		}
 		if err := s.sweep(&t, op.Mode, keep); err != nil {
@@ -282,11 +280,12 @@ func (o *Operation) next(g Grade) float64 {
 	return 0
 }
 
-// enter gives a trial of some width its profile and its gain.
-func (s *settled) enter(t *trial, mode cutting.Mode) error {
+// enter gives a trial of some width its profile and its gain. A cut lighter than a depth
+// over the diameter counts for nothing.
+func (s *settled) enter(t *trial, mode cutting.Mode, light float64) error {
 	in := s.in
 	if in.Cutter.Corner > 0 {
-		return s.enterRounded(t, mode)
+		return s.enterRounded(t, mode, light)
 	}
 	var err error
 	if t.profile, err = cutting.NewProfile(in.Work, in.Cutter.Teeth, t.width, mode); err != nil {
@@ -326,14 +325,14 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 		if err := s.load(t); err != nil {
 			return err
 		}
-		k.loads, k.curves, k.depth = t.loads, t.curves, s.fixedDepth(t)
+		k.loads, k.rounded, k.depth = t.loads, t.rounded, s.fixedDepth(t)
 	}
 	if err := s.stabilise(t, mode, chips); err != nil {
 		return err
 	}
 	for i := range chips {
 		k := &chips[i]
-		t.fz, t.loads, t.curves = k.fz, k.loads, k.curves
+		t.fz, t.loads, t.rounded = k.fz, k.loads, k.rounded
 		perSpeed, torque := t.width*c.Diameter*t.fz*float64(c.Teeth), t.torque()
 		try := func(p spindlePoint) {
 			t.spindle = p
@@ -362,9 +361,9 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 type chip struct {
 	fz        float64
 	loads     cutting.PerDepth
-	curves    *curves // of a rounded corner, in place of the loads
-	depth     float64 // what the limits allow that do not depend on the speed
-	stiffness float64 // cutting stiffness, where chatter is looked at
+	rounded   *rounded // of a rounded corner
+	depth     float64  // what the limits allow that do not depend on the speed
+	stiffness float64  // cutting stiffness, where chatter is looked at
 }
 
 // feeds returns the feeds per tooth to search at a trial's width. The least is
@@ -372,7 +371,7 @@ type chip struct {
 // it; where there is not, the cutter is taken to cut unevenly.
 func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
 	c, thinning := &s.in.Cutter, t.mostThinning()
-	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.thinningAt(t.shallow)
+	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.lightThinning()
 	high = math.Min(high, s.feed/(float64(c.Teeth)*s.low))
 	if low > high*rounding {
 		return 0, 0, false
