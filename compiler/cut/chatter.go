@@ -68,11 +68,14 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 		if a.Point() == nil {
 			return
 		}
-		to := &a.Stability
+		to, several := &a.Stability, a.Point().Several
 		if end > 0 {
-			to = &a.StabilityEnds[end-1]
+			// What several frequencies find there is known of the cut that goes there.
+			if to, several = &a.StabilityEnds[end-1], (reach.Onset{}); a.Ends[end-1].Point != nil {
+				several = a.Ends[end-1].Point.Several
+			}
 		}
-		*to, errs[k] = stabilityOf(ends[end].d, ends[end].vibrations, a)
+		*to, errs[k] = stabilityOf(ends[end].d, ends[end].vibrations, a, several)
 	})
 	for k, err := range errs {
 		if err != nil {
@@ -99,13 +102,14 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 }
 
 // stabilityOf finds the limits of an answer's best cut over the directions of feed and the
-// poses of the vibrations.
-func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (Stability, error) {
+// poses of the vibrations; several is where it chatters by several frequencies.
+func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer, several reach.Onset) (Stability, error) {
 	p, best := a.Point(), a.Best()
 	cut, err := best.Input.StabilityCut(p)
 	if err != nil {
 		return Stability{}, err
 	}
+	damped := chatter.Milling{Cut: cut, Diameter: p.Cut.Diameter, Damping: d.Read.Of(a.Entry.Item.ProcessDamping)}
 	cutter := d.Spec.Cutters.Find(best.Cutter)
 	never := chatter.Limit{Depth: math.Inf(1)}
 	out := Stability{At: never, Any: never, Shifted: never}
@@ -115,14 +119,14 @@ func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (S
 		if err != nil {
 			return Stability{}, err
 		}
-		at, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, math.Inf(1))
+		at, err := chatter.DampedLimits(own, damped, []float64{p.Cut.Speed}, machine.SpeedDoubt, math.Inf(1))
 		if err != nil {
 			return Stability{}, err
 		}
 		if rank.More(out.At.Depth, at[0].Depth) {
 			out.At, atRing = at[0], i
 		}
-		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, ModeUncertainty, math.Inf(1))
+		shifted, err := chatter.DampedLimits(own, damped, []float64{p.Cut.Speed}, ModeUncertainty, math.Inf(1))
 		if err != nil {
 			return Stability{}, err
 		}
@@ -138,6 +142,9 @@ func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (S
 				out.Any, anyRing = limit, i
 			}
 		}
+	}
+	if several.Kind != chatter.Never && several.Depth < out.At.Depth {
+		out.At, out.Kind = several.Limit, several.Kind
 	}
 	first, where := out.At, atRing
 	if math.IsInf(first.Depth, 0) {
@@ -182,11 +189,12 @@ func (a *Answer) Lobes(s *machine.Solution) (Lobes, error) {
 	for i := range lobeSteps {
 		out.Speeds = append(out.Speeds, slow*math.Pow(fast/slow, float64(i)/(lobeSteps-1)))
 	}
-	limits, err := chatter.Limits(planes, cut, out.Speeds, 0, math.Inf(1))
+	damped := chatter.Milling{Cut: cut, Diameter: p.Cut.Diameter, Damping: best.Input.ProcessDamping}
+	limits, err := chatter.DampedLimits(planes, damped, out.Speeds, 0, math.Inf(1))
 	if err != nil {
 		return out, err
 	}
-	uncertain, err := chatter.Limits(planes, cut, out.Speeds, machine.SpeedDoubt, math.Inf(1))
+	uncertain, err := chatter.DampedLimits(planes, damped, out.Speeds, machine.SpeedDoubt, math.Inf(1))
 	if err != nil {
 		return out, err
 	}

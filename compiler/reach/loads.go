@@ -28,6 +28,7 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 		Torque:        t.torque().at(t.depth),
 		Deflection:    t.deflection().at(t.depth),
 		Loads:         s.loads(t, t.depth),
+		Several:       t.several,
 		Uneven:        hindmost < s.in.ChipThickness.Min/rounding,
 		Rubbing:       most < s.in.Work.MinChip,
 	}
@@ -95,10 +96,8 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 		speed := cutting.SurfaceSpeed(s.envelope.EffectiveDiameter(depth), t.spindle.speed)
 		add(Surface, "", s.surfaceDepth(t.spindle.speed), speed, s.in.SurfaceSpeed.Max, "m/s")
 	}
-	if stiffness, err := s.cuttingStiffness(t); err == nil {
-		if allowed := s.stableDepth(t, stiffness); !math.IsInf(allowed, 1) {
-			add(Chatter, "", allowed, depth, allowed, "m")
-		}
+	if allowed := s.stableDepth(t); !math.IsInf(allowed, 1) {
+		add(Chatter, "", allowed, depth, allowed, "m")
 	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
 	if t.mostDepth > 0 {
@@ -230,7 +229,8 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.stabilise(&t, side, own); err != nil {
 			return nil, err
 		}
-		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.torque())), s.stableDepth(&t, own[0].stiffness))
+		t.stiffness = own[0].stiffness
+		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.torque())), s.stableDepth(&t))
 		if t.rounded != nil {
 			t.depth = math.Min(t.depth, s.surfaceDepth(t.spindle.speed))
 		}

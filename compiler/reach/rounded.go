@@ -114,8 +114,11 @@ func (s *settled) settleRounded(t *trial) bool {
 	t.depth = math.Min(t.depth, s.surfaceDepth(t.spindle.speed))
 	slowest := in.SurfaceSpeed.Min / (math.Pi * t.spindle.speed)
 	least := math.Max(s.envelope.DepthWithin(slowest/rounding), t.rounded.thinning.allows(in.ChipThickness.Min/t.fz/rounding))
-	if t.depth*rounding < least {
+	if t.depth*rounding < least || t.depth == 0 {
 		return false
+	}
+	if len(s.around) > 0 {
+		t.stiffness = t.rounded.curves.stiffness.at(t.depth) / t.depth
 	}
 	t.removal = t.rounded.curves.section.at(t.depth) * cutting.FeedRate(t.fz, in.Cutter.Teeth, t.spindle.speed)
 	return true

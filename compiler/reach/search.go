@@ -59,6 +59,9 @@ type trial struct {
 	spindle   spindlePoint
 	depth     float64
 	removal   float64
+	stiffness float64 // cutting stiffness, where chatter is looked at [Pa]
+	checked   bool    // held against chatter by several frequencies, where the mean of the factors need not do
+	several   Onset   // what that found
 
 	// Of a cutter with a rounded corner, whose loads are not in proportion to the
 	// depth; nil for the others.
@@ -217,44 +220,70 @@ func (o *Operation) widths() []float64 {
 
 // search finds the working points of one operation.
 func (s *settled) search(op *Operation) (Outcome, error) {
-	var best [WithinReach + 1]trial
-	var fastest, deepest trial
-	keep := func(t *trial) {
-		// Where the spindle's power is the limit one speed removes as much as another.
-		if g := op.grade(t.depth / s.in.Cutter.Diameter); rank.More(t.removal, best[g].removal) {
-			best[g] = *t
-		}
-		if rank.More(t.removal, fastest.removal) {
-			fastest = *t
-		}
-		if rank.More(t.depth, deepest.depth) || !rank.More(deepest.depth, t.depth) && rank.More(t.removal, deepest.removal) {
-			deepest = *t
-		}
+	c := &choice{op: op, diameter: s.in.Cutter.Diameter}
+	if err := s.each(op, c.keep); err != nil {
+		return Outcome{}, err
 	}
+	return s.outcome(c)
+}
+
+// each calls with the trials of an operation. A trial is good until the next one.
+func (s *settled) each(op *Operation, with func(*trial)) error {
 	for _, width := range op.widths() {
 		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
 		if err := s.enter(&t, op.Mode, op.LightDepth); err != nil {
-			return Outcome{}, err
+			return err
 		}
-		if err := s.sweep(&t, op.Mode, keep); err != nil {
-			return Outcome{}, err
+		if err := s.sweep(&t, op.Mode, with); err != nil {
+			return err
 		}
 	}
-	outcome := Outcome{Operation: *op}
-	if !(fastest.removal > 0) {
+	return nil
+}
+
+// A choice keeps the trials that decide.
+type choice struct {
+	op       *Operation
+	diameter float64
+	best     [WithinReach + 1]trial
+	fastest  trial
+	deepest  trial
+}
+
+// keep looks at a trial.
+func (c *choice) keep(t *trial) {
+	// Where the spindle's power is the limit one speed removes as much as another.
+	if g := c.op.grade(t.depth / c.diameter); rank.More(t.removal, c.best[g].removal) {
+		c.best[g] = *t
+	}
+	if rank.More(t.removal, c.fastest.removal) {
+		c.fastest = *t
+	}
+	if rank.More(t.depth, c.deepest.depth) || !rank.More(c.deepest.depth, t.depth) && rank.More(t.removal, c.deepest.removal) {
+		c.deepest = *t
+	}
+}
+
+// grade is the best grade that a trial has.
+func (c *choice) grade() (g Grade) {
+	for g = WithinReach; g > OutOfReach && !(c.best[g].removal > 0); g-- {
+	}
+	return g
+}
+
+// outcome writes out a choice.
+func (s *settled) outcome(c *choice) (Outcome, error) {
+	outcome := Outcome{Operation: *c.op}
+	if !(c.fastest.removal > 0) {
 		var err error
-		outcome.Shortfalls, err = s.blocked(op)
+		outcome.Shortfalls, err = s.blocked(c.op)
 		return outcome, err
 	}
-	for g := WithinReach; g >= OutOfReach; g-- {
-		if best[g].removal > 0 {
-			outcome.Grade, outcome.Best = g, s.point(&best[g], op.Mode)
-			break
-		}
-	}
-	outcome.Fastest = s.point(&fastest, op.Mode)
-	outcome.Deepest = s.point(&deepest, op.Mode)
-	outcome.Shortfalls = s.wanting(&deepest, op.next(outcome.Grade)*s.in.Cutter.Diameter)
+	outcome.Grade = c.grade()
+	outcome.Best = s.point(&c.best[outcome.Grade], c.op.Mode)
+	outcome.Fastest = s.point(&c.fastest, c.op.Mode)
+	outcome.Deepest = s.point(&c.deepest, c.op.Mode)
+	outcome.Shortfalls = s.wanting(&c.deepest, c.op.next(outcome.Grade)*s.in.Cutter.Diameter)
 	return outcome, nil
 }
 
@@ -332,11 +361,11 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 	}
 	for i := range chips {
 		k := &chips[i]
-		t.fz, t.loads, t.rounded = k.fz, k.loads, k.rounded
+		t.fz, t.loads, t.rounded, t.stiffness = k.fz, k.loads, k.rounded, k.stiffness
 		perSpeed, torque := t.width*c.Diameter*t.fz*float64(c.Teeth), t.torque()
 		try := func(p spindlePoint) {
 			t.spindle = p
-			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, torque)), s.stableDepth(t, k.stiffness))
+			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, torque)), s.stableDepth(t))
 			if t.rounded == nil {
 				t.removal = perSpeed * p.speed * t.depth
 			} else if !s.settleRounded(t) {
