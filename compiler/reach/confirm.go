@@ -28,7 +28,7 @@ const (
 // Where the mean of the factors tells all, as in a slot with four teeth, there is
 // nothing to do. The band holds the planes of the input.
 //
-// Source: Budak Altintas 1998; Merdol Altintas 2004; see [chatter.Band.Least].
+// Source: Budak Altintas 1998; Merdol Altintas 2004.
 func Confirm(in Input, o Outcome, band *chatter.Band) (Outcome, error) {
 	if o.Best == nil || len(in.Machine.Planes) == 0 {
 		return o, nil
@@ -107,7 +107,7 @@ type bound struct {
 // check looks at a trial; at all of its speeds and planes, or until it chatters once.
 func (f *confirmation) check(t *trial, all bool) error {
 	m := &f.in.Machine
-	cut, err := stabilityCut(f.in, t.width, f.op.Mode, t.stiffness, f.in.Work.NormalRatio)
+	cut, err := f.cut(t)
 	if err != nil {
 		return err
 	}
@@ -147,6 +147,16 @@ func (f *confirmation) check(t *trial, all bool) error {
 	}
 	f.known[known{t.width, t.spindle.speed}] = b
 	return nil
+}
+
+// cut is a trial's cut as the stability limit sees it.
+func (f *confirmation) cut(t *trial) (chatter.Cut, error) {
+	if t.rounded == nil {
+		return stabilityCut(f.in, t.width, f.op.Mode, t.stiffness, f.in.Work.NormalRatio)
+	}
+	cut, err := f.in.meanCut(t.rounded.profile.Bands(), t.fz, t.depth, f.op.Mode)
+	cut.Tangential = t.stiffness
+	return cut, err
 }
 
 // dampingMatters reports whether the flank's force counts against the chip's at the
@@ -189,5 +199,8 @@ func (f *confirmation) settle(t *trial) {
 		t.several.Depth = b.depth / t.stiffness
 		t.removal *= stable / t.depth
 		t.depth, t.checked = stable, b.sure
+		if t.rounded != nil && !f.settleRounded(t) {
+			t.depth, t.removal = 0, 0 // too shallow for a chip
+		}
 	}
 }

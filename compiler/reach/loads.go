@@ -79,7 +79,7 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	}
 	for i := range s.thrusts {
 		th := &s.thrusts[i]
-		share(AxisThrust, th.axis.Name, th.of(t), th.axis.Thrust, "N")
+		share(AxisThrust, th.axis.Name, th.of(t.lateral(), t.axial()), th.axis.Thrust, "N")
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
 		share(Bearings, "", t.lateral(), carries, "N")
@@ -165,18 +165,16 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	wide, narrow := trial{
 		width:     slices.Max(widths),
 		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
-		shallow:   op.LightDepth * s.in.Cutter.Diameter,
 	}, trial{
 		width:     slices.Min(widths),
 		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
-		shallow:   op.LightDepth * s.in.Cutter.Diameter,
 	}
 	for _, t := range []*trial{&wide, &narrow} {
-		if err := s.enter(t, op.Mode); err != nil {
+		if err := s.enter(t, op.Mode, op.LightDepth); err != nil {
 			return nil, err
 		}
 		t.spindle = s.spindle(speed)
-		t.fz = s.in.ChipThickness.Min / t.thinningAt(t.shallow)
+		t.fz = s.in.ChipThickness.Min / t.lightThinning()
 		if err := s.load(t); err != nil {
 			return nil, err
 		}
@@ -217,7 +215,7 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 	points := make([]RegionPoint, len(widthRatios))
 	for i, width := range widthRatios {
 		t := trial{width: width, spindle: s.spindle(at.Cut.Speed)}
-		if err := s.enter(&t, side); err != nil {
+		if err := s.enter(&t, side, 0); err != nil {
 			return nil, err
 		}
 		t.fz = at.ChipThickness / s.leaning() / t.thinningAt(at.Cut.Depth)
@@ -227,7 +225,7 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.load(&t); err != nil {
 			return nil, err
 		}
-		own := []chip{{fz: t.fz, loads: t.loads, curves: t.curves, depth: s.fixedDepth(&t)}}
+		own := []chip{{fz: t.fz, loads: t.loads, rounded: t.rounded, depth: s.fixedDepth(&t)}}
 		if err := s.stabilise(&t, side, own); err != nil {
 			return nil, err
 		}

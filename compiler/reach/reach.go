@@ -93,7 +93,7 @@ func (c *Cutter) envelope() cutting.Envelope {
 // EdgeSine returns the sine of the cutting edge angle at a height above the tip: the
 // chip there over that of a square corner, [-].
 //
-// Source: derived here, h = fz sin φ sin κ; see [cutting.Envelope.EdgeSine].
+// Source: derived here, h = fz sin φ sin κ on an edge of the cutting edge angle κ.
 func (c *Cutter) EdgeSine(height float64) float64 {
 	if c.EdgeAngle != 0 {
 		return math.Sin(c.EdgeAngle)

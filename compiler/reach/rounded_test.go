@@ -250,3 +250,41 @@ func BenchmarkSearchBall(b *testing.B) {
 		}
 	}
 }
+
+// TestRoundedConfirmed: held against chatter by several frequencies, the best cut of a rounded
+// corner is no deeper than its limit, and removes what its section says.
+func TestRoundedConfirmed(t *testing.T) {
+	in := vibrating(bench())
+	in.Cutter.Corner = 3 * mm
+	band, err := chatter.NewBand(in.Machine.Planes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	confirmed := 0
+	for _, before := range search(t, in) {
+		o, err := reach.Confirm(in, before, band)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if o.Best == nil {
+			continue
+		}
+		confirmed++
+		if o.Deepest.Cut.Depth > before.Deepest.Cut.Depth*(1+1e-9) {
+			t.Errorf("deepest %g, before %g", o.Deepest.Cut.Depth, before.Deepest.Cut.Depth)
+		}
+		f, err := o.Best.Cut.Forces(in.Work)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "removal", o.Best.RemovalRate, f.RemovalRate, 0.015)
+		for _, l := range o.Best.Loads {
+			if !l.Endless && l.Depth < o.Best.Cut.Depth*(1-1e-6) {
+				t.Errorf("%s allows %g, the depth is %g", l.Limit, l.Depth, o.Best.Cut.Depth)
+			}
+		}
+	}
+	if confirmed == 0 {
+		t.Error("nothing to confirm")
+	}
+}

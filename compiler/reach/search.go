@@ -52,7 +52,6 @@ type trial struct {
 	width     float64 // width ratio
 	profile   *cutting.Profile
 	mostDepth float64   // greatest depth for chip evacuation; 0 for any [m]
-	shallow   float64   // depth of the lightest cut that counts [m]
 	gain      float64   // deflection in the worst direction per newton across the axis
 	stable    []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz        float64
@@ -66,8 +65,7 @@ type trial struct {
 
 	// Of a cutter with a rounded corner, whose loads are not in proportion to the
 	// depth; nil for the others.
-	rounded *rounded // in place of the profile, the gain and the stable depths
-	curves  *curves  // in place of the loads
+	rounded *rounded
 }
 
 // Search finds the working points of every operation of the input, in the
@@ -232,8 +230,8 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 // each calls with the trials of an operation. A trial is good until the next one.
 func (s *settled) each(op *Operation, with func(*trial)) error {
 	for _, width := range op.widths() {
-		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter, shallow: op.LightDepth * s.in.Cutter.Diameter}
-		if err := s.enter(&t, op.Mode); err != nil {
+		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
+		if err := s.enter(&t, op.Mode, op.LightDepth); err != nil {
 			return err
 		}
 		if err := s.sweep(&t, op.Mode, with); err != nil {
@@ -311,11 +309,12 @@ func (o *Operation) next(g Grade) float64 {
 	return 0
 }
 
-// enter gives a trial of some width its profile and its gain.
-func (s *settled) enter(t *trial, mode cutting.Mode) error {
+// enter gives a trial of some width its profile and its gain. A cut lighter than a depth
+// over the diameter counts for nothing.
+func (s *settled) enter(t *trial, mode cutting.Mode, light float64) error {
 	in := s.in
 	if in.Cutter.Corner > 0 {
-		return s.enterRounded(t, mode)
+		return s.enterRounded(t, mode, light)
 	}
 	var err error
 	if t.profile, err = cutting.NewProfile(in.Work, in.Cutter.Teeth, t.width, mode); err != nil {
@@ -355,14 +354,14 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 		if err := s.load(t); err != nil {
 			return err
 		}
-		k.loads, k.curves, k.depth = t.loads, t.curves, s.fixedDepth(t)
+		k.loads, k.rounded, k.depth = t.loads, t.rounded, s.fixedDepth(t)
 	}
 	if err := s.stabilise(t, mode, chips); err != nil {
 		return err
 	}
 	for i := range chips {
 		k := &chips[i]
-		t.fz, t.loads, t.curves, t.stiffness = k.fz, k.loads, k.curves, k.stiffness
+		t.fz, t.loads, t.rounded, t.stiffness = k.fz, k.loads, k.rounded, k.stiffness
 		perSpeed, torque := t.width*c.Diameter*t.fz*float64(c.Teeth), t.torque()
 		try := func(p spindlePoint) {
 			t.spindle = p
@@ -391,9 +390,9 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 type chip struct {
 	fz        float64
 	loads     cutting.PerDepth
-	curves    *curves // of a rounded corner, in place of the loads
-	depth     float64 // what the limits allow that do not depend on the speed
-	stiffness float64 // cutting stiffness, where chatter is looked at
+	rounded   *rounded // of a rounded corner
+	depth     float64  // what the limits allow that do not depend on the speed
+	stiffness float64  // cutting stiffness, where chatter is looked at
 }
 
 // feeds returns the feeds per tooth to search at a trial's width. The least is
@@ -401,7 +400,7 @@ type chip struct {
 // it; where there is not, the cutter is taken to cut unevenly.
 func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
 	c, thinning := &s.in.Cutter, t.mostThinning()
-	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.thinningAt(t.shallow)
+	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.lightThinning()
 	high = math.Min(high, s.feed/(float64(c.Teeth)*s.low))
 	if low > high*rounding {
 		return 0, 0, false
@@ -430,14 +429,15 @@ func (s *settled) fixedDepth(t *trial) float64 {
 		depth = math.Min(depth, t.mostDepth)
 	}
 	depth = math.Min(depth, t.deflection().allows(s.in.Machine.Accuracy))
+	lateral, axial := t.lateral(), t.axial()
 	for i := range s.thrusts {
-		depth = math.Min(depth, s.thrusts[i].of(t).allows(s.thrusts[i].axis.Thrust))
+		depth = math.Min(depth, s.thrusts[i].of(lateral, axial).allows(s.thrusts[i].axis.Thrust))
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
-		depth = math.Min(depth, t.lateral().allows(carries))
+		depth = math.Min(depth, lateral.allows(carries))
 	}
 	if carries := s.in.Machine.BearingAxial; carries > 0 {
-		depth = math.Min(depth, t.axial().allows(carries))
+		depth = math.Min(depth, axial.allows(carries))
 	}
 	for _, root := range s.in.Cutter.Roots {
 		depth = math.Min(depth, t.rootDepth(root))

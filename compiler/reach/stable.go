@@ -117,7 +117,7 @@ func (s *settled) stableDepth(t *trial) float64 {
 	}
 	if t.stable == nil {
 		if t.rounded != nil {
-			return s.stableRounded(t)
+			return math.Min(several, s.stableRounded(t))
 		}
 		return several
 	}
