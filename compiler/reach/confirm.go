@@ -12,7 +12,7 @@ const (
 	speedsLooked = 5
 	// mostRounds is how many rounds of checks an operation is given; after them, the best of
 	// what has been checked stands.
-	mostRounds = 12
+	mostRounds = 6
 	// meanSure is the change of the factors up to which their mean tells all [-].
 	meanSure = 1.01
 	// dampedMatters is the least force of the flank over that of the chip for which process
