@@ -26,9 +26,9 @@ const (
 // deepest hold by both methods. The fastest is the fastest of those looked at.
 //
 // Where the mean of the factors tells all, as in a slot with four teeth, there is
-// nothing to do. The band holds the planes of the input.
+// nothing to do. The band holds the planes of the input, see [chatter.Band.Least].
 //
-// Source: Budak Altintas 1998; Merdol Altintas 2004; see [chatter.Band.Least].
+// Source: Budak Altintas 1998; Merdol Altintas 2004.
 func Confirm(in Input, o Outcome, band *chatter.Band) (Outcome, error) {
 	if o.Best == nil || len(in.Machine.Planes) == 0 {
 		return o, nil
