@@ -19,12 +19,14 @@ const (
 	leastClose = 1e-2
 	// leastHeight is the least height of a resonance at which it is looked at, over the height
 	// from which it could chatter by itself; from highHeight on, its sides are too [-].
-	leastHeight, highHeight = 0.15, 0.6
+	leastHeight, highHeight = 0.3, 1
 	// heldLeast is the least that the static residual changes the force for which it is taken
 	// into the factors; below, it is left with the harmonics that are kept [-].
 	heldLeast = 0.03
 	// leastBack is the least that a motion's force comes back for its harmonic to count [-].
 	leastBack = 0.1
+	// evenly is the number of steps over half a wave at which the determinant is looked at everywhere.
+	evenly = 8
 	// tableSteps is the number of steps over half a wave in which the series are known.
 	tableSteps = 12
 )
@@ -356,8 +358,8 @@ var aroundLow, aroundHigh = [...]float64{0}, [...]float64{-1.5, 0, 1.5}
 // places returns the ν at which to look first, for a depth.
 func (c *count) places(depth float64) []float64 {
 	var list []float64
-	for i := range waves/2 + 1 {
-		list = append(list, float64(i)/waves)
+	for i := range evenly + 1 {
+		list = append(list, 0.5*float64(i)/evenly)
 	}
 	for _, p := range c.r.peaks {
 		nu := p.frequency / c.passing
@@ -418,7 +420,7 @@ func (c *count) growing(depth float64) int {
 
 // flipLevels are the shares of a depth at which a flip is looked for: it may be a narrow band
 // of depths, and one place tells.
-var flipLevels = [...]float64{0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9}
+var flipLevels = [...]float64{0.5, 0.8}
 
 // levels are the shares of a depth at which growing motions are counted: below a stable
 // depth there may be an unstable one where teeth cut little of the time, and where the

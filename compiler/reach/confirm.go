@@ -12,7 +12,7 @@ const (
 	speedsLooked = 5
 	// mostRounds is how many rounds of checks an operation is given; after them, the best of
 	// what has been checked stands.
-	mostRounds = 12
+	mostRounds = 6
 	// meanSure is the change of the factors up to which their mean tells all [-].
 	meanSure = 1.01
 	// dampedMatters is the least force of the flank over that of the chip for which process
@@ -26,7 +26,7 @@ const (
 // deepest hold by both methods. The fastest is the fastest of those looked at.
 //
 // Where the mean of the factors tells all, as in a slot with four teeth, there is
-// nothing to do. The band holds the planes of the input.
+// nothing to do. The band holds the planes of the input, see [chatter.Band.Least].
 //
 // Source: Budak Altintas 1998; Merdol Altintas 2004.
 func Confirm(in Input, o Outcome, band *chatter.Band) (Outcome, error) {

@@ -96,7 +96,7 @@ func (in *Input) StabilityCut(at *Point) (chatter.Cut, error) {
 //
 //	Kt = kc1.1 hm^-m
 //
-// with the mean chip hm. The slope of the force against the chip is (1 − m) Kt, so
+// with the mean chip hm, by the law that the forces of the cut follow. The slope of the force against the chip is (1 − m) Kt, so
 // that a limit from Kt is on the safe side.
 //
 // Source: Kienzle 1957; derived here, for the slope.
@@ -105,7 +105,8 @@ func CuttingStiffness(work cutting.Work, feedPerTooth, widthRatio float64) (floa
 	if err != nil {
 		return 0, err
 	}
-	return cutting.SpecificForce(work.Kc11, work.Exponent, math.Max(mean, work.MinChip))
+	kc, _, err := work.SpecificForce(mean)
+	return kc, err
 }
 
 // stableDepth returns the depth that chatter allows at a trial's speed, infinite

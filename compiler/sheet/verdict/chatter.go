@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/chatter"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
@@ -25,6 +26,7 @@ func chatterSheet(book *sheet.Book) error {
 		{Head: "target"},
 		{Head: "depth, mm", Right: true},
 		{Head: "limit within ± " + quantity.Percent(machine.SpeedDoubt) + ", mm", Right: true},
+		{Head: "set by"},
 		{Head: "limit at any speed, mm", Right: true},
 		{Head: "result"},
 		{Head: "chatter at, Hz", Right: true},
@@ -63,8 +65,12 @@ func chatterSheet(book *sheet.Book) error {
 			"Above %s the modes of the frame are not known one by one and are averaged over a band, up to ± %s of the frequency. "+
 			"Damping is an estimate: the lower bound takes its low end.",
 			quantity.Measure(machine.HighestChatter, "Hz"), where, quantity.Measure(machine.AveragedFrom, "Hz"), quantity.Percent(machine.AveragedShare))),
+		build.Text("The best cut is held against chatter by several frequencies too, which sees the short blows of few teeth: " +
+			"a flip is a vibration that turns round from tooth to tooth, any other a Hopf. The lower limit counts. " +
+			"Process damping by the flank is included where the material has a coefficient."),
 		table,
 	}
+	blocks = append(blocks, build.Text(runoutWords(book)))
 	blocks = append(blocks, pictures...)
 	if t := toothPassingTable(book); len(t.Rows) > 0 {
 		blocks = append(blocks, build.Text("Near resonance the depth is still below its stability limit, but a wall may come out rippled: try another speed. "+
@@ -77,13 +83,19 @@ func chatterSheet(book *sheet.Book) error {
 // chatterRow words one target's limits.
 func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	stability := &a.Stability
-	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, sheet.Figure{
+	near := sheet.Figure{
 		ID:    "limit_depth",
 		Label: "stability limit of the depth of cut within ± " + quantity.Percent(machine.SpeedDoubt) + " of its speed",
 		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²), κ = Λi/Λr, over the lobes that pass within that of the speed, " +
 			"Λ of the oriented receptance at the tool tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
-	})
+	}
+	if stability.Kind != chatter.Never {
+		near.Formula = "least a with det[I + a (1 − e^(−2πiν)) A(s−r) G(r)] = 0 over the harmonics r and s of the tooth-passing frequency, " +
+			"A the Fourier series of the directional factors, G the receptance at the tool tip"
+		near.Source = "Budak Altintas 1998; Merdol Altintas 2004"
+	}
+	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, near)
 	atAny := limitCell(book, a, func(s *cut.Stability) float64 { return s.Any.Depth }, sheet.Figure{
 		ID:    "stable_depth",
 		Label: "stability limit of the depth of cut at any speed",
@@ -104,11 +116,41 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 		{Text: a.Entry.Name},
 		{Figure: targetID(a.Entry) + "depth", Plain: true},
 		atSpeed,
+		{Text: decidedBy(stability)},
 		atAny,
 		{Text: result},
 		{Text: hz},
 		{Text: mode},
 	}
+}
+
+// decidedBy says by which method a limit near the speed is the lowest, and how the cut
+// begins to chatter there.
+func decidedBy(s *cut.Stability) string {
+	switch s.Kind {
+	case chatter.Hopf:
+		return "several frequencies, Hopf"
+	case chatter.Flip:
+		return "several frequencies, flip"
+	}
+	if math.IsInf(s.At.Depth, 0) {
+		return "–"
+	}
+	return "zero order"
+}
+
+// runoutWords says by how much runout thickens the chip of the foremost tooth.
+func runoutWords(book *sheet.Book) string {
+	words := ""
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
+		if p := a.Point(); p != nil {
+			words = fmt.Sprintf("Runout gives the foremost tooth a thicker chip: for %s %s in place of %s. The mean chip, and with it the stability limit, stays.",
+				a.Entry.Name, quantity.Print(a.Taken.Chip, "mm"), quantity.Print(p.ChipThickness, "mm"))
+			break
+		}
+	}
+	return words
 }
 
 // limitCell adds a limit of chatter, and prints it where there is one.
@@ -126,7 +168,7 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64,
 	f.From, f.Log = []string{"mode.1.frequency", "mode.1.damping"}, spec.Over(a.Best().Log)
 	f.Notes = []string{
 		cuttingStiffness(a),
-		"zero-order: not for cuts narrower than about a tenth of the diameter; the edge's own damping at low speed is not in it",
+		"zero order, or several frequencies where these give a lower limit within the range of speed",
 		"the lower bound takes every stiffness and every loss factor at its low end",
 	}
 	return book.Cell(f)
