@@ -323,8 +323,8 @@ func TestNarrowerSectionsAreLower(t *testing.T) {
 		items = append(items, build.SectionItem{Name: fmt.Sprint("s", i), Note: "note",
 			Loops: []build.SectionLoop{{Kind: "metal", Points: [][2]float64{{0, 0}, {0.1, 0}, {0.1, 0.2}, {0, 0.2}}}}})
 	}
-	_, high := Size(build.Sections{Items: items}, FullWidth)
-	if _, low := Size(build.Sections{Items: items}, 0.7*FullWidth); low >= high {
+	_, high := Lay(build.Sections{Items: items}, FullWidth).Size()
+	if _, low := Lay(build.Sections{Items: items}, 0.7*FullWidth).Size(); low >= high {
 		t.Errorf("height %.0f at 70 %% of the width, %.0f at the whole", low, high)
 	}
 }

@@ -17,9 +17,10 @@ const families = "Go, 'Liberation Sans', Arial, sans-serif"
 
 // SVG returns a drawing as an SVG file of a width.
 func SVG(d build.Drawing, width vg.Length) ([]byte, error) {
-	w, h := Size(d, width)
+	p := Lay(d, width)
+	w, h := p.Size()
 	c := &measuring{Canvas: vgsvg.New(w, h)}
-	Draw(c, w, h, d)
+	p.Draw(c, w, h)
 	var out bytes.Buffer
 	if _, err := c.WriteTo(&out); err != nil {
 		return nil, fmt.Errorf("drawing: %w", err)
