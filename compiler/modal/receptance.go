@@ -160,21 +160,40 @@ func work(l frame.Load, motion func(at frame.Point) [6]float64) (sum float64) {
 // Modes returns the modes.
 func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
 
-// at writes the matrix at an angular frequency.
-func (r *Receptance) at(omega float64, h []complex128) {
-	copy(h, r.residual)
-	w2 := complex(omega*omega, 0)
+// products returns the products of each mode's coordinates with each other, mode by
+// mode, those of the lower half row by row.
+func (r *Receptance) products() []float64 {
+	list := make([]float64, 0, len(r.modes)*r.size*(r.size+1)/2)
+	for k := range r.modes {
+		shape := r.modes[k].Shape
+		for i, a := range shape {
+			for _, b := range shape[:i+1] {
+				list = append(list, a*b)
+			}
+		}
+	}
+	return list
+}
+
+// at writes the matrix at an angular frequency, from the products of the modes.
+func (r *Receptance) at(omega float64, products []float64, h []complex128) {
+	n := r.size * (r.size + 1) / 2
+	sums := h[:n] // of the lower half, row by row; spread over the matrix in the end
+	clear(sums)
 	for k := range r.modes {
 		m := &r.modes[k]
-		gain := 1 / (m.stiffness() - w2)
-		for i, a := range m.Shape {
-			if a == 0 {
-				continue
-			}
-			g := complex(a*real(gain), a*imag(gain))
-			for j, b := range m.Shape[:i+1] {
-				h[i*r.size+j] += complex(b*real(g), b*imag(g))
-			}
+		// 1 / (ωr² (1 + iη) − ω²)
+		w2 := m.Omega * m.Omega
+		re, im := w2-omega*omega, w2*m.Loss
+		square := re*re + im*im
+		re, im = re/square, -im/square
+		for i, p := range products[k*n : k*n+n] {
+			sums[i] += complex(p*re, p*im)
+		}
+	}
+	for i := r.size - 1; i >= 0; i-- {
+		for j := i; j >= 0; j-- {
+			h[i*r.size+j] = r.residual[i*r.size+j] + sums[i*(i+1)/2+j]
 		}
 	}
 	for i := range r.size {
