@@ -97,8 +97,8 @@ func BenchmarkTargets(b *testing.B) {
 		text.WriteString("\tcutters: {\n")
 		for i := range n {
 			d := 4 + 7.25*float64(i)/float64(n-1)
-			fmt.Fprintf(&text, "\"cutter %d\": {diameter: \"%.2f mm\", teeth: %d, stick_out: \"%.2f mm\", flute_length: \"%.2f mm\", material: \"carbide\", max_speed: \"15000 rpm\"}\n",
-				i, d, 2+i%3, 2.8*d, 2.2*d)
+			fmt.Fprintf(&text, "\"cutter %d\": {diameter: \"%.2f mm\", teeth: %d, stick_out: \"%.2f mm\", flute_length: \"%.2f mm\", ", i, d, 2+i%3, 2.8*d, 2.2*d)
+			text.WriteString("material: \"carbide\", max_speed: \"15000 rpm\"}\n")
 		}
 		text.WriteString("}\n\tworkpiece: {on: \"table\", nodes: [\"t_*\"], load_spread: \"150 mm ± 30 %\"}\n\ttargets: {\n")
 		for i := range n {
