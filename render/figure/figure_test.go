@@ -323,8 +323,23 @@ func TestNarrowerSectionsAreLower(t *testing.T) {
 		items = append(items, build.SectionItem{Name: fmt.Sprint("s", i), Note: "note",
 			Loops: []build.SectionLoop{{Kind: "metal", Points: [][2]float64{{0, 0}, {0.1, 0}, {0.1, 0.2}, {0, 0.2}}}}})
 	}
-	_, high := Size(build.Sections{Items: items}, FullWidth)
-	if _, low := Size(build.Sections{Items: items}, 0.7*FullWidth); low >= high {
+	_, high := Lay(build.Sections{Items: items}, FullWidth).Size()
+	if _, low := Lay(build.Sections{Items: items}, 0.7*FullWidth).Size(); low >= high {
 		t.Errorf("height %.0f at 70 %% of the width, %.0f at the whole", low, high)
+	}
+}
+
+// TestWithoutNoise: numbers that are rounding become 0, and nothing else changes.
+func TestWithoutNoise(t *testing.T) {
+	for text, want := range map[string]string{
+		"M1.5e-17,-2e-5L3,4":  "M0,0L3,4",
+		"stroke-width:1.5;e-": "stroke-width:1.5;e-",
+		"line-12.25e-3":       "line0",
+		"12e-x 5e-6":          "12e-x 0",
+		".5e-3 e-4":           ".0 e-4",
+	} {
+		if got := string(withoutNoise([]byte(text))); got != want {
+			t.Errorf("%q becomes %q, want %q", text, got, want)
+		}
 	}
 }
