@@ -80,7 +80,6 @@ func layoutChart(s *sheet, d build.Chart) {
 	grid := plotter.NewGrid()
 	grid.Vertical = draw.LineStyle{Color: faint, Width: hairline}
 	grid.Horizontal = grid.Vertical
-	var key legend
 	for _, b := range d.Bands {
 		area := band{}
 		for _, v := range append(slices.Clone(b.Low), reversed(b.High)...) {
@@ -89,28 +88,38 @@ func layoutChart(s *sheet, d build.Chart) {
 			}
 		}
 		p.Add(within{area})
-		key.add(b.Name, area)
 	}
 	p.Add(within{grid})
 	var drawn []*plotter.Line
-	curve := func(c build.Curve, style draw.LineStyle) {
-		shown := false
+	stroke := func(c build.Curve, style draw.LineStyle) (shown bool) {
 		for _, run := range runs(c, d) {
 			line := &plotter.Line{XYs: run, LineStyle: style}
 			p.Add(within{line})
 			drawn = append(drawn, line)
 			shown = shown || p.shows(run)
 		}
-		if shown {
-			key.add(c.Name, &plotter.Line{LineStyle: style})
+		return shown
+	}
+	var upright, key legend
+	for _, u := range d.Uprights {
+		if stroke(p.upright(u), uprightStyle) {
+			upright.add(u.Name, &plotter.Line{LineStyle: uprightStyle})
 		}
 	}
-	for _, u := range d.Uprights {
-		curve(p.upright(u), uprightStyle)
+	// The first curve lies on top.
+	shown := make([]bool, len(d.Curves))
+	for i, c := range slices.Backward(d.Curves) {
+		shown[i] = stroke(c, styles[i])
 	}
 	for i, c := range d.Curves {
-		curve(c, styles[i])
+		if shown[i] {
+			key.add(c.Name, &plotter.Line{LineStyle: styles[i]})
+		}
 	}
+	for _, b := range d.Bands {
+		key.add(b.Name, band{})
+	}
+	key = legend{append(key.names, upright.names...), append(key.samples, upright.samples...)}
 	spreads := p.spreads(d)
 	for _, line := range spreads {
 		p.Add(within{line})

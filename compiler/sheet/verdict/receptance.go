@@ -59,29 +59,31 @@ func receptancePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, er
 	if err != nil {
 		return build.Picture{}, false, &machine.Refused{Rule: "chatter", At: a.Entry.At, Message: err.Error()}
 	}
-	frame := build.Curve{Name: "frame alone, tool rigid", Points: receptanceLine(curves.Frequency, curves.Frame)}
-	tool := build.Curve{Name: "spindle, holder and cutter alone", Dashed: true, Points: receptanceLine(curves.Frequency, curves.Tool)}
+	frame := build.Curve{Name: "frame alone", Points: receptanceLine(curves.Frequency, curves.Frame)}
+	tool := build.Curve{Name: "spindle, holder, cutter alone", Dashed: true, Points: receptanceLine(curves.Frequency, curves.Tool)}
 	whole := build.Curve{Name: "all together", Points: receptanceLine(curves.Frequency, curves.Whole)}
-	teeth := build.Uprights{Name: "tooth passing, " + quantity.Measure(a.ToothPassing.Hz, "Hz") + ", and harmonics"}
+	teeth := build.Uprights{Name: "tooth passing, " + quantity.Measure(a.ToothPassing.Hz, "Hz") + ", harmonics"}
 	for k := 1.0; k <= harmonicsDrawn && k*a.ToothPassing.Hz <= machine.HighestChatter; k++ {
 		teeth.At = append(teeth.At, k*a.ToothPassing.Hz)
 	}
 	chart := build.Chart{
 		X:        build.AxisSpec{Label: "frequency, Hz", Min: curves.Frequency[0], Max: machine.HighestChatter, Log: true},
-		Y:        receptanceAxis(whole.Points),
+		Y:        receptanceAxis(whole.Points, tool.Points),
 		Curves:   []build.Curve{whole, frame, tool},
 		Uprights: []build.Uprights{teeth},
 	}
+	words := fmt.Sprintf("Motion of the tip of the %s across the tool per force, in the most compliant direction, along %s.",
+		cutter, machine.DirectionWords(machine.XYZ(curves.Along)))
 	if hz := a.Stability.Hz; hz > 0 {
-		chart.Markers = []build.Marker{{Label: book.LargestName(a.Stability.Largest), X: hz, Y: at(whole.Points, hz)}}
+		chart.Markers = []build.Marker{{Label: quantity.Measure(hz, "Hz"), X: hz, Y: at(whole.Points, hz)}}
+		words += fmt.Sprintf(" Marked: where a deeper cut chatters (%s).", book.LargestName(a.Stability.Largest))
 	}
 	return build.Picture{
 		ID:      "receptance-" + spec.IDWord(a.Entry.Name),
 		Title:   "Receptance at the tool tip: " + a.Entry.Name,
 		Half:    true,
 		Drawing: chart,
-		Caption: fmt.Sprintf("Motion of the tip of the %s across the tool per force, in the most compliant direction, along %s. The mode at which a deeper cut chatters is marked.",
-			cutter, machine.DirectionWords(machine.XYZ(curves.Along))),
+		Caption: words,
 	}, true, nil
 }
 
@@ -97,7 +99,7 @@ func receptanceLine(frequency, receptance []float64) (points [][2]float64) {
 // thinned is a curve on two logarithmic axes without the points that lie on straight lines
 // between others, to within less than can be seen.
 func thinned(points [][2]float64) [][2]float64 {
-	const seen = 0.004 // of itself
+	const seen = 0.01 // of itself
 	if len(points) < 3 {
 		return points
 	}
@@ -117,14 +119,15 @@ func thinned(points [][2]float64) [][2]float64 {
 	return append(left[:len(left)-1:len(left)-1], thinned(points[where:])...)
 }
 
-// receptanceAxis is the axis of a receptance: three decades from the power of ten above
-// the highest peak.
-func receptanceAxis(whole [][2]float64) build.AxisSpec {
+// receptanceAxis is the axis of a receptance: room for words above its highest peak, and
+// three decades below it, more where what the tool does alone lies lower.
+func receptanceAxis(whole, tool [][2]float64) build.AxisSpec {
 	most, least := 0.0, math.Inf(1)
 	for _, p := range whole {
 		most, least = math.Max(most, p[1]), math.Min(least, p[1])
 	}
-	return build.AxisSpec{Label: "receptance at the tip, µm/N", Min: math.Max(least/2, most/3000), Max: 1.5 * most, Log: true}
+	low := math.Min(most/1000, tool[0][1]/10)
+	return build.AxisSpec{Label: "receptance at the tip, µm/N", Min: math.Max(least/2, low), Max: 4 * most, Log: true}
 }
 
 // at is a curve at a place, by straight lines.
