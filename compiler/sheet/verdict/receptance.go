@@ -3,6 +3,7 @@ package verdict
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
@@ -44,10 +45,22 @@ func stableWords(book *sheet.Book, a *cut.Answer) (list build.List) {
 // harmonicsDrawn is up to which harmonic of the tooth-passing frequency a picture shows.
 const harmonicsDrawn = 5
 
+// sameCutter are the targets whose best cut is with a target's cutter, itself among them.
+func sameCutter(book *sheet.Book, a *cut.Answer) (list []*cut.Answer) {
+	for i := range book.Cuts.List {
+		if b := &book.Cuts.List[i]; b.Point() != nil && b.Best().Cutter == a.Best().Cutter {
+			list = append(list, b)
+		}
+	}
+	return list
+}
+
 // receptancePicture draws how far the tip of a target's best cutter moves across the tool
-// per force, over the frequency: the whole, and its parts apart.
+// per force, over the frequency: the whole, and its parts apart. A cutter has one picture,
+// at its first target.
 func receptancePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
-	if !book.Reports {
+	alike := sameCutter(book, a)
+	if !book.Reports || alike[0] != a {
 		return build.Picture{}, false, nil
 	}
 	cutter := a.Best().Cutter
@@ -72,15 +85,22 @@ func receptancePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, er
 		Curves:   []build.Curve{whole, frame, tool},
 		Uprights: []build.Uprights{teeth},
 	}
-	words := fmt.Sprintf("Motion of the tip of the %s across the tool per force, in the most compliant direction, along %s.",
-		cutter, machine.DirectionWords(machine.XYZ(curves.Along)))
+	words := fmt.Sprintf("Motion of the tip across the tool per force, in the most compliant direction, along %s. Tooth passing of %s, at %s.",
+		machine.DirectionWords(machine.XYZ(curves.Along)), a.Entry.Name, quantity.Print(a.Point().Cut.Speed, "rpm"))
 	if hz := a.Stability.Hz; hz > 0 {
 		chart.Markers = []build.Marker{{Label: quantity.Measure(hz, "Hz"), X: hz, Y: at(whole.Points, hz)}}
 		words += fmt.Sprintf(" Marked: where a deeper cut chatters (%s).", book.LargestName(a.Stability.Largest))
 	}
+	var others []string
+	for _, b := range alike[1:] {
+		others = append(others, b.Entry.Name+" "+quantity.Measure(b.ToothPassing.Hz, "Hz"))
+	}
+	if len(others) > 0 {
+		words += " Tooth passing of other cuts with it: " + strings.Join(others, ", ") + "."
+	}
 	return build.Picture{
-		ID:      "receptance-" + spec.IDWord(a.Entry.Name),
-		Title:   "Receptance at the tool tip: " + a.Entry.Name,
+		ID:      "receptance-" + spec.IDWord(cutter),
+		Title:   "Receptance at the tool tip: " + cutter,
 		Half:    true,
 		Drawing: chart,
 		Caption: words,
