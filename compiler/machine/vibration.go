@@ -575,13 +575,14 @@ func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestM
 	return out, nil
 }
 
-// toolWords word what moves in a mode of the shaft with its cutter.
+// toolWords name the parts of the shaft with its cutter that have much of the strain
+// energy of its mode.
 func (m *LargestMode) toolWords() string {
-	const much = 0.2 // of the strain energy
+	const much = 0.15 // of the strain energy
 	if len(m.Shares) > 1 && m.Shares[1].Part > much {
-		return m.Shares[0].Name + " and " + m.Shares[1].Name + " bend"
+		return m.Shares[0].Name + " and " + m.Shares[1].Name
 	}
-	return m.Shares[0].Name + " bends"
+	return m.Shares[0].Name
 }
 
 // toolShares splits the strain energy of a mode of the shaft with its cutter by part, the

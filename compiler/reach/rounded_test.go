@@ -103,12 +103,14 @@ func TestShallowBall(t *testing.T) {
 	ball := in
 	ball.Cutter.Corner = 3 * mm
 	square, round := search(t, in)[0].Fastest, search(t, ball)[0].Fastest
+	around := math.Pi * in.Cutter.Diameter
+	near(t, "speed of the square cutter", square.Cut.Speed, reach.RoundSpeed(in.SurfaceSpeed.Max/around), 1e-9)
 	near(t, "depth", round.Cut.Depth, 0.3*mm, 1e-9)
 	// z = 0.3 mm on a circle of 3 mm: the half chord is √(0.3 · 5.7) mm.
 	sine := math.Sqrt(0.3*5.7) / 3
-	near(t, "speed", round.Cut.Speed, square.Cut.Speed/sine, 1e-6)
+	near(t, "speed", round.Cut.Speed, reach.RoundSpeed(in.SurfaceSpeed.Max/around/sine), 1e-9)
 	near(t, "feed per tooth", round.Cut.FeedPerTooth, square.Cut.FeedPerTooth/sine, 0.01)
-	near(t, "surface speed", round.SurfaceSpeed, in.SurfaceSpeed.Max, 1e-6)
+	near(t, "surface speed", round.SurfaceSpeed, round.Cut.Speed*around*sine, 1e-6)
 	near(t, "chip", round.ChipThickness, in.ChipThickness.Max, 1e-3)
 }
 

@@ -163,7 +163,7 @@ func (s *settled) settleSpeeds() {
 	}
 	s.speeds = make([]spindlePoint, 0, speedSteps+len(curve))
 	for i := range speedSteps {
-		s.speeds = append(s.speeds, s.spindle(between(s.low, s.high, i, speedSteps)))
+		s.speeds = append(s.speeds, s.spindle(s.set(between(s.low, s.high, i, speedSteps))))
 	}
 	if len(s.in.Machine.Planes) > 0 {
 		steps := 2 + int(math.Log(s.high/s.low)/math.Log1p(stableStep))
@@ -173,12 +173,12 @@ func (s *settled) settleSpeeds() {
 	}
 	for _, p := range curve {
 		if p.Speed > s.low && p.Speed < s.high {
-			s.speeds = append(s.speeds, s.spindle(p.Speed))
+			s.speeds = append(s.speeds, s.spindle(s.set(p.Speed)))
 		}
 	}
 	// The fastest speed at which a rounded corner may cut at any depth.
 	if whole := s.in.SurfaceSpeed.Max / (math.Pi * s.in.Cutter.Diameter); s.in.Cutter.Corner > 0 && whole > s.low && whole < s.high {
-		s.speeds = append(s.speeds, s.spindle(whole))
+		s.speeds = append(s.speeds, s.spindle(s.set(whole)))
 	}
 }
 
@@ -380,7 +380,7 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 			}
 		}
 		if fastest >= s.low && fastest < s.high {
-			try(s.spindle(fastest))
+			try(s.spindle(s.set(fastest)))
 		}
 	}
 	return nil

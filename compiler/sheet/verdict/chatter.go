@@ -25,13 +25,14 @@ func chatterSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "Stability of each best cut, worst direction of feed", Columns: []build.Column{
 		{Head: "target"},
 		{Head: "depth, mm", Right: true},
+		{Head: "limit at any speed, mm", Right: true},
 		{Head: "limit within ± " + quantity.Percent(machine.SpeedDoubt) + ", mm", Right: true},
 		{Head: "set by"},
-		{Head: "limit at any speed, mm", Right: true},
 		{Head: "result"},
 		{Head: "chatter at, Hz", Right: true},
 		{Head: "mode"},
 	}}
+	var said build.List
 	var pictures []build.Block
 	for i := range book.Cuts.List {
 		a := &book.Cuts.List[i]
@@ -41,15 +42,18 @@ func chatterSheet(book *sheet.Book) error {
 		table.Rows = append(table.Rows, chatterRow(book, a))
 		listChatter(book, a)
 		restsOnLobe(book, a)
+		said = append(said, stableWords(book, a)...)
 		if len(a.ModeShares) > 0 {
 			sayMode(book, a)
 		}
-		p, ok, err := lobePicture(book, a)
-		if err != nil {
-			return err
-		}
-		if ok {
-			pictures = append(pictures, p)
+		for _, draw := range []func(*sheet.Book, *cut.Answer) (build.Picture, bool, error){lobePicture, receptancePicture} {
+			p, ok, err := draw(book, a)
+			if err != nil {
+				return err
+			}
+			if ok {
+				pictures = append(pictures, p)
+			}
 		}
 	}
 	where := book.Model.PoseWords(book.Worst.Pose)
@@ -69,6 +73,7 @@ func chatterSheet(book *sheet.Book) error {
 			"a flip is a vibration that turns round from tooth to tooth, any other a Hopf. The lower limit counts. " +
 			"Process damping by the flank is included where the material has a coefficient."),
 		table,
+		said,
 	}
 	blocks = append(blocks, build.Text(runoutWords(book)))
 	blocks = append(blocks, pictures...)
@@ -115,9 +120,9 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	return []build.Cell{
 		{Text: a.Entry.Name},
 		{Figure: targetID(a.Entry) + "depth", Plain: true},
+		atAny,
 		atSpeed,
 		{Text: decidedBy(stability)},
-		atAny,
 		{Text: result},
 		{Text: hz},
 		{Text: mode},
@@ -153,11 +158,15 @@ func runoutWords(book *sheet.Book) string {
 	return words
 }
 
-// limitCell adds a limit of chatter, and prints it where there is one.
+// limitCell adds a limit of chatter, and prints it where the flutes reach it.
 func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64, f sheet.Figure) build.Cell {
 	limit, least, most := of(&a.Stability), of(&a.StabilityEnds[0]), of(&a.StabilityEnds[1])
-	if math.IsInf(limit, 0) || math.IsInf(least, 0) {
-		return build.Cell{Text: "none found"}
+	over := "over " + quantity.Number(quantity.Convert(fluteLength(a), "mm"))
+	switch {
+	case math.IsInf(limit, 0) && least < fluteLength(a):
+		return build.Cell{Text: over + "; " + quantity.Number(quantity.Convert(least, "mm")) + " at the worse end"}
+	case math.IsInf(limit, 0) || math.IsInf(least, 0):
+		return build.Cell{Text: over}
 	}
 	if math.IsInf(most, 0) { // nothing chatters with every uncertain value at its better end
 		most = limit
@@ -171,7 +180,11 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64,
 		"zero order, or several frequencies where these give a lower limit within the range of speed",
 		"the lower bound takes every stiffness and every loss factor at its low end",
 	}
-	return book.Cell(f)
+	cell := book.Cell(f)
+	if stableToFlutes(a, of) {
+		return build.Cell{Text: over}
+	}
+	return cell
 }
 
 // cuttingStiffness says the force coefficients of a stability limit.
@@ -230,12 +243,11 @@ func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 	})
 }
 
-// sayMode says in a target's answer which mode chatters, and its most compliant part.
+// sayMode says in a target's answer which mode chatters, and what to do about it.
 func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
-	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
-		quantity.Measure(a.Stability.Hz, "Hz"), book.LargestName(a.Stability.Largest), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
+	t.Limiting += "; " + book.ModeWords(a.Stability.Largest, a.Stability.Hz)
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
@@ -248,34 +260,44 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 		return build.Picture{}, false, &machine.Refused{Rule: "chatter", At: a.Entry.At, Message: err.Error()}
 	}
 	p, best := a.Point(), a.Best()
-	exact := build.Curve{Name: "stability limit"}
-	safe := build.Curve{Name: "limit used", Dashed: true}
 	depth := p.Cut.Depth * 1e3
 	top := lobeTop(depth, &a.Stability)
 	seen := false
-	for i, n := range lobes.Speeds {
-		// Where no mode sets a limit the line leaves the picture at its top.
-		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(lobes.Limit[i]*1e3, 100*top)})
-		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(lobes.Used[i]*1e3, 100*top)})
-		seen = seen || lobes.Limit[i]*1e3 < top
+	// Where no mode sets a limit a line leaves the picture at its top.
+	line := func(depths []float64) (points [][2]float64) {
+		for i, n := range lobes.Speeds {
+			points = append(points, [2]float64{n * 60, math.Min(depths[i]*1e3, 100*top)})
+			seen = seen || depths[i]*1e3 < top
+		}
+		return points
 	}
+	exact := build.Curve{Name: "stability limit", Points: line(lobes.Limit)}
+	safe := build.Curve{Name: "limit used", Dashed: true, Points: line(lobes.Used)}
 	if !seen { // stable at every depth and speed that it could be run at
 		return build.Picture{}, false, nil
 	}
 	chart := build.Chart{
 		X:       lobeSpeeds(book, exact.Points),
 		Y:       build.AxisSpec{Label: "depth of cut, mm", Max: top},
+		Bands:   []build.Band{{Name: "range of the limit", Low: line(lobes.Ends[0]), High: line(lobes.Ends[1])}},
 		Curves:  []build.Curve{exact, safe},
-		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}},
+		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth, Spread: machine.SpeedDoubt * p.Cut.Speed * 60}},
+	}
+	if any := a.Stability.Any.Depth; !math.IsInf(any, 0) {
+		ends := exact.Points
+		chart.Curves = append(chart.Curves, build.Curve{
+			Name: "stable at any speed", Dashed: true, Points: [][2]float64{{ends[0][0], any * 1e3}, {ends[len(ends)-1][0], any * 1e3}},
+		})
 	}
 	return build.Picture{
 		ID:      "lobes-" + spec.IDWord(a.Entry.Name),
 		Title:   "Stability lobes: " + a.Entry.Name,
 		Half:    true,
 		Drawing: chart,
-		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. The cut is stable below the line; this report uses the dashed line, %s of it. "+
-			"Where there is no line, the frame is stable at every depth shown; the spindle and the cutter may chatter.",
-			sentenceCase(best.Operation), a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm"), quantity.Percent(machine.StableShare)),
+		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. The cut is stable below the line, over the uncertainty below the shade. "+
+			"This report uses the dashed line, %s of the lowest limit within ± %s of the speed, the bar at the cut.",
+			sentenceCase(best.Operation), a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm"),
+			quantity.Percent(machine.StableShare), quantity.Percent(machine.SpeedDoubt)),
 	}, true, nil
 }
 
