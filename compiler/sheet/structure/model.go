@@ -661,19 +661,31 @@ func cutterTables(book *sheet.Book) ([]build.Block, error) {
 // beamColumns are the heads of what [beamCells] print.
 var beamColumns = []build.Column{
 	{Head: "length, mm", Right: true}, {Head: "EI, N·m²", Right: true}, {Head: "κGA, MN", Right: true},
-	{Head: "ρA, kg/m", Right: true}, {Head: "ρI, g·m", Right: true}, {Head: "η", Right: true},
+	{Head: "ρA, kg/m", Right: true}, {Head: "ρI, mg·m", Right: true}, {Head: "η", Right: true},
 }
 
 // beamCells print a beam of the chain.
 func beamCells(s *spindle.Segment) []build.Cell {
 	return []build.Cell{
 		settled(s.Length * 1e3), settled(s.Section.Bending), settled(s.Section.Shear / 1e6),
-		settled(s.Section.Mass), settled(s.Section.Rotary * 1e3), settled(s.Section.BendingLoss),
+		settled(s.Section.Mass), settled(s.Section.Rotary * 1e6), settled(s.Section.BendingLoss),
 	}
 }
 
-// settled prints a number without the noise of rounding.
-func settled(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(v))} }
+// settled prints a number with the digits that a stability limit takes that is computed
+// anew within 2 %: four.
+func settled(v float64) build.Cell {
+	const digits = 4
+	if v = quantity.Settle(v); v == 0 {
+		return build.Cell{Text: "0"}
+	}
+	places := digits - 1 - int(math.Floor(math.Log10(math.Abs(v))))
+	text := strconv.FormatFloat(quantity.Tipped(v), 'f', max(0, places), 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return build.Cell{Text: text}
+}
 
 // orNone prints a number, and a dash for none.
 func orNone(v float64) build.Cell {
@@ -686,6 +698,7 @@ func orNone(v float64) build.Cell {
 // noseModes list the modes of the frame at the spindle nose, in the positions in which cuts
 // are held against chatter: what a stability limit takes.
 func noseModes(book *sheet.Book) ([]build.Block, error) {
+	const noise = 1e-5 // beside the motions in their own directions [-]
 	d := book.Model
 	if _, cutter := d.Reference(); cutter == nil {
 		return nil, nil
@@ -712,7 +725,7 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 			static.Columns = append(static.Columns, build.Column{Head: axis, Right: true})
 		}
 		for k, m := range vibration.Nose.Modes() {
-			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, {Text: quantity.Number(m.Omega / (2 * math.Pi))}, {Text: quantity.Number(m.Loss)}}
+			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, settled(m.Omega / (2 * math.Pi)), settled(m.Loss)}
 			for _, v := range m.Shape {
 				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e5)/1e5), 'f', 5, 64)})
 			}
@@ -722,10 +735,16 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		for a, axis := range noseMotions {
 			for part, name := range []string{"C, ", "L, "} {
 				row := []build.Cell{{Text: name + axis}}
-				for b := range noseMotions {
-					v := real(rest[6*a+b])
+				of := func(a, b int) float64 {
 					if part > 0 {
-						v = -imag(rest[6*a+b])
+						return -imag(rest[6*a+b])
+					}
+					return real(rest[6*a+b])
+				}
+				for b := range noseMotions {
+					v := of(a, b)
+					if v*v < noise*noise*of(a, a)*of(b, b) {
+						v = 0
 					}
 					row = append(row, settled(v*1e9))
 				}
