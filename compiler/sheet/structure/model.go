@@ -708,7 +708,7 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		quantity.Measure(machine.HighestChatter, "Hz") + "; " +
 		fmt.Sprintf("above %s ω' = ω\" (1 − iβ) with β = %s (1 − %s/f\"): the mean over a band. ", quantity.Measure(machine.AveragedFrom, "Hz"),
 			quantity.Number(machine.AveragedShare), quantity.Measure(machine.AveragedFrom, "Hz")) +
-		"C is its static compliance and L what that loses. φ is the motion at unit modal mass, turns in rad. " +
+		"C − iL is what it is at rest. φ is the motion at unit modal mass, turns in rad. " +
 		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
 		"The chain of spindle, holder and cutter is coupled to it. The limit is the lower one of the positions, " +
 		"over six directions of feed; Kt and Kr stand with each limit.")}
