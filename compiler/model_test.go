@@ -18,9 +18,10 @@ import (
 )
 
 // TestModelRebuilt: whoever has the model's appendix alone can compute the compliance at
-// the tool tip. Its tables and sentences are read as printed, put into a frame program
-// that stands here and shares nothing with ours, and give what the appendix says, within
-// what its three digits leave.
+// the tool tip: that of the frame and that of the chain of spindle, holder and cutter. Its
+// tables and sentences are read as printed, put into a frame program that stands here and
+// shares nothing with ours, and give what the appendix says, within what its three digits
+// leave.
 func TestModelRebuilt(t *testing.T) {
 	list := map[string]*build.Build{}
 	for _, name := range []string{"slipway-gantry", "spar-bench", "clockroom-mill", "sign-router"} {
@@ -36,27 +37,52 @@ func TestModelRebuilt(t *testing.T) {
 	}
 	list["bolted column"] = compiled(t, bolted)
 	for name, b := range list {
-		if len(b.Appendix) == 0 {
-			t.Fatalf("%s: no appendix", name)
-		}
-		p := printedModel{t: t, name: name, tables: map[string]build.Table{}}
-		for _, block := range b.Appendix[0].Blocks {
-			switch block := block.(type) {
-			case build.Table:
-				p.tables[strings.FieldsFunc(block.Caption, func(r rune) bool { return strings.ContainsRune(" ,;", r) })[0]] = block
-			case build.List:
-				p.words += strings.ReplaceAll(strings.Join(block, "\n"), `\*`, "*") + "\n"
-			case build.Text:
-				p.words += string(block) + "\n"
-			}
-		}
-		got, want := p.compliance(), p.rows("Compliance")[0]
+		p := readModel(t, name, b)
+		check := p.rows("Compliance")
+		got, want := p.compliance(), check[0]
 		for i := range 3 {
 			if w := p.number(want[i+1]) * 1e-9; math.Abs(got[i]-w) > 0.005*w {
 				t.Errorf("%s: compliance along %c of the frame: rebuilt %.4g m/N, printed %.4g", name, "XYZ"[i], got[i], w)
 			}
 		}
+		s := readStability(p, b)
+		chain := s.chainAtRest(p.found(`The compliance at the tool tip is that with the ([^\n]+)\.\n`)[0])
+		for i, along := range []float64{s.tool.X, s.tool.Y, s.tool.Z} {
+			if along != 0 { // across the tool alone
+				continue
+			}
+			sum, own := check[len(check)-1], 0.0
+			for _, row := range check[1 : len(check)-1] {
+				own += p.number(row[i+1]) * 1e-9
+			}
+			if math.Abs(chain-own) > 0.01*own {
+				t.Errorf("%s: compliance along %c of spindle, holder and cutter: rebuilt %.4g m/N, printed %.4g", name, "XYZ"[i], chain, own)
+			}
+			if w := p.number(sum[i+1]) * 1e-9; math.Abs(got[i]+chain-w) > 0.01*w {
+				t.Errorf("%s: compliance along %c at the tool tip: rebuilt %.4g m/N, printed %.4g", name, "XYZ"[i], got[i]+chain, w)
+			}
+		}
 	}
+}
+
+// readModel reads the tables and the sentences of the model's appendix.
+func readModel(t *testing.T, name string, b *build.Build) *printedModel {
+	t.Helper()
+	if len(b.Appendix) == 0 {
+		t.Fatalf("%s: no appendix", name)
+	}
+	p := &printedModel{t: t, name: name, tables: map[string]build.Table{}}
+	for _, block := range b.Appendix[0].Blocks {
+		switch block := block.(type) {
+		case build.Table:
+			p.tables[strings.FieldsFunc(block.Caption, func(r rune) bool { return strings.ContainsRune(" ,;", r) })[0]] = block
+		case build.List:
+			p.words += strings.ReplaceAll(strings.Join(block, "\n"), `\*`, "*") + "\n"
+		case build.Text:
+			p.words += string(block) + "\n"
+		}
+	}
+	return p
 }
 
 // A printedModel is the model's appendix as it is printed.

@@ -41,7 +41,7 @@ var errShape = errors.New("modal: all modes and the compliance need the same num
 // New returns the receptance
 //
 //	H(ω) = Σ φ φᵀ / (ωr² (1 + iηr) − ω²) + R
-//	R = C − i L − Σ φ φᵀ / (ωr² (1 + iηr))
+//	R = (1 − iη) (C − Σ φ φᵀ / ωr²),  η = mean of L_kk/C_kk
 //
 // of modes and what the left-out ones add, taken as static: C is the static
 // compliance between the coordinates [m/N] and L its lag, see
@@ -49,7 +49,12 @@ var errShape = errors.New("modal: all modes and the compliance need the same num
 // machine that floats. The residual is right well below the first mode left
 // out, and within ω²/ω² of that mode of itself.
 //
-// Source: Ewins 2000, chapters 2 and 4, receptance with residual terms.
+// Source: Ewins 2000, chapters 2 and 4, receptance with residual terms; derived here, its loss.
+//
+// L less what the modes lose is no loss of the left-out ones: it also holds what two
+// modes lose through each other, φi κ″ij φjᵀ/(ωi² ωj²). That dies away above them with
+// the fourth power of the frequency. Kept as at rest it would damp what vibrates far
+// above, or feed it.
 func New(modes []Mode, compliance, lag mat.Symmetric) (*Receptance, error) {
 	r := &Receptance{modes: slices.Clone(modes)}
 	switch {
@@ -80,24 +85,36 @@ func New(modes []Mode, compliance, lag mat.Symmetric) (*Receptance, error) {
 	if compliance == nil {
 		return r, nil
 	}
+	eta := lossAtRest(compliance, lag)
 	for i := range r.size {
 		for j := range r.size {
-			value := complex(compliance.At(i, j), 0)
-			if lag != nil {
-				value -= complex(0, lag.At(i, j))
-			}
+			value := compliance.At(i, j)
 			for k := range modes {
 				if m := &modes[k]; m.Omega > 0 {
-					value -= complex(m.Shape[i]*m.Shape[j], 0) / m.stiffness()
+					value -= m.Shape[i] * m.Shape[j] / (m.Omega * m.Omega)
 				}
 			}
-			if !finite(real(value), imag(value)) {
+			if !finite(value, eta) {
 				return nil, fmt.Errorf("modal: compliance %d, %d is not a number", i, j)
 			}
-			r.residual[i*r.size+j] = value
+			r.residual[i*r.size+j] = complex(value, -eta*value)
 		}
 	}
 	return r, nil
+}
+
+// lossAtRest is what the coordinates lose at rest, as the mean of their loss factors.
+func lossAtRest(compliance, lag mat.Symmetric) (eta float64) {
+	if lag == nil {
+		return 0
+	}
+	n := compliance.SymmetricDim()
+	for i := range n {
+		if c := compliance.At(i, i); c > 0 {
+			eta += lag.At(i, i) / c / float64(n)
+		}
+	}
+	return eta
 }
 
 // stiffness is the modal stiffness at unit modal mass, ω² (1 + iη).

@@ -539,8 +539,13 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 		words = append(words, "Shaft, holder and cutter are a chain of Timoshenko beams with rotary inertia, the same in every plane through the axis. "+
 			"It stands in the bearings, and they in the housing, which the frame carries with the whole mass of the spindle as a rigid body; "+
 			"the nose is the reference point. A collet's springs have their centre behind its mouth by the lever. "+
-			"The fluted part is a cylinder of 0.8 times the cutting diameter. The tables are for the "+name+".")
+			"The fluted part is a cylinder of 0.8 times the cutting diameter. The compliance at the tool tip is that with the "+name+".")
 		chain = chainTables(end)
+		own, err := cutterTables(book)
+		if err != nil {
+			return nil, err
+		}
+		chain = append(chain, own...)
 	}
 	frameOnly := book.Worst.Nose.AtTip(end.Arm)
 	whole := frameOnly
@@ -574,40 +579,29 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 	return append(blocks, check, build.Text(fmt.Sprintf("The tool tip is %s mm from the spindle nose.", vectorText(end.Arm)))), nil
 }
 
-// chainTables list the beams of the shaft, the holder and the cutter, and what holds them
-// to each other and to the housing.
+// chainTables list the beams of the shaft and the holder, and what holds them to each
+// other and to the housing: what the chains of all cutters have in common.
 func chainTables(end *machine.ToolEnd) []build.Block {
 	a := end.Chain()
-	beams := build.Table{Caption: "Beams from the rear end to the tool tip", Columns: []build.Column{
-		{Head: "beam"}, {Head: "length, mm", Right: true}, {Head: "EI, N·m²", Right: true}, {Head: "κGA, MN", Right: true},
-		{Head: "ρA, kg/m", Right: true}, {Head: "ρI, g·m", Right: true}, {Head: "η", Right: true},
-	}}
+	beams := build.Table{Caption: "Beams from the rear end to the cutter", Columns: append([]build.Column{{Head: "beam"}}, beamColumns...)}
 	holds := build.Table{Caption: "Bearings, joints and masses of the chain", Columns: []build.Column{
 		{Head: "what"}, {Head: "from the rear end, mm", Right: true}, {Head: "across, N/µm", Right: true}, {Head: "tilt, kN·m/rad", Right: true},
-		{Head: "lever, mm", Right: true}, {Head: "η", Right: true}, {Head: "mass, kg", Right: true},
+		{Head: "η", Right: true}, {Head: "mass, kg", Right: true},
 	}}
-	number := func(v float64) build.Cell { return build.Cell{Text: quantity.Number(quantity.Settle(v))} }
-	hold := func(what string, at, across, tilt, lever, loss, mass float64) {
-		row := []build.Cell{{Text: what}, number(at * 1e3)}
-		for _, v := range []float64{across / 1e6, tilt / 1e3, lever * 1e3, loss, mass} {
-			if v == 0 {
-				row = append(row, build.Cell{Text: "–"})
-				continue
-			}
-			row = append(row, number(v))
-		}
-		holds.Rows = append(holds.Rows, row)
+	hold := func(what string, at, across, tilt, loss, mass float64) {
+		holds.Rows = append(holds.Rows, []build.Cell{
+			{Text: what}, settled(at * 1e3), orNone(across / 1e6), orNone(tilt / 1e3), orNone(loss), orNone(mass),
+		})
 	}
 	ends := []float64{0}
 	for i := range a.Segments {
 		s := &a.Segments[i]
 		at := ends[i]
-		beams.Rows = append(beams.Rows, []build.Cell{
-			{Text: machine.ChainPart(s.Part)}, number(s.Length * 1e3), number(s.Section.Bending), number(s.Section.Shear / 1e6),
-			number(s.Section.Mass), number(s.Section.Rotary * 1e3), number(s.Section.BendingLoss),
-		})
-		if j := s.Joint; j != nil {
-			hold(machine.ChainPart(j.Part), at, j.Lateral, j.Rotational, j.Lever, j.Loss, 0)
+		if s.Part < spindle.Shank {
+			beams.Rows = append(beams.Rows, append([]build.Cell{{Text: machine.ChainPart(s.Part)}}, beamCells(s)...))
+			if j := s.Joint; j != nil {
+				hold(machine.ChainPart(j.Part), at, j.Lateral, j.Rotational, j.Loss, 0)
+			}
 		}
 		ends = append(ends, at+s.Length)
 	}
@@ -619,27 +613,102 @@ func chainTables(end *machine.ToolEnd) []build.Block {
 	}
 	for i := range a.Bearings {
 		b := &a.Bearings[i]
-		hold(machine.ChainPart(b.Part), place(b.At), b.Lateral, b.Rotational, 0, b.Loss, 0)
+		hold(machine.ChainPart(b.Part), place(b.At), b.Lateral, b.Rotational, b.Loss, 0)
 	}
 	for i := range a.Lumps {
-		hold("driven mass", place(a.Lumps[i].At), 0, 0, 0, 0, a.Lumps[i].Mass)
+		hold("driven mass", place(a.Lumps[i].At), 0, 0, 0, a.Lumps[i].Mass)
 	}
-	hold("spindle nose", end.Nose(), 0, 0, 0, 0, 0)
+	hold("spindle nose", end.Nose(), 0, 0, 0, 0)
 	return []build.Block{beams, holds}
+}
+
+// cutterTables list how each cutter goes on from the end of the holder: the collet, and the
+// beams of the shank and the flutes.
+func cutterTables(book *sheet.Book) ([]build.Block, error) {
+	collets := build.Table{Caption: "Collets, between the last beam before the cutter and its first", Columns: []build.Column{
+		{Head: "cutter"}, {Head: "across, N/µm", Right: true}, {Head: "tilt, kN·m/rad", Right: true}, {Head: "lever, mm", Right: true}, {Head: "η", Right: true},
+	}}
+	beams := build.Table{
+		Caption: "Cutters, beams from the collet to the tool tip",
+		Columns: append([]build.Column{{Head: "cutter"}, {Head: "beam"}}, beamColumns...),
+	}
+	for i := range book.Spec.Cutters {
+		c := &book.Spec.Cutters[i]
+		end, err := book.Model.ToolEnd(&c.Item)
+		if err != nil {
+			return nil, err
+		}
+		for k := range end.Chain().Segments {
+			s := &end.Chain().Segments[k]
+			if s.Part < spindle.Shank {
+				continue
+			}
+			if j := s.Joint; j != nil {
+				collets.Rows = append(collets.Rows, []build.Cell{
+					{Text: c.Name}, settled(j.Lateral / 1e6), settled(j.Rotational / 1e3), settled(j.Lever * 1e3), settled(j.Loss),
+				})
+			}
+			what := "shank"
+			if s.Part == spindle.Flutes {
+				what = "flutes"
+			}
+			beams.Rows = append(beams.Rows, append([]build.Cell{{Text: c.Name}, {Text: what}}, beamCells(s)...))
+		}
+	}
+	return []build.Block{collets, beams}, nil
+}
+
+// beamColumns are the heads of what [beamCells] print.
+var beamColumns = []build.Column{
+	{Head: "length, mm", Right: true}, {Head: "EI, N·m²", Right: true}, {Head: "κGA, MN", Right: true},
+	{Head: "ρA, kg/m", Right: true}, {Head: "ρI, mg·m", Right: true}, {Head: "η", Right: true},
+}
+
+// beamCells print a beam of the chain.
+func beamCells(s *spindle.Segment) []build.Cell {
+	return []build.Cell{
+		settled(s.Length * 1e3), settled(s.Section.Bending), settled(s.Section.Shear / 1e6),
+		settled(s.Section.Mass), settled(s.Section.Rotary * 1e6), settled(s.Section.BendingLoss),
+	}
+}
+
+// settled prints a number with the digits that a stability limit takes that is computed
+// anew within 2 %: four.
+func settled(v float64) build.Cell {
+	const digits = 4
+	if v = quantity.Settle(v); v == 0 {
+		return build.Cell{Text: "0"}
+	}
+	places := digits - 1 - int(math.Floor(math.Log10(math.Abs(v))))
+	text := strconv.FormatFloat(quantity.Tipped(v), 'f', max(0, places), 64)
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+	}
+	return build.Cell{Text: text}
+}
+
+// orNone prints a number, and a dash for none.
+func orNone(v float64) build.Cell {
+	if v == 0 {
+		return build.Cell{Text: "–"}
+	}
+	return settled(v)
 }
 
 // noseModes list the modes of the frame at the spindle nose, in the positions in which cuts
 // are held against chatter: what a stability limit takes.
 func noseModes(book *sheet.Book) ([]build.Block, error) {
+	const noise = 1e-5 // beside the motions in their own directions [-]
 	d := book.Model
 	if _, cutter := d.Reference(); cutter == nil {
 		return nil, nil
 	}
 	blocks := []build.Block{build.Text("Stability limits are computed from the receptance of the spindle nose against the workpiece, " +
-		"H = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − iL − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω'; " +
+		"H = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − iL − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω' up to " +
+		quantity.Measure(machine.HighestChatter, "Hz") + "; " +
 		fmt.Sprintf("above %s ω' = ω\" (1 − iβ) with β = %s (1 − %s/f\"): the mean over a band. ", quantity.Measure(machine.AveragedFrom, "Hz"),
 			quantity.Number(machine.AveragedShare), quantity.Measure(machine.AveragedFrom, "Hz")) +
-		"C is its static compliance and L what that loses. φ is the motion at unit modal mass, turns in rad. " +
+		"C − iL is what it is at rest. φ is the motion at unit modal mass, turns in rad. " +
 		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
 		"The chain of spindle, holder and cutter is coupled to it. The limit is the lower one of the positions, " +
 		"over six directions of feed; Kt and Kr stand with each limit.")}
@@ -656,7 +725,7 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 			static.Columns = append(static.Columns, build.Column{Head: axis, Right: true})
 		}
 		for k, m := range vibration.Nose.Modes() {
-			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, {Text: quantity.Number(m.Omega / (2 * math.Pi))}, {Text: quantity.Number(m.Loss)}}
+			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, settled(m.Omega / (2 * math.Pi)), settled(m.Loss)}
 			for _, v := range m.Shape {
 				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e5)/1e5), 'f', 5, 64)})
 			}
@@ -666,12 +735,18 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		for a, axis := range noseMotions {
 			for part, name := range []string{"C, ", "L, "} {
 				row := []build.Cell{{Text: name + axis}}
-				for b := range noseMotions {
-					v := real(rest[6*a+b])
+				of := func(a, b int) float64 {
 					if part > 0 {
-						v = -imag(rest[6*a+b])
+						return -imag(rest[6*a+b])
 					}
-					row = append(row, build.Cell{Text: quantity.Number(quantity.Settle(v * 1e9))})
+					return real(rest[6*a+b])
+				}
+				for b := range noseMotions {
+					v := of(a, b)
+					if v*v < noise*noise*of(a, a)*of(b, b) {
+						v = 0
+					}
+					row = append(row, settled(v*1e9))
 				}
 				static.Rows = append(static.Rows, row)
 			}

@@ -187,14 +187,16 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64,
 	return cell
 }
 
-// cuttingStiffness says the force coefficients of a stability limit.
+// cuttingStiffness says the force coefficients and the arc of cut of a stability limit.
 func cuttingStiffness(a *cut.Answer) string {
 	c, err := a.Best().Input.StabilityCut(a.Point())
 	if err != nil {
 		return "" // the limit itself would have been refused
 	}
-	return fmt.Sprintf("Kt = %s, the specific force at the mean chip; Kr = %s, radial over tangential",
-		quantity.Print(c.Tangential, "MPa"), quantity.Number(c.Radial))
+	return fmt.Sprintf("Kt = %s, the specific force at the mean chip; Kr = %s, radial over tangential; "+
+		"N = %d, the teeth of the %s, in the cut from %s° to %s° from the normal to the feed",
+		quantity.Print(c.Tangential, "MPa"), quantity.Number(c.Radial),
+		c.Teeth, a.Best().Cutter, quantity.Number(c.Entry*180/math.Pi), quantity.Number(c.Exit*180/math.Pi))
 }
 
 // listChatter adds chatter to the limits of a target that something else stops
