@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/cmplx"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/rank"
@@ -42,15 +41,11 @@ func (d *Model) TipCurves(r *Vibration, c *spec.Cutter) (*TipCurves, error) {
 	if err != nil {
 		return nil, err
 	}
-	_, nose, err := r.noseAcross(axis)
+	nose, err := r.noseAcross(axis)
 	if err != nil {
 		return nil, err
 	}
-	lever := r3.Dot(end.Arm, axis)
-	carried, err := nose.Seen(mat.NewDense(2, 4, []float64{1, lever, 0, 0, 0, 0, 1, lever}))
-	if err != nil {
-		return nil, err
-	}
+	lever := complex(r3.Dot(end.Arm, axis), 0)
 	angle := highestPeak(whole.H)
 	sin, cos := math.Sincos(angle)
 	out := &TipCurves{Frequency: whole.Frequency}
@@ -58,13 +53,22 @@ func (d *Model) TipCurves(r *Vibration, c *spec.Cutter) (*TipCurves, error) {
 	for i, to := range []*float64{&out.Along.X, &out.Along.Y, &out.Along.Z} {
 		*to = cos*planes[0][i] + sin*planes[2][i]
 	}
-	frame := make([]complex128, 4)
+	interval := 1
 	for i, f := range whole.Frequency {
+		for interval < len(nose.Frequency)-1 && nose.Frequency[interval] < f {
+			interval++
+		}
+		h := between(nose, interval, f)
+		frame := make([]complex128, 4)
+		for a := range 2 {
+			for b := range 2 { // displacement and slope, carried by the lever
+				frame[2*a+b] = h[8*a+2*b] + lever*(h[8*a+2*b+1]+h[8*a+4+2*b]) + lever*lever*h[8*a+4+2*b+1]
+			}
+		}
 		tool, err := modes.At(f)
 		if err != nil {
 			return nil, err
 		}
-		carried.At(f, frame)
 		out.Frame = append(out.Frame, cmplx.Abs(along(frame, angle)))
 		out.Tool = append(out.Tool, cmplx.Abs(tool.Tip[0][0]))
 		out.Whole = append(out.Whole, cmplx.Abs(along(whole.H[i], angle)))

@@ -243,7 +243,7 @@ func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
 		}
 		if i > 0 && t.peaks(nose.Frequency[i-1], f) {
 			last := len(t.grid.H) - 1
-			if err := t.between(i, t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
+			if err := t.refine(i, t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
 				return nil, err
 			}
 		}
@@ -301,16 +301,11 @@ const (
 	halvings = 8
 )
 
-// between adds frequencies between two in an interval of the nose's list until straight
+// refine adds frequencies between two in an interval of the nose's list until straight
 // lines do. The nose's receptance runs straight there.
-func (t *tipper) between(interval int, from, to float64, a, b []complex128, depth int) error {
+func (t *tipper) refine(interval int, from, to float64, a, b []complex128, depth int) error {
 	middle := (from + to) / 2
-	start, end := t.nose.Frequency[interval-1], t.nose.Frequency[interval]
-	share := complex((middle-start)/(end-start), 0)
-	var nose [16]complex128
-	for k, v := range t.nose.H[interval-1] {
-		nose[k] = v + share*(t.nose.H[interval][k]-v)
-	}
+	nose := between(t.nose, interval, middle)
 	m, err := t.coupled(middle, nose[:])
 	if err != nil {
 		return err
@@ -323,11 +318,22 @@ func (t *tipper) between(interval int, from, to float64, a, b []complex128, dept
 	if off <= straight*size || depth == halvings {
 		return nil
 	}
-	if err := t.between(interval, from, middle, a, m, depth+1); err != nil {
+	if err := t.refine(interval, from, middle, a, m, depth+1); err != nil {
 		return err
 	}
 	t.keep(middle, m)
-	return t.between(interval, middle, to, m, b, depth+1)
+	return t.refine(interval, middle, to, m, b, depth+1)
+}
+
+// between is the nose's receptance across the tool at a frequency in an interval of its
+// list, along which it runs straight.
+func between(nose *modal.Grid, interval int, frequency float64) (h [16]complex128) {
+	from, to := nose.Frequency[interval-1], nose.Frequency[interval]
+	share := complex((frequency-from)/(to-from), 0)
+	for k, v := range nose.H[interval-1] {
+		h[k] = v + share*(nose.H[interval][k]-v)
+	}
+	return h
 }
 
 // slowTip is the receptance at a tip with all beyond the nose as springs without mass: for

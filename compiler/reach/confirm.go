@@ -48,7 +48,7 @@ func Confirm(in Input, o Outcome, band *chatter.Band) (Outcome, error) {
 	if err := s.each(&op, func(t *trial) { trials = append(trials, *t) }); err != nil {
 		return o, err
 	}
-	f := &confirmation{settled: s, op: &op, band: band, known: map[known]bound{}}
+	f := &confirmation{settled: s, op: &op, band: band, bands: map[float64]*chatter.Band{}, known: map[known]bound{}}
 	for round := 0; ; round++ {
 		last := round >= mostRounds
 		c := f.choose(trials, last)
@@ -90,6 +90,7 @@ type confirmation struct {
 	*settled
 	op    *Operation
 	band  *chatter.Band
+	bands map[float64]*chatter.Band // by the frequency up to which they reach
 	known map[known]bound
 }
 
@@ -113,14 +114,15 @@ func (f *confirmation) check(t *trial, all bool) error {
 	}
 	deepest := t.depth / m.StableShare
 	b := bound{stiffness: t.stiffness, depth: deepest * t.stiffness, onset: t.several, sure: true}
-	told, err := f.meanTells(cut, t, deepest)
+	band := f.below(t.spindle.speed * float64(f.in.Cutter.Teeth))
+	told, err := f.meanTells(band, cut, t, deepest)
 	if err != nil {
 		return err
 	}
 	if !told {
-		look := f.band.Chatters
+		look := band.Chatters
 		if all {
-			look = f.band.Least
+			look = band.Least
 		}
 		mill := chatter.Milling{Cut: cut, Diameter: f.in.Cutter.Diameter}
 		speeds := make([]float64, speedsLooked)
@@ -149,6 +151,18 @@ func (f *confirmation) check(t *trial, all bool) error {
 	return nil
 }
 
+// below is the machine up to the modes of which several frequencies tell more than their
+// mean, at a tooth-passing frequency [Hz].
+func (f *confirmation) below(passing float64) *chatter.Band {
+	top := chatter.HighestWave * passing * (1 + f.in.Machine.SpeedDoubt)
+	band := f.bands[top]
+	if band == nil {
+		band = f.band.Below(top)
+		f.bands[top] = band
+	}
+	return band
+}
+
 // cut is a trial's cut as the stability limit sees it.
 func (f *confirmation) cut(t *trial) (chatter.Cut, error) {
 	if t.rounded == nil {
@@ -167,13 +181,13 @@ func (f *confirmation) dampingMatters(o chatter.Onset, t *trial) bool {
 
 // meanTells reports whether the zero-order solution, which has found a trial stable with
 // room to spare, is near enough to the truth to be sure of it.
-func (f *confirmation) meanTells(cut chatter.Cut, t *trial, deepest float64) (bool, error) {
+func (f *confirmation) meanTells(band *chatter.Band, cut chatter.Cut, t *trial, deepest float64) (bool, error) {
 	limit := f.stableDepth(t) / f.in.Machine.StableShare
 	if math.IsInf(limit, 1) {
 		limit = deepest // the search does not look deeper
 	}
 	for _, by := range [3]float64{-1, 0, 1} {
-		factor, err := f.band.MeanFactor(cut, t.spindle.speed*(1+by*f.in.Machine.SpeedDoubt))
+		factor, err := band.MeanFactor(cut, t.spindle.speed*(1+by*f.in.Machine.SpeedDoubt))
 		if err != nil {
 			return false, err
 		}
