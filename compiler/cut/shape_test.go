@@ -48,8 +48,9 @@ func TestCutterShapes(t *testing.T) {
 			{"torque", p.Torque, f.MeanTorque, 0.03},
 			{"force", p.PeakLateral, f.PeakLateral, 0.05},
 			{"removal", p.RemovalRate, f.RemovalRate, 0.01},
-			// The topmost slice of the forces has the mean of its chips.
-			{"chip", a.Taken.Chip, f.ThickChip, 0.05},
+			// The topmost slice of the forces has the mean of its chips, which on a shallow
+			// ball grow quickly with the height.
+			{"chip", a.Taken.Chip, f.ThickChip, 0.08},
 		} {
 			if math.Abs(c.got/c.want-1) > c.tol {
 				t.Errorf("%s: %s %g, by the forces of the cut %g", name, c.what, c.got, c.want)

@@ -26,9 +26,9 @@ func searched(t *testing.T, edits ...spec.Edit) *Answers {
 // and leaves the middle where it is.
 func TestDoubtsReach(t *testing.T) {
 	plain := searched(t)
-	bracket := func(a *Answers) *Answer { return &a.List[2] }
-	if name := bracket(plain).Entry.Name; name != "bracket" {
-		t.Fatalf("the third target is %s", name)
+	planking := func(a *Answers) *Answer { return &a.List[0] }
+	if a := planking(plain); a.Entry.Name != "planking" || a.Best().Cutter != "12 mm three-flute" {
+		t.Fatalf("the first target is %s, cut by %s", a.Entry.Name, a.Best().Cutter)
 	}
 	hole := func(a *Answers) *Hole { return &a.Holes[2] }
 	words := func(v any) string { return fmt.Sprintf("%.9g", v) }
@@ -37,11 +37,11 @@ func TestDoubtsReach(t *testing.T) {
 		middle, end func(*Answers) any
 	}{
 		{`cutters."12 mm three-flute".helix`, "30 deg ± 15 deg",
-			func(a *Answers) any { return bracket(a).Finish.Wall }, func(a *Answers) any { return bracket(a).Finish.Ends }},
+			func(a *Answers) any { return planking(a).Finish.Wall }, func(a *Answers) any { return planking(a).Finish.Ends }},
 		{`cutters."12 mm three-flute".stick_out`, "40 mm ± 10 %",
-			func(a *Answers) any { return bracket(a).Finish.Wall }, func(a *Answers) any { return bracket(a).Finish.Ends }},
-		{"targets.bracket.accuracy", "0.05 mm ± 10 %",
-			func(a *Answers) any { return bracket(a).Taken.Clamp }, func(a *Answers) any { return bracket(a).Ends[1].Clamp }},
+			func(a *Answers) any { return planking(a).Finish.Wall }, func(a *Answers) any { return planking(a).Finish.Ends }},
+		{"targets.planking.accuracy", "0.1 mm ± 10 %",
+			func(a *Answers) any { return planking(a).Best().Input.Machine.Accuracy }, func(a *Answers) any { return planking(a).Ends[1].Attempt.Input.Machine.Accuracy }},
 		{`cutters."10 mm drill".point_angle`, "118 deg ± 10 deg",
 			func(a *Answers) any { return hole(a).Thrust }, func(a *Answers) any { return hole(a).Thrusts }},
 		{`cutters."10 mm drill".diameter`, "10 mm ± 5 %",

@@ -50,3 +50,42 @@ func TestSpindleClasses(t *testing.T) {
 		}
 	}
 }
+
+// TestHighestChatter: no mode of a cutter of the examples above the frequencies that are
+// looked at moves its tip as much as one below them.
+func TestHighestChatter(t *testing.T) {
+	for _, name := range sample.Names {
+		m := sample.Example(t, name)
+		d, err := New(m, spec.At(spec.Middle))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range m.Cutters {
+			end, err := d.ToolEnd(&m.Cutters[i].Item)
+			if err != nil {
+				t.Fatal(err)
+			}
+			mesh, err := end.chain.Mesh(8*HighestChatter, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			modes, err := mesh.Modes(end.nose)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var below, above float64
+			for k := range modes.List {
+				mode := &modes.List[k]
+				peak := mode.Tip[0] * mode.Tip[0] / (mode.Omega * mode.Omega * mode.Loss)
+				if mode.Omega < 2*math.Pi*HighestChatter {
+					below = math.Max(below, peak)
+				} else {
+					above = math.Max(above, peak)
+				}
+			}
+			if above > below {
+				t.Errorf("%s, %s: a mode above %d Hz moves the tip by %.3g m/N, below by %.3g", name, m.Cutters[i].Name, HighestChatter, above, below)
+			}
+		}
+	}
+}
