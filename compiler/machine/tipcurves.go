@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/modal"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/spindle"
 	"ironbed/spec"
@@ -17,8 +18,8 @@ import (
 type TipCurves struct {
 	Along     r3.Vec    // the direction, a unit vector
 	Frequency []float64 // rising [Hz]
-	Frame     []float64 // of the frame, which carries a rigid tool at its spindle nose [m/N]
-	Tool      []float64 // of shaft, holder and cutter in a housing that does not move [m/N]
+	Frame     []float64 // of the frame, which carries a rigid tool at its spindle nose; nil where the tip was measured [m/N]
+	Tool      []float64 // of shaft, holder and cutter in a housing that does not move; nil where the tip was measured [m/N]
 	Whole     []float64 // of all of it coupled [m/N]
 }
 
@@ -26,8 +27,21 @@ type TipCurves struct {
 // for: a direction and its opposite are alike.
 const curveDirections = 36
 
-// TipCurves finds the receptances at a cutter's tip in a vibration, part by part.
+// TipCurves finds the receptances at a cutter's tip in a vibration, part by part. Where the
+// modes at the tip were measured, nothing is known of its parts, and the whole stands alone.
 func (d *Model) TipCurves(r *Vibration, c *spec.Cutter) (*TipCurves, error) {
+	axis := Pointing(d.Spec.Spindle)
+	if measured, err := d.measuredTip(c); err != nil || measured != nil {
+		if err != nil {
+			return nil, err
+		}
+		whole, err := measuredGrid(measured)
+		if err != nil {
+			return nil, err
+		}
+		out, _ := curvesOf(whole, axis)
+		return out, nil
+	}
 	end, err := d.ToolEnd(c)
 	if err != nil {
 		return nil, err
@@ -36,7 +50,6 @@ func (d *Model) TipCurves(r *Vibration, c *spec.Cutter) (*TipCurves, error) {
 	if err != nil {
 		return nil, err
 	}
-	axis := Pointing(d.Spec.Spindle)
 	whole, err := r.tip(end, axis)
 	if err != nil {
 		return nil, err
@@ -46,15 +59,9 @@ func (d *Model) TipCurves(r *Vibration, c *spec.Cutter) (*TipCurves, error) {
 		return nil, err
 	}
 	lever := complex(r3.Dot(end.Arm, axis), 0)
-	angle := highestPeak(whole.H)
-	sin, cos := math.Sincos(angle)
-	out := &TipCurves{Frequency: whole.Frequency}
-	planes := spindle.Planes(axis)
-	for i, to := range []*float64{&out.Along.X, &out.Along.Y, &out.Along.Z} {
-		*to = cos*planes[0][i] + sin*planes[2][i]
-	}
+	out, angle := curvesOf(whole, axis)
 	interval := 1
-	for i, f := range whole.Frequency {
+	for _, f := range whole.Frequency {
 		for interval < len(nose.Frequency)-1 && nose.Frequency[interval] < f {
 			interval++
 		}
@@ -71,9 +78,24 @@ func (d *Model) TipCurves(r *Vibration, c *spec.Cutter) (*TipCurves, error) {
 		}
 		out.Frame = append(out.Frame, cmplx.Abs(along(frame, angle)))
 		out.Tool = append(out.Tool, cmplx.Abs(tool.Tip[0][0]))
-		out.Whole = append(out.Whole, cmplx.Abs(along(whole.H[i], angle)))
 	}
 	return out, nil
+}
+
+// curvesOf are the curves of a whole without its parts, with the angle of their direction
+// across the tool.
+func curvesOf(whole *modal.Grid, axis r3.Vec) (*TipCurves, float64) {
+	angle := highestPeak(whole.H)
+	sin, cos := math.Sincos(angle)
+	out := &TipCurves{Frequency: whole.Frequency}
+	planes := spindle.Planes(axis)
+	for i, to := range []*float64{&out.Along.X, &out.Along.Y, &out.Along.Z} {
+		*to = cos*planes[0][i] + sin*planes[2][i]
+	}
+	for _, h := range whole.H {
+		out.Whole = append(out.Whole, cmplx.Abs(along(h, angle)))
+	}
+	return out, angle
 }
 
 // along is a receptance across the tool along a direction at an angle from its first

@@ -89,3 +89,20 @@ func TestTipCurvesPeak(t *testing.T) {
 		t.Errorf("the tool peaks at %.0f Hz, where it has no mode", highest)
 	}
 }
+
+// TestTipCurvesMeasured: where the tip was tapped, the curve is that of the measured mode
+// alone: 1/(kη) high along its direction, by the closed form, and nothing is said of parts.
+func TestTipCurvesMeasured(t *testing.T) {
+	d, cutter := tapped(t, `{frequency: "1310 Hz", loss_factor: 0.04, stiffness: "8 N/µm", direction: "x"}`)
+	curves, err := d.TipCurves(&Vibration{}, cutter)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if curves.Frame != nil || curves.Tool != nil || math.Abs(curves.Along.X) < 0.999 {
+		t.Errorf("parts of a measured tip, or along %v", curves.Along)
+	}
+	verify.Check(t, verify.Case{
+		ID: "tip-curves-measured", Quantity: "height of the peak", Unit: "m/N",
+		Source: "closed form, one mode of hysteretic damping", Want: 1 / (8e6 * 0.04), RelTol: 0.01,
+	}, floats.Max(curves.Whole))
+}

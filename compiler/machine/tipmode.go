@@ -50,13 +50,18 @@ func (d *Model) measuredTip(c *spec.Cutter) ([]modal.Mode, error) {
 	return list, nil
 }
 
-// measuredPlanes are the planes of a cutter whose modes were measured.
-func measuredPlanes(modes []modal.Mode) ([]chatter.Plane, error) {
+// measuredGrid is the receptance across the tool at a tip whose modes were measured.
+func measuredGrid(modes []modal.Mode) (*modal.Grid, error) {
 	tip, err := modal.New(modes, nil, nil)
 	if err != nil {
 		return nil, err
 	}
-	grid, err := tip.Grid(slowestChatter, HighestChatter, perOctave)
+	return tip.Grid(slowestChatter, HighestChatter, perOctave)
+}
+
+// measuredPlanes are the planes of a cutter whose modes were measured.
+func measuredPlanes(modes []modal.Mode) ([]chatter.Plane, error) {
+	grid, err := measuredGrid(modes)
 	if err != nil {
 		return nil, err
 	}

@@ -17,8 +17,12 @@ func (book *Book) ModeWords(m *machine.LargestMode, hz float64) string {
 }
 
 // Advice is what raises the limit that a mode sets: by the parts that act together and
-// have the largest share of its strain energy. Empty where there are none.
+// have the largest share of its strain energy. Empty where they are not known, as in a mode
+// that was measured at the tip.
 func Advice(m *machine.LargestMode) string {
+	if m.Measured != "" {
+		return ""
+	}
 	if m.Tool != nil {
 		return toolAdvice(m.Shares)
 	}

@@ -53,4 +53,8 @@ func TestAdvice(t *testing.T) {
 			t.Errorf("%s: %q, want %q", name, got, c.want)
 		}
 	}
+	measured := &machine.LargestMode{Measured: "first", Shares: []machine.PartShare{share("measured mode first", "", machine.CutterPart, 1)}}
+	if got := Advice(measured); got != "" {
+		t.Errorf("of a mode measured at the tip: %q", got)
+	}
 }

@@ -72,23 +72,28 @@ func receptancePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, er
 	if err != nil {
 		return build.Picture{}, false, &machine.Refused{Rule: "chatter", At: a.Entry.At, Message: err.Error()}
 	}
-	frame := build.Curve{Name: "frame alone", Points: receptanceLine(curves.Frequency, curves.Frame)}
-	tool := build.Curve{Name: "spindle, holder, cutter alone", Dashed: true, Points: receptanceLine(curves.Frequency, curves.Tool)}
-	whole := build.Curve{Name: "all together", Points: receptanceLine(curves.Frequency, curves.Whole)}
+	drawn := []build.Curve{{Name: "all together", Points: receptanceLine(curves.Frequency, curves.Whole)}}
+	if curves.Frame != nil {
+		drawn = append(drawn,
+			build.Curve{Name: "frame alone", Points: receptanceLine(curves.Frequency, curves.Frame)},
+			build.Curve{Name: "spindle, holder, cutter alone", Dashed: true, Points: receptanceLine(curves.Frequency, curves.Tool)})
+	} else {
+		drawn[0].Name = "by the measured modes"
+	}
 	teeth := build.Uprights{Name: "tooth passing, " + quantity.Measure(a.ToothPassing.Hz, "Hz") + ", harmonics"}
 	for k := 1.0; k <= harmonicsDrawn && k*a.ToothPassing.Hz <= machine.HighestChatter; k++ {
 		teeth.At = append(teeth.At, k*a.ToothPassing.Hz)
 	}
 	chart := build.Chart{
 		X:        build.AxisSpec{Label: "frequency, Hz", Min: curves.Frequency[0], Max: machine.HighestChatter, Log: true},
-		Y:        receptanceAxis(whole.Points, tool.Points),
-		Curves:   []build.Curve{whole, frame, tool},
+		Y:        receptanceAxis(drawn),
+		Curves:   drawn,
 		Uprights: []build.Uprights{teeth},
 	}
 	words := fmt.Sprintf("Motion of the tip across the tool per force, in the most compliant direction, along %s. Tooth passing of %s, at %s.",
 		machine.DirectionWords(machine.XYZ(curves.Along)), a.Entry.Name, quantity.Print(a.Point().Cut.Speed, "rpm"))
 	if hz := a.Stability.Hz; hz > 0 {
-		chart.Markers = []build.Marker{{Label: quantity.Measure(hz, "Hz"), X: hz, Y: at(whole.Points, hz)}}
+		chart.Markers = []build.Marker{{Label: quantity.Measure(hz, "Hz"), X: hz, Y: at(drawn[0].Points, hz)}}
 		words += fmt.Sprintf(" Marked: where a deeper cut chatters (%s).", book.LargestName(a.Stability.Largest))
 	}
 	var others []string
@@ -139,14 +144,15 @@ func thinned(points [][2]float64) [][2]float64 {
 	return append(left[:len(left)-1:len(left)-1], thinned(points[where:])...)
 }
 
-// receptanceAxis is the axis of a receptance: room for words above its highest peak, and
-// three decades below it, more where what the tool does alone lies lower.
-func receptanceAxis(whole, tool [][2]float64) build.AxisSpec {
+// receptanceAxis is the axis of a receptance, that of the whole first: room for words above
+// its highest peak, and three decades below it, more where what the tool does alone lies
+// lower.
+func receptanceAxis(drawn []build.Curve) build.AxisSpec {
 	most, least := 0.0, math.Inf(1)
-	for _, p := range whole {
+	for _, p := range drawn[0].Points {
 		most, least = math.Max(most, p[1]), math.Min(least, p[1])
 	}
-	low := math.Min(most/1000, tool[0][1]/10)
+	low := math.Min(most/1000, drawn[len(drawn)-1].Points[0][1]/10)
 	return build.AxisSpec{Label: "receptance at the tip, µm/N", Min: math.Max(least/2, low), Max: 4 * most, Log: true}
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/reach"
@@ -95,7 +96,7 @@ func TestThinnedKeepsPeaks(t *testing.T) {
 // TestReceptanceAxis: the axis holds the highest peak and what the tool does alone.
 func TestReceptanceAxis(t *testing.T) {
 	for _, tool := range []float64{0.5, 50} {
-		axis := receptanceAxis([][2]float64{{5, 1}, {20, 700}, {6000, 1e-6}}, [][2]float64{{5, tool}})
+		axis := receptanceAxis([]build.Curve{{Points: [][2]float64{{5, 1}, {20, 700}, {6000, 1e-6}}}, {Points: [][2]float64{{5, tool}}}})
 		if axis.Max < 700 || axis.Min > tool/5 || !axis.Log || axis.Min < 1e-3 {
 			t.Errorf("from %g to %g", axis.Min, axis.Max)
 		}
