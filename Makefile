@@ -41,5 +41,6 @@ uncertainty:
 
 # Times of check and report beside the time of evaluating the same CUE alone.
 bench:
-	go test -run '^$$' -bench . -benchtime 20x ./compiler/internal/whole
+	go test -run '^$$' -bench 'Evaluate|Check|Report' -benchtime 20x ./compiler/internal/whole
+	go test -run '^$$' -bench 'Members|Targets' -benchtime 1x ./compiler/internal/whole
 	go test -run '^$$' -bench . ./compiler/frame ./compiler/reach ./spec/quantity

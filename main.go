@@ -7,7 +7,9 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"runtime/debug"
+	"runtime/metrics"
 	"slices"
 	"strings"
 	"time"
@@ -45,9 +47,30 @@ type cli struct {
 }
 
 func main() {
-	// A run is short and its memory small: collecting less often saves time.
-	debug.SetGCPercent(250)
+	collectSeldom(&collected{})
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// Collecting seldom saves time while the memory is small, as it is for most machines.
+const (
+	smallMemory = 128 << 20 // bytes
+	seldom      = 250       // per cent of growth
+	often       = 40
+)
+
+// A collected is garbage: its end tells of a collection.
+type collected struct{ _ [16]byte }
+
+// collectSeldom sets how often memory is collected, anew after each collection.
+func collectSeldom(*collected) {
+	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	metrics.Read(live)
+	percent := seldom
+	if live[0].Value.Uint64() > smallMemory {
+		percent = often
+	}
+	debug.SetGCPercent(percent)
+	runtime.SetFinalizer(&collected{}, collectSeldom)
 }
 
 // A streams is where a command writes, and the status that it ends with.

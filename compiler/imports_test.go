@@ -53,7 +53,7 @@ compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
 compiler/axis:         spec compiler/machine compiler/cut compiler/rank + disciplines
 compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/rank + disciplines
-compiler/sheet:        spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/change compiler/build compiler/works + disciplines
+compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/cut compiler/axis compiler/change compiler/build compiler/works + disciplines
 compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/verdict:   spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/axes:      spec spec/quantity compiler/machine compiler/axis compiler/cut compiler/build compiler/rank compiler/sheet + disciplines

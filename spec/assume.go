@@ -189,17 +189,20 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 	}
 }
 
+// looseFill is the modulus below which a fill is loose grains [Pa].
+const looseFill = 1e9
+
 // assumeFillLoss fills in what a member loses with its fill: the fill has a third of the
 // strain energy of a filled box at most, so that its own loss factor counts for as much.
 func (m *Machine) assumeFillLoss(e *Entry[Fill]) {
 	f := &e.Item
-	what := "loss factor of members with " + e.Name + ", "
+	const what = "loss factor of members with a fill "
 	mix := m.Mix(f.Mix.Text)
 	switch {
 	case mix != nil && mix.Resin:
 		m.within(&f.Loss, 0.008, 0.018, 0.055, what+"bound by resin", "Suh Lee 2008, for the upper bound; from memory", e.At)
-	case mix != nil && !mix.WetCement:
-		m.within(&f.Loss, 0.008, 0.02, 0.06, what+"loose grains", "from memory", e.At)
+	case f.Modulus.q.Value < looseFill:
+		m.within(&f.Loss, 0.008, 0.02, 0.06, what+"of loose grains", "from memory", e.At)
 	default:
 		m.within(&f.Loss, 0.004, 0.008, 0.025, what+"bound by cement", "Gidrao 2024; from memory", e.At)
 	}
@@ -297,6 +300,10 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
 	flute.Text = "2 × " + flute.Text
 	m.take(&c.Item.FluteLength, flute, "flute length of "+c.Name+": two diameters", "common practice", c.At)
+	if kind := c.Item.Kind.Text; kind != "drill" && kind != "face" {
+		m.within(&c.Item.FlutedRatio, 0.74, 0.8, 0.85, "diameter of the cylinder that bends like the flutes over the cutting diameter, "+c.Name,
+			"Kops 1990, the middle; from memory, the bounds", c.At)
+	}
 	clamped := c.Item.Shank
 	const grips = 3.5
 	clamped.q.Value, clamped.q.Low, clamped.q.High = grips*clamped.q.Value, grips*clamped.q.Low, grips*clamped.q.High

@@ -728,10 +728,22 @@ type Cutter struct {
 	FluteLength      Value `cue:"flute_length"`
 	Shank            Value `cue:"shank" worse:"low"`
 	Clamped          Value `cue:"clamped" worse:"low"`
+	FlutedRatio      Value `cue:"fluted_ratio" worse:"low"`
 	Material         Text  `cue:"material"`
 	Helix            Value `cue:"helix"`
 	MaxSpeed         Value `cue:"max_speed" worse:"low"`
 	Runout           Value `cue:"runout"`
+
+	TipModes Map[TipMode] `cue:"tip_modes"`
+}
+
+// A TipMode is a mode as measured at a cutter's tip.
+type TipMode struct {
+	Frequency    Value     `cue:"frequency"`
+	DampingRatio Value     `cue:"damping_ratio" worse:"low"`
+	LossFactor   Value     `cue:"loss_factor" worse:"low"`
+	Stiffness    Value     `cue:"stiffness" worse:"low"`
+	Direction    Direction `cue:"direction"`
 }
 
 // A Workpiece is where the workpiece is clamped.

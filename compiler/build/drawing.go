@@ -66,9 +66,11 @@ type BarPart struct {
 
 // A Chart is curves over two axes.
 type Chart struct {
-	X, Y    AxisSpec
-	Curves  []Curve
-	Markers []Marker
+	X, Y     AxisSpec
+	Bands    []Band // below the curves
+	Curves   []Curve
+	Uprights []Uprights
+	Markers  []Marker
 }
 
 // An AxisSpec is one axis of a chart. Max of 0 lets the renderer choose.
@@ -86,10 +88,24 @@ type Curve struct {
 	Dashed bool
 }
 
+// A Band is a named area on a chart between two curves over the same stretch of X.
+type Band struct {
+	Name      string
+	Low, High [][2]float64
+}
+
+// Uprights are upright lines over the whole height of a chart, at places along X that
+// share a name.
+type Uprights struct {
+	Name string
+	At   []float64
+}
+
 // A Marker is a named point on a chart.
 type Marker struct {
-	Label string
-	X, Y  float64
+	Label  string
+	X, Y   float64
+	Spread float64 // as far to both sides along X it may lie, 0 for none
 }
 
 // A Map is a value over two travels, as a grid of shaded cells with their

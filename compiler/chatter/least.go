@@ -16,12 +16,19 @@ const (
 	// leastTurn is the most that the determinant turns from one place to the next [rad].
 	leastTurn = 0.9
 	// leastClose is how close the lowest onset is found [-].
-	leastClose = 2e-3
-	// leastHeight is the least height of a resonance at which it is looked at closely, over
-	// the height from which it could chatter by itself [-].
-	leastHeight = 0.1
+	leastClose = 1e-2
+	// leastHeight is the least height of a resonance at which it is looked at, over the height
+	// from which it could chatter by itself; from highHeight on, its sides are too [-].
+	leastHeight, highHeight = 0.3, 1
+	// heldLeast is the least that the static residual changes the force for which it is taken
+	// into the factors; below, it is left with the harmonics that are kept [-].
+	heldLeast = 0.03
+	// leastBack is the least that a motion's force comes back for its harmonic to count [-].
+	leastBack = 0.1
+	// evenly is the number of steps over half a wave at which the determinant is looked at everywhere.
+	evenly = 8
 	// tableSteps is the number of steps over half a wave in which the series are known.
-	tableSteps = 24
+	tableSteps = 12
 )
 
 // Least returns the lowest depth from which a straight edge begins to chatter, over the
@@ -42,6 +49,16 @@ const (
 // 2004, for low immersion; derived here, for the count of growing motions by the
 // principle of the argument and the static residual in the factors.
 func (b *Band) Least(m Milling, speeds []float64, deepest float64) (Onset, float64, error) {
+	return b.least(m, speeds, deepest, false)
+}
+
+// Chatters is [Band.Least] up to the first plane and speed at which a cut chatters: the
+// onset there, above which no lowest one lies.
+func (b *Band) Chatters(m Milling, speeds []float64, deepest float64) (Onset, float64, error) {
+	return b.least(m, speeds, deepest, true)
+}
+
+func (b *Band) least(m Milling, speeds []float64, deepest float64, first bool) (Onset, float64, error) {
 	out, at := Onset{Limit: Limit{Depth: math.Inf(1)}}, 0.0
 	var g domain.Guard
 	m.ask(&g)
@@ -58,11 +75,15 @@ func (b *Band) Least(m Milling, speeds []float64, deepest float64) (Onset, float
 	}
 	slowest := slices.Min(speeds)
 	for _, r := range b.list {
-		c := newCount(m, r, slowest)
+		c := newCount(m, r, slowest, deepest)
 		for _, n := range speeds {
 			c.turn(n)
-			if found := c.lowest(math.Min(deepest, out.Depth)); found.Depth < out.Depth {
+			// What lies next to the lowest so far is not looked for.
+			if found := c.lowest(math.Min(deepest, (1-leastClose)*out.Depth)); found.Depth < out.Depth {
 				out, at = found, n
+				if first {
+					return out, at, nil
+				}
 			}
 		}
 	}
@@ -76,7 +97,7 @@ type count struct {
 	kept  int     // harmonics from −kept−1 to kept
 	nodes []node  // over the angle between two teeth
 	most  float64 // largest force for a motion, per depth and wave: a norm of A [Pa]
-	held  bool    // whether the machine has a static residual
+	held  bool    // whether the static residual is in the factors
 
 	passing  float64 // tooth-passing frequency [Hz]
 	velocity float64 // C/v [N s/m²]
@@ -84,6 +105,7 @@ type count struct {
 	depth   float64  // for which the series below are [m]
 	table   []series // at even steps of ν from 0 to 1/2, one beyond either end; one where there is no residual
 	here    series   // at one ν
+	list    []harmonic
 	matrix  matrix
 	least   float64 // the least size of the determinant met
 	leastNu float64 // where
@@ -101,10 +123,15 @@ type node struct {
 }
 
 // newCount makes a count ready.
-func newCount(m Milling, r *response, slowest float64) *count {
-	c := &count{m: m, r: r, held: r.residual != [4]float64{}}
+func newCount(m Milling, r *response, slowest, deepest float64) *count {
+	c := &count{m: m, r: r}
 	c.kept = max(leastKept, int(math.Ceil(r.far/(slowest*float64(m.Teeth)))))
 	c.lay()
+	rest := 0.0
+	for _, v := range r.residual {
+		rest += v * v
+	}
+	c.held = 2*deepest*c.most*math.Sqrt(rest) > heldLeast
 	c.matrix = newMatrix(2 * (2*c.kept + 2))
 	c.here = c.newSeries()
 	c.table = []series{c.newSeries()}
@@ -258,48 +285,95 @@ func (c *count) sum(z complex128, out *series) {
 	}
 }
 
-// determinant is the determinant at ν.
-func (c *count) determinant(nu float64) complex128 {
-	z, series := wave(nu)*complex(c.depth, 0), c.at(nu)
-	n := 2*c.kept + 2
-	for r := range n {
-		p := nu + float64(r-c.kept-1)
-		g := c.r.at(p * c.passing)
-		speed := complex(0, 2*math.Pi*p*c.passing*c.velocity*c.depth)
-		for s := range n {
-			k := s - r + n - 1
+// flips reports whether one motion that turns round from tooth to tooth grows at a depth: the
+// determinant is real at half a wave, and below zero where an odd number does.
+func (c *count) flips(depth float64) bool {
+	series := &c.table[0]
+	if c.held {
+		series = &c.here
+		c.sum(complex(2*depth, 0), series)
+	}
+	return real(c.determinant(0.5, depth, series)) < 0
+}
+
+// determinant is the determinant at ν and a depth with the series there.
+func (c *count) determinant(nu, depth float64, series *series) complex128 {
+	z := wave(nu) * complex(depth, 0)
+	size := math.Sqrt(square(z)) * c.most
+	// Of the harmonics, those count at which the force comes back as more than a little.
+	c.list = c.list[:0]
+	for r := -c.kept - 1; r <= c.kept; r++ {
+		f := (nu + float64(r)) * c.passing
+		g := c.r.at(f)
+		if !c.held {
+			for j, v := range c.r.residual {
+				g[j] += complex(v, 0)
+			}
+		}
+		speed := 2 * math.Pi * f * c.velocity * depth
+		norm := math.Sqrt(square(g[0]) + square(g[1]) + square(g[2]) + square(g[3]))
+		if (size+math.Abs(speed)*float64(c.m.Teeth))*norm > leastBack {
+			c.list = append(c.list, harmonic{r, g, complex(0, speed)})
+		}
+	}
+	n := len(c.list)
+	c.matrix = matrix{2 * n, c.matrix.a[:4*n*n]}
+	for i := range c.list {
+		from := &c.list[i]
+		for k := range c.list {
+			place := c.list[k].number - from.number + 2*c.kept + 1
 			var f [4]complex128
-			for j, v := range series.chip[k] {
+			for j, v := range series.chip[place] {
 				f[j] = z * v
 			}
 			if c.velocity > 0 {
-				for j, v := range series.flank[k] {
-					f[j] += speed * v
+				for j, v := range series.flank[place] {
+					f[j] += from.speed * v
 				}
 			}
-			f = times(f, g)
-			if r == s {
+			f = times(f, from.g)
+			if i == k {
 				f[0]++
 				f[3]++
 			}
-			upper, lower := c.matrix.row(2*s), c.matrix.row(2*s+1)
-			upper[2*r], upper[2*r+1], lower[2*r], lower[2*r+1] = f[0], f[1], f[2], f[3]
+			upper, lower := c.matrix.row(2*k), c.matrix.row(2*k+1)
+			upper[2*i], upper[2*i+1], lower[2*i], lower[2*i+1] = f[0], f[1], f[2], f[3]
 		}
 	}
 	return c.matrix.determinant()
 }
 
+// A harmonic is one of the motion's frequencies, with the receptance there and what the
+// flank answers to a motion.
+type harmonic struct {
+	number int
+	g      [4]complex128
+	speed  complex128
+}
+
+// aroundLow and aroundHigh are where a low and a high resonance are looked at, in its half
+// widths [-].
+var aroundLow, aroundHigh = [...]float64{0}, [...]float64{-1.5, 0, 1.5}
+
 // places returns the ν at which to look first, for a depth.
 func (c *count) places(depth float64) []float64 {
 	var list []float64
-	for i := range waves/2 + 1 {
-		list = append(list, float64(i)/waves)
+	for i := range evenly + 1 {
+		list = append(list, 0.5*float64(i)/evenly)
 	}
 	for _, p := range c.r.peaks {
-		if p.height*2*depth*c.most < leastHeight {
+		nu := p.frequency / c.passing
+		nu = math.Abs(nu - math.Round(nu))
+		// How large the force comes back at the resonance.
+		size := p.height * depth * c.most * 2 * math.Sin(math.Pi*nu)
+		if size < leastHeight {
 			continue
 		}
-		for _, by := range [...]float64{-3, -1, 0, 1, 3} {
+		sides := aroundLow[:]
+		if size > highHeight {
+			sides = aroundHigh[:]
+		}
+		for _, by := range sides {
 			nu := (p.frequency + by*p.half) / c.passing
 			list = append(list, math.Abs(nu-math.Round(nu)))
 		}
@@ -314,7 +388,7 @@ func (c *count) growing(depth float64) int {
 	c.tabulate(depth)
 	c.least = math.Inf(1)
 	at := func(nu float64) complex128 {
-		f := c.determinant(nu)
+		f := c.determinant(nu, depth, c.at(nu))
 		if size := size1(f); size < c.least && nu > 0 {
 			c.least, c.leastNu = size, nu
 		}
@@ -344,11 +418,19 @@ func (c *count) growing(depth float64) int {
 	return int(math.Round(-turn / math.Pi))
 }
 
+// flipLevels are the shares of a depth at which a flip is looked for: it may be a narrow band
+// of depths, and one place tells.
+var flipLevels = [...]float64{0.5, 0.8}
+
 // levels are the shares of a depth at which growing motions are counted: below a stable
-// depth there may be an unstable one where the flank's damping grows with the depth.
+// depth there may be an unstable one where teeth cut little of the time, and where the
+// flank's damping grows with the depth.
 func (c *count) levels() []float64 {
-	if c.velocity > 0 {
-		return []float64{0.1, 0.2, 0.35, 0.6, 1}
+	switch {
+	case c.velocity > 0:
+		return []float64{0.15, 0.4, 1}
+	case (c.m.Exit-c.m.Entry)*float64(c.m.Teeth) < math.Pi:
+		return []float64{0.5, 1}
 	}
 	return []float64{1}
 }
@@ -360,17 +442,25 @@ func (c *count) lowest(deepest float64) Onset {
 		return out // no motion calls up a force that would keep it up
 	}
 	low, high, number := 0.0, 0.0, 0
-	for _, share := range c.levels() {
-		low, high = high, share*deepest
-		if number = c.growing(high); number > 0 {
+	for _, share := range flipLevels {
+		if c.flips(share * deepest) {
+			high, number = share*deepest, 1
 			break
 		}
+	}
+	for _, share := range c.levels() {
+		if number > 0 {
+			break
+		}
+		low, high = high, share*deepest
+		number = c.growing(high)
 	}
 	if number <= 0 {
 		return out
 	}
-	for high-low > leastClose*high {
-		middle := (low + high) / 2
+	// It is often a little lower than where another plane chatters.
+	for share := 0.95; high-low > leastClose*high; share *= share {
+		middle := math.Max((low+high)/2, share*high)
 		if n := c.growing(middle); n > 0 {
 			high, number = middle, n
 		} else {
@@ -378,7 +468,7 @@ func (c *count) lowest(deepest float64) Onset {
 		}
 	}
 	c.growing(high)
-	out = Onset{Limit: Limit{Depth: high}, Kind: Hopf, Wave: c.leastNu}
+	out = Onset{Limit: Limit{Depth: low}, Kind: Hopf, Wave: c.leastNu}
 	if number%2 == 1 {
 		out.Kind, out.Wave = Flip, 0.5
 	}

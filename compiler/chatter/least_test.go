@@ -10,7 +10,7 @@ import (
 // machines at random, with a static residual and process damping or not.
 func TestLeast(t *testing.T) {
 	random := rand.New(rand.NewSource(7))
-	flips, hopfs, off := 0, 0, 0
+	flips, hopfs, off, other := 0, 0, 0, 0
 	for i := range 100 {
 		_, m := randomMilling(random)
 		if i%3 == 0 {
@@ -31,9 +31,12 @@ func TestLeast(t *testing.T) {
 		} else if got.Kind == Hopf {
 			hopfs++
 		}
-		if got.Kind != want.Kind {
+		if (got.Kind == Never) != (want.Kind == Never) {
 			t.Errorf("%+v at %g/s: %+v, by eigenvalues %+v", m, speed, got, want)
 			continue
+		}
+		if got.Kind != want.Kind {
+			other++
 		}
 		away := 0.0
 		if want.Kind != Never {
@@ -46,8 +49,8 @@ func TestLeast(t *testing.T) {
 			t.Errorf("%+v at %g/s: %g, by eigenvalues %g", m, speed, got.Depth, want.Depth)
 		}
 	}
-	if off > 2 || flips < 5 || hopfs < 40 {
-		t.Errorf("%d off by more than 2 %%; %d flips, %d others", off, flips, hopfs)
+	if off > 2 || other > 2 || flips < 5 || hopfs < 40 {
+		t.Errorf("%d off by more than 2 %%, %d of another kind; %d flips, %d others", off, other, flips, hopfs)
 	}
 }
 

@@ -68,11 +68,14 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 		if a.Point() == nil {
 			return
 		}
-		to := &a.Stability
+		to, several := &a.Stability, a.Point().Several
 		if end > 0 {
-			to = &a.StabilityEnds[end-1]
+			// What several frequencies find there is known of the cut that goes there.
+			if to, several = &a.StabilityEnds[end-1], (reach.Onset{}); a.Ends[end-1].Point != nil {
+				several = a.Ends[end-1].Point.Several
+			}
 		}
-		*to, errs[k] = stabilityOf(ends[end].d, ends[end].vibrations, a)
+		*to, errs[k] = stabilityOf(ends[end].d, ends[end].vibrations, a, several)
 	})
 	for k, err := range errs {
 		if err != nil {
@@ -99,13 +102,14 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 }
 
 // stabilityOf finds the limits of an answer's best cut over the directions of feed and the
-// poses of the vibrations.
-func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (Stability, error) {
+// poses of the vibrations; several is where it chatters by several frequencies.
+func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer, several reach.Onset) (Stability, error) {
 	p, best := a.Point(), a.Best()
 	cut, err := best.Input.StabilityCut(p)
 	if err != nil {
 		return Stability{}, err
 	}
+	damped := chatter.Milling{Cut: cut, Diameter: p.Cut.Diameter, Damping: d.Read.Of(a.Entry.Item.ProcessDamping)}
 	cutter := d.Spec.Cutters.Find(best.Cutter)
 	never := chatter.Limit{Depth: math.Inf(1)}
 	out := Stability{At: never, Any: never, Shifted: never}
@@ -115,14 +119,14 @@ func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (S
 		if err != nil {
 			return Stability{}, err
 		}
-		at, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, math.Inf(1))
+		at, err := chatter.DampedLimits(own, damped, []float64{p.Cut.Speed}, machine.SpeedDoubt, math.Inf(1))
 		if err != nil {
 			return Stability{}, err
 		}
 		if rank.More(out.At.Depth, at[0].Depth) {
 			out.At, atRing = at[0], i
 		}
-		shifted, err := chatter.Limits(own, cut, []float64{p.Cut.Speed}, ModeUncertainty, math.Inf(1))
+		shifted, err := chatter.DampedLimits(own, damped, []float64{p.Cut.Speed}, ModeUncertainty, math.Inf(1))
 		if err != nil {
 			return Stability{}, err
 		}
@@ -139,6 +143,9 @@ func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (S
 			}
 		}
 	}
+	if several.Kind != chatter.Never && several.Depth < out.At.Depth {
+		out.At, out.Kind = several.Limit, several.Kind
+	}
 	first, where := out.At, atRing
 	if math.IsInf(first.Depth, 0) {
 		first, where = out.Any, anyRing
@@ -153,43 +160,58 @@ func stabilityOf(d *machine.Model, vibrations []machine.Vibration, a *Answer) (S
 
 // Lobes are a cut's limits over the speeds that spindle and material take.
 type Lobes struct {
-	Speeds []float64 // [rev/s]
-	Limit  []float64 // the depth above which it chatters, endless where nothing does [m]
-	Used   []float64 // the depth that is used at most, with the speed uncertain [m]
+	Speeds []float64    // [rev/s]
+	Limit  []float64    // the depth above which it chatters, endless where nothing does [m]
+	Ends   [2][]float64 // the same with every uncertain value at its worse end, and at its better end [m]
+	Used   []float64    // the depth that is used at most, with the speed uncertain [m]
 }
 
 // lobeSteps is how many speeds lobes have.
 const lobeSteps = 240
 
 // Lobes finds the limits of an answer's best cut over the speed, for a picture.
-func (a *Answer) Lobes(s *machine.Solution) (Lobes, error) {
-	p, best := a.Point(), a.Best()
-	var out Lobes
-	cut, err := best.Input.StabilityCut(p)
-	if err != nil {
-		return out, err
-	}
-	planes, err := s.Model.Planes(s.Vibrations, s.Spec.Cutters.Find(best.Cutter))
-	if err != nil {
-		return out, err
-	}
-	slow, fast := speedsDrawn(&best.Input, p)
+func (a *Answer) Lobes(s *machine.Solution) (out Lobes, err error) {
+	slow, fast := speedsDrawn(&a.Best().Input, a.Point())
 	for i := range lobeSteps {
 		out.Speeds = append(out.Speeds, slow*math.Pow(fast/slow, float64(i)/(lobeSteps-1)))
 	}
-	limits, err := chatter.Limits(planes, cut, out.Speeds, 0, math.Inf(1))
-	if err != nil {
+	if out.Limit, err = a.limitsOver(s.Model, s.Vibrations, out.Speeds, 0); err != nil {
 		return out, err
 	}
-	uncertain, err := chatter.Limits(planes, cut, out.Speeds, machine.SpeedDoubt, math.Inf(1))
+	for i, end := range []struct {
+		d          *machine.Model
+		vibrations []machine.Vibration
+	}{{s.SoftModel, s.SoftVibrations}, {s.StiffModel, s.StiffVibrations}} {
+		if out.Ends[i], err = a.limitsOver(end.d, end.vibrations, out.Speeds, 0); err != nil {
+			return out, err
+		}
+	}
+	out.Used, err = a.limitsOver(s.Model, s.Vibrations, out.Speeds, machine.SpeedDoubt)
+	for i := range out.Used {
+		out.Used[i] *= machine.StableShare
+	}
+	return out, err
+}
+
+// limitsOver are the depths above which an answer's best cut chatters at speeds that are
+// known to a share of themselves [m].
+func (a *Answer) limitsOver(d *machine.Model, vibrations []machine.Vibration, speeds []float64, doubt float64) ([]float64, error) {
+	best := a.Best()
+	cut, err := best.Input.StabilityCut(a.Point())
 	if err != nil {
-		return out, err
+		return nil, err
 	}
-	for i := range out.Speeds {
-		out.Limit = append(out.Limit, limits[i].Depth)
-		out.Used = append(out.Used, Allowed(uncertain[i]))
+	planes, err := d.Planes(vibrations, d.Spec.Cutters.Find(best.Cutter))
+	if err != nil {
+		return nil, err
 	}
-	return out, nil
+	mill := chatter.Milling{Cut: cut, Diameter: a.Point().Cut.Diameter, Damping: best.Input.ProcessDamping}
+	limits, err := chatter.DampedLimits(planes, mill, speeds, doubt, math.Inf(1))
+	depths := make([]float64, len(limits))
+	for i, l := range limits {
+		depths[i] = l.Depth
+	}
+	return depths, err
 }
 
 // speedsDrawn are the ends of a lobe picture: the speeds that spindle and material

@@ -122,6 +122,7 @@ func gradeMargin(o *reach.Outcome) float64 {
 type Stability struct {
 	At, Any chatter.Limit
 	Shifted chatter.Limit // at its speed, the modes anywhere within ModeUncertainty
+	Kind    chatter.Kind  // how it begins to chatter within the doubt of its speed, where several frequencies decide it; Never where their mean does
 	Hz      float64       // the frequency at which a deeper cut would chatter, 0 for none [Hz]
 
 	Largest *machine.LargestMode // what moves the tip most as it chatters, in the pose in which it chatters first

@@ -21,6 +21,9 @@ type Attempt struct {
 	Best      *reach.Outcome // the operation that decides
 	Operation string
 	Log       *spec.Log // what was read for it
+
+	band *chatter.Band           // the planes of its input; nil until an operation is confirmed
+	sure map[*reach.Outcome]bool // the operations that are confirmed
 }
 
 // A Question is a target put to a machine.
@@ -57,13 +60,50 @@ func (q Question) Try(t *spec.Target) ([]Attempt, error) {
 		if a == nil {
 			continue
 		}
-		at := len(list)
-		for at > 0 && a.better(list[at-1]) {
-			at--
+		list = placed(list, *a)
+	}
+	for len(list) > 0 && !list[0].confirmed() {
+		a := list[0]
+		if err := a.confirm(); err != nil {
+			return nil, fmt.Errorf("target with cutter %s: %w", a.Cutter, err)
 		}
-		list = append(list[:at], append([]Attempt{*a}, list[at:]...)...)
+		list = placed(list[1:], a)
 	}
 	return list, nil
+}
+
+// placed puts an attempt in its place.
+func placed(list []Attempt, a Attempt) []Attempt {
+	at := len(list)
+	for at > 0 && a.better(list[at-1]) {
+		at--
+	}
+	return slices.Insert(slices.Clone(list), at, a)
+}
+
+// confirmed reports whether the operation that decides holds against chatter by several
+// frequencies.
+func (a *Attempt) confirmed() bool { return a.sure[a.Best] }
+
+// confirm holds the operation that decides against chatter by several frequencies, which may
+// make another one decide. What an attempt has by the search alone is never worse, so that
+// the first one that is confirmed and still first is the best.
+func (a *Attempt) confirm() error {
+	if a.band == nil {
+		var err error
+		if a.band, err = chatter.NewBand(a.Input.Machine.Planes); err != nil {
+			return err
+		}
+		a.Outcomes, a.sure = slices.Clone(a.Outcomes), map[*reach.Outcome]bool{}
+		a.judge()
+	}
+	o, err := reach.Confirm(a.Input, *a.Best, a.band)
+	if err != nil {
+		return err
+	}
+	*a.Best, a.sure[a.Best] = o, true
+	a.judge()
+	return nil
 }
 
 // better orders attempts: by verdict, then a slot before what is easier, then by how
@@ -117,8 +157,9 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	slow, _, fast := read.Span(edge.SurfaceSpeed)
 	in := reach.Input{
 		Machine: machineOf(d, read, compliance, read.Of(t.Accuracy), q.Axes[0]), Cutter: cutter, Work: WorkOf(read, w),
-		SurfaceSpeed:  reach.Range{Min: slow, Max: fast},
-		ChipThickness: chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
+		SurfaceSpeed:   reach.Range{Min: slow, Max: fast},
+		ProcessDamping: read.Of(t.ProcessDamping),
+		ChipThickness:  chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}
 	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
 	var best *Attempt

@@ -294,7 +294,7 @@ func (t *depthTried) holds(speed int) (bool, error) {
 			return
 		}
 		var ok bool
-		if ok, errs[i] = t.band.Stable(m, t.speeds[speed+i], t.pass.Depth/machine.StableShare); ok {
+		if ok, errs[i] = t.band.Below(chatter.HighestWave*t.speeds[speed+i]*float64(m.Teeth)).Stable(m, t.speeds[speed+i], t.pass.Depth/machine.StableShare); ok {
 			around[i] = 1
 		} else {
 			around[i] = -1

@@ -202,7 +202,7 @@ func cutterOf(read spec.Reader, c *spec.Cutter, s *spec.Spindle) (reach.Cutter, 
 	case "ball":
 		out.Corner = out.Diameter / 2
 	case "corner radius":
-		out.Corner = read.Of(c.Corner)
+		out.Corner = math.Min(read.Of(c.Corner), out.Diameter/2) // an end of its uncertainty may be more
 	case "face":
 		out.EdgeAngle = read.Of(c.CuttingEdgeAngle)
 	}

@@ -179,7 +179,7 @@ func (w Work) Leaning(edgeAngle float64) (Work, error) {
 // chipForces are the forces of a chip per metre of edge [N/m]: tangential,
 // normal to the edge, and along the edge out of the holder. The work material has been
 // checked.
-func (w Work) chipForces(h float64) (tangential, normal, along float64) {
+func (w *Work) chipForces(h float64) (tangential, normal, along float64) {
 	if h <= 0 {
 		return 0, 0, 0
 	}
@@ -192,7 +192,7 @@ func (w Work) chipForces(h float64) (tangential, normal, along float64) {
 
 // raise is by how much the forces of a tooth rise when it takes a thick chip in place
 // of its share: that of the three which the thick chip raises most [-].
-func (w Work) raise(share, thick float64) float64 {
+func (w *Work) raise(share, thick float64) float64 {
 	t, n, a := w.chipForces(share)
 	tThick, nThick, aThick := w.chipForces(thick)
 	raise := tThick / t
@@ -206,7 +206,7 @@ func (w Work) raise(share, thick float64) float64 {
 
 // chipForce is the tangential force of a chip per metre of edge, kc h [N/m].
 // The work material has been checked.
-func (w Work) chipForce(h float64) float64 {
+func (w *Work) chipForce(h float64) float64 {
 	switch {
 	case h <= 0:
 		return 0
@@ -228,10 +228,10 @@ func (w *Work) thinForce(h, floor float64) float64 {
 }
 
 // powerForce is kc h of Kienzle's law without its floor [N/m].
-func (w Work) powerForce(h float64) float64 {
+func (w *Work) powerForce(h float64) float64 {
 	return w.Kc11 * math.Pow(h/unitChip, -w.Exponent) * h
 }
 
 // plain reports whether the force is that of the power law, held below its
 // floor.
-func (w Work) plain() bool { return !w.Measured.given() && w.Thin == HeldForce }
+func (w *Work) plain() bool { return !w.Measured.given() && w.Thin == HeldForce }

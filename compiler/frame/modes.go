@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"sync"
 )
 
@@ -217,6 +218,14 @@ func leansBack(u [][6]float64) bool {
 		}
 	}
 	return false
+}
+
+// Below returns the modes below a frequency [Hz], and one at least.
+func (ms *Modes) Below(frequency float64) *Modes {
+	out := *ms
+	n := max(1, sort.SearchFloat64s(ms.omega, 2*math.Pi*frequency))
+	out.omega, out.u, out.inside = ms.omega[:n], ms.u[:n], ms.inside[:n]
+	return &out
 }
 
 // Count returns the number of modes.

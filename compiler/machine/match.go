@@ -277,7 +277,10 @@ func (s *Solution) ModeName(r *Vibration, k int) string {
 
 // LargestName words what moves in the mode that moves a tip most.
 func (s *Solution) LargestName(m *LargestMode) string {
-	if m.Tool != nil {
+	switch {
+	case m.Measured != "":
+		return "measured mode " + m.Measured
+	case m.Tool != nil:
 		return m.toolWords()
 	}
 	const same = 1e-3 // of the frequency

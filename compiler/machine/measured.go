@@ -161,10 +161,15 @@ func (d *Model) notComputed(e *spec.Entry[spec.MeasuredMode], r *Vibration) erro
 
 // MeasuredLoss is the loss factor of a measured mode [-].
 func MeasuredLoss(read spec.Reader, m *spec.MeasuredMode) float64 {
-	if m.LossFactor.Given {
-		return read.Of(m.LossFactor)
+	return measuredLoss(read, m.LossFactor, m.DampingRatio)
+}
+
+// measuredLoss is a loss factor as measured, by itself or as a damping ratio [-].
+func measuredLoss(read spec.Reader, factor, ratio spec.Value) float64 {
+	if factor.Given {
+		return read.Of(factor)
 	}
-	return 2 * read.Of(m.DampingRatio)
+	return 2 * read.Of(ratio)
 }
 
 // asMeasured is a vibration with the loss factors of measured modes in place of the

@@ -214,11 +214,11 @@ func endOf(m *spec.Machine, c *spec.Cutter, by endReaders) (*ToolEnd, error) {
 		Contact: by.holder.Of(s.Shaft.Grip) / (1e-3 * 1e-3), // for each mm²
 		Loss:    by.holder.Of(m.Damping.Clamping),
 	}
-	density := spindle.CarbideDensity()
+	density := float64(spindle.CarbideDensity)
 	if by.cutter.Word(c.Material) == "high-speed steel" {
-		density = spindle.HighSpeedSteelDensity()
+		density = spindle.HighSpeedSteelDensity
 	}
-	cutter := spindle.Cutter{Tool: CutterTool(c, by.cutter), Density: density.Nominal, Loss: by.cutter.Of(m.Damping.Tool)}
+	cutter := spindle.Cutter{Tool: CutterTool(c, by.cutter), Density: density, Loss: by.cutter.Of(m.Damping.Tool)}
 	out := &ToolEnd{Arm: ToolArm(s, c, by.holder)}
 	if out.chain, out.nose, err = shaft.Assembly(holder, clamping, cutter); err != nil {
 		return nil, err
@@ -268,6 +268,7 @@ func CutterTool(c *spec.Cutter, read spec.Reader) cutting.Tool {
 		ShankDiameter: read.Of(c.Shank),
 		FluteLength:   math.Min(read.Of(c.FluteLength), read.Of(c.StickOut)),
 		StickOut:      read.Of(c.StickOut),
+		Core:          read.Of(c.FlutedRatio),
 		Substance:     material,
 	}
 }

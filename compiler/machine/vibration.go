@@ -46,6 +46,9 @@ const (
 	ResponseVectors = 96
 	// responseTop is the frequency up to which the members' interiors are resolved there [Hz].
 	responseTop = 1000
+	// atRestFrom is the frequency from which on modes count as they are at rest, four times
+	// as high as chatter is looked for [Hz].
+	atRestFrom = 4 * HighestChatter
 	// AveragedFrom is the frequency from which on the frame's modes are no longer told
 	// apart [Hz]: its members are beams, and a beam model of a welded frame is known to
 	// hold no higher; common practice. AveragedShare is the half width of the band over
@@ -80,7 +83,7 @@ type Vibration struct {
 	Modes    *frame.Modes      // its lowest modes
 	Response *frame.Modes      // the modes that the nose's motion against the workpiece is made of; in a sweep the lowest ones
 	Nose     *modal.Receptance // between the nose and the workpiece, forces and moments
-	across   *gridOnce
+	across   *made
 }
 
 // Sweep finds the lowest modes of solved poses, on all cores, and the receptance that they
@@ -132,7 +135,7 @@ func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
 			errs[i] = d.explain(err, s.Posed)
 			return
 		}
-		list[i], errs[i] = d.withLosses(s, swept[i].Modes, response)
+		list[i], errs[i] = d.withLosses(s, swept[i].Modes, response.Below(atRestFrom))
 	})
 	for _, err := range errs {
 		if err != nil {
@@ -153,7 +156,7 @@ func (d *Model) withLosses(s *Solved, modes, response *frame.Modes) (Vibration, 
 	if err != nil {
 		return Vibration{}, err
 	}
-	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &gridOnce{}})
+	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &made{planes: map[*ToolEnd][]chatter.Plane{}}})
 }
 
 // averaged is the half width of the band over which the frame's modes are averaged at a
@@ -190,26 +193,30 @@ func (d *Model) stiffEnough(modes *frame.Modes) error {
 // top is a frequency a little above modes [Hz].
 func top(modes *frame.Modes) float64 { return modes.Frequency(modes.Count()-1) * 1.05 }
 
-// A gridOnce is a grid that is made when it is first asked for.
-type gridOnce struct {
+// made holds what is made of a vibration when it is first asked for.
+type made struct {
 	once sync.Once
-	grid *modal.Grid
+	grid *modal.Grid // of the nose
 	err  error
+
+	lock   sync.Mutex
+	planes map[*ToolEnd][]chatter.Plane
 }
 
 // noseAcross is the receptance at the nose across the tool, displacements and slopes in
 // both planes, over the frequencies that matter; made once for all cutters.
-func (r *Vibration) noseAcross(axis r3.Vec) (*modal.Grid, *modal.Receptance, error) {
-	rows := mat.NewDense(4, 6, nil)
-	for i, row := range spindle.Planes(axis) {
-		rows.SetRow(i, row[:])
-	}
-	nose, err := r.Nose.Seen(rows)
-	if err != nil {
-		return nil, nil, err
-	}
-	r.across.once.Do(func() { r.across.grid, r.across.err = nose.Grid(slowestChatter, HighestChatter, perOctave) })
-	return r.across.grid, nose, r.across.err
+func (r *Vibration) noseAcross(axis r3.Vec) (*modal.Grid, error) {
+	r.across.once.Do(func() {
+		rows := mat.NewDense(4, 6, nil)
+		for i, row := range spindle.Planes(axis) {
+			rows.SetRow(i, row[:])
+		}
+		var nose *modal.Receptance
+		if nose, r.across.err = r.Nose.Seen(rows); r.across.err == nil {
+			r.across.grid, r.across.err = nose.Grid(slowestChatter, HighestChatter, perOctave)
+		}
+	})
+	return r.across.grid, r.across.err
 }
 
 // tip is the receptance at a cutter's tip across the tool, in both planes, over the
@@ -224,19 +231,19 @@ func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	grid, nose, err := r.noseAcross(axis)
+	nose, err := r.noseAcross(axis)
 	if err != nil {
 		return nil, err
 	}
-	t := tipper{nose: nose, modes: modes, at: make([]complex128, 16), grid: &modal.Grid{Size: 2}}
-	for i, f := range grid.Frequency {
-		h, err := t.coupled(f, grid.H[i])
+	t := tipper{nose: nose, modes: modes, grid: &modal.Grid{Size: 2}}
+	for i, f := range nose.Frequency {
+		h, err := t.coupled(f, nose.H[i])
 		if err != nil {
 			return nil, err
 		}
-		if i > 0 && t.peaks(grid.Frequency[i-1], f) {
+		if i > 0 && t.peaks(nose.Frequency[i-1], f) {
 			last := len(t.grid.H) - 1
-			if err := t.between(t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
+			if err := t.refine(i, t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
 				return nil, err
 			}
 		}
@@ -247,9 +254,8 @@ func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
 
 // A tipper finds the receptance at a tip, at a rising list of frequencies.
 type tipper struct {
-	nose  *modal.Receptance
+	nose  *modal.Grid
 	modes *spindle.Modes
-	at    []complex128
 	grid  *modal.Grid
 }
 
@@ -295,11 +301,12 @@ const (
 	halvings = 8
 )
 
-// between adds frequencies between two until straight lines do.
-func (t *tipper) between(from, to float64, a, b []complex128, depth int) error {
+// refine adds frequencies between two in an interval of the nose's list until straight
+// lines do. The nose's receptance runs straight there.
+func (t *tipper) refine(interval int, from, to float64, a, b []complex128, depth int) error {
 	middle := (from + to) / 2
-	t.nose.At(middle, t.at)
-	m, err := t.coupled(middle, t.at)
+	nose := between(t.nose, interval, middle)
+	m, err := t.coupled(middle, nose[:])
 	if err != nil {
 		return err
 	}
@@ -311,11 +318,22 @@ func (t *tipper) between(from, to float64, a, b []complex128, depth int) error {
 	if off <= straight*size || depth == halvings {
 		return nil
 	}
-	if err := t.between(from, middle, a, m, depth+1); err != nil {
+	if err := t.refine(interval, from, middle, a, m, depth+1); err != nil {
 		return err
 	}
 	t.keep(middle, m)
-	return t.between(middle, to, m, b, depth+1)
+	return t.refine(interval, middle, to, m, b, depth+1)
+}
+
+// between is the nose's receptance across the tool at a frequency in an interval of its
+// list, along which it runs straight.
+func between(nose *modal.Grid, interval int, frequency float64) (h [16]complex128) {
+	from, to := nose.Frequency[interval-1], nose.Frequency[interval]
+	share := complex((frequency-from)/(to-from), 0)
+	for k, v := range nose.H[interval-1] {
+		h[k] = v + share*(nose.H[interval][k]-v)
+	}
+	return h
 }
 
 // slowTip is the receptance at a tip with all beyond the nose as springs without mass: for
@@ -351,21 +369,54 @@ func tipRows(r r3.Vec) *mat.Dense {
 // Planes are the receptances at a cutter's tip in the planes of all directions of
 // feed, over all vibrations.
 func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.Plane, error) {
+	measured, err := d.measuredTip(cutter)
+	if err != nil {
+		return nil, err
+	}
+	if measured != nil { // alike in every position
+		return measuredPlanes(measured)
+	}
 	end, err := d.ToolEnd(cutter)
 	if err != nil {
 		return nil, err
 	}
 	var list []chatter.Plane
 	for i := range vibrations {
-		grid, err := vibrations[i].tip(end, Pointing(d.Spec.Spindle))
+		planes, err := vibrations[i].planes(end, Pointing(d.Spec.Spindle))
 		if err != nil {
 			return nil, err
 		}
-		for k := range feedDirections {
-			list = append(list, planeOf(grid, math.Pi*float64(k)/feedDirections))
-		}
+		list = append(list, planes...)
 	}
 	return list, nil
+}
+
+// planes are those at the tip of a cutter, made once.
+func (r *Vibration) planes(end *ToolEnd, axis r3.Vec) ([]chatter.Plane, error) {
+	r.across.lock.Lock()
+	known := r.across.planes[end]
+	r.across.lock.Unlock()
+	if known != nil {
+		return known, nil
+	}
+	grid, err := r.tip(end, axis)
+	if err != nil {
+		return nil, err
+	}
+	list := planesOf(grid)
+	r.across.lock.Lock()
+	defer r.across.lock.Unlock()
+	r.across.planes[end] = list
+	return list, nil
+}
+
+// planesOf are the planes of a receptance across the tool, for all directions of feed.
+func planesOf(grid *modal.Grid) []chatter.Plane {
+	list := make([]chatter.Plane, feedDirections)
+	for k := range list {
+		list[k] = planeOf(grid, math.Pi*float64(k)/feedDirections)
+	}
+	return list
 }
 
 // AllPlanes are the planes of every cutter, by name.
@@ -431,8 +482,8 @@ func (d *Model) stableDepth(r *Vibration, cutter *spec.Cutter) (float64, error) 
 		return 0, err
 	}
 	least := math.Inf(1)
-	for k := range feedDirections {
-		limit, err := chatter.Unconditional(planeOf(grid, math.Pi*float64(k)/feedDirections), referenceCut)
+	for _, plane := range planesOf(grid) {
+		limit, err := chatter.Unconditional(plane, referenceCut)
 		if err != nil {
 			return 0, err
 		}
@@ -471,15 +522,23 @@ const LeastStablePoses = 4
 // A LargestMode is the mode that moves a tip most at a frequency: one of the frame, or one
 // of the shaft with its cutter.
 type LargestMode struct {
-	Mode   int           // of the frame's response
-	Tool   *spindle.Mode // of the shaft with its cutter, nil where the frame's is larger
-	In     *Vibration    // the pose
-	Shares []PartShare   // of its strain energy, the largest first
+	Mode     int           // of the frame's response
+	Tool     *spindle.Mode // of the shaft with its cutter, nil where the frame's is larger
+	Measured string        // name of the mode measured at the tip, in place of both; empty for none
+	In       *Vibration    // the pose
+	Shares   []PartShare   // of its strain energy, the largest first
 }
 
 // LargestMode finds the mode that moves a cutter's tip most across the tool's axis at a
 // frequency.
 func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestMode, error) {
+	measured, err := d.measuredTip(c)
+	if err != nil {
+		return nil, err
+	}
+	if measured != nil {
+		return d.measuredLargest(r, c, measured, hz), nil
+	}
 	end, err := d.ToolEnd(c)
 	if err != nil {
 		return nil, err
@@ -505,7 +564,7 @@ func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestM
 	}
 	for k, m := range tip.Modes() {
 		u := r3.Vec{X: m.Shape[0], Y: m.Shape[1], Z: m.Shape[2]}
-		if larger(r3.Norm2(u)-math.Pow(r3.Dot(u, axis), 2), m.Loss, m.Omega*m.Omega) {
+		if larger(r3.Norm2(u)-math.Pow(r3.Dot(u, axis), 2), m.Loss+2*averaged(hz), m.Omega*m.Omega) {
 			out.Mode = k
 		}
 	}
@@ -522,13 +581,14 @@ func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestM
 	return out, nil
 }
 
-// toolWords word what moves in a mode of the shaft with its cutter.
+// toolWords name the parts of the shaft with its cutter that have much of the strain
+// energy of its mode.
 func (m *LargestMode) toolWords() string {
-	const much = 0.2 // of the strain energy
+	const much = 0.15 // of the strain energy
 	if len(m.Shares) > 1 && m.Shares[1].Part > much {
-		return m.Shares[0].Name + " and " + m.Shares[1].Name + " bend"
+		return m.Shares[0].Name + " and " + m.Shares[1].Name
 	}
-	return m.Shares[0].Name + " bends"
+	return m.Shares[0].Name
 }
 
 // toolShares splits the strain energy of a mode of the shaft with its cutter by part, the

@@ -74,10 +74,11 @@ func (r *Receptance) Grid(low, high float64, perOctave int) (*Grid, error) {
 	slices.Sort(g.Frequency)
 	g.Frequency = slices.Compact(g.Frequency)
 	square := r.size * r.size
+	products := r.products()
 	values := make([]complex128, square*len(g.Frequency))
 	for i, f := range g.Frequency {
 		h := values[i*square : i*square+square : i*square+square]
-		r.at(2*math.Pi*f, h)
+		r.at(2*math.Pi*f, products, h)
 		for _, v := range h {
 			if !finite(real(v), imag(v)) {
 				return nil, fmt.Errorf("modal: the receptance at %g Hz is not a number; a mode without damping lies there", f)

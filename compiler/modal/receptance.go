@@ -215,40 +215,55 @@ func (r *Receptance) Damped(loss map[int]float64) (*Receptance, error) {
 // Modes returns the modes.
 func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
 
-// At writes the matrix at a frequency [Hz], row by row [m/N].
-//
-// Source: Ewins 2000, chapter 2; see [New].
-func (r *Receptance) At(frequency float64, h []complex128) { r.at(2*math.Pi*frequency, h) }
-
 // AtRest returns the matrix at rest, row by row: compliance less i times its lag [m/N].
 // Without a residual it holds the modes alone.
 //
 // Source: Ewins 2000, chapter 2; see [New].
 func (r *Receptance) AtRest() []complex128 {
 	h := make([]complex128, r.size*r.size)
-	r.at(0, h)
+	r.at(0, r.products(), h)
 	return h
 }
 
-// at writes the matrix at an angular frequency.
-func (r *Receptance) at(omega float64, h []complex128) {
-	copy(h, r.residual)
-	w2 := complex(omega*omega, 0)
+// products returns the products of each mode's coordinates with each other, mode by
+// mode, those of the lower half row by row.
+func (r *Receptance) products() []float64 {
+	list := make([]float64, 0, len(r.modes)*r.size*(r.size+1)/2)
+	for k := range r.modes {
+		shape := r.modes[k].Shape
+		for i, a := range shape {
+			for _, b := range shape[:i+1] {
+				list = append(list, a*b)
+			}
+		}
+	}
+	return list
+}
+
+// at writes the matrix at an angular frequency, from the products of the modes.
+func (r *Receptance) at(omega float64, products []float64, h []complex128) {
+	n := r.size * (r.size + 1) / 2
+	sums := h[:n] // of the lower half, row by row; spread over the matrix in the end
+	clear(sums)
+	above2, below2 := omega*omega, 0.0 // both parts of the square of the frequency
 	if r.spread != nil {
-		w := complex(omega, -omega*r.spread(omega/(2*math.Pi)))
-		w2 = w * w
+		share := r.spread(omega / (2 * math.Pi))
+		above2, below2 = omega*omega*(1-share*share), 2*share*omega*omega
 	}
 	for k := range r.modes {
 		m := &r.modes[k]
-		gain := 1 / (m.stiffness() - w2)
-		for i, a := range m.Shape {
-			if a == 0 {
-				continue
-			}
-			g := complex(a*real(gain), a*imag(gain))
-			for j, b := range m.Shape[:i+1] {
-				h[i*r.size+j] += complex(b*real(g), b*imag(g))
-			}
+		// 1 / (ωr² (1 + iη) − ω²), ω with its part for a mean over a band
+		w2 := m.Omega * m.Omega
+		re, im := w2-above2, w2*m.Loss+below2
+		square := re*re + im*im
+		re, im = re/square, -im/square
+		for i, p := range products[k*n : k*n+n] {
+			sums[i] += complex(p*re, p*im)
+		}
+	}
+	for i := r.size - 1; i >= 0; i-- {
+		for j := i; j >= 0; j-- {
+			h[i*r.size+j] = r.residual[i*r.size+j] + sums[i*(i+1)/2+j]
 		}
 	}
 	for i := range r.size {

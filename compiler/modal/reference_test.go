@@ -189,7 +189,7 @@ func receptance(t *testing.T, m *frame.Model, tool int, loss func(part int) fram
 // matrix returns the receptance at a frequency [Hz], row by row.
 func (r *Receptance) matrix(frequency float64) []complex128 {
 	h := make([]complex128, r.size*r.size)
-	r.at(2*math.Pi*frequency, h)
+	r.at(2*math.Pi*frequency, r.products(), h)
 	return h
 }
 

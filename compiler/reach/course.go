@@ -116,7 +116,7 @@ func (t *table) plus(factor float64, other *table, otherFactor float64) course {
 // lateral is the course of the largest force across the tool's axis.
 func (t *trial) lateral() course {
 	if t.rounded != nil {
-		return t.curves.lateral
+		return t.rounded.curves.lateral
 	}
 	return course{perDepth: t.loads.PeakLateral}
 }
@@ -124,7 +124,7 @@ func (t *trial) lateral() course {
 // axial is the course of the largest force along the tool's axis.
 func (t *trial) axial() course {
 	if t.rounded != nil {
-		return t.curves.axial
+		return t.rounded.curves.axial
 	}
 	return course{perDepth: t.loads.PeakAxial}
 }
@@ -132,7 +132,7 @@ func (t *trial) axial() course {
 // torque is the course of the mean torque.
 func (t *trial) torque() course {
 	if t.rounded != nil {
-		return t.curves.torque
+		return t.rounded.curves.torque
 	}
 	return course{perDepth: t.loads.MeanTorque}
 }
@@ -140,20 +140,20 @@ func (t *trial) torque() course {
 // deflection is the course of the deflection of the tip in the worst direction of feed.
 func (t *trial) deflection() course {
 	if t.rounded != nil {
-		return t.curves.deflection
+		return t.rounded.curves.deflection
 	}
 	return course{perDepth: t.loads.PeakLateral * t.gain}
 }
 
-// of is the course of the force on the axis.
-func (th *thrust) of(t *trial) course {
-	return t.lateral().plus(th.lateral, t.axial(), th.axial)
+// of is the course of the force on the axis, by those across and along the tool's axis.
+func (th *thrust) of(lateral, axial course) course {
+	return lateral.plus(th.lateral, axial, th.axial)
 }
 
 // rootDepth returns the depth at which the cut bends a root by the moment allowed.
 func (t *trial) rootDepth(root cutting.Root) float64 {
 	if t.rounded != nil {
-		return t.curves.moment(root).allows(root.Moment)
+		return t.rounded.curves.moment(root).allows(root.Moment)
 	}
 	return rootDepth(root, t.loads.PeakLateral)
 }
@@ -161,7 +161,7 @@ func (t *trial) rootDepth(root cutting.Root) float64 {
 // rootMoment returns the moment at a root under a cut of some depth.
 func (t *trial) rootMoment(root cutting.Root, depth float64) float64 {
 	if t.rounded != nil {
-		return t.curves.moment(root).at(depth)
+		return t.rounded.curves.moment(root).at(depth)
 	}
 	return t.loads.PeakLateral * depth * math.Max(0, root.Lever-depth/2)
 }
@@ -170,7 +170,7 @@ func (t *trial) rootMoment(root cutting.Root, depth float64) float64 {
 // depth.
 func (t *trial) chip(depth float64) (most, hindmost float64) {
 	if t.rounded != nil {
-		return t.rounded.thinning.at(depth) * t.fz, t.curves.thin.at(depth)
+		return t.rounded.thinning.at(depth) * t.fz, t.rounded.curves.thin.at(depth)
 	}
 	return t.loads.MaxChip, t.loads.ThinChip
 }
@@ -179,6 +179,14 @@ func (t *trial) chip(depth float64) (most, hindmost float64) {
 func (t *trial) thinningAt(depth float64) float64 {
 	if t.rounded != nil {
 		return t.rounded.thinning.at(depth)
+	}
+	return t.profile.Thinning()
+}
+
+// lightThinning returns the same for the lightest cut that counts, [-].
+func (t *trial) lightThinning() float64 {
+	if t.rounded != nil {
+		return t.rounded.thinning.at(t.rounded.shallow)
 	}
 	return t.profile.Thinning()
 }

@@ -28,6 +28,7 @@ func (s *settled) point(t *trial, mode cutting.Mode) *Point {
 		Torque:        t.torque().at(t.depth),
 		Deflection:    t.deflection().at(t.depth),
 		Loads:         s.loads(t, t.depth),
+		Several:       t.several,
 		Uneven:        hindmost < s.in.ChipThickness.Min/rounding,
 		Rubbing:       most < s.in.Work.MinChip,
 	}
@@ -78,7 +79,7 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	}
 	for i := range s.thrusts {
 		th := &s.thrusts[i]
-		share(AxisThrust, th.axis.Name, th.of(t), th.axis.Thrust, "N")
+		share(AxisThrust, th.axis.Name, th.of(t.lateral(), t.axial()), th.axis.Thrust, "N")
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
 		share(Bearings, "", t.lateral(), carries, "N")
@@ -95,10 +96,8 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 		speed := cutting.SurfaceSpeed(s.envelope.EffectiveDiameter(depth), t.spindle.speed)
 		add(Surface, "", s.surfaceDepth(t.spindle.speed), speed, s.in.SurfaceSpeed.Max, "m/s")
 	}
-	if stiffness, err := s.cuttingStiffness(t); err == nil {
-		if allowed := s.stableDepth(t, stiffness); !math.IsInf(allowed, 1) {
-			add(Chatter, "", allowed, depth, allowed, "m")
-		}
+	if allowed := s.stableDepth(t); !math.IsInf(allowed, 1) {
+		add(Chatter, "", allowed, depth, allowed, "m")
 	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
 	if t.mostDepth > 0 {
@@ -166,18 +165,16 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	wide, narrow := trial{
 		width:     slices.Max(widths),
 		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
-		shallow:   op.LightDepth * s.in.Cutter.Diameter,
 	}, trial{
 		width:     slices.Min(widths),
 		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
-		shallow:   op.LightDepth * s.in.Cutter.Diameter,
 	}
 	for _, t := range []*trial{&wide, &narrow} {
-		if err := s.enter(t, op.Mode); err != nil {
+		if err := s.enter(t, op.Mode, op.LightDepth); err != nil {
 			return nil, err
 		}
 		t.spindle = s.spindle(speed)
-		t.fz = s.in.ChipThickness.Min / t.thinningAt(t.shallow)
+		t.fz = s.in.ChipThickness.Min / t.lightThinning()
 		if err := s.load(t); err != nil {
 			return nil, err
 		}
@@ -218,7 +215,7 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 	points := make([]RegionPoint, len(widthRatios))
 	for i, width := range widthRatios {
 		t := trial{width: width, spindle: s.spindle(at.Cut.Speed)}
-		if err := s.enter(&t, side); err != nil {
+		if err := s.enter(&t, side, 0); err != nil {
 			return nil, err
 		}
 		t.fz = at.ChipThickness / s.leaning() / t.thinningAt(at.Cut.Depth)
@@ -228,11 +225,12 @@ func Region(in Input, at Point, widthRatios []float64) ([]RegionPoint, error) {
 		if err := s.load(&t); err != nil {
 			return nil, err
 		}
-		own := []chip{{fz: t.fz, loads: t.loads, curves: t.curves, depth: s.fixedDepth(&t)}}
+		own := []chip{{fz: t.fz, loads: t.loads, rounded: t.rounded, depth: s.fixedDepth(&t)}}
 		if err := s.stabilise(&t, side, own); err != nil {
 			return nil, err
 		}
-		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.torque())), s.stableDepth(&t, own[0].stiffness))
+		t.stiffness = own[0].stiffness
+		t.depth = math.Min(math.Min(own[0].depth, spindleDepth(t.spindle, t.torque())), s.stableDepth(&t))
 		if t.rounded != nil {
 			t.depth = math.Min(t.depth, s.surfaceDepth(t.spindle.speed))
 		}

@@ -93,7 +93,7 @@ func (c *Cutter) envelope() cutting.Envelope {
 // EdgeSine returns the sine of the cutting edge angle at a height above the tip: the
 // chip there over that of a square corner, [-].
 //
-// Source: derived here, h = fz sin φ sin κ; see [cutting.Envelope.EdgeSine].
+// Source: derived here, h = fz sin φ sin κ on an edge of the cutting edge angle κ.
 func (c *Cutter) EdgeSine(height float64) float64 {
 	if c.EdgeAngle != 0 {
 		return math.Sin(c.EdgeAngle)
@@ -130,6 +130,9 @@ type Input struct {
 	// per tooth in cuts of half the diameter and wider with a square corner. A
 	// narrower cut is fed faster to keep it, and so is an edge that leans.
 	ChipThickness Range // chip thicknesss that cut without rubbing and without breaking the edge [m]
+
+	// ProcessDamping is C in the radial force −C a/v × radial velocity on a tooth's flank.
+	ProcessDamping float64 // process damping coefficient of work material and edge, 0 for none [N/m]
 
 	Operations []Operation
 }
@@ -171,6 +174,13 @@ type Shortfall struct {
 	Speed  float64 // spindle speed at which it was found, 0 where that has no meaning [rev/s]
 }
 
+// An Onset is where a working point begins to chatter by several frequencies, within
+// the uncertainty of its speed; see [Confirm].
+type Onset struct {
+	chatter.Onset         // Never where it is stable as far as it may go, or was not looked at
+	Speed         float64 // the speed at which it does [rev/s]
+}
+
 // A Point is a working point: a cut that the machine can carry.
 type Point struct {
 	Cut           cutting.Cut // with straight flutes, at the greatest depth
@@ -190,6 +200,7 @@ type Point struct {
 	Axis    string // its axis, for the limits of an axis
 	HeldBy  Limit  // what holds the spindle speed; empty where a higher one would cut less
 	Loads   []Load // every limit, the one that sets the depth first
+	Several Onset  // where it chatters by several frequencies, where that decides it
 	Uneven  bool   // runout leaves the hindmost tooth a chip below the least chip thickness
 	Rubbing bool   // the thickest chip is below the work material's MinChip
 }
@@ -234,6 +245,8 @@ func (in *Input) check() error {
 		return fmt.Errorf("cutter speed rating and runout must not be negative, got %g rev/s and %g m", c.MaxSpeed, c.Runout)
 	case !positive(in.Work.Kc11):
 		return fmt.Errorf("specific cutting force must be above zero, got %g Pa", in.Work.Kc11)
+	case !notNegative(in.ProcessDamping):
+		return fmt.Errorf("process damping must not be negative, got %g N/m", in.ProcessDamping)
 	case !in.SurfaceSpeed.ok():
 		return fmt.Errorf("surface speeds must be above zero and in order, got %g to %g m/s", in.SurfaceSpeed.Min, in.SurfaceSpeed.Max)
 	case !in.ChipThickness.ok():

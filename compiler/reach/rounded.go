@@ -8,11 +8,18 @@ import (
 	"ironbed/compiler/cutting"
 )
 
-// A rounded is a cut with a rounded corner, without its feed.
+// A rounded is a cut with a rounded corner, at some feed.
 type rounded struct {
-	profile  *cutting.RoundedProfile
-	thinning table  // the thickest chip over the feed per tooth [-]
-	leaning  []lean // the stable depths; nil where chatter is not looked at
+	*roundedWidth
+	curves *curves // in place of the loads
+}
+
+// A roundedWidth is what does not depend on the feed.
+type roundedWidth struct {
+	profile  *cutting.RoundedProfile // in place of the profile and its gain
+	shallow  float64                 // depth of the lightest cut that counts [m]
+	thinning table                   // the thickest chip over the feed per tooth [-]
+	leaning  []lean                  // the stable depths; nil where chatter is not looked at
 }
 
 // curves are the loads of a cut with a rounded corner over its depth.
@@ -51,7 +58,7 @@ func (s *settled) shallowDiameter() float64 {
 }
 
 // enterRounded gives a trial of a cutter with a rounded corner its profile.
-func (s *settled) enterRounded(t *trial, mode cutting.Mode) error {
+func (s *settled) enterRounded(t *trial, mode cutting.Mode, light float64) error {
 	c := &s.in.Cutter
 	deepest := c.FluteLength
 	if t.mostDepth > 0 {
@@ -61,10 +68,11 @@ func (s *settled) enterRounded(t *trial, mode cutting.Mode) error {
 	if err != nil {
 		return err
 	}
-	t.rounded = &rounded{profile: profile, thinning: table{loads: profile.Thinning(), corner: c.Corner}}
+	width := &roundedWidth{profile: profile, shallow: light * c.Diameter, thinning: table{loads: profile.Thinning(), corner: c.Corner}}
 	for _, band := range profile.Bands() {
-		t.rounded.thinning.depths = append(t.rounded.thinning.depths, band.Top)
+		width.thinning.depths = append(width.thinning.depths, band.Top)
 	}
+	t.rounded = &rounded{roundedWidth: width}
 	return nil
 }
 
@@ -78,7 +86,7 @@ func (s *settled) loadRounded(t *trial) error {
 		return t.rounded.thinning.with(func(i int) float64 { return of(&list[i]) })
 	}
 	m := &s.in.Machine
-	t.curves = &curves{
+	own := &curves{
 		lateral: course{table: over(func(l *cutting.DepthLoads) float64 { return l.PeakLateral })},
 		axial:   course{table: over(func(l *cutting.DepthLoads) float64 { return l.PeakAxial })},
 		torque:  course{table: over(func(l *cutting.DepthLoads) float64 { return l.MeanTorque })},
@@ -90,10 +98,11 @@ func (s *settled) loadRounded(t *trial) error {
 		section: *over(func(l *cutting.DepthLoads) float64 { return l.Section }),
 		thin:    *over(func(l *cutting.DepthLoads) float64 { return l.ThinChip }),
 	}
+	t.rounded = &rounded{t.rounded.roundedWidth, own}
 	if len(s.around) == 0 {
 		return nil
 	}
-	t.curves.stiffness, err = roundedStiffness(s.in.Work, t.rounded.profile.Bands(), t.fz)
+	own.stiffness, err = roundedStiffness(s.in.Work, t.rounded.profile.Bands(), t.fz)
 	return err
 }
 
@@ -105,10 +114,13 @@ func (s *settled) settleRounded(t *trial) bool {
 	t.depth = math.Min(t.depth, s.surfaceDepth(t.spindle.speed))
 	slowest := in.SurfaceSpeed.Min / (math.Pi * t.spindle.speed)
 	least := math.Max(s.envelope.DepthWithin(slowest/rounding), t.rounded.thinning.allows(in.ChipThickness.Min/t.fz/rounding))
-	if t.depth*rounding < least {
+	if t.depth*rounding < least || t.depth == 0 {
 		return false
 	}
-	t.removal = t.curves.section.at(t.depth) * cutting.FeedRate(t.fz, in.Cutter.Teeth, t.spindle.speed)
+	if len(s.around) > 0 {
+		t.stiffness = t.rounded.curves.stiffness.at(t.depth) / t.depth
+	}
+	t.removal = t.rounded.curves.section.at(t.depth) * cutting.FeedRate(t.fz, in.Cutter.Teeth, t.spindle.speed)
 	return true
 }
 
@@ -199,12 +211,12 @@ func (s *settled) stabiliseRounded(t *trial, mode cutting.Mode, chips []chip) er
 	for i := range chips {
 		depth := math.Min(chips[i].depth, bands[len(bands)-1].Top)
 		end = math.Max(end, depth)
-		deepest = math.Max(deepest, chips[i].curves.stiffness.at(depth)/m.StableShare)
+		deepest = math.Max(deepest, chips[i].rounded.curves.stiffness.at(depth)/m.StableShare)
 	}
 	if !(deepest > 0) {
 		return nil
 	}
-	for _, depth := range [3]float64{math.Min(t.shallow, end), math.Min(s.in.Cutter.Corner, end), end} {
+	for _, depth := range [3]float64{math.Min(t.rounded.shallow, end), math.Min(s.in.Cutter.Corner, end), end} {
 		if n := len(t.rounded.leaning); !(depth > 0) || n > 0 && depth <= t.rounded.leaning[n-1].depth {
 			continue
 		}
@@ -234,14 +246,14 @@ func (s *settled) stableRounded(t *trial) float64 {
 	}
 	at := s.nearest(t.spindle.speed)
 	before, over := 0.0, math.Inf(-1)
-	for i, depth := range t.curves.stiffness.depths {
-		excess := t.curves.stiffness.loads[i] - s.in.Machine.StableShare*limitAt(t.rounded.leaning, at, depth)
+	for i, depth := range t.rounded.curves.stiffness.depths {
+		excess := t.rounded.curves.stiffness.loads[i] - s.in.Machine.StableShare*limitAt(t.rounded.leaning, at, depth)
 		if excess < 0 {
 			before, over = depth, excess
 			continue
 		}
 		if i == 0 { // the cutting stiffness begins at nothing
-			over = excess - t.curves.stiffness.loads[i]
+			over = excess - t.rounded.curves.stiffness.loads[i]
 		}
 		if math.IsInf(over, -1) {
 			return before

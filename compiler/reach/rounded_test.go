@@ -103,12 +103,14 @@ func TestShallowBall(t *testing.T) {
 	ball := in
 	ball.Cutter.Corner = 3 * mm
 	square, round := search(t, in)[0].Fastest, search(t, ball)[0].Fastest
+	around := math.Pi * in.Cutter.Diameter
+	near(t, "speed of the square cutter", square.Cut.Speed, reach.RoundSpeed(in.SurfaceSpeed.Max/around), 1e-9)
 	near(t, "depth", round.Cut.Depth, 0.3*mm, 1e-9)
 	// z = 0.3 mm on a circle of 3 mm: the half chord is √(0.3 · 5.7) mm.
 	sine := math.Sqrt(0.3*5.7) / 3
-	near(t, "speed", round.Cut.Speed, square.Cut.Speed/sine, 1e-6)
+	near(t, "speed", round.Cut.Speed, reach.RoundSpeed(in.SurfaceSpeed.Max/around/sine), 1e-9)
 	near(t, "feed per tooth", round.Cut.FeedPerTooth, square.Cut.FeedPerTooth/sine, 0.01)
-	near(t, "surface speed", round.SurfaceSpeed, in.SurfaceSpeed.Max, 1e-6)
+	near(t, "surface speed", round.SurfaceSpeed, round.Cut.Speed*around*sine, 1e-6)
 	near(t, "chip", round.ChipThickness, in.ChipThickness.Max, 1e-3)
 }
 
@@ -248,5 +250,43 @@ func BenchmarkSearchBall(b *testing.B) {
 		if _, err := reach.Search(in); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestRoundedConfirmed: held against chatter by several frequencies, the best cut of a rounded
+// corner is no deeper than its limit, and removes what its section says.
+func TestRoundedConfirmed(t *testing.T) {
+	in := vibrating(bench())
+	in.Cutter.Corner = 3 * mm
+	band, err := chatter.NewBand(in.Machine.Planes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	confirmed := 0
+	for _, before := range search(t, in) {
+		o, err := reach.Confirm(in, before, band)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if o.Best == nil {
+			continue
+		}
+		confirmed++
+		if o.Deepest.Cut.Depth > before.Deepest.Cut.Depth*(1+1e-9) {
+			t.Errorf("deepest %g, before %g", o.Deepest.Cut.Depth, before.Deepest.Cut.Depth)
+		}
+		f, err := o.Best.Cut.Forces(in.Work)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "removal", o.Best.RemovalRate, f.RemovalRate, 0.015)
+		for _, l := range o.Best.Loads {
+			if !l.Endless && l.Depth < o.Best.Cut.Depth*(1-1e-6) {
+				t.Errorf("%s allows %g, the depth is %g", l.Limit, l.Depth, o.Best.Cut.Depth)
+			}
+		}
+	}
+	if confirmed == 0 {
+		t.Error("nothing to confirm")
 	}
 }

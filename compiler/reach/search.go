@@ -52,7 +52,6 @@ type trial struct {
 	width     float64 // width ratio
 	profile   *cutting.Profile
 	mostDepth float64   // greatest depth for chip evacuation; 0 for any [m]
-	shallow   float64   // depth of the lightest cut that counts [m]
 	gain      float64   // deflection in the worst direction per newton across the axis
 	stable    []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz        float64
@@ -60,11 +59,13 @@ type trial struct {
 	spindle   spindlePoint
 	depth     float64
 	removal   float64
+	stiffness float64 // cutting stiffness, where chatter is looked at [Pa]
+	checked   bool    // held against chatter by several frequencies, where the mean of the factors need not do
+	several   Onset   // what that found
 
 	// Of a cutter with a rounded corner, whose loads are not in proportion to the
 	// depth; nil for the others.
-	rounded *rounded // in place of the profile, the gain and the stable depths
-	curves  *curves  // in place of the loads
+	rounded *rounded
 }
 
 // Search finds the working points of every operation of the input, in the
@@ -162,7 +163,7 @@ func (s *settled) settleSpeeds() {
 	}
 	s.speeds = make([]spindlePoint, 0, speedSteps+len(curve))
 	for i := range speedSteps {
-		s.speeds = append(s.speeds, s.spindle(between(s.low, s.high, i, speedSteps)))
+		s.speeds = append(s.speeds, s.spindle(s.set(between(s.low, s.high, i, speedSteps))))
 	}
 	if len(s.in.Machine.Planes) > 0 {
 		steps := 2 + int(math.Log(s.high/s.low)/math.Log1p(stableStep))
@@ -172,12 +173,12 @@ func (s *settled) settleSpeeds() {
 	}
 	for _, p := range curve {
 		if p.Speed > s.low && p.Speed < s.high {
-			s.speeds = append(s.speeds, s.spindle(p.Speed))
+			s.speeds = append(s.speeds, s.spindle(s.set(p.Speed)))
 		}
 	}
 	// The fastest speed at which a rounded corner may cut at any depth.
 	if whole := s.in.SurfaceSpeed.Max / (math.Pi * s.in.Cutter.Diameter); s.in.Cutter.Corner > 0 && whole > s.low && whole < s.high {
-		s.speeds = append(s.speeds, s.spindle(whole))
+		s.speeds = append(s.speeds, s.spindle(s.set(whole)))
 	}
 }
 
@@ -219,44 +220,70 @@ func (o *Operation) widths() []float64 {
 
 // search finds the working points of one operation.
 func (s *settled) search(op *Operation) (Outcome, error) {
-	var best [WithinReach + 1]trial
-	var fastest, deepest trial
-	keep := func(t *trial) {
-		// Where the spindle's power is the limit one speed removes as much as another.
-		if g := op.grade(t.depth / s.in.Cutter.Diameter); rank.More(t.removal, best[g].removal) {
-			best[g] = *t
-		}
-		if rank.More(t.removal, fastest.removal) {
-			fastest = *t
-		}
-		if rank.More(t.depth, deepest.depth) || !rank.More(deepest.depth, t.depth) && rank.More(t.removal, deepest.removal) {
-			deepest = *t
-		}
+	c := &choice{op: op, diameter: s.in.Cutter.Diameter}
+	if err := s.each(op, c.keep); err != nil {
+		return Outcome{}, err
 	}
+	return s.outcome(c)
+}
+
+// each calls with the trials of an operation. A trial is good until the next one.
+func (s *settled) each(op *Operation, with func(*trial)) error {
 	for _, width := range op.widths() {
-		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter, shallow: op.LightDepth * s.in.Cutter.Diameter}
-		if err := s.enter(&t, op.Mode); err != nil {
-			return Outcome{}, err
+		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
+		if err := s.enter(&t, op.Mode, op.LightDepth); err != nil {
+			return err
 		}
-		if err := s.sweep(&t, op.Mode, keep); err != nil {
-			return Outcome{}, err
+		if err := s.sweep(&t, op.Mode, with); err != nil {
+			return err
 		}
 	}
-	outcome := Outcome{Operation: *op}
-	if !(fastest.removal > 0) {
+	return nil
+}
+
+// A choice keeps the trials that decide.
+type choice struct {
+	op       *Operation
+	diameter float64
+	best     [WithinReach + 1]trial
+	fastest  trial
+	deepest  trial
+}
+
+// keep looks at a trial.
+func (c *choice) keep(t *trial) {
+	// Where the spindle's power is the limit one speed removes as much as another.
+	if g := c.op.grade(t.depth / c.diameter); rank.More(t.removal, c.best[g].removal) {
+		c.best[g] = *t
+	}
+	if rank.More(t.removal, c.fastest.removal) {
+		c.fastest = *t
+	}
+	if rank.More(t.depth, c.deepest.depth) || !rank.More(c.deepest.depth, t.depth) && rank.More(t.removal, c.deepest.removal) {
+		c.deepest = *t
+	}
+}
+
+// grade is the best grade that a trial has.
+func (c *choice) grade() (g Grade) {
+	for g = WithinReach; g > OutOfReach && !(c.best[g].removal > 0); g-- {
+	}
+	return g
+}
+
+// outcome writes out a choice.
+func (s *settled) outcome(c *choice) (Outcome, error) {
+	outcome := Outcome{Operation: *c.op}
+	if !(c.fastest.removal > 0) {
 		var err error
-		outcome.Shortfalls, err = s.blocked(op)
+		outcome.Shortfalls, err = s.blocked(c.op)
 		return outcome, err
 	}
-	for g := WithinReach; g >= OutOfReach; g-- {
-		if best[g].removal > 0 {
-			outcome.Grade, outcome.Best = g, s.point(&best[g], op.Mode)
-			break
-		}
-	}
-	outcome.Fastest = s.point(&fastest, op.Mode)
-	outcome.Deepest = s.point(&deepest, op.Mode)
-	outcome.Shortfalls = s.wanting(&deepest, op.next(outcome.Grade)*s.in.Cutter.Diameter)
+	outcome.Grade = c.grade()
+	outcome.Best = s.point(&c.best[outcome.Grade], c.op.Mode)
+	outcome.Fastest = s.point(&c.fastest, c.op.Mode)
+	outcome.Deepest = s.point(&c.deepest, c.op.Mode)
+	outcome.Shortfalls = s.wanting(&c.deepest, c.op.next(outcome.Grade)*s.in.Cutter.Diameter)
 	return outcome, nil
 }
 
@@ -282,11 +309,12 @@ func (o *Operation) next(g Grade) float64 {
 	return 0
 }
 
-// enter gives a trial of some width its profile and its gain.
-func (s *settled) enter(t *trial, mode cutting.Mode) error {
+// enter gives a trial of some width its profile and its gain. A cut lighter than a depth
+// over the diameter counts for nothing.
+func (s *settled) enter(t *trial, mode cutting.Mode, light float64) error {
 	in := s.in
 	if in.Cutter.Corner > 0 {
-		return s.enterRounded(t, mode)
+		return s.enterRounded(t, mode, light)
 	}
 	var err error
 	if t.profile, err = cutting.NewProfile(in.Work, in.Cutter.Teeth, t.width, mode); err != nil {
@@ -326,18 +354,18 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 		if err := s.load(t); err != nil {
 			return err
 		}
-		k.loads, k.curves, k.depth = t.loads, t.curves, s.fixedDepth(t)
+		k.loads, k.rounded, k.depth = t.loads, t.rounded, s.fixedDepth(t)
 	}
 	if err := s.stabilise(t, mode, chips); err != nil {
 		return err
 	}
 	for i := range chips {
 		k := &chips[i]
-		t.fz, t.loads, t.curves = k.fz, k.loads, k.curves
+		t.fz, t.loads, t.rounded, t.stiffness = k.fz, k.loads, k.rounded, k.stiffness
 		perSpeed, torque := t.width*c.Diameter*t.fz*float64(c.Teeth), t.torque()
 		try := func(p spindlePoint) {
 			t.spindle = p
-			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, torque)), s.stableDepth(t, k.stiffness))
+			t.depth = math.Min(math.Min(k.depth, spindleDepth(p, torque)), s.stableDepth(t))
 			if t.rounded == nil {
 				t.removal = perSpeed * p.speed * t.depth
 			} else if !s.settleRounded(t) {
@@ -352,7 +380,7 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 			}
 		}
 		if fastest >= s.low && fastest < s.high {
-			try(s.spindle(fastest))
+			try(s.spindle(s.set(fastest)))
 		}
 	}
 	return nil
@@ -362,9 +390,9 @@ func (s *settled) sweep(t *trial, mode cutting.Mode, keep func(*trial)) error {
 type chip struct {
 	fz        float64
 	loads     cutting.PerDepth
-	curves    *curves // of a rounded corner, in place of the loads
-	depth     float64 // what the limits allow that do not depend on the speed
-	stiffness float64 // cutting stiffness, where chatter is looked at
+	rounded   *rounded // of a rounded corner
+	depth     float64  // what the limits allow that do not depend on the speed
+	stiffness float64  // cutting stiffness, where chatter is looked at
 }
 
 // feeds returns the feeds per tooth to search at a trial's width. The least is
@@ -372,7 +400,7 @@ type chip struct {
 // it; where there is not, the cutter is taken to cut unevenly.
 func (s *settled) feeds(t *trial) (low, high float64, ok bool) {
 	c, thinning := &s.in.Cutter, t.mostThinning()
-	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.thinningAt(t.shallow)
+	low, high = s.in.ChipThickness.Min/thinning, s.in.ChipThickness.Max/t.lightThinning()
 	high = math.Min(high, s.feed/(float64(c.Teeth)*s.low))
 	if low > high*rounding {
 		return 0, 0, false
@@ -401,14 +429,15 @@ func (s *settled) fixedDepth(t *trial) float64 {
 		depth = math.Min(depth, t.mostDepth)
 	}
 	depth = math.Min(depth, t.deflection().allows(s.in.Machine.Accuracy))
+	lateral, axial := t.lateral(), t.axial()
 	for i := range s.thrusts {
-		depth = math.Min(depth, s.thrusts[i].of(t).allows(s.thrusts[i].axis.Thrust))
+		depth = math.Min(depth, s.thrusts[i].of(lateral, axial).allows(s.thrusts[i].axis.Thrust))
 	}
 	if carries := s.in.Machine.BearingRadial; carries > 0 {
-		depth = math.Min(depth, t.lateral().allows(carries))
+		depth = math.Min(depth, lateral.allows(carries))
 	}
 	if carries := s.in.Machine.BearingAxial; carries > 0 {
-		depth = math.Min(depth, t.axial().allows(carries))
+		depth = math.Min(depth, axial.allows(carries))
 	}
 	for _, root := range s.in.Cutter.Roots {
 		depth = math.Min(depth, t.rootDepth(root))

@@ -45,7 +45,16 @@ func (s *settled) stabilise(t *trial, mode cutting.Mode, chips []chip) error {
 	if err != nil {
 		return err
 	}
-	limits, err := chatter.Limits(m.Planes, cut, s.around, m.SpeedDoubt+stableStep, deepest)
+	mill := chatter.Milling{Cut: cut, Diameter: s.in.Cutter.Diameter}
+	if s.in.ProcessDamping > 0 {
+		// The stiffest chip has the least damping for its force.
+		stiffest := 0.0
+		for i := range chips {
+			stiffest = math.Max(stiffest, chips[i].stiffness)
+		}
+		mill.Damping = s.in.ProcessDamping / stiffest
+	}
+	limits, err := chatter.DampedLimits(m.Planes, mill, s.around, m.SpeedDoubt+stableStep, deepest)
 	if err != nil {
 		return err
 	}
@@ -82,22 +91,12 @@ func (in *Input) StabilityCut(at *Point) (chatter.Cut, error) {
 	return stabilityCut(in, width, at.Cut.Mode, stiffness, in.Work.NormalRatio)
 }
 
-// cuttingStiffness returns the force that a change of the chip calls up per area,
-// as the stability limit takes it: the specific force at the mean chip [Pa]. The
-// slope of the force is (1 − m) of it, so that this is on the safe side.
-func (s *settled) cuttingStiffness(t *trial) (float64, error) {
-	if t.stable == nil {
-		return 0, nil
-	}
-	return CuttingStiffness(s.in.Work, t.fz, t.width)
-}
-
 // CuttingStiffness returns the cutting stiffness [Pa] of a work material at a feed
 // per tooth [m] and a width over the diameter [-].
 //
 //	Kt = kc1.1 hm^-m
 //
-// with the mean chip hm. The slope of the force against the chip is (1 − m) Kt, so
+// with the mean chip hm, by the law that the forces of the cut follow. The slope of the force against the chip is (1 − m) Kt, so
 // that a limit from Kt is on the safe side.
 //
 // Source: Kienzle 1957; derived here, for the slope.
@@ -106,19 +105,24 @@ func CuttingStiffness(work cutting.Work, feedPerTooth, widthRatio float64) (floa
 	if err != nil {
 		return 0, err
 	}
-	return cutting.SpecificForce(work.Kc11, work.Exponent, math.Max(mean, work.MinChip))
+	kc, _, err := work.SpecificForce(mean)
+	return kc, err
 }
 
 // stableDepth returns the depth that chatter allows at a trial's speed, infinite
 // where it allows any.
-func (s *settled) stableDepth(t *trial, stiffness float64) float64 {
+func (s *settled) stableDepth(t *trial) float64 {
+	several := math.Inf(1)
+	if t.several.Kind != chatter.Never {
+		several = s.in.Machine.StableShare * t.several.Depth
+	}
 	if t.stable == nil {
 		if t.rounded != nil {
-			return s.stableRounded(t)
+			return math.Min(several, s.stableRounded(t))
 		}
-		return math.Inf(1)
+		return several
 	}
-	return s.in.Machine.StableShare * t.stable[s.nearest(t.spindle.speed)] / stiffness
+	return math.Min(several, s.in.Machine.StableShare*t.stable[s.nearest(t.spindle.speed)]/t.stiffness)
 }
 
 // nearest returns the one of the speeds at which the stable depth is known that lies

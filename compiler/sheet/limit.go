@@ -14,8 +14,8 @@ type modelLimit struct {
 
 // modelLimits are what the models leave out.
 var modelLimits = []modelLimit{
-	{"Depths of cut are stable against chatter on the modes of the frame, by the zero-order method: " +
-		"mean directional factors, no very narrow cuts, no process damping at low speed. " +
+	{"Depths of cut are stable against chatter on the modes of the frame, by the zero-order method, " +
+		"with mean directional factors. Each target's best cut is checked by several frequencies too, at five speeds; other cuts are not. " +
 		"Modes of spindle and cutter are left out, and small fast cutters chatter on those first. " +
 		"Start at the depths of the first cuts, and stop at the first chatter.", nil},
 	{"Ranges are corners: every value at its unfavourable end at once, and every value at its favourable end. " +

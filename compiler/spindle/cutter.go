@@ -7,25 +7,12 @@ import (
 	"ironbed/compiler/domain"
 )
 
-// FlutedCore returns the bounds of the equivalent over the cutting diameter of an
-// end mill's fluted part, around [cutting.FlutedCore].
-//
-// Source: Kops 1990, abstract, the middle: two and four flutes alike; common practice, the lower bound; from memory, the upper one, for cutters of many flutes.
-func FlutedCore() domain.Range {
-	return domain.Range{Low: 0.70, Nominal: cutting.FlutedCore, High: 0.85}
-}
-
-// CarbideDensity returns the density of tungsten carbide with 15 %, 10 % and 6 %
-// cobalt [kg/m³].
-//
-// Source: from memory.
-func CarbideDensity() domain.Range { return domain.Range{Low: 13900, Nominal: 14400, High: 14950} }
-
-// HighSpeedSteelDensity returns the density of high-speed steel [kg/m³], the higher
-// one with much cobalt and tungsten.
-//
-// Source: from memory.
-func HighSpeedSteelDensity() domain.Range { return domain.Range{Low: 7900, Nominal: 8100, High: 8700} }
+// Densities of what cutters are made of [kg/m³]: tungsten carbide with 10 % cobalt, and
+// high-speed steel; from memory.
+const (
+	CarbideDensity        = 14400
+	HighSpeedSteelDensity = 8100
+)
 
 // A Cutter is an end mill as a part of the chain.
 type Cutter struct {

@@ -37,15 +37,19 @@ func Parse(md []byte) ast.Node {
 // character references resolved as the HTML resolves them. A line break in the
 // source is a space.
 func Text(n *ast.Text, source []byte) string {
-	var escaped bytes.Buffer
-	out := bufio.NewWriter(&escaped)
-	if value := n.Value(source); n.IsRaw() {
-		html.DefaultWriter.RawWrite(out, value)
-	} else {
-		html.DefaultWriter.Write(out, value)
+	value := n.Value(source)
+	text := string(value)
+	if bytes.ContainsAny(value, "\\&\x00") { // most text stands for itself
+		var escaped bytes.Buffer
+		out := bufio.NewWriterSize(&escaped, 2*len(value))
+		if n.IsRaw() {
+			html.DefaultWriter.RawWrite(out, value)
+		} else {
+			html.DefaultWriter.Write(out, value)
+		}
+		out.Flush() // a bytes.Buffer takes everything
+		text = stdhtml.UnescapeString(escaped.String())
 	}
-	out.Flush() // a bytes.Buffer takes everything
-	text := stdhtml.UnescapeString(escaped.String())
 	switch {
 	case n.HardLineBreak():
 		text += "\n"

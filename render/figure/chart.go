@@ -3,6 +3,7 @@ package figure
 import (
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -42,6 +43,13 @@ var (
 	}
 )
 
+// uprightStyle is the style of upright lines across a chart, lighter than any curve.
+var uprightStyle = draw.LineStyle{Color: accent, Width: hairline}
+
+// bandShade fills what lies between two curves: light enough for every line over it, the
+// grid's too.
+var bandShade = mix(paper, faint, 0.75)
+
 // curveStyles returns a style for each curve.
 func curveStyles(list []build.Curve) []draw.LineStyle {
 	var next [2]int
@@ -72,21 +80,49 @@ func layoutChart(s *sheet, d build.Chart) {
 	grid := plotter.NewGrid()
 	grid.Vertical = draw.LineStyle{Color: faint, Width: hairline}
 	grid.Horizontal = grid.Vertical
+	for _, b := range d.Bands {
+		area := band{}
+		for _, v := range append(slices.Clone(b.Low), reversed(b.High)...) {
+			if drawableAt(d, v[0], v[1]) {
+				area.outline = append(area.outline, plotter.XY{X: v[0], Y: v[1]})
+			}
+		}
+		p.Add(within{area})
+	}
 	p.Add(within{grid})
-	var named []plot.Thumbnailer
-	var names []string
 	var drawn []*plotter.Line
-	for i, c := range d.Curves {
-		shown := false
+	stroke := func(c build.Curve, style draw.LineStyle) (shown bool) {
 		for _, run := range runs(c, d) {
-			line := &plotter.Line{XYs: run, LineStyle: styles[i]}
+			line := &plotter.Line{XYs: run, LineStyle: style}
 			p.Add(within{line})
 			drawn = append(drawn, line)
 			shown = shown || p.shows(run)
 		}
-		if shown {
-			named, names = append(named, &plotter.Line{LineStyle: styles[i]}), append(names, c.Name)
+		return shown
+	}
+	var upright, key legend
+	for _, u := range d.Uprights {
+		if stroke(p.upright(u), uprightStyle) {
+			upright.add(u.Name, &plotter.Line{LineStyle: uprightStyle})
 		}
+	}
+	// The first curve lies on top.
+	shown := make([]bool, len(d.Curves))
+	for i, c := range slices.Backward(d.Curves) {
+		shown[i] = stroke(c, styles[i])
+	}
+	for i, c := range d.Curves {
+		if shown[i] {
+			key.add(c.Name, &plotter.Line{LineStyle: styles[i]})
+		}
+	}
+	for _, b := range d.Bands {
+		key.add(b.Name, band{})
+	}
+	key = legend{append(key.names, upright.names...), append(key.samples, upright.samples...)}
+	spreads := p.spreads(d)
+	for _, line := range spreads {
+		p.Add(within{line})
 	}
 	markers := p.markers(d)
 	if len(markers.XYs) > 0 {
@@ -104,11 +140,69 @@ func layoutChart(s *sheet, d build.Chart) {
 	}
 	p.Draw(area)
 	s.height = top + height
-	s.height += s.curveNames(named, names, -s.height-5)
+	s.height += s.curveNames(key, -s.height-5)
 
 	inner := p.DataCanvas(area)
 	frame := box{left: inner.Min.X, right: inner.Max.X, bottom: inner.Min.Y, top: inner.Max.Y}
-	s.markerNames(d, p.at(&inner), markers.XYs, strokesOf(drawn, p, &inner), frame)
+	s.markerNames(d, p.at(&inner), markers.XYs, strokesOf(append(drawn, spreads...), p, &inner), frame)
+}
+
+// A legend is the names of what is drawn, each with its sample.
+type legend struct {
+	names   []string
+	samples []plot.Thumbnailer
+}
+
+func (l *legend) add(name string, sample plot.Thumbnailer) {
+	l.names, l.samples = append(l.names, name), append(l.samples, sample)
+}
+
+// A band is an area filled below all lines.
+type band struct{ outline plotter.XYs }
+
+// Plot fills the area.
+func (b band) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	points := make([]vg.Point, len(b.outline))
+	for i, v := range b.outline {
+		points[i] = vg.Point{X: x(v.X), Y: y(v.Y)}
+	}
+	if points = c.ClipPolygonXY(points); len(points) > 2 {
+		c.FillPolygon(bandShade, points)
+	}
+}
+
+// Thumbnail fills its sample in the legend.
+func (b band) Thumbnail(c *draw.Canvas) {
+	c.FillPolygon(bandShade, []vg.Point{c.Min, {X: c.Max.X, Y: c.Min.Y}, c.Max, {X: c.Min.X, Y: c.Max.Y}})
+}
+
+// reversed is a curve from its end to its beginning.
+func reversed(points [][2]float64) [][2]float64 {
+	out := slices.Clone(points)
+	slices.Reverse(out)
+	return out
+}
+
+// upright is the lines of a list of places as one broken curve.
+func (p *chartPlot) upright(u build.Uprights) build.Curve {
+	c := build.Curve{Name: u.Name}
+	for _, x := range u.At {
+		c.Points = append(c.Points, [2]float64{x, p.Y.Min}, [2]float64{x, p.Y.Max}, [2]float64{math.NaN(), math.NaN()})
+	}
+	return c
+}
+
+// spreads are bars over how far the markers may lie to either side.
+func (p *chartPlot) spreads(d build.Chart) (list []*plotter.Line) {
+	style := draw.LineStyle{Color: accent, Width: strong}
+	for _, m := range d.Markers {
+		if !(m.Spread > 0) || !finite(m.X, m.Y, m.Spread) {
+			continue
+		}
+		list = append(list, &plotter.Line{XYs: plotter.XYs{{X: m.X - m.Spread, Y: m.Y}, {X: m.X + m.Spread, Y: m.Y}}, LineStyle: style})
+	}
+	return list
 }
 
 // A within is a plotter that moves neither the ends of the axes nor the edges of
@@ -230,7 +324,8 @@ func strokesOf(list []*plotter.Line, p *chartPlot, c *draw.Canvas) []segment {
 
 // curveNames writes the legend, in as many columns as its longest name leaves
 // room for, its upper edge at top, and returns its height.
-func (s *sheet) curveNames(named []plot.Thumbnailer, names []string, top vg.Length) vg.Length {
+func (s *sheet) curveNames(key legend, top vg.Length) vg.Length {
+	names := key.names
 	if len(names) == 0 {
 		return 0
 	}
@@ -251,7 +346,7 @@ func (s *sheet) curveNames(named []plot.Thumbnailer, names []string, top vg.Leng
 		legend.TextStyle, legend.Padding, legend.ThumbnailWidth = sty, between, legendLine
 		legend.Top, legend.Left = true, true
 		for i := column * rows; i < min((column+1)*rows, len(names)); i++ {
-			legend.Add(names[i], named[i])
+			legend.Add(names[i], key.samples[i])
 		}
 		x := vg.Length(column) * (width + gap)
 		legend.Draw(draw.Canvas{
@@ -353,6 +448,11 @@ func ranges(d build.Chart) (x, y span, ok bool) {
 	}
 	for _, c := range d.Curves {
 		for _, p := range c.Points {
+			take(p[0], p[1])
+		}
+	}
+	for _, b := range d.Bands {
+		for _, p := range append(slices.Clone(b.Low), b.High...) {
 			take(p[0], p[1])
 		}
 	}

@@ -28,17 +28,26 @@ const (
 	emptyHeight = vg.Length(16)
 )
 
-// Size returns the natural size of a drawing at a width.
-func Size(d build.Drawing, width vg.Length) (w, h vg.Length) {
-	s, k := layout(d, width)
-	return s.width * k, s.height * k
+// A Picture is a drawing laid out for a width.
+type Picture struct {
+	sheet *sheet
+	scale vg.Length // factor that brings the sheet to the width
 }
 
-// Draw draws a drawing into the area of the given size whose lower left corner
+// Lay lays a drawing out for a width.
+func Lay(d build.Drawing, width vg.Length) Picture {
+	s, k := layout(d, width)
+	return Picture{s, k}
+}
+
+// Size returns the picture's natural size.
+func (p Picture) Size() (w, h vg.Length) { return p.sheet.width * p.scale, p.sheet.height * p.scale }
+
+// Draw draws the picture into the area of the given size whose lower left corner
 // is the canvas's origin. The picture keeps its proportions; it shrinks if the
 // area is too low for it.
-func Draw(c vg.Canvas, w, h vg.Length, d build.Drawing) {
-	s, k := layout(d, w)
+func (p Picture) Draw(c vg.Canvas, w, h vg.Length) {
+	s, k := p.sheet, p.scale
 	if h > 0 && s.height*k > h {
 		k = h / s.height
 	}

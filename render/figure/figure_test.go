@@ -36,7 +36,7 @@ func samples() map[string]build.Drawing {
 		Markers: []build.Marker{{Label: "here", X: 2, Y: 2}, {Label: "here too", X: 2, Y: 2}},
 	}
 	return map[string]build.Drawing{
-		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "sections": sampleSections(),
+		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "band chart": sampleBandChart(), "sections": sampleSections(),
 		"many labels": many, "one solid": build.Scene{Solids: sampleScene().Solids[:1]}, "empty scene": build.Scene{},
 		"crowded bars": crowded, "empty bars": build.Bars{}, "zero bars": build.Bars{Rows: []build.BarRow{{Label: "X", Parts: []build.BarPart{{Label: "a"}}}}},
 		"map": sampleMap(), "empty map": build.Map{}, "flat map": build.Map{X: "x", Y: "y", AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{0}}}, "bad map": build.Map{AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{math.NaN()}}},
@@ -199,6 +199,85 @@ func TestAxesEnd(t *testing.T) {
 	}
 }
 
+// TestBandsStayBelow: what lies between two curves is filled within the axes and below
+// every line, and upright lines and a marker's spread are drawn where they belong.
+func TestBandsStayBelow(t *testing.T) {
+	d := sampleBandChart()
+	s, _ := layout(d, HalfWidth)
+	var frame box
+	filled, lines := -1, 0 // lines of the grid and of curves
+	var uprights, spreads []vg.Path
+	for i, m := range s.marks {
+		switch {
+		case m.text != "":
+		case m.fill && m.color == bandShade && filled < 0:
+			filled = i
+			frame = boundsOf(m.path)
+			if lines > 0 {
+				t.Error("a line lies below the band")
+			}
+		case m.fill:
+		default:
+			if m.color == faint || m.width == solidCurves[0].Width {
+				lines++
+			}
+			if m.color == accent && m.width == uprightStyle.Width && m.path[0].Pos.X == m.path[1].Pos.X {
+				uprights = append(uprights, m.path)
+			}
+			if m.color == accent && m.width == strong {
+				spreads = append(spreads, m.path)
+			}
+		}
+	}
+	if filled < 0 {
+		t.Fatal("the band is not filled")
+	}
+	inner := boundsOf(uprights[0])
+	if inner.bottom > frame.bottom+0.01 || inner.top < frame.top-0.01 {
+		t.Errorf("the band reaches from %v to %v, the axes from %v to %v", frame.bottom, frame.top, inner.bottom, inner.top)
+	}
+	if len(uprights) != 2 || len(spreads) != 1 { // the third lies beyond the axis
+		t.Fatalf("%d upright lines and %d spreads", len(uprights), len(spreads))
+	}
+	// The marker stands at 6 of 2 to 10, one to either side: the middle, an eighth of the
+	// width each way.
+	width := frame.right - frame.left
+	if got := boundsOf(spreads[0]); math.Abs(float64((got.left+got.right)/2-(frame.left+frame.right)/2)) > 0.1 ||
+		math.Abs(float64((got.right-got.left)/width)-0.25) > 1e-3 {
+		t.Errorf("the spread reaches from %v to %v on an axis from %v to %v", got.left, got.right, frame.left, frame.right)
+	}
+}
+
+// boundsOf is the box about a path.
+func boundsOf(path vg.Path) box {
+	b := box{left: vg.Length(math.Inf(1)), right: vg.Length(math.Inf(-1)), top: vg.Length(math.Inf(-1)), bottom: vg.Length(math.Inf(1))}
+	for _, c := range path {
+		if c.Type != vg.CloseComp {
+			b.left, b.right = min(b.left, c.Pos.X), max(b.right, c.Pos.X)
+			b.bottom, b.top = min(b.bottom, c.Pos.Y), max(b.top, c.Pos.Y)
+		}
+	}
+	return b
+}
+
+// TestFirstCurveOnTop: the first curve is drawn after the others.
+func TestFirstCurveOnTop(t *testing.T) {
+	s, _ := layout(sampleLogChart(), FullWidth)
+	first, second := -1, -1
+	for i, m := range s.marks {
+		if m.text == "" && !m.fill && len(m.path) > 50 {
+			if len(m.dash) == 0 {
+				first = i
+			} else {
+				second = i
+			}
+		}
+	}
+	if first < second || second < 0 {
+		t.Errorf("the first curve is mark %d, the second %d", first, second)
+	}
+}
+
 // TestTicks: round numbers within the axis, no more than there is room for.
 func TestTicks(t *testing.T) {
 	for _, c := range []struct {
@@ -323,8 +402,23 @@ func TestNarrowerSectionsAreLower(t *testing.T) {
 		items = append(items, build.SectionItem{Name: fmt.Sprint("s", i), Note: "note",
 			Loops: []build.SectionLoop{{Kind: "metal", Points: [][2]float64{{0, 0}, {0.1, 0}, {0.1, 0.2}, {0, 0.2}}}}})
 	}
-	_, high := Size(build.Sections{Items: items}, FullWidth)
-	if _, low := Size(build.Sections{Items: items}, 0.7*FullWidth); low >= high {
+	_, high := Lay(build.Sections{Items: items}, FullWidth).Size()
+	if _, low := Lay(build.Sections{Items: items}, 0.7*FullWidth).Size(); low >= high {
 		t.Errorf("height %.0f at 70 %% of the width, %.0f at the whole", low, high)
+	}
+}
+
+// TestWithoutNoise: numbers that are rounding become 0, and nothing else changes.
+func TestWithoutNoise(t *testing.T) {
+	for text, want := range map[string]string{
+		"M1.5e-17,-2e-5L3,4":  "M0,0L3,4",
+		"stroke-width:1.5;e-": "stroke-width:1.5;e-",
+		"line-12.25e-3":       "line0",
+		"12e-x 5e-6":          "12e-x 0",
+		".5e-3 e-4":           ".0 e-4",
+	} {
+		if got := string(withoutNoise([]byte(text))); got != want {
+			t.Errorf("%q becomes %q, want %q", text, got, want)
+		}
 	}
 }

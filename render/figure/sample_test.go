@@ -156,6 +156,27 @@ func sampleLogChart() build.Chart {
 	return d
 }
 
+// A limit with its range and a cut below it, with places along the axis of which one lies
+// beyond its end.
+func sampleBandChart() build.Chart {
+	d := build.Chart{
+		X:        build.AxisSpec{Label: "spindle speed, 1000 rpm", Min: 2, Max: 10},
+		Y:        build.AxisSpec{Label: "depth of cut, mm", Max: 10},
+		Bands:    []build.Band{{Name: "range of the limit"}},
+		Curves:   []build.Curve{{Name: "limit"}},
+		Uprights: []build.Uprights{{Name: "tooth passing", At: []float64{4, 8, 12}}},
+		Markers:  []build.Marker{{Label: "the cut", X: 6, Y: 1.5, Spread: 1}},
+	}
+	for i := range 121 {
+		x := 1 + float64(i)/10
+		y := 4 + math.Abs(math.Sin(2*x))
+		d.Curves[0].Points = append(d.Curves[0].Points, [2]float64{x, y})
+		d.Bands[0].Low = append(d.Bands[0].Low, [2]float64{x, y - 1.5})
+		d.Bands[0].High = append(d.Bands[0].High, [2]float64{x, 4 * y})
+	}
+	return d
+}
+
 func rectangle(y, z, w, h float64) [][2]float64 {
 	return [][2]float64{{y - w/2, z - h/2}, {y + w/2, z - h/2}, {y + w/2, z + h/2}, {y - w/2, z + h/2}}
 }

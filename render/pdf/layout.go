@@ -302,15 +302,17 @@ func (l *layout) picture(picture build.Picture, a area, caption bool) *box {
 // drawing lays out a drawing of at most a width and a height.
 func (l *layout) drawing(d build.Drawing, left, most, limit length) *box {
 	width := vg.Length(most.points())
-	w, h := figure.Size(d, width)
+	laid := figure.Lay(d, width)
+	w, h := laid.Size()
 	for limit := vg.Length(limit.points()); h > limit && width > 1; { // what is narrower may be set otherwise, and higher than in proportion
 		width *= min(limit/h, 0.98)
-		w, h = figure.Size(d, width)
+		laid = figure.Lay(d, width)
+		w, h = laid.Size()
 	}
 	height := length(float64(h) * 1000)
 	return &box{
 		height: height,
-		draw:   func(p *painter, top length) { p.picture(d, w, h, left, top) },
+		draw:   func(p *painter, top length) { p.picture(laid, w, h, left, top) },
 		shrink: func(to length) (*box, bool) {
 			if to < height*smallest/100 {
 				return nil, false

@@ -8,7 +8,6 @@ import (
 	"github.com/jung-kurt/gofpdf"
 	"gonum.org/v1/plot/vg"
 
-	"ironbed/compiler/build"
 	"ironbed/render/figure"
 )
 
@@ -123,10 +122,10 @@ func (p *painter) area(x, y, width, height length, c tone) {
 	p.doc.Rect(x.points(), y.points(), width.points(), height.points(), "F")
 }
 
-// picture draws a drawing with its upper left corner at x and top.
-func (p *painter) picture(d build.Drawing, w, h vg.Length, x, top length) {
+// picture draws a picture with its upper left corner at x and top.
+func (p *painter) picture(laid figure.Picture, w, h vg.Length, x, top length) {
 	c := newCanvas(p, x.points(), top.points()+float64(h))
-	figure.Draw(c, w, h, d)
+	laid.Draw(c, w, h)
 	c.restore()
 }
 

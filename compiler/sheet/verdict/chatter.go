@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/chatter"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
@@ -24,12 +25,14 @@ func chatterSheet(book *sheet.Book) error {
 	table := build.Table{Caption: "Stability of each best cut, worst direction of feed", Columns: []build.Column{
 		{Head: "target"},
 		{Head: "depth, mm", Right: true},
-		{Head: "limit within ± " + quantity.Percent(machine.SpeedDoubt) + ", mm", Right: true},
 		{Head: "limit at any speed, mm", Right: true},
+		{Head: "limit within ± " + quantity.Percent(machine.SpeedDoubt) + ", mm", Right: true},
+		{Head: "set by"},
 		{Head: "result"},
 		{Head: "chatter at, Hz", Right: true},
 		{Head: "mode"},
 	}}
+	var said build.List
 	var pictures []build.Block
 	for i := range book.Cuts.List {
 		a := &book.Cuts.List[i]
@@ -39,15 +42,18 @@ func chatterSheet(book *sheet.Book) error {
 		table.Rows = append(table.Rows, chatterRow(book, a))
 		listChatter(book, a)
 		restsOnLobe(book, a)
+		said = append(said, stableWords(book, a)...)
 		if len(a.ModeShares) > 0 {
 			sayMode(book, a)
 		}
-		p, ok, err := lobePicture(book, a)
-		if err != nil {
-			return err
-		}
-		if ok {
-			pictures = append(pictures, p)
+		for _, draw := range []func(*sheet.Book, *cut.Answer) (build.Picture, bool, error){lobePicture, receptancePicture} {
+			p, ok, err := draw(book, a)
+			if err != nil {
+				return err
+			}
+			if ok {
+				pictures = append(pictures, p)
+			}
 		}
 	}
 	where := book.Model.PoseWords(book.Worst.Pose)
@@ -63,8 +69,13 @@ func chatterSheet(book *sheet.Book) error {
 			"Above %s the modes of the frame are not known one by one and are averaged over a band, up to ± %s of the frequency. "+
 			"Damping is an estimate: the lower bound takes its low end.",
 			quantity.Measure(machine.HighestChatter, "Hz"), where, quantity.Measure(machine.AveragedFrom, "Hz"), quantity.Percent(machine.AveragedShare))),
+		build.Text("The best cut is held against chatter by several frequencies too, which sees the short blows of few teeth: " +
+			"a flip is a vibration that turns round from tooth to tooth, any other a Hopf. The lower limit counts. " +
+			"Process damping by the flank is included where the material has a coefficient."),
 		table,
+		said,
 	}
+	blocks = append(blocks, build.Text(runoutWords(book)))
 	blocks = append(blocks, pictures...)
 	if t := toothPassingTable(book); len(t.Rows) > 0 {
 		blocks = append(blocks, build.Text("Near resonance the depth is still below its stability limit, but a wall may come out rippled: try another speed. "+
@@ -77,13 +88,19 @@ func chatterSheet(book *sheet.Book) error {
 // chatterRow words one target's limits.
 func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	stability := &a.Stability
-	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, sheet.Figure{
+	near := sheet.Figure{
 		ID:    "limit_depth",
 		Label: "stability limit of the depth of cut within ± " + quantity.Percent(machine.SpeedDoubt) + " of its speed",
 		Formula: "least a = −(2π Λr/(N Kt))(1 + κ²), κ = Λi/Λr, over the lobes that pass within that of the speed, " +
 			"Λ of the oriented receptance at the tool tip",
 		Source: "Altintas Budak 1995; Ewins 2000",
-	})
+	}
+	if stability.Kind != chatter.Never {
+		near.Formula = "least a with det[I + a (1 − e^(−2πiν)) A(s−r) G(r)] = 0 over the harmonics r and s of the tooth-passing frequency, " +
+			"A the Fourier series of the directional factors, G the receptance at the tool tip"
+		near.Source = "Budak Altintas 1998; Merdol Altintas 2004"
+	}
+	atSpeed := limitCell(book, a, func(s *cut.Stability) float64 { return s.At.Depth }, near)
 	atAny := limitCell(book, a, func(s *cut.Stability) float64 { return s.Any.Depth }, sheet.Figure{
 		ID:    "stable_depth",
 		Label: "stability limit of the depth of cut at any speed",
@@ -103,19 +120,53 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	return []build.Cell{
 		{Text: a.Entry.Name},
 		{Figure: targetID(a.Entry) + "depth", Plain: true},
-		atSpeed,
 		atAny,
+		atSpeed,
+		{Text: decidedBy(stability)},
 		{Text: result},
 		{Text: hz},
 		{Text: mode},
 	}
 }
 
-// limitCell adds a limit of chatter, and prints it where there is one.
+// decidedBy says by which method a limit near the speed is the lowest, and how the cut
+// begins to chatter there.
+func decidedBy(s *cut.Stability) string {
+	switch s.Kind {
+	case chatter.Hopf:
+		return "several frequencies, Hopf"
+	case chatter.Flip:
+		return "several frequencies, flip"
+	}
+	if math.IsInf(s.At.Depth, 0) {
+		return "–"
+	}
+	return "zero order"
+}
+
+// runoutWords says by how much runout thickens the chip of the foremost tooth.
+func runoutWords(book *sheet.Book) string {
+	words := ""
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
+		if p := a.Point(); p != nil {
+			words = fmt.Sprintf("Runout gives the foremost tooth a thicker chip: for %s %s in place of %s. The mean chip, and with it the stability limit, stays.",
+				a.Entry.Name, quantity.Print(a.Taken.Chip, "mm"), quantity.Print(p.ChipThickness, "mm"))
+			break
+		}
+	}
+	return words
+}
+
+// limitCell adds a limit of chatter, and prints it where the flutes reach it.
 func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64, f sheet.Figure) build.Cell {
 	limit, least, most := of(&a.Stability), of(&a.StabilityEnds[0]), of(&a.StabilityEnds[1])
-	if math.IsInf(limit, 0) || math.IsInf(least, 0) {
-		return build.Cell{Text: "none found"}
+	over := "over " + quantity.Number(quantity.Convert(fluteLength(a), "mm"))
+	switch {
+	case math.IsInf(limit, 0) && least < fluteLength(a):
+		return build.Cell{Text: over + "; " + quantity.Number(quantity.Convert(least, "mm")) + " at the worse end"}
+	case math.IsInf(limit, 0) || math.IsInf(least, 0):
+		return build.Cell{Text: over}
 	}
 	if math.IsInf(most, 0) { // nothing chatters with every uncertain value at its better end
 		most = limit
@@ -126,10 +177,14 @@ func limitCell(book *sheet.Book, a *cut.Answer, of func(*cut.Stability) float64,
 	f.From, f.Log = []string{"mode.1.frequency", "mode.1.damping"}, spec.Over(a.Best().Log)
 	f.Notes = []string{
 		cuttingStiffness(a),
-		"zero-order: not for cuts narrower than about a tenth of the diameter; the edge's own damping at low speed is not in it",
+		"zero order, or several frequencies where these give a lower limit within the range of speed",
 		"the lower bound takes every stiffness and every loss factor at its low end",
 	}
-	return book.Cell(f)
+	cell := book.Cell(f)
+	if stableToFlutes(a, of) {
+		return build.Cell{Text: over}
+	}
+	return cell
 }
 
 // cuttingStiffness says the force coefficients and the arc of cut of a stability limit.
@@ -190,12 +245,11 @@ func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 	})
 }
 
-// sayMode says in a target's answer which mode chatters, and its most compliant part.
+// sayMode says in a target's answer which mode chatters, and what to do about it.
 func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
-	t.Limiting += fmt.Sprintf("; mode at %s: %s; largest share of its strain energy: %s, %s",
-		quantity.Measure(a.Stability.Hz, "Hz"), book.LargestName(a.Stability.Largest), t.Dominant, quantity.Percent(a.ModeShares[0].Part))
+	t.Limiting += "; " + book.ModeWords(a.Stability.Largest, a.Stability.Hz)
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.
@@ -208,34 +262,44 @@ func lobePicture(book *sheet.Book, a *cut.Answer) (build.Picture, bool, error) {
 		return build.Picture{}, false, &machine.Refused{Rule: "chatter", At: a.Entry.At, Message: err.Error()}
 	}
 	p, best := a.Point(), a.Best()
-	exact := build.Curve{Name: "stability limit"}
-	safe := build.Curve{Name: "limit used", Dashed: true}
 	depth := p.Cut.Depth * 1e3
 	top := lobeTop(depth, &a.Stability)
 	seen := false
-	for i, n := range lobes.Speeds {
-		// Where no mode sets a limit the line leaves the picture at its top.
-		exact.Points = append(exact.Points, [2]float64{n * 60, math.Min(lobes.Limit[i]*1e3, 100*top)})
-		safe.Points = append(safe.Points, [2]float64{n * 60, math.Min(lobes.Used[i]*1e3, 100*top)})
-		seen = seen || lobes.Limit[i]*1e3 < top
+	// Where no mode sets a limit a line leaves the picture at its top.
+	line := func(depths []float64) (points [][2]float64) {
+		for i, n := range lobes.Speeds {
+			points = append(points, [2]float64{n * 60, math.Min(depths[i]*1e3, 100*top)})
+			seen = seen || depths[i]*1e3 < top
+		}
+		return points
 	}
+	exact := build.Curve{Name: "stability limit", Points: line(lobes.Limit)}
+	safe := build.Curve{Name: "limit used", Dashed: true, Points: line(lobes.Used)}
 	if !seen { // stable at every depth and speed that it could be run at
 		return build.Picture{}, false, nil
 	}
 	chart := build.Chart{
 		X:       lobeSpeeds(book, exact.Points),
 		Y:       build.AxisSpec{Label: "depth of cut, mm", Max: top},
+		Bands:   []build.Band{{Name: "range of the limit", Low: line(lobes.Ends[0]), High: line(lobes.Ends[1])}},
 		Curves:  []build.Curve{exact, safe},
-		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth}},
+		Markers: []build.Marker{{Label: "the cut", X: p.Cut.Speed * 60, Y: depth, Spread: machine.SpeedDoubt * p.Cut.Speed * 60}},
+	}
+	if any := a.Stability.Any.Depth; !math.IsInf(any, 0) {
+		ends := exact.Points
+		chart.Curves = append(chart.Curves, build.Curve{
+			Name: "stable at any speed", Dashed: true, Points: [][2]float64{{ends[0][0], any * 1e3}, {ends[len(ends)-1][0], any * 1e3}},
+		})
 	}
 	return build.Picture{
 		ID:      "lobes-" + spec.IDWord(a.Entry.Name),
 		Title:   "Stability lobes: " + a.Entry.Name,
 		Half:    true,
 		Drawing: chart,
-		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. The cut is stable below the line; this report uses the dashed line, %s of it. "+
-			"Where there is no line, the frame is stable at every depth shown; the spindle and the cutter may chatter.",
-			sentenceCase(best.Operation), a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm"), quantity.Percent(machine.StableShare)),
+		Caption: fmt.Sprintf("%s in %s with the %s, %s wide. The cut is stable below the line, over the uncertainty below the shade. "+
+			"This report uses the dashed line, %s of the lowest limit within ± %s of the speed, the bar at the cut.",
+			sentenceCase(best.Operation), a.Entry.Item.Material.Text, best.Cutter, quantity.Print(p.Cut.Width, "mm"),
+			quantity.Percent(machine.StableShare), quantity.Percent(machine.SpeedDoubt)),
 	}, true, nil
 }
 
