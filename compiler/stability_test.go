@@ -157,7 +157,7 @@ func readStability(p *printedModel, b *build.Build) *printedStability {
 	s.tool = p.vector(p.found(`the tool points along ([^.]+)\. `)[0])
 	mean := p.found(`above (\d+) Hz .* with β = ([\d.]+) `)
 	s.averaged = [2]float64{p.number(mean[1]), p.number(mean[0])}
-	s.highest = p.number(p.found(`at an angular frequency ω' up to (\d+) Hz`)[0])
+	s.highest = p.number(p.found(`ω' = 2πf up to (\d+) Hz`)[0])
 	return s
 }
 

@@ -704,9 +704,9 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		return nil, nil
 	}
 	blocks := []build.Block{build.Text("Stability limits are computed from the receptance of the spindle nose against the workpiece, " +
-		"H = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − iL − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω' up to " +
-		quantity.Measure(machine.HighestChatter, "Hz") + "; " +
-		fmt.Sprintf("above %s ω' = ω\" (1 − iβ) with β = %s (1 − %s/f\"): the mean over a band. ", quantity.Measure(machine.AveragedFrom, "Hz"),
+		"Hjk = Σ φj φk/(ω²(1 + iη) − ω'²) + Cjk − iLjk − Σ φj φk/(ω²(1 + iη)), over the modes below, " +
+		fmt.Sprintf("at ω' = 2πf up to %s; above %s ω' = 2πf (1 − iβ) with β = %s (1 − %s/f): the mean over a band. ",
+			quantity.Measure(machine.HighestChatter, "Hz"), quantity.Measure(machine.AveragedFrom, "Hz"),
 			quantity.Number(machine.AveragedShare), quantity.Measure(machine.AveragedFrom, "Hz")) +
 		"C − iL is what it is at rest. φ is the motion at unit modal mass, turns in rad. " +
 		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
