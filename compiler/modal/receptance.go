@@ -218,7 +218,7 @@ func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
 // AtRest returns the matrix at rest, row by row: compliance less i times its lag [m/N].
 // Without a residual it holds the modes alone.
 //
-// Source: Ewins 2000, chapter 2; see [New].
+// Source: Ewins 2000, chapter 2.
 func (r *Receptance) AtRest() []complex128 {
 	h := make([]complex128, r.size*r.size)
 	r.at(0, r.products(), h)

@@ -537,8 +537,8 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 	var chain []build.Block
 	if cutter != nil {
 		words = append(words, "Shaft, holder and cutter are a chain of Timoshenko beams with rotary inertia, the same in every plane through the axis. "+
-			"It stands in the bearings, and they in the housing, which the frame carries with the whole mass of the spindle as a rigid body; "+
-			"the nose is the reference point. A collet's springs have their centre behind its mouth by the lever. "+
+			"Bending and shear have the loss factor η. The chain stands in the bearings, and they in the housing, "+
+			"which the frame carries with the whole mass of the spindle as a rigid body; the nose is the reference point. A collet's springs have their centre behind its mouth by the lever. "+
 			"The fluted part is a cylinder of 0.8 times the cutting diameter. The compliance at the tool tip is that with the "+name+".")
 		chain = chainTables(end)
 		own, err := cutterTables(book)
@@ -704,14 +704,14 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		return nil, nil
 	}
 	blocks := []build.Block{build.Text("Stability limits are computed from the receptance of the spindle nose against the workpiece, " +
-		"H = Σ φφᵀ/(ω²(1 + iη) − ω'²) + C − iL − Σ φφᵀ/(ω²(1 + iη)), over the modes below at an angular frequency ω' up to " +
-		quantity.Measure(machine.HighestChatter, "Hz") + "; " +
-		fmt.Sprintf("above %s ω' = ω\" (1 − iβ) with β = %s (1 − %s/f\"): the mean over a band. ", quantity.Measure(machine.AveragedFrom, "Hz"),
+		"Hjk = Σ φj φk/(ω²(1 + iη) − ω'²) + Cjk − iLjk − Σ φj φk/(ω²(1 + iη)), over the modes below, " +
+		fmt.Sprintf("at ω' = 2πf up to %s; above %s ω' = 2πf (1 − iβ) with β = %s (1 − %s/f): the mean over a band. ",
+			quantity.Measure(machine.HighestChatter, "Hz"), quantity.Measure(machine.AveragedFrom, "Hz"),
 			quantity.Number(machine.AveragedShare), quantity.Measure(machine.AveragedFrom, "Hz")) +
 		"C − iL is what it is at rest. φ is the motion at unit modal mass, turns in rad. " +
 		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
 		"The chain of spindle, holder and cutter is coupled to it. The limit is the lower one of the positions, " +
-		"over six directions of feed; Kt and Kr stand with each limit.")}
+		"over six directions of feed in steps of 30°; Kt, Kr and the arc of cut stand with each limit.")}
 	for i := range book.Vibrations {
 		vibration := &book.Vibrations[i]
 		where := d.PoseWords(vibration.Solved.Pose)
