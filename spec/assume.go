@@ -140,21 +140,51 @@ func (m *Machine) assumeSpindle(s *Spindle) {
 		m.supply(v, from, false, what+" of "+article(s.Class.Text), class.Source.Text, s.At)
 	}
 	own := s.Shaft
+	length, mass := class.sizeFor(s.Mass.q.Value)
 	say(&s.Radial, class.Radial, "radial stiffness at the nose")
 	say(&s.Axial, class.Axial, "axial stiffness at the nose")
-	say(&own.Diameter, class.Diameter, "shaft diameter")
-	say(&own.Bore, class.Bore, "bore of the shaft")
-	say(&own.Behind, class.Behind, "length of shaft behind the bearings")
-	say(&own.Span, class.Span, "bearing span")
-	say(&own.Overhang, class.Overhang, "overhang of the nose")
-	say(&own.RotorMass, class.RotorMass, "mass of the rotor")
-	say(&own.DrivenMass, class.DrivenMass, "mass at the rear end")
+	say(&own.Diameter, class.Diameter.times(length), "shaft diameter")
+	say(&own.Bore, class.Bore.times(length), "bore of the shaft")
+	say(&own.Behind, class.Behind.times(length), "length of shaft behind the bearings")
+	say(&own.Span, class.Span.times(length), "bearing span")
+	say(&own.Overhang, class.Overhang.times(length), "overhang of the nose")
+	say(&own.RotorMass, class.RotorMass.times(mass), "mass of the rotor")
+	say(&own.DrivenMass, class.DrivenMass.times(mass), "mass at the rear end")
 	say(&own.RearRatio, class.RearRatio, "stiffness of the rear over that of the front bearings")
 	say(&own.Grip, class.Grip, "stiffness of the grip on a shank, for each mm²,")
 	if s.Holder != nil {
 		say(&own.Taper, class.Taper, "lateral stiffness of the taper")
 		say(&own.TaperTilt, class.TaperTilt, "tilt stiffness of the taper")
 	}
+}
+
+// shaftShare is the share of a spindle's mass that is in its shaft, at most [-]; common
+// practice.
+const shaftShare = 0.5
+
+// sizeFor returns by what the lengths and the masses of a class are multiplied, so that
+// its shaft is not heavier than a spindle's mass [kg] allows: a light spindle has a smaller one of the
+// same shape.
+func (s *Shaft) sizeFor(spindle float64) (length, mass float64) {
+	const steel = 7850 // [kg/m³]
+	d, b := s.Diameter.q.Value, s.Bore.q.Value
+	whole := steel*math.Pi/4*(d*d-b*b)*(s.Behind.q.Value+s.Span.q.Value+s.Overhang.q.Value) + s.RotorMass.q.Value + s.DrivenMass.q.Value
+	if !(whole > shaftShare*spindle) {
+		return 1, 1
+	}
+	// Two digits, so that what is printed is what counts.
+	length = math.Floor(100*math.Cbrt(shaftShare*spindle/whole)) / 100
+	return length, length * length * length
+}
+
+// times is a value of a class multiplied.
+func (v Value) times(by float64) Value {
+	if by == 1 || !v.Given {
+		return v
+	}
+	v.q.Value, v.q.Low, v.q.High = by*v.q.Value, by*v.q.Low, by*v.q.High
+	v.Text = fmt.Sprintf("%.2g × %s", by, v.Text)
+	return v
 }
 
 // article puts the article before a class of spindle.

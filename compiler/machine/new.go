@@ -55,7 +55,12 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 		body, _, _ := strings.Cut(s.Node.Text, ".")
 		n := d.addPart(part{name: "spindle", kind: massPart, body: body, At: s.At})
 		own := d.reading(n)
-		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(own, s.MassOffset)}, Mass: own.Of(s.Mass), Part: n})
+		inertia, err := d.spindleInertia(own.Of(s.Mass), Vector(own, s.MassOffset))
+		if err != nil {
+			return nil, err
+		}
+		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(own, s.MassOffset)},
+			Mass: own.Of(s.Mass), Inertia: inertia, Part: n})
 	}
 	d.findCarried()
 	return d, nil

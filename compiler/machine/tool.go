@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"fmt"
 	"math"
 	"sync"
 
@@ -10,6 +11,7 @@ import (
 	"ironbed/compiler/rank"
 	"ironbed/compiler/spindle"
 	"ironbed/spec"
+	"ironbed/spec/quantity"
 )
 
 // Reference returns the cutter by which the machine's stiffness is stated: the
@@ -254,6 +256,38 @@ func (t *ToolEnd) solve(axis r3.Vec) error {
 		of(share.Part).Add(alongAndAcross(axis, share.Share*static.Axial, 0))
 	}
 	return nil
+}
+
+// spindleInertia is the moment of inertia of the spindle about its mass centre and the
+// machine's axes [kg·m²], from its mass and where that is: the shaft with the reference
+// cutter, and a housing of the rest, a rod as long as the shaft, where the mass centre of
+// the whole asks for it.
+func (d *Model) spindleInertia(mass float64, at r3.Vec) (inertia [3]float64, err error) {
+	s := d.Spec.Spindle
+	_, cutter := d.Reference()
+	if cutter == nil {
+		return inertia, nil
+	}
+	end, err := d.ToolEnd(cutter)
+	if err != nil {
+		return inertia, err
+	}
+	axis := Pointing(s)
+	rigid := end.chain.Rigid(end.nose)
+	shaft, behind := rigid[0][0], -rigid[0][1]/rigid[0][0]
+	housing := mass - shaft
+	if !(housing > 0) {
+		return inertia, &Refused{Rule: "spindle-mass", At: s.Mass.At, Message: fmt.Sprintf(
+			"the spindle weighs %s, and its shaft with holder and cutter %s; give the mass of the whole spindle, or a smaller `shaft`",
+			quantity.Print(mass, "kg"), quantity.Print(shaft, "kg"))}
+	}
+	off := behind + r3.Dot(r3.Sub(at, Vector(d.Read, s.Nose)), axis) // from the mass centre of the whole to that of the shaft
+	length := d.Read.Of(s.Shaft.Behind) + d.Read.Of(s.Shaft.Span) + d.Read.Of(s.Shaft.Overhang)
+	across := rigid[1][1] - shaft*behind*behind + shaft*off*off + housing*length*length/12 + math.Pow(shaft*off, 2)/housing
+	for i, a := range XYZ(axis) {
+		inertia[i] = across * (1 - a*a)
+	}
+	return inertia, nil
 }
 
 // CutterTool makes the beam that a cutter is.

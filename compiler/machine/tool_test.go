@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"ironbed/compiler/internal/sample"
 	"ironbed/spec"
 )
@@ -85,6 +87,40 @@ func TestHighestChatter(t *testing.T) {
 			}
 			if above > below {
 				t.Errorf("%s, %s: a mode above %d Hz moves the tip by %.3g m/N, below by %.3g", name, m.Cutters[i].Name, HighestChatter, above, below)
+			}
+		}
+	}
+}
+
+// TestHousingHasMass: what is left of the spindle without the shaft, the holder and the
+// cutter, which the frame carries, has a positive mass and a positive moment of inertia.
+func TestHousingHasMass(t *testing.T) {
+	for _, name := range sample.Names {
+		m := sample.Example(t, name)
+		d, err := New(m, spec.At(spec.Middle))
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, read := m.Spindle, d.Read
+		mass := read.Of(s.Mass)
+		behind := -r3.Dot(r3.Sub(Vector(read, s.MassOffset), Vector(read, s.Nose)), Pointing(s))
+		inertia, err := d.spindleInertia(mass, Vector(read, s.MassOffset))
+		if err != nil {
+			t.Fatal(err)
+		}
+		about := math.Max(inertia[0], inertia[1]) + mass*behind*behind // of tools that point along z
+		for i := range m.Cutters {
+			end, err := d.ToolEnd(&m.Cutters[i].Item)
+			if err != nil {
+				t.Fatal(err)
+			}
+			modes, err := end.Modes()
+			if err != nil {
+				t.Fatal(err)
+			}
+			a, b, c := mass-modes.Mass[0][0], -mass*behind-modes.Mass[0][1], about-modes.Mass[1][1]
+			if !(a > 0 && a*c-b*b > 0) {
+				t.Errorf("%s, %s: the housing has %.3g kg, %.3g kg·m and %.3g kg·m²", name, m.Cutters[i].Name, a, b, c)
 			}
 		}
 	}

@@ -438,10 +438,10 @@ func (d *Model) AllPlanes(vibrations []Vibration) (map[string][]chatter.Plane, e
 }
 
 // planeOf is a receptance across the tool in the plane of a feed at an angle from its first
-// coordinate, and of the normal to the left of it.
+// coordinate, and of the normal to the left of it, seen against the way that the tool points.
 func planeOf(g *modal.Grid, angle float64) chatter.Plane {
 	sin, cos := math.Sincos(angle)
-	turn := [2][2]float64{{cos, sin}, {-sin, cos}}
+	turn := [2][2]float64{{cos, sin}, {sin, -cos}}
 	var weight [4][4]float64
 	for a := range 2 {
 		for b := range 2 {

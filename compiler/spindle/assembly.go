@@ -172,6 +172,39 @@ func (a *Assembly) Length() (sum float64) {
 	return sum
 }
 
+// Rigid returns the mass of the chain as a rigid body, about a place at a distance from
+// the rear end [m]: for its displacement and its rotation there, [kg], [kg·m], [kg·m²].
+//
+//	[ m  S ; S  J ],  S = Σ ∫ ρA z dz,  J = Σ ∫ (ρA z² + ρI) dz
+//
+// with z from the place towards the tip.
+//
+// Source: derived here.
+func (a *Assembly) Rigid(reference float64) (mass [2][2]float64) {
+	add := func(m, z, about float64) {
+		mass[0][0] += m
+		mass[0][1] += m * z
+		mass[1][1] += m*z*z + about
+	}
+	ends := []float64{0}
+	for i := range a.Segments {
+		s := &a.Segments[i]
+		l := s.Length
+		add(s.Section.Mass*l, ends[i]+l/2-reference, s.Section.Mass*l*l*l/12+s.Section.Rotary*l)
+		ends = append(ends, ends[i]+l)
+	}
+	for i := range a.Lumps {
+		p := a.Lumps[i].At
+		at := ends[p.Segment]
+		if p.Front {
+			at = ends[p.Segment+1]
+		}
+		add(a.Lumps[i].Mass, at-reference, a.Lumps[i].Inertia)
+	}
+	mass[1][0] = mass[0][1]
+	return mass
+}
+
 // check asks for an assembly that can be computed.
 func (a *Assembly) check() error {
 	var g domain.Guard

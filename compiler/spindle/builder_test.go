@@ -153,3 +153,20 @@ func TestBuildersNameTheArgument(t *testing.T) {
 		t.Error("a cutter that does not stand out")
 	}
 }
+
+// TestRigid: the mass of a chain as a rigid body is what its beams' shape functions give.
+func TestRigid(t *testing.T) {
+	for name, a := range assemblies(t) {
+		for _, reference := range []float64{0, 0.1, a.Length()} {
+			_, want := mesh(t, a, 5e3, 1).inertia(reference)
+			got := a.Rigid(reference)
+			for i := range 2 {
+				for j := range 2 {
+					if math.Abs(got[i][j]-want[i][j]) > 1e-9*math.Abs(want[i][i]) {
+						t.Errorf("%s about %g: entry %d, %d is %g, want %g", name, reference, i, j, got[i][j], want[i][j])
+					}
+				}
+			}
+		}
+	}
+}
