@@ -71,13 +71,13 @@ func (find *finder) shifts(r *retry, effect float64) (list []Shift) {
 		if giveAlone && !a.ChatterLimited() && !(a.StableRatio > 0 && a.StableRatio < 1+2*effect) && a.LeastGradeMargin() > 2*effect {
 			continue // no cutter's depth comes near another grade
 		}
-		grade, ok := r.grade(a.Entry.Name, false)
+		grade, ok := r.grade(a, false)
 		// A steady cut is quick to judge. Chatter is looked at anew where it could
 		// make a difference: where it stops the cut near a grade's edge, or comes
 		// near to stopping it.
 		switch chatters := a.ChatterLimited(); {
 		case ok && (!chatters && grade != best.Grade || chatters && a.GradeMargin() < 2*effect || !chatters && a.StableRatio > 0 && a.StableRatio < 1+2*effect):
-			grade, ok = r.grade(a.Entry.Name, true)
+			grade, ok = r.grade(a, true)
 		case chatters:
 			continue
 		}

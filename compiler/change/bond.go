@@ -109,7 +109,7 @@ func (find *finder) bonded(bond string) (*Bonded, error) {
 	for i := range find.cuts.List {
 		grade, known := reach.OutOfReach, false
 		if a := &find.cuts.List[i]; a.Best() != nil {
-			grade, known = r.grade(a.Entry.Name, true)
+			grade, known = r.grade(a, true)
 		}
 		out.Grades, out.Known = append(out.Grades, grade), append(out.Known, known)
 	}

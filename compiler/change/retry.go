@@ -28,13 +28,15 @@ func (r *retry) question(heard bool) (cut.Question, error) {
 	return q, err
 }
 
-// grade judges a target with the change made; false where it cannot.
-func (r *retry) grade(target string, heard bool) (reach.Grade, bool) {
+// grade judges an answer's target with the change made; false where it cannot. Several
+// frequencies are asked where they decide without the change.
+func (r *retry) grade(a *cut.Answer, heard bool) (reach.Grade, bool) {
 	q, err := r.question(heard)
+	q.ByMean = a.ByMean()
 	if err != nil {
 		return reach.OutOfReach, false
 	}
-	attempts, err := q.Try(r.model.Spec.Targets.Find(target))
+	attempts, err := q.Try(r.model.Spec.Targets.Find(a.Entry.Name))
 	if err != nil || len(attempts) == 0 {
 		return reach.OutOfReach, false
 	}

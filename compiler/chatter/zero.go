@@ -2,7 +2,6 @@ package chatter
 
 import (
 	"math"
-	"slices"
 
 	"ironbed/compiler/domain"
 )
@@ -104,22 +103,16 @@ func (m Milling) damp(p Plane, by float64, to Plane) {
 	}
 }
 
-const (
-	// dampedLevels is the number of steps from the undamped limits in [DampedLimits].
-	dampedLevels = 3
-	// dampedMatters is the least force of the flank over that of the chip, at the frequency
-	// of the limit, for which steps are made [-].
-	dampedMatters = 0.03
-)
+// dampedMatters is the least force of the flank over that of the chip, at the frequency
+// of the limit, for which process damping is looked at [-].
+const dampedMatters = 0.03
 
 // DampedLimits returns the limits of [Limits] with process damping, approached from
-// the undamped ones: each step takes the damping of a depth that is stable already,
-// so that it ends at the limit or below.
+// the undamped ones: with the damping of a depth that is stable already at all of the
+// speeds that it matters for, so that it ends below the limit. Three steps in place of one
+// brought the cuts of the examples less than 1 % more.
 //
 // Source: Tyler Schmitz 2012; Altintas Budak 1995.
-//
-// A step serves all speeds whose stable depth brings its damping at least; the steps take
-// the least of them, then those a third and two thirds up.
 func DampedLimits(planes []Plane, m Milling, speeds []float64, uncertainty, deepest float64) ([]Limit, error) {
 	limits, err := Limits(planes, m.Cut, speeds, uncertainty, deepest)
 	if err != nil || m.Damping == 0 {
@@ -129,46 +122,32 @@ func DampedLimits(planes []Plane, m Milling, speeds []float64, uncertainty, deep
 	if m.ask(&g); g.Err != nil {
 		return nil, g.Err
 	}
-	var damped []Plane
-	for level := range dampedLevels {
-		// The speeds rise, and so do those that are looked at again.
-		var places []int
-		var has []float64
-		for i, l := range limits {
-			flank := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i])
-			if !math.IsInf(l.Depth, 1) && flank > dampedMatters*m.Tangential {
-				places, has = append(places, i), append(has, l.Depth*m.dampingScale(speeds[i]*(1+uncertainty)))
-			}
+	// The speeds rise, and so do those that are looked at again.
+	var places []int
+	var at []float64
+	least := math.Inf(1)
+	for i, l := range limits {
+		flank := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i])
+		if !math.IsInf(l.Depth, 1) && flank > dampedMatters*m.Tangential {
+			places, at = append(places, i), append(at, speeds[i])
+			least = math.Min(least, l.Depth*m.dampingScale(speeds[i]*(1+uncertainty)))
 		}
-		if len(places) == 0 {
-			break
-		}
-		sorted := slices.Clone(has)
-		slices.Sort(sorted)
-		by := sorted[level*len(sorted)/dampedLevels]
-		var at []float64
-		kept := places[:0]
-		for k, i := range places {
-			if has[k] >= by {
-				at, kept = append(at, speeds[i]), append(kept, i)
-			}
-		}
-		if damped == nil {
-			for _, p := range planes {
-				damped = append(damped, Plane{p.Frequency, make([][4]complex128, len(p.G))})
-			}
-		}
-		for i := range planes {
-			m.damp(planes[i], by, damped[i])
-		}
-		better, err := Limits(damped, m.Cut, at, uncertainty, deepest)
-		if err != nil {
-			return nil, err
-		}
-		for k, i := range kept {
-			if better[k].Depth > limits[i].Depth {
-				limits[i] = better[k]
-			}
+	}
+	if len(places) == 0 {
+		return limits, nil
+	}
+	damped := make([]Plane, len(planes))
+	for i, p := range planes {
+		damped[i] = Plane{p.Frequency, make([][4]complex128, len(p.G))}
+		m.damp(p, least, damped[i])
+	}
+	better, err := Limits(damped, m.Cut, at, uncertainty, deepest)
+	if err != nil {
+		return nil, err
+	}
+	for k, i := range places {
+		if better[k].Depth > limits[i].Depth {
+			limits[i] = better[k]
 		}
 	}
 	return limits, nil

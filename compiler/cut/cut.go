@@ -80,6 +80,13 @@ func sameOperation(a, b *reach.Outcome) bool {
 	return a.Operation.Name == b.Operation.Name && a.Operation.Width == b.Operation.Width
 }
 
+// ByMean reports whether the mean of the factors tells when the best cut chatters, and
+// several frequencies no more than that.
+func (a *Answer) ByMean() bool {
+	p := a.Point()
+	return p == nil || p.Several.Kind == chatter.Never
+}
+
 // ChatterLimited reports whether chatter decides an answer.
 func (a *Answer) ChatterLimited() bool {
 	o := a.Best().Best

@@ -33,6 +33,7 @@ type Question struct {
 	Axes       [][]reach.Axis             // what they can do at their fastest, and at slower feeds
 	Planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
 	Only       []string                   // cutters that are tried; nil for all
+	ByMean     bool                       // chatter by the mean of the factors alone
 	Log        *spec.Log                  // what was read for the axes
 }
 
@@ -62,7 +63,7 @@ func (q Question) Try(t *spec.Target) ([]Attempt, error) {
 		}
 		list = placed(list, *a)
 	}
-	for len(list) > 0 && !list[0].confirmed() {
+	for len(list) > 0 && !q.ByMean && !list[0].confirmed() {
 		a := list[0]
 		if err := a.confirm(); err != nil {
 			return nil, fmt.Errorf("target with cutter %s: %w", a.Cutter, err)

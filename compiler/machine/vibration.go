@@ -68,7 +68,7 @@ const (
 	HighestChatter = 12000
 	// perOctave is the number of frequencies an octave between the frame's peaks: two or
 	// three across one with a loss factor of 0.03.
-	perOctave = 48
+	perOctave = 32
 	// StableShare is the share of the limiting depth that a cut may use; common
 	// practice.
 	StableShare = 0.8
