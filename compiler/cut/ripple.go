@@ -280,6 +280,12 @@ func (t *depthTried) around(speed int) Forced {
 	return worst
 }
 
+// wave is the frequency up to which modes are driven by several harmonics of the teeth
+// together, at a speed [Hz].
+func (f *finishing) wave(speed float64) float64 {
+	return chatter.HighestWave * speed * float64(f.pass.Teeth)
+}
+
 // holds reports whether a pass is stable within doubt of one of the speeds, by several
 // frequencies: so narrow a cut chatters where the zero-order solution sees nothing.
 func (t *depthTried) holds(speed int) (bool, error) {
@@ -300,7 +306,7 @@ func (t *depthTried) holds(speed int) (bool, error) {
 			return
 		}
 		var ok bool
-		if ok, errs[i] = t.band.Below(chatter.HighestWave*t.speeds[speed+i]*float64(m.Teeth)).Stable(m, t.speeds[speed+i], t.pass.Depth/machine.StableShare); ok {
+		if ok, errs[i] = t.band.Below(t.wave(t.speeds[speed+i])).Stable(m, t.speeds[speed+i], t.pass.Depth/machine.StableShare); ok {
 			around[i] = 1
 		} else {
 			around[i] = -1
@@ -329,7 +335,9 @@ func (t *depthTried) confirm(speed int) error {
 		return err
 	}
 	p := t.vibrating(pass)
-	left, err := band.Finish(m, p)
+	// The wall acts back on the chips by the modes that the teeth's blows drive together; what
+	// the higher ones do by themselves is in the wall already.
+	left, err := band.Below(t.wave(pass.Speed)).Finish(m, p)
 	if err != nil {
 		return err
 	}

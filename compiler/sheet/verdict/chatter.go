@@ -70,7 +70,7 @@ func chatterSheet(book *sheet.Book) error {
 			"Damping is an estimate: the lower bound takes its low end.",
 			quantity.Measure(machine.HighestChatter, "Hz"), where, quantity.Measure(machine.AveragedFrom, "Hz"), quantity.Percent(machine.AveragedShare))),
 		build.Text("The best cut is held against chatter by several frequencies too, which sees the short blows of few teeth: " +
-			"a flip is a vibration that turns round from tooth to tooth, any other a Hopf. The lower limit counts. " +
+			"a flip is a vibration that changes its sign from tooth to tooth, any other a Hopf. The lower limit counts. " +
 			"Process damping by the flank is included where the material has a coefficient."),
 		table,
 		said,
