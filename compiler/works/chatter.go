@@ -38,4 +38,10 @@ var chatterWorks = []Work{
 		Title:  "The Algebraic Eigenvalue Problem, Clarendon Press",
 		Year:   "1965",
 	},
+	{
+		Key:    "Zatarain 2006",
+		Author: "M. Zatarain, J. Muñoa, G. Peigné and T. Insperger",
+		Title:  "Analysis of the influence of mill helix angle on chatter stability, CIRP Annals 55(1), 365-368",
+		Year:   "2006",
+	},
 }
