@@ -202,6 +202,7 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 	teeth := float64(c.Teeth)
 	scale := depthScale(c)
 	shallow := scale / deepest
+	crowded := newCrowd(speeds, teeth, uncertainty)
 	for i := range planes {
 		p := &planes[i]
 		last := -2
@@ -209,6 +210,8 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 		var known [2]*lobePoint
 		lobes := func(a, b lobePoint) {
 			a.depth, b.depth = scale/a.depth, scale/b.depth
+			crowded.take(a.frequency, math.Min(a.depth, b.depth))
+			slowest := math.Max(slowest, crowded.below(a.frequency)*(1-uncertainty))
 			// A lobe passes here with a whole number of waves between two teeth.
 			first := math.Max(0, math.Ceil(a.frequency/(fastest*teeth)-math.Max(a.part, b.part)))
 			last := math.Min(mostLobes, b.frequency/(slowest*teeth)-math.Min(a.part, b.part))
@@ -217,9 +220,17 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 			}
 		}
 		roots(*p, c, shallow, func(k int, list [2]complex128) {
-			if last != k-1 {
+			switch {
+			case crowded.below(p.Frequency[k]) >= speeds[len(speeds)-1]:
+				for _, v := range list {
+					if -real(v) > shallow {
+						crowded.take(p.Frequency[k], scale/-real(v))
+					}
+				}
 				known = [2]*lobePoint{}
-			} else {
+			case last != k-1:
+				known = [2]*lobePoint{}
+			default:
 				for root, to := range list {
 					known[root] = pieces(p.Frequency[k-1], p.Frequency[k], before[root], to, shallow, known[root], lobes)
 				}
@@ -227,7 +238,55 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 			last, before = k, list
 		})
 	}
+	crowded.lower(least)
 	return least, nil
+}
+
+// A crowd is where lobes are so close together that one passes within the uncertainty of
+// any speed: there each point of a root counts at its own depth, wherever its lobes lie.
+//
+//	f/(N n) (1/(1 − u) − 1/(1 + u)) ≥ 1
+//
+// so that a whole number of waves lies between the ends of the uncertainty u.
+type crowd struct {
+	speeds []float64
+	waves  float64 // waves between two teeth from which on they are crowded, times the teeth
+	limits []Limit // by speed, for it and all slower ones
+}
+
+func newCrowd(speeds []float64, teeth, uncertainty float64) *crowd {
+	c := &crowd{speeds: speeds, waves: math.Inf(1), limits: make([]Limit, len(speeds))}
+	if uncertainty > 0 {
+		c.waves = teeth * (1 - uncertainty*uncertainty) / (2 * uncertainty)
+	}
+	for i := range c.limits {
+		c.limits[i].Depth = math.Inf(1)
+	}
+	return c
+}
+
+// below is the speed up to which the lobes of a frequency are crowded.
+func (c *crowd) below(frequency float64) float64 { return frequency / c.waves }
+
+// take takes a depth of a root at a frequency.
+func (c *crowd) take(frequency, depth float64) {
+	n := sort.SearchFloat64s(c.speeds, math.Nextafter(c.below(frequency), math.Inf(1)))
+	if n > 0 && depth < c.limits[n-1].Depth {
+		c.limits[n-1] = Limit{Depth: depth, Frequency: frequency}
+	}
+}
+
+// lower lowers the limits of speeds by what was taken.
+func (c *crowd) lower(limits []Limit) {
+	least := Limit{Depth: math.Inf(1)}
+	for i := len(limits) - 1; i >= 0; i-- {
+		if c.limits[i].Depth < least.Depth {
+			least = c.limits[i]
+		}
+		if least.Depth < limits[i].Depth {
+			limits[i] = least
+		}
+	}
 }
 
 // A lobePoint is one point of a root's lobes: part is the share of a wave that

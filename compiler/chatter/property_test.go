@@ -265,3 +265,37 @@ func TestStillSurface(t *testing.T) {
 		}
 	}
 }
+
+// TestCrowdedLobes: where lobes lie close together the limit over an uncertain speed is the
+// least of the limits at many speeds within it, as it is where they lie apart.
+func TestCrowdedLobes(t *testing.T) {
+	const uncertainty = 0.1
+	cut := Cut{Teeth: 3, Entry: 0.4, Exit: math.Pi, Tangential: 1e9, Radial: 0.3}
+	plane := Plane{}
+	for f := 100.0; f < 6000; f *= 1.002 {
+		g := func(f0, k, eta float64) complex128 { return 1 / complex(k*(1-f*f/f0/f0), k*eta) }
+		plane.Frequency = append(plane.Frequency, f)
+		plane.G = append(plane.G, [4]complex128{g(800, 2e7, 0.05) + g(3500, 1e7, 0.03), 0, 0, g(650, 3e7, 0.04) + g(3100, 1.2e7, 0.03)})
+	}
+	for _, n := range []float64{8, 20, 47, 90, 150, 400, 900} {
+		got, err := Limits([]Plane{plane}, cut, []float64{n}, uncertainty, math.Inf(1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var speeds []float64
+		for i := range 2001 {
+			speeds = append(speeds, n*(1+uncertainty*(float64(i)/1000-1)))
+		}
+		list, err := Limits([]Plane{plane}, cut, speeds, 0, math.Inf(1))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := math.Inf(1)
+		for _, l := range list {
+			want = math.Min(want, l.Depth)
+		}
+		if math.Abs(got[0].Depth/want-1) > 0.01 {
+			t.Errorf("%g/s: %g, the least of many speeds %g", n, got[0].Depth, want)
+		}
+	}
+}
