@@ -24,7 +24,7 @@ func RoundSpeed(speed float64) float64 {
 // it, where the material and the spindle take that too.
 func (s *settled) set(speed float64) float64 {
 	if round := RoundSpeed(speed); round*rounding >= s.low {
-		return math.Max(round, s.low)
+		return math.Min(speed, math.Max(round, s.low)) // no faster by its rounding
 	}
 	return speed
 }

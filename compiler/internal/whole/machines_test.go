@@ -14,7 +14,7 @@ import (
 // IRONBED_GOLDEN set the texts are written anew.
 func TestMachines(t *testing.T) {
 	// The forge mill's steel falls short by chatter, on modes above its twentieth.
-	for name, want := range map[string]int{"forge-mill": exitShort, "ridge-mill": exitPassed, "garage-router": exitShort} {
+	for name, want := range map[string]int{"forge-mill": exitShort, "ridge-mill": exitShort, "garage-router": exitShort} {
 		t.Run(name, func(t *testing.T) {
 			var out, errOut bytes.Buffer
 			if status := run(t, ".", &out, &errOut, "check", filepath.Join("testdata", "machines", name)); status != want {
