@@ -50,15 +50,15 @@ func TestTwoSpindles(t *testing.T) {
 }
 
 // TestStickOut: with the cutter three diameters out the machine is the soft part,
-// with five the cutter is.
+// with ten the cutter is.
 func TestStickOut(t *testing.T) {
 	at := func(diameters float64) string {
 		// Damped so well that it does not chatter first.
-		damped := spec.Edit{Path: "damping", Value: "{members: 0.5, filled: 0.5, carriages: 0.5, drives: 0.5, feet: 0.5, tool: 0.5}"}
+		damped := spec.Edit{Path: "damping", Value: "{members: 0.5, carriages: 0.5, drives: 0.5, feet: 0.5, spindle: 0.5, shaft: 0.5, clamping: 0.5, tool: 0.5}"}
 		return answer(t, "slipway-gantry", "keel band", damped, spec.Edit{Path: `targets."keel band".cutters`, Value: `["12 mm three-flute"]`},
 			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\"}", diameters*12)}).Limiting
 	}
-	short, long := at(3), at(5)
+	short, long := at(3), at(10)
 	if !strings.HasPrefix(short, "deflection") || !strings.HasPrefix(long, "deflection") {
 		t.Fatalf("not held by deflection: %s; %s", short, long)
 	}
@@ -66,7 +66,7 @@ func TestStickOut(t *testing.T) {
 		t.Errorf("three diameters out: %s", short)
 	}
 	if !strings.Contains(long, "largest share of compliance: cutter") || !strings.Contains(long, "a stiffer frame has little effect") {
-		t.Errorf("five diameters out: %s", long)
+		t.Errorf("ten diameters out: %s", long)
 	}
 }
 

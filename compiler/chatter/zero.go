@@ -108,8 +108,8 @@ func (m Milling) damp(p Plane, by float64, to Plane) {
 const dampedMatters = 0.03
 
 // DampedLimits returns the limits of [Limits] with process damping, approached from
-// the undamped ones: with the damping of a depth that is stable already at all of the
-// speeds that it matters for, so that it ends below the limit. Three steps in place of one
+// the undamped ones: with the damping that a depth which is stable already brings at any of
+// the speeds, so that it ends below the limit. Three steps in place of one
 // brought the cuts of the examples less than 1 % more.
 //
 // Source: Tyler Schmitz 2012; Altintas Budak 1995.
@@ -127,10 +127,13 @@ func DampedLimits(planes []Plane, m Milling, speeds []float64, uncertainty, deep
 	var at []float64
 	least := math.Inf(1)
 	for i, l := range limits {
-		flank := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i])
-		if !math.IsInf(l.Depth, 1) && flank > dampedMatters*m.Tangential {
+		if math.IsInf(l.Depth, 1) {
+			continue
+		}
+		// Of all speeds, so that more damping never serves fewer.
+		least = math.Min(least, l.Depth*m.dampingScale(speeds[i]*(1+uncertainty)))
+		if flank := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i]); flank > dampedMatters*m.Tangential {
 			places, at = append(places, i), append(at, speeds[i])
-			least = math.Min(least, l.Depth*m.dampingScale(speeds[i]*(1+uncertainty)))
 		}
 	}
 	if len(places) == 0 {

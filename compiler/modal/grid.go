@@ -17,7 +17,7 @@ type Grid struct {
 
 const (
 	// perMode is the number of frequencies across the peak of a mode.
-	perMode = 11
+	perMode = 17
 	// flank is how far the dense part of the grid reaches from a mode, as the
 	// angle of its phase from resonance: 84 degrees, ten half widths.
 	flank = 84 * math.Pi / 180
