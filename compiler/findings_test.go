@@ -88,7 +88,7 @@ func TestDriveFindings(t *testing.T) {
 		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-above-workpiece", `nose: `},
 		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-workpiece", `nose: `},
 		{"a unit that is hardly meant", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.4 kg·m2"`}}, "unlikely-value", `"0.4 kg·m2"`},
-		{"a verdict between two lobes", "clockroom-mill", nil, "rests-on-lobe", `bracket`},
+		{"a verdict between two lobes", "sign-router", [][2]string{{`stick_out: "25 mm"`, `stick_out: "48 mm"`}}, "rests-on-lobe", `"letters"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, files := sample.Edited(t, c.example, c.edits...)

@@ -71,11 +71,10 @@ func chatterSheet(book *sheet.Book) error {
 			quantity.Measure(machine.HighestChatter, "Hz"), where, quantity.Measure(machine.AveragedFrom, "Hz"), quantity.Percent(machine.AveragedShare))),
 		build.Text("The best cut is held against chatter by several frequencies too, which sees the short blows of few teeth: " +
 			"a flip is a vibration that changes its sign from tooth to tooth, any other a Hopf. The lower limit counts. " +
-			"Process damping by the flank is included where the material has a coefficient."),
+			"Process damping by the flank is included where the material has a coefficient. " + runoutWords(book)),
 		table,
 		said,
 	}
-	blocks = append(blocks, build.Text(runoutWords(book)))
 	blocks = append(blocks, pictures...)
 	if t := toothPassingTable(book); len(t.Rows) > 0 {
 		blocks = append(blocks, build.Text("Near resonance the depth is still below its stability limit, but a wall may come out rippled: try another speed. "+
