@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/cut"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -19,7 +20,7 @@ func (find *finder) shorterCutter(name string) []Change {
 	var out []Change
 	for _, k := range []float64{0.85, 0.7, 0.55} {
 		mm := quantity.Round(k * find.Model.Read.Of(c.StickOut) * 1e3)
-		if mm*1e-3 < find.Model.Read.Of(c.FluteLength) || mm*1e-3 < 1.5*find.Model.Read.Of(c.Diameter) {
+		if !rank.More(mm*1e-3, find.Model.Read.Of(c.FluteLength)) || mm*1e-3 < 1.5*find.Model.Read.Of(c.Diameter) {
 			continue
 		}
 		text := fmt.Sprintf("%g mm", mm)
@@ -37,7 +38,7 @@ const stiffestSpindle = 300e6
 func (find *finder) stifferSpindle() []Change {
 	var out []Change
 	for _, k := range []float64{1.5, 2, 3} {
-		if k*find.Model.Read.Of(find.Spec.Spindle.Radial) > stiffestSpindle {
+		if rank.More(k*find.Model.Read.Of(find.Spec.Spindle.Radial), stiffestSpindle) {
 			break
 		}
 		text := quantity.Print(k*find.Model.Read.Of(find.Spec.Spindle.Radial), "N/µm")

@@ -727,7 +727,7 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		for k, m := range vibration.Nose.Modes() {
 			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, settled(m.Omega / (2 * math.Pi)), settled(m.Loss)}
 			for _, v := range m.Shape {
-				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e5)/1e5), 'f', 5, 64)})
+				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e4)/1e4), 'f', 4, 64)})
 			}
 			modes.Rows = append(modes.Rows, row)
 		}
