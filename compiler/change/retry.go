@@ -69,7 +69,8 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 		return &retry{err: err}
 	}
 	r := &retry{model: d, nose: find.Worst.Nose, axes: axesOnce(d)}
-	if r.same = alike(&posed.Frame, &find.Worst.Posed.Frame, true); r.same {
+	if alike(&posed.Frame, &find.Worst.Posed.Frame, true) {
+		r.same = find.tooledAlike(d)
 		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
 			vibrations, err := d.WithLossesOf(find.Vibrations)
 			if err != nil {
@@ -148,19 +149,28 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	})}
 }
 
-// alike reports whether two frames are equally stiff, and where mass counts whether
-// they weigh alike too.
+// alike reports whether two frames are equally stiff but for rounding, and where mass counts
+// whether they weigh alike too.
 func alike(a, b *frame.Model, mass bool) bool {
-	return slices.Equal(a.Nodes, b.Nodes) && slices.Equal(a.Links, b.Links) && slices.Equal(a.Springs, b.Springs) &&
-		(!mass || slices.Equal(a.Masses, b.Masses)) &&
-		slices.EqualFunc(a.Members, b.Members, func(x, y frame.Member) bool {
-			if !mass {
-				for _, s := range []*frame.Section{&x.Section, &y.Section} {
-					s.MassPerLength, s.RotaryY, s.RotaryZ = 0, 0, 0
-				}
+	if !rank.Same(a.Nodes, b.Nodes) || !rank.Same(a.Links, b.Links) || !rank.Same(a.Springs, b.Springs) || mass && !rank.Same(a.Masses, b.Masses) {
+		return false
+	}
+	return slices.EqualFunc(a.Members, b.Members, func(x, y frame.Member) bool {
+		if !mass {
+			for _, s := range []*frame.Section{&x.Section, &y.Section} {
+				s.MassPerLength, s.RotaryY, s.RotaryZ = 0, 0, 0
 			}
-			return x == y
-		})
+		}
+		return x == y || rank.Same(x, y)
+	})
+}
+
+// tooledAlike reports whether a machine's least stiff pose is judged with the same spindle and
+// reference cutter: with others it may be another pose.
+func (find *finder) tooledAlike(d *machine.Model) bool {
+	_, was := find.Model.Reference()
+	_, is := d.Reference()
+	return rank.Same(d.Spec.Spindle, find.Spec.Spindle) && rank.Same(is, was)
 }
 
 // cutsAlike reports whether a retry differs in nothing that the stiffness at the

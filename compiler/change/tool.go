@@ -20,7 +20,7 @@ func (find *finder) shorterCutter(name string) []Change {
 	var out []Change
 	for _, k := range []float64{0.85, 0.7, 0.55} {
 		mm := quantity.Round(k * find.Model.Read.Of(c.StickOut) * 1e3)
-		if !rank.More(mm*1e-3, find.Model.Read.Of(c.FluteLength)) || mm*1e-3 < 1.5*find.Model.Read.Of(c.Diameter) {
+		if rank.More(find.Model.Read.Of(c.FluteLength), mm*1e-3) || mm*1e-3 < 1.5*find.Model.Read.Of(c.Diameter) {
 			continue
 		}
 		text := fmt.Sprintf("%g mm", mm)

@@ -508,7 +508,7 @@ func (d *Model) ByStability(list []Vibration) ([]int, error) {
 	}
 	// What differs by rounding alone keeps its order.
 	slices.SortStableFunc(order, func(a, b int) int {
-		if math.Abs(depth[a]-depth[b]) <= 1e-9*math.Abs(depth[a]) {
+		if math.Abs(depth[a]-depth[b]) <= 1e-6*math.Abs(depth[a]) { // as far as modes converge
 			return 0
 		}
 		return cmp.Compare(depth[a], depth[b])

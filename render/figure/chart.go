@@ -394,7 +394,9 @@ func (s *sheet) beside(b block, at vg.Point, frame box, taken []box, strokes []s
 			if !place.grown(2).inside(frame) {
 				cost += 300
 			}
-			leader := segment{at, place.nearest(at)}
+			// Whether it crosses the stroke that it starts on is left to rounding: it starts beside it.
+			to := place.nearest(at)
+			leader := segment{vg.Point{X: at.X + (to.X-at.X)/8, Y: at.Y + (to.Y-at.Y)/8}, to}
 			for _, t := range taken {
 				if place.grown(1).overlaps(t) {
 					cost += 200
