@@ -117,11 +117,6 @@ func lossAtRest(compliance, lag mat.Symmetric) (eta float64) {
 	return eta
 }
 
-// stiffness is the modal stiffness at unit modal mass, ω² (1 + iη).
-func (m *Mode) stiffness() complex128 {
-	return complex(m.Omega*m.Omega, m.Omega*m.Omega*m.Loss)
-}
-
 // OfFrame returns the receptance of a frame. Each load stands for a coordinate:
 // its forces are those that do work on it, so that a unit force on the cutter
 // with its opposite on the work makes their relative motion one. The solution
