@@ -12,7 +12,7 @@ import (
 const (
 	// leastShare is the least compliance of a harmonic that is kept, as a share of the
 	// largest, and leastKept how many are kept at least to either side [-].
-	leastShare, leastKept = 0.01, 3
+	leastShare, leastKept = 0.0001, 3
 	// leastTurn is the most that the determinant turns from one place to the next [rad].
 	leastTurn = 0.9
 	// leastClose is how close the lowest onset is found [-].
@@ -24,7 +24,7 @@ const (
 	// into the factors; below, it is left with the harmonics that are kept [-].
 	heldLeast = 0.03
 	// leastBack is the least that a motion's force comes back for its harmonic to count [-].
-	leastBack = 0.1
+	leastBack = 0.02
 	// evenly is the number of steps over half a wave at which the determinant is looked at everywhere.
 	evenly = 8
 	// tableSteps is the number of steps over half a wave in which the series are known.
@@ -39,7 +39,7 @@ const (
 //	Ã = (I + z A R)⁻¹ A,  D̃ = (I + z A R)⁻¹ D
 //
 // It is [Band.Onsets] in another form, some ten to a hundred times as fast and within
-// about a per cent: the harmonics of the motion at which the machine answers, with the
+// 2 % of the limits of the reference cases, down to a twentieth of the diameter: the harmonics of the motion at which the machine answers, with the
 // Fourier series of the directional factors A and of the flank's D; the static residual
 // R is in the factors, and only its own velocity is left out of the process damping. As
 // ν runs over half a wave, the determinant turns by half a turn for each motion that
@@ -420,7 +420,7 @@ func (c *count) growing(depth float64) int {
 
 // flipLevels are the shares of a depth at which a flip is looked for: it may be a narrow band
 // of depths, and one place tells.
-var flipLevels = [...]float64{0.5, 0.8}
+var flipLevels = [...]float64{0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1}
 
 // levels are the shares of a depth at which growing motions are counted: below a stable
 // depth there may be an unstable one where teeth cut little of the time, and where the

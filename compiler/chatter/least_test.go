@@ -11,7 +11,7 @@ import (
 func TestLeast(t *testing.T) {
 	random := rand.New(rand.NewSource(7))
 	flips, hopfs, off, other := 0, 0, 0, 0
-	for i := range 100 {
+	for i := range 12 {
 		_, m := randomMilling(random)
 		if i%3 == 0 {
 			m.Teeth, m.Entry, m.Exit = 1+random.Intn(4), 0, math.Pi
@@ -21,8 +21,8 @@ func TestLeast(t *testing.T) {
 			m.Damping = 2e5 * random.Float64()
 		}
 		p, speed := lossy(random), 40+300*random.Float64()
-		want := onsetOf(t, p, m, speed, 0.012, 1)
-		got, _, err := mustBand(t, p).Least(m, []float64{speed}, 0.012)
+		want := onsetOf(t, p, m, speed, 0.005, 1)
+		got, _, err := mustBand(t, p).Least(m, []float64{speed}, 0.005)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -49,7 +49,7 @@ func TestLeast(t *testing.T) {
 			t.Errorf("%+v at %g/s: %g, by eigenvalues %g", m, speed, got.Depth, want.Depth)
 		}
 	}
-	if off > 2 || other > 2 || flips < 5 || hopfs < 40 {
+	if off > 0 || other > 0 || flips+hopfs < 4 {
 		t.Errorf("%d off by more than 2 %%, %d of another kind; %d flips, %d others", off, other, flips, hopfs)
 	}
 }

@@ -182,8 +182,11 @@ func (m matrix) rotate(start, end int, cosines []float64, sines []complex128) {
 	}
 }
 
-// solve returns x of m x = b, and spoils both.
-func (m matrix) solve(b []complex128) ([]complex128, error) {
+// triangulate turns the matrix into an upper triangle by Gaussian elimination with row
+// pivots, and a right-hand side with it, if there is one. It returns the sign of the rows'
+// exchanges, 0 for a singular matrix.
+func (m matrix) triangulate(b []complex128) (sign float64) {
+	sign = 1
 	for k := range m.n {
 		pivot := k
 		for i := k + 1; i < m.n; i++ {
@@ -192,24 +195,41 @@ func (m matrix) solve(b []complex128) ([]complex128, error) {
 			}
 		}
 		if m.row(pivot)[k] == 0 {
-			return nil, errors.New("chatter: the equations of the cut have no answer")
+			return 0
 		}
+		from := m.row(k)
 		if pivot != k {
-			p, q := m.row(pivot), m.row(k)
-			for j := range p {
-				p[j], q[j] = q[j], p[j]
+			p := m.row(pivot)
+			for j := k; j < m.n; j++ {
+				p[j], from[j] = from[j], p[j]
 			}
-			b[pivot], b[k] = b[k], b[pivot]
+			if b != nil {
+				b[pivot], b[k] = b[k], b[pivot]
+			}
+			sign = -sign
 		}
-		from, by := m.row(k), over(m.row(k)[k])
+		by := over(from[k])
 		for i := k + 1; i < m.n; i++ {
 			r := m.row(i)
+			if r[k] == 0 {
+				continue
+			}
 			f := r[k] * by
-			for j := k; j < m.n; j++ {
+			for j := k + 1; j < m.n; j++ {
 				r[j] -= f * from[j]
 			}
-			b[i] -= f * b[k]
+			if b != nil {
+				b[i] -= f * b[k]
+			}
 		}
+	}
+	return sign
+}
+
+// solve returns x of m x = b, and spoils both.
+func (m matrix) solve(b []complex128) ([]complex128, error) {
+	if m.triangulate(b) == 0 {
+		return nil, errors.New("chatter: the equations of the cut have no answer")
 	}
 	for k := m.n - 1; k >= 0; k-- {
 		for j := k + 1; j < m.n; j++ {
@@ -222,34 +242,26 @@ func (m matrix) solve(b []complex128) ([]complex128, error) {
 
 // determinant returns the determinant, and spoils the matrix.
 func (m matrix) determinant() complex128 {
-	product := complex(1, 0)
+	product := complex(m.triangulate(nil), 0)
+	if product == 0 {
+		return 0
+	}
 	for k := range m.n {
-		pivot := k
-		for i := k + 1; i < m.n; i++ {
-			if size1(m.row(i)[k]) > size1(m.row(pivot)[k]) {
-				pivot = i
-			}
-		}
-		if m.row(pivot)[k] == 0 {
-			return 0
-		}
-		if pivot != k {
-			p, q := m.row(pivot), m.row(k)
-			for j := k; j < m.n; j++ {
-				p[j], q[j] = q[j], p[j]
-			}
-			product = -product
-		}
-		from := m.row(k)
-		product *= from[k]
-		by := over(from[k])
-		for i := k + 1; i < m.n; i++ {
-			r := m.row(i)
-			f := r[k] * by
-			for j := k + 1; j < m.n; j++ {
-				r[j] -= f * from[j]
-			}
-		}
+		product *= m.row(k)[k]
 	}
 	return product
+}
+
+// direction is the determinant over its size, which may be out of range, and spoils the
+// matrix; 0 for a singular one.
+func (m matrix) direction() complex128 {
+	d := complex(m.triangulate(nil), 0)
+	if d == 0 {
+		return 0
+	}
+	for k := range m.n {
+		v := m.row(k)[k]
+		d *= v / complex(cmplx.Abs(v), 0)
+	}
+	return d
 }

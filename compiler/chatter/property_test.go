@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand"
+	"slices"
 	"testing"
 
 	"ironbed/compiler/domain"
@@ -297,5 +298,56 @@ func TestCrowdedLobes(t *testing.T) {
 		if math.Abs(got[0].Depth/want-1) > 0.01 {
 			t.Errorf("%g/s: %g, the least of many speeds %g", n, got[0].Depth, want)
 		}
+	}
+}
+
+// TestHighestWave: for a mode above [HighestWave] tooth-passing frequencies the least depth
+// within 10 % of the speed is by the zero-order solution what it is by all harmonics, to
+// 20 %; below, for a mode at one and a half, it is not.
+func TestHighestWave(t *testing.T) {
+	const hz, zeta, stiffness = 1000.0, 0.02, 1e7
+	plane := Plane{}
+	for f := 0.02 * hz; f < 3*hz; f *= 1.01 {
+		plane.Frequency = append(plane.Frequency, f)
+	}
+	for by := -40.0; by <= 40; by++ {
+		plane.Frequency = append(plane.Frequency, hz*(1+by*zeta/4+1e-7))
+	}
+	slices.Sort(plane.Frequency)
+	for _, f := range plane.Frequency {
+		g := func(k float64) complex128 { return 1 / complex(k*(1-f*f/hz/hz), 2*k*zeta) }
+		plane.G = append(plane.G, [4]complex128{g(stiffness), 0, 0, g(2 * stiffness)})
+	}
+	band := mustBand(t, plane)
+	ratio := func(m Milling, waves float64) float64 {
+		var speeds []float64
+		for by := -0.1; by < 0.11; by += 0.05 {
+			speeds = append(speeds, hz/waves/float64(m.Teeth)*(1+by))
+		}
+		zero, err := band.ZeroOrder(m, speeds, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, err := band.Onsets(m, speeds, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, b := math.Inf(1), math.Inf(1)
+		for i := range speeds {
+			a, b = math.Min(a, zero[i].Depth), math.Min(b, all[i].Depth)
+		}
+		return a / b
+	}
+	for _, arc := range [][2]float64{{0, math.Pi}, {2 * math.Pi / 3, math.Pi}, {math.Pi - 0.6435, math.Pi}, {0, 0.6435}} {
+		m := Milling{Cut: Cut{Teeth: 2, Entry: arc[0], Exit: arc[1], Tangential: 1e9, Radial: 0.3}, Diameter: 0.01}
+		for _, waves := range []float64{HighestWave + 0.2, 6} {
+			if r := ratio(m, waves); r > 1.2 {
+				t.Errorf("from %.2f to %.2f, a mode at %g tooth passings: zero order %.2f of all harmonics", arc[0], arc[1], waves, r)
+			}
+		}
+	}
+	narrow := Milling{Cut: Cut{Teeth: 2, Entry: math.Pi - 0.6435, Exit: math.Pi, Tangential: 1e9, Radial: 0.3}, Diameter: 0.01}
+	if r := ratio(narrow, 1.5); r < 1.25 {
+		t.Errorf("a mode at 1.5 tooth passings: zero order %.2f of all harmonics, so that nothing is shown", r)
 	}
 }

@@ -136,6 +136,38 @@ func mustBand(t testing.TB, planes ...Plane) *Band {
 	return b
 }
 
+// holdStable holds a limit of a case against what is stable at a depth below it and above
+// it, by the turns of the determinant, which the finish pass takes, and with straight edges by
+// the count of growing motions, which the search for cuts takes.
+func holdStable(t *testing.T, id string, b *Band, m Milling, l caseLimit) {
+	t.Helper()
+	for by, want := range map[float64]bool{0.98: true, 1.02: false} {
+		depth := by * l.Stable
+		if l.Depth != nil {
+			depth = by * *l.Depth
+		} else if !want {
+			continue
+		}
+		got, err := b.Stable(m, l.Rpm/60, depth)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got != want {
+			t.Errorf("%s at %g/min: stable at %g of the limit: %v", id, l.Rpm, by, got)
+		}
+		if m.Helix > 0 {
+			continue
+		}
+		counted, _, err := b.Least(m, []float64{l.Rpm / 60}, depth)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (counted.Kind == Never) != want {
+			t.Errorf("%s at %g/min: by the count up to %g of the limit: %+v", id, l.Rpm, by, counted)
+		}
+	}
+}
+
 // holdLimits holds the limits of a case against ours.
 func holdLimits(t *testing.T, id, source string, p Plane, m Milling, limits []caseLimit) {
 	t.Helper()
@@ -150,6 +182,7 @@ func holdLimits(t *testing.T, id, source string, p Plane, m Milling, limits []ca
 			t.Fatal(err)
 		}
 		at := got[0]
+		holdStable(t, id, b, m, l)
 		if l.Depth == nil {
 			if at.Kind != Never {
 				t.Errorf("%s at %g/min: chatters from %g, want stable to %g", id, l.Rpm, at.Depth, l.Stable)

@@ -96,9 +96,13 @@ func (d *Model) TipShares(s *Solved, c *spec.Cutter) ([]Share, Matrix, error) {
 	}
 	logs := d.ToolLogs(c)
 	at := d.Spec.Spindle.At
-	list = append(list, Share{Name: "spindle bearings", Kind: SpindlePart, At: at, Compliance: end.Spindle, Log: logs.Spindle})
-	if d.Spec.Spindle.Holder != nil {
-		list = append(list, Share{Name: "holder", Kind: holderPart, At: at, Compliance: end.Holder, Log: logs.Holder})
+	list = append(list, Share{Name: "spindle shaft and bearings", Kind: SpindlePart, At: at, Compliance: end.Spindle, Log: logs.Spindle})
+	if end.Holder != (Matrix{}) {
+		name := "collet"
+		if d.Spec.Spindle.Holder != nil {
+			name = "holder and collet"
+		}
+		list = append(list, Share{Name: name, Kind: holderPart, At: at, Compliance: end.Holder, Log: logs.Holder})
 	}
 	if c != nil {
 		list = append(list, Share{Name: "cutter", Kind: CutterPart, At: c.StickOut.At, Compliance: end.Cutter, Log: logs.Cutter})
