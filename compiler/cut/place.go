@@ -14,7 +14,11 @@ func (out *Answers) AtStiffest(s *machine.Solution, a *Answer) (*reach.Point, er
 	best := a.Best()
 	q := Question{Model: s.Model, Compliance: s.Stiffest.Nose, Axes: out.Axes}
 	if at := slices.IndexFunc(s.EveryVibration, func(r machine.Vibration) bool { return r.Solved == s.Stiffest }); at >= 0 {
-		list, err := s.Model.Planes(s.EveryVibration[at:at+1], s.Spec.Cutters.Find(best.Cutter))
+		there, err := s.Model.Respond(s.EveryVibration[at:at+1], machine.ResponseVectors)
+		if err != nil {
+			return nil, err
+		}
+		list, err := s.Model.Planes(there, s.Spec.Cutters.Find(best.Cutter))
 		if err != nil {
 			return nil, err
 		}

@@ -83,7 +83,7 @@ type Vibration struct {
 	Modes    *frame.Modes      // its lowest modes
 	Response *frame.Modes      // the modes that the nose's motion against the workpiece is made of; in a sweep the lowest ones
 	Nose     *modal.Receptance // between the nose and the workpiece, forces and moments
-	across   *made
+	made     *made
 }
 
 // Sweep finds the lowest modes of solved poses, on all cores, and the receptance that they
@@ -206,17 +206,17 @@ type made struct {
 // noseAcross is the receptance at the nose across the tool, displacements and slopes in
 // both planes, over the frequencies that matter; made once for all cutters.
 func (r *Vibration) noseAcross(axis r3.Vec) (*modal.Grid, error) {
-	r.across.once.Do(func() {
+	r.made.once.Do(func() {
 		rows := mat.NewDense(4, 6, nil)
 		for i, row := range spindle.Planes(axis) {
 			rows.SetRow(i, row[:])
 		}
 		var nose *modal.Receptance
-		if nose, r.across.err = r.Nose.Seen(rows); r.across.err == nil {
-			r.across.grid, r.across.err = nose.Grid(slowestChatter, HighestChatter, perOctave)
+		if nose, r.made.err = r.Nose.Seen(rows); r.made.err == nil {
+			r.made.grid, r.made.err = nose.Grid(slowestChatter, HighestChatter, perOctave)
 		}
 	})
-	return r.across.grid, r.across.err
+	return r.made.grid, r.made.err
 }
 
 // tip is the receptance at a cutter's tip across the tool, in both planes, over the
@@ -393,9 +393,9 @@ func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.P
 
 // planes are those at the tip of a cutter, made once.
 func (r *Vibration) planes(end *ToolEnd, axis r3.Vec) ([]chatter.Plane, error) {
-	r.across.lock.Lock()
-	known := r.across.planes[end]
-	r.across.lock.Unlock()
+	r.made.lock.Lock()
+	known := r.made.planes[end]
+	r.made.lock.Unlock()
 	if known != nil {
 		return known, nil
 	}
@@ -404,9 +404,9 @@ func (r *Vibration) planes(end *ToolEnd, axis r3.Vec) ([]chatter.Plane, error) {
 		return nil, err
 	}
 	list := planesOf(grid)
-	r.across.lock.Lock()
-	defer r.across.lock.Unlock()
-	r.across.planes[end] = list
+	r.made.lock.Lock()
+	defer r.made.lock.Unlock()
+	r.made.planes[end] = list
 	return list, nil
 }
 
