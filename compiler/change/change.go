@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ironbed/compiler/chatter"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
@@ -121,10 +120,10 @@ type Changes struct {
 // A retry is a machine's answer with something changed: the compliance at the nose
 // in the least stiff position, and how it vibrates, on request.
 type retry struct {
-	model  *machine.Model
-	nose   machine.Six
-	planes func() (map[string][]chatter.Plane, error)
-	axes   func() [][]reach.Axis // what its axes can do
-	same   bool                  // the frame is as it was, so its answer here is its answer everywhere
-	err    error
+	model      *machine.Model
+	nose       machine.Six
+	vibrations func() ([]machine.Vibration, error)
+	axes       func() [][]reach.Axis // what its axes can do
+	same       bool                  // the frame is as it was, so its answer here is its answer everywhere
+	err        error
 }

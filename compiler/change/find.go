@@ -134,30 +134,38 @@ func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move,
 	var after *cut.Attempt
 	var gain float64
 	better := false
-	// What gains nothing in a steady cut gains nothing at all, and a cutter that falls
-	// behind in one need not be heard.
-	var only []string
-	for _, heard := range []bool{false, true} {
-		q, err := r.question(heard)
-		if err != nil {
-			return nil, nil // it cannot be solved
+	target := r.model.Spec.Targets.Find(a.Entry.Name)
+	// What gains nothing in a steady cut gains nothing at all, nor what does by the mean
+	// of the factors, and a cutter that falls behind need not be heard.
+	gains := func(ranking *cut.Ranking, by cut.Hearing) (bool, error) {
+		var err error
+		if after, err = ranking.First(by); err != nil || after == nil {
+			return false, err
 		}
-		q.Only = only
-		attempts, err := q.Try(r.model.Spec.Targets.Find(a.Entry.Name))
-		if err != nil || len(attempts) == 0 {
-			return nil, err
-		}
-		after = &attempts[0]
 		gain = depthGain(a.Best(), after)
 		better = after.Grade > a.Best().Grade
-		if !better && gain < LeastGain {
-			return nil, nil
-		}
-		only = []string{a.Best().Cutter}
-		for _, try := range attempts {
-			if try.Grade >= a.Best().Grade {
-				only = append(only, try.Cutter)
-			}
+		return better || gain >= LeastGain, nil
+	}
+	q, err := r.question(false)
+	if err != nil {
+		return nil, nil // it cannot be solved
+	}
+	ranking, err := q.Rank(target, nil)
+	if err != nil {
+		return nil, err
+	}
+	if ok, err := gains(ranking, cut.Steady); err != nil || !ok {
+		return nil, err
+	}
+	if q, err = r.question(true); err != nil {
+		return nil, nil
+	}
+	if ranking, err = q.Rank(target, ranking); err != nil {
+		return nil, err
+	}
+	for _, by := range []cut.Hearing{cut.ByMean, cut.BySeveral} {
+		if ok, err := gains(ranking, by); err != nil || !ok {
+			return nil, err
 		}
 	}
 	return &Move{Change: &t.all[of], After: after, Better: better, Gain: gain, Mass: r.model.Mass() - before, of: of}, nil
@@ -260,11 +268,15 @@ func beside(a *cut.Answer, r *retry) (*cut.Attempt, error) {
 	if err != nil {
 		return nil, nil // as far as it can be solved
 	}
-	attempts, err := q.Try(r.model.Spec.Targets.Find(a.Entry.Name))
-	if err != nil || len(attempts) == 0 {
+	ranking, err := q.Rank(r.model.Spec.Targets.Find(a.Entry.Name), nil)
+	if err != nil {
 		return nil, err
 	}
-	before, after := a.Best(), &attempts[0]
+	before := a.Best()
+	after, err := ranking.First(cut.BySeveral)
+	if err != nil || after == nil {
+		return nil, err
+	}
 	if before.Grade != after.Grade {
 		return after, nil
 	}

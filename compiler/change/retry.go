@@ -5,7 +5,6 @@ import (
 	"slices"
 	"sync"
 
-	"ironbed/compiler/chatter"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
@@ -23,7 +22,7 @@ func (r *retry) question(heard bool) (cut.Question, error) {
 	q := cut.Question{Model: r.model, Compliance: r.nose, Axes: r.axes()}
 	var err error
 	if heard {
-		q.Planes, err = r.planes()
+		q.Vibrations, err = r.vibrations()
 	}
 	return q, err
 }
@@ -32,15 +31,22 @@ func (r *retry) question(heard bool) (cut.Question, error) {
 // frequencies are asked where they decide without the change.
 func (r *retry) grade(a *cut.Answer, heard bool) (reach.Grade, bool) {
 	q, err := r.question(heard)
-	q.ByMean = a.ByMean()
 	if err != nil {
 		return reach.OutOfReach, false
 	}
-	attempts, err := q.Try(r.model.Spec.Targets.Find(a.Entry.Name))
-	if err != nil || len(attempts) == 0 {
+	ranking, err := q.Rank(r.model.Spec.Targets.Find(a.Entry.Name), nil)
+	if err != nil {
 		return reach.OutOfReach, false
 	}
-	return attempts[0].Grade, true
+	by := cut.BySeveral
+	if a.ByMean() {
+		by = cut.ByMean
+	}
+	first, err := ranking.First(by)
+	if err != nil || first == nil {
+		return reach.OutOfReach, false
+	}
+	return first.Grade, true
 }
 
 func axesOnce(d *machine.Model) func() [][]reach.Axis {
@@ -71,12 +77,8 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 	r := &retry{model: d, nose: find.Worst.Nose, axes: axesOnce(d)}
 	if alike(&posed.Frame, &find.Worst.Posed.Frame, true) {
 		r.same = find.tooledAlike(d)
-		r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
-			vibrations, err := d.WithLossesOf(find.Vibrations)
-			if err != nil {
-				return nil, err
-			}
-			return d.AllPlanes(vibrations)
+		r.vibrations = sync.OnceValues(func() ([]machine.Vibration, error) {
+			return d.WithLossesOf(find.Vibrations)
 		})
 		return r
 	}
@@ -88,27 +90,27 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 		}
 		r.nose = s.Nose
 	}
-	r.planes = sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+	r.vibrations = sync.OnceValues(func() ([]machine.Vibration, error) {
 		s, err := solve()
 		if err != nil {
 			return nil, err
 		}
-		return find.planesWith(s, d)
+		return find.vibrationsWith(s, d)
 	})
 	return r
 }
 
-// planesWith are the planes of a changed machine, in a solved pose and in the one
+// vibrationsWith are those of a changed machine, in a solved pose and in the one
 // that fed a cut's vibration most before the change.
-func (find *finder) planesWith(s *machine.Solved, d *machine.Model) (map[string][]chatter.Plane, error) {
+func (find *finder) vibrationsWith(s *machine.Solved, d *machine.Model) ([]machine.Vibration, error) {
 	if slices.Equal(s.Pose, find.LeastStable.Pose) {
-		return d.PlanesIn(s, s)
+		return d.VibrationsIn(s, s)
 	}
 	leastStable, err := d.Solve(find.LeastStable.Pose)
 	if err != nil {
 		return nil, err
 	}
-	return d.PlanesIn(s, leastStable)
+	return d.VibrationsIn(s, leastStable)
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
@@ -131,7 +133,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), planes: sync.OnceValues(func() (map[string][]chatter.Plane, error) {
+	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), vibrations: sync.OnceValues(func() ([]machine.Vibration, error) {
 		// With the change the machine may vibrate most in another position.
 		var likely []*machine.Solved
 		for _, i := range find.StabilityOrder[:min(livelyPoses, len(find.StabilityOrder))] {
@@ -145,7 +147,7 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 		if err != nil {
 			return nil, err
 		}
-		return d.PlanesIn(worst, likely[order[0]])
+		return d.VibrationsIn(worst, likely[order[0]])
 	})}
 }
 

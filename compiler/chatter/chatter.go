@@ -80,25 +80,23 @@ func depthScale(c Cut) float64 { return 2 * math.Pi / (float64(c.Teeth) * c.Tang
 // roots calls with both roots of the characteristic equation at each frequency, as
 // v = 1/Λ, and leaves out frequencies at which both are below half the least size.
 //
-//	Φ = A G,  Λ² det Φ + Λ tr Φ + 1 = 0
+//	Φ = A G,  Λ² |A| |G| + Λ tr Φ + 1 = 0
 //	a = −(2π Λr/(N Kt)) (1 + κ²),  κ = Λi/Λr,  ε = π − 2 atan κ
 //
 // Λ = 1/v, so Λr = vr/|v|², κ = Λi/Λr = −vi/vr and Λr (1 + κ²) = 1/vr: the depth is
 // −2π/(N Kt vr), and small roots lie deep. Only positive depths are limits.
 func roots(p Plane, c Cut, least float64, with func(k int, v [2]complex128)) {
 	alpha := Factors(c)
+	det := alpha[0]*alpha[3] - alpha[1]*alpha[2]
 	var before [2]complex128
 	for k := range p.Frequency {
 		g := &p.G[k]
-		var phi [4]complex128
-		for i := range 2 {
-			x, y := alpha[2*i], alpha[2*i+1]
-			for j := range 2 {
-				phi[2*i+j] = complex(x*real(g[j])+y*real(g[2+j]), x*imag(g[j])+y*imag(g[2+j]))
-			}
-		}
-		a0 := phi[0]*phi[3] - phi[1]*phi[2]
-		a1 := phi[0] + phi[3]
+		a0 := g[0]*g[3] - g[1]*g[2]
+		a0 = complex(det*real(a0), det*imag(a0))
+		a1 := complex(
+			alpha[0]*real(g[0])+alpha[1]*real(g[2])+alpha[2]*real(g[1])+alpha[3]*real(g[3]),
+			alpha[0]*imag(g[0])+alpha[1]*imag(g[2])+alpha[2]*imag(g[1])+alpha[3]*imag(g[3]),
+		)
 		// Both roots of v² + a1 v + a0 = 0 are below |a1| + √|a0| in size.
 		if square(a1) < least*least/4 && square(a0) < least*least*least*least/16 {
 			continue

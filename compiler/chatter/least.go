@@ -313,7 +313,12 @@ func (c *count) determinant(nu, depth float64, series *series) complex128 {
 		speed := 2 * math.Pi * f * c.velocity * depth
 		norm := math.Sqrt(square(g[0]) + square(g[1]) + square(g[2]) + square(g[3]))
 		if (size+math.Abs(speed)*float64(c.m.Teeth))*norm > leastBack {
-			c.list = append(c.list, harmonic{r, g, complex(0, speed)})
+			h := harmonic{number: r}
+			for j, v := range g {
+				h.chip[j] = z * v
+				h.flank[j] = complex(-speed*imag(v), speed*real(v))
+			}
+			c.list = append(c.list, h)
 		}
 	}
 	n := len(c.list)
@@ -322,16 +327,12 @@ func (c *count) determinant(nu, depth float64, series *series) complex128 {
 		from := &c.list[i]
 		for k := range c.list {
 			place := c.list[k].number - from.number + 2*c.kept + 1
-			var f [4]complex128
-			for j, v := range series.chip[place] {
-				f[j] = z * v
-			}
+			f := times(series.chip[place], from.chip)
 			if c.velocity > 0 {
-				for j, v := range series.flank[place] {
-					f[j] += from.speed * v
+				for j, v := range times(series.flank[place], from.flank) {
+					f[j] += v
 				}
 			}
-			f = times(f, from.g)
 			if i == k {
 				f[0]++
 				f[3]++
@@ -343,12 +344,11 @@ func (c *count) determinant(nu, depth float64, series *series) complex128 {
 	return c.matrix.determinant()
 }
 
-// A harmonic is one of the motion's frequencies, with the receptance there and what the
-// flank answers to a motion.
+// A harmonic is one of the motion's frequencies, with the motion there for a force by the
+// chip and by the flank.
 type harmonic struct {
-	number int
-	g      [4]complex128
-	speed  complex128
+	number      int
+	chip, flank [4]complex128
 }
 
 // aroundLow and aroundHigh are where a low and a high resonance are looked at, in its half

@@ -187,20 +187,21 @@ func (m matrix) rotate(start, end int, cosines []float64, sines []complex128) {
 // exchanges, 0 for a singular matrix.
 func (m matrix) triangulate(b []complex128) (sign float64) {
 	sign = 1
-	for k := range m.n {
-		pivot := k
-		for i := k + 1; i < m.n; i++ {
-			if size1(m.row(i)[k]) > size1(m.row(pivot)[k]) {
-				pivot = i
+	n := m.n
+	for k := range n {
+		pivot, largest := k, size1(m.a[k*n+k])
+		for i := k + 1; i < n; i++ {
+			if s := size1(m.a[i*n+k]); s > largest {
+				pivot, largest = i, s
 			}
 		}
-		if m.row(pivot)[k] == 0 {
+		if largest == 0 {
 			return 0
 		}
-		from := m.row(k)
+		from := m.a[k*n+k : k*n+n]
 		if pivot != k {
-			p := m.row(pivot)
-			for j := k; j < m.n; j++ {
+			p := m.a[pivot*n+k : pivot*n+n]
+			for j := range from {
 				p[j], from[j] = from[j], p[j]
 			}
 			if b != nil {
@@ -208,15 +209,18 @@ func (m matrix) triangulate(b []complex128) (sign float64) {
 			}
 			sign = -sign
 		}
-		by := over(from[k])
-		for i := k + 1; i < m.n; i++ {
-			r := m.row(i)
-			if r[k] == 0 {
+		by, rest := over(from[0]), from[1:]
+		for i := k + 1; i < n; i++ {
+			r := m.a[i*n+k : i*n+n]
+			f := r[0] * by
+			if f == 0 {
 				continue
 			}
-			f := r[k] * by
-			for j := k + 1; j < m.n; j++ {
-				r[j] -= f * from[j]
+			r = r[1:][:len(rest)]
+			re, im := real(f), imag(f) // by parts: this runs millions of times
+			for j, v := range rest {
+				x, y := real(v), imag(v)
+				r[j] = complex(real(r[j])-(re*x-im*y), imag(r[j])-(re*y+im*x))
 			}
 			if b != nil {
 				b[i] -= f * b[k]

@@ -86,20 +86,23 @@ func zeroOrder(m Milling, r *response, speed, deepest float64) (Onset, error) {
 
 // damp writes what a plane answers with the flanks of the teeth rubbing at it.
 //
-//	G' = (I + iω c δ G)⁻¹ G,  c = a (N/2π) (C/v)
+//	G' = (I + s G δ)⁻¹ G = (G + s |G| adj δ) / (1 + s tr Gδ + s² |G| |δ|),  s = iω a (N/2π) (C/v)
 func (m Milling) damp(p Plane, by float64, to Plane) {
-	delta := dampingFactors(m.Cut)
+	d := dampingFactors(m.Cut)
+	det, adj := d[0]*d[3]-d[1]*d[2], [4]float64{d[3], -d[1], -d[2], d[0]}
 	for k, f := range p.Frequency {
-		velocity := complex(0, 2*math.Pi*f*by)
-		var d [4]complex128
-		for i := range d {
-			d[i] = velocity * complex(delta[i], 0)
+		g, s := &p.G[k], 2*math.Pi*f*by
+		size := g[0]*g[3] - g[1]*g[2]
+		trace := complex(
+			real(g[0])*d[0]+real(g[1])*d[2]+real(g[2])*d[1]+real(g[3])*d[3],
+			imag(g[0])*d[0]+imag(g[1])*d[2]+imag(g[2])*d[1]+imag(g[3])*d[3],
+		)
+		part := complex(-s*imag(size), s*real(size)) // s |G|
+		by := over(complex(1-s*imag(trace)-s*s*det*real(size), s*real(trace)-s*s*det*imag(size)))
+		out := &to.G[k]
+		for i, v := range g {
+			out[i] = by * complex(real(v)+adj[i]*real(part), imag(v)+adj[i]*imag(part))
 		}
-		d = times(p.G[k], d)
-		d[0]++
-		d[3]++
-		by := over(d[0]*d[3] - d[1]*d[2])
-		to.G[k] = times([4]complex128{by * d[3], -by * d[1], -by * d[2], by * d[0]}, p.G[k])
 	}
 }
 

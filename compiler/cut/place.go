@@ -3,7 +3,6 @@ package cut
 import (
 	"slices"
 
-	"ironbed/compiler/chatter"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/reach"
 )
@@ -14,15 +13,10 @@ func (out *Answers) AtStiffest(s *machine.Solution, a *Answer) (*reach.Point, er
 	best := a.Best()
 	q := Question{Model: s.Model, Compliance: s.Stiffest.Nose, Axes: out.Axes}
 	if at := slices.IndexFunc(s.EveryVibration, func(r machine.Vibration) bool { return r.Solved == s.Stiffest }); at >= 0 {
-		there, err := s.Model.Respond(s.EveryVibration[at:at+1], machine.ResponseVectors)
-		if err != nil {
+		var err error
+		if q.Vibrations, err = s.Model.Respond(s.EveryVibration[at:at+1], machine.ResponseVectors); err != nil {
 			return nil, err
 		}
-		list, err := s.Model.Planes(there, s.Spec.Cutters.Find(best.Cutter))
-		if err != nil {
-			return nil, err
-		}
-		q.Planes = map[string][]chatter.Plane{best.Cutter: list}
 	}
 	there, err := q.TryCutter(&a.Entry.Item, s.Spec.WorkMaterial(a.Entry.Item.Material.Text), best.Cutter)
 	if err != nil || there == nil {

@@ -1,7 +1,6 @@
 package cut
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -22,55 +21,43 @@ type Attempt struct {
 	Operation string
 	Log       *spec.Log // what was read for it
 
-	band *chatter.Band           // the planes of its input; nil until an operation is confirmed
-	sure map[*reach.Outcome]bool // the operations that are confirmed
+	heard bool                    // by the mean of the factors
+	band  *chatter.Band           // the planes of its input; nil until an operation is confirmed
+	sure  map[*reach.Outcome]bool // the operations that are confirmed
 }
 
 // A Question is a target put to a machine.
 type Question struct {
 	Model      *machine.Model
-	Compliance machine.Six                // at the nose
-	Axes       [][]reach.Axis             // what they can do at their fastest, and at slower feeds
-	Planes     map[string][]chatter.Plane // by cutter, in the poses that a cut is held against; none leaves chatter out
-	Only       []string                   // cutters that are tried; nil for all
-	ByMean     bool                       // chatter by the mean of the factors alone
-	Log        *spec.Log                  // what was read for the axes
+	Compliance machine.Six         // at the nose
+	Axes       [][]reach.Axis      // what they can do at their fastest, and at slower feeds
+	Vibrations []machine.Vibration // in the poses that a cut is held against; none leaves chatter out
+	Log        *spec.Log           // what was read for the axes
 }
 
 // Try searches every cutter of a target and returns the attempts, the best
-// first.
+// first. That one holds against chatter by several frequencies.
 func (q Question) Try(t *spec.Target) ([]Attempt, error) {
-	m := q.Model.Spec
-	w := m.WorkMaterial(t.Material.Text)
-	names := m.Cutters.Names()
-	if len(t.Cutters) > 0 {
-		names = nil
-		for _, c := range t.Cutters {
-			names = append(names, c.Text)
+	r := &Ranking{question: q, target: t}
+	for _, name := range q.cutters(t) {
+		if err := r.try(name, q); err != nil {
+			return nil, err
 		}
 	}
-	var list []Attempt
-	for _, name := range names {
-		if q.Only != nil && !slices.Contains(q.Only, name) {
-			continue
-		}
-		a, err := q.TryCutter(t, w, name)
-		if err != nil {
-			return nil, fmt.Errorf("target with cutter %s: %w", name, err)
-		}
-		if a == nil {
-			continue
-		}
-		list = placed(list, *a)
+	_, err := r.First(BySeveral)
+	return r.list, err
+}
+
+// cutters are those that a target may use.
+func (q Question) cutters(t *spec.Target) []string {
+	if len(t.Cutters) == 0 {
+		return q.Model.Spec.Cutters.Names()
 	}
-	for len(list) > 0 && !q.ByMean && !list[0].confirmed() {
-		a := list[0]
-		if err := a.confirm(); err != nil {
-			return nil, fmt.Errorf("target with cutter %s: %w", a.Cutter, err)
-		}
-		list = placed(list[1:], a)
+	var names []string
+	for _, c := range t.Cutters {
+		names = append(names, c.Text)
 	}
-	return list, nil
+	return names
 }
 
 // placed puts an attempt in its place.
@@ -81,10 +68,6 @@ func placed(list []Attempt, a Attempt) []Attempt {
 	}
 	return slices.Insert(slices.Clone(list), at, a)
 }
-
-// confirmed reports whether the operation that decides holds against chatter by several
-// frequencies.
-func (a *Attempt) confirmed() bool { return a.sure[a.Best] }
 
 // confirm holds the operation that decides against chatter by several frequencies, which may
 // make another one decide. What an attempt has by the search alone is never worse, so that
@@ -131,7 +114,7 @@ func (a Attempt) removal() float64 {
 func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*Attempt, error) {
 	d := q.Model
 	log := spec.Over(d.Stiff, q.Log)
-	if q.Planes != nil {
+	if q.Vibrations != nil {
 		log.Rest(d.Weight, d.Damping)
 	}
 	read := d.Read.Into(log)
@@ -162,7 +145,12 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		ProcessDamping: read.Of(t.ProcessDamping),
 		ChipThickness:  chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}
-	in.Machine.Planes, in.Machine.StableShare, in.Machine.SpeedDoubt = q.Planes[name], machine.StableShare, machine.SpeedDoubt
+	in.Machine.StableShare, in.Machine.SpeedDoubt = machine.StableShare, machine.SpeedDoubt
+	if q.Vibrations != nil {
+		if in.Machine.Planes, err = d.Planes(q.Vibrations, c); err != nil {
+			return nil, err
+		}
+	}
 	var best *Attempt
 	for _, axes := range q.Axes {
 		in.Machine.Axes = axes
@@ -170,7 +158,7 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		if err != nil {
 			return nil, err
 		}
-		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log()}
+		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log(), heard: q.Vibrations != nil}
 		a.judge()
 		if best == nil || a.better(*best) {
 			best = a

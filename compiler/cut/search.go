@@ -26,13 +26,9 @@ func Search(s *machine.Solution) (*Answers, error) {
 	}
 	for end, vibrations := range [][]machine.Vibration{spec.Middle: s.Vibrations, spec.Worse: s.SoftVibrations, spec.Better: s.StiffVibrations} {
 		q := &questions[end]
-		q.Axes, q.Log = out.Axes, axes
+		q.Axes, q.Log, q.Vibrations = out.Axes, axes, vibrations
 		if spec.Bound(end) != spec.Middle {
 			q.Axes = AxisLimits(q.Model, q.Model.Read)
-		}
-		var err error
-		if q.Planes, err = q.Model.AllPlanes(vibrations); err != nil {
-			return nil, err
 		}
 	}
 	found, err := tryAll(m, questions)

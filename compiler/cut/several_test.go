@@ -24,12 +24,8 @@ func TestSeveralFrequencies(t *testing.T) {
 			t.Fatal(err)
 		}
 		axes := AxisLimits(solved.Model, solved.Model.Read)
-		planes, err := solved.Model.AllPlanes(solved.Vibrations)
-		if err != nil {
-			t.Fatal(err)
-		}
 		target := solved.Spec.Targets.Find(c.target)
-		q := Question{Model: solved.Model, Compliance: solved.Worst.Nose, Axes: axes, Planes: planes}
+		q := Question{Model: solved.Model, Compliance: solved.Worst.Nose, Axes: axes, Vibrations: solved.Vibrations}
 		a, err := q.TryCutter(target, solved.Spec.WorkMaterial(target.Material.Text), c.cutter)
 		if err != nil {
 			t.Fatal(err)

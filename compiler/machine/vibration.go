@@ -20,8 +20,8 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// PlanesIn are the planes in the two poses that a cut is held against.
-func (d *Model) PlanesIn(worst, leastStable *Solved) (map[string][]chatter.Plane, error) {
+// VibrationsIn are those in the two poses that a cut is held against.
+func (d *Model) VibrationsIn(worst, leastStable *Solved) ([]Vibration, error) {
 	poses := []*Solved{worst}
 	if !slices.Equal(worst.Pose, leastStable.Pose) {
 		poses = append(poses, leastStable)
@@ -30,11 +30,7 @@ func (d *Model) PlanesIn(worst, leastStable *Solved) (map[string][]chatter.Plane
 	if err != nil {
 		return nil, err
 	}
-	vibrations, err := d.Respond(swept, ResponseVectors)
-	if err != nil {
-		return nil, err
-	}
-	return d.AllPlanes(vibrations)
+	return d.Respond(swept, ResponseVectors)
 }
 
 const (
@@ -156,7 +152,7 @@ func (d *Model) withLosses(s *Solved, modes, response *frame.Modes) (Vibration, 
 	if err != nil {
 		return Vibration{}, err
 	}
-	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &made{planes: map[*ToolEnd][]chatter.Plane{}}})
+	return d.asMeasured(Vibration{s, modes, response, nose.Averaged(averaged), &made{planes: map[*ToolEnd]func() ([]chatter.Plane, error){}}})
 }
 
 // averaged is the half width of the band over which the frame's modes are averaged at a
@@ -200,7 +196,7 @@ type made struct {
 	err  error
 
 	lock   sync.Mutex
-	planes map[*ToolEnd][]chatter.Plane
+	planes map[*ToolEnd]func() ([]chatter.Plane, error)
 }
 
 // noseAcross is the receptance at the nose across the tool, displacements and slopes in
@@ -395,19 +391,18 @@ func (d *Model) Planes(vibrations []Vibration, cutter *spec.Cutter) ([]chatter.P
 func (r *Vibration) planes(end *ToolEnd, axis r3.Vec) ([]chatter.Plane, error) {
 	r.made.lock.Lock()
 	known := r.made.planes[end]
+	if known == nil {
+		known = sync.OnceValues(func() ([]chatter.Plane, error) {
+			grid, err := r.tip(end, axis)
+			if err != nil {
+				return nil, err
+			}
+			return planesOf(grid), nil
+		})
+		r.made.planes[end] = known
+	}
 	r.made.lock.Unlock()
-	if known != nil {
-		return known, nil
-	}
-	grid, err := r.tip(end, axis)
-	if err != nil {
-		return nil, err
-	}
-	list := planesOf(grid)
-	r.made.lock.Lock()
-	defer r.made.lock.Unlock()
-	r.made.planes[end] = list
-	return list, nil
+	return known()
 }
 
 // planesOf are the planes of a receptance across the tool, for all directions of feed.
@@ -417,24 +412,6 @@ func planesOf(grid *modal.Grid) []chatter.Plane {
 		list[k] = planeOf(grid, math.Pi*float64(k)/feedDirections)
 	}
 	return list
-}
-
-// AllPlanes are the planes of every cutter, by name.
-func (d *Model) AllPlanes(vibrations []Vibration) (map[string][]chatter.Plane, error) {
-	if len(vibrations) == 0 {
-		return nil, nil
-	}
-	lists := make([][]chatter.Plane, len(d.Spec.Cutters))
-	errs := make([]error, len(d.Spec.Cutters))
-	EachParallel(len(lists), func(i int) { lists[i], errs[i] = d.Planes(vibrations, &d.Spec.Cutters[i].Item) })
-	out := map[string][]chatter.Plane{}
-	for i, e := range d.Spec.Cutters {
-		if errs[i] != nil {
-			return nil, errs[i]
-		}
-		out[e.Name] = lists[i]
-	}
-	return out, nil
 }
 
 // planeOf is a receptance across the tool in the plane of a feed at an angle from its first
