@@ -77,8 +77,8 @@ func Factors(c Cut) [4]float64 {
 // depthScale is 2π/(N Kt), by which depths follow from roots [m³/N].
 func depthScale(c Cut) float64 { return 2 * math.Pi / (float64(c.Teeth) * c.Tangential) }
 
-// roots calls with both roots of the characteristic equation at each frequency, as
-// v = 1/Λ, and leaves out frequencies at which both are below half the least size.
+// roots calls with both roots of the characteristic equation, as v = 1/Λ, at each frequency
+// at which one of them is a limit, −vr above the least, and at those next to it.
 //
 //	Φ = A G,  Λ² |A| |G| + Λ tr Φ + 1 = 0
 //	a = −(2π Λr/(N Kt)) (1 + κ²),  κ = Λi/Λr,  ε = π − 2 atan κ
@@ -89,18 +89,7 @@ func roots(p Plane, c Cut, least float64, with func(k int, v [2]complex128)) {
 	alpha := Factors(c)
 	det := alpha[0]*alpha[3] - alpha[1]*alpha[2]
 	var before [2]complex128
-	for k := range p.Frequency {
-		g := &p.G[k]
-		a0 := g[0]*g[3] - g[1]*g[2]
-		a0 = complex(det*real(a0), det*imag(a0))
-		a1 := complex(
-			alpha[0]*real(g[0])+alpha[1]*real(g[2])+alpha[2]*real(g[1])+alpha[3]*real(g[3]),
-			alpha[0]*imag(g[0])+alpha[1]*imag(g[2])+alpha[2]*imag(g[1])+alpha[3]*imag(g[3]),
-		)
-		// Both roots of v² + a1 v + a0 = 0 are below |a1| + √|a0| in size.
-		if square(a1) < least*least/4 && square(a0) < least*least*least*least/16 {
-			continue
-		}
+	tell := func(k int, a0, a1 complex128) {
 		v := inverseRoots(a0, a1)
 		// A root keeps its place from one frequency to the next, whichever sign
 		// of the square root it comes with.
@@ -110,6 +99,36 @@ func roots(p Plane, c Cut, least float64, with func(k int, v [2]complex128)) {
 		before = v
 		with(k, v)
 	}
+	told, limits := -1, false
+	var last0, last1 complex128
+	for k := range p.Frequency {
+		g := &p.G[k]
+		a0 := g[0]*g[3] - g[1]*g[2]
+		a0 = complex(det*real(a0), det*imag(a0))
+		a1 := complex(
+			alpha[0]*real(g[0])+alpha[1]*real(g[2])+alpha[2]*real(g[1])+alpha[3]*real(g[3]),
+			alpha[0]*imag(g[0])+alpha[1]*imag(g[2])+alpha[2]*imag(g[1])+alpha[3]*imag(g[3]),
+		)
+		was := limits
+		if limits = limited(a0, a1, least); limits && k > 0 && told < k-1 {
+			tell(k-1, last0, last1)
+		}
+		if limits || was {
+			tell(k, a0, a1)
+			told = k
+		}
+		last0, last1 = a0, a1
+	}
+}
+
+// limited reports whether a root of v² + a1 v + a0 = 0 has −vr above the least: whether
+// u = −v − least has one that does not lie on the left.
+//
+// Source: Hurwitz 1895, for a polynomial of complex numbers.
+func limited(a0, a1 complex128, least float64) bool {
+	p1, q1 := 2*least-real(a1), -imag(a1)
+	p2, q2 := least*least-least*real(a1)+real(a0), imag(a0)-least*imag(a1)
+	return !(p1 > 0 && p1*(p1*p2+q1*q2) > q2*q2)
 }
 
 // square is the square of a number's size.

@@ -111,9 +111,10 @@ func (b *Band) Locate(f *Forcing, speed float64) ([]Located, error) {
 		}
 		most := math.Max(leastForced*float64(f.parts), math.Ceil(aboveTop*r.top/step))
 		to := &out[i]
+		var g [4]complex128 // of it, what moves the tool along y
 		for q := range min(len(f.force), int(most)+1) {
 			f0, f1 := f.force[q][0], f.force[q][1]
-			g := r.at(float64(q) * step)
+			r.from(2, float64(q)*step, &g)
 			v := g[2]*f0 + g[3]*f1
 			waves := f.whole[q]
 			for k := range y {

@@ -3,6 +3,7 @@ package chatter
 import (
 	"errors"
 	"math"
+	"math/cmplx"
 	"math/rand"
 	"slices"
 	"testing"
@@ -349,5 +350,28 @@ func TestHighestWave(t *testing.T) {
 	narrow := Milling{Cut: Cut{Teeth: 2, Entry: math.Pi - 0.6435, Exit: math.Pi, Tangential: 1e9, Radial: 0.3}, Diameter: 0.01}
 	if r := ratio(narrow, 1.5); r < 1.25 {
 		t.Errorf("a mode at 1.5 tooth passings: zero order %.2f of all harmonics, so that nothing is shown", r)
+	}
+}
+
+// TestLimited: by the roots themselves, whether one is a limit.
+func TestLimited(t *testing.T) {
+	random := rand.New(rand.NewSource(21))
+	number := func() complex128 { return complex(random.NormFloat64(), random.NormFloat64()) }
+	seen := [2]int{}
+	for range 20000 {
+		a0, a1, least := number(), number(), random.ExpFloat64()
+		root := cmplx.Sqrt(a1*a1 - 4*a0)
+		deepest := math.Max(-real(-a1+root)/2, -real(-a1-root)/2)
+		if math.Abs(deepest-least) < 1e-9 {
+			continue
+		}
+		got := limited(a0, a1, least)
+		if got != (deepest > least) {
+			t.Fatalf("a0 %v, a1 %v, least %g: limited %v, and the largest is %g", a0, a1, least, got, deepest)
+		}
+		seen[map[bool]int{false: 0, true: 1}[got]]++
+	}
+	if min(seen[0], seen[1]) < 1000 {
+		t.Fatalf("%v of each kind", seen)
 	}
 }

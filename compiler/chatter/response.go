@@ -161,29 +161,34 @@ func (r *response) findFar() {
 // at returns the receptance at a frequency less the residual; at a frequency
 // below zero it is the conjugate of that above.
 func (r *response) at(f float64) (out [4]complex128) {
+	r.from(0, f, &out)
+	return out
+}
+
+// from is at, of the components from one on.
+func (r *response) from(first int, f float64, out *[4]complex128) {
 	size, n := math.Abs(f), len(r.frequency)
 	i := sort.SearchFloat64s(r.frequency, size)
 	switch {
 	case i == 0:
-		out = r.g[0]
+		*out = r.g[0]
 	case i == n:
 		fade := r.frequency[n-1] / size
-		for k := range out {
+		for k := first; k < len(out); k++ {
 			out[k] = complex(r.residual[k]+r.inertia[k]/(size*size), imag(r.g[n-1][k])*fade*fade*fade)
 		}
 	default:
 		t := (size - r.frequency[i-1]) / (r.frequency[i] - r.frequency[i-1])
-		for k := range out {
+		for k := first; k < len(out); k++ {
 			out[k] = r.between(i, k, size*size, t)
 		}
 	}
-	for k := range out {
+	for k := first; k < len(out); k++ {
 		out[k] -= complex(r.residual[k], 0)
 		if f < 0 {
 			out[k] = complex(real(out[k]), -imag(out[k]))
 		}
 	}
-	return out
 }
 
 // between returns a component between the frequencies i-1 and i, at the part t
