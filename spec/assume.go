@@ -111,8 +111,51 @@ func (m *Machine) assumeAll() {
 		if name := t.Material.Text; m.WorkMaterial(name) != nil {
 			own := m.WorkMaterials.Find(name) != nil
 			m.supply(&t.ProcessDamping, m.WorkMaterial(name).ProcessDamping, own, "process damping coefficient in "+name, "from memory", t.Material.At)
+			m.supply(&t.Expansion, m.WorkMaterial(name).Expansion, own, "thermal expansion of "+name, "from memory", t.Material.At)
+			m.within(&t.Expansion, 10e-6, 25e-6, 80e-6, "thermal expansion of a workpiece of any material", "from memory", t.Material.At)
+		}
+		m.assumeSize(&m.Targets[i])
+	}
+	if len(m.Targets) > 0 {
+		m.assumeSurroundings(m.Targets[0].At)
+	}
+}
+
+// A part is a third of the shortest travel across the tool, and no larger than this; common
+// practice.
+const partShare, mostPart = 3, 150e-3
+
+// assumeSize fills in how large a part is.
+func (m *Machine) assumeSize(e *Entry[Target]) {
+	pointing := [3]float64{0, 0, -1}
+	if m.Spindle != nil && m.Spindle.ToolDirection.Given {
+		pointing = m.Spindle.ToolDirection.XYZ
+	}
+	size := math.Inf(1)
+	for i := range m.Axes {
+		a, along := &m.Axes[i].Item, 0.0
+		for k, d := range a.Direction.XYZ {
+			along += d * pointing[k]
+		}
+		if travel := a.Travel.q.Value; math.Abs(along) < 0.7 && travel > 0 {
+			size = math.Min(size, travel/partShare)
 		}
 	}
+	if math.IsInf(size, 1) {
+		return
+	}
+	m.assume(&e.Item.Size, quantity.Length, "size of a part: a third of the shortest travel across the tool, 150 mm at most",
+		fmt.Sprintf("%.3g mm ± 50 %%", 1e3*math.Min(size, mostPart)), "common practice", e.At)
+}
+
+// assumeSurroundings fills in what a machine's room and its setting up leave of its accuracy.
+func (m *Machine) assumeSurroundings(at Place) {
+	if m.Room == nil {
+		m.Room = &Room{}
+		blank("room", at, m.Room)
+	}
+	m.within(&m.Room.Swing, 2, 4, 8, "temperature change of the room over a job", "from memory", at)
+	m.within(&m.Squareness, 20e-6, 50e-6, 100e-6, "squareness of two axes, set with a square and a dial gauge", "common practice", at)
 }
 
 // assumeSpindle fills in what a spindle's class says of it.
@@ -536,6 +579,7 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
 	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
 	m.assume(&b.Bracket, quantity.Stiffness, "stiffness of a belt's clamps and pulley shafts", "40 N/µm ± 50 %", "from memory", at)
+	m.within(&b.PitchError, 0.0001, 0.0002, 0.0005, "pitch error of a belt over its length, fitted and calibrated", "from memory", at)
 	// Driving pulley and idler, of solid aluminium.
 	m.assume(
 		&b.PulleyInertia,

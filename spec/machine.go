@@ -93,6 +93,8 @@ type Machine struct {
 	Supply        Map[Supply]       `cue:"supply"`
 	Damping       *Damping          `cue:"damping"`
 	MeasuredModes Map[MeasuredMode] `cue:"measured_modes"`
+	Room          *Room             `cue:"room"`
+	Squareness    Value             `cue:"squareness"`
 
 	Source      Source       // what it was read from
 	Assumptions []Assumption // what it leaves out
@@ -471,6 +473,7 @@ type Axis struct {
 	PositionLoop   *PositionLoop `cue:"position_loop"`
 	Covers         *Covers       `cue:"covers"`
 	GainDifference Value         `cue:"gain_difference"`
+	ErrorMap       bool          `cue:"error_map"`
 }
 
 // A PositionLoop is how a servo follows.
@@ -603,6 +606,7 @@ type Belt struct {
 	AllowedTension Value `cue:"allowed_tension" worse:"low"`
 	ToothForce     Value `cue:"tooth_force" worse:"low"`
 	Mass           Value `cue:"mass"`
+	PitchError     Value `cue:"pitch_error"`
 	PulleyInertia  Value `cue:"pulley_inertia"`
 	Efficiency     Value `cue:"efficiency" worse:"low"`
 	Bracket        Value `cue:"bracket" worse:"low"`
@@ -760,6 +764,13 @@ type Target struct {
 	Ambition       Text   `cue:"ambition"`
 	Cutters        []Text `cue:"cutters"`
 	ProcessDamping Value  `cue:"process_damping" worse:"low"`
+	Size           Value  `cue:"size"`
+	Expansion      Value  `cue:"expansion"`
+}
+
+// A Room is the room that the machine works in.
+type Room struct {
+	Swing Value `cue:"swing"`
 }
 
 // A WorkMaterial is a material to be cut.
@@ -771,6 +782,7 @@ type WorkMaterial struct {
 	NormalRatio    Value `cue:"normal_ratio"`
 	AxialRatio     Value `cue:"axial_ratio"`
 	ProcessDamping Value `cue:"process_damping" worse:"low"`
+	Expansion      Value `cue:"expansion"`
 	Carbide        *Edge `cue:"carbide"`
 	HighSpeedSteel *Edge `cue:"high-speed steel"`
 	FullDepth      Value `cue:"full_depth"`

@@ -217,6 +217,7 @@ func beltOf(b *spec.Belt, read DriveReader, near, far float64) drive.Mechanism {
 		PulleyInertia:  read.On(Inertia).Of(b.PulleyInertia),
 		Efficiency:     read.On(Losses).Of(b.Efficiency),
 		Bracket:        read.On(Bracket).Of(b.Bracket),
+		PitchError:     read.On(Grade).Of(b.PitchError),
 	}
 }
 

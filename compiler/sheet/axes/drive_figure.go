@@ -401,7 +401,7 @@ func accuracyFigures(v *sheet.Drive) []driveFigure {
 			what:    "travel_error",
 			label:   "lead or pitch error over the travel",
 			unit:    "mm",
-			formula: "2 l/300 mm · V300 of a transport screw; 0.1 mm/m for a rack",
+			formula: "2 l/300 mm · V300 of a transport screw; of a rack or a belt its pitch error times l",
 			source:  "ISO 3408-3; from memory",
 			read:    []machine.Topic{machine.Travel, machine.Grade},
 			pick:    func(o *drive.Output) float64 { return o.TravelError },
