@@ -46,7 +46,7 @@ func (s *Solution) weigh(v *Driven) error {
 		list[i].Compared = compared[i]
 	}
 	for _, end := range v.Ends {
-		compared, err := s.compare(v.Axis, list, end.In, end.model, func(*Alternative) spec.Reader { return spec.At(end.bound) })
+		compared, err := s.compare(v.Axis, list, end.In, end.model, func(*Alternative) spec.Reader { return spec.At(end.Bound) })
 		if err != nil {
 			continue // the formulas do not hold there
 		}

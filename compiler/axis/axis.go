@@ -212,7 +212,7 @@ type DriveEnd struct {
 	In  drive.Input
 	Out drive.Output
 
-	bound  spec.Bound
+	Bound  spec.Bound
 	model  *machine.Model  // for masses and lengths
 	solved *machine.Solved // for the frame's tilting
 }
@@ -366,6 +366,7 @@ type Mounting struct {
 	Axis       int
 	Guide      *spec.Entry[spec.Guide] // the first of its rails
 	Rail       *spec.Rail
+	OneMember  bool        // its rails lie on the same members
 	Sized      bool        // its rail is a profiled one of a known size
 	Tolerances *Tolerances // nil where its rails are of no kind that the table knows
 	Made       string      // how the surface is made: a surface, or "measured"

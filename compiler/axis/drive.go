@@ -52,7 +52,7 @@ func (s *Solution) driven(axis int, e *spec.Entry[spec.Drive], before *Driven) (
 	}
 	v.In, v.Out = middle.in, middle.out
 	for _, end := range s.driveEnds() {
-		if at, err := s.computed(axis, &e.Item, end.model, end.solved, machine.ReadDrive(spec.At(end.bound))); err == nil {
+		if at, err := s.computed(axis, &e.Item, end.model, end.solved, machine.ReadDrive(spec.At(end.Bound))); err == nil {
 			end.In, end.Out = at.in, at.out
 			v.Ends = append(v.Ends, end)
 		}
@@ -85,10 +85,10 @@ type computed struct {
 // worse.
 func (s *Solution) driveEnds() []*DriveEnd {
 	return []*DriveEnd{
-		{bound: spec.Worse, model: s.Heavy, solved: s.Soft},
-		{bound: spec.Better, model: s.Light, solved: s.Stiff},
-		{bound: spec.Low, model: s.Light, solved: s.Worst},
-		{bound: spec.High, model: s.Heavy, solved: s.Worst},
+		{Bound: spec.Worse, model: s.Heavy, solved: s.Soft},
+		{Bound: spec.Better, model: s.Light, solved: s.Stiff},
+		{Bound: spec.Low, model: s.Light, solved: s.Worst},
+		{Bound: spec.High, model: s.Heavy, solved: s.Worst},
 	}
 }
 
@@ -96,7 +96,7 @@ func (s *Solution) driveEnds() []*DriveEnd {
 // formulas do not hold.
 func (v *Driven) at(bound spec.Bound) (drive.Input, drive.Output) {
 	for _, end := range v.Ends {
-		if end.bound == bound {
+		if end.Bound == bound {
 			return end.In, end.Out
 		}
 	}

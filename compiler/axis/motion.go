@@ -281,16 +281,12 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 	}
 	log := &spec.Log{}
 	at, err := everyEnd(log, func(read spec.Reader) (traced, error) {
-		first, second := s.loopAt(one, read), s.loopAt(other, read)
-		if math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
-			second.Gain *= 1 + s.gainDifference(other.Axis, read)
-		}
 		feed := math.Min(s.cuttingFeed(one, read), s.cuttingFeed(other, read))
-		out, err := motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: circleRadius})
+		out, err := s.Contour(one, other, feed, circleRadius, read)
 		if err != nil {
 			return traced{}, err
 		}
-		corner, err := motion.CornerRounding(feed, math.Min(first.Gain, second.Gain), math.Pi/2)
+		corner, err := motion.CornerRounding(feed, math.Min(one.Gain.At[read.Bound()], other.Gain.At[read.Bound()]), math.Pi/2)
 		return traced{out, corner}, err
 	})
 	return Pair{
@@ -301,6 +297,16 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 		Line:       pick(at, log, func(t traced) float64 { return t.Line }),
 		Corner:     pick(at, log, func(t traced) float64 { return t.corner }),
 	}, err
+}
+
+// Contour is what two axes with a position loop make of a circle of a radius [m] and of a line at 45°, at a feed
+// [m/s], as a reader has them. Gains that are alike differ as those of servos that are set alike.
+func (s *Solution) Contour(one, other *Follower, feed, radius float64, read spec.Reader) (motion.Output, error) {
+	first, second := s.loopAt(one, read), s.loopAt(other, read)
+	if math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
+		second.Gain *= 1 + s.gainDifference(other.Axis, read)
+	}
+	return motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: radius})
 }
 
 // loopAt is an axis with its position loop as a reader has it.

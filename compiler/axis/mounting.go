@@ -1,6 +1,7 @@
 package axis
 
 import (
+	"slices"
 	"strings"
 
 	"ironbed/compiler/guide"
@@ -61,7 +62,7 @@ func (s *Solution) mountings() error {
 	s.solveEnds(middle)
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
-		v := &Mounting{Axis: i}
+		v := &Mounting{Axis: i, OneMember: oneMember(a.Item.Guides)}
 		layout := &spec.Log{}
 		l, ok := s.layout(s.Model.Read.Into(layout), i, s.halfway())
 		if !ok {
@@ -83,6 +84,17 @@ func (s *Solution) mountings() error {
 		s.Mountings = append(s.Mountings, v)
 	}
 	return nil
+}
+
+// oneMember reports whether all rails of an axis lie on the same members.
+func oneMember(guides spec.Map[spec.Guide]) bool {
+	names := func(g spec.Entry[spec.Guide]) (list []string) {
+		for _, over := range g.Item.Over {
+			list = append(list, over.Text)
+		}
+		return list
+	}
+	return !slices.ContainsFunc(guides, func(g spec.Entry[spec.Guide]) bool { return !slices.Equal(names(g), names(guides[0])) })
 }
 
 // tolerate finds what errors the rails of an axis tolerate: by the table, or as the spec has it.
@@ -150,6 +162,26 @@ func (s *Solution) reach(v *Mounting, l machine.Layout, layout *spec.Log) {
 			return way.over(l.Pitch), nil
 		})
 	}
+}
+
+// Surface is the error of a mounting surface over a length [m], and that of one against the other: as measured, or by
+// the way they are made. Surfaces on one member bend with it and differ by what is local alone. Where
+// it is not known how they are made, they are stock as delivered, or better.
+func (v *Mounting) Surface(length float64) (one, other guide.Range) {
+	if v.Reached != nil && v.Rail.Straightness.Given {
+		return v.Reached.Range, v.Reached.Range
+	}
+	way, known := straightnesses[v.Rail.Surface.Text]
+	if !known {
+		fine, coarse := straightnesses["milled"], straightnesses["rolled"]
+		way = straightnesses["extruded"]
+		way.local.Low, way.slope.Low = fine.local.Low, fine.slope.Low
+		way.local.High, way.slope.High = coarse.local.High, coarse.slope.High
+	}
+	if v.OneMember {
+		return way.over(length), way.local
+	}
+	return way.over(length), way.over(length)
 }
 
 // fit compares the errors of the surfaces with what the rails tolerate, and against the error

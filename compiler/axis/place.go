@@ -58,7 +58,7 @@ func (s *Solution) stands(read spec.Reader, node string, shares []float64) r3.Ve
 func (s *Solution) shifted(read spec.Reader, axes func(axis int) spec.Reader, node string, shares []float64) r3.Vec {
 	var shift r3.Vec
 	for i := range s.Spec.Axes {
-		if a := &s.Spec.Axes[i].Item; s.carries(i, node) {
+		if a := &s.Spec.Axes[i].Item; s.Carries(i, node) {
 			run := shares[i]*axes(i).Of(a.Travel) - axes(i).Of(a.ModelledAt)
 			shift = r3.Add(shift, r3.Scale(run, machine.Unit(a.Direction.XYZ)))
 		}
@@ -66,8 +66,8 @@ func (s *Solution) shifted(read spec.Reader, axes func(axis int) spec.Reader, no
 	return r3.Add(s.drawn(read, node), shift)
 }
 
-// carries reports whether an axis carries the body of a node.
-func (s *Solution) carries(axis int, node string) bool {
+// Carries reports whether an axis carries the body of a node.
+func (s *Solution) Carries(axis int, node string) bool {
 	body, _, _ := strings.Cut(node, ".")
 	return slices.Contains(s.Spec.CarriedBy(s.Spec.Axes[axis].Item.Moves.Text), body)
 }
@@ -76,7 +76,7 @@ func (s *Solution) carries(axis int, node string) bool {
 func (s *Solution) apart(read spec.Reader, one, other string, along r3.Vec) func(axis int) spec.Reader {
 	return func(axis int) spec.Reader {
 		moves := math.Abs(r3.Dot(along, machine.Unit(s.Spec.Axes[axis].Item.Direction.XYZ))) > 1e-9
-		if moves && s.carries(axis, one) != s.carries(axis, other) {
+		if moves && s.Carries(axis, one) != s.Carries(axis, other) {
 			return read
 		}
 		return spec.At(read.Bound())

@@ -29,7 +29,7 @@ type Answer struct {
 
 	Taken            Taken               // its best cut
 	Ends             [2]Taken            // the same cut with every uncertain value at its worse end, and at its better end
-	Finish           Finish              // a thin pass along a wall with the same cutter
+	Finishers        []Finisher          // the end mills that cut it, the best first
 	DeflectionShares []machine.PartShare // where deflection stops the cut: the compliance by part along the worst direction, the most compliant first
 
 	Stability     Stability           // what limits its best cut by vibration
@@ -144,12 +144,19 @@ type ToothPassing struct {
 	Close  bool    // it is close to it
 }
 
+// A Finisher is an end mill that a target can be finished with.
+type Finisher struct {
+	Attempt *Attempt
+	Ends    [2]*Attempt // its attempts with every uncertain value at its worse end, and at its better end; nil where it does not cut
+	Finish
+}
+
 // A Finish is a thin pass along a wall.
 type Finish struct {
 	Cut       cutting.Cut // as it is set, climbing
 	Feed      float64     // [m/s]
 	Wall      Wall
-	Ends      []Wall  // the same setting at both ends of the uncertainty
+	EndWalls  []Wall  // the same setting at both ends of the uncertainty
 	Roughness float64 // Ra of the cusps, a rigid machine and a sharp edge [m]
 	Log       *spec.Log
 }

@@ -2,6 +2,7 @@ package cut
 
 import (
 	"math"
+	"slices"
 
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
@@ -27,10 +28,32 @@ const (
 	leastFinish = 0.05
 )
 
-// finish computes a thin pass along a wall with the cutter of the best cut: as deep as its
-// static error allows, or the least depth.
-func (a *Answer) finish(s *machine.Solution) (Finish, error) {
-	best := a.Best()
+// finishers are the end mills of an answer's attempts that cut, with a thin pass each; found are the attempts at the
+// ends of the uncertainty.
+func (a *Answer) finishers(s *machine.Solution, found [3][]Attempt) (list []Finisher, err error) {
+	for i := range a.Attempts {
+		p := Finisher{Attempt: &a.Attempts[i]}
+		if p.Attempt.Best.Best == nil || s.Spec.Cutters.Find(p.Attempt.Cutter).Kind.Text == "face" {
+			continue // a face mill finishes no wall
+		}
+		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
+			at := slices.IndexFunc(found[end], func(other Attempt) bool { return other.Cutter == p.Attempt.Cutter })
+			if at >= 0 {
+				p.Ends[k] = &found[end][at]
+			}
+		}
+		if p.Finish, err = p.finish(s); err != nil {
+			return nil, err
+		}
+		list = append(list, p)
+	}
+	return list, nil
+}
+
+// finish computes a thin pass along a wall: as deep as its static error allows, or the
+// least depth.
+func (p *Finisher) finish(s *machine.Solution) (Finish, error) {
+	best := p.Attempt
 	in := &best.Input
 	read := s.Model.Read.Into(spec.Over(best.Log))
 	out := Finish{Log: read.Log()}
@@ -38,7 +61,7 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	out.Cut = cutting.Cut{
 		Diameter: size, Teeth: in.Cutter.Teeth, Helix: read.Of(helix),
 		Width: math.Min(mostFinish, finishWidth*size), Depth: math.Min(in.Cutter.FluteLength, finishDepth*size),
-		Speed: a.Point().Cut.Speed, Mode: cutting.Down,
+		Speed: best.Best.Best.Cut.Speed, Mode: cutting.Down,
 	}
 	thinning, err := cutting.ThinningFactor(out.Cut.Width / size)
 	if err != nil {
@@ -65,14 +88,14 @@ func (a *Answer) finish(s *machine.Solution) (Finish, error) {
 	}
 	out.Roughness = cutting.ArithmeticRoughness(out.Wall.CuspHeight)
 	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
-		if a.Ends[i].Attempt == nil {
+		if p.Ends[i] == nil {
 			continue
 		}
 		pass := out.Cut
 		pass.Helix = d.Read.Of(helix)
 		// An end may lie where the formula does not hold.
-		if wall, err := wallOf(&a.Ends[i].Attempt.Input, pass); err == nil {
-			out.Ends = append(out.Ends, wall)
+		if wall, err := wallOf(&p.Ends[i].Input, pass); err == nil {
+			out.EndWalls = append(out.EndWalls, wall)
 		}
 	}
 	return out, nil

@@ -47,7 +47,16 @@ type Forced struct {
 	Worst     float64 // the greatest distance of a place from where the wall should be [m]
 	Least     float64 // the same in the plane in which it is least [m]
 	Plane     int     // the plane in which it is greatest
+	True      float64 // the greatest distance if the cutter ran true, once it is looked at [m]
 }
+
+// Off is how far off a wall may be, with a runout of any size up to the cutter's: that it takes
+// away what deflection leaves on is luck [m].
+func (f Forced) Off() float64 { return math.Max(f.Worst, f.True) }
+
+// A Total is the error of a part of which a wall at a feed [m/s] is one: the likely one, and all errors
+// added up [m].
+type Total func(wall Forced, feed float64) (likely, upper float64)
 
 // worse is the worst of two walls.
 func (f Forced) worse(g Forced) Forced {
@@ -61,7 +70,7 @@ func (f Forced) worse(g Forced) Forced {
 		out.Error = f.Error
 	}
 	out.Low, out.High = math.Min(f.Low, g.Low), math.Max(f.High, g.High)
-	out.Ripple, out.Least = math.Max(f.Ripple, g.Ripple), math.Max(f.Least, g.Least)
+	out.Ripple, out.Least, out.True = math.Max(f.Ripple, g.Ripple), math.Max(f.Least, g.Least), math.Max(f.True, g.True)
 	return out
 }
 
@@ -85,6 +94,14 @@ type finishing struct {
 	planes []chatter.Plane
 	band   *chatter.Band
 	pass   cutting.Cut // its width, feed and helix
+}
+
+// running is the same with a cutter of another runout [m].
+func (f *finishing) running(runout float64) *finishing {
+	in, other := *f.in, *f
+	in.Cutter.Runout = runout
+	other.in = &in
+	return &other
 }
 
 // newFinishing makes the passes of an attempt ready, on a model and its vibrations.
@@ -239,6 +256,7 @@ type depthTried struct {
 	limits []chatter.Limit
 	fine   []float64 // speedParts of them to each step of those [rev/s]
 	walls  []Forced  // at each of these
+	ran    []bool    // whether a wall is looked at with the cutter running true
 	stable []int     // whether it is at a speed: 0 not known, 1 yes, −1 no
 }
 
@@ -263,9 +281,30 @@ func (f *finishing) try(depth float64, speeds []float64) (*depthTried, error) {
 	for i := range (len(t.speeds)-1)*speedParts + 1 {
 		t.fine = append(t.fine, t.speeds[0]*math.Pow(ratio, float64(i)/speedParts))
 	}
-	t.stable = make([]int, len(t.speeds))
+	t.stable, t.ran = make([]int, len(t.speeds)), make([]bool, len(t.fine))
 	t.walls, err = f.forced(t.pass, t.fine)
+	for i := range t.walls {
+		// Until it is looked at, what makes the least of a budget.
+		t.walls[i].True = t.walls[i].Worst / 2
+	}
 	return t, err
+}
+
+// runTrue takes into the walls within doubt of one of the speeds what they would be if the cutter ran true.
+func (t *depthTried) runTrue(speed int) error {
+	var speeds []float64
+	var at []int
+	for i := speed * speedParts; i <= (speed+2*doubtSteps)*speedParts; i++ {
+		if !t.ran[i] {
+			t.ran[i] = true
+			speeds, at = append(speeds, t.fine[i]), append(at, i)
+		}
+	}
+	walls, err := t.running(0).forced(t.pass, speeds)
+	for n := range walls {
+		t.walls[at[n]].True = walls[n].Worst
+	}
+	return err
 }
 
 // at is the wall at one of the speeds.
@@ -357,21 +396,21 @@ func (t *depthTried) confirm(speed int) error {
 	return nil
 }
 
-// FinishPass looks for the finish pass of an answer's best cut that removes most and is stable,
-// and leaves the wall within the accuracy at every speed within [machine.SpeedDoubt] of its own. Where there is none
-// it returns the one that comes nearest, and why it is refused.
+// Pass looks for the finish pass with a cutter that removes most and is stable, and leaves the
+// part within the accuracy at every speed within [machine.SpeedDoubt] of its own: with all errors added up where it can,
+// else by the likely one. Where there is none it returns the one that comes nearest, and why it is refused.
 //
 // The static error ([cutting.Cut.Form]) is what remains of this at slow speed. There the force is
 // Kienzle's law, and the compliance that of the direction in which the tip is softest; here it
 // is the straight line through the force at the mean chip, which vibration takes, in the planes of the
 // directions of feed, where force along the feed moves the tip across it as well.
-func (a *Answer) FinishPass(s *machine.Solution) (*FinishPass, error) {
-	cutter := s.Spec.Cutters.Find(a.Best().Cutter)
-	f, err := newFinishing(s.Model, s.Vibrations, &a.Best().Input, cutter, a.Finish.Cut)
+func (p *Finisher) Pass(s *machine.Solution, total Total) (*FinishPass, error) {
+	cutter := s.Spec.Cutters.Find(p.Attempt.Cutter)
+	f, err := newFinishing(s.Model, s.Vibrations, &p.Attempt.Input, cutter, p.Cut)
 	if err != nil {
 		return nil, err
 	}
-	out, err := f.search()
+	out, err := f.search(total)
 	if err != nil {
 		return nil, err
 	}
@@ -382,17 +421,20 @@ func (a *Answer) FinishPass(s *machine.Solution) (*FinishPass, error) {
 		d          *machine.Model
 		vibrations []machine.Vibration
 	}{{s.SoftModel, s.SoftVibrations}, {s.StiffModel, s.StiffVibrations}} {
-		if a.Ends[i].Attempt == nil {
+		if p.Ends[i] == nil {
 			continue
 		}
 		pass := out.Cut
 		pass.Helix = end.d.Read.Of(cutter.Helix)
-		g, err := newFinishing(end.d, end.vibrations, &a.Ends[i].Attempt.Input, cutter, pass)
+		g, err := newFinishing(end.d, end.vibrations, &p.Ends[i].Input, cutter, pass)
 		if err != nil {
 			return nil, err
 		}
 		t, err := g.try(pass.Depth, []float64{pass.Speed})
 		if err != nil {
+			return nil, err
+		}
+		if err := t.runTrue(0); err != nil {
 			return nil, err
 		}
 		out.Ends = append(out.Ends, t.around(0))
@@ -404,71 +446,111 @@ func (a *Answer) FinishPass(s *machine.Solution) (*FinishPass, error) {
 type candidate struct{ depth, speed int }
 
 // search looks for the pass that removes most and holds.
-func (f *finishing) search() (*FinishPass, error) {
+func (f *finishing) search(total Total) (*FinishPass, error) {
 	speeds, err := f.speeds()
 	if err != nil {
 		return nil, err
 	}
-	var depths []float64
-	for d := f.pass.Depth; len(depths) == 0 || d >= leastFinish*f.pass.Diameter*(1-rank.Alike); d *= finishStep {
-		depths = append(depths, d)
+	q := &finishSearch{finishing: f, speeds: speeds, total: total}
+	for d := f.pass.Depth; len(q.depths) == 0 || d >= leastFinish*f.pass.Diameter*(1-rank.Alike); d *= finishStep {
+		q.depths = append(q.depths, d)
 	}
-	var list []candidate
-	for i := range depths {
+	q.tried = make([]*depthTried, len(q.depths))
+	for i := range q.depths {
 		for k := range speeds {
-			list = append(list, candidate{i, k})
+			q.list = append(q.list, candidate{i, k})
 		}
 	}
-	rank.By(list, func(c candidate) float64 { return depths[c.depth] * speeds[c.speed] })
-	tried := make([]*depthTried, len(depths))
-	refusal, nearest := FinishChatter, candidate{-1, 0}
-	for _, c := range list {
-		t := tried[c.depth]
-		if t == nil {
-			if t, err = f.try(depths[c.depth], speeds); err != nil {
-				return nil, err
-			}
-			tried[c.depth] = t
-		}
-		if machine.StableShare*t.limits[c.speed].Depth < depths[c.depth] {
-			continue
-		}
-		off := t.around(c.speed).Worst
-		if off > f.in.Machine.Accuracy {
-			if nearest.depth < 0 || off < tried[nearest.depth].around(nearest.speed).Worst {
-				refusal, nearest = FinishError, c
-			}
-			continue
-		}
-		ok, err := t.holds(c.speed)
+	rank.By(q.list, func(c candidate) float64 { return q.depths[c.depth] * speeds[c.speed] })
+	for _, pick := range []func(likely, upper float64) float64{
+		func(_, upper float64) float64 { return upper },
+		func(likely, _ float64) float64 { return likely },
+	} {
+		q.refusal, q.nearest = FinishChatter, candidate{-1, 0}
+		c, ok, err := q.first(pick)
 		if err != nil {
 			return nil, err
 		}
-		if !ok {
-			continue
-		}
-		if err := t.confirm(c.speed); err != nil {
-			return nil, err
-		}
-		if t.around(c.speed).Worst <= f.in.Machine.Accuracy {
-			return f.chosen(t, c.speed, speeds, "")
-		}
-		if nearest.depth < 0 {
-			refusal, nearest = FinishError, c
+		if ok {
+			return f.chosen(q.tried[c.depth], c.speed, speeds, "")
 		}
 	}
-	if nearest.depth < 0 {
-		nearest = list[len(list)-1]
+	if q.nearest.depth < 0 {
+		q.nearest = q.list[len(q.list)-1]
 	}
-	out, err := f.chosen(tried[nearest.depth], nearest.speed, speeds, refusal)
+	out, err := f.chosen(q.tried[q.nearest.depth], q.nearest.speed, speeds, q.refusal)
 	if err == nil {
-		out.Least = depths[len(depths)-1]
+		out.Least = q.depths[len(q.depths)-1]
 	}
 	return out, err
 }
 
+// A finishSearch is the passes that are tried, those that remove most first.
+type finishSearch struct {
+	*finishing
+	total   Total
+	speeds  []float64
+	depths  []float64
+	list    []candidate
+	tried   []*depthTried // by depth
+	refusal Refusal       // of all so far
+	nearest candidate     // the one with the least error of those that are stable by zero order; no depth where none is
+}
+
+// first is the first pass that is stable and whose error, picked of the total, is within the accuracy; false
+// where there is none.
+func (q *finishSearch) first(pick func(likely, upper float64) float64) (c candidate, ok bool, err error) {
+	least := math.Inf(1)
+	for _, c := range q.list {
+		t := q.tried[c.depth]
+		if t == nil {
+			if t, err = q.try(q.depths[c.depth], q.speeds); err != nil {
+				return c, false, err
+			}
+			q.tried[c.depth] = t
+		}
+		if machine.StableShare*t.limits[c.speed].Depth < q.depths[c.depth] {
+			continue
+		}
+		feed := cutting.FeedRate(q.pass.FeedPerTooth, q.pass.Teeth, q.speeds[c.speed])
+		exceeds := func() bool {
+			now := pick(q.total(t.around(c.speed), feed))
+			exceeds := rank.More(now, q.in.Machine.Accuracy)
+			if exceeds && now < least {
+				q.refusal, q.nearest, least = FinishError, c, now
+			}
+			return exceeds
+		}
+		if exceeds() {
+			continue
+		}
+		if err = t.runTrue(c.speed); err != nil {
+			return c, false, err
+		}
+		if exceeds() {
+			continue
+		}
+		if ok, err = t.holds(c.speed); err != nil {
+			return c, false, err
+		}
+		if !ok {
+			continue
+		}
+		if err = t.confirm(c.speed); err != nil {
+			return c, false, err
+		}
+		if !exceeds() {
+			return c, true, nil
+		}
+	}
+	return c, false, nil
+}
+
 // chosen is the pass at a speed of a depth.
 func (f *finishing) chosen(t *depthTried, at int, speeds []float64, refusal Refusal) (*FinishPass, error) {
+	if err := t.runTrue(at); err != nil {
+		return nil, err
+	}
 	out := &FinishPass{Cut: t.pass, At: t.at(at), Around: t.around(at), Refusal: refusal}
 	inside := doubtSteps * speedParts
 	out.Speeds, out.Sweep = t.fine[inside:len(t.fine)-inside], t.walls[inside:len(t.walls)-inside]

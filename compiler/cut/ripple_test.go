@@ -103,6 +103,9 @@ func TestFinishStandsStill(t *testing.T) {
 	}
 }
 
+// byWall takes the wall alone.
+func byWall(w Forced, _ float64) (likely, upper float64) { return w.Off(), w.Off() }
+
 // TestTighterFinish: a tighter accuracy finds no pass where a looser one finds none, and none that
 // removes more.
 func TestTighterFinish(t *testing.T) {
@@ -110,7 +113,7 @@ func TestTighterFinish(t *testing.T) {
 	removal, refused, found := math.Inf(1), false, 0
 	for _, accuracy := range []float64{200e-6, 50e-6, 20e-6, 10e-6, 5e-6, 3e-6, 2e-6, 1e-6, 0.1e-6} {
 		in.Machine.Accuracy = accuracy
-		p, err := finishOf(t, in, livelyPlanes()).search()
+		p, err := finishOf(t, in, livelyPlanes()).search(byWall)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -147,7 +150,7 @@ func TestFinishHolds(t *testing.T) {
 	f := finishOf(t, in, livelyPlanes())
 	for _, accuracy := range []float64{4e-6, 6e-6, 8e-6, 12e-6, 16e-6, 20e-6, 25e-6, 30e-6} {
 		in.Machine.Accuracy = accuracy
-		p, err := f.search()
+		p, err := f.search(byWall)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -184,7 +187,7 @@ func TestFinishIsStable(t *testing.T) {
 	for _, width := range []float64{0.1e-3, 0.2e-3, 0.4e-3} {
 		f := finishOf(t, in, livelyPlanes())
 		f.pass.Helix, f.pass.Width, f.pass.Depth = 0, width, 100e-3 // the onset of a helical edge takes minutes
-		p, err := f.search()
+		p, err := f.search(byWall)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -51,7 +51,7 @@ func Search(s *machine.Solution) (*Answers, error) {
 	if err := out.judgeStability(s); err != nil {
 		return nil, err
 	}
-	return out, out.follow(s)
+	return out, out.follow(s, found)
 }
 
 // tryAll puts all targets to a machine and to its ends, on all cores.
@@ -70,7 +70,7 @@ func tryAll(m *spec.Machine, questions []Question) ([][3][]Attempt, error) {
 }
 
 // follow computes what follows from the cuts that were found.
-func (out *Answers) follow(s *machine.Solution) error {
+func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
 	for i := range out.List {
 		a := &out.List[i]
 		if a.Point() == nil {
@@ -83,7 +83,7 @@ func (out *Answers) follow(s *machine.Solution) error {
 			return refuse("reach", err)
 		}
 		var err error
-		if a.Finish, err = a.finish(s); err != nil {
+		if a.Finishers, err = a.finishers(s, found[i]); err != nil {
 			return refuse("finish", err)
 		}
 	}

@@ -37,9 +37,9 @@ func TestDoubtsReach(t *testing.T) {
 		middle, end func(*Answers) any
 	}{
 		{`cutters."12 mm three-flute".helix`, "30 deg ± 15 deg",
-			func(a *Answers) any { return planking(a).Finish.Wall }, func(a *Answers) any { return planking(a).Finish.Ends }},
+			func(a *Answers) any { return planking(a).Finishers[0].Wall }, func(a *Answers) any { return planking(a).Finishers[0].EndWalls }},
 		{`cutters."12 mm three-flute".stick_out`, "40 mm ± 10 %",
-			func(a *Answers) any { return planking(a).Finish.Wall }, func(a *Answers) any { return planking(a).Finish.Ends }},
+			func(a *Answers) any { return planking(a).Finishers[0].Wall }, func(a *Answers) any { return planking(a).Finishers[0].EndWalls }},
 		{"targets.planking.accuracy", "0.1 mm ± 10 %",
 			func(a *Answers) any { return planking(a).Best().Input.Machine.Accuracy }, func(a *Answers) any { return planking(a).Ends[1].Attempt.Input.Machine.Accuracy }},
 		{`cutters."10 mm drill".point_angle`, "118 deg ± 10 deg",

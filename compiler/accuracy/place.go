@@ -1,0 +1,344 @@
+package accuracy
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/budget"
+	"ironbed/compiler/geometry"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+// shares are where along each travel a part is looked at: as near to its start as it goes, in the middle, and as near
+// to its end.
+const shares = 3
+
+// points is how many points along an edge of a part the error motions are looked at.
+const points = 3
+
+// A stack is the axes of a machine as a chain from workpiece to tool.
+type stack struct {
+	geometry.Chain
+	riding [3]bool // by direction: the carriages ride on the moved body, and not the rails
+	tables [3]*table
+	log    *spec.Log
+}
+
+// A table is an axis on two rails whose surfaces are known.
+type table struct {
+	axis   int
+	normal r3.Vec
+	geometry.Table
+	reach float64 // length of rail that the carriages run on [m]
+	error span    // of a mounting surface over that [m]
+	apart span    // of one against the other [m]
+}
+
+// stacked makes the chain; nil where the three directions have no axis each, or one axis carries both workpiece and
+// tool, or neither.
+func (w *workshop) stacked() *stack {
+	s := &stack{log: spec.Over(w.Model.Stiff)}
+	read := w.Model.Read.Into(s.log)
+	m := w.Spec
+	if m.Spindle == nil || m.Workpiece == nil {
+		return nil
+	}
+	type link struct {
+		geometry.Carriage
+		carried int
+	}
+	var tool, workpiece []link
+	for k, i := range w.axis {
+		if i < 0 {
+			return nil
+		}
+		a := &m.Axes[i].Item
+		one := link{geometry.Carriage{Axis: geometry.Axis(k)}, len(m.CarriedBy(a.Moves.Text))}
+		if l, ok := machine.LayoutBy(m, i, w.drawn); ok {
+			one.Centre = l.Centre
+			s.tables[k] = w.table(read, i, l)
+		}
+		if len(a.Guides) > 0 && len(a.Guides[0].Item.Carriages) > 0 {
+			s.riding[k] = w.axes.Carries(i, a.Guides[0].Item.Carriages[0].Text)
+		}
+		switch carriesTool := w.axes.Carries(i, m.Spindle.Node.Text); {
+		case carriesTool == slices.Contains(m.CarriedBy(a.Moves.Text), m.Workpiece.On.Text):
+			return nil
+		case carriesTool:
+			tool = append(tool, one)
+		default:
+			workpiece = append(workpiece, one)
+		}
+	}
+	// What carries most is nearest to the frame.
+	slices.SortStableFunc(tool, func(a, b link) int { return b.carried - a.carried })
+	slices.SortStableFunc(workpiece, func(a, b link) int { return a.carried - b.carried })
+	for _, l := range tool {
+		s.Tool = append(s.Tool, l.Carriage)
+	}
+	for _, l := range workpiece {
+		s.Workpiece = append(s.Workpiece, l.Carriage)
+	}
+	return s
+}
+
+// drawn is where a node is drawn [m].
+func (w *workshop) drawn(node string) r3.Vec { return w.Model.Nodes[w.Model.Node[node]] }
+
+// table is an axis with the errors of its mounting surfaces, nil where it has none.
+func (w *workshop) table(read spec.Reader, axis int, l machine.Layout) *table {
+	for _, v := range w.axes.Mountings {
+		if v.Axis != axis {
+			continue
+		}
+		read.Word(v.Rail.Surface)
+		reach := read.Of(w.Spec.Axes[axis].Item.Travel) + l.Pitch
+		one, other := v.Surface(reach)
+		return &table{
+			axis: axis, normal: l.Axes[2], Table: geometry.Table{Span: l.Pitch, Gauge: l.Spread}, reach: reach,
+			error: span{one.Low, one.Nominal, one.High}, apart: span{other.Low, other.Nominal, other.High},
+		}
+	}
+	return nil
+}
+
+// motions are the error motions of an axis at one end, and the wave in which they go [m]: the surfaces bow from end to end,
+// half a wave, and at the high end go in a whole one. A bow has the band of a wave twice as high.
+func (t *table) motions(k, end int) (geometry.Errors, float64, error) {
+	high, wave := 2.0, 2*t.reach
+	if end == 2 {
+		high, wave = 1, t.reach
+	}
+	pose, err := t.Bound(geometry.Tolerance{Normal: high * t.error[end], Lateral: high * t.error[end], Parallelism: high * t.apart[end], Wave: wave})
+	if err != nil {
+		return geometry.Errors{}, 0, err
+	}
+	e, err := pose.Errors(geometry.Axis(k), t.normal)
+	return e, wave, err
+}
+
+// turn is what a turn of the axis along a direction about another one is.
+func (t *table) turn(k, about int) Cause {
+	switch {
+	case k == about:
+		return Roll
+	case math.Abs(r3.Dot(t.normal, directions[about])) > math.Sqrt2/2:
+		return Yaw
+	}
+	return Pitch
+}
+
+// place finds the places at which the part can lie, and the errors there.
+func (t *target) place() error {
+	n := len(t.Spec.Axes)
+	count := 1
+	for range n {
+		count *= shares
+	}
+	for k := range directions {
+		i := t.axis[k]
+		if i < 0 {
+			continue
+		}
+		if t.chain == nil || t.chain.tables[k] == nil {
+			t.unknown = append(t.unknown, Gap{Straightness, i})
+		}
+		if t.follower(k) == nil {
+			t.unknown = append(t.unknown, Gap{Lead, i})
+		}
+	}
+	for number := range count {
+		at := make([]int, n)
+		for i, rest := n-1, number; i >= 0; i, rest = i-1, rest/shares {
+			at[i] = rest % shares
+		}
+		p := place{pose: t.pose(at)}
+		sag, err := t.sag(at)
+		if err != nil {
+			return err
+		}
+		p.parts = append(p.parts, sag...)
+		if t.chain != nil {
+			off, err := t.geometry(p.pose)
+			if err != nil {
+				return err
+			}
+			p.parts = append(p.parts, off...)
+		}
+		t.places = append(t.places, p)
+	}
+	return nil
+}
+
+// pose is where the axes stand with the tool in the middle of the part, at shares of the way that the part leaves them.
+func (t *target) pose(at []int) machine.Pose {
+	var p machine.Pose
+	for i := range t.Spec.Axes {
+		travel := t.Model.Read.Of(t.Spec.Axes[i].Item.Travel)
+		size := math.Min(travel, t.length(i))
+		p = append(p, size/2+(travel-size)*float64(at[i])/(shares-1))
+	}
+	return p
+}
+
+// length is how far an axis runs over the part [m]; nothing where it does not lie along X, Y or Z.
+func (t *target) length(axis int) float64 {
+	for k, i := range t.axis {
+		if i == axis {
+			return t.part[k][1]
+		}
+	}
+	return 0
+}
+
+// sag is by how much the weight's deflection changes over the part: the slope between the poses that were solved, next to the
+// place, times the part.
+func (t *target) sag(at []int) ([]Part, error) {
+	change := [3]float64{}
+	step := 1
+	for i := len(at) - 1; i >= 0; i, step = i-1, step*shares {
+		pose := 0
+		for _, share := range at {
+			pose = pose*shares + share
+		}
+		travel := t.Model.Read.Of(t.Spec.Axes[i].Item.Travel)
+		var most [3]float64
+		for _, next := range []int{-1, 1} {
+			if other := at[i] + next; other >= 0 && other < shares {
+				off := machine.XYZ(r3.Sub(t.Poses[pose+next*step].Sag, t.Poses[pose].Sag))
+				for k := range most {
+					most[k] = math.Max(most[k], math.Abs(off[k]))
+				}
+			}
+		}
+		for k := range change {
+			change[k] += most[k] * t.length(i) / (travel / (shares - 1))
+		}
+	}
+	p := Part{Cause: Sag, Axis: -1, Other: -1, Kind: budget.Unmappable, Log: spec.Over(t.Model.Stiff, t.Model.Weight, t.log)}
+	for k := range change {
+		whole := t.Envelope.Sag[k]
+		ends := []float64{}
+		for _, end := range whole.Ends {
+			if whole.Middle != 0 {
+				ends = append(ends, change[k]/2*math.Abs(end/whole.Middle))
+			}
+		}
+		p.Sizes[k] = rangeOf(change[k]/2, ends...)
+	}
+	return []Part{p}, nil
+}
+
+// geometry is what the error motions of the axes do over the part at a place: those of the mounting surfaces, each on its own steepest
+// slope in the middle of the part, and squareness.
+func (t *target) geometry(pose machine.Pose) ([]Part, error) {
+	var bands [3][geometry.Count]r3.Vec
+	for end := range bands {
+		var err error
+		if bands[end], err = t.bands(pose, end); err != nil {
+			return nil, err
+		}
+	}
+	add := func(p Part, motions ...geometry.Motion) Part {
+		for k := range directions {
+			p.Sizes[k] = of(func(end int) float64 {
+				sum := 0.0
+				for _, m := range motions {
+					sum += machine.XYZ(bands[end][m])[k] / 2
+				}
+				return sum
+			})
+		}
+		return p
+	}
+	var list []Part
+	for k := range directions {
+		if t.chain.tables[k] == nil {
+			continue
+		}
+		var shifts []geometry.Motion
+		log := spec.Over(t.chain.log, t.log)
+		part := func(cause Cause) Part {
+			return Part{Cause: cause, Axis: t.axis[k], Other: -1, Kind: budget.Unmappable, Log: log}
+		}
+		for other := range directions {
+			shifts = append(shifts, geometry.ShiftOf(geometry.Axis(k), geometry.Axis(other)))
+			list = append(list, add(part(t.chain.tables[k].turn(k, other)), geometry.TurnOf(geometry.Axis(k), geometry.Axis(other))))
+		}
+		list = append(list, add(part(Straightness), shifts...))
+	}
+	square := &spec.Log{}
+	square.Rest(t.log)
+	t.span(square, t.Spec.Squareness)
+	for _, q := range []struct {
+		motion   geometry.Motion
+		one, two int
+	}{{geometry.EC0Y, 1, 0}, {geometry.EB0Z, 2, 0}, {geometry.EA0Z, 2, 1}} {
+		list = append(list, add(Part{Cause: Squareness, Axis: t.axis[q.one], Other: t.axis[q.two], Kind: budget.Unmappable, Log: square}, q.motion))
+	}
+	return list, nil
+}
+
+// bands are the errors over the part at a place that each error motion makes at one end.
+func (t *target) bands(pose machine.Pose, end int) (bands [geometry.Count]r3.Vec, err error) {
+	chain, p := t.chain.at(t, pose)
+	var profiles geometry.Profiles
+	for k, table := range t.chain.tables {
+		if table == nil {
+			continue
+		}
+		e, wave, err := table.motions(k, end)
+		if err != nil {
+			return bands, err
+		}
+		// Half a wave has all of it: a longer part has no more.
+		wave = math.Max(wave, 2*t.part[k][end])
+		for about := range directions {
+			for _, m := range []geometry.Motion{geometry.ShiftOf(geometry.Axis(k), geometry.Axis(about)), geometry.TurnOf(geometry.Axis(k), geometry.Axis(about))} {
+				if size := math.Abs(e[m]); size > 0 {
+					profiles[m] = geometry.Wave(size, wave, p[k])
+				}
+			}
+		}
+	}
+	angle := t.span(nil, t.Spec.Squareness)[end]
+	for _, m := range []geometry.Motion{geometry.EC0Y, geometry.EB0Z, geometry.EA0Z} {
+		profiles[m] = func(float64) float64 { return angle }
+	}
+	centre, half := chain.Tip, r3.Vec{X: t.part[0][end] / 2, Y: t.part[1][end] / 2, Z: t.part[2][end] / 2}
+	for _, c := range chain.Tool {
+		centre = r3.Add(centre, r3.Scale(p[c.Axis], directions[c.Axis]))
+	}
+	for _, c := range chain.Workpiece {
+		centre = r3.Sub(centre, r3.Scale(p[c.Axis], directions[c.Axis]))
+	}
+	return chain.Each(geometry.Box{Low: r3.Sub(centre, half), High: r3.Add(centre, half)}, profiles, points)
+}
+
+// at is the chain with the tool in the middle of the part: a carriage that stands still has its centre where the rail
+// runs past it.
+func (s *stack) at(t *target, pose machine.Pose) (geometry.Chain, geometry.Positions) {
+	var p geometry.Positions
+	read := t.Model.Read
+	for k, i := range t.axis {
+		a := &t.Spec.Axes[i].Item
+		way := r3.Dot(directions[k], machine.Unit(a.Direction.XYZ))
+		p[k] = (pose[i] - read.Of(a.ModelledAt)) * math.Copysign(1, way)
+	}
+	centred := func(list []geometry.Carriage) []geometry.Carriage {
+		list = slices.Clone(list)
+		for n := range list {
+			if k := list[n].Axis; !s.riding[k] {
+				list[n].Centre = r3.Sub(list[n].Centre, r3.Scale(p[k], directions[k]))
+			}
+		}
+		return list
+	}
+	spindle := t.Spec.Spindle
+	cutter := t.answer.Best().Cutter
+	tip := r3.Add(t.drawn(spindle.Node.Text), r3.Add(machine.Vector(read, spindle.Nose), machine.ToolArm(spindle, t.Spec.Cutters.Find(cutter), read)))
+	return geometry.Chain{Workpiece: centred(s.Workpiece), Tool: centred(s.Tool), Tip: tip}, p
+}
