@@ -6,6 +6,7 @@ package compiler
 import (
 	"errors"
 
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
@@ -23,7 +24,7 @@ type depth int
 
 const (
 	statics depth = iota // displacements in every position
-	cutting              // modes, cuts, and the axes under them
+	cutting              // modes, cuts, the axes under them, and the accuracy of the parts
 	changes              // recommended changes, and what rests on assumptions
 )
 
@@ -52,6 +53,7 @@ var sheets = []struct {
 	{axes.Racking, cutting},        // does it stay square?
 	{axes.Rails, cutting},          // will the rails last?
 	{axes.Mounting, cutting},       // how straight and parallel must their surfaces be?
+	{verdict.Budget, cutting},      // how accurate is the finished part?
 	{axes.Cables, cutting},         // will the cables last, and what do covers cost?
 	{structure.Trials, cutting},    // what will a bench test read?
 	{structure.Pictures, cutting},  // what does it look like?
@@ -140,7 +142,11 @@ func (c *compilation) solve(to depth) (err error) {
 			return err
 		}
 		c.begin("axes")
-		s.Axes, err = axis.Analyse(s.Machine, s.Cuts.Demand)
+		if s.Axes, err = axis.Analyse(s.Machine, s.Cuts.Demand); err != nil {
+			return err
+		}
+		c.begin("accuracy")
+		s.Accuracy, err = accuracy.Search(s.Machine, s.Cuts, s.Axes)
 	case changes:
 		c.begin("changes")
 		s.Changes, err = change.Search(s.Machine, s.Cuts, c.report)

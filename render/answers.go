@@ -17,9 +17,11 @@ func (w *writer) verdicts() {
 		return
 	}
 	w.heading(2, titleVerdicts)
-	t := table{columns: []build.Column{{Head: "Target"}, {Head: "Ambition"}, {Head: "Verdict"}, {Head: "What limits it"}}}
+	t := table{columns: []build.Column{{Head: "Target"}, {Head: "Ambition"}, {Head: "Verdict"}, {Head: "Roughing"}, {Head: "Finishing"},
+		{Head: "What limits it"}}}
 	for _, a := range w.build.Targets {
-		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**", sentence(plain(capital(a.Limiting))))
+		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**", plain(or(a.Roughing, "–")), plain(or(a.Finishing, "–")),
+			sentence(plain(capital(a.Limiting))))
 	}
 	w.table(t)
 	w.bestCuts()
@@ -88,9 +90,9 @@ func (w *writer) targets() {
 	w.heading(2, titleTargets)
 	for _, t := range w.build.Targets {
 		w.heading(3, plain(t.Name))
-		verdict := fmt.Sprintf("**%s.**", plain(capital(string(t.Verdict))))
+		verdict := fmt.Sprintf("**%s.**", plain(capital(verdictWords(t))))
 		if t.Material != "" && t.Material != t.Name {
-			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(string(t.Verdict))), plain(t.Material))
+			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(verdictWords(t))), plain(t.Material))
 		}
 		w.paragraph(verdict, sentence(plain(capital(t.Uncertainty))), sentence(plain(capital(t.Limiting))), sentence(prose(capital(t.Next))), nextMove(t))
 		w.limitTable(t)
@@ -257,6 +259,7 @@ func (w *writer) moves() {
 		}
 		w.paragraph(words)
 	}
+	w.finishingMoves()
 	if len(list) == 0 {
 		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Verdict != build.WithinReach }) {
 			w.paragraph(
@@ -279,7 +282,26 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
-	w.paragraph("Run the check again after each change: it may cause new cautions and fails.")
+	w.paragraph("Changes are solved for roughing; finishing is not solved anew. Run the check again after each change: it may cause new cautions and fails.")
+}
+
+// finishingMoves says of each target whose finished part is not within its accuracy which error has the largest share, and
+// what would lower it.
+func (w *writer) finishingMoves() {
+	var lines []string
+	for _, t := range w.build.Targets {
+		b := t.Budget
+		if b == nil || b.Largest == "" || !t.ByFinishing() {
+			continue
+		}
+		lines = append(lines, fmt.Sprintf("- *%s:* the likely error of the finished part is %s, accuracy %s. Largest share: %s, %s; without it %s. To lower it, %s.",
+			plain(t.Name), quantity.Measure(b.Likely, "µm"), quantity.Measure(b.Accuracy, "µm"), plain(b.Largest), percent(b.Share),
+			quantity.Measure(b.Without, "µm"), prose(b.Lower)))
+	}
+	if len(lines) > 0 {
+		w.paragraph("Finishing:")
+		w.block(lines...)
+	}
 }
 
 // failing are the findings that fail, targets aside: those have moves of their own.
@@ -357,11 +379,16 @@ func collectMoves(b *build.Build) []move {
 				list = append(list, move{change: c})
 			}
 			line := "*" + plain(t.Name) + ":* " + plain(strings.TrimRight(c.Effect, "."))
-			if c.Moves {
+			switch {
+			case c.Moves:
 				line += fmt.Sprintf("; the verdict becomes **%s**", plain(string(c.Verdict)))
 				list[i].best = max(list[i].best, c.Verdict.Rank())
 				list[i].count++
-			} else {
+			case t.ByFinishing() && c.Roughing != t.Roughing:
+				line += fmt.Sprintf("; roughing: **%s**, now %s", plain(c.Roughing), plain(t.Roughing))
+			case t.ByFinishing():
+				line += fmt.Sprintf("; roughing stays at *%s*", plain(t.Roughing))
+			default:
 				line += fmt.Sprintf("; the verdict stays *%s*", plain(string(c.Verdict)))
 			}
 			list[i].targets = append(list[i].targets, line+".")

@@ -126,6 +126,10 @@ type jsonTarget struct {
 	Material    string        `json:"material"`
 	Ambition    string        `json:"ambition"`
 	Verdict     build.Verdict `json:"verdict"`
+	Decides     string        `json:"decides"`
+	Roughing    string        `json:"roughing"`
+	Finishing   string        `json:"finishing"`
+	Budget      *jsonBudget   `json:"error_budget"`
 	Uncertainty string        `json:"uncertainty"`
 	Operation   string        `json:"operation"`
 	Cut         []jsonSetting `json:"cut"`
@@ -135,6 +139,19 @@ type jsonTarget struct {
 	Limits      []jsonLimit   `json:"limits"`
 	Changes     []jsonChange  `json:"changes"`
 	At          build.Place   `json:"at"`
+}
+
+type jsonBudget struct {
+	Accuracy number `json:"accuracy"`
+	Likely   number `json:"likely"`
+	Low      number `json:"low"`
+	High     number `json:"high"`
+	Upper    number `json:"upper"`
+	Unit     string `json:"unit"`
+	Largest  string `json:"largest"`
+	Share    number `json:"share"`
+	Lower    string `json:"lower"`
+	Without  number `json:"without"`
 }
 
 type jsonSetting struct {
@@ -153,14 +170,15 @@ type jsonLimit struct {
 }
 
 type jsonChange struct {
-	What    string        `json:"what"`
-	Effect  string        `json:"effect"`
-	Others  []string      `json:"others"`
-	Verdict build.Verdict `json:"verdict"`
-	Moves   bool          `json:"moves"`
-	New     bool          `json:"new"`
-	Edits   []build.Edit  `json:"edits"`
-	At      build.Place   `json:"at"`
+	What     string        `json:"what"`
+	Effect   string        `json:"effect"`
+	Others   []string      `json:"others"`
+	Verdict  build.Verdict `json:"verdict"`
+	Roughing string        `json:"roughing"`
+	Moves    bool          `json:"moves"`
+	New      bool          `json:"new"`
+	Edits    []build.Edit  `json:"edits"`
+	At       build.Place   `json:"at"`
 }
 
 type jsonWeakPoint struct {
@@ -195,9 +213,17 @@ func finding(f build.Finding) jsonFinding {
 		each(f.Notes, func(r build.Remark) jsonRemark { return jsonRemark(r) }), full(f.Figures)}
 }
 
+func errorBudget(b *build.Budget) *jsonBudget {
+	if b == nil {
+		return nil
+	}
+	return &jsonBudget{number(b.Accuracy), number(b.Likely), number(b.Low), number(b.High), number(b.Upper), "µm", b.Largest, number(b.Share), b.Lower, number(b.Without)}
+}
+
 func target(t build.Target) jsonTarget {
 	return jsonTarget{
 		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Uncertainty: t.Uncertainty,
+		Decides: t.Decides, Roughing: t.Roughing, Finishing: t.Finishing, Budget: errorBudget(t.Budget),
 		Operation: t.Operation, Limiting: t.Limiting, Next: t.Next, Dominant: t.Dominant, At: t.At,
 		Cut: each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
 		Limits: each(t.Limits, func(l build.Limit) jsonLimit {

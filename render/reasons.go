@@ -88,11 +88,16 @@ func (w *writer) assumptions() {
 		"The most important come first: measure those next and write them into the spec.",
 		"The effect is the largest change of a stiffness at the tool over the value's bounds.")
 	t := table{columns: []build.Column{{Head: "Left out"}, {Head: "Value used"}, {Head: "Source"}, {Head: "Effect", Right: true}, {Head: "Belongs in"}}}
-	var moving []string
+	var moving, budgeted []string
 	idle := 0
 	for _, a := range w.build.Assumptions {
+		if a.Budget {
+			budgeted = append(budgeted, plain(a.What)+", "+plain(a.Value))
+		}
 		if a.Idle() {
-			idle++
+			if !a.Budget {
+				idle++
+			}
 			continue
 		}
 		t.add(plain(a.What), plain(a.Value), plain(a.Source), effect(a.Effect), code(place(a.At)))
@@ -103,13 +108,20 @@ func (w *writer) assumptions() {
 	w.table(t)
 	switch {
 	case len(moving) > 0:
-		w.paragraph("These change a verdict by themselves, the others do not:")
+		w.paragraph("These change roughing by themselves, the others do not:")
 		w.block(moving...)
 	case len(t.rows) > 0:
-		w.paragraph("None of them changes a verdict by itself. All at their worse ends together may: the targets say so.")
+		w.paragraph("None of them changes roughing by itself. All at their worse ends together may: the targets say so.")
+	}
+	if len(budgeted) > 0 {
+		w.paragraph("Part of the [error budget](#error-budget), whose bounds hold what they do to the finished parts:")
+		for i, b := range budgeted {
+			budgeted[i] = "- " + sentence(capital(b))
+		}
+		w.block(budgeted...)
 	}
 	if idle > 0 {
-		w.paragraph(capital(count(idle, "further value", "further values")) + " that change neither a verdict nor a stiffness stand in the [derivations](" + derivationsName + mdEnd + ").")
+		w.paragraph(capital(count(idle, "further value", "further values")) + " that change neither roughing nor a stiffness stand in the [derivations](" + derivationsName + mdEnd + ").")
 	}
 }
 

@@ -89,7 +89,7 @@ func (t *terminal) verdicts(b *build.Build) {
 	for _, a := range b.Targets {
 		names = max(names, width(oneLine(a.Name)))
 		ambitions = max(ambitions, width(a.Ambition))
-		verdicts = max(verdicts, width(string(a.Verdict)))
+		verdicts = max(verdicts, width(verdictWords(a)))
 	}
 	const gap = "  "
 	names = max(1, min(names, t.width-ambitions-verdicts-2*len(gap)))
@@ -100,7 +100,7 @@ func (t *terminal) verdicts(b *build.Build) {
 				t.lines(name)
 				continue
 			}
-			t.lines(pad(name, names) + gap + pad(a.Ambition, ambitions) + gap + t.paint(verdictColor(a.Verdict), string(a.Verdict)))
+			t.lines(pad(name, names) + gap + pad(a.Ambition, ambitions) + gap + t.paint(verdictColor(a.Verdict), verdictWords(a)))
 		}
 		t.wrapped(gap, or(terminalCut(a), "no cut found"))
 		switch {
@@ -131,6 +131,14 @@ func terminalCut(a build.Target) string {
 		return ""
 	}
 	return strings.TrimPrefix(a.Operation+": "+strings.Join(words, ", "), ": ")
+}
+
+// verdictWords are a target's verdict and which of roughing and finishing decides it.
+func verdictWords(a build.Target) string {
+	if a.Decides == "" {
+		return string(a.Verdict)
+	}
+	return string(a.Verdict) + ", by " + a.Decides
 }
 
 func verdictColor(v build.Verdict) string {
@@ -181,7 +189,7 @@ func (t *terminal) bestChange(b *build.Build) {
 	for _, ambition := range []string{"must", "should", "hope"} {
 		for i := range b.Targets {
 			a := &b.Targets[i]
-			if a.Ambition != ambition || a.Verdict == build.WithinReach {
+			if a.Ambition != ambition || a.Verdict == build.WithinReach || a.ByFinishing() {
 				continue
 			}
 			for k := range a.Changes {

@@ -34,7 +34,11 @@ func (m *Machine) assume(v *Value, dimension quantity.Dimension, what, text, sou
 // within fills in a value that the spec leaves out with one that does not lie in the
 // middle of its bounds.
 func (m *Machine) within(v *Value, low, middle, high float64, what, source string, at Place) {
-	text := fmt.Sprintf("%.3g, from %.3g to %.3g", middle, low, high)
+	m.said(v, low, middle, high, fmt.Sprintf("%.3g, from %.3g to %.3g", middle, low, high), what, source, at)
+}
+
+// said is [Machine.within] with the numbers as a spec would say them.
+func (m *Machine) said(v *Value, low, middle, high float64, text, what, source string, at Place) {
 	m.take(v, Value{q: quantity.Quantity{Value: middle, Low: low, High: high}, Text: text}, what, source, at)
 }
 
@@ -112,7 +116,7 @@ func (m *Machine) assumeAll() {
 			own := m.WorkMaterials.Find(name) != nil
 			m.supply(&t.ProcessDamping, m.WorkMaterial(name).ProcessDamping, own, "process damping coefficient in "+name, "from memory", t.Material.At)
 			m.supply(&t.Expansion, m.WorkMaterial(name).Expansion, own, "thermal expansion of "+name, "from memory", t.Material.At)
-			m.within(&t.Expansion, 10e-6, 25e-6, 80e-6, "thermal expansion of a workpiece of any material", "from memory", t.Material.At)
+			m.said(&t.Expansion, 10e-6, 25e-6, 80e-6, "25 µm/m/K, from 10 to 80 µm/m/K", "thermal expansion of a workpiece of any material", "from memory", t.Material.At)
 		}
 		m.assumeSize(&m.Targets[i])
 	}
@@ -154,8 +158,8 @@ func (m *Machine) assumeSurroundings(at Place) {
 		m.Room = &Room{}
 		blank("room", at, m.Room)
 	}
-	m.within(&m.Room.Swing, 2, 4, 8, "temperature change of the room over a job", "from memory", at)
-	m.within(&m.Squareness, 20e-6, 50e-6, 100e-6, "squareness of two axes, set with a square and a dial gauge", "common practice", at)
+	m.said(&m.Room.Swing, 2, 4, 8, "4 K, from 2 to 8 K", "temperature change of the room over a job", "from memory", at)
+	m.said(&m.Squareness, 20e-6, 50e-6, 100e-6, "50 µm/m, from 20 to 100 µm/m", "squareness of two axes, set with a square and a dial gauge", "common practice", at)
 }
 
 // assumeSpindle fills in what a spindle's class says of it.
@@ -579,7 +583,7 @@ func (m *Machine) assumeBelt(b *Belt, at Place) {
 	m.assume(&b.Mass, quantity.LinearDensity, "mass of a belt", fmt.Sprintf("%.3g kg/m ± 30 %%", 650*pitch*width), "from memory", at)
 	m.assume(&b.Efficiency, quantity.Ratio, "efficiency of a belt drive", "0.92..0.98", "common practice", at)
 	m.assume(&b.Bracket, quantity.Stiffness, "stiffness of a belt's clamps and pulley shafts", "40 N/µm ± 50 %", "from memory", at)
-	m.within(&b.PitchError, 0.0001, 0.0002, 0.0005, "pitch error of a belt over its length, fitted and calibrated", "from memory", at)
+	m.said(&b.PitchError, 0.0001, 0.0002, 0.0005, "200 µm/m, from 100 to 500 µm/m", "pitch error of a belt over its length, fitted and calibrated", "from memory", at)
 	// Driving pulley and idler, of solid aluminium.
 	m.assume(
 		&b.PulleyInertia,

@@ -24,6 +24,9 @@ type Value struct {
 // Uncertain reports whether the value has bounds apart from its middle.
 func (v Value) Uncertain() bool { return v.q.Uncertain() }
 
+// Path is where the value stands in a spec: "axes.x.rapid".
+func (v *Value) Path() string { return v.path }
+
 // known reports whether a value is given by the spec or filled in already.
 func (v *Value) known() bool { return v.Given || v.Text != "" }
 

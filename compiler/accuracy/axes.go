@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/budget"
 	"ironbed/compiler/drive"
 	"ironbed/compiler/heat"
+	"ironbed/compiler/machine"
 	"ironbed/spec"
 )
 
@@ -31,7 +32,7 @@ func (t *target) reversals() error {
 		t.fixed = append(t.fixed, p)
 		if r := f.Drive.Out.Resolution; r > 0 {
 			// A position is anywhere within a step.
-			p := Part{Cause: Resolution, Axis: f.Axis, Other: -1, Kind: budget.Random, Log: f.Drive.Log}
+			p := Part{Cause: Resolution, Axis: f.Axis, Other: -1, Kind: budget.Random, Log: f.Drive.Read.Log(machine.Steps, machine.Ratio, machine.Lead)}
 			p.Sizes[k] = rangeOf(r / math.Sqrt(12))
 			t.fixed = append(t.fixed, p)
 		}
@@ -119,7 +120,7 @@ func (t *target) leads() error {
 			continue
 		}
 		a := &t.Spec.Axes[f.Axis].Item
-		p := Part{Cause: Lead, Axis: f.Axis, Other: -1, Kind: budget.Mappable, Log: spec.Over(f.Drive.Log, t.log)}
+		p := Part{Cause: Lead, Axis: f.Axis, Other: -1, Kind: budget.Mappable, Log: spec.Over(f.Drive.Read.Log(machine.Travel, machine.Grade), t.log)}
 		left := 1.0
 		if a.ErrorMap {
 			p.Kind, left = budget.Unmappable, 1-mapped
@@ -160,7 +161,7 @@ func (t *target) warm() error {
 			return err
 		}
 		if grown.High > 0 {
-			p := Part{Cause: ScrewGrowth, Axis: f.Axis, Other: -1, Kind: budget.Unmappable, Log: spec.Over(f.Drive.Log, t.log)}
+			p := Part{Cause: ScrewGrowth, Axis: f.Axis, Other: -1, Kind: budget.Unmappable, Log: spec.Over(f.Drive.Read.Log(machine.Warmth, machine.Section, machine.Length), t.log)}
 			p.Sizes[k] = grown
 			t.fixed = append(t.fixed, p)
 		}

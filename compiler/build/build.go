@@ -112,15 +112,16 @@ type Assumption struct {
 	Value  string  // the value used, with its bounds
 	Source string  // where the value comes from
 	Effect float64 // largest relative change of a tool stiffness over its bounds [-]
-	Moves  bool    // a verdict changes over its bounds
+	Moves  bool    // roughing changes over its bounds
 	Says   string  // what it does to the verdicts, a sentence
+	Budget bool    // it is part of an error budget, whose bounds have it
 	At     Place   // the place in the spec that would hold it
 }
 
 // leastEffect is the effect of an assumption from which it counts [-].
 const leastEffect = 0.001
 
-// Idle tells whether an assumption changes neither a verdict nor a stiffness.
+// Idle tells whether an assumption changes neither roughing nor a stiffness.
 func (a *Assumption) Idle() bool { return !a.Moves && a.Effect < leastEffect }
 
 // A Caution is a warning that the machine's own numbers call for.

@@ -44,7 +44,8 @@ type Label3 struct {
 	Text string
 }
 
-// Bars are stacked bars, one a row, each adding up to the row's total.
+// Bars are stacked bars, one a row, each adding up to the row's total. Where any row has a
+// limit all are drawn to one scale, otherwise each fills the width.
 type Bars struct {
 	Unit string
 	Rows []BarRow
@@ -53,7 +54,8 @@ type Bars struct {
 // A BarRow is one stacked bar.
 type BarRow struct {
 	Label string
-	Total string // printed at the bar's end
+	Total string  // printed at the bar's end
+	Limit float64 // a line across the bar, in the unit of the Bars; 0 for none
 	Parts []BarPart
 }
 

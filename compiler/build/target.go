@@ -1,5 +1,7 @@
 package build
 
+import "strings"
+
 // A Verdict is the answer for one target material.
 type Verdict string
 
@@ -29,7 +31,11 @@ type Target struct {
 	Name        string    // the target's name in the spec
 	Material    string    // what is to be cut
 	Ambition    string    // "must", "should" or "hope"
-	Verdict     Verdict   // the answer at the values as given
+	Verdict     Verdict   // the answer at the values as given: the worse of roughing and finishing
+	Decides     string    // which of them is the worse: "roughing", "finishing" or "roughing and finishing"; empty where neither is short
+	Roughing    string    // "full cuts", "light cuts", "no cuts" or "not known"
+	Finishing   string    // "within the accuracy", "exceeds the accuracy", "no stable pass" or "not known"
+	Budget      *Budget   // the errors of the finished part, nil where they were not computed
 	Uncertainty string    // what the uncertainty in the spec does to the verdict, a sentence
 	Operation   string    // the operation that decides it: "slot with the 8 mm end mill"
 	Cut         []Setting // the best cut found, empty if there is none
@@ -40,6 +46,22 @@ type Target struct {
 	Changes     []Change  // recommended changes, the smallest first
 	At          Place
 }
+
+// A Budget is the error of a finished part against its accuracy, either way.
+type Budget struct {
+	Accuracy float64 // [µm]
+	Likely   float64 // likely error where the part comes out least accurate [µm]
+	Low      float64 // the same with every uncertain value at its end [µm]
+	High     float64 // [µm]
+	Upper    float64 // all errors added up [µm]
+	Largest  string  // the error with the largest share
+	Share    float64 // of the likely error [-]
+	Lower    string  // what would lower it
+	Without  float64 // likely error without it [µm]
+}
+
+// ByFinishing reports whether a target's finished part is what keeps it from a better verdict, alone or with roughing.
+func (t *Target) ByFinishing() bool { return strings.Contains(t.Decides, "finishing") }
 
 // A Setting is one number of a cut: "depth of cut", 1.5, "mm".
 type Setting struct {
@@ -60,14 +82,15 @@ type Limit struct {
 
 // A Change is one alteration of the machine, solved anew.
 type Change struct {
-	What    string   // "gantry beam: hollow 200×100×8 in place of 150×100×5"
-	Effect  string   // what it does, with numbers
-	Others  []string // what it does to each other target, empty where that is little
-	Verdict Verdict  // the verdict with the change
-	Moves   bool     // the verdict is better than without it
-	New     bool     // the field is not in the spec yet
-	Edits   []Edit   // what to write into the spec
-	At      Place    // where it stands now
+	What     string   // "gantry beam: hollow 200×100×8 in place of 150×100×5"
+	Effect   string   // what it does, with numbers
+	Others   []string // what it does to each other target, empty where that is little
+	Verdict  Verdict  // the verdict with the change, finishing as it is without
+	Roughing string   // roughing with the change
+	Moves    bool     // the verdict is better than without it
+	New      bool     // the field is not in the spec yet
+	Edits    []Edit   // what to write into the spec
+	At       Place    // where it stands now
 }
 
 // Passed reports whether every target that must be within reach is, and no

@@ -91,8 +91,8 @@ func keeps(t *testing.T, dir string, text change, target string, c build.Change)
 		if a.Entry.Name != target {
 			continue
 		}
-		if got := a.Best().Grade.String(); got != string(c.Verdict) {
-			t.Errorf("%s with %v is %s, promised %s", target, text.edits, got, c.Verdict)
+		if got := a.Best().Grade.String(); got != c.Roughing {
+			t.Errorf("%s with %v is %s, promised %s", target, text.edits, got, c.Roughing)
 		}
 		for _, removed := range regexp.MustCompile(`removes ([0-9.]+) cm³/min`).FindAllStringSubmatch(c.Effect, 1) {
 			want, _ := strconv.ParseFloat(removed[1], 64)

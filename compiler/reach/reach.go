@@ -149,7 +149,7 @@ const (
 
 // String returns the grade in words.
 func (g Grade) String() string {
-	return [...]string{"out of reach", "light cuts only", "within reach"}[min(max(g, OutOfReach), WithinReach)]
+	return [...]string{"no cuts", "light cuts", "full cuts"}[min(max(g, OutOfReach), WithinReach)]
 }
 
 // A Load is one limit at a working point.

@@ -181,7 +181,7 @@ func TestFeedLimit(t *testing.T) {
 }
 
 func TestGradeWords(t *testing.T) {
-	for g, want := range map[reach.Grade]string{reach.OutOfReach: "out of reach", reach.LightCuts: "light cuts only", reach.WithinReach: "within reach"} {
+	for g, want := range map[reach.Grade]string{reach.OutOfReach: "no cuts", reach.LightCuts: "light cuts", reach.WithinReach: "full cuts"} {
 		if g.String() != want {
 			t.Errorf("grade %d reads %q, want %q", g, g, want)
 		}

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
@@ -21,12 +22,13 @@ import (
 // A Book is what the sheets read and the build that they write into.
 type Book struct {
 	*machine.Solution
-	Cuts    *cut.Answers
-	Axes    *axis.Solution
-	Changes *change.Changes
-	Drives  []*Drive
-	Reports bool // for the report, drawings and all
-	Build   *build.Build
+	Cuts     *cut.Answers
+	Axes     *axis.Solution
+	Accuracy *accuracy.Budgets
+	Changes  *change.Changes
+	Drives   []*Drive
+	Reports  bool // for the report, drawings and all
+	Build    *build.Build
 
 	gaps   []gap
 	stands map[*spec.Log][]string         // figures that stand for what was read for a result

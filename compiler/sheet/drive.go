@@ -58,3 +58,17 @@ func Picked[T any](pick func(*T) float64, middle *T, ends ...*T) Number {
 	n.Bounded = n.Low < n.High
 	return n
 }
+
+// ReversalFix says what lowers the reversal error of an axis.
+func ReversalFix(f *axis.Follower) string {
+	d := &f.Drive.Entry.Item
+	switch {
+	case f.Backlash < f.Reversal.Middle()/2:
+		return "stiffen the drive, or reduce the friction of the axis"
+	case d.Rack != nil:
+		return "preload the pinion with a spring"
+	case d.Belt != nil:
+		return "remove the backlash of the reduction, and tighten the belt"
+	}
+	return "fit a preloaded nut"
+}

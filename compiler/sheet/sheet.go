@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
@@ -35,16 +36,17 @@ const (
 
 // Solutions are what the sheets read. What a book is not opened for may be missing.
 type Solutions struct {
-	Machine *machine.Solution
-	Cuts    *cut.Answers
-	Axes    *axis.Solution
-	Changes *change.Changes
+	Machine  *machine.Solution
+	Cuts     *cut.Answers
+	Axes     *axis.Solution
+	Accuracy *accuracy.Budgets
+	Changes  *change.Changes
 }
 
 // NewBook opens a book on what was computed. For a report it has drawings and the
 // sheets that a report alone prints.
 func NewBook(s Solutions, out *build.Build, report bool) *Book {
-	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Reports: report, Build: out}
+	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Accuracy: s.Accuracy, Reports: report, Build: out}
 	if s.Axes != nil {
 		for _, v := range s.Axes.Drives {
 			book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))

@@ -123,20 +123,43 @@ func layoutBars(s *sheet, d build.Bars) {
 	}
 	x0, x1 := labelWidth+8, s.width-totalWidth-8
 	parts := partsOf(d)
+	scale := barScale(d)
 	y := vg.Length(0)
 	for _, r := range d.Rows {
 		b := set(r.Label, bold(labelSize), s.width/3)
 		s.text(b, vg.Point{X: 0, Y: y - (barHeight-b.height)/2}, left, ink)
 		total := set(r.Total, regular(labelSize), s.width/3)
 		s.text(total, vg.Point{X: s.width, Y: y - (barHeight-total.height)/2}, right, ink)
-		s.barRow(r, x0, x1, y, parts)
+		s.barRow(r, x0, x1, y, parts, scale)
 		y -= barHeight + barGap
 	}
 	s.height = -y + s.legend(parts, y)
 }
 
-// barRow draws one bar.
-func (s *sheet) barRow(r build.BarRow, x0, x1, y vg.Length, parts barParts) {
+// barScale is what the whole width of all bars stands for, 0 where each fills it.
+func barScale(d build.Bars) float64 {
+	most, limited := 0.0, false
+	for _, r := range d.Rows {
+		sum := 0.0
+		for _, p := range r.Parts {
+			if finite(p.Value) && p.Value > 0 {
+				sum += p.Value
+			}
+		}
+		limited = limited || finite(r.Limit) && r.Limit > 0
+		most = math.Max(most, sum)
+		if finite(r.Limit) {
+			most = math.Max(most, r.Limit)
+		}
+	}
+	if !limited {
+		return 0
+	}
+	return most
+}
+
+// barRow draws one bar, over the whole width or to a scale.
+func (s *sheet) barRow(r build.BarRow, x0, x1, y vg.Length, parts barParts, scale float64) {
 	sum, largest := 0.0, -1
 	for i, p := range r.Parts {
 		if !finite(p.Value) || p.Value <= 0 {
@@ -153,6 +176,10 @@ func (s *sheet) barRow(r build.BarRow, x0, x1, y vg.Length, parts barParts) {
 	if sum == 0 {
 		return
 	}
+	format := "%d: %.0f %%"
+	if scale > 0 {
+		sum, format = scale, "%d: %.0f"
+	}
 	x := x0
 	var frame []vg.Point
 	for i, p := range r.Parts {
@@ -167,10 +194,14 @@ func (s *sheet) barRow(r build.BarRow, x0, x1, y vg.Length, parts barParts) {
 		if i == largest {
 			frame = corners
 		}
-		s.barWords(p, n, style, x, w, y)
+		s.barWords(p, n, style, x, w, y, format)
 		x += w
 	}
 	s.outline(accent, strong, frame...)
+	if scale > 0 && finite(r.Limit) && r.Limit > 0 {
+		at := x0 + (x1-x0)*vg.Length(r.Limit/scale)
+		s.line(ink, strong, nil, vg.Point{X: at, Y: y + barGap/3}, vg.Point{X: at, Y: y - barHeight - barGap/3})
+	}
 }
 
 // styled fills a polygon in a style.
@@ -182,12 +213,12 @@ func (s *sheet) styled(f fillStyle, corners []vg.Point) {
 }
 
 // barWords writes a part's number and share into it, as far as there is room.
-func (s *sheet) barWords(p build.BarPart, n int, style fillStyle, x, w, y vg.Length) {
+func (s *sheet) barWords(p build.BarPart, n int, style fillStyle, x, w, y vg.Length, format string) {
 	c := ink
 	if lightness(style.color) < 55 {
 		c = paper
 	}
-	for _, words := range []string{fmt.Sprintf("%d: %.0f %%", n, p.Value), fmt.Sprint(n)} {
+	for _, words := range []string{fmt.Sprintf(format, n, p.Value), fmt.Sprint(n)} {
 		b := set(words, bold(smallSize), s.width)
 		if b.width+4 > w || len(b.lines) != 1 {
 			continue

@@ -322,15 +322,6 @@ func reversalFinding(book *sheet.Book, f *axis.Follower) {
 	if d.Screw != nil && d.Screw.Backlash.Given {
 		at = d.Screw.Backlash.At
 	}
-	fix := "fit a preloaded nut"
-	switch {
-	case f.Backlash < reversal/2:
-		fix = "stiffen the drive, or reduce the friction of the axis"
-	case d.Rack != nil:
-		fix = "preload the pinion with a spring"
-	case d.Belt != nil:
-		fix = "remove the backlash of the reduction, and tighten the belt"
-	}
 	why := "wind-up by friction"
 	if f.Backlash > 1e-6 {
 		why = "backlash " + quantity.Print(f.Backlash, "µm")
@@ -347,7 +338,7 @@ func reversalFinding(book *sheet.Book, f *axis.Follower) {
 		Message: fmt.Sprintf("axis %s: reversal error is %s, accuracy wanted for %s %s: %s; circles show it at their quarters; "+
 			"%s, compensate the rest in the control, and finish in one direction",
 			book.Spec.Axes[f.Axis].Name, quantity.Print(reversal, "µm"),
-			wanted.Name, quantity.Print(book.Read().Of(wanted.Item.Accuracy), "µm"), why, fix),
+			wanted.Name, quantity.Print(book.Read().Of(wanted.Item.Accuracy), "µm"), why, sheet.ReversalFix(f)),
 	})
 }
 

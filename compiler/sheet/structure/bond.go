@@ -66,7 +66,7 @@ func bondTable(book *sheet.Book, bond *change.Bond) build.Table {
 // bondVerdicts are the verdicts with every fill loose, and with every fill bonded, and
 // whether any of them differ.
 func bondVerdicts(book *sheet.Book, bond *change.Bond) (table build.Table, differ bool) {
-	table = build.Table{Caption: "Verdicts", Columns: []build.Column{
+	table = build.Table{Caption: "Roughing", Columns: []build.Column{
 		{Head: "target"},
 		{Head: "as specified"},
 		{Head: "all loose"},
@@ -79,16 +79,16 @@ func bondVerdicts(book *sheet.Book, bond *change.Bond) (table build.Table, diffe
 		}
 		row := []build.Cell{{Text: a.Entry.Name}, {Text: a.Best().Grade.String()}}
 		for _, r := range []*change.Bonded{bond.Loose, bond.Bonded} {
-			v := build.NotKnown
+			v := string(build.NotKnown)
 			if r.Known[i] {
-				v = sheet.VerdictOf(r.Grades[i])
+				v = r.Grades[i].String()
 			}
-			row = append(row, build.Cell{Text: string(v)})
-			differ = differ || v != sheet.VerdictOf(a.Best().Grade)
+			row = append(row, build.Cell{Text: v})
+			differ = differ || v != a.Best().Grade.String()
 			if r == bond.Loose && r.Known[i] && r.Grades[i] < a.Best().Grade {
 				book.Find(build.Finding{Rule: "bond-dependent", Severity: build.SeverityCaution, At: build.Place(a.Entry.At),
 					Figures: []string{"bond.share.x", "bond.share.y", "bond.share.z"},
-					Message: fmt.Sprintf("%s is %s only while the fills are bonded to the steel, and %s when they debond; "+
+					Message: fmt.Sprintf("%s has %s in roughing only while the fills are bonded to the steel, and %s when they debond; "+
 						"secure the bond with shear keys before you rely on it", a.Entry.Name, a.Best().Grade, v)})
 			}
 		}

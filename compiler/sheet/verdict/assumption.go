@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"strings"
 
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
+	"ironbed/spec"
 )
 
 // Assumptions: which values are assumed, and what do they change?
@@ -17,11 +19,15 @@ var Assumptions = sheet.Sheet{Name: "assumptions", Forms: sheet.ReportOnly, Writ
 // stiffness and to the verdicts.
 func assumptionSheet(book *sheet.Book) error {
 	var list []build.Assumption
+	budgeted := inBudgets(book)
 	for i, e := range book.Changes.Effects {
 		a := &book.Spec.Assumptions[i]
 		out := build.Assumption{What: a.What, Value: a.Text, Source: build.SourceText(a.Source), At: build.Place(a.At)}
+		for _, v := range a.Values {
+			out.Budget = out.Budget || budgeted[v.Path()]
+		}
 		if book.Worst != nil {
-			out.Effect, out.Says = e.Relative, "no verdict changes"
+			out.Effect, out.Says = e.Relative, "roughing stays as it is"
 			if says := shiftWords(e); says != "" {
 				out.Moves, out.Says = true, says
 			}
@@ -39,13 +45,42 @@ func assumptionSheet(book *sheet.Book) error {
 	return nil
 }
 
+// inBudgets are the paths of the values that the error budgets rest on.
+func inBudgets(book *sheet.Book) map[string]bool {
+	paths := map[string]bool{}
+	if book.Accuracy == nil {
+		return paths
+	}
+	for _, b := range book.Accuracy.List {
+		if b == nil {
+			continue
+		}
+		for i := range b.Worst.Parts {
+			p := &b.Worst.Parts[i]
+			if p.Cause == accuracy.Wall || p.Cause == accuracy.Runout || p.Cause == accuracy.Sag || p.Sizes[b.Worst.Along].High == 0 {
+				continue // the stiffness has a table of its own
+			}
+			p.Log.Walk(func(l *spec.Log) bool {
+				if l == book.Model.Stiff || l == book.Model.Weight {
+					return false
+				}
+				for _, in := range l.Own() {
+					paths[in.Path] = true
+				}
+				return true
+			})
+		}
+	}
+	return paths
+}
+
 // shiftWords says which verdicts an assumption changes; nothing where it changes none.
 func shiftWords(e change.Effect) string {
 	var changed []string
 	for end, list := range e.Ends {
 		var words []string
 		for _, s := range list {
-			words = append(words, fmt.Sprintf("%s becomes %s", s.Target, s.Grade))
+			words = append(words, fmt.Sprintf("%s has %s in roughing", s.Target, s.Grade))
 		}
 		if len(words) > 0 {
 			changed = append(changed, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], strings.Join(words, ", ")))

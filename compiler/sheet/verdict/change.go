@@ -3,6 +3,7 @@ package verdict
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
@@ -20,8 +21,8 @@ func changeSheet(book *sheet.Book) error {
 	for i, moves := range book.Changes.Moves {
 		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
 		for _, m := range moves {
-			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: sheet.VerdictOf(m.After.Grade), Moves: m.Better,
-				New: m.New, At: build.Place(m.At)}
+			v := worse(sheet.VerdictOf(m.After.Grade), finishing(book.Accuracy.List[i]))
+			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Moves: v.Rank() > t.Verdict.Rank(), New: m.New, At: build.Place(m.At)}
 			for _, e := range m.Edits {
 				c.Edits = append(c.Edits, build.Edit(e))
 			}
@@ -30,7 +31,7 @@ func changeSheet(book *sheet.Book) error {
 			}
 			t.Changes = append(t.Changes, c)
 		}
-		if best := a.Best(); best != nil && best.Grade != reach.WithinReach && (len(moves) == 0 || !moves[0].Better) {
+		if best := a.Best(); best != nil && best.Grade != reach.WithinReach && !slices.ContainsFunc(t.Changes, func(c build.Change) bool { return c.Moves }) {
 			if t.Next != "" {
 				t.Next += "; "
 			}

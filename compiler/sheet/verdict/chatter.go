@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/chatter"
@@ -236,7 +237,7 @@ func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 		Severity: severity,
 		At:       build.Place(a.Entry.At),
 		Figures:  []string{targetID(a.Entry) + "depth"},
-		Message: fmt.Sprintf("%s: %s depends on a stable pocket between lobes at %s: depth needed %s, limit %s if the modes are %s higher or lower than computed, "+
+		Message: fmt.Sprintf("%s: roughing with %s depends on a stable pocket between lobes at %s: depth needed %s, limit %s if the modes are %s higher or lower than computed, "+
 			"limit at any speed %s. A change to the frame moves the pocket. "+
 			"Find it at the machine: increase the depth step by step, and change the speed where the cut chatters",
 			a.Entry.Name, a.Best().Grade, quantity.Print(a.Point().Cut.Speed, "rpm"), quantity.Print(a.RequiredDepth(), "mm"),
@@ -248,7 +249,14 @@ func restsOnLobe(book *sheet.Book, a *cut.Answer) {
 func sayMode(book *sheet.Book, a *cut.Answer) {
 	t := book.Target(a)
 	t.Dominant = a.ModeShares[0].Name
-	t.Limiting += "; " + book.ModeWords(a.Stability.Largest, a.Stability.Hz)
+	if t.Decides == "finishing" {
+		return
+	}
+	roughing, finishing, both := strings.Cut(t.Limiting, "; "+finishingMark)
+	t.Limiting = roughing + "; " + book.ModeWords(a.Stability.Largest, a.Stability.Hz)
+	if both {
+		t.Limiting += "; " + finishingMark + finishing
+	}
 }
 
 // lobePicture draws the limiting depth of a target's cut against the speed.

@@ -37,14 +37,7 @@ func cutSheet(book *sheet.Book) error {
 		if w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {
 			coolants = append(coolants, fmt.Sprintf("Coolant, %s: %s.", a.Entry.Name, w.Coolant.Text))
 		}
-		if book.Spec.Cutters.Find(a.Best().Cutter).Kind.Text == "face" {
-			finish.none = append(finish.none, sentenceCase(a.Entry.Name)+": a face mill finishes no wall; take an end mill for it.")
-		} else {
-			staticFinish(book, a)
-			if err := finish.add(book, a); err != nil {
-				return err
-			}
-		}
+		finish.add(book, book.Accuracy.List[i])
 		row, err := bestPlace(book, a)
 		if err != nil {
 			return err

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/cutting"
@@ -15,12 +16,12 @@ import (
 )
 
 // staticFinish adds the wall that a finish pass leaves under a force at rest.
-func staticFinish(book *sheet.Book, a *cut.Answer) {
-	pass, cutter := &a.Finish, a.Best().Cutter
+func staticFinish(book *sheet.Book, a *cut.Answer, pass *cut.Finisher) {
+	cutter := pass.Attempt.Cutter
 	t := targetBookOf(book, a)
 	add := func(of func(cut.Wall) float64, f sheet.Figure) string {
 		var ends []float64
-		for _, end := range pass.Ends {
+		for _, end := range pass.EndWalls {
 			ends = append(ends, of(end))
 		}
 		f.Value, f.Unit = sheet.Between(of(pass.Wall), ends...), "µm"
@@ -72,8 +73,9 @@ type finishTables struct {
 }
 
 func finishSettings() build.Table {
-	return build.Table{Caption: "Finish pass along a wall: climb milling with the same cutter", Columns: []build.Column{
+	return build.Table{Caption: "Finish pass along a wall: climb milling", Columns: []build.Column{
 		{Head: "target"},
+		{Head: "cutter"},
 		{Head: "width, mm", Right: true},
 		{Head: "depth, mm", Right: true},
 		{Head: "rpm", Right: true},
@@ -97,24 +99,27 @@ func finishWalls() build.Table {
 }
 
 // add says the finish pass of a target, or why there is none.
-func (t *finishTables) add(book *sheet.Book, a *cut.Answer) error {
+func (t *finishTables) add(book *sheet.Book, b *accuracy.Budget) {
+	a, p := b.Answer, b.Pass
+	if p == nil {
+		t.none = append(t.none, sentenceCase(a.Entry.Name)+": no end mill cuts it, and a face mill finishes no wall; take an end mill for it.")
+		return
+	}
+	staticFinish(book, a, b.Finisher)
 	if !book.Reports {
-		return nil
+		return
 	}
-	p, err := a.FinishPass(book.Solution)
-	if err != nil {
-		return &machine.Refused{Rule: "finish", At: a.Entry.At, Message: fmt.Sprintf("target %s: %v", a.Entry.Name, err)}
-	}
-	accuracy := a.Best().Input.Machine.Accuracy
-	if picture, ok := finishPicture(a, p, accuracy); ok {
+	accuracy := b.Accuracy
+	if picture, ok := finishPicture(b); ok {
 		t.pictures = append(t.pictures, picture)
 	}
 	if p.Refusal != "" {
-		t.none = append(t.none, refusedFinish(a, p, accuracy))
-		return nil
+		t.none = append(t.none, refusedFinish(b))
+		return
 	}
 	t.set.Rows = append(t.set.Rows, []build.Cell{
 		{Text: a.Entry.Name},
+		{Text: b.Finisher.Attempt.Cutter},
 		{Text: quantity.Number(quantity.Convert(p.Cut.Width, "mm"))},
 		{Text: quantity.Number(quantity.Convert(p.Cut.Depth, "mm"))},
 		{Text: quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))},
@@ -122,7 +127,7 @@ func (t *finishTables) add(book *sheet.Book, a *cut.Answer) error {
 		{Text: quantity.Number(quantity.Convert(cutting.ArithmeticRoughness(p.Static.CuspHeight), "µm"))},
 	})
 	add := func(value sheet.Number, f sheet.Figure) build.Cell {
-		f.Value, f.Unit, f.Log = value, "µm", a.Finish.Log
+		f.Value, f.Unit, f.Log = value, "µm", b.Finisher.Log
 		f.Source = "Schmitz Mann 2006"
 		f.Notes = []string{fmt.Sprintf("%s deep at %s, the worst direction of feed and height",
 			quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"))}
@@ -163,7 +168,6 @@ func (t *finishTables) add(book *sheet.Book, a *cut.Answer) error {
 		{Text: vibrationOf(p)},
 		{Text: mode},
 	})
-	return nil
 }
 
 // vibrationOf is the frequency by which a finish pass moves the tool most, and what makes it.
@@ -176,16 +180,17 @@ func vibrationOf(p *cut.FinishPass) string {
 }
 
 // refusedFinish says why no finish pass is proposed.
-func refusedFinish(a *cut.Answer, p *cut.FinishPass, accuracy float64) string {
+func refusedFinish(b *accuracy.Budget) string {
+	a, p := b.Answer, b.Pass
 	slow, fast := p.Speeds[0], p.Speeds[len(p.Speeds)-1]
 	words := fmt.Sprintf("%s: no finish pass with the %s is proposed. At every speed from %s to %s and every depth down to %s it ",
-		sentenceCase(a.Entry.Name), a.Best().Cutter, quantity.Number(quantity.Convert(slow, "rpm")), quantity.Print(fast, "rpm"), quantity.Print(p.Least, "mm"))
+		sentenceCase(a.Entry.Name), b.Finisher.Attempt.Cutter, quantity.Number(quantity.Convert(slow, "rpm")), quantity.Print(fast, "rpm"), quantity.Print(p.Least, "mm"))
 	if p.Refusal == cut.FinishChatter {
 		return words + "chatters."
 	}
-	words += fmt.Sprintf("chatters, or leaves the wall more than %s off. The nearest is %s deep at %s: "+
-		"%s within ± %s of the speed, static error %s; vibration, Hz: %s",
-		quantity.Print(accuracy, "µm"), quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"), quantity.Print(p.Around.Worst, "µm"),
+	words += fmt.Sprintf("chatters, or leaves the part more than %s off by its error budget. The nearest is %s deep at %s: "+
+		"wall %s off within ± %s of the speed, static error %s; vibration, Hz: %s",
+		quantity.Print(b.Accuracy, "µm"), quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"), quantity.Print(p.Around.Worst, "µm"),
 		quantity.Percent(machine.SpeedDoubt), quantity.Print(p.Static.Climb, "µm"), vibrationOf(p))
 	if p.Mode > 0 {
 		words += ", nearest mode " + quantity.Number(p.Mode)
@@ -195,7 +200,8 @@ func refusedFinish(a *cut.Answer, p *cut.FinishPass, accuracy float64) string {
 
 // finishPicture draws the wall of the finish pass over the speed, where the speed decides whether it
 // is within the accuracy.
-func finishPicture(a *cut.Answer, p *cut.FinishPass, accuracy float64) (build.Picture, bool) {
+func finishPicture(b *accuracy.Budget) (build.Picture, bool) {
+	a, p, accuracy := b.Answer, b.Pass, b.Accuracy
 	left, removed := build.Curve{Name: "most left on"}, build.Curve{Name: "most removed", Dashed: true}
 	holds, misses, top := false, false, 2.5*accuracy*1e6
 	for i, n := range p.Speeds {
@@ -231,7 +237,7 @@ func finishPicture(a *cut.Answer, p *cut.FinishPass, accuracy float64) (build.Pi
 		},
 		Caption: fmt.Sprintf("%s deep, %s wide with the %s, the worst direction of feed. Above zero material is left on the wall. "+
 			"The peaks are resonances: a harmonic of the tooth passing, or of the runout, meets a mode.",
-			quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Width, "mm"), a.Best().Cutter),
+			quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Width, "mm"), b.Finisher.Attempt.Cutter),
 	}, true
 }
 
@@ -243,7 +249,7 @@ func (t *finishTables) blocks() (list []build.Block) {
 	list = append(list, build.Text("A positive wall error leaves material on the wall, a negative one removes too much. "+
 		"The static error is that of a force at rest; error and ripple are by forced vibration, in the worst direction of feed. "+
 		"The speed and depth are those of the highest removal rate at which the cut is stable, "+
-		"by zero-order and by several frequencies as so narrow a cut needs, and the wall within the accuracy, "+
+		"by zero-order and by several frequencies as so narrow a cut needs, and the part within the accuracy by its error budget, "+
 		"both everywhere within ± "+quantity.Percent(machine.SpeedDoubt)+" of the speed. "+
 		"A result exceeded at the bound is within the accuracy with every uncertain value in its middle, and not with all at their worse end. "+
 		"Ra is from feed and runout alone, with a rigid machine and a sharp edge: a lower bound."))

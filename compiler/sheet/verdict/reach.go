@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
@@ -24,7 +25,7 @@ func cuttingSheet(book *sheet.Book) error {
 		notJudged(book)
 	default:
 		for i := range book.Cuts.List {
-			book.Build.Targets = append(book.Build.Targets, targetOf(book, &book.Cuts.List[i]))
+			book.Build.Targets = append(book.Build.Targets, targetOf(book, &book.Cuts.List[i], book.Accuracy.List[i]))
 		}
 		reachTables(book)
 		toolFigures(book)
@@ -50,12 +51,14 @@ func notJudged(book *sheet.Book) {
 	book.NotComputed("what the machine can cut", "`spindle`, `cutters` and `workpiece`")
 	for _, e := range book.Spec.Targets {
 		book.Build.Targets = append(book.Build.Targets, build.Target{
-			Name:     e.Name,
-			Material: e.Item.Material.Text,
-			Ambition: e.Item.Ambition.Text,
-			Verdict:  build.NotKnown,
-			Limiting: lacks,
-			At:       build.Place(e.At),
+			Name:      e.Name,
+			Material:  e.Item.Material.Text,
+			Ambition:  e.Item.Ambition.Text,
+			Verdict:   build.NotKnown,
+			Roughing:  string(build.NotKnown),
+			Finishing: string(build.NotKnown),
+			Limiting:  lacks,
+			At:        build.Place(e.At),
 		})
 		if e.Item.Ambition.Text == "must" {
 			book.Find(build.Finding{
@@ -72,16 +75,16 @@ func notJudged(book *sheet.Book) {
 func targetID(e *spec.Entry[spec.Target]) string { return "target." + spec.IDWord(e.Name) + "." }
 
 // targetOf words an answer.
-func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
+func targetOf(book *sheet.Book, a *cut.Answer, b *accuracy.Budget) build.Target {
 	e := a.Entry
 	t := build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text, At: build.Place(e.At)}
 	best := a.Best()
 	if best == nil {
-		t.Verdict = build.NotKnown
+		t.Verdict, t.Roughing, t.Finishing = build.NotKnown, string(build.NotKnown), string(build.NotKnown)
 		t.Limiting = fmt.Sprintf("no cutter of the spec has an edge with cutting data for %s; drills are judged by their holes", t.Material)
 		return t
 	}
-	t.Verdict = sheet.VerdictOf(best.Grade)
+	t.Roughing = best.Grade.String()
 	t.Uncertainty = uncertaintyWords(best.Grade, a.Soft, a.Stiff) + depthRange(a)
 	t.Operation = fmt.Sprintf("%s with the %s", best.Operation, best.Cutter)
 	if a.Point() != nil {
@@ -98,6 +101,7 @@ func targetOf(book *sheet.Book, a *cut.Answer) build.Target {
 		}
 	}
 	t.Next = nextGrade(a.Attempts)
+	judge(book, &t, a, b)
 	targetFinding(book, &t, best)
 	return t
 }
@@ -198,15 +202,15 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 func uncertaintyWords(v, low, high reach.Grade) string {
 	switch {
 	case low == v && high == v && v == reach.OutOfReach:
-		return "out of reach over the whole uncertainty"
+		return "roughing: no cuts over the whole uncertainty"
 	case low == v && high == v:
-		return "the verdict is the same over the whole uncertainty"
+		return "roughing: the same over the whole uncertainty"
 	case low == v:
-		return fmt.Sprintf("%s with every uncertain value at its better end", high)
+		return fmt.Sprintf("roughing: %s with every uncertain value at its better end", high)
 	case high == v:
-		return fmt.Sprintf("%s with every uncertain value at its worse end", low)
+		return fmt.Sprintf("roughing: %s with every uncertain value at its worse end", low)
 	}
-	return fmt.Sprintf("from %s to %s over the uncertainty", low, high)
+	return fmt.Sprintf("roughing: from %s to %s over the uncertainty", low, high)
 }
 
 func limitName(l reach.Limit, axis string) string {
@@ -310,8 +314,10 @@ func reachTables(book *sheet.Book) {
 		optionFigures(book, &book.Cuts.List[i])
 	}
 	book.Sheet("cutting", "What it can cut",
-		build.Text("**Within reach:** a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. "+
-			"**Light cuts only:** slot, side milling or face milling reaches the smaller depth, at least 0.2 mm. "+
+		build.Text("Roughing and finishing are judged apart, and the verdict is the worse of the two. "+
+			"**Full cuts:** a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. "+
+			"**Light cuts:** slot, side milling or face milling reaches the smaller depth, at least 0.2 mm. "+
+			"**Within the accuracy:** the likely error of the finished part is no more than the accuracy wanted, either way; see the error budget. "+
 			"Depths are within every limit in the least stiff position. "+
 			"An operation marked (light) allows light cuts only. "+
 			"A slot is preferred; among cuts of one verdict the removal rate decides, so that the best cut is fed faster and less deep than the deepest slot possible. "+
@@ -371,7 +377,7 @@ func slotTable(book *sheet.Book) build.Table {
 		{Head: "target"},
 		{Head: "cutter"},
 		{Head: "light cuts, mm", Right: true},
-		{Head: "within reach, mm", Right: true},
+		{Head: "full cuts, mm", Right: true},
 		{Head: "possible, mm", Right: true},
 		{Head: "limit"},
 	}}

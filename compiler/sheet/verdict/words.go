@@ -18,9 +18,9 @@ func nextGrade(attempts []cut.Attempt) string {
 		return ""
 	}
 	if a == nil {
-		return "within reach is judged by a slot, and no cutter named for this target can cut one: name an end mill"
+		return "full cuts are judged by a slot, and no cutter named for this target can cut one: name an end mill"
 	}
-	grade := "within reach"
+	grade := "full cuts"
 	if attempts[0].Grade == reach.OutOfReach {
 		grade = "light cuts"
 	}

@@ -1,0 +1,164 @@
+package verdict
+
+import (
+	"fmt"
+	"strings"
+
+	"ironbed/compiler/accuracy"
+	"ironbed/compiler/build"
+	"ironbed/compiler/cut"
+	"ironbed/compiler/sheet"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// worse is the worse of two verdicts; what is not known is no better than the other.
+func worse(a, b build.Verdict) build.Verdict {
+	if b != build.NotKnown && b.Rank() < a.Rank() {
+		return b
+	}
+	return a
+}
+
+// finishingMark begins what is said of finishing among what limits a target.
+const finishingMark = "finishing: "
+
+// finishing is the verdict on a finished part alone.
+func finishing(b *accuracy.Budget) build.Verdict {
+	switch {
+	case b == nil || b.Grade == accuracy.NotKnown:
+		return build.NotKnown
+	case b.Grade == accuracy.Within:
+		return build.WithinReach
+	}
+	return build.OutOfReach
+}
+
+// judge gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
+func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget) {
+	rough, fine := sheet.VerdictOf(a.Best().Grade), finishing(b)
+	t.Verdict = worse(rough, fine)
+	switch {
+	case t.Verdict == build.WithinReach:
+	case fine == build.NotKnown || fine.Rank() > rough.Rank():
+		t.Decides = "roughing"
+	case fine.Rank() < rough.Rank():
+		t.Decides = "finishing"
+	default:
+		t.Decides = "roughing and finishing"
+	}
+	switch {
+	case fine == build.NotKnown:
+		t.Finishing = string(build.NotKnown)
+	case b.Chatters():
+		t.Finishing = "no stable pass"
+	case fine == build.OutOfReach:
+		t.Finishing = "exceeds the accuracy"
+	default:
+		t.Finishing = "within the accuracy"
+	}
+	t.Budget = budgetOf(book, b)
+	if fine == build.NotKnown {
+		return
+	}
+	t.Uncertainty += fmt.Sprintf("; likely error of the finished part %s to %s", quantity.Number(quantity.Convert(b.Worst.Likely.Low, "µm")),
+		quantity.Print(b.Worst.Likely.High, "µm"))
+	if fine == build.OutOfReach {
+		says := finishingMark + errorWords(t.Budget)
+		next := fmt.Sprintf("to lower the largest share, %s; without it the likely error is %s", t.Budget.Lower, quantity.Measure(t.Budget.Without, "µm"))
+		if b.Chatters() {
+			says = fmt.Sprintf(finishingMark+"no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
+			next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"
+		}
+		if t.Decides == "finishing" {
+			t.Limiting, t.Next = says, next
+		} else {
+			t.Limiting += "; " + says
+			t.Next = strings.TrimPrefix(t.Next+"; "+next, "; ")
+		}
+	}
+	summedFinding(book, t, b)
+}
+
+// errorWords say the likely error of a part against its accuracy, and what has the largest share of it.
+func errorWords(b *build.Budget) string {
+	words := fmt.Sprintf("likely error of the part %s, accuracy %s", quantity.Measure(b.Likely, "µm"), quantity.Measure(b.Accuracy, "µm"))
+	if b.Largest != "" {
+		words += fmt.Sprintf("; largest share %s, %s", b.Largest, quantity.Percent(b.Share))
+	}
+	return words
+}
+
+// budgetOf is a budget for the build.
+func budgetOf(book *sheet.Book, b *accuracy.Budget) *build.Budget {
+	µm := func(v float64) float64 { return quantity.Convert(v, "µm") }
+	out := &build.Budget{
+		Accuracy: µm(b.Accuracy), Likely: µm(b.Worst.Likely.Nominal), Low: µm(b.Worst.Likely.Low), High: µm(b.Worst.Likely.High),
+		Upper: µm(b.Worst.Upper.Nominal),
+	}
+	if s, ok := b.Worst.Largest(); ok {
+		p := b.Worst.Part(s)
+		out.Largest, out.Share, out.Lower, out.Without = partWords(book, p), s.Share, lowers(book, b, p), µm(s.Without)
+	}
+	return out
+}
+
+// summedFinding says where a part is within its accuracy by the likely error, and not where all errors add up.
+func summedFinding(book *sheet.Book, t *build.Target, b *accuracy.Budget) {
+	if !b.Summed() {
+		return
+	}
+	severity := build.SeverityNote
+	if t.Ambition != "hope" && t.Verdict == build.WithinReach {
+		severity = build.SeverityCaution
+	}
+	book.Find(build.Finding{
+		Rule:     "error-budget",
+		Severity: severity,
+		At:       t.At,
+		Figures:  []string{"target." + spec.IDWord(t.Name) + ".budget.likely", "target." + spec.IDWord(t.Name) + ".budget.upper"},
+		Message: fmt.Sprintf("%s: %s; %s where all errors add up; %s", t.Name, errorWords(t.Budget),
+			quantity.Measure(t.Budget.Upper, "µm"), t.Budget.Lower),
+	})
+}
+
+// axisOf is the name of an axis of the spec with its article.
+func axisOf(book *sheet.Book, i int) string { return "axis " + book.Spec.Axes[i].Name }
+
+// partWords name an error of a budget: "reversal error of axis y".
+func partWords(book *sheet.Book, p *accuracy.Part) string {
+	switch {
+	case p.Other >= 0:
+		return fmt.Sprintf("%s of axes %s and %s", p.Cause, book.Spec.Axes[p.Other].Name, book.Spec.Axes[p.Axis].Name)
+	case p.Axis >= 0:
+		return string(p.Cause) + " of " + axisOf(book, p.Axis)
+	}
+	return string(p.Cause)
+}
+
+// lowers says what would lower an error.
+func lowers(book *sheet.Book, b *accuracy.Budget, p *accuracy.Part) string {
+	switch p.Cause {
+	case accuracy.Wall:
+		return "shorten the stick-out of the " + b.Finisher.Attempt.Cutter + ", or stiffen what is most compliant at the tool"
+	case accuracy.Runout:
+		return "fit a better collet or holder, or a cutter with one flute"
+	case accuracy.Reversal:
+		return sheet.ReversalFix(book.Axes.Follower(p.Axis)) + ": " + axisOf(book, p.Axis)
+	case accuracy.Contour:
+		return "feed the velocity forward in the control (`position_loop`), raise the gain Kv as far as the modes allow, or finish curves at a lower feed"
+	case accuracy.Resolution:
+		return "take more counts or microsteps, a reduction or a shorter lead on " + axisOf(book, p.Axis)
+	case accuracy.Lead:
+		return "measure " + axisOf(book, p.Axis) + " against a scale and correct it by a map in the control (`error_map`), or take a finer grade"
+	case accuracy.ScrewGrowth:
+		return "warm the machine up before zero is set, or hold the screw of " + axisOf(book, p.Axis) + " at both ends under tension"
+	case accuracy.Expansion:
+		return "keep the room at one temperature (`room`), and finish soon after zero is set"
+	case accuracy.Straightness, accuracy.Pitch, accuracy.Yaw, accuracy.Roll:
+		return "straighten the mounting surfaces of the rails of " + axisOf(book, p.Axis) + " (`surface`), or set its carriages farther apart"
+	case accuracy.Squareness:
+		return "set the axes square to each other, measure what is left and write it as `squareness`"
+	}
+	return "stiffen what the moving parts bend, or move less weight: see the sheet on gravity"
+}
