@@ -90,9 +90,13 @@ func (w *writer) targets() {
 	w.heading(2, titleTargets)
 	for _, t := range w.build.Targets {
 		w.heading(3, plain(t.Name))
-		verdict := fmt.Sprintf("**%s.**", plain(capital(verdictWords(t))))
+		says := string(t.Verdict)
+		if t.Decides != "" {
+			says += ", by " + t.Decides
+		}
+		verdict := fmt.Sprintf("**%s.**", plain(capital(says)))
 		if t.Material != "" && t.Material != t.Name {
-			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(verdictWords(t))), plain(t.Material))
+			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(says)), plain(t.Material))
 		}
 		w.paragraph(verdict, sentence(plain(capital(t.Uncertainty))), sentence(plain(capital(t.Limiting))), sentence(prose(capital(t.Next))), nextMove(t))
 		w.limitTable(t)

@@ -100,7 +100,7 @@ func testTargets(b *build.Build) {
 		Edits: []build.Edit{{Path: "cutters.em8.stickout", Value: `"22 mm"`}}, At: build.Place{File: "machine.cue", Line: 88, Column: 3}}
 	still := thicker
 	still.Verdict, still.Effect = build.OutOfReach, "depth 0.3 mm in place of 0.2 mm"
-	still.Moves = false
+	still.Moves, still.Roughing = false, "no cuts"
 	b.Targets = []build.Target{
 		{Name: "spruce", Material: "spruce, dry", Ambition: "must", Verdict: build.WithinReach, Operation: "slot with the 8 mm end mill", Cut: cut,
 			Uncertainty: "Every value in the spec's bounds leaves the verdict as it is", Limiting: "feed: the X axis reaches 5400 mm/min",
@@ -123,8 +123,12 @@ func testTargets(b *build.Build) {
 			Limits: []build.Limit{{Name: "deflection", Depth: 1.2, Limiting: true, Demand: "41 µm", Limit: "20 µm"},
 				{Name: "chatter", Depth: 1.9, Demand: "1.2 mm", Limit: "1.9 mm", Note: "Λ = 0.8, η = 0.03"},
 				{Name: "spindle torque", Depth: 3.3, Demand: "0.9 N·m", Limit: "2.1 N·m"}},
+			Decides: "roughing", Roughing: "light cuts", Finishing: "within the accuracy",
 			Changes: []build.Change{stub, thicker}},
 		{Name: "tool_steel*", Material: "tool steel <annealed>", Ambition: "hope", Verdict: build.OutOfReach,
+			Decides: "roughing and finishing", Roughing: "no cuts", Finishing: "exceeds the accuracy",
+			Budget: &build.Budget{Accuracy: 20, Likely: 52.5, Low: 20, High: 118, Upper: 71, Largest: "reversal error of axis x", Share: 0.41,
+				Lower: "fit a preloaded nut: axis x", Without: 33},
 			Limiting: "spindle torque: 6.1 N·m wanted where 2.1 N·m are there", Changes: []build.Change{still}},
 		{Name: "brass", Material: "brass", Ambition: "should", Verdict: build.NotKnown, Limiting: "no cutter of the spec is made for it"},
 	}

@@ -129,7 +129,7 @@ type jsonTarget struct {
 	Decides     string        `json:"decides"`
 	Roughing    string        `json:"roughing"`
 	Finishing   string        `json:"finishing"`
-	Budget      *jsonBudget   `json:"error_budget"`
+	Budget      *jsonBudget   `json:"error_budget,omitempty"`
 	Uncertainty string        `json:"uncertainty"`
 	Operation   string        `json:"operation"`
 	Cut         []jsonSetting `json:"cut"`

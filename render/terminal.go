@@ -135,8 +135,11 @@ func terminalCut(a build.Target) string {
 
 // verdictWords are a target's verdict and which of roughing and finishing decides it.
 func verdictWords(a build.Target) string {
-	if a.Decides == "" {
+	switch a.Decides {
+	case "":
 		return string(a.Verdict)
+	case "roughing and finishing": // in a line of a terminal
+		return string(a.Verdict) + ", by both"
 	}
 	return string(a.Verdict) + ", by " + a.Decides
 }

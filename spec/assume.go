@@ -158,7 +158,7 @@ func (m *Machine) assumeSurroundings(at Place) {
 		m.Room = &Room{}
 		blank("room", at, m.Room)
 	}
-	m.said(&m.Room.Swing, 2, 4, 8, "4 K, from 2 to 8 K", "temperature change of the room over a job", "from memory", at)
+	m.said(&m.Room.TemperatureChange, 2, 4, 8, "4 K, from 2 to 8 K", "temperature change of the room over a job", "from memory", at)
 	m.said(&m.Squareness, 20e-6, 50e-6, 100e-6, "50 µm/m, from 20 to 100 µm/m", "squareness of two axes, set with a square and a dial gauge", "common practice", at)
 }
 

@@ -770,7 +770,7 @@ type Target struct {
 
 // A Room is the room that the machine works in.
 type Room struct {
-	Swing Value `cue:"swing"`
+	TemperatureChange Value `cue:"temperature_change"`
 }
 
 // A WorkMaterial is a material to be cut.

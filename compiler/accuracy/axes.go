@@ -138,9 +138,9 @@ func (t *target) leads() error {
 func (t *target) warm() error {
 	item, room := &t.answer.Entry.Item, &spec.Log{}
 	room.Rest(t.log)
-	swing, workpiece := span{}, t.span(room, item.Expansion)
+	change, workpiece := span{}, t.span(room, item.Expansion)
 	if t.Spec.Room != nil {
-		swing = t.span(room, t.Spec.Room.Swing)
+		change = t.span(room, t.Spec.Room.TemperatureChange)
 	}
 	scale := t.span(room, t.Spec.Material("steel").Expansion)
 	for k := range directions {
@@ -172,7 +172,7 @@ func (t *target) warm() error {
 			continue
 		}
 		var err error
-		if p.Sizes[k], err = t.roomError(k, swing, scale, workpiece); err != nil {
+		if p.Sizes[k], err = t.roomError(k, change, scale, workpiece); err != nil {
 			return err
 		}
 	}
@@ -182,9 +182,9 @@ func (t *target) warm() error {
 
 // roomError is half of what a part along a direction is off by, as the room changes over a job. Both the scale, a
 // screw or a rack, and the workpiece follow the room; at the worst one of them does and the other does not.
-func (t *target) roomError(k int, swing, scale, workpiece span) (budget.Range, error) {
+func (t *target) roomError(k int, change, scale, workpiece span) (budget.Range, error) {
 	off := func(end int, s, w float64) (float64, error) {
-		e, err := heat.SizeError(t.part[k][end], heat.Thermal{Expansion: s, Rise: swing[end]}, heat.Thermal{Expansion: w, Rise: swing[end]})
+		e, err := heat.SizeError(t.part[k][end], heat.Thermal{Expansion: s, Rise: change[end]}, heat.Thermal{Expansion: w, Rise: change[end]})
 		return math.Abs(e) / 2, err
 	}
 	middle, err := off(1, scale[1], workpiece[1])

@@ -69,7 +69,7 @@ func TestMachines(t *testing.T) {
 	}{
 		{"no backlash", []spec.Edit{{Path: "axes.x.drives.screw.screw.backlash", Value: `"0 mm"`}}},
 		{"no runout", []spec.Edit{{Path: "spindle.runout", Value: `"0.0001 µm"`}}},
-		{"no swing", []spec.Edit{{Path: "room.swing", Value: `"0 K"`}}},
+		{"an even temperature", []spec.Edit{{Path: "room.temperature_change", Value: `"0 K"`}}},
 		{"an error map", []spec.Edit{{Path: "axes.x.error_map", Value: `true`}, {Path: "axes.y.error_map", Value: `true`}}},
 		{"square", []spec.Edit{{Path: "squareness", Value: `0`}}},
 	} {

@@ -516,7 +516,7 @@ func (q *finishSearch) first(pick func(likely, upper float64) float64) (c candid
 		exceeds := func() bool {
 			now := pick(q.total(t.around(c.speed), feed))
 			exceeds := rank.More(now, q.in.Machine.Accuracy)
-			if exceeds && now < least {
+			if exceeds && rank.More(least, now) {
 				q.refusal, q.nearest, least = FinishError, c, now
 			}
 			return exceeds

@@ -200,7 +200,7 @@ func (s *sheet) barRow(r build.BarRow, x0, x1, y vg.Length, parts barParts, scal
 	s.outline(accent, strong, frame...)
 	if scale > 0 && finite(r.Limit) && r.Limit > 0 {
 		at := x0 + (x1-x0)*vg.Length(r.Limit/scale)
-		s.line(ink, strong, nil, vg.Point{X: at, Y: y + barGap/3}, vg.Point{X: at, Y: y - barHeight - barGap/3})
+		s.line(ink, strong, nil, vg.Point{X: at, Y: y}, vg.Point{X: at, Y: y - barHeight - barGap/2})
 	}
 }
 

@@ -19,6 +19,11 @@ func samples() map[string]build.Drawing {
 		many.Labels = append(many.Labels, build.Label3{At: [3]float64{0.5, 0, 0.5}, Text: fmt.Sprintf("a part with a name of some length, number %d", i)})
 	}
 	crowded := build.Bars{Unit: "%"}
+	limited := build.Bars{Unit: "µm", Rows: []build.BarRow{
+		{Label: "oak", Total: "30 µm", Limit: 50, Parts: []build.BarPart{{Label: "a", Value: 20}, {Label: "b", Value: 10}}},
+		{Label: "steel", Total: "80 µm", Limit: 50, Parts: []build.BarPart{{Label: "a", Value: 80}}},
+		{Label: "odd", Limit: math.Inf(1), Parts: []build.BarPart{{Label: "a", Value: math.NaN()}}},
+	}}
 	for _, direction := range []string{"X", "Y", "Z"} {
 		row := build.BarRow{Label: direction, Total: "4.2 N/µm"}
 		for i := range 14 {
@@ -38,7 +43,7 @@ func samples() map[string]build.Drawing {
 	return map[string]build.Drawing{
 		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "band chart": sampleBandChart(), "sections": sampleSections(),
 		"many labels": many, "one solid": build.Scene{Solids: sampleScene().Solids[:1]}, "empty scene": build.Scene{},
-		"crowded bars": crowded, "empty bars": build.Bars{}, "zero bars": build.Bars{Rows: []build.BarRow{{Label: "X", Parts: []build.BarPart{{Label: "a"}}}}},
+		"crowded bars": crowded, "bars with limits": limited, "empty bars": build.Bars{}, "zero bars": build.Bars{Rows: []build.BarRow{{Label: "X", Parts: []build.BarPart{{Label: "a"}}}}},
 		"map": sampleMap(), "empty map": build.Map{}, "flat map": build.Map{X: "x", Y: "y", AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{0}}}, "bad map": build.Map{AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{math.NaN()}}},
 		"flat chart": flat, "empty chart": build.Chart{}, "not a number": build.Chart{Curves: []build.Curve{{Name: "bad", Points: [][2]float64{{math.NaN(), 1}, {1, math.Inf(1)}}}}},
 		"empty sections": build.Sections{}, "long sections": build.Sections{Items: []build.SectionItem{{Name: strings.Repeat("a very long name ", 8), Note: "note", Loops: []build.SectionLoop{{Kind: "metal", Points: [][2]float64{{0, 0}, {3, 0}, {3, 0.01}, {0, 0.01}}}}}}},

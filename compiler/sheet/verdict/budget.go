@@ -194,7 +194,7 @@ var partFormulas = map[accuracy.Cause]partFormula{
 	accuracy.Yaw:          {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
 	accuracy.Roll:         {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
 	accuracy.Squareness:   {"half of the angle times the part", "ISO 230-1"},
-	accuracy.Sag:          {"half of the slope of the sag between the poses of the grid, times the part", "derived here"},
+	accuracy.Sag:          {"half of the slope of the sag between the positions of the grid, times the part", "derived here"},
 }
 
 // partFigure is an error of a target's part.

@@ -158,7 +158,7 @@ func lowers(book *sheet.Book, b *accuracy.Budget, p *accuracy.Part) string {
 	case accuracy.Straightness, accuracy.Pitch, accuracy.Yaw, accuracy.Roll:
 		return "straighten the mounting surfaces of the rails of " + axisOf(book, p.Axis) + " (`surface`), or set its carriages farther apart"
 	case accuracy.Squareness:
-		return "set the axes square to each other, measure what is left and write it as `squareness`"
+		return "set the axes perpendicular, measure what is left and write it as `squareness`"
 	}
 	return "stiffen what the moving parts bend, or move less weight: see the sheet on gravity"
 }
