@@ -118,6 +118,12 @@ func (p *Place) Part(s budget.Share) *Part {
 	return nil
 }
 
+// leastError is the error below which there is none but rounding [m].
+const leastError = 1e-9
+
+// Counts reports whether a part has an error along a direction.
+func (p *Part) Counts(along int) bool { return p.Sizes[along].High > leastError }
+
 // name tells a part from the others of a budget.
 func (p *Part) name() string { return fmt.Sprintf("%s %d %d", p.Cause, p.Axis, p.Other) }
 

@@ -160,7 +160,7 @@ func (t *target) warm() error {
 		if err != nil {
 			return err
 		}
-		if grown.High > 0 {
+		if grown.High > leastError {
 			p := Part{Cause: ScrewGrowth, Axis: f.Axis, Other: -1, Kind: budget.Unmappable, Log: spec.Over(f.Drive.Read.Log(machine.Warmth, machine.Section, machine.Length), t.log)}
 			p.Sizes[k] = grown
 			t.fixed = append(t.fixed, p)

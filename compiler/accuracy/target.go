@@ -157,7 +157,7 @@ func combined(parts []Part, k int, maps bool) (budget.Total, error) {
 	}
 	var list []budget.Contribution
 	for i := range parts {
-		if p := &parts[i]; p.Sizes[k].High > 0 {
+		if p := &parts[i]; p.Counts(k) {
 			list = append(list, budget.Contribution{Name: p.name(), Kind: p.Kind, Size: p.Sizes[k], Direction: directions[k]})
 		}
 	}
@@ -191,7 +191,8 @@ func (t *target) hopeless() bool {
 // passParts are the errors of a finish pass: off a wall with the cutter running true, and what its runout adds.
 func (t *target) passParts(wall cut.Forced, ends []cut.Forced, log *spec.Log) []Part {
 	plain := func(f cut.Forced) float64 { return f.True }
-	runout := func(f cut.Forced) float64 { return f.Off() - f.True }
+	// A difference of near numbers: whole nanometres are what stands.
+	runout := func(f cut.Forced) float64 { return math.Round((f.Off()-f.True)/leastError) * leastError }
 	var list []Part
 	for _, p := range []struct {
 		cause Cause

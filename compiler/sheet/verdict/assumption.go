@@ -57,7 +57,7 @@ func inBudgets(book *sheet.Book) map[string]bool {
 		}
 		for i := range b.Worst.Parts {
 			p := &b.Worst.Parts[i]
-			if p.Cause == accuracy.Wall || p.Cause == accuracy.Runout || p.Cause == accuracy.Sag || p.Sizes[b.Worst.Along].High == 0 {
+			if p.Cause == accuracy.Wall || p.Cause == accuracy.Runout || p.Cause == accuracy.Sag || !p.Counts(b.Worst.Along) {
 				continue // the stiffness has a table of its own
 			}
 			p.Log.Walk(func(l *spec.Log) bool {

@@ -89,7 +89,7 @@ func sumRow(t targetBook, b *accuracy.Budget) []build.Cell {
 	for i := range b.Worst.Parts {
 		p := &b.Worst.Parts[i]
 		logs = append(logs, p.Log)
-		if size := p.Sizes[b.Worst.Along]; size.High > 0 {
+		if p.Counts(b.Worst.Along) {
 			from = append(from, "budget."+partID(t.Book, p))
 		}
 	}
