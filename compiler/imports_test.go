@@ -29,6 +29,7 @@ compiler/verify:
 compiler/verify/table: compiler/verify
 compiler/mesh:
 compiler/sparse:
+compiler/principal:    compiler/rank
 compiler/domain:
 compiler/fill:         compiler/domain
 compiler/cutting:
@@ -36,14 +37,14 @@ compiler/chatter:      compiler/domain
 compiler/warping:      compiler/domain compiler/mesh compiler/sparse
 compiler/section:      compiler/domain compiler/mesh compiler/warping
 compiler/frame:        compiler/sparse
-compiler/modal:        compiler/domain compiler/frame
+compiler/modal:        compiler/domain compiler/frame compiler/principal
 compiler/joint:        compiler/domain
 compiler/motor:        compiler/domain
 compiler/drive:        compiler/domain compiler/motor
 compiler/guide:        compiler/domain
 compiler/motion:       compiler/domain
 compiler/cable:        compiler/domain
-compiler/spindle:      compiler/domain compiler/section compiler/cutting
+compiler/spindle:      compiler/domain compiler/principal compiler/section compiler/cutting
 compiler/budget:       compiler/domain compiler/rank
 compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain

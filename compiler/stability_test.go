@@ -88,8 +88,22 @@ type printedStability struct {
 
 // A printedNose are the modes in one position.
 type printedNose struct {
-	modes [][8]float64 // ω, η and φ
+	modes []printedMode
 	still [6][6]complex128
+}
+
+type printedMode struct {
+	omega, loss float64
+	shape       [6]complex128
+}
+
+// complexNumber reads a number that may have an imaginary part: "0.0123 −0.0045i".
+func (p *printedModel) complexNumber(text string) complex128 {
+	re, im, ok := strings.Cut(text, " ")
+	if !ok {
+		return complex(p.number(re), 0)
+	}
+	return complex(p.number(re), p.number(strings.TrimPrefix(strings.TrimSuffix(im, "i"), "+")))
 }
 
 // readStability reads what the appendix says of stability.
@@ -136,9 +150,9 @@ func readStability(p *printedModel, b *build.Build) *printedStability {
 					if i == 0 {
 						s.places = append(s.places, printedNose{})
 					}
-					m := [8]float64{2 * math.Pi * value(row[1]), value(row[2])}
+					m := printedMode{omega: 2 * math.Pi * value(row[1]), loss: value(row[2])}
 					for k := range 6 {
-						m[2+k] = value(row[3+k])
+						m.shape[k] = p.complexNumber(text(row[3+k]))
 					}
 					last := &s.places[len(s.places)-1]
 					last.modes = append(last.modes, m)
@@ -169,11 +183,11 @@ func (s *printedStability) frame(n *printedNose, hz float64) (h [6][6]complex128
 	}
 	h = n.still
 	for _, m := range n.modes {
-		stiff := complex(m[0]*m[0], m[0]*m[0]*m[1])
+		stiff := complex(m.omega*m.omega, m.omega*m.omega*m.loss)
 		gain := 1/(stiff-w*w) - 1/stiff
 		for i := range 6 {
 			for j := range 6 {
-				h[i][j] += complex(m[2+i]*m[2+j], 0) * gain
+				h[i][j] += m.shape[i] * m.shape[j] * gain
 			}
 		}
 	}

@@ -51,6 +51,19 @@ func answered(t testing.TB, m *spec.Machine) *build.Build {
 	return b
 }
 
+// figured compiles as much of a machine as one figure needs.
+func figured(t testing.TB, m *spec.Machine, id string) *build.Build {
+	t.Helper()
+	b, findings := compiler.Figure(id)(m, build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
+	if b == nil {
+		t.Fatal(findings)
+	}
+	if _, ok := b.Figures.Get(id); !ok {
+		t.Fatalf("no figure %s", id)
+	}
+	return b
+}
+
 // edited compiles an example with some of its lines written otherwise.
 func edited(t *testing.T, example string, edits ...[2]string) (*build.Build, map[string]string) {
 	t.Helper()
@@ -137,8 +150,7 @@ func TestFigures(t *testing.T) {
 // trusted one.
 func TestPowerOfACut(t *testing.T) {
 	for _, name := range sample.Names {
-		m := sample.Example(t, name)
-		b := compiled(t, m)
+		m, b := sample.Example(t, name), example(t, name)
 		for _, e := range m.Targets {
 			id := "target." + spec.IDWord(e.Name) + "."
 			power, ok := b.Figures.Get(id + "power")
@@ -174,12 +186,11 @@ func TestDesignWallIsSaid(t *testing.T) {
 		}
 		return ""
 	}
-	plain, _ := edited(t, "clockroom-mill")
-	if got := said(plain); got != "" {
+	if got := said(example(t, "clockroom-mill")); got != "" {
 		t.Errorf("no tubing, yet %q", got)
 	}
-	tubing, _ := edited(t, "clockroom-mill", [2]string{`"RHS 200x100x10 cold"`, `"HSS 8x4x1/2"`})
-	if got := said(tubing); !strings.Contains(got, "head.") || strings.Contains(got, "bridge.") {
+	tubing, _ := sample.Edited(t, "clockroom-mill", [2]string{`"RHS 200x100x10 cold"`, `"HSS 8x4x1/2"`})
+	if got := said(figured(t, tubing, "tool.stiffness.y")); !strings.Contains(got, "head.") || strings.Contains(got, "bridge.") {
 		t.Errorf("the head is of tubing: %q", got)
 	}
 }

@@ -277,7 +277,10 @@ func (w *writer) moves() {
 	for i, m := range list {
 		number := fmt.Sprintf("%d. ", i+1)
 		indent := strings.Repeat(" ", len(number))
-		lines = append(lines, number+"**"+sentence(prose(capital(m.change.What)))+"**"+writeIn(m.change))
+		lines = append(lines, number+"**"+sentence(prose(capital(m.change.What)))+"**"+writeIn(m.change.Step))
+		for _, s := range m.change.Steps {
+			lines = append(lines, indent+"-"+writeIn(s))
+		}
 		for _, t := range m.targets {
 			lines = append(lines, indent+"- "+t)
 		}
@@ -323,7 +326,7 @@ func failing(b *build.Build) (list []string) {
 }
 
 // writeIn says which field of the spec to change and what to write there.
-func writeIn(c build.Change) string {
+func writeIn(c build.Step) string {
 	if len(c.Edits) == 0 {
 		return ""
 	}

@@ -93,11 +93,13 @@ func testTargets(b *build.Build) {
 	thicker := build.Change{
 		What: "gantry beam: hollow 200×100×8 in place of 150×100×6", Effect: "deflection 19 µm in place of 41 µm; the gantry gains 31 kg",
 		Others:  []string{"spruce comes to 130 cm³/min, 110 cm³/min now"},
-		Verdict: build.WithinReach, Moves: true, Edits: []build.Edit{{Path: "bodies.gantry.members.beam.section", Value: `"hollow 200x100x8"`}},
-		At: build.Place{File: "machine.cue", Line: 34, Column: 12},
+		Verdict: build.WithinReach, Moves: true, Step: build.Step{Edits: []build.Edit{{Path: "bodies.gantry.members.beam.section", Value: `"hollow 200x100x8"`}},
+			At: build.Place{File: "machine.cue", Line: 34, Column: 12}},
 	}
 	stub := build.Change{What: "cutter: stub length", Effect: "depth 1.6 mm in place of 1.2 mm", Verdict: build.LightCuts,
-		Edits: []build.Edit{{Path: "cutters.em8.stickout", Value: `"22 mm"`}}, At: build.Place{File: "machine.cue", Line: 88, Column: 3}}
+		Step: build.Step{Edits: []build.Edit{{Path: "cutters.em8.stickout", Value: `"22 mm"`}}, At: build.Place{File: "machine.cue", Line: 88, Column: 3}}}
+	both := build.Change{What: "together: " + thicker.What + "; and " + stub.What, Effect: "depth 2.4 mm in place of 1.2 mm", Verdict: build.WithinReach,
+		Moves: true, Steps: []build.Step{thicker.Step, stub.Step}}
 	still := thicker
 	still.Verdict, still.Effect = build.OutOfReach, "depth 0.3 mm in place of 0.2 mm"
 	still.Moves, still.Roughing = false, "no cuts"
@@ -124,7 +126,7 @@ func testTargets(b *build.Build) {
 				{Name: "chatter", Depth: 1.9, Demand: "1.2 mm", Limit: "1.9 mm", Note: "Λ = 0.8, η = 0.03"},
 				{Name: "spindle torque", Depth: 3.3, Demand: "0.9 N·m", Limit: "2.1 N·m"}},
 			Decides: "roughing", Roughing: "light cuts", Finishing: "within the accuracy",
-			Changes: []build.Change{stub, thicker}},
+			Changes: []build.Change{stub, thicker, both}},
 		{Name: "tool_steel*", Material: "tool steel <annealed>", Ambition: "hope", Verdict: build.OutOfReach,
 			Decides: "roughing and finishing", Roughing: "no cuts", Finishing: "exceeds the accuracy",
 			Budget: &build.Budget{Accuracy: 20, Likely: 52.5, Low: 20, High: 118, Upper: 71, Largest: "reversal error of axis x", Share: 0.41,

@@ -176,9 +176,8 @@ type jsonChange struct {
 	Verdict  build.Verdict `json:"verdict"`
 	Roughing string        `json:"roughing"`
 	Moves    bool          `json:"moves"`
-	New      bool          `json:"new"`
-	Edits    []build.Edit  `json:"edits"`
-	At       build.Place   `json:"at"`
+	build.Step
+	Steps []build.Step `json:"steps"`
 }
 
 type jsonWeakPoint struct {
@@ -231,6 +230,12 @@ func target(t build.Target) jsonTarget {
 		}),
 		Changes: each(t.Changes, func(c build.Change) jsonChange {
 			c.Others = full(c.Others)
+			if c.Steps == nil {
+				c.Steps = []build.Step{}
+			}
+			if c.Edits == nil {
+				c.Edits = []build.Edit{}
+			}
 			return jsonChange(c)
 		}),
 	}

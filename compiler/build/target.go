@@ -88,9 +88,15 @@ type Change struct {
 	Verdict  Verdict  // the verdict with the change, finishing as it is without
 	Roughing string   // roughing with the change
 	Moves    bool     // the verdict is better than without it
-	New      bool     // the field is not in the spec yet
-	Edits    []Edit   // what to write into the spec
-	At       Place    // where it stands now
+	Step              // what to write into the spec, of a single change
+	Steps    []Step   // the same of several changes made together, none of a single one
+}
+
+// A Step is one of the things that a change is.
+type Step struct {
+	New   bool   `json:"new"`   // the field is not in the spec yet
+	Edits []Edit `json:"edits"` // what to write into the spec
+	At    Place  `json:"at"`    // where it stands now
 }
 
 // Passed reports whether every target that must be within reach is, and no

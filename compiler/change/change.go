@@ -20,6 +20,7 @@ type Change struct {
 	New   bool        // the fields are not in the spec yet
 	Menu  string      // changes of which one is enough, from small to large; empty for those to one field
 	At    spec.Place
+	Parts []Change // the changes that it is, where it is several together; its edits are theirs
 }
 
 // write is one edit.
@@ -106,6 +107,7 @@ type menu struct {
 
 // tries are the changes with the machine solved anew, each at most once.
 type tries struct {
+	find             *finder
 	all              []Change
 	here, everywhere []func() *retry // in the least stiff position, and in all of them
 }
@@ -113,6 +115,7 @@ type tries struct {
 // Changes are what was found by solving a machine anew. They are read only.
 type Changes struct {
 	Moves   [][]Move // by answer, the best first
+	Most    []*Move  // by answer: the changes that gain most, made together; nil where one alone betters its grade, or fewer than two gain
 	Bond    *Bond    // what rests on the bond of the fills; nil where there is none
 	Effects []Effect // by assumption; none where a report is not asked for
 }

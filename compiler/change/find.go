@@ -22,9 +22,9 @@ const (
 )
 
 // findMoves finds the smallest single changes that better each answer, the best first,
-// by answer. With everything it finds as well those that gain and better no grade,
-// and what each does to other targets.
-func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) ([][]Move, error) {
+// by answer, and where none does, several together. With everything it finds as well those
+// that gain and better no grade, and what each does to other targets.
+func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) (moves [][]Move, most []*Move, err error) {
 	find := &finder{s, cuts}
 	// Targets often call for the same changes: each is solved once.
 	var all []Change
@@ -58,46 +58,67 @@ func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) ([][]Mov
 	found := make([]*Move, len(menus))
 	errs := make([]error, len(menus))
 	machine.EachParallel(len(menus), func(i int) {
-		found[i], errs[i] = tried.choose(&cuts.List[menus[i].answer], menus[i].changes, before, everything)
+		found[i], errs[i] = tried.choose(&cuts.List[menus[i].answer], menus[i].changes, before)
 	})
 	if err := errors.Join(errs...); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	moves := make([][]Move, len(cuts.List))
+	moves, most = make([][]Move, len(cuts.List)), make([]*Move, len(cuts.List))
 	for i, m := range found {
-		if m != nil && (everything || m.Better) {
+		if m != nil {
 			moves[menus[i].answer] = append(moves[menus[i].answer], *m)
 		}
 	}
+	for i := range moves {
+		single := func(m Move) bool { return m.Better }
+		if !slices.ContainsFunc(moves[i], single) {
+			if most[i], err = tried.together(&cuts.List[i], moves[i], before); err != nil {
+				return nil, nil, err
+			}
+			if most[i] != nil && most[i].Better {
+				moves[i] = append(moves[i], *most[i])
+			}
+		}
+		if !everything {
+			moves[i] = slices.DeleteFunc(moves[i], func(m Move) bool { return !m.Better })
+		}
+	}
 	if err := find.keepPromises(moves, tried, before); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for i := range moves {
 		moves[i] = bestFirst(moves[i])
 	}
 	if everything {
-		return moves, find.besides(moves, tried)
+		return moves, most, find.besides(moves, tried)
 	}
-	return moves, nil
+	return moves, most, nil
 }
 
 func (find *finder) tryOnce(all []Change) *tries {
-	t := &tries{all, make([]func() *retry, len(all)), make([]func() *retry, len(all))}
-	for n := range all {
-		t.here[n] = sync.OnceValue(func() *retry { return find.retryWith(all[n].Edits...) })
-		t.everywhere[n] = sync.OnceValue(func() *retry {
-			if r := t.here[n](); r.same {
-				return r
-			}
-			return find.retryEverywhere(all[n].Edits...)
-		})
+	t := &tries{find: find}
+	for _, c := range all {
+		t.add(c)
 	}
 	return t
 }
 
+// add adds a change and returns its place.
+func (t *tries) add(c Change) int {
+	here := sync.OnceValue(func() *retry { return t.find.retryWith(c.Edits...) })
+	t.all, t.here = append(t.all, c), append(t.here, here)
+	t.everywhere = append(t.everywhere, sync.OnceValue(func() *retry {
+		if r := here(); r.same {
+			return r
+		}
+		return t.find.retryEverywhere(c.Edits...)
+	}))
+	return len(t.all) - 1
+}
+
 // choose finds the best of a menu: what a large change does not move, a smaller one
 // does not either.
-func (t *tries) choose(a *cut.Answer, menu []int, before float64, everything bool) (*Move, error) {
+func (t *tries) choose(a *cut.Answer, menu []int, before float64) (*Move, error) {
 	largest := menu[len(menu)-1]
 	most, err := t.propose(a, largest, t.here[largest](), before)
 	if err != nil || most == nil || !most.Better {
@@ -116,9 +137,6 @@ func (t *tries) choose(a *cut.Answer, menu []int, before float64, everything boo
 		if err != nil || some != nil && some.Better {
 			return some, err
 		}
-	}
-	if !everything {
-		return nil, nil
 	}
 	// It moves the verdict in the pose that was least stiff, and in none other; what it
 	// gains is worth a line all the same.
@@ -144,7 +162,8 @@ func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move,
 		}
 		gain = depthGain(a.Best(), after)
 		better = after.Grade > a.Best().Grade
-		return better || gain >= LeastGain, nil
+		// What goes deeper and takes longer for it is no gain.
+		return better || gain >= LeastGain && !slower(a.Best(), after), nil
 	}
 	q, err := r.question(false)
 	if err != nil {
@@ -169,6 +188,12 @@ func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move,
 		}
 	}
 	return &Move{Change: &t.all[of], After: after, Better: better, Gain: gain, Mass: r.model.Mass() - before, of: of}, nil
+}
+
+// slower reports whether a cut removes less than another one.
+func slower(before, after *cut.Attempt) bool {
+	was, is := before.Best.Best, after.Best.Best
+	return was != nil && (is == nil || rank.More(was.RemovalRate, is.RemovalRate))
 }
 
 // depthGain is how much deeper the deciding operation goes with the same cutter;
@@ -220,10 +245,13 @@ func (find *finder) keepPromises(moves [][]Move, t *tries, before float64) error
 	return nil
 }
 
-// bestFirst puts first the changes that better the grade, the lightest of them
-// first, then those that gain most.
+// bestFirst puts first the changes that better the grade, another cutter last of them, else the
+// lightest first, then those that gain most.
 func bestFirst(list []Move) []Move {
 	rank.By(list, func(m Move) float64 { return -m.Mass })
+	slices.SortStableFunc(list, func(a, b Move) int {
+		return cmp.Compare(len(a.Menu), len(b.Menu)) // the machine before its cutter
+	})
 	rank.By(list, func(m Move) float64 {
 		if m.Better {
 			return 1e6 * float64(1+m.After.Grade)
@@ -297,7 +325,7 @@ func Search(s *machine.Solution, cuts *cut.Answers, everything bool) (*Changes, 
 	if out.Bond, err = bonds(s, cuts); err != nil {
 		return nil, err
 	}
-	if out.Moves, err = findMoves(s, cuts, everything); err != nil {
+	if out.Moves, out.Most, err = findMoves(s, cuts, everything); err != nil {
 		return nil, err
 	}
 	if everything {

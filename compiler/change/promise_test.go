@@ -21,7 +21,6 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/internal/sample"
-	"ironbed/compiler/machine"
 	"ironbed/examples"
 	"ironbed/render"
 )
@@ -46,6 +45,7 @@ func TestPrintedChanges(t *testing.T) {
 				t.Fatal(findings)
 			}
 			said := printed(t, string(render.Markdown(b)))
+			known := map[string]*cut.Answers{} // by what is written: many changes serve several targets
 			for _, target := range b.Targets {
 				for _, c := range target.Changes {
 					text, ok := said[plain(c.What)]
@@ -54,7 +54,11 @@ func TestPrintedChanges(t *testing.T) {
 						continue
 					}
 					kept++
-					keeps(t, dir, text, target.Name, c)
+					key := fmt.Sprint(text)
+					if known[key] == nil {
+						known[key] = with(t, dir, text)
+					}
+					keeps(t, known[key], text, target.Name, c)
 				}
 			}
 		})
@@ -64,27 +68,34 @@ func TestPrintedChanges(t *testing.T) {
 	}
 }
 
-// keeps writes a change into the files of a spec and holds what they then say
-// against its promise.
-func keeps(t *testing.T, dir string, text change, target string, c build.Change) {
+// with writes a change into the files of a spec and finds what they then say.
+func with(t *testing.T, dir string, text change) *cut.Answers {
 	t.Helper()
 	s := open(t, dir)
-	for _, e := range text.edits {
-		if text.way == "Add" {
-			s.files = append(s.files, parsed(t, fmt.Sprintf("package %s\n\n%s\n", s.files[0].PackageName(), e)))
-			s.names = append(s.names, fmt.Sprintf("added_%d.cue", len(s.files)))
-			continue
+	for _, step := range text {
+		for _, e := range step.edits {
+			if step.way == "Add" {
+				s.files = append(s.files, parsed(t, fmt.Sprintf("package %s\n\n%s\n", s.files[0].PackageName(), e)))
+				s.names = append(s.names, fmt.Sprintf("added_%d.cue", len(s.files)))
+				continue
+			}
+			s.write(parsed(t, e).Decls, step.way == "Write")
 		}
-		s.write(parsed(t, e).Decls, text.way == "Write")
 	}
-	m := sample.Load(t, s.folder(t))
-	solved, err := machine.Analyse(m)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cuts, err := cut.Search(solved)
-	if err != nil {
-		t.Fatal(err)
+	_, cuts := answered(t, sample.Load(t, s.folder(t)))
+	return cuts
+}
+
+// keeps holds the answers with a change against its promise.
+func keeps(t *testing.T, cuts *cut.Answers, text change, target string, c build.Change) {
+	t.Helper()
+	// What takes longer and is no deeper a verdict is not recommended.
+	if rates := removalNow.FindStringSubmatch(c.Effect); rates != nil && !c.Moves {
+		is, _ := strconv.ParseFloat(rates[1], 64)
+		was, _ := strconv.ParseFloat(rates[2], 64)
+		if is < 0.999*was {
+			t.Errorf("%s with %v removes %g cm³/min, %g without it", target, text, is, was)
+		}
 	}
 	for i := range cuts.List {
 		a := &cuts.List[i]
@@ -92,25 +103,30 @@ func keeps(t *testing.T, dir string, text change, target string, c build.Change)
 			continue
 		}
 		if got := a.Best().Grade.String(); got != c.Roughing {
-			t.Errorf("%s with %v is %s, promised %s", target, text.edits, got, c.Roughing)
+			t.Errorf("%s with %v is %s, promised %s", target, text, got, c.Roughing)
 		}
-		for _, removed := range regexp.MustCompile(`removes ([0-9.]+) cm³/min`).FindAllStringSubmatch(c.Effect, 1) {
+		for _, removed := range regexp.MustCompile(`removal rate (?:of the deeper slot )?([0-9.]+) cm³/min`).FindAllStringSubmatch(c.Effect, 1) {
 			want, _ := strconv.ParseFloat(removed[1], 64)
-			if got := a.Point().RemovalRate * 6e7; math.Abs(got-want) > 0.01*want+0.001 {
-				t.Errorf("%s with %v removes %.4g cm³/min, promised %g", target, text.edits, got, want)
+			if got := a.Point().RemovalRate * 6e7; math.Abs(got-want) > 0.03*want+0.001 {
+				t.Errorf("%s with %v removes %.4g cm³/min, promised %g", target, text, got, want)
 			}
 		}
 	}
 }
 
+var removalNow = regexp.MustCompile(`removal rate ([0-9.]+) cm³/min, now ([0-9.]+) cm³/min`)
+
 // A change is a printed one: what to do with which fields.
-type change struct {
+type change []step
+
+type step struct {
 	way   string // Add, Write or Change
 	edits []string
 }
 
 var (
-	changeLine = regexp.MustCompile(`(?m)^\d+\. \*\*(.*?)\.\*\* (Add|Write|Change) (.*)$`)
+	changeLine = regexp.MustCompile(`(?m)^\d+\. \*\*(.*?)\.\*\*(.*(?:\n +- (?:Add|Write|Change) .*)*)$`)
+	stepWords  = regexp.MustCompile(`(?m)(Add|Write|Change) (.*)$`)
 	codeSpan   = regexp.MustCompile("`([^`]*)`")
 )
 
@@ -119,16 +135,18 @@ func printed(t *testing.T, markdown string) map[string]change {
 	t.Helper()
 	out := map[string]change{}
 	for _, found := range changeLine.FindAllStringSubmatch(markdown, -1) {
-		c := change{way: found[2]}
-		words, _, _ := strings.Cut(found[3], " in place of what ")
-		var codes []string
-		for _, code := range codeSpan.FindAllStringSubmatch(words, -1) {
-			codes = append(codes, code[1])
+		var c change
+		for _, line := range stepWords.FindAllStringSubmatch(found[2], -1) {
+			words, _, _ := strings.Cut(line[2], " in place of what ")
+			var codes []string
+			for _, code := range codeSpan.FindAllStringSubmatch(words, -1) {
+				codes = append(codes, code[1])
+			}
+			if line[1] == "Change" { // `field` to `value`, at `place`
+				codes = []string{codes[0] + ": " + codes[1]}
+			}
+			c = append(c, step{line[1], codes})
 		}
-		if c.way == "Change" { // `field` to `value`, at `place`
-			codes = []string{codes[0] + ": " + codes[1]}
-		}
-		c.edits = codes
 		out[plain(found[1])] = c
 	}
 	return out

@@ -54,6 +54,35 @@ func TestLeast(t *testing.T) {
 	}
 }
 
+// TestCountHasNoPoles: no fewer than no motions grow, however compliant the machine is at once
+// and however that differs between x and y.
+func TestCountHasNoPoles(t *testing.T) {
+	random := rand.New(rand.NewSource(3))
+	beyond := 0
+	for i := range 60 {
+		_, m := randomMilling(random)
+		p := lossy(random)
+		for k := range p.G {
+			p.G[k][3*(i%2)] += 5e-7
+		}
+		const deepest = 0.005
+		speed := 40 + 300*random.Float64()
+		c := newCount(m, newResponse(p), speed, deepest)
+		c.turn(speed)
+		if c.bearable(deepest) < 1 {
+			beyond++
+		}
+		for _, share := range []float64{0.3, 1} {
+			if n := c.growing(share * deepest); n < 0 {
+				t.Errorf("%+v at %g/s, %g m: %d", m, speed, share*deepest, n)
+			}
+		}
+	}
+	if beyond < 4 {
+		t.Errorf("only %d residuals are unstable by themselves", beyond)
+	}
+}
+
 // BenchmarkLeast: one speed, stable.
 func BenchmarkLeast(b *testing.B) {
 	band, err := NewBand([]Plane{benchPlane()})

@@ -15,18 +15,15 @@ import (
 )
 
 // TestLimitsWithoutModes: the depths stable at any speed of the examples' cutters are the same
-// within 2 % from the direct complex solution of the frame at each frequency, and of the chain
-// of spindle, holder and cutter with elements half as long, as from the modes of both. A few
-// differ by up to 5 %: the modes have loss factors by strain energy, which leave out what
-// modes of nearly one frequency lose through each other.
+// within 1 % from the direct complex solution of the frame at each frequency, and of the chain
+// of spindle, holder and cutter with elements half as long, as from the modes of both, which
+// the losses of the parts couple.
 func TestLimitsWithoutModes(t *testing.T) {
 	const (
-		moved  = 0.02
-		most   = 0.05
-		few    = 4
+		moved  = 0.01
 		pieces = 4 // that members are cut into
 	)
-	compared, beyond := 0, 0
+	compared := 0
 	for _, name := range sample.Names {
 		s, err := machine.Analyse(sample.Example(t, name))
 		if err != nil {
@@ -81,19 +78,12 @@ func TestLimitsWithoutModes(t *testing.T) {
 					about = direct.Frequency
 				}
 				compared++
-				off := math.Abs(direct.Depth/modal.Depth - 1)
-				if off > moved {
-					beyond++
-				}
-				if off > most {
+				if math.Abs(direct.Depth/modal.Depth-1) > moved {
 					t.Errorf("%s, %s, from %.0f°: %.4g mm at %.4g Hz by modes, %.4g mm at %.4g Hz without",
 						name, c.Name, cut.Entry*180/math.Pi, modal.Depth*1e3, modal.Frequency, direct.Depth*1e3, direct.Frequency)
 				}
 			}
 		}
-	}
-	if beyond > few {
-		t.Errorf("%d limits differ by more than %g", beyond, moved)
 	}
 	if compared < 16 {
 		t.Errorf("only %d limits are compared", compared)

@@ -3,8 +3,11 @@ package frame
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/verify"
@@ -433,31 +436,103 @@ func TestMotionsAreOfShape(t *testing.T) {
 	}
 }
 
-// TestLossFactors holds the loss factors, which take a member's strain energy as
-// one quadratic form, against the shares of the strain energies, which are
-// integrated along the members; with losses that are alike for all stiffnesses of
-// a part and with ones that are not.
-func TestLossFactors(t *testing.T) {
-	uneven := Loss{Members: Terms{0.01, 0.02, 0.03, 0.05, 0.07, 0.11}, Springs: [6]float64{0.13, 0.17, 0.19, 0.23, 0.29, 0.31}}
-	loss := func(part int) Loss {
-		if part%2 == 1 {
-			return uneven
-		}
-		return EvenLoss(0.02 + 0.01*float64(part%5))
+// unlike is a loss by part, in every second one alike for all stiffnesses.
+func unlike(part int) Loss {
+	if part%2 == 1 {
+		return Loss{Members: Terms{0.01, 0.02, 0.03, 0.05, 0.07, 0.11}, Springs: [6]float64{0.13, 0.17, 0.19, 0.23, 0.29, 0.31}}
 	}
+	return EvenLoss(0.02 + 0.01*float64(part%5))
+}
+
+// TestLossFactors holds what modes lose, which takes a member's strain energy as a sum of
+// squares, against the shares of the strain energies, which are integrated along the
+// members; with losses that are alike for all stiffnesses of a part and with ones that are
+// not.
+func TestLossFactors(t *testing.T) {
 	for _, r := range readAllReferences(t) {
 		m, _ := r.model()
 		ms := modesOf(t, m, 12)
-		for mode, got := range ms.LossFactors(loss) {
-			want := 0.0
+		losses := ms.Losses(unlike)
+		for mode := range ms.Count() {
+			got, want := losses.At(mode, mode), 0.0
 			for _, e := range ms.Energies(mode) {
-				l := loss(e.Part)
+				l := unlike(e.Part)
 				for k := range e.Members {
 					want += l.Members[k]*e.Members[k] + l.Springs[k]*e.Springs[k]
 				}
 			}
-			if math.Abs(got-want) > 1e-9*want {
-				t.Errorf("%s mode %d: loss factor %g, by shares %g", r.ID, mode+1, got, want)
+			if want *= ms.Omega(mode) * ms.Omega(mode); math.Abs(got-want) > 1e-9*want {
+				t.Errorf("%s mode %d: loses %g, by shares %g", r.ID, mode+1, got, want)
+			}
+		}
+	}
+}
+
+// TestLossesBetweenModes: what two modes lose through each other is what their sum loses
+// beyond both, with the deformations of the sum; and what one stiffness after another loses
+// is, all together, ω² on the diagonal and nothing beside it.
+func TestLossesBetweenModes(t *testing.T) {
+	for _, r := range readAllReferences(t) {
+		m, _ := r.model()
+		parts := 0
+		for i := range m.Members {
+			parts = max(parts, m.Members[i].Part+1)
+		}
+		for i := range m.Springs {
+			parts = max(parts, m.Springs[i].Part+1)
+		}
+		ms := modesOf(t, m, 8)
+		n := ms.Count()
+		off := func(i, j int, got, want float64) float64 {
+			return math.Abs(got-want) / (ms.Omega(i)*ms.Omega(j) + 1)
+		}
+		whole := mat.NewSymDense(n, nil)
+		for part := range parts {
+			for term := range 6 {
+				whole.AddSym(whole, ms.Losses(func(p int) (l Loss) {
+					if p == part {
+						l.Members[term], l.Springs[term] = 1, 1
+					}
+					return l
+				}))
+			}
+		}
+		losses := ms.Losses(unlike)
+		for i := range n {
+			for j := range i + 1 {
+				want := 0.0
+				if i == j {
+					want = ms.Omega(i) * ms.Omega(i)
+				}
+				if d := off(i, j, whole.At(i, j), want); d > 1e-6 { // as far as modes are orthogonal
+					t.Errorf("%s: all stiffnesses between modes %d and %d: %g, want %g", r.ID, i+1, j+1, whole.At(i, j), want)
+				}
+				if i == j {
+					continue
+				}
+				// The sum of both, in the place of the first.
+				both := *ms
+				both.u, both.inside = slices.Clone(ms.u), slices.Clone(ms.inside)
+				both.u[i] = slices.Clone(ms.u[i])
+				for node := range both.u[i] {
+					for k, v := range ms.u[j][node] {
+						both.u[i][node][k] += v
+					}
+				}
+				both.inside[i] = slices.Clone(ms.inside[i])
+				floats.Add(both.inside[i], ms.inside[j])
+				// Energies are shares of the whole, which for modes is the sum of both.
+				sum := 0.0
+				for _, e := range both.Energies(i) {
+					l := unlike(e.Part)
+					for k := range e.Members {
+						sum += l.Members[k]*e.Members[k] + l.Springs[k]*e.Springs[k]
+					}
+				}
+				sum *= ms.Omega(i)*ms.Omega(i) + ms.Omega(j)*ms.Omega(j)
+				if got, want := losses.At(i, j), (sum-losses.At(i, i)-losses.At(j, j))/2; off(i, j, got, want) > 1e-6 {
+					t.Errorf("%s: modes %d and %d lose %g through each other, want %g", r.ID, i+1, j+1, got, want)
+				}
 			}
 		}
 	}

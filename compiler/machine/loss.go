@@ -47,7 +47,7 @@ func (d *Model) losses(read spec.Reader) []float64 {
 	return list
 }
 
-// ModeLoss is a mode's loss factor, by the reader's numbers [-].
+// ModeLoss is a mode's loss factor by strain energy, by the reader's numbers [-].
 func (d *Model) ModeLoss(read spec.Reader, modes *frame.Modes, k int) (float64, error) {
 	loss := d.losses(read)
 	factor, _, err := modal.LossFactor(modes.Energies(k), func(part int) frame.Loss { return frame.EvenLoss(loss[part]) })

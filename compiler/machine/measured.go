@@ -173,7 +173,7 @@ func measuredLoss(read spec.Reader, factor, ratio spec.Value) float64 {
 }
 
 // asMeasured is a vibration with the loss factors of measured modes in place of the
-// computed ones. A variant of the machine that has other parts has none of its modes.
+// computed ones, as [modal.Receptance.Damped] has it. A variant of the machine that has other parts has none of its modes.
 func (d *Model) asMeasured(r Vibration) (Vibration, error) {
 	partners, err := d.measuredIn(r.Solved, r.Response)
 	if err != nil || partners == nil {

@@ -507,7 +507,8 @@ type LargestMode struct {
 }
 
 // LargestMode finds the mode that moves a cutter's tip most across the tool's axis at a
-// frequency.
+// frequency. Of the frame it is an undamped mode, with its own loss factor, since the shares
+// of parts are those of its strain energy.
 func (d *Model) LargestMode(r *Vibration, c *spec.Cutter, hz float64) (*LargestMode, error) {
 	measured, err := d.measuredTip(c)
 	if err != nil {

@@ -29,7 +29,7 @@ const (
 )
 
 // Grid returns the receptance over a band of frequencies [Hz], dense where
-// modes make it change: evenly in the phase of each mode,
+// poles make it change: evenly in the phase of each pole,
 //
 //	f = fr √(1 + ηr tan ψ),  ψ from −84° to +84°
 //
@@ -54,8 +54,8 @@ func (r *Receptance) Grid(low, high float64, perOctave int) (*Grid, error) {
 		g.Frequency = append(g.Frequency, low*math.Pow(high/low, float64(i)/float64(steps)))
 	}
 	g.Frequency[steps] = high
-	for i := range r.modes {
-		m := &r.modes[i]
+	for i := range r.poles {
+		m := &r.poles[i]
 		loss := max(m.Loss, sharpest)
 		if r.spread != nil {
 			loss += 2 * r.spread(m.Omega/(2*math.Pi))

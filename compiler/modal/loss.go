@@ -26,7 +26,8 @@ type Share struct {
 // ζ of viscous damping with the same peak.
 //
 // It holds for small loss factors, up to about 0.2: the undamped shape is
-// taken for the damped one. An error means a loss factor out of range.
+// taken for the damped one. What a mode loses through others is not in it: a
+// [Pole] has that. An error means a loss factor out of range.
 //
 // Source: Johnson and Kienholz 1982, modal strain energy.
 func LossFactor(energies []frame.Energy, loss func(part int) frame.Loss) (eta float64, shares []Share, err error) {

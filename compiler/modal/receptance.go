@@ -1,6 +1,6 @@
 // Package modal turns the undamped modes of a frame into what a machine does
-// under a harmonic force: loss factors by strain energy, the receptance at the
-// cutter, and what kind of motion a mode is.
+// under a harmonic force: what modes lose by themselves and through each other,
+// the receptance at the cutter, and what kind of motion a mode is.
 //
 // Damping is hysteretic: a stiffness k with the loss factor η is k (1 + iη),
 // the same at every frequency. The time factor is exp(+iωt), so that a lag is
@@ -17,13 +17,23 @@ import (
 
 	"ironbed/compiler/domain"
 	"ironbed/compiler/frame"
+	"ironbed/compiler/principal"
 )
 
-// A Mode is one mode as seen from the coordinates of a receptance.
+// A Mode is one undamped mode as seen from the coordinates of a receptance.
 type Mode struct {
 	Omega float64   // natural angular frequency, 0 for a rigid motion [rad/s]
-	Loss  float64   // loss factor [-]
+	Loss  float64   // its own loss factor, by strain energy or as measured; what it loses through others is not in it [-]
 	Shape []float64 // by coordinate: its motion at unit modal mass [1/√kg]
+}
+
+// A Pole is one damped mode: what the mode of the same place becomes through the
+// others. Far in frequency from all others it is that mode, with its loss factor; of
+// two that are near, each takes from the other.
+type Pole struct {
+	Omega float64      // root of the real part of its stiffness over its mass, λ = ω² (1 + iη) [rad/s]
+	Loss  float64      // imaginary part of λ over the real one [-]
+	Shape []complex128 // by coordinate, with ψᵀ M ψ = 1 [1/√kg]
 }
 
 // A Receptance is the matrix of motions per harmonic force between a few
@@ -32,7 +42,9 @@ type Mode struct {
 type Receptance struct {
 	size     int
 	modes    []Mode
-	residual []complex128 // of the modes that are left out; by row
+	poles    []Pole        // the modes with their losses
+	coupling *mat.SymDense // of the modes by their losses [1/s²]; nil for none
+	residual []complex128  // of the modes that are left out; by row
 	spread   func(frequency float64) float64
 }
 
@@ -43,7 +55,7 @@ var errShape = errors.New("modal: all modes and the compliance need the same num
 //	H(ω) = Σ φ φᵀ / (ωr² (1 + iηr) − ω²) + R
 //	R = (1 − iη) (C − Σ φ φᵀ / ωr²),  η = mean of L_kk/C_kk
 //
-// of modes and what the left-out ones add, taken as static: C is the static
+// of modes that lose nothing through each other and what the left-out ones add, taken as static: C is the static
 // compliance between the coordinates [m/N] and L its lag, see
 // [frame.Solution.Lag]; nil for none. Without C there is no residual, as for a
 // machine that floats. The residual is right well below the first mode left
@@ -56,7 +68,7 @@ var errShape = errors.New("modal: all modes and the compliance need the same num
 // the fourth power of the frequency. Kept as at rest it would damp what vibrates far
 // above, or feed it.
 func New(modes []Mode, compliance, lag mat.Symmetric) (*Receptance, error) {
-	r := &Receptance{modes: slices.Clone(modes)}
+	r := &Receptance{modes: slices.Clone(modes), poles: alone(modes)}
 	switch {
 	case compliance != nil:
 		r.size = compliance.SymmetricDim()
@@ -117,18 +129,24 @@ func lossAtRest(compliance, lag mat.Symmetric) (eta float64) {
 	return eta
 }
 
-// OfFrame returns the receptance of a frame. Each load stands for a coordinate:
-// its forces are those that do work on it, so that a unit force on the cutter
-// with its opposite on the work makes their relative motion one. The solution
-// is that of the same loads, in the same order and before any others; nil
-// leaves the residual out.
+// OfFrame returns the receptance of a frame,
+//
+//	H(ω) = φᵀ (Ω² + iκ″ − ω²)⁻¹ φ + R = Σ ψ ψᵀ / (λr − ω²) + R,  Ω² + iκ″ = X Λ Xᵀ,  ψ = φ X
+//
+// with κ″ what its modes lose, by themselves and through each other, see
+// [frame.Modes.Losses], and R as [New] has it: the response by direct solution, but for
+// the modes that are left out. Each load stands for a coordinate: its forces are those
+// that do work on it, so that a unit force on the cutter with its opposite on the work
+// makes their relative motion one. The solution is that of the same loads, in the same
+// order and before any others; nil leaves the residual out. Beside what [New] says an
+// error means [principal.ErrNotFound].
 //
 //	φ_i = Σ F_i · φ(at its point),  C_ij = Σ F_i · u_j(at its point)
 //
-// Source: Ewins 2000, chapters 2 and 4; Johnson and Kienholz 1982, for the loss factors.
+// Source: Ewins 2000, chapters 2 and 4, with complex modes; Johnson and Kienholz 1982, for the loss factors.
 func OfFrame(modes *frame.Modes, solution *frame.Solution, loss func(part int) frame.Loss, loads ...frame.Load) (*Receptance, error) {
 	var g domain.Guard
-	factors := modes.LossFactors(func(part int) frame.Loss {
+	coupling := modes.Losses(func(part int) frame.Loss {
 		l := loss(part)
 		askLosses(&g, &l)
 		return l
@@ -138,11 +156,24 @@ func OfFrame(modes *frame.Modes, solution *frame.Solution, loss func(part int) f
 	}
 	list := make([]Mode, modes.Count())
 	for i := range list {
-		list[i] = Mode{Omega: modes.Omega(i), Loss: factors[i], Shape: make([]float64, len(loads))}
+		list[i] = Mode{Omega: modes.Omega(i), Shape: make([]float64, len(loads))}
+		if w := list[i].Omega; w > 0 {
+			list[i].Loss = max(0, coupling.At(i, i)/(w*w)) // below zero by rounding alone
+		}
 		for k, l := range loads {
 			list[i].Shape[k] = work(l, func(at frame.Point) [6]float64 { return modes.Displacement(i, at) })
 		}
 	}
+	r, err := withResidual(list, solution, loss, loads)
+	if err != nil {
+		return nil, err
+	}
+	r.coupling = coupling
+	return r, r.couple()
+}
+
+// withResidual is the receptance of modes of a frame without what they lose through each other.
+func withResidual(list []Mode, solution *frame.Solution, loss func(part int) frame.Loss, loads []frame.Load) (*Receptance, error) {
 	if solution == nil {
 		return New(list, nil, nil)
 	}
@@ -189,13 +220,24 @@ func (r *Receptance) Averaged(share func(frequency float64) float64) *Receptance
 	return &out
 }
 
+// lossless is a loss factor that is rounding [-].
+const lossless = 1e-12
+
 // Damped returns the receptance with other loss factors of some modes, by their
-// place: measured ones [-]. What the left-out modes add stays as it was. An
-// error means a mode that there is not, or a loss factor out of range.
+// place: measured ones [-]. They take the place of the modes' own; what a mode loses
+// through others changes with the root of its own,
 //
-// Source: Ewins 2000, chapter 2, structural damping of a mode.
+//	κ″rs = κ″rs √(ηr/ηr0) √(ηs/ηs0)
+//
+// so that a loss factor that is the computed one changes nothing, and no motion gains
+// energy. A mode that lost nothing loses nothing through others. What the left-out modes
+// add stays as it was. An error means a mode that there is not, a loss factor out of
+// range, or [principal.ErrNotFound].
+//
+// Source: Ewins 2000, chapter 2, structural damping of a mode; derived here, for the coupling.
 func (r *Receptance) Damped(loss map[int]float64) (*Receptance, error) {
-	out := &Receptance{size: r.size, modes: slices.Clone(r.modes), spread: r.spread, residual: r.residual}
+	out := *r
+	out.modes = slices.Clone(r.modes)
 	var g domain.Guard
 	for k, eta := range loss {
 		if k < 0 || k >= len(out.modes) {
@@ -204,11 +246,83 @@ func (r *Receptance) Damped(loss map[int]float64) (*Receptance, error) {
 		askLoss(&g, eta)
 		out.modes[k].Loss = eta
 	}
-	return out, g.Err
+	if g.Err != nil {
+		return nil, g.Err
+	}
+	if r.coupling == nil {
+		out.poles = alone(out.modes)
+		return &out, nil
+	}
+	n := len(out.modes)
+	by := make([]float64, n)
+	for k := range by {
+		by[k] = 1
+		if was := r.modes[k].Loss; was > lossless {
+			by[k] = math.Sqrt(out.modes[k].Loss / was)
+		}
+	}
+	out.coupling = mat.NewSymDense(n, nil)
+	for i := range n {
+		for j := range i {
+			out.coupling.SetSym(i, j, by[i]*by[j]*r.coupling.At(i, j))
+		}
+		out.coupling.SetSym(i, i, out.modes[i].Loss*out.modes[i].Omega*out.modes[i].Omega)
+	}
+	return &out, out.couple()
 }
 
-// Modes returns the modes.
+// alone are the poles of modes that lose nothing through each other.
+func alone(modes []Mode) []Pole {
+	poles := make([]Pole, len(modes))
+	for k := range modes {
+		m := &modes[k]
+		poles[k] = Pole{Omega: m.Omega, Loss: m.Loss, Shape: make([]complex128, len(m.Shape))}
+		for i, v := range m.Shape {
+			poles[k].Shape[i] = complex(v, 0)
+		}
+	}
+	return poles
+}
+
+// couple makes the poles of the modes and of what they lose.
+func (r *Receptance) couple() error {
+	n := len(r.modes)
+	stiff := make([]complex128, n*n)
+	for i := range n {
+		for j := range n {
+			stiff[i*n+j] = complex(0, r.coupling.At(i, j))
+		}
+		stiff[i*n+i] += complex(r.modes[i].Omega*r.modes[i].Omega, 0)
+	}
+	r.poles = alone(r.modes)
+	rows := make([][]complex128, r.size)
+	for c := range rows {
+		rows[c] = make([]complex128, n)
+		for k := range n {
+			rows[c][k] = r.poles[k].Shape[c]
+		}
+	}
+	values, err := principal.Axes(stiff, rows...)
+	if err != nil {
+		return err
+	}
+	for k, v := range values {
+		p := &r.poles[k]
+		if p.Omega = math.Sqrt(max(0, real(v))); p.Omega > 0 {
+			p.Loss = max(0, imag(v)/real(v)) // below zero by rounding alone
+		}
+		for c := range rows {
+			p.Shape[c] = rows[c][k]
+		}
+	}
+	return nil
+}
+
+// Modes returns the undamped modes.
 func (r *Receptance) Modes() []Mode { return slices.Clone(r.modes) }
+
+// Poles returns the damped modes, which the receptance is the sum of.
+func (r *Receptance) Poles() []Pole { return slices.Clone(r.poles) }
 
 // AtRest returns the matrix at rest, row by row: compliance less i times its lag [m/N].
 // Without a residual it holds the modes alone.
@@ -220,12 +334,12 @@ func (r *Receptance) AtRest() []complex128 {
 	return h
 }
 
-// products returns the products of each mode's coordinates with each other, mode by
-// mode, those of the lower half row by row.
-func (r *Receptance) products() []float64 {
-	list := make([]float64, 0, len(r.modes)*r.size*(r.size+1)/2)
-	for k := range r.modes {
-		shape := r.modes[k].Shape
+// products returns the products of each pole's coordinates with each other, pole by
+// pole, those of the lower half row by row.
+func (r *Receptance) products() []complex128 {
+	list := make([]complex128, 0, len(r.poles)*r.size*(r.size+1)/2)
+	for k := range r.poles {
+		shape := r.poles[k].Shape
 		for i, a := range shape {
 			for _, b := range shape[:i+1] {
 				list = append(list, a*b)
@@ -235,8 +349,8 @@ func (r *Receptance) products() []float64 {
 	return list
 }
 
-// at writes the matrix at an angular frequency, from the products of the modes.
-func (r *Receptance) at(omega float64, products []float64, h []complex128) {
+// at writes the matrix at an angular frequency, from the products of the poles.
+func (r *Receptance) at(omega float64, products []complex128, h []complex128) {
 	n := r.size * (r.size + 1) / 2
 	sums := h[:n] // of the lower half, row by row; spread over the matrix in the end
 	clear(sums)
@@ -245,15 +359,15 @@ func (r *Receptance) at(omega float64, products []float64, h []complex128) {
 		share := r.spread(omega / (2 * math.Pi))
 		above2, below2 = omega*omega*(1-share*share), 2*share*omega*omega
 	}
-	for k := range r.modes {
-		m := &r.modes[k]
+	for k := range r.poles {
+		m := &r.poles[k]
 		// 1 / (ωr² (1 + iη) − ω²), ω with its part for a mean over a band
 		w2 := m.Omega * m.Omega
 		re, im := w2-above2, w2*m.Loss+below2
 		square := re*re + im*im
-		re, im = re/square, -im/square
+		gain := complex(re/square, -im/square)
 		for i, p := range products[k*n : k*n+n] {
-			sums[i] += complex(p*re, p*im)
+			sums[i] += p * gain
 		}
 	}
 	for i := r.size - 1; i >= 0; i-- {
@@ -285,15 +399,18 @@ func (r *Receptance) Seen(t mat.Matrix) (*Receptance, error) {
 	if columns != r.size || rows == 0 {
 		return nil, errShape
 	}
-	out := &Receptance{size: rows, spread: r.spread, residual: make([]complex128, rows*rows)}
-	for _, m := range r.modes {
-		seen := Mode{Omega: m.Omega, Loss: m.Loss, Shape: make([]float64, rows)}
+	out := *r
+	out.size, out.residual = rows, make([]complex128, rows*rows)
+	out.modes, out.poles = slices.Clone(r.modes), slices.Clone(r.poles)
+	for k := range out.modes {
+		mode, pole := make([]float64, rows), make([]complex128, rows)
 		for i := range rows {
-			for j, v := range m.Shape {
-				seen.Shape[i] += t.At(i, j) * v
+			for j := range columns {
+				mode[i] += t.At(i, j) * r.modes[k].Shape[j]
+				pole[i] += complex(t.At(i, j), 0) * r.poles[k].Shape[j]
 			}
 		}
-		out.modes = append(out.modes, seen)
+		out.modes[k].Shape, out.poles[k].Shape = mode, pole
 	}
 	for i := range rows {
 		for j := range rows {
@@ -304,7 +421,7 @@ func (r *Receptance) Seen(t mat.Matrix) (*Receptance, error) {
 			}
 		}
 	}
-	return out, nil
+	return &out, nil
 }
 
 // InSeries returns the receptance with a massless spring between the old
@@ -327,7 +444,8 @@ func (r *Receptance) InSeries(compliance mat.Symmetric, eta float64) (*Receptanc
 	if askLoss(&g, eta); g.Err != nil {
 		return nil, g.Err
 	}
-	out := &Receptance{size: r.size, modes: r.modes, spread: r.spread, residual: slices.Clone(r.residual)}
+	out := *r
+	out.residual = slices.Clone(r.residual)
 	for i := range r.size {
 		for j := range r.size {
 			c := compliance.At(i, j)
@@ -337,5 +455,5 @@ func (r *Receptance) InSeries(compliance mat.Symmetric, eta float64) (*Receptanc
 			out.residual[i*r.size+j] += complex(c, -eta*c)
 		}
 	}
-	return out, nil
+	return &out, nil
 }

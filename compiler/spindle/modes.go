@@ -3,10 +3,10 @@ package spindle
 import (
 	"cmp"
 	"math"
-	"math/cmplx"
 	"slices"
 
 	"ironbed/compiler/domain"
+	"ironbed/compiler/principal"
 )
 
 // A Share is what one part stands for.
@@ -86,7 +86,8 @@ const (
 //	ηk = Σ ηj Uj / Σ Uj
 //
 // which holds for loss factors up to about 0.2. A chain that nothing holds has
-// modes with the frequency 0, and no residual.
+// modes with the frequency 0, and no residual. Beside arguments out of range an error
+// means modes that were not found, or [principal.ErrNotFound].
 //
 // Source: Craig and Bampton 1968; Johnson and Kienholz 1982, modal strain energy.
 func (m *Mesh) Modes(reference float64) (*Modes, error) {
@@ -121,9 +122,11 @@ func (m *Mesh) Modes(reference float64) (*Modes, error) {
 		}
 		out.List = append(out.List, mode)
 	}
-	out.poles = m.damp(found, out.List)
 	if g.Err != nil {
 		return nil, g.Err
+	}
+	if out.poles, err = m.damp(found, out.List); err != nil {
+		return nil, err
 	}
 	if m.free > 0 {
 		return out, nil
@@ -188,19 +191,19 @@ type pole struct {
 	participation [2]complex128
 }
 
-// damp turns modes without their losses into those with them, by Jacobi's rotations
-// with complex angles: what couples the modes is small beside what tells them apart.
-func (m *Mesh) damp(found []eigenpair, modes []Mode) []pole {
+// damp turns modes without their losses into those with them.
+func (m *Mesh) damp(found []eigenpair, modes []Mode) ([]pole, error) {
 	n := len(found)
-	a := make([][]complex128, n)
-	poles := make([]pole, n)
-	for i := range a {
-		a[i] = make([]complex128, n)
-		a[i][i] = complex(found[i].lambda, 0)
-		for c := range 2 {
-			poles[i].tip[c] = complex(modes[i].Tip[c], 0)
-			poles[i].participation[c] = complex(modes[i].Participation[c], 0)
+	a := make([]complex128, n*n)
+	var tip, participation [2][]complex128
+	for c := range 2 {
+		for i := range modes {
+			tip[c] = append(tip[c], complex(modes[i].Tip[c], 0))
+			participation[c] = append(participation[c], complex(modes[i].Participation[c], 0))
 		}
+	}
+	for i := range found {
+		a[i*n+i] = complex(found[i].lambda, 0)
 	}
 	strains := make([]float64, n)
 	for i := range m.springs {
@@ -214,56 +217,22 @@ func (m *Mesh) damp(found []eigenpair, modes []Mode) []pole {
 		}
 		for p := range n {
 			for q := range n {
-				a[p][q] += complex(0, loss*strains[p]*strains[q])
+				a[p*n+q] += complex(0, loss*strains[p]*strains[q])
 			}
 		}
 	}
-	for range mostSweeps {
-		if turnAll(a, poles) {
-			break
-		}
+	squares, err := principal.Axes(a, tip[0], tip[1], participation[0], participation[1])
+	if err != nil {
+		return nil, err
 	}
+	poles := make([]pole, n)
 	for i := range poles {
-		poles[i].square = a[i][i]
-	}
-	return poles
-}
-
-// mostSweeps bounds the sweeps of rotations. They converge with the second power.
-const mostSweeps = 12
-
-// turnAll rotates every pair of modes once, and reports whether nothing couples
-// them any more.
-func turnAll(a [][]complex128, poles []pole) (done bool) {
-	done = true
-	for q := range a {
-		for p := range q {
-			if cmplx.Abs(a[p][q]) <= 1e-14*cmplx.Abs(a[q][q]) {
-				continue
-			}
-			done = false
-			half := (a[q][q] - a[p][p]) / (2 * a[p][q])
-			root := cmplx.Sqrt(1 + half*half)
-			if cmplx.Abs(half-root) > cmplx.Abs(half+root) {
-				root = -root
-			}
-			tangent := 1 / (half + root)
-			c := 1 / cmplx.Sqrt(1+tangent*tangent)
-			s := c * tangent
-			for k := range a {
-				a[k][p], a[k][q] = c*a[k][p]-s*a[k][q], s*a[k][p]+c*a[k][q]
-			}
-			for k := range a {
-				a[p][k], a[q][k] = c*a[p][k]-s*a[q][k], s*a[p][k]+c*a[q][k]
-			}
-			for k := range 2 {
-				poles[p].tip[k], poles[q].tip[k] = c*poles[p].tip[k]-s*poles[q].tip[k], s*poles[p].tip[k]+c*poles[q].tip[k]
-				l, r := &poles[p].participation[k], &poles[q].participation[k]
-				*l, *r = c**l-s**r, s**l+c**r
-			}
+		poles[i].square = squares[i]
+		for c := range 2 {
+			poles[i].tip[c], poles[i].participation[c] = tip[c][i], participation[c][i]
 		}
 	}
-	return done
+	return poles, nil
 }
 
 // sums returns the three sums over the modes that are there.

@@ -83,7 +83,8 @@ func formulation(book *sheet.Book) build.List {
 		"Rigid are: the links, the arms, the workpiece, and the freedoms marked rigid of a joint at a member's end " +
 			"(10 000 times the stiffness of the member). No body is condensed: all nodes are unknowns of one system.",
 		"For vibration, members have consistent mass with shear and rotary inertia and an interior that is refined until the frequencies are resolved. " +
-			"The modes are undamped. A mode's loss factor is the mean of the parts' loss factors, weighted by strain energy.",
+			"The modes are undamped. A mode's loss factor is the mean of the parts' loss factors, weighted by strain energy; " +
+			"the response, and with it stability, takes what modes lose through each other beside that.",
 	}
 	if w := book.Spec.Workpiece; book.Model.HasTool() {
 		var nodes []string
@@ -704,11 +705,12 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		return nil, nil
 	}
 	blocks := []build.Block{build.Text("Stability limits are computed from the receptance of the spindle nose against the workpiece, " +
-		"Hjk = Σ φj φk/(ω²(1 + iη) − ω'²) + Cjk − iLjk − Σ φj φk/(ω²(1 + iη)), over the modes below, " +
+		"Hjk = Σ φj φk/(ω²(1 + iη) − ω'²) + Cjk − iLjk − Σ φj φk/(ω²(1 + iη)), over the damped modes below, " +
 		fmt.Sprintf("at ω' = 2πf up to %s; above %s ω' = 2πf (1 − iβ) with β = %s (1 − %s/f): the mean over a band. ",
 			quantity.Measure(machine.HighestChatter, "Hz"), quantity.Measure(machine.AveragedFrom, "Hz"),
 			quantity.Number(machine.AveragedShare), quantity.Measure(machine.AveragedFrom, "Hz")) +
-		"C − iL is what it is at rest. φ is the motion at unit modal mass, turns in rad. " +
+		"C − iL is what it is at rest. φ is the motion at unit modal mass, turns in rad, with the real part before the imaginary one: " +
+		"modes of nearly one frequency drive each other through what the parts lose, and ω²(1 + iη) and φ are those of the coupled modes. " +
 		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
 		"The chain of spindle, holder and cutter is coupled to it. The limit is the lower one of the positions, " +
 		"over six directions of feed in steps of 30°; Kt, Kr and the arc of cut stand with each limit.")}
@@ -724,10 +726,10 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 			modes.Columns = append(modes.Columns, build.Column{Head: "φ" + axis, Right: true})
 			static.Columns = append(static.Columns, build.Column{Head: axis, Right: true})
 		}
-		for k, m := range vibration.Nose.Modes() {
+		for k, m := range vibration.Nose.Poles() {
 			row := []build.Cell{{Text: strconv.Itoa(k + 1)}, settled(m.Omega / (2 * math.Pi)), settled(m.Loss)}
 			for _, v := range m.Shape {
-				row = append(row, build.Cell{Text: strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e4)/1e4), 'f', 4, 64)})
+				row = append(row, build.Cell{Text: shapeText(v)})
 			}
 			modes.Rows = append(modes.Rows, row)
 		}
@@ -754,6 +756,22 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		blocks = append(blocks, modes, static)
 	}
 	return blocks, nil
+}
+
+// shapeText prints a motion of a damped mode at unit modal mass, without an imaginary part that
+// is none in print.
+func shapeText(v complex128) string {
+	fixed := func(v float64) string {
+		return strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e4)/1e4), 'f', 4, 64)
+	}
+	re, im := fixed(real(v)), fixed(imag(v))
+	switch {
+	case strings.Trim(im, "-0.") == "":
+		return re
+	case im[0] != '-':
+		im = "+" + im
+	}
+	return re + " " + im + "i"
 }
 
 // noseMotions are the motions of the nose against the workpiece, as heads of a table.

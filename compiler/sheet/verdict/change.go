@@ -16,15 +16,19 @@ import (
 // Changes: what to change?
 var Changes = sheet.Sheet{Name: "changes", Write: changeSheet}
 
-// changeSheet writes down the smallest single changes that improve each verdict.
+// changeSheet writes down the smallest changes that improve each verdict: single ones, and where none
+// does, several together.
 func changeSheet(book *sheet.Book) error {
 	for i, moves := range book.Changes.Moves {
 		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
 		for _, m := range moves {
 			v := worse(sheet.VerdictOf(m.After.Grade), finishing(book.Accuracy.List[i]))
-			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Moves: v.Rank() > t.Verdict.Rank(), New: m.New, At: build.Place(m.At)}
-			for _, e := range m.Edits {
-				c.Edits = append(c.Edits, build.Edit(e))
+			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Moves: v.Rank() > t.Verdict.Rank()}
+			if len(m.Parts) == 0 {
+				c.Step = stepOf(m.Change)
+			}
+			for i := range m.Parts {
+				c.Steps = append(c.Steps, stepOf(&m.Parts[i]))
 			}
 			for _, o := range m.Others {
 				c.Others = append(c.Others, besideWords(o))
@@ -35,10 +39,32 @@ func changeSheet(book *sheet.Book) error {
 			if t.Next != "" {
 				t.Next += "; "
 			}
-			t.Next += "no single change that was tried changes the verdict"
+			t.Next += "no single change that was tried changes the verdict" + mostWords(a, book.Changes.Most[i])
 		}
 	}
 	return nil
+}
+
+// stepOf is what a single change writes into the spec.
+func stepOf(c *change.Change) build.Step {
+	s := build.Step{New: c.New, At: build.Place(c.At)}
+	for _, e := range c.Edits {
+		s.Edits = append(s.Edits, build.Edit(e))
+	}
+	return s
+}
+
+// mostWords says what the changes that gain most do together, where they do not change the verdict.
+func mostWords(a *cut.Answer, most *change.Move) string {
+	if most == nil || most.Better {
+		return ""
+	}
+	words := fmt.Sprintf("; nor do the %d that gain most, together", len(most.Parts))
+	if most.Gain > 0 {
+		now := a.Best().Best.Deepest.Cut.Depth
+		words += fmt.Sprintf(": depth limit %s, now %s", depthWords(most.Gain*now), depthWords(now))
+	}
+	return words
 }
 
 // effectWords says what a change does for the target that it was found for.
