@@ -455,6 +455,22 @@ func (f *finishing) search(total Total) (*FinishPass, error) {
 	for d := f.pass.Depth; len(q.depths) == 0 || d >= leastFinish*f.pass.Diameter*(1-rank.Alike); d *= finishStep {
 		q.depths = append(q.depths, d)
 	}
+	// Where the part is not within its accuracy even with a perfect wall, no pass is.
+	likely, upper := math.Inf(1), math.Inf(1)
+	for _, speed := range speeds {
+		l, u := total(Forced{}, f.feed(speed))
+		likely, upper = math.Min(likely, l), math.Min(upper, u)
+	}
+	picks := []func(likely, upper float64) float64{
+		func(_, upper float64) float64 { return upper },
+		func(likely, _ float64) float64 { return likely },
+	}
+	if rank.More(upper, f.in.Machine.Accuracy) {
+		picks = picks[1:]
+	}
+	if rank.More(likely, f.in.Machine.Accuracy) {
+		q.depths = q.depths[len(q.depths)-1:] // the one that leaves the truest wall
+	}
 	q.tried = make([]*depthTried, len(q.depths))
 	for i := range q.depths {
 		for k := range speeds {
@@ -462,10 +478,7 @@ func (f *finishing) search(total Total) (*FinishPass, error) {
 		}
 	}
 	rank.By(q.list, func(c candidate) float64 { return q.depths[c.depth] * speeds[c.speed] })
-	for _, pick := range []func(likely, upper float64) float64{
-		func(_, upper float64) float64 { return upper },
-		func(likely, _ float64) float64 { return likely },
-	} {
+	for _, pick := range picks {
 		q.refusal, q.nearest = FinishChatter, candidate{-1, 0}
 		c, ok, err := q.first(pick)
 		if err != nil {
@@ -483,6 +496,11 @@ func (f *finishing) search(total Total) (*FinishPass, error) {
 		out.Least = q.depths[len(q.depths)-1]
 	}
 	return out, err
+}
+
+// feed is that of the pass at a spindle speed [m/s].
+func (f *finishing) feed(speed float64) float64 {
+	return cutting.FeedRate(f.pass.FeedPerTooth, f.pass.Teeth, speed)
 }
 
 // A finishSearch is the passes that are tried, those that remove most first.
@@ -512,7 +530,7 @@ func (q *finishSearch) first(pick func(likely, upper float64) float64) (c candid
 		if machine.StableShare*t.limits[c.speed].Depth < q.depths[c.depth] {
 			continue
 		}
-		feed := cutting.FeedRate(q.pass.FeedPerTooth, q.pass.Teeth, q.speeds[c.speed])
+		feed := q.feed(q.speeds[c.speed])
 		exceeds := func() bool {
 			now := pick(q.total(t.around(c.speed), feed))
 			exceeds := rank.More(now, q.in.Machine.Accuracy)

@@ -101,12 +101,18 @@ func (c Chain) Over(part Box, profiles Profiles, points int) (Spread, error) {
 }
 
 // sample returns the errors at the points of a part.
-func (c Chain) sample(part Box, profiles Profiles, points int) ([]r3.Vec, error) {
+func (c Chain) sample(part Box, profiles Profiles, points int) (errors []r3.Vec, err error) {
+	err = c.each(part, profiles, points, func(s Sensitivities, e Errors) { errors = append(errors, s.Error(e)) })
+	return errors, err
+}
+
+// each calls with the points of a part: with what each error motion does there, and how large it is.
+func (c Chain) each(part Box, profiles Profiles, points int, with func(Sensitivities, Errors)) error {
 	var g guard
 	part.check(&g, "part")
 	g.Demand(points >= 2 && points <= mostPoints, "points along an edge", float64(points), "2 to 11")
 	if g.Err != nil {
-		return nil, g.Err
+		return g.Err
 	}
 	size := r3.Sub(part.High, part.Low)
 	along := func(i int, low, size float64) float64 { return low + size*float64(i)/float64(points-1) }
@@ -116,24 +122,23 @@ func (c Chain) sample(part Box, profiles Profiles, points int) ([]r3.Vec, error)
 		}
 		return points
 	}
-	var errors []r3.Vec
 	for i := range count(size.X) {
 		for j := range count(size.Y) {
 			for k := range count(size.Z) {
 				p := c.At(r3.Vec{X: along(i, part.Low.X, size.X), Y: along(j, part.Low.Y, size.Y), Z: along(k, part.Low.Z, size.Z)})
 				s, err := c.Sensitivities(p)
 				if err != nil {
-					return nil, err
+					return err
 				}
 				e := profiles.at(p)
 				if e.check(&g); g.Err != nil {
-					return nil, g.Err
+					return g.Err
 				}
-				errors = append(errors, s.Error(e))
+				with(s, e)
 			}
 		}
 	}
-	return errors, nil
+	return nil
 }
 
 // Each returns the bands that the error motions make over a part one at a time. As
@@ -142,19 +147,24 @@ func (c Chain) sample(part Box, profiles Profiles, points int) ([]r3.Vec, error)
 //
 // Source: derived here, [Chain.Over] with one profile at a time.
 func (c Chain) Each(part Box, profiles Profiles, points int) (bands [Count]r3.Vec, err error) {
-	for m, of := range profiles {
-		if of == nil {
-			continue
+	var low, high [Count]r3.Vec
+	first := true
+	err = c.each(part, profiles, points, func(s Sensitivities, e Errors) {
+		for m, size := range e {
+			v := r3.Scale(size, s[m])
+			if first {
+				low[m], high[m] = v, v
+				continue
+			}
+			low[m] = r3.Vec{X: math.Min(low[m].X, v.X), Y: math.Min(low[m].Y, v.Y), Z: math.Min(low[m].Z, v.Z)}
+			high[m] = r3.Vec{X: math.Max(high[m].X, v.X), Y: math.Max(high[m].Y, v.Y), Z: math.Max(high[m].Z, v.Z)}
 		}
-		var one Profiles
-		one[m] = of
-		s, err := c.Over(part, one, points)
-		if err != nil {
-			return [Count]r3.Vec{}, err
-		}
-		bands[m] = s.Band
+		first = false
+	})
+	for m := range bands {
+		bands[m] = r3.Sub(high[m], low[m])
 	}
-	return bands, nil
+	return bands, err
 }
 
 // A Place is where a part lies, with the error over it there.

@@ -82,7 +82,7 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 
 // errorWords say the likely error of a part against its accuracy, and what has the largest share of it.
 func errorWords(b *build.Budget) string {
-	words := fmt.Sprintf("likely error of the part %s, accuracy %s", quantity.Measure(b.Likely, "µm"), quantity.Measure(b.Accuracy, "µm"))
+	words := fmt.Sprintf("likely error of the part %s (%s to %s), accuracy %s", quantity.Measure(b.Likely, "µm"), quantity.Number(b.Low), quantity.Number(b.High), quantity.Measure(b.Accuracy, "µm"))
 	if b.Largest != "" {
 		words += fmt.Sprintf("; largest share %s, %s", b.Largest, quantity.Percent(b.Share))
 	}
