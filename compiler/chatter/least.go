@@ -77,14 +77,15 @@ func (b *Band) least(m Milling, speeds []float64, deepest float64, first bool) (
 	}
 	slowest := slices.Min(speeds)
 	for _, r := range b.list {
-		c := newCount(m, r, slowest, deepest)
-		for _, n := range speeds {
-			c.turn(n)
-			// What lies next to the lowest so far is not looked for.
-			if found := c.lowest(math.Min(deepest, (1-leastClose)*out.Depth)); found.Depth < out.Depth {
-				out, at = found, n
-				if first {
-					return out, at, nil
+		for _, c := range newCounts(m, r, slowest, deepest) {
+			for _, n := range speeds {
+				c.turn(n)
+				// What lies next to the lowest so far is not looked for.
+				if found := c.lowest(math.Min(deepest, (1-leastClose)*out.Depth)); found.Depth < out.Depth {
+					out, at = found, n
+					if first {
+						return out, at, nil
+					}
 				}
 			}
 		}
@@ -125,12 +126,22 @@ type node struct {
 	weight float64
 }
 
-// newCount makes a count ready.
-func newCount(m Milling, r *response, slowest, deepest float64) *count {
+// newCounts makes the counts of a machine ready, any of which tells that it chatters: with the
+// whole static residual, and where that hides growing motions, with as much of it as does not.
+func newCounts(m Milling, r *response, slowest, deepest float64) []*count {
+	list := []*count{newCount(m, r, slowest, deepest, 1)}
+	if share := list[0].bearable(deepest); share < 1 {
+		list = append(list, newCount(m, r, slowest, deepest, share))
+	}
+	return list
+}
+
+// newCount makes a count ready with a share of the static residual.
+func newCount(m Milling, r *response, slowest, deepest, share float64) *count {
 	c := &count{m: m, r: r}
 	c.kept = max(leastKept, int(math.Ceil(r.far/(slowest*float64(m.Teeth)))))
 	c.lay()
-	rest, share := 0.0, c.bearable(deepest)
+	rest := 0.0
 	for k, v := range r.residual {
 		c.rest[k] = share * v
 		rest += c.rest[k] * c.rest[k]
@@ -149,14 +160,13 @@ func newCount(m Milling, r *response, slowest, deepest float64) *count {
 	return c
 }
 
-// bearable is the share of the static residual that is taken up to a depth: so much that it is
-// stable by itself at each angle of the cutter.
+// bearable is the share of the static residual that is stable by itself at each angle of the
+// cutter, up to a depth.
 //
 //	a Re eig(A(φ) R) > −1/2
 //
-// Else the factors (I + z A R)⁻¹ have poles where motions grow, which count against them. What
-// answers as slowly as that is no spring but modes far above, which the mean of the factors
-// judges.
+// Else the factors (I + z A R)⁻¹ have poles where motions grow, which count against those that
+// do.
 func (c *count) bearable(depth float64) float64 {
 	least, r := 0.0, &c.r.residual
 	for i := range c.nodes {

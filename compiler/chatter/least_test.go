@@ -55,7 +55,7 @@ func TestLeast(t *testing.T) {
 }
 
 // TestCountHasNoPoles: no fewer than no motions grow, however compliant the machine is at once
-// and however that differs between x and y.
+// and however that differs between x and y, by the last of its counts. With the whole residual fewer do.
 func TestCountHasNoPoles(t *testing.T) {
 	random := rand.New(rand.NewSource(3))
 	beyond := 0
@@ -67,19 +67,21 @@ func TestCountHasNoPoles(t *testing.T) {
 		}
 		const deepest = 0.005
 		speed := 40 + 300*random.Float64()
-		c := newCount(m, newResponse(p), speed, deepest)
-		c.turn(speed)
-		if c.bearable(deepest) < 1 {
-			beyond++
-		}
-		for _, share := range []float64{0.3, 1} {
-			if n := c.growing(share * deepest); n < 0 {
-				t.Errorf("%+v at %g/s, %g m: %d", m, speed, share*deepest, n)
+		counts := newCounts(m, newResponse(p), speed, deepest)
+		for i, c := range counts {
+			c.turn(speed)
+			for _, share := range []float64{0.3, 1} {
+				n := c.growing(share * deepest)
+				if n < 0 && i == len(counts)-1 {
+					t.Errorf("%+v at %g/s, %g m: %d", m, speed, share*deepest, n)
+				} else if n < 0 {
+					beyond++
+				}
 			}
 		}
 	}
-	if beyond < 4 {
-		t.Errorf("only %d residuals are unstable by themselves", beyond)
+	if beyond == 0 {
+		t.Errorf("no count has poles")
 	}
 }
 

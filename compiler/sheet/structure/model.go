@@ -761,8 +761,11 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 // shapeText prints a motion of a damped mode at unit modal mass, without an imaginary part that
 // is none in print.
 func shapeText(v complex128) string {
+	// Where two modes nearly meet, rounding shows in the seventh digit of their shapes. A hundredth of the
+	// last digit that is printed keeps shapes of few digits from the edge between two.
+	const tip = 0.01
 	fixed := func(v float64) string {
-		return strconv.FormatFloat(quantity.Settle(quantity.Round(v*1e4)/1e4), 'f', 4, 64)
+		return strconv.FormatFloat(quantity.Settle(math.Round(v*1e4+tip)/1e4), 'f', 4, 64)
 	}
 	re, im := fixed(real(v)), fixed(imag(v))
 	switch {
