@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"io"
 	"iter"
 	"slices"
@@ -133,6 +134,24 @@ func terminalCut(a build.Target) string {
 	return strings.TrimPrefix(a.Operation+": "+strings.Join(words, ", "), ": ")
 }
 
+// finishing prints what would lower the largest error of the target with the highest ambition whose finished part
+// is not within its accuracy.
+func (t *terminal) finishing(b *build.Build) {
+	for _, ambition := range []string{"must", "should", "hope"} {
+		for i := range b.Targets {
+			a := &b.Targets[i]
+			if a.Ambition != ambition || !a.ByFinishing() || a.Budget == nil || a.Budget.Largest == "" {
+				continue
+			}
+			t.lines("", t.paint(bold, "Largest error"))
+			t.wrapped("  ", a.Budget.Lower)
+			t.wrapped("  ", fmt.Sprintf("%s: %s, %s of %s; without it %s, accuracy %s", a.Name, a.Budget.Largest, percent(a.Budget.Share),
+				quantity.Measure(a.Budget.Likely, "µm"), quantity.Measure(a.Budget.Without, "µm"), quantity.Measure(a.Budget.Accuracy, "µm")))
+			return
+		}
+	}
+}
+
 // verdictWords are a target's verdict and which of roughing and finishing decides it.
 func verdictWords(a build.Target) string {
 	switch a.Decides {
@@ -203,6 +222,7 @@ func (t *terminal) bestChange(b *build.Build) {
 		}
 	}
 	if best == nil {
+		t.finishing(b)
 		return
 	}
 	t.lines("", t.paint(bold, "Best change"))
