@@ -247,12 +247,10 @@ func (c *diffCommand) Run(s *streams) error {
 	if old == nil || err != nil {
 		return err
 	}
-	after, new := before, old
-	if c.New != c.Old {
-		s.status = exitPassed
-		if after, new, err = s.compiled(c.New, compiler.Compile); new == nil || err != nil {
-			return err
-		}
+	s.status = exitPassed
+	after, new, err := s.compiled(c.New, compiler.Compile)
+	if new == nil || err != nil {
+		return err
 	}
 	var given []render.Given
 	for _, d := range spec.Differences(before, after) {

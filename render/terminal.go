@@ -144,9 +144,9 @@ func (t *terminal) finishing(b *build.Build) {
 				continue
 			}
 			t.lines("", t.paint(bold, "Largest error"))
-			t.wrapped("  ", a.Budget.Lower)
 			t.wrapped("  ", fmt.Sprintf("%s: %s, %s of %s; without it %s, accuracy %s", a.Name, a.Budget.Largest, percent(a.Budget.Share),
 				quantity.Measure(a.Budget.Likely, "µm"), quantity.Measure(a.Budget.Without, "µm"), quantity.Measure(a.Budget.Accuracy, "µm")))
+			t.wrapped("  ", "to lower it, "+a.Budget.Lower)
 			return
 		}
 	}

@@ -194,6 +194,11 @@ func (t *target) length(axis int) float64 {
 	return 0
 }
 
+// steepest is how much the slope of the sag is, at most, over its mean slope from one position to the next, half
+// a travel away [-]; derived here: 64 x³(1 − x)³, a weight that moves along a beam held at both ends, is as steep as 3.43
+// against 2.
+const steepest = 1.72
+
 // sag is by how much the weight's deflection changes over the part: the slope between the poses that were solved, next to the
 // place, times the part.
 func (t *target) sag(at []int) ([]Part, error) {
@@ -227,7 +232,9 @@ func (t *target) sag(at []int) ([]Part, error) {
 				ends = append(ends, change[k]/2*math.Abs(end/whole.Middle))
 			}
 		}
-		p.Sizes[k] = rangeOf(change[k]/2, ends...)
+		r := rangeOf(change[k]/2, ends...)
+		r.High *= steepest
+		p.Sizes[k] = r
 	}
 	return []Part{p}, nil
 }

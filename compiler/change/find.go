@@ -249,8 +249,11 @@ func (find *finder) keepPromises(moves [][]Move, t *tries, before float64) error
 // lightest first, then those that gain most.
 func bestFirst(list []Move) []Move {
 	rank.By(list, func(m Move) float64 { return -m.Mass })
-	slices.SortStableFunc(list, func(a, b Move) int {
-		return cmp.Compare(len(a.Menu), len(b.Menu)) // the machine before its cutter
+	rank.By(list, func(m Move) float64 {
+		if m.Menu == anotherCutter {
+			return -1 // the machine before its cutter
+		}
+		return 0
 	})
 	rank.By(list, func(m Move) float64 {
 		if m.Better {

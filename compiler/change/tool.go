@@ -105,6 +105,9 @@ func (find *finder) torqueText(slower, stronger float64) string {
 	return "[" + strings.Join(points, ", ") + "]"
 }
 
+// anotherCutter is the menu of cutters in place of one.
+const anotherCutter = "another cutter"
+
 // cutterSizes are the diameters that end mills are sold in [m].
 var cutterSizes = []float64{3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 10e-3, 12e-3, 16e-3}
 
@@ -143,7 +146,7 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
 		out = append(out, Change{What: fmt.Sprintf("cutter of %s like the %s, stick-out %s", diameter, base.Name, out1), At: base.At,
-			New: true, Menu: "another cutter", Edits: append(write(fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), "cutters", name),
+			New: true, Menu: anotherCutter, Edits: append(write(fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), "cutters", name),
 				find.takenBeside(base.Name, name)...)})
 	}
 	return out

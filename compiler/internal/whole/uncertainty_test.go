@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"ironbed/compiler"
@@ -54,7 +55,25 @@ func TestUncertaintyWidens(t *testing.T) {
 				taken = append(taken, list[i])
 			}
 			said := make([]string, len(taken))
-			machine.EachParallel(len(taken), func(i int) { said[i] = widens(m, taken[i][0], taken[i][1]) })
+			ways := [...]compiling{compiler.Answers, compiler.Compile}
+			var before [len(ways)]func() map[string]build.Figure
+			for k, compile := range ways {
+				before[k] = sync.OnceValue(func() map[string]build.Figure { return figuresBy(compile, m) })
+			}
+			machine.EachParallel(len(taken), func(i int) {
+				uncertain, err := m.With(spec.Edit{Path: taken[i][0], Value: fmt.Sprintf("%q", "("+taken[i][1]+") ± 0.1 %")})
+				if err != nil {
+					said[i] = err.Error()
+					return
+				}
+				// The report is asked where no answer has wider bounds.
+				for k, compile := range ways {
+					if said[i] = widens(before[k](), figuresBy(compile, uncertain)); said[i] == "" {
+						return
+					}
+				}
+				said[i] = taken[i][0] + " made uncertain " + said[i]
+			})
 			for _, s := range said {
 				if s != "" {
 					t.Error(s)
@@ -67,55 +86,41 @@ func TestUncertaintyWidens(t *testing.T) {
 // A compiling is one of the compiler's ways.
 type compiling func(*spec.Machine, build.Tool, func(string)) (*build.Build, []build.Finding)
 
-// figuresBy are the figures of a machine by id, and what is said where there are none.
-func figuresBy(compile compiling, m *spec.Machine) (map[string]build.Figure, []build.Finding) {
-	b, findings := compile(m, build.Tool{}, func(string) {})
-	if b == nil {
-		return nil, findings
-	}
+// figuresBy are the figures of a machine by id; none where it is refused.
+func figuresBy(compile compiling, m *spec.Machine) map[string]build.Figure {
 	figures := map[string]build.Figure{}
-	for _, f := range b.Figures.All() {
-		figures[f.ID] = f
+	if b, _ := compile(m, build.Tool{}, func(string) {}); b != nil {
+		for _, f := range b.Figures.All() {
+			figures[f.ID] = f
+		}
 	}
-	return figures, nil
+	return figures
 }
 
-// widens gives a quantity an uncertainty, and says what is wrong with what comes of it. The
-// report is asked where no answer has wider bounds.
-func widens(m *spec.Machine, path, text string) string {
-	uncertain, err := m.With(spec.Edit{Path: path, Value: fmt.Sprintf("%q", "("+text+") ± 0.1 %")})
-	if err != nil {
-		return fmt.Sprintf("%s: %v", path, err)
+// widens says what is wrong with figures of which a quantity was made uncertain.
+func widens(before, after map[string]build.Figure) string {
+	if len(after) == 0 {
+		return "is refused"
 	}
-	for _, compile := range []compiling{compiler.Answers, compiler.Compile} {
-		before, findings := figuresBy(compile, m)
-		if before == nil {
-			return fmt.Sprintf("%v", findings)
+	wider := false
+	for id, f := range after {
+		old, ok := before[id]
+		if !ok {
+			continue
 		}
-		after, findings := figuresBy(compile, uncertain)
-		if after == nil {
-			return fmt.Sprintf("%s: %v", path, findings)
+		// The stable depth and the clamping force are told with every uncertain value at its worse end.
+		if strings.HasSuffix(id, ".first_depth") {
+			continue
 		}
-		wider := false
-		for id, f := range after {
-			old, ok := before[id]
-			if !ok {
-				continue
-			}
-			// The stable depth and the clamping force are told with every uncertain value at its worse end.
-			if strings.HasSuffix(id, ".first_depth") {
-				continue
-			}
-			if math.Abs(f.Value-old.Value) > 1e-9*math.Abs(old.Value) {
-				return fmt.Sprintf("%s made uncertain moves the middle of %s from %g to %g", path, id, old.Value, f.Value)
-			}
-			wider = wider || width(f) > width(old)*(1+1e-6)+1e-12*math.Abs(old.Value)
+		if math.Abs(f.Value-old.Value) > 1e-9*math.Abs(old.Value) {
+			return fmt.Sprintf("moves the middle of %s from %g to %g", id, old.Value, f.Value)
 		}
-		if wider {
-			return ""
-		}
+		wider = wider || width(f) > width(old)*(1+1e-6)+1e-12*math.Abs(old.Value)
 	}
-	return fmt.Sprintf("%s made uncertain widens no figure", path)
+	if !wider {
+		return "widens no figure"
+	}
+	return ""
 }
 
 func width(f build.Figure) float64 {
