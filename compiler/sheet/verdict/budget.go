@@ -66,7 +66,6 @@ const budgetLimits = "Mounting surfaces bow from end to end of their rails; at t
 	"The following error is that of a circle as large as the part, 100 mm at most, at the feed of the finish pass. " +
 	"The deflection of the finish pass may be that of any height of the wall; what its runout cuts off is not counted on. " +
 	"In a room that warms up workpiece and screw follow together; at the high end one of them does not. " +
-	"Sag changes over the part by the mean slope between positions half a travel apart; over a small part it may be 1.72 times that, which the range holds. " +
 	"Left out: the growth of the spindle along the tool and a bed that bends as one side warms, which a warm-up before zero is set keeps small; " +
 	"how the workpiece is clamped; wear of the cutter; humidity, which moves wood by more than heat does; the measuring itself."
 
@@ -195,7 +194,7 @@ var partFormulas = map[accuracy.Cause]partFormula{
 	accuracy.Yaw:          {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
 	accuracy.Roll:         {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
 	accuracy.Squareness:   {"half of the angle times the part", "ISO 230-1"},
-	accuracy.Sag:          {"half of the slope of the sag between the positions of the grid, times the part", "derived here"},
+	accuracy.Sag:          {"half of the slope of the sag between the positions of the grid, times the part; 1.72 times that at the high end", "derived here"},
 }
 
 // partFigure is an error of a target's part.
