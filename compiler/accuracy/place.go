@@ -155,12 +155,7 @@ func (t *target) place() error {
 		for i, rest := n-1, number; i >= 0; i, rest = i-1, rest/shares {
 			at[i] = rest % shares
 		}
-		p := place{pose: t.pose(at)}
-		sag, err := t.sag(at)
-		if err != nil {
-			return err
-		}
-		p.parts = append(p.parts, sag...)
+		p := place{pose: t.pose(at), sag: t.sag(t.guessedSag(at))}
 		if t.chain != nil {
 			off, err := t.geometry(p.pose)
 			if err != nil {
@@ -194,33 +189,107 @@ func (t *target) length(axis int) float64 {
 	return 0
 }
 
-// steepest is how much the slope of the sag is, at most, over its mean slope from one position to the next, half
-// a travel away [-]; derived here: 64 x³(1 − x)³, a weight that moves along a beam held at both ends, is as steep as 3.43
-// against 2.
-const steepest = 1.72
+// A sagging is the weight's deflection over a part: by axis, at the ends of the part and in its middle [m].
+type sagging [][3]r3.Vec
 
-// sag is by how much the weight's deflection changes over the part: the slope between the poses that were solved, next to the
-// place, times the part.
-func (t *target) sag(at []int) ([]Part, error) {
-	change := [3]float64{}
-	step := 1
-	for i := len(at) - 1; i >= 0; i, step = i-1, step*shares {
-		pose := 0
-		for _, share := range at {
-			pose = pose*shares + share
+// guessedSag is the deflection over the part at a place, by parabolas through the poses of the grid.
+func (t *target) guessedSag(at []int) sagging {
+	var out sagging
+	middle := t.pose(at)
+	step := len(t.Poses)
+	pose := 0
+	for _, share := range at {
+		pose = pose*shares + share
+	}
+	for i := range at {
+		step /= shares
+		first, travel := pose-at[i]*step, t.Model.Read.Of(t.Spec.Axes[i].Item.Travel)
+		low, half, high := t.Poses[first].Sag, t.Poses[first+step].Sag, t.Poses[first+2*step].Sag
+		var points [3]r3.Vec
+		for k := range points {
+			x := (middle[i] + t.length(i)*float64(k-1)/2) / travel
+			points[k] = r3.Add(r3.Scale((1-x)*(1-2*x), low), r3.Add(r3.Scale(4*x*(1-x), half), r3.Scale(x*(2*x-1), high)))
 		}
-		travel := t.Model.Read.Of(t.Spec.Axes[i].Item.Travel)
-		var most [3]float64
-		for _, next := range []int{-1, 1} {
-			if other := at[i] + next; other >= 0 && other < shares {
-				off := machine.XYZ(r3.Sub(t.Poses[pose+next*step].Sag, t.Poses[pose].Sag))
-				for k := range most {
-					most[k] = math.Max(most[k], math.Abs(off[k]))
-				}
+		out = append(out, points)
+	}
+	return out
+}
+
+// guessable is the share of the accuracy up to which a change of sag is not solved [-]: the steepest slope of a beam is up to
+// 1.72 times that of the parabola.
+const guessable = 0.02
+
+// solveSag solves the machine at the ends of the part at a place, and in its middle, where that matters.
+func (t *target) solveSag(number int) error {
+	p := &t.places[number]
+	if p.solved {
+		return nil
+	}
+	p.solved = true
+	if s := &p.sag.Sizes; math.Max(s[0].Nominal, math.Max(s[1].Nominal, s[2].Nominal)) < guessable*t.accuracy {
+		return nil
+	}
+	poses := []machine.Pose{p.pose}
+	for i := range p.pose {
+		for _, way := range []float64{-0.5, 0.5} {
+			pose := slices.Clone(p.pose)
+			pose[i] += way * t.length(i)
+			poses = append(poses, pose)
+		}
+	}
+	list, err := t.Model.SolveAll(poses, machine.AllCases)
+	if err != nil {
+		return err
+	}
+	var out sagging
+	for i := range p.pose {
+		out = append(out, [3]r3.Vec{list[1+2*i].Sag, list[0].Sag, list[2+2*i].Sag})
+	}
+	p.sag = t.sag(out)
+	return nil
+}
+
+// leaning is the mean slope of the weight's deflection across an axis, from end to end of its travel with the other axes in the
+// middle [-]: it is in the angles between the axes as they are set up, with the weight on them.
+func (t *target) leaning(axis int) r3.Vec {
+	ends := [2]int{}
+	for i := range t.Spec.Axes {
+		for end := range ends {
+			at := shares / 2
+			if i == axis {
+				at = end * (shares - 1)
 			}
+			ends[end] = ends[end]*shares + at
 		}
-		for k := range change {
-			change[k] += most[k] * t.length(i) / (travel / (shares - 1))
+	}
+	a := &t.Spec.Axes[axis].Item
+	slope := r3.Scale(1/t.Model.Read.Of(a.Travel), r3.Sub(t.Poses[ends[1]].Sag, t.Poses[ends[0]].Sag))
+	own := machine.Unit(a.Direction.XYZ)
+	return r3.Sub(slope, r3.Scale(r3.Dot(slope, own), own))
+}
+
+// changeOver is by how much a deflection changes over a part, known at its ends and in its middle, less a straight line that rises so
+// much from end to end [m].
+func changeOver(points [3]r3.Vec, line r3.Vec) (change [3]float64) {
+	for k := range change {
+		low, high := math.Inf(1), math.Inf(-1)
+		for i, p := range points {
+			v := machine.XYZ(r3.Sub(p, r3.Scale(float64(i-1)/2, line)))[k]
+			low, high = math.Min(low, v), math.Max(high, v)
+		}
+		change[k] = high - low
+	}
+	return change
+}
+
+// sag is by how much the weight's deflection changes over the part, less what leans.
+//
+// Source: ISO 230-1, straightness is what deviates from the line that represents the motion, squareness the angle between two.
+func (t *target) sag(over sagging) Part {
+	change := [3]float64{}
+	for i, points := range over {
+		for k, v := range changeOver(points, r3.Scale(t.length(i), t.leaning(i))) {
+			change[k] += v
 		}
 	}
 	p := Part{Cause: Sag, Axis: -1, Other: -1, Kind: budget.Unmappable, Log: spec.Over(t.Model.Stiff, t.Model.Weight, t.log)}
@@ -232,11 +301,9 @@ func (t *target) sag(at []int) ([]Part, error) {
 				ends = append(ends, change[k]/2*math.Abs(end/whole.Middle))
 			}
 		}
-		r := rangeOf(change[k]/2, ends...)
-		r.High *= steepest
-		p.Sizes[k] = r
+		p.Sizes[k] = rangeOf(change[k]/2, ends...)
 	}
-	return []Part{p}, nil
+	return p
 }
 
 // geometry is what the error motions of the axes do over the part at a place: those of the mounting surfaces, each on its own steepest

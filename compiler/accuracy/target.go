@@ -87,8 +87,10 @@ type target struct {
 
 // A place is where a part can lie, with the errors that depend on it.
 type place struct {
-	pose  machine.Pose
-	parts []Part
+	pose   machine.Pose
+	parts  []Part // of the axes' error motions
+	sag    Part
+	solved bool // the sag is that of the machine solved there
 }
 
 // A rest is a place and a direction that may be the worst.
@@ -129,24 +131,33 @@ func (t *target) rest() error {
 		if !t.across[k] {
 			continue
 		}
-		worst, most := -1, 0.0
-		for i := range t.places {
-			total, err := combined(t.parts(i), k, false)
-			if err != nil {
+		for {
+			worst, most := -1, 0.0
+			for i := range t.places {
+				total, err := combined(t.parts(i), k, false)
+				if err != nil {
+					return err
+				}
+				if worst < 0 || rank.More(total.Likely.Nominal, most) {
+					worst, most = i, total.Likely.Nominal
+				}
+			}
+			if t.places[worst].solved {
+				t.rests = append(t.rests, rest{worst, k})
+				break
+			}
+			if err := t.solveSag(worst); err != nil {
 				return err
 			}
-			if worst < 0 || rank.More(total.Likely.Nominal, most) {
-				worst, most = i, total.Likely.Nominal
-			}
 		}
-		t.rests = append(t.rests, rest{worst, k})
 	}
 	return nil
 }
 
 // parts are the errors at a place, without those of the finish pass.
 func (t *target) parts(place int) []Part {
-	return append(t.fixed[:len(t.fixed):len(t.fixed)], t.places[place].parts...)
+	p := &t.places[place]
+	return append(append(t.fixed[:len(t.fixed):len(t.fixed)], p.sag), p.parts...)
 }
 
 // combined adds up errors along a direction; with maps, as if every axis had one.
@@ -229,7 +240,32 @@ func (t *target) judged(f *cut.Finisher, pass *cut.FinishPass) *Budget {
 		t.keep(err)
 		own = append(own, contour...)
 	}
-	var places []Place
+	for {
+		places := t.sums(own)
+		likely := func(p Place) float64 { return p.Likely.Nominal }
+		worst, best := rank.Most(places, likely), rank.Most(places, func(p Place) float64 { return -likely(p) })
+		b.Worst, b.Best = places[worst], places[best]
+		if t.err != nil || t.places[worst].solved && t.places[best].solved {
+			break
+		}
+		t.keep(t.solveSag(worst))
+		t.keep(t.solveSag(best))
+	}
+	var err error
+	b.Mapped, err = combined(b.Worst.Parts, b.Worst.Along, true)
+	t.keep(err)
+	switch {
+	case pass == nil:
+	case pass.Refusal == cut.FinishChatter || rank.More(b.Worst.Likely.Nominal, b.Accuracy):
+		b.Grade = Exceeds
+	default:
+		b.Grade = Within
+	}
+	return b
+}
+
+// sums are the places with all errors, those of a finish pass among them.
+func (t *target) sums(own []Part) (places []Place) {
 	for i := range t.places {
 		parts := append(t.parts(i), own...)
 		p := Place{Pose: t.places[i].pose, Along: -1, Parts: parts}
@@ -242,20 +278,7 @@ func (t *target) judged(f *cut.Finisher, pass *cut.FinishPass) *Budget {
 		}
 		places = append(places, p)
 	}
-	likely := func(p Place) float64 { return p.Likely.Nominal }
-	b.Worst = places[rank.Most(places, likely)]
-	b.Best = places[rank.Most(places, func(p Place) float64 { return -likely(p) })]
-	var err error
-	b.Mapped, err = combined(b.Worst.Parts, b.Worst.Along, true)
-	t.keep(err)
-	switch {
-	case pass == nil:
-	case pass.Refusal == cut.FinishChatter || rank.More(b.Worst.Likely.Nominal, b.Accuracy):
-		b.Grade = Exceeds
-	default:
-		b.Grade = Within
-	}
-	return b
+	return places
 }
 
 // keep keeps the first error.

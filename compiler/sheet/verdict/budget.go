@@ -194,7 +194,7 @@ var partFormulas = map[accuracy.Cause]partFormula{
 	accuracy.Yaw:          {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
 	accuracy.Roll:         {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
 	accuracy.Squareness:   {"half of the angle times the part", "ISO 230-1"},
-	accuracy.Sag:          {"half of the slope of the sag between the positions of the grid, times the part; 1.72 times that at the high end", "derived here"},
+	accuracy.Sag:          {"half of the change between the ends and the middle of the part along each axis, less the mean slope over the travel, which is in the squareness as set up", "ISO 230-1; derived here"},
 }
 
 // partFigure is an error of a target's part.
