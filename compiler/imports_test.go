@@ -54,7 +54,7 @@ compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
 compiler/axis:         spec compiler/machine compiler/cut compiler/rank + disciplines
 compiler/accuracy:     spec compiler/machine compiler/cut compiler/axis compiler/rank + disciplines
-compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/rank + disciplines
+compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/rank + disciplines
 compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/change compiler/build compiler/works + disciplines
 compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/verdict:   spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/change compiler/build compiler/rank compiler/sheet + disciplines

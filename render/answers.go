@@ -289,7 +289,7 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
-	w.paragraph("Changes are solved for roughing; finishing is not solved anew. Run the check again after each change: it may cause new cautions and fails.")
+	w.paragraph("Changes of frame, drives and cutters are solved for roughing, and leave finishing as it is; those of the error budget are solved for finishing, the finish pass as it is. Run the check again after each change: it may cause new cautions and fails.")
 }
 
 // finishingMoves says of each target whose finished part is not within its accuracy which error has the largest share, and
@@ -301,9 +301,13 @@ func (w *writer) finishingMoves() {
 		if b == nil || b.Largest == "" || !t.ByFinishing() {
 			continue
 		}
-		lines = append(lines, fmt.Sprintf("- *%s:* the likely error of the finished part is %s, accuracy %s. Largest share: %s, %s; without it %s. To lower it, %s.",
+		line := fmt.Sprintf("- *%s:* the likely error of the finished part is %s, accuracy %s. Largest share: %s, %s; without it %s. To lower it, %s.",
 			plain(t.Name), quantity.Measure(b.Likely, "µm"), quantity.Measure(b.Accuracy, "µm"), plain(b.Largest), percent(b.Share),
-			quantity.Measure(b.Without, "µm"), prose(b.Lower)))
+			quantity.Measure(b.Without, "µm"), prose(b.Lower))
+		if b.Way != "" {
+			line += fmt.Sprintf(" It is %s with %s.", quantity.Measure(b.WayTo, "µm"), prose(b.Way))
+		}
+		lines = append(lines, line)
 	}
 	if len(lines) > 0 {
 		w.paragraph("Finishing:")
@@ -391,6 +395,8 @@ func collectMoves(b *build.Build) []move {
 				line += fmt.Sprintf("; the verdict becomes **%s**", plain(string(c.Verdict)))
 				list[i].best = max(list[i].best, c.Verdict.Rank())
 				list[i].count++
+			case c.Finishing != t.Finishing:
+				line += fmt.Sprintf("; finishing: **%s**, now %s; the verdict stays *%s*", plain(c.Finishing), plain(t.Finishing), plain(string(c.Verdict)))
 			case t.ByFinishing() && c.Roughing != t.Roughing:
 				line += fmt.Sprintf("; roughing: **%s**, now %s", plain(c.Roughing), plain(t.Roughing))
 			case t.ByFinishing():

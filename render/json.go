@@ -152,6 +152,8 @@ type jsonBudget struct {
 	Share    number `json:"share"`
 	Lower    string `json:"lower"`
 	Without  number `json:"without"`
+	Way      string `json:"way"`
+	WayTo    number `json:"way_to"`
 }
 
 type jsonSetting struct {
@@ -170,12 +172,13 @@ type jsonLimit struct {
 }
 
 type jsonChange struct {
-	What     string        `json:"what"`
-	Effect   string        `json:"effect"`
-	Others   []string      `json:"others"`
-	Verdict  build.Verdict `json:"verdict"`
-	Roughing string        `json:"roughing"`
-	Moves    bool          `json:"moves"`
+	What      string        `json:"what"`
+	Effect    string        `json:"effect"`
+	Others    []string      `json:"others"`
+	Verdict   build.Verdict `json:"verdict"`
+	Roughing  string        `json:"roughing"`
+	Finishing string        `json:"finishing"`
+	Moves     bool          `json:"moves"`
 	build.Step
 	Steps []build.Step `json:"steps"`
 }
@@ -216,7 +219,7 @@ func errorBudget(b *build.Budget) *jsonBudget {
 	if b == nil {
 		return nil
 	}
-	return &jsonBudget{number(b.Accuracy), number(b.Likely), number(b.Low), number(b.High), number(b.Upper), "µm", b.Largest, number(b.Share), b.Lower, number(b.Without)}
+	return &jsonBudget{number(b.Accuracy), number(b.Likely), number(b.Low), number(b.High), number(b.Upper), "µm", b.Largest, number(b.Share), b.Lower, number(b.Without), b.Way, number(b.WayTo)}
 }
 
 func target(t build.Target) jsonTarget {

@@ -146,6 +146,10 @@ func (t *terminal) finishing(b *build.Build) {
 			t.lines("", t.paint(bold, "Largest error"))
 			t.wrapped("  ", fmt.Sprintf("%s: %s, %s of %s; without it %s, accuracy %s", a.Name, a.Budget.Largest, percent(a.Budget.Share),
 				quantity.Measure(a.Budget.Likely, "µm"), quantity.Measure(a.Budget.Without, "µm"), quantity.Measure(a.Budget.Accuracy, "µm")))
+			if a.Budget.Way != "" {
+				t.wrapped("  ", fmt.Sprintf("%s with %s", quantity.Measure(a.Budget.WayTo, "µm"), a.Budget.Way))
+				return
+			}
 			t.wrapped("  ", "to lower it, "+a.Budget.Lower)
 			return
 		}
@@ -211,11 +215,12 @@ func (t *terminal) bestChange(b *build.Build) {
 	for _, ambition := range []string{"must", "should", "hope"} {
 		for i := range b.Targets {
 			a := &b.Targets[i]
-			if a.Ambition != ambition || a.Verdict == build.WithinReach || a.ByFinishing() {
+			if a.Ambition != ambition || a.Verdict == build.WithinReach {
 				continue
 			}
 			for k := range a.Changes {
-				if c := &a.Changes[k]; best == nil || c.Moves && !best.Moves {
+				// What leaves finishing short of its accuracy is no best change.
+				if c := &a.Changes[k]; c.Moves && (best == nil || !best.Moves) || best == nil && !a.ByFinishing() {
 					best, target = c, a
 				}
 			}

@@ -63,6 +63,7 @@ type Budget struct {
 	Mapped   budget.Total // at the worst place, the error of every axis that has none corrected by a map
 	Grade    Grade
 	Unknown  []Gap // what is left out for want of an input
+	Way      Way   // the remedies that bring it there
 	Log      *spec.Log
 }
 
@@ -154,8 +155,7 @@ func (w *workshop) budget(a *cut.Answer) (*Budget, error) {
 		return nil, err
 	}
 	if len(a.Finishers) == 0 {
-		b := t.judged(nil, nil)
-		return b, t.err
+		return t.judged(nil, nil), t.err
 	}
 	var best *Budget
 	for i := range a.Finishers {
@@ -175,7 +175,8 @@ func (w *workshop) budget(a *cut.Answer) (*Budget, error) {
 			break
 		}
 	}
-	return best, nil
+	t.remedy(best)
+	return best, t.err
 }
 
 // better reports whether a budget is nearer to the accuracy than another one.

@@ -78,7 +78,7 @@ func (t *target) contour(feed float64) ([]Part, error) {
 	}
 	radius := math.Min(t.part[t.direction(t.pair[0].Axis)][1]/2, largestCircle)
 	off := func(read spec.Reader) (float64, error) {
-		out, err := t.axes.Contour(t.pair[0], t.pair[1], feed, radius, read)
+		out, err := t.axes.Contour(t.pair[0], t.pair[1], feed, radius, t.forward, read)
 		return math.Max(out.Line, math.Max(math.Abs(out.Circle.Long), math.Abs(out.Circle.Short))), err
 	}
 	middle, err := off(t.Model.Read)

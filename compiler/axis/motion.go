@@ -252,6 +252,21 @@ func (s *Solution) reverses(f *Follower) error {
 	return err
 }
 
+// Preloaded is the reversal error of an axis with a nut that has no backlash [m]; false where its drive has no screw, or its nut has none.
+func (f *Follower) Preloaded() ([spec.High + 1]float64, bool) {
+	screw := f.Drive.Entry.Item.Screw
+	if screw == nil || f.Backlash == 0 {
+		return [spec.High + 1]float64{}, false
+	}
+	left, any := f.Reversal.At, false
+	for bound := range left {
+		v := spec.At(spec.Bound(bound)).Of(screw.Backlash)
+		left[bound] = math.Max(0, left[bound]-v)
+		any = any || v > 0
+	}
+	return left, any
+}
+
 // pair puts an axis together with each of those after it.
 func (s *Solution) pair(f *Follower) error {
 	after := false
@@ -282,7 +297,7 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 	log := &spec.Log{}
 	at, err := everyEnd(log, func(read spec.Reader) (traced, error) {
 		feed := math.Min(s.cuttingFeed(one, read), s.cuttingFeed(other, read))
-		out, err := s.Contour(one, other, feed, circleRadius, read)
+		out, err := s.Contour(one, other, feed, circleRadius, 0, read)
 		if err != nil {
 			return traced{}, err
 		}
@@ -300,9 +315,11 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 }
 
 // Contour is what two axes with a position loop make of a circle of a radius [m] and of a line at 45°, at a feed
-// [m/s], as a reader has them. Gains that are alike differ as those of servos that are set alike.
-func (s *Solution) Contour(one, other *Follower, feed, radius float64, read spec.Reader) (motion.Output, error) {
+// [m/s], as a reader has them, with at least a share of the velocity fed forward. Gains that are alike differ as those of servos that are
+// set alike.
+func (s *Solution) Contour(one, other *Follower, feed, radius, forward float64, read spec.Reader) (motion.Output, error) {
 	first, second := s.loopAt(one, read), s.loopAt(other, read)
+	first.Feedforward, second.Feedforward = math.Max(first.Feedforward, forward), math.Max(second.Feedforward, forward)
 	if math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
 		second.Gain *= 1 + s.gainDifference(other.Axis, read)
 	}

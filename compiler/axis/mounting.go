@@ -178,6 +178,16 @@ func (v *Mounting) Surface(length float64) (one, other guide.Range) {
 		way.local.Low, way.slope.Low = fine.local.Low, fine.slope.Low
 		way.local.High, way.slope.High = coarse.local.High, coarse.slope.High
 	}
+	return v.made(way, length)
+}
+
+// Squeezed is the error that a mounting surface and one against the other would have, bedded on resin squeezed out under a straight edge [m].
+func (v *Mounting) Squeezed(length float64) (one, other guide.Range) {
+	return v.made(straightnesses["squeezed"], length)
+}
+
+// made is the error of surfaces over a length by the way they are made.
+func (v *Mounting) made(way surfaceError, length float64) (one, other guide.Range) {
 	if v.OneMember {
 		return way.over(length), way.local
 	}

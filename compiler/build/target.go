@@ -58,6 +58,8 @@ type Budget struct {
 	Share    float64 // of the likely error [-]
 	Lower    string  // what would lower it
 	Without  float64 // likely error without it [µm]
+	Way      string  // the remedies that bring the part within its accuracy together, or all there are; empty where none gains
+	WayTo    float64 // likely error with them [µm]
 }
 
 // ByFinishing reports whether a target's finished part is what keeps it from a better verdict, alone or with roughing.
@@ -82,14 +84,15 @@ type Limit struct {
 
 // A Change is one alteration of the machine, solved anew.
 type Change struct {
-	What     string   // "gantry beam: hollow 200×100×8 in place of 150×100×5"
-	Effect   string   // what it does, with numbers
-	Others   []string // what it does to each other target, empty where that is little
-	Verdict  Verdict  // the verdict with the change, finishing as it is without
-	Roughing string   // roughing with the change
-	Moves    bool     // the verdict is better than without it
-	Step              // what to write into the spec, of a single change
-	Steps    []Step   // the same of several changes made together, none of a single one
+	What      string   // "gantry beam: hollow 200×100×8 in place of 150×100×5"
+	Effect    string   // what it does, with numbers
+	Others    []string // what it does to each other target, empty where that is little
+	Verdict   Verdict  // the verdict with the change; a change of the frame leaves finishing as it is, one of the error budget roughing
+	Roughing  string   // roughing with the change
+	Finishing string   // finishing with the change
+	Moves     bool     // the verdict is better than without it
+	Step               // what to write into the spec, of a single change
+	Steps     []Step   // the same of several changes made together, none of a single one
 }
 
 // A Step is one of the things that a change is.

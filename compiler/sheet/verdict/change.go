@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
@@ -23,7 +24,7 @@ func changeSheet(book *sheet.Book) error {
 		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
 		for _, m := range moves {
 			v := worse(sheet.VerdictOf(m.After.Grade), finishing(book.Accuracy.List[i]))
-			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Moves: v.Rank() > t.Verdict.Rank()}
+			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Finishing: t.Finishing, Moves: v.Rank() > t.Verdict.Rank()}
 			if len(m.Parts) == 0 {
 				c.Step = stepOf(m.Change)
 			}
@@ -35,6 +36,9 @@ func changeSheet(book *sheet.Book) error {
 			}
 			t.Changes = append(t.Changes, c)
 		}
+		if c, ok := remedied(book, t, a, book.Accuracy.List[i]); ok {
+			t.Changes = append(t.Changes, c)
+		}
 		if best := a.Best(); best != nil && best.Grade != reach.WithinReach && !slices.ContainsFunc(t.Changes, func(c build.Change) bool { return c.Moves }) {
 			if t.Next != "" {
 				t.Next += "; "
@@ -43,6 +47,27 @@ func changeSheet(book *sheet.Book) error {
 		}
 	}
 	return nil
+}
+
+// remedied is the change that brings a finished part within its accuracy; false where there is none.
+func remedied(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget) (build.Change, bool) {
+	if b == nil || !b.Way.Within {
+		return build.Change{}, false
+	}
+	v := sheet.VerdictOf(a.Best().Grade)
+	c := build.Change{
+		What: change.WayWords(book.Spec, b.Way), Verdict: v, Roughing: t.Roughing, Finishing: finishingWords(build.WithinReach), Moves: v.Rank() > t.Verdict.Rank(),
+		Effect: fmt.Sprintf("likely error of the finished part %s, now %s, accuracy %s", quantity.Print(b.Way.Likely, "µm"), quantity.Print(b.Worst.Likely.Nominal, "µm"), quantity.Print(b.Accuracy, "µm")),
+	}
+	steps := change.Remedied(book.Axes, b.Way)
+	if len(steps) == 1 {
+		c.Step = stepOf(&steps[0])
+		return c, true
+	}
+	for i := range steps {
+		c.Steps = append(c.Steps, stepOf(&steps[i]))
+	}
+	return c, true
 }
 
 // stepOf is what a single change writes into the spec.

@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
+	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
@@ -34,6 +35,17 @@ func finishing(b *accuracy.Budget) build.Verdict {
 	return build.OutOfReach
 }
 
+// finishingWords are what a verdict is of a finished part.
+func finishingWords(v build.Verdict) string {
+	switch v {
+	case build.NotKnown:
+		return string(build.NotKnown)
+	case build.OutOfReach:
+		return "exceeds the accuracy"
+	}
+	return "within the accuracy"
+}
+
 // judge gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
 func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget) {
 	rough, fine := sheet.VerdictOf(a.Best().Grade), finishing(b)
@@ -47,15 +59,8 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 	default:
 		t.Decides = "roughing and finishing"
 	}
-	switch {
-	case fine == build.NotKnown:
-		t.Finishing = string(build.NotKnown)
-	case b.Chatters():
+	if t.Finishing = finishingWords(fine); fine != build.NotKnown && b.Chatters() {
 		t.Finishing = "no stable pass"
-	case fine == build.OutOfReach:
-		t.Finishing = "exceeds the accuracy"
-	default:
-		t.Finishing = "within the accuracy"
 	}
 	t.Budget = budgetOf(book, b)
 	if fine == build.NotKnown {
@@ -65,7 +70,7 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 		quantity.Print(b.Worst.Likely.High, "µm"))
 	if fine == build.OutOfReach {
 		says := finishingMark + errorWords(t.Budget)
-		next := fmt.Sprintf("to lower the largest share, %s; without it the likely error is %s", t.Budget.Lower, quantity.Measure(t.Budget.Without, "µm"))
+		next := truerWords(book, t, b)
 		if b.Chatters() {
 			says = fmt.Sprintf(finishingMark+"no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
 			next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"
@@ -78,6 +83,21 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 		}
 	}
 	summedFinding(book, t, b)
+}
+
+// truerWords say what brings a part within its accuracy, or how near all that is known of comes to it.
+func truerWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) string {
+	if t.Budget.Way == "" {
+		return fmt.Sprintf("to lower the largest share, %s; without it the likely error is %s", t.Budget.Lower, quantity.Measure(t.Budget.Without, "µm"))
+	}
+	if b.Way.Within {
+		return fmt.Sprintf("for a likely error of %s: %s", quantity.Measure(t.Budget.WayTo, "µm"), t.Budget.Way)
+	}
+	words := fmt.Sprintf("the likely error is still %s with %s", quantity.Measure(t.Budget.WayTo, "µm"), t.Budget.Way)
+	if p := b.Way.Largest; p != nil {
+		words += fmt.Sprintf("; then the largest share is %s, %s: %s", partWords(book, p), quantity.Percent(b.Way.Share), lowers(book, b, p))
+	}
+	return words
 }
 
 // errorWords say the likely error of a part against its accuracy, and what has the largest share of it.
@@ -99,6 +119,9 @@ func budgetOf(book *sheet.Book, b *accuracy.Budget) *build.Budget {
 	if s, ok := b.Worst.Largest(); ok {
 		p := b.Worst.Part(s)
 		out.Largest, out.Share, out.Lower, out.Without = partWords(book, p), s.Share, lowers(book, b, p), µm(s.Without)
+	}
+	if len(b.Way.Remedies) > 0 {
+		out.Way, out.WayTo = change.WayWords(book.Spec, b.Way), µm(b.Way.Likely)
 	}
 	return out
 }
