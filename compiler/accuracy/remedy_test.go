@@ -13,17 +13,13 @@ import (
 )
 
 // budgeted is a machine made ready for the budgets of its parts.
-func budgeted(t *testing.T, m *spec.Machine) (*workshop, *cut.Answers) {
+func budgeted(t *testing.T, m *spec.Machine, demand cut.Demand) *workshop {
 	t.Helper()
 	s, err := machine.Analyse(m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	cuts, err := cut.Search(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	axes, err := axis.Analyse(s, cuts.Demand)
+	axes, err := axis.Analyse(s, demand)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,7 +27,7 @@ func budgeted(t *testing.T, m *spec.Machine) (*workshop, *cut.Answers) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return w, cuts
+	return w
 }
 
 // TestRemedies writes each remedy of a part into the spec, as a builder would, and finds what it promises, with the same finish pass: the
@@ -42,8 +38,16 @@ func TestRemedies(t *testing.T) {
 		from          Means // the means that are tried, from this one on
 	}{{"clockroom-mill", "clock plate", Feedforward}, {"sign-router", "letters", Bedded}} {
 		m := sample.Example(t, c.example)
-		w, cuts := budgeted(t, m)
-		part := func(w *workshop, cuts *cut.Answers) *target {
+		s, err := machine.Analyse(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cuts, err := cut.Search(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := budgeted(t, m, cuts.Demand)
+		part := func(w *workshop) *target {
 			for i := range cuts.List {
 				if cuts.List[i].Entry.Name == c.part {
 					out, err := w.target(&cuts.List[i])
@@ -56,7 +60,7 @@ func TestRemedies(t *testing.T) {
 			t.Fatal(c.part)
 			return nil
 		}
-		now := part(w, cuts)
+		now := part(w)
 		b, err := w.budget(now.answer)
 		if err != nil {
 			t.Fatal(err)
@@ -91,7 +95,7 @@ func TestRemedies(t *testing.T) {
 				edits = append(edits, spec.Edit{Path: "room.temperature_change", Value: `"1 K"`})
 			}
 			promised := now.with(r).judged(b.Finisher, b.Pass).Worst
-			is := part(budgeted(t, sample.With(t, m, edits...))).judged(b.Finisher, b.Pass).Worst
+			is := part(budgeted(t, sample.With(t, m, edits...), cuts.Demand)).judged(b.Finisher, b.Pass).Worst
 			if p, got := promised.Likely.Nominal, is.Likely.Nominal; math.Abs(got-p) > 0.01*p {
 				t.Errorf("%s with %v: likely error %.4g µm, promised %.4g", c.part, edits, got*1e6, p*1e6)
 			}
