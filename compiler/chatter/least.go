@@ -341,23 +341,44 @@ func (c *count) determinant(nu, depth float64, series *series) complex128 {
 	size := math.Sqrt(square(z)) * c.most
 	// Of the harmonics, those count at which the force comes back as more than a little.
 	c.list = c.list[:0]
-	for r := -c.kept - 1; r <= c.kept; r++ {
+	rest := 0.0
+	if !c.held {
+		rest = math.Sqrt(c.rest[0]*c.rest[0] + c.rest[1]*c.rest[1] + c.rest[2]*c.rest[2] + c.rest[3]*c.rest[3])
+	}
+	// At half a wave the harmonics lie in pairs about zero, each the other's conjugate.
+	first, half := -c.kept-1, nu == 0.5
+	if half {
+		first = 0
+	}
+	for r := first; r <= c.kept; r++ {
 		f := (nu + float64(r)) * c.passing
+		speed := 2 * math.Pi * f * c.velocity * depth
+		force := size + math.Abs(speed)*float64(c.m.Teeth)
+		if force*(c.r.atMost(f)+rest) <= leastBack {
+			continue
+		}
 		g := c.r.at(f)
 		if !c.held {
 			for j, v := range c.rest {
 				g[j] += complex(v, 0)
 			}
 		}
-		speed := 2 * math.Pi * f * c.velocity * depth
 		norm := math.Sqrt(square(g[0]) + square(g[1]) + square(g[2]) + square(g[3]))
-		if (size+math.Abs(speed)*float64(c.m.Teeth))*norm > leastBack {
-			h := harmonic{number: r}
-			for j, v := range g {
-				h.chip[j] = z * v
-				h.flank[j] = complex(-speed*imag(v), speed*real(v))
+		if force*norm <= leastBack {
+			continue
+		}
+		h := harmonic{number: r}
+		for j, v := range g {
+			h.chip[j] = z * v
+			h.flank[j] = complex(-speed*imag(v), speed*real(v))
+		}
+		c.list = append(c.list, h)
+		if half {
+			other := harmonic{number: -1 - r}
+			for j := range g {
+				other.chip[j], other.flank[j] = conj(h.chip[j]), conj(h.flank[j])
 			}
-			c.list = append(c.list, h)
+			c.list = append(c.list, other)
 		}
 	}
 	n := len(c.list)

@@ -2,7 +2,6 @@ package chatter
 
 import (
 	"math"
-	"math/cmplx"
 	"sort"
 
 	"ironbed/compiler/domain"
@@ -21,6 +20,8 @@ type response struct {
 	curve     [][4]curve // by frequency, through it and both its neighbours
 	residual  [4]float64 // R: what is left of the receptance far above the list [m/N]
 	inertia   [4]float64 // B [m Hz²/N]
+	size      []float64  // by frequency, of the receptance less the residual [m/N]
+	symmetric bool       // x answers y as y answers x
 	peaks     []peak     // rising
 	top       float64    // the highest frequency at which the machine answers [Hz]
 	highest   float64    // its largest compliance [m/N]
@@ -62,11 +63,18 @@ func (p *Plane) ask(g *domain.Guard) {
 // newResponse makes a plane ready.
 func newResponse(p Plane) *response {
 	n := len(p.Frequency)
-	r := &response{frequency: p.Frequency, g: p.G, curve: make([][4]curve, n)}
+	r := &response{frequency: p.Frequency, g: p.G, curve: make([][4]curve, n), symmetric: true}
+	for i := range p.G {
+		r.symmetric = r.symmetric && p.G[i][1] == p.G[i][2]
+	}
 	for i := range n {
 		for k := range 4 {
-			r.curve[i][k] = curve{straight: true}
-			if i > 0 && i < n-1 {
+			switch {
+			case i == 0 || i == n-1:
+				r.curve[i][k] = curve{straight: true}
+			case k == 2 && r.symmetric:
+				r.curve[i][k] = r.curve[i][1]
+			default:
 				r.curve[i][k] = curveThrough(p, i, k)
 			}
 		}
@@ -86,14 +94,17 @@ func curveThrough(p Plane, i, k int) curve {
 	if g[1] == g[0] || g[2] == g[0] {
 		return curve{straight: true}
 	}
-	rho := complex(s[1]-s[0], 0) / (g[1] - g[0])
-	step := complex(s[2]-s[0], 0)/(g[2]-g[0]) - rho
+	rho := timesReal(s[1]-s[0], over(g[1]-g[0]))
+	step := timesReal(s[2]-s[0], over(g[2]-g[0])) - rho
 	if step == 0 {
 		return curve{straight: true}
 	}
-	r := complex(s[2]-s[1], 0) / step
+	r := timesReal(s[2]-s[1], over(step))
 	return curve{g0: g[0], r: r, q: rho * r, s0: s[0], s1: s[1]}
 }
+
+// timesReal is a number times a real one.
+func timesReal(by float64, z complex128) complex128 { return complex(by*real(z), by*imag(z)) }
 
 // carryOn finds how the receptance goes on above the list.
 func (r *response) carryOn() {
@@ -155,7 +166,19 @@ func (r *response) findFar() {
 		if v > leastShare*leastShare*moving {
 			r.far = r.frequency[i]
 		}
+		size[i] = math.Sqrt(v)
 	}
+	r.size = size
+}
+
+// overshoot is how much larger than at both its ends the receptance may be between two frequencies, at most: a curve is left where it is
+// further from the straight line than half of the way from end to end [-].
+const overshoot = 2.5
+
+// atMost is a size that the receptance less the residual does not exceed at a frequency [m/N].
+func (r *response) atMost(f float64) float64 {
+	i, n := sort.SearchFloat64s(r.frequency, math.Abs(f)), len(r.frequency)
+	return overshoot * math.Max(r.size[max(i-1, 0)], r.size[min(i, n-1)])
 }
 
 // at returns the receptance at a frequency less the residual; at a frequency
@@ -180,6 +203,10 @@ func (r *response) from(first int, f float64, out *[4]complex128) {
 	default:
 		t := (size - r.frequency[i-1]) / (r.frequency[i] - r.frequency[i-1])
 		for k := first; k < len(out); k++ {
+			if k == 2 && r.symmetric && first <= 1 {
+				out[2] = out[1]
+				continue
+			}
 			out[k] = r.between(i, k, size*size, t)
 		}
 	}
@@ -198,19 +225,19 @@ func (r *response) between(i, k int, s, t float64) complex128 {
 	if from == to {
 		return from
 	}
-	straight := from + complex(t, 0)*(to-from)
+	straight := from + timesReal(t, to-from)
 	var sum complex128
 	for j, weight := range [2]float64{1 - t, t} {
 		c := &r.curve[i-1+j][k]
 		v := straight
 		if !c.straight {
-			v = c.g0 + complex(s-c.s0, 0)*c.r/(c.q+complex(s-c.s1, 0))
+			v = c.g0 + timesReal(s-c.s0, c.r*over(complex(real(c.q)+s-c.s1, imag(c.q))))
 			// A pole next to the real line is no mode's.
-			if away(v, straight) > 0.5*away(to, from) || cmplx.IsNaN(v) {
+			if !(away(v, straight) <= 0.5*away(to, from)) {
 				v = straight
 			}
 		}
-		sum += complex(weight, 0) * v
+		sum += timesReal(weight, v)
 	}
 	return sum
 }
