@@ -1,0 +1,74 @@
+package compiler_test
+
+import (
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"ironbed/compiler/internal/sample"
+)
+
+var (
+	coordinates = regexp.MustCompile(`\[("[^"]*"), "([^"]*)", ("[^"]*")\]`)
+	sides       = regexp.MustCompile(`near|far`)
+	acrossWay   = regexp.MustCompile(`(direction|normal):(\s+)"(-?)y"`)
+)
+
+// mirrored is a spec with left and right swapped: Y the other way, near for far.
+func mirrored(text string) string {
+	var lines []string
+	for _, line := range strings.Split(text, "\n") {
+		code, _, _ := strings.Cut(line, "//")
+		code = sides.ReplaceAllStringFunc(code, func(side string) string { return map[string]string{"near": "far", "far": "near"}[side] })
+		code = acrossWay.ReplaceAllStringFunc(code, func(found string) string {
+			if strings.Contains(found, `"-y"`) {
+				return strings.Replace(found, `"-y"`, `"y"`, 1)
+			}
+			return strings.Replace(found, `"y"`, `"-y"`, 1)
+		})
+		lines = append(lines, coordinates.ReplaceAllStringFunc(code, func(found string) string {
+			part := coordinates.FindStringSubmatch(found)
+			other := "-" + part[2]
+			if rest, ok := strings.CutPrefix(part[2], "-"); ok {
+				other = rest
+			}
+			return "[" + part[1] + `, "` + other + `", ` + part[3] + "]"
+		}))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// TestMirror: a machine with left and right swapped has the same verdicts, and its parts the same errors but for what the cutter does, which
+// turns the same way in both: a change of 1 % is left to it.
+func TestMirror(t *testing.T) {
+	m, files := sample.Edited(t, "sign-router")
+	for name, text := range files {
+		files[name] = mirrored(text)
+	}
+	was, is := answered(t, m), answered(t, sample.Load(t, sample.Folder(t, files)))
+	moved := 0
+	for i := range was.Targets {
+		a, b := &was.Targets[i], &is.Targets[i]
+		if a.Name != b.Name || a.Verdict != b.Verdict || a.Decides != b.Decides {
+			t.Errorf("%s is %s by %s, mirrored %s by %s", a.Name, a.Verdict, a.Decides, b.Verdict, b.Decides)
+		}
+		if a.Budget == nil || b.Budget == nil {
+			t.Fatal(a.Name, "has no budget")
+		}
+		if off := math.Abs(a.Budget.Likely/b.Budget.Likely - 1); off > 0.01 {
+			t.Errorf("%s: likely error %g µm, mirrored %g", a.Name, a.Budget.Likely, b.Budget.Likely)
+		}
+	}
+	for _, f := range was.Figures.All() {
+		if g, ok := is.Figures.Get(f.ID); ok && strings.HasPrefix(f.ID, "tool.stiffness") {
+			moved++
+			if math.Abs(f.Value/g.Value-1) > 1e-6 {
+				t.Errorf("%s is %g, mirrored %g", f.ID, f.Value, g.Value)
+			}
+		}
+	}
+	if moved == 0 {
+		t.Error("no stiffness was compared")
+	}
+}
