@@ -106,6 +106,7 @@ type count struct {
 	passing  float64 // tooth-passing frequency [Hz]
 	velocity float64 // C/v [N s/m²]
 
+	flip    []motion // at half a wave, at this speed
 	depth   float64  // for which the series below are [m]
 	table   []series // at even steps of ν from 0 to 1/2, one beyond either end; one where there is no residual
 	here    series   // at one ν
@@ -184,9 +185,21 @@ func (c *count) bearable(depth float64) float64 {
 	return 1
 }
 
+// A motion is what the machine answers at one of the harmonics.
+type motion struct {
+	number    int
+	frequency float64       // [Hz]
+	g         [4]complex128 // [m/N]
+	size      float64       // of g [m/N]
+}
+
 // turn sets the speed [rev/s].
 func (c *count) turn(speed float64) {
 	c.passing = speed * float64(c.m.Teeth)
+	c.flip = c.flip[:0]
+	for r := 0; r <= c.kept; r++ {
+		c.flip = append(c.flip, c.answer(r, (0.5+float64(r))*c.passing))
+	}
 	if c.m.Damping > 0 {
 		c.velocity = c.m.Damping / (math.Pi * c.m.Diameter * speed)
 	}
@@ -345,40 +358,38 @@ func (c *count) determinant(nu, depth float64, series *series) complex128 {
 	if !c.held {
 		rest = math.Sqrt(c.rest[0]*c.rest[0] + c.rest[1]*c.rest[1] + c.rest[2]*c.rest[2] + c.rest[3]*c.rest[3])
 	}
-	// At half a wave the harmonics lie in pairs about zero, each the other's conjugate.
-	first, half := -c.kept-1, nu == 0.5
-	if half {
-		first = 0
-	}
-	for r := first; r <= c.kept; r++ {
-		f := (nu + float64(r)) * c.passing
-		speed := 2 * math.Pi * f * c.velocity * depth
-		force := size + math.Abs(speed)*float64(c.m.Teeth)
-		if force*(c.r.atMost(f)+rest) <= leastBack {
-			continue
+	add := func(a *motion, speed float64) bool {
+		if force := size + math.Abs(speed)*float64(c.m.Teeth); force*a.size <= leastBack {
+			return false
 		}
-		g := c.r.at(f)
-		if !c.held {
-			for j, v := range c.rest {
-				g[j] += complex(v, 0)
-			}
-		}
-		norm := math.Sqrt(square(g[0]) + square(g[1]) + square(g[2]) + square(g[3]))
-		if force*norm <= leastBack {
-			continue
-		}
-		h := harmonic{number: r}
-		for j, v := range g {
+		h := harmonic{number: a.number}
+		for j, v := range a.g {
 			h.chip[j] = z * v
 			h.flank[j] = complex(-speed*imag(v), speed*real(v))
 		}
 		c.list = append(c.list, h)
-		if half {
-			other := harmonic{number: -1 - r}
-			for j := range g {
-				other.chip[j], other.flank[j] = conj(h.chip[j]), conj(h.flank[j])
+		return true
+	}
+	speedOf := func(f float64) float64 { return 2 * math.Pi * f * c.velocity * depth }
+	if nu == 0.5 { // the harmonics lie in pairs about zero, each the other's conjugate
+		for i := range c.flip {
+			if a := &c.flip[i]; add(a, speedOf(a.frequency)) {
+				last := &c.list[len(c.list)-1]
+				other := harmonic{number: -1 - a.number}
+				for j := range a.g {
+					other.chip[j], other.flank[j] = conj(last.chip[j]), conj(last.flank[j])
+				}
+				c.list = append(c.list, other)
 			}
-			c.list = append(c.list, other)
+		}
+	} else {
+		for r := -c.kept - 1; r <= c.kept; r++ {
+			f := (nu + float64(r)) * c.passing
+			speed := speedOf(f)
+			if (size+math.Abs(speed)*float64(c.m.Teeth))*(c.r.atMost(f)+rest) > leastBack {
+				a := c.answer(r, f)
+				add(&a, speed)
+			}
 		}
 	}
 	n := len(c.list)
@@ -402,6 +413,18 @@ func (c *count) determinant(nu, depth float64, series *series) complex128 {
 		}
 	}
 	return c.matrix.determinant()
+}
+
+// answer is what the machine answers at a harmonic, with the static residual where that is not in the factors.
+func (c *count) answer(number int, frequency float64) motion {
+	a := motion{number: number, frequency: frequency, g: c.r.at(frequency)}
+	if !c.held {
+		for j, v := range c.rest {
+			a.g[j] += complex(v, 0)
+		}
+	}
+	a.size = math.Sqrt(square(a.g[0]) + square(a.g[1]) + square(a.g[2]) + square(a.g[3]))
+	return a
 }
 
 // A harmonic is one of the motion's frequencies, with the motion there for a force by the

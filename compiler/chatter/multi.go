@@ -67,7 +67,7 @@ func (b *Band) Below(frequency float64) *Band {
 		case n == len(r.frequency):
 			out.list = append(out.list, r)
 		case n >= leastPoints:
-			out.list = append(out.list, newResponse(Plane{r.frequency[:n], r.g[:n]}))
+			out.list = append(out.list, r.below(n))
 		}
 	}
 	return out

@@ -2,6 +2,7 @@ package chatter
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"ironbed/compiler/domain"
@@ -82,6 +83,17 @@ func newResponse(p Plane) *response {
 	r.carryOn()
 	r.findPeaks()
 	return r
+}
+
+// below is the response known at its first frequencies alone.
+func (r *response) below(n int) *response {
+	out := &response{frequency: r.frequency[:n], g: r.g[:n], curve: slices.Clone(r.curve[:n]), symmetric: r.symmetric}
+	for k := range out.curve[n-1] {
+		out.curve[n-1][k] = curve{straight: true}
+	}
+	out.carryOn()
+	out.findPeaks()
+	return out
 }
 
 // curveThrough returns the curve through a point and its neighbours.
