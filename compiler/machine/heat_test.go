@@ -1,0 +1,154 @@
+package machine
+
+import (
+	"math"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/fill"
+	"ironbed/compiler/frame"
+	"ironbed/compiler/heat"
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/section"
+	"ironbed/compiler/verify"
+	"ironbed/spec"
+)
+
+// TestUnitShift: columns and beams of a frame, their ends moved by a unit load's work on free strains, against handbook cases.
+func TestUnitShift(t *testing.T) {
+	profile := frame.Section{EA: 2e8, EIy: 3e6, EIz: 2e6, GJ: 1e6, GAy: 5e7, GAz: 5e7, MassPerLength: 20}
+	const length, strain, curvature = 0.5, 36e-6, 6e-5
+	solved := func(fixed []frame.Spring, at frame.Point) *frame.Solution {
+		m := frame.Model{
+			Nodes:   []frame.Node{{}, {Position: r3.Vec{Z: length / 2}}, {Position: r3.Vec{Z: length}}},
+			Members: []frame.Member{{A: frame.At(0), B: frame.At(1), Section: profile, Orient: r3.Vec{X: 1}}, {A: frame.At(1), B: frame.At(2), Section: profile, Orient: r3.Vec{X: 1}}},
+			Springs: fixed,
+		}
+		system, err := m.Factorise()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var loads []frame.Load
+		for k := range 6 {
+			var f [6]float64
+			f[k] = 1
+			loads = append(loads, frame.Load{Forces: []frame.Force{{At: at, F: f}}})
+		}
+		sol, err := system.Solve(loads...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return sol
+	}
+	shift := func(sol *frame.Solution, load int) (sum float64) {
+		for n := range 2 {
+			v, err := unitShift(sol, n, load, length/2, strain, [2]float64{0, curvature})
+			if err != nil {
+				t.Fatal(err)
+			}
+			sum += v
+		}
+		return sum
+	}
+	stiff := [6]float64{1e13, 1e13, 1e13, 1e11, 1e11, 1e11}
+	foot := frame.Spring{A: frame.At(0), B: frame.At(frame.Ground), K: stiff}
+	held := solved([]frame.Spring{foot}, frame.At(2))
+	const column = "Boley and Weiner 1960, a column held at its foot: κ L²/2, κ L, α ΔT L"
+	// The column's x goes up, its z along X: the side at +X is longer, and the end leans to −X.
+	verify.Check(t, verify.Case{ID: "frame.column.across", Quantity: "end of a column in a gradient, across", Unit: "µm", Source: column, Want: -7.5, RelTol: 1e-6}, shift(held, 0)*1e6)
+	verify.Check(t, verify.Case{ID: "frame.column.along", Quantity: "end of a warm column, along", Unit: "µm", Source: column, Want: 18, RelTol: 1e-6}, shift(held, 2)*1e6)
+	verify.Check(t, verify.Case{ID: "frame.column.tilt", Quantity: "end of a column in a gradient, tilt", Unit: "µrad", Source: column, Want: -30, RelTol: 1e-6}, shift(held, 4)*1e6)
+	// A beam on two supports: its middle moves by κ L²/8.
+	pinned := [6]float64{1e13, 1e13, 1e13, 1e6, 0, 1e6}
+	beam := solved([]frame.Spring{{A: frame.At(0), B: frame.At(frame.Ground), K: pinned}, {A: frame.At(2), B: frame.At(frame.Ground), K: [6]float64{1e13, 1e13, 0, 0, 0, 0}}}, frame.At(1))
+	verify.Check(t, verify.Case{ID: "frame.beam", Quantity: "middle of a beam on two supports in a gradient", Unit: "µm",
+		Source: "Boley and Weiner 1960: κ L²/8", Want: 1.875, RelTol: 1e-5}, shift(beam, 0)*1e6)
+}
+
+// heatsOf are the members of an example.
+func heatsOf(t *testing.T, name string) []MemberHeat {
+	t.Helper()
+	d, err := New(sample.Example(t, name), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := d.MemberHeats(heat.StillAir().Nominal)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return list
+}
+
+// TestMemberHeat: members of the examples against what is known of frames. A filled one lags behind an empty one; a
+// fill in the middle does not bend; a fill that is loose does not stretch.
+func TestMemberHeat(t *testing.T) {
+	for _, name := range sample.Names {
+		list := heatsOf(t, name)
+		for _, w := range list {
+			b := w.Bar
+			if hours := w.TimeConstant / 3600; hours < 0.3 || hours > 24 {
+				t.Errorf("%s %s: time constant %g h", name, b.Name, hours)
+			}
+			if b.Section.Fill == nil {
+				continue
+			}
+			// Source: common practice, concrete cores lag by 3 to 12 hours; a box of 100 mm is at the low end.
+			if hours := w.TimeConstant / 3600; hours < 2 || hours > 14 {
+				t.Errorf("%s %s: filled, time constant %g h", name, b.Name, hours)
+			}
+			if b.Section.Fill.Place.Text == "hollow" && w.Slope != [2]float64{} {
+				t.Errorf("%s %s: a fill in the middle bends it by %v", name, b.Name, w.Slope)
+			}
+			if b.Section.Fill.Bond.Text == "loose" && w.Expansion != 12e-6 {
+				t.Errorf("%s %s: a loose fill stretches it by %g", name, b.Name, w.Expansion)
+			}
+		}
+	}
+}
+
+// TestFillBends: a fill in one pocket bends a member as a fill that shrinks does, which is another formula.
+func TestFillBends(t *testing.T) {
+	text := `machine.#Machine & {
+	name: "test"
+	sections: beam: stock: "IPE 200"
+	fills: core: {mix: "concrete C30/37", bond: "bonded", place: "left pocket", expansion: "8 µm/m/K"}
+	bodies: bed: {
+		nodes: {a: ["0 mm", "0 mm", "0 mm"], b: ["2000 mm", "0 mm", "0 mm"]}
+		members: long: {from: "a", to: "b", section: "beam", fill: "core"}
+		feet: {a: at: "a", b: at: "b"}
+	}
+}
+`
+	d, err := New(sample.Written(t, text), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	list, err := d.MemberHeats(7.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := list[0]
+	core := FillMaterial(w.Bar.Section.Fill, d.Read)
+	shell, fills, err := section.FillParts(w.Bar.Section.Shape, w.Bar.Section.Material, core, w.Bar.Section.Place)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pieces := fills[0]
+	y := fill.Restrained{
+		Steel: fill.Part{EA: shell.EA, EI: shell.EIz, Place: shell.CentroidY}, Fill: fill.Part{EA: pieces.EA, EI: pieces.EIz, Place: pieces.CentroidY},
+		Strain: (12 - 8) * 1e-6, Length: 2,
+	}
+	out, err := fill.Shrink(y, pieces.EA/core.E)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bow, err := heat.Bow(math.Abs(w.Slope[0]), 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "bow for each kelvin", bow, math.Abs(out.Bow), 1e-6)
+	if math.Abs(w.Slope[1]) > 1e-6*math.Abs(w.Slope[0]) || w.Expansion >= 12e-6 || w.Expansion <= 8e-6 {
+		t.Errorf("slopes %v, expansion %g", w.Slope, w.Expansion)
+	}
+}
