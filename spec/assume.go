@@ -168,8 +168,8 @@ func (m *Machine) assumeSurroundings(at Place) {
 	m.said(&m.WarmUp, 300, 1200, 3600, "20 min, from 5 to 60 min", "time that spindle and axes run before zero is set", "common practice", at)
 	if s := m.Spindle; s != nil {
 		power := s.power()
-		m.said(&s.Heat, 0.015*power, 0.03*power, 0.06*power, fmt.Sprintf("%.3g W, from half of that to twice that", 0.03*power),
-			"heat of a spindle's bearings: 3 % of its power", "from memory", s.At)
+		m.said(&s.Heat, 0.01*power, 0.02*power, 0.04*power, fmt.Sprintf("%.3g W, from half of that to twice that", 0.02*power),
+			"heat that a spindle's bearings leave in its housing: 2 % of its power", "from memory", s.At)
 	}
 	m.said(&m.Squareness, 20e-6, 50e-6, 100e-6, "50 µm/m, from 20 to 100 µm/m", "squareness of two axes, set with a square and a dial gauge", "common practice", at)
 }
@@ -219,6 +219,7 @@ func (m *Machine) assumeSpindle(s *Spindle) {
 	say(&own.DrivenMass, class.DrivenMass.times(mass), "mass at the rear end")
 	say(&own.RearRatio, class.RearRatio, "stiffness of the rear over that of the front bearings")
 	say(&own.Grip, class.Grip, "stiffness of the grip on a shank, for each mm²,")
+	own.Cooled = own.Cooled || class.Cooled
 	if s.Holder != nil {
 		say(&own.Taper, class.Taper, "lateral stiffness of the taper")
 		say(&own.TaperTilt, class.TaperTilt, "tilt stiffness of the taper")

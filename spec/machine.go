@@ -716,6 +716,7 @@ type Shaft struct {
 	Taper      Value `cue:"taper" worse:"low"`
 	TaperTilt  Value `cue:"taper_tilt" worse:"low"`
 	Grip       Value `cue:"grip" worse:"low"`
+	Cooled     bool  `cue:"cooled"`
 	Source     Text  `cue:"source"`
 }
 

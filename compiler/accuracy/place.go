@@ -161,6 +161,11 @@ func (t *target) place() error {
 			return err
 		}
 		p.parts = append(p.parts, sag...)
+		drift, err := t.drifts(p.pose, poseNumber(at))
+		if err != nil {
+			return err
+		}
+		p.parts = append(p.parts, drift...)
 		if t.chain != nil {
 			off, err := t.geometry(p.pose)
 			if err != nil {
@@ -184,6 +189,14 @@ func (t *target) pose(at []int) machine.Pose {
 	return p
 }
 
+// poseNumber is the number of the pose of the grid in which the axes stand at shares of their travels.
+func poseNumber(at []int) (pose int) {
+	for _, share := range at {
+		pose = pose*shares + share
+	}
+	return pose
+}
+
 // length is how far an axis runs over the part [m]; nothing where it does not lie along X, Y or Z.
 func (t *target) length(axis int) float64 {
 	for k, i := range t.axis {
@@ -205,10 +218,7 @@ func (t *target) sag(at []int) ([]Part, error) {
 	change := [3]float64{}
 	step := 1
 	for i := len(at) - 1; i >= 0; i, step = i-1, step*shares {
-		pose := 0
-		for _, share := range at {
-			pose = pose*shares + share
-		}
+		pose := poseNumber(at)
 		travel := t.Model.Read.Of(t.Spec.Axes[i].Item.Travel)
 		var most [3]float64
 		for _, next := range []int{-1, 1} {
