@@ -22,8 +22,6 @@ const (
 	waitShare = 0.1
 	// mounted is how much more heat a spindle sheds than through its own surface, by what it is bolted to [-]; from memory.
 	mounted = 2
-	// screwConductivity is that of the steel of a screw [W/(m·K)]; Incropera 2007, table A.1, from memory.
-	screwConductivity = 50
 	// solid is the share of a spindle's volume that is steel [-]; from memory.
 	solid = 0.6
 	// intoShaft is the share of a nut's heat that goes into the screw [-]; from memory.
@@ -129,7 +127,9 @@ func (w *workshop) spindle() (Growth, error) {
 	}
 	// The bounds of the heat are those of what is left in the housing: the film has its own in the time constant alone.
 	films := [3]float64{film.High, film.Nominal, film.Low}
-	housing := heat.Housing{Mass: read.Of(s.Mass), Length: read.Of(s.Shaft.Behind) + between[1] + overhang[1], Density: density, SpecificHeat: specific, Solid: solid}
+	housing := heat.Housing{
+		Mass: read.Of(s.Mass), Length: read.Of(s.Shaft.Behind) + between[1] + overhang[1], Density: density, SpecificHeat: specific, Solid: solid,
+	}
 	g.Power = power[1]
 	for end := range g.Rise {
 		rise, err := housing.Warming(power[end], mounted*film.Nominal)
@@ -179,7 +179,7 @@ func (w *workshop) screw(k int, stroke span) (Growth, bool, error) {
 			g.Duty = by.End
 		}
 		g.Rise[end] = heat.Warming{End: inputAt(f, end).Warming, TimeConstant: by.TimeConstant}
-		grown, err := w.heat.grownAt(f, end, math.Inf(1), stroke[end])
+		grown, err := w.grownAt(f, end, math.Inf(1), stroke[end])
 		if err != nil {
 			return g, false, err
 		}
@@ -191,7 +191,7 @@ func (w *workshop) screw(k int, stroke span) (Growth, bool, error) {
 // grownAt is how far a warm screw has moved its nut at a distance from its first bearing, at the farthest that the nut goes where
 // the distance is larger [m]. It is warm where the stroke of a part is, and as far beyond as heat goes; at the high
 // end all along, if that is more.
-func (h *Heat) grownAt(f *axis.Follower, end int, distance, stroke float64) (float64, error) {
+func (w *workshop) grownAt(f *axis.Follower, end int, distance, stroke float64) (float64, error) {
 	in := inputAt(f, end)
 	screw, ok := screwOf(in, 0)
 	if !ok {
@@ -204,7 +204,11 @@ func (h *Heat) grownAt(f *axis.Follower, end int, distance, stroke float64) (flo
 	case drive.RotatingNut:
 		at = math.Min(at, m.Supports.NutTo)
 	}
-	beyond, err := heat.DecayLength(screwConductivity, screw.Diameter, h.Film.Nominal)
+	conductivity, err := heat.Conductivity(w.Model.Read.Of(w.Spec.Material("screw steel").Density))
+	if err != nil {
+		return 0, err
+	}
+	beyond, err := heat.DecayLength(conductivity, screw.Diameter, w.heat.Film.Nominal)
 	if err != nil {
 		return 0, err
 	}
@@ -347,7 +351,7 @@ func (t *target) drifts(pose machine.Pose, number int) ([]Part, error) {
 		distance := t.Model.NutDistance(g.Axis, &f.Drive.Entry.Item, pose)
 		here := g.End
 		for end := range here {
-			grown, err := h.grownAt(f, end, distance, t.part[g.Along][end])
+			grown, err := t.grownAt(f, end, distance, t.part[g.Along][end])
 			if err != nil {
 				return nil, err
 			}

@@ -29,6 +29,27 @@ func SpecificHeat(density float64) (float64, error) {
 	return g.Answer("specific heat", c)
 }
 
+// Conductivity returns the conductivity of a solid of the workshop by its density: of metals from 2500 kg/m³ on, of
+// concrete and stone from 1400, of wood and plastics below.
+//
+//	50, 1.4, 0.15   [W/(m·K)]
+//
+// That of steel for all metals, on the low side; dry sand has 0.3.
+//
+// Source: Incropera 2007, tables A.1 and A.3, from memory.
+func Conductivity(density float64) (float64, error) {
+	var g guard
+	g.Positive("density", density)
+	k := 0.15
+	switch {
+	case density >= 2500:
+		k = 50
+	case density >= 1400:
+		k = 1.4
+	}
+	return g.Answer("conductivity", k)
+}
+
 // ThickTimeConstant returns the time constant of a body too thick to have one temperature.
 //
 //	τ = C/(h A) (1 + Bi/3)   [s]

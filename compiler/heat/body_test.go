@@ -143,4 +143,10 @@ func TestSpecificHeat(t *testing.T) {
 			t.Errorf("%g kg/m³: %g, in the tables %g", density, got, want)
 		}
 	}
+	// The same: plain carbon steel 60.5, concrete 1.4, plywood 0.12.
+	for density, want := range map[float64]float64{7850: 60.5, 2350: 1.4, 680: 0.12} {
+		if got := of(Conductivity(density)); math.Abs(got-want) > 0.26*want {
+			t.Errorf("%g kg/m³: conductivity %g, in the tables %g", density, got, want)
+		}
+	}
 }

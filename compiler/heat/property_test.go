@@ -388,6 +388,7 @@ func TestNeverLeavesTheNumbers(t *testing.T) {
 		check(ThickTimeConstant(in.A, in.B, in.C, in.A))
 		check(RampShare(in.A, in.B))
 		check(SpecificHeat(1000 * in.A))
+		check(Conductivity(1000 * in.A))
 		w, err := Housing{in.A, in.B, in.C, 470, in.C}.Warming(in.A, in.B)
 		check([]float64{w.End, w.TimeConstant}, err)
 		check(WaitForRest(in.A, in.Warming, in.Warming))

@@ -23,14 +23,6 @@ type MemberHeat struct {
 	Log          *spec.Log
 }
 
-// conductivity is that of what a thick member is filled with, or made of where that is no metal [W/(m·K)]: concrete.
-//
-// Source: Incropera 2007, table A.3, from memory.
-const conductivity = 1.4
-
-// metalDensity is the density from which on a material conducts so well that it has one temperature [kg/m³].
-const metalDensity = 2500
-
 // MemberHeats are those of all members, in a film of air.
 func (d *Model) MemberHeats(film float64) ([]MemberHeat, error) {
 	list := make([]MemberHeat, len(d.Bars))
@@ -68,7 +60,7 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 	}
 	shell := b.Whole.MassPerLength
 	layers := []heat.Layer{{Density: steel.Density, SpecificHeat: c}}
-	conducts := steel.Density >= metalDensity
+	inside := steel.Density // of what is in the middle
 	if f := b.Section.Fill; f != nil {
 		core := FillMaterial(f, read)
 		plain, err := section.Plain(b.Section.Shape, steel)
@@ -80,7 +72,7 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 			return w, err
 		}
 		layers = append(layers, heat.Layer{Area: (b.Whole.MassPerLength - shell) / core.Density, Density: core.Density, SpecificHeat: c})
-		conducts = false
+		inside = core.Density
 		if f.Bond.Text != "loose" {
 			if err := w.bonded(b, core, read); err != nil {
 				return w, err
@@ -96,10 +88,12 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 		area += l.Area
 	}
 	w.Edge = edgeOf(b.Section, area)
-	if !conducts {
-		if w.Biot, err = heat.Biot(film, area/w.Edge, conductivity); err != nil {
-			return w, err
-		}
+	k, err := heat.Conductivity(inside)
+	if err != nil {
+		return w, err
+	}
+	if w.Biot, err = heat.Biot(film, area/w.Edge, k); err != nil {
+		return w, err
 	}
 	w.TimeConstant, err = heat.ThickTimeConstant(w.Capacity, film, w.Edge, w.Biot)
 	return w, err

@@ -21,7 +21,7 @@ func TestUnitShift(t *testing.T) {
 	const length, strain, curvature = 0.5, 36e-6, 6e-5
 	solved := func(fixed []frame.Spring, at frame.Point) *frame.Solution {
 		m := frame.Model{
-			Nodes:   []frame.Node{{}, {Position: r3.Vec{Z: length / 2}}, {Position: r3.Vec{Z: length}}},
+			Nodes: []frame.Node{{}, {Position: r3.Vec{Z: length / 2}}, {Position: r3.Vec{Z: length}}},
 			Members: []frame.Member{
 				{A: frame.At(0), B: frame.At(1), Section: profile, Orient: r3.Vec{X: 1}},
 				{A: frame.At(1), B: frame.At(2), Section: profile, Orient: r3.Vec{X: 1}},

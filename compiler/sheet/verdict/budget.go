@@ -199,9 +199,9 @@ var partFormulas = map[accuracy.Cause]partFormula{
 	accuracy.Sag:           {"half of the slope of the sag between the positions of the grid, times the part; 1.72 times that at the high end", "derived here"},
 	accuracy.SpindleGrowth: {"half of x∞ e^(−t/τ) (1 − e^(−Δt/τ)), x∞ its growth, t the warm-up, Δt the job", "Incropera 2007, 5.1; derived here"},
 	accuracy.ScrewDrift:    {"half of x∞ e^(−t/τ) (1 − e^(−Δt/τ)), x∞ the growth up to the nut, t the warm-up, Δt the job", "Incropera 2007, 5.1; derived here"},
-	accuracy.FrameDrift:    {"half of ΔT Σ N (α s − α₀ s₀) L, N the force in a member of a unit force at the tool, " +
+	accuracy.FrameDrift: {"half of ΔT Σ N (α s − α₀ s₀) L, N the force in a member of a unit force at the tool, " +
 		"s the share of the room's change ΔT that it makes over the job", "Boley and Weiner 1960; derived here"},
-	accuracy.FillBow:       {"half of ΔT Σ s ∫M κ dx, M the moment of a unit force at the tool, " +
+	accuracy.FillBow: {"half of ΔT Σ s ∫M κ dx, M the moment of a unit force at the tool, " +
 		"κ the curvature by steel and fill for each kelvin", "Timoshenko 1925; derived here"},
 	accuracy.Gradient:      {"half of κ l²/8 upwards, half of κ l r along, κ = α ΔT/h, r the height of the tool over its carriages", "Boley and Weiner 1960; derived here"},
 	accuracy.WarmWorkpiece: {"half of αw l ΔT, ΔT the workpiece over the machine", "ISO 1; ISO/TR 16015"},
