@@ -162,7 +162,7 @@ func warmingChart(book *sheet.Book, h *accuracy.Heat) build.Picture {
 	for i := range h.Growths {
 		g := &h.Growths[i]
 		words, _ := growthName(book, g)
-		curve := build.Curve{Name: words}
+		curve := build.Curve{Name: words, Dashed: g.Axis >= 0} // a screw
 		for n := range chartSteps + 1 {
 			minutes := until * float64(n) / chartSteps
 			grown := -g.End[1].End * math.Expm1(-minutes*60/g.End[1].TimeConstant)
@@ -256,8 +256,8 @@ func heatLimits(book *sheet.Book, h *accuracy.Heat) string {
 			"in that time a member makes the share of the change that is printed.",
 			waitWords(h.Job[1]), quantity.Print(h.Change[1], "K")),
 		"What is rigid in the model, such as slides, screws and the workpiece, follows as the quickest member does; at the high end it is of steel and follows at once.",
-		"The frame moves the tool by the work that a unit force at the tool does on what its members lag behind.",
+		"How far that moves the tool follows from what a unit force at the tool puts into each member.",
 		"A film of 7.5 W/(m²·K), from 5 to 10, sheds the heat of frame and screws in still air; of a spindle that a fan or water cools 50, from 25 to 250.",
-		"Left out: the heat of motors, a turning screw that sheds more, drives by rack or belt, sun on one side, and a keyed fill that slips.",
+		"Left out: the heat of motors, drives by rack or belt, sun on one side, a screw that sheds more as it rotates, and a keyed fill that slips.",
 		"Measure it: an indicator at the spindle against the table, read every 5 minutes for an hour, is worth more."), " ")
 }
