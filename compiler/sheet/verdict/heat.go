@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -30,7 +29,7 @@ func heatSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	book.Sheet("heat", "Heat", build.Text(waitText(book, h, rests)), growths, warmingChart(book, h), frameTable(book, h), build.Text(heatLimits(book, h)))
+	book.Sheet("heat", "Heat", build.Text(waitText(book, h, rests)), growths, frameTable(book, h), heatLimits(book, h), warmingChart(book, h))
 	return nil
 }
 
@@ -170,7 +169,7 @@ func warmingChart(book *sheet.Book, h *accuracy.Heat) build.Picture {
 		}
 		chart.Curves = append(chart.Curves, curve)
 	}
-	return build.Picture{ID: "warm-up", Title: "Growth as the machine warms", Half: true, Drawing: chart,
+	return build.Picture{ID: "warm-up", Title: "Growth as the machine warms", Drawing: chart,
 		Caption: "Each nears its end by 1 − e^(−t/τ). The upright line is the time to wait."}
 }
 
@@ -230,7 +229,7 @@ func frameTable(book *sheet.Book, h *accuracy.Heat) build.Table {
 }
 
 // heatLimits is what the numbers take for granted, with the bow that warmer air above makes.
-func heatLimits(book *sheet.Book, h *accuracy.Heat) string {
+func heatLimits(book *sheet.Book, h *accuracy.Heat) build.List {
 	var level *machine.MemberHeat
 	for i := range h.Members {
 		m := &h.Members[i]
@@ -239,7 +238,7 @@ func heatLimits(book *sheet.Book, h *accuracy.Heat) string {
 			level = m
 		}
 	}
-	var words []string
+	var words build.List
 	if level != nil {
 		bow := func(end int) float64 { return level.Expansion * h.Gradient[end] * level.Bar.Run * level.Bar.Run / 8 }
 		id := book.Add(sheet.Figure{
@@ -251,7 +250,7 @@ func heatLimits(book *sheet.Book, h *accuracy.Heat) string {
 		words = append(words, fmt.Sprintf("Air that is warmer by %s higher up bends the longest level member, %s long, by %s at most: steel evens some of it.",
 			quantity.Print(h.Gradient[1], "K/m"), quantity.Print(level.Bar.Run, "mm"), quantity.Measure(f.Value, "µm")))
 	}
-	return strings.Join(append(words,
+	return append(words,
 		fmt.Sprintf("The room is taken to change evenly over a job of %s, by %s, from a temperature that it has had for long; "+
 			"in that time a member makes the share of the change that is printed.",
 			waitWords(h.Job[1]), quantity.Print(h.Change[1], "K")),
@@ -259,5 +258,5 @@ func heatLimits(book *sheet.Book, h *accuracy.Heat) string {
 		"How far that moves the tool follows from what a unit force at the tool puts into each member.",
 		"A film of 7.5 W/(m²·K), from 5 to 10, sheds the heat of frame and screws in still air; of a spindle that a fan or water cools 50, from 25 to 250.",
 		"Left out: the heat of motors, drives by rack or belt, sun on one side, a screw that sheds more as it rotates, and a keyed fill that slips.",
-		"Measure it: an indicator at the spindle against the table, read every 5 minutes for an hour, is worth more."), " ")
+		"Measure it: an indicator at the spindle against the table, read every 5 minutes for an hour, is worth more.")
 }
