@@ -54,6 +54,7 @@ var sheets = []struct {
 	{axes.Rails, cutting},          // will the rails last?
 	{axes.Mounting, cutting},       // how straight and parallel must their surfaces be?
 	{verdict.Budget, cutting},      // how accurate is the finished part?
+	{verdict.Heat, cutting},        // how long to wait before zero is set?
 	{axes.Cables, cutting},         // will the cables last, and what do covers cost?
 	{structure.Trials, cutting},    // what will a bench test read?
 	{structure.Pictures, cutting},  // what does it look like?

@@ -64,10 +64,9 @@ func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
 // assumeAll fills in everything that the spec may leave out and a calculation
 // needs. The machine's maps do not grow after this: assumptions point into them.
 func (m *Machine) assumeAll() {
-	for _, name := range []string{"steel", "screw steel"} {
-		if own := m.Materials.Entry(name); own != nil {
-			m.assume(&own.Item.Expansion, quantity.Expansion, "thermal expansion of steel", "12 µm/m/K", "EN1993-1-1, 3.2.6", own.At)
-		}
+	for i := range m.Materials {
+		own := &m.Materials[i]
+		m.assume(&own.Item.Expansion, quantity.Expansion, "thermal expansion of a material, as of steel", "12 µm/m/K", "EN1993-1-1, 3.2.6", own.At)
 	}
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
@@ -159,7 +158,28 @@ func (m *Machine) assumeSurroundings(at Place) {
 		blank("room", at, m.Room)
 	}
 	m.said(&m.Room.TemperatureChange, 2, 4, 8, "4 K, from 2 to 8 K", "temperature change of the room over a job", "from memory", at)
+	m.said(&m.Room.Job, 1800, 3600, 10800, "1 h, from 0.5 to 3 h", "time from setting zero to the last finish pass", "common practice", at)
+	m.said(&m.Room.Gradient, 0.2, 0.5, 1.5, "0.5 K/m, from 0.2 to 1.5 K/m", "gradient of the air's temperature over the height", "from memory", at)
+	if m.Coolant == nil {
+		m.Coolant = &Coolant{}
+		blank("coolant", at, m.Coolant)
+	}
+	m.said(&m.Coolant.TemperatureDifference, 0, 1, 3, "1 K, from 0 to 3 K", "temperature of the workpiece over that of the machine", "from memory", at)
+	m.said(&m.WarmUp, 300, 1200, 3600, "20 min, from 5 to 60 min", "time that spindle and axes run before zero is set", "common practice", at)
+	if s := m.Spindle; s != nil {
+		power := s.power()
+		m.said(&s.Heat, 0.01*power, 0.02*power, 0.04*power, fmt.Sprintf("%.3g W, from half of that to twice that", 0.02*power),
+			"heat that a spindle's bearings leave in its housing: 2 % of its power", "from memory", s.At)
+	}
 	m.said(&m.Squareness, 20e-6, 50e-6, 100e-6, "50 µm/m, from 20 to 100 µm/m", "squareness of two axes, set with a square and a dial gauge", "common practice", at)
+}
+
+// power is the most that a spindle has [W].
+func (s *Spindle) power() (most float64) {
+	for _, p := range s.Torque {
+		most = math.Max(most, 2*math.Pi*p.Speed.q.Value*p.Torque.q.Value)
+	}
+	return most
 }
 
 // assumeSpindle fills in what a spindle's class says of it.
@@ -199,6 +219,7 @@ func (m *Machine) assumeSpindle(s *Spindle) {
 	say(&own.DrivenMass, class.DrivenMass.times(mass), "mass at the rear end")
 	say(&own.RearRatio, class.RearRatio, "stiffness of the rear over that of the front bearings")
 	say(&own.Grip, class.Grip, "stiffness of the grip on a shank, for each mm²,")
+	own.Cooled = own.Cooled || class.Cooled
 	if s.Holder != nil {
 		say(&own.Taper, class.Taper, "lateral stiffness of the taper")
 		say(&own.TaperTilt, class.TaperTilt, "tilt stiffness of the taper")
@@ -249,10 +270,12 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 			own := m.Mixes.Find(f.Mix.Text) != nil
 			m.supply(&f.Modulus, mix.Modulus, own, "modulus of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Density, mix.Density, own, "density of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
+			m.supply(&f.Expansion, mix.Expansion, own, "thermal expansion of "+f.Mix.Text, "from memory", f.Mix.At)
 			f.Strength, f.Shrinkage = mix.Strength, mix.Shrinkage
 		}
 	}
 	m.assumeFillLoss(e)
+	m.said(&f.Expansion, 7e-6, 10e-6, 13e-6, "10 µm/m/K, from 7 to 13 µm/m/K", "thermal expansion of a mineral fill", "EN1992-1-1, 3.1.3; from memory, the bounds", e.At)
 	m.assume(&f.Density, quantity.Density, "density of a mineral fill", "2350 kg/m3 ± 5 %", "common practice", e.At)
 	if f.Place.Text == "" {
 		f.Place.Text = "hollow"

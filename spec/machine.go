@@ -94,6 +94,8 @@ type Machine struct {
 	Damping       *Damping          `cue:"damping"`
 	MeasuredModes Map[MeasuredMode] `cue:"measured_modes"`
 	Room          *Room             `cue:"room"`
+	Coolant       *Coolant          `cue:"coolant"`
+	WarmUp        Value             `cue:"warm_up" worse:"low"`
 	Squareness    Value             `cue:"squareness"`
 
 	Source      Source       // what it was read from
@@ -265,6 +267,7 @@ type Fill struct {
 	Shrinkage Value // of the mix; by the strength where not Given
 	Creep     Value `cue:"creep"`
 	Loss      Value `cue:"loss" worse:"low"`
+	Expansion Value `cue:"expansion"`
 }
 
 // ShearKeys hold a fill to the steel.
@@ -280,6 +283,7 @@ type Mix struct {
 	Density   Value `cue:"density"`
 	Strength  Value `cue:"strength" worse:"low"`
 	Shrinkage Value `cue:"shrinkage"`
+	Expansion Value `cue:"expansion"`
 	WetCement bool  `cue:"wet_cement"`
 	Silica    bool  `cue:"silica"`
 	Resin     bool  `cue:"resin"`
@@ -684,6 +688,7 @@ type Spindle struct {
 	Class         Text          `cue:"class"`
 	Shaft         *Shaft        `cue:"shaft"`
 	Runout        Value         `cue:"runout"`
+	Heat          Value         `cue:"heat"`
 
 	At            Place // where the spindle stands
 	BearingRadial Value `cue:"bearing_radial" worse:"low"`
@@ -711,6 +716,7 @@ type Shaft struct {
 	Taper      Value `cue:"taper" worse:"low"`
 	TaperTilt  Value `cue:"taper_tilt" worse:"low"`
 	Grip       Value `cue:"grip" worse:"low"`
+	Cooled     bool  `cue:"cooled"`
 	Source     Text  `cue:"source"`
 }
 
@@ -771,6 +777,13 @@ type Target struct {
 // A Room is the room that the machine works in.
 type Room struct {
 	TemperatureChange Value `cue:"temperature_change"`
+	Job               Value `cue:"job"`
+	Gradient          Value `cue:"gradient"`
+}
+
+// A Coolant keeps the workpiece cool.
+type Coolant struct {
+	TemperatureDifference Value `cue:"temperature_difference"`
 }
 
 // A WorkMaterial is a material to be cut.

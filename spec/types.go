@@ -34,4 +34,6 @@ var measures = map[string]measure{
 	"Duration":            {quantity.Time, true},
 	"Warming":             {quantity.Temperature, false},
 	"Expansion":           {quantity.Expansion, true},
+	"Gradient":            {quantity.Gradient, false},
+	"Power":               {quantity.Power, true},
 }

@@ -33,6 +33,13 @@ const (
 	Roll         Cause = "roll by the mounting surfaces"
 	Squareness   Cause = "squareness"
 	Sag          Cause = "change of sag"
+
+	SpindleGrowth Cause = "growth of the spindle after zero"
+	ScrewDrift    Cause = "growth of the screw after zero"
+	FrameDrift    Cause = "frame behind the room's temperature"
+	FillBow       Cause = "bow of filled members"
+	Gradient      Cause = "temperature gradient over the height"
+	WarmWorkpiece Cause = "workpiece warmer than the machine"
 )
 
 const (
@@ -47,6 +54,7 @@ const (
 // Budgets are the error budgets of all targets, in the order of the answers. They are read only.
 type Budgets struct {
 	List []*Budget // nil where no cutter has an edge for the material
+	Heat *Heat     // nil without a target
 }
 
 // A Budget is the errors of one target's part against its accuracy. Errors are half of the band in which a
@@ -134,6 +142,11 @@ func Search(s *machine.Solution, cuts *cut.Answers, axes *axis.Solution) (*Budge
 	w, err := newWorkshop(s, axes)
 	if err != nil {
 		return nil, err
+	}
+	if len(cuts.List) > 0 {
+		if out.Heat, err = w.warms(cuts); err != nil {
+			return nil, err
+		}
 	}
 	for i := range cuts.List {
 		a := &cuts.List[i]

@@ -149,13 +149,7 @@ func (t *target) warm() error {
 			continue
 		}
 		grown, err := of3(func(end int) (float64, error) {
-			in := &f.Drive.In
-			for _, e := range f.Drive.Ends {
-				if e.Bound == [...]spec.Bound{spec.Low, spec.Middle, spec.High}[end] {
-					in = &e.In
-				}
-			}
-			return grows(in, t.part[k][end])
+			return grows(inputAt(f, end), t.part[k][end])
 		})
 		if err != nil {
 			return err
@@ -178,6 +172,16 @@ func (t *target) warm() error {
 	}
 	t.fixed = append(t.fixed, p)
 	return nil
+}
+
+// inputAt is what the drive of an axis has to do, at one end.
+func inputAt(f *axis.Follower, end int) *drive.Input {
+	for _, e := range f.Drive.Ends {
+		if e.Bound == [...]spec.Bound{spec.Low, spec.Middle, spec.High}[end] {
+			return &e.In
+		}
+	}
+	return &f.Drive.In
 }
 
 // roomError is half of what a part along a direction is off by, as the room changes over a job. Both the scale, a
@@ -216,6 +220,16 @@ func of3(number func(end int) (float64, error)) (budget.Range, error) {
 
 // grows is half of what a warm screw adds to the length of a part; nothing where no screw moves the axis.
 func grows(in *drive.Input, length float64) (float64, error) {
+	s, ok := screwOf(in, length)
+	if !ok {
+		return 0, nil
+	}
+	e, err := s.OverPart(0, length, heat.Warm{To: s.Length, Low: in.Warming, High: in.Warming})
+	return math.Abs(e) / 2, err
+}
+
+// screwOf is the screw of a drive, no shorter than a length; false where none moves the axis.
+func screwOf(in *drive.Input, length float64) (heat.Screw, bool) {
 	var screw drive.Screw
 	var held drive.Supports
 	switch m := in.Mechanism.(type) {
@@ -224,7 +238,7 @@ func grows(in *drive.Input, length float64) (float64, error) {
 	case drive.RotatingNut:
 		screw, held = m.Screw, m.Supports
 	default:
-		return 0, nil
+		return heat.Screw{}, false
 	}
 	compliance := func(stiffness float64) float64 {
 		if stiffness == 0 {
@@ -232,11 +246,9 @@ func grows(in *drive.Input, length float64) (float64, error) {
 		}
 		return 1 / stiffness
 	}
-	s := heat.Screw{
+	return heat.Screw{
 		Expansion: screw.Material.Expansion, Modulus: screw.Material.Modulus, Diameter: screw.RootDiameter,
 		Length: math.Max(screw.Unsupported, length), Floating: held.Ends != drive.FixedFixed,
 		Start: compliance(held.Bearing) + compliance(held.Housing), End: compliance(held.Bearing) + compliance(held.Housing),
-	}
-	e, err := s.OverPart(0, length, heat.Warm{To: s.Length, Low: in.Warming, High: in.Warming})
-	return math.Abs(e) / 2, err
+	}, true
 }

@@ -87,7 +87,7 @@ func TestLayouts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w := budgeted(t, m, cuts.Demand)
+		w := budgeted(t, m, cuts)
 		var made *target
 		for i := range cuts.List {
 			if cuts.List[i].Entry.Name == c.part {

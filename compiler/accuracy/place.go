@@ -156,6 +156,11 @@ func (t *target) place() error {
 			at[i] = rest % shares
 		}
 		p := place{pose: t.pose(at), sag: t.sag(t.guessedSag(at))}
+		drift, err := t.drifts(p.pose, poseNumber(at))
+		if err != nil {
+			return err
+		}
+		p.parts = append(p.parts, drift...)
 		if t.chain != nil {
 			off, err := t.geometry(p.pose)
 			if err != nil {
@@ -179,6 +184,14 @@ func (t *target) pose(at []int) machine.Pose {
 	return p
 }
 
+// poseNumber is the number of the pose of the grid in which the axes stand at shares of their travels.
+func poseNumber(at []int) (pose int) {
+	for _, share := range at {
+		pose = pose*shares + share
+	}
+	return pose
+}
+
 // length is how far an axis runs over the part [m]; nothing where it does not lie along X, Y or Z.
 func (t *target) length(axis int) float64 {
 	for k, i := range t.axis {
@@ -196,11 +209,7 @@ type sagging [][3]r3.Vec
 func (t *target) guessedSag(at []int) sagging {
 	var out sagging
 	middle := t.pose(at)
-	step := len(t.Poses)
-	pose := 0
-	for _, share := range at {
-		pose = pose*shares + share
-	}
+	step, pose := len(t.Poses), poseNumber(at)
 	for i := range at {
 		step /= shares
 		first, travel := pose-at[i]*step, t.Model.Read.Of(t.Spec.Axes[i].Item.Travel)

@@ -15,6 +15,7 @@ type Means int
 // The means, the least work first; common practice.
 const (
 	Feedforward  Means = iota // velocity fed forward in the axes across the tool
+	WarmedUp                  // spindle and axes run longer before zero is set
 	Squared                   // axes set perpendicular
 	EvenRoom                  // a room that keeps its temperature
 	Mapped                    // an error map of an axis in the control
@@ -36,8 +37,9 @@ const (
 // A Remedy is one thing that makes a part truer.
 type Remedy struct {
 	Means Means
-	Axes  []int  // that it is for
-	Rail  string // that is bedded
+	Axes  []int   // that it is for
+	Rail  string  // that is bedded
+	Time  float64 // that spindle and axes run [s]
 
 	after func(Part) Part // an error with it
 }
@@ -137,16 +139,42 @@ func (t *target) remedies() (list []Remedy) {
 	if t.pair[0] != nil {
 		list = append(list, Remedy{Means: Feedforward, Axes: []int{t.pair[0].Axis, t.pair[1].Axis}, after: func(p Part) Part { return p }})
 	}
-	list = append(list, t.bedded()...)
+	list = append(append(list, t.warmer()...), t.bedded()...)
 	if s := t.span(nil, t.Spec.Squareness); s[1] > SquaredTo {
 		list = append(list, Remedy{Means: Squared, after: scaled([]Cause{Squareness}, nil, share(SquaredTo, s[0]), share(SquaredTo, s[1]), share(SquaredTo, s[2]))})
 	}
 	if t.Spec.Room != nil {
 		if s := t.span(nil, t.Spec.Room.TemperatureChange); s[1] > EvenTo {
-			list = append(list, Remedy{Means: EvenRoom, after: scaled([]Cause{Expansion}, nil, share(EvenTo, s[0]), share(EvenTo, s[1]), share(EvenTo, s[2]))})
+			list = append(list, Remedy{Means: EvenRoom, after: scaled([]Cause{Expansion, FrameDrift, FillBow}, nil, share(EvenTo, s[0]), share(EvenTo, s[1]), share(EvenTo, s[2]))})
 		}
 	}
 	return list
+}
+
+// wholeMinutes is what a time is rounded up to [s].
+const wholeMinutes = 300
+
+// warmer is the time after which little is still to come of the growths.
+func (t *target) warmer() []Remedy {
+	h := t.heat
+	r := Remedy{Means: WarmedUp, Time: math.Ceil(h.Wait[1]/wholeMinutes) * wholeMinutes}
+	if r.Time <= h.WarmUp[1] {
+		return nil
+	}
+	r.after = func(p Part) Part { return p }
+	for i := range h.Growths {
+		g, before := &h.Growths[i], r.after
+		cause := ScrewDrift
+		if g.Axis < 0 {
+			cause = SpindleGrowth
+		}
+		left := func(end int) float64 {
+			return math.Exp(-math.Max(0, r.Time-h.WarmUp[2-end]) / g.End[1].TimeConstant)
+		}
+		own := scaled([]Cause{cause}, []int{g.Axis}, left(0), left(1), left(2))
+		r.after = func(p Part) Part { return own(before(p)) }
+	}
+	return []Remedy{r}
 }
 
 // share is what is left of a number that becomes another one, never more than all of it [-].

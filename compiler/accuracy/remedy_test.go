@@ -13,18 +13,21 @@ import (
 )
 
 // budgeted is a machine made ready for the budgets of its parts.
-func budgeted(t *testing.T, m *spec.Machine, demand cut.Demand) *workshop {
+func budgeted(t *testing.T, m *spec.Machine, cuts *cut.Answers) *workshop {
 	t.Helper()
 	s, err := machine.Analyse(m)
 	if err != nil {
 		t.Fatal(err)
 	}
-	axes, err := axis.Analyse(s, demand)
+	axes, err := axis.Analyse(s, cuts.Demand)
 	if err != nil {
 		t.Fatal(err)
 	}
 	w, err := newWorkshop(s, axes)
 	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := w.warms(cuts); err != nil {
 		t.Fatal(err)
 	}
 	return w
@@ -46,7 +49,7 @@ func TestRemedies(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		w := budgeted(t, m, cuts.Demand)
+		w := budgeted(t, m, cuts)
 		part := func(w *workshop) *target {
 			for i := range cuts.List {
 				if cuts.List[i].Entry.Name == c.part {
@@ -89,13 +92,15 @@ func TestRemedies(t *testing.T) {
 			switch r.Means {
 			case Bedded:
 				edits = append(edits, spec.Edit{Path: "rails." + r.Rail + ".surface", Value: `"squeezed"`})
+			case WarmedUp:
+				edits = append(edits, spec.Edit{Path: "warm_up", Value: fmt.Sprintf(`"%g s"`, r.Time)})
 			case Squared:
 				edits = append(edits, spec.Edit{Path: "squareness", Value: `"20 µm/m"`})
 			case EvenRoom:
 				edits = append(edits, spec.Edit{Path: "room.temperature_change", Value: `"1 K"`})
 			}
 			promised := now.with(r).judged(b.Finisher, b.Pass).Worst
-			is := part(budgeted(t, sample.With(t, m, edits...), cuts.Demand)).judged(b.Finisher, b.Pass).Worst
+			is := part(budgeted(t, sample.With(t, m, edits...), cuts)).judged(b.Finisher, b.Pass).Worst
 			if p, got := promised.Likely.Nominal, is.Likely.Nominal; math.Abs(got-p) > 0.01*p {
 				t.Errorf("%s with %v: likely error %.4g µm, promised %.4g", c.part, edits, got*1e6, p*1e6)
 			}

@@ -29,6 +29,7 @@ type workshop struct {
 	axis   [3]int  // of the spec, by direction; −1 where none travels along it
 	across [3]bool // the direction is across the tool
 	chain  *stack  // nil where the axes are not perpendicular, or do not stand on each other
+	heat   *Heat   // nil without a target
 }
 
 func newWorkshop(s *machine.Solution, axes *axis.Solution) (*workshop, error) {
@@ -103,19 +104,8 @@ func (w *workshop) target(a *cut.Answer) (*target, error) {
 	t := &target{workshop: w, answer: a, log: &spec.Log{}}
 	t.accuracy = w.Model.Read.Into(t.log).Of(item.Accuracy)
 	t.size = w.span(t.log, item.Size)
-	for k := range directions {
-		share := 1.0
-		if !w.across[k] {
-			share = flat
-		}
-		for end := range t.size {
-			t.part[k][end] = share * t.size[end]
-			if i := w.axis[k]; i >= 0 {
-				t.part[k][end] = math.Min(t.part[k][end], w.Model.Read.Of(w.Spec.Axes[i].Item.Travel))
-			}
-		}
-	}
-	for _, add := range []func() error{t.reversals, t.loops, t.leads, t.warm} {
+	t.part = w.partOf(t.size)
+	for _, add := range []func() error{t.reversals, t.loops, t.leads, t.warm, t.warmed} {
 		if err := add(); err != nil {
 			return nil, err
 		}
@@ -124,6 +114,23 @@ func (w *workshop) target(a *cut.Answer) (*target, error) {
 		return nil, err
 	}
 	return t, t.rest()
+}
+
+// partOf is the size of a part along X, Y and Z, no larger than the travels [m].
+func (w *workshop) partOf(size span) (part [3]span) {
+	for k := range directions {
+		share := 1.0
+		if !w.across[k] {
+			share = flat
+		}
+		for end := range size {
+			part[k][end] = share * size[end]
+			if i := w.axis[k]; i >= 0 {
+				part[k][end] = math.Min(part[k][end], w.Model.Read.Of(w.Spec.Axes[i].Item.Travel))
+			}
+		}
+	}
+	return part
 }
 
 // rest finds the places that may be the worst.

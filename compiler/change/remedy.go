@@ -26,6 +26,8 @@ func RemedyWords(m *spec.Machine, r accuracy.Remedy) string {
 		return "preloaded nuts without backlash on " + axes
 	case accuracy.Feedforward:
 		return fmt.Sprintf("%g of the velocity fed forward in the control on %s", accuracy.FedForward, axes)
+	case accuracy.WarmedUp:
+		return "spindle and axes run for " + quantity.Print(r.Time, "min") + " before zero is set"
 	case accuracy.Mapped:
 		return "error map of " + axes + " in the control, measured against a scale"
 	case accuracy.Bedded:
@@ -89,6 +91,8 @@ func remedied(axes *axis.Solution, r accuracy.Remedy) (list []Change) {
 			loop := fmt.Sprintf("{gain: %q, feedforward: %s}", quantity.Print(axes.Follower(i).Gain.Middle(), "1/s"), share)
 			list = append(list, Change{What: what, Edits: write(loop, "axes", a.Name, "position_loop"), New: true, At: a.At})
 		}
+	case accuracy.WarmedUp:
+		list = append(list, Change{What: what, Edits: write(fmt.Sprintf("%q", quantity.Print(r.Time, "min")), "warm_up"), New: !m.WarmUp.Given, At: m.WarmUp.At})
 	case accuracy.Mapped:
 		for _, i := range r.Axes {
 			list = append(list, Change{What: what, Edits: write("true", "axes", m.Axes[i].Name, "error_map"), New: true, At: m.Axes[i].At})

@@ -385,6 +385,14 @@ func TestNeverLeavesTheNumbers(t *testing.T) {
 		check(Capacity(Layer{in.A, in.B, in.C}))
 		check(TimeConstant(in.A, in.B, in.C))
 		check(Biot(in.A, in.B, in.C))
+		check(ThickTimeConstant(in.A, in.B, in.C, in.A))
+		check(RampShare(in.A, in.B))
+		check(SpecificHeat(1000 * in.A))
+		check(Conductivity(1000 * in.A))
+		w, err := Housing{in.A, in.B, in.C, 470, in.C}.Warming(in.A, in.B)
+		check([]float64{w.End, w.TimeConstant}, err)
+		check(WaitForRest(in.A, in.Warming, in.Warming))
+		check(Stretch{Length: in.A, Strain: in.B, Axial: in.C, MomentsY: [2]float64{in.A, in.B}}.Shift())
 	}
 	if refused == 0 {
 		t.Error("nothing was refused")

@@ -468,7 +468,6 @@ func (d *Model) cutShare(axis int, read spec.Reader) (float64, error) {
 // nodes over the axis's travel [m].
 func (d *Model) driveRange(axis int, v *spec.Drive, read spec.Reader) (near, far float64) {
 	a := &d.Spec.Axes[axis].Item
-	travel := Unit(a.Direction.XYZ)
 	nodes, _ := v.Ends()
 	one, other := d.Node[nodes[0].Text], d.Node[nodes[1].Text]
 	read.Log().Rest(d.places[d.NodeBody[one]], d.places[d.NodeBody[other]])
@@ -477,9 +476,7 @@ func (d *Model) driveRange(axis int, v *spec.Drive, read spec.Reader) (near, far
 	for _, at := range []float64{0, read.Of(a.Travel)} {
 		p := d.Middle()
 		p[axis] = at
-		shift := d.Shifts(p)
-		gap := r3.Sub(r3.Add(d.Nodes[one], shift[d.NodeBody[one]]), r3.Add(d.Nodes[other], shift[d.NodeBody[other]]))
-		distance := math.Abs(r3.Dot(travel, gap))
+		distance := d.NutDistance(axis, v, p)
 		near, far = math.Min(near, distance), math.Max(far, distance)
 	}
 	return near, far

@@ -35,6 +35,7 @@ var (
 	Angle               = Dimension{Angle: 1}
 	Temperature         = Dimension{Temperature: 1}
 	Expansion           = Dimension{Temperature: -1}
+	Gradient            = Dimension{Temperature: 1, Length: -1} // of temperature
 )
 
 // The dimensions that come up in mistakes only.
@@ -73,6 +74,7 @@ var names = []name{
 	{Angle, "an angle", "30 deg"},
 	{Temperature, "a temperature", "20 °C"},
 	{Expansion, "a thermal expansion", "12 µm/m/K"},
+	{Gradient, "a temperature gradient", "0.5 K/m"},
 	{angularSpeed, "an angular speed", "10 rad/s"},
 }
 

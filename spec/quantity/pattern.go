@@ -99,6 +99,8 @@ func unitPattern(d Dimension) string {
 		return kelvins
 	case Expansion:
 		return alternatives(alternatives(`1?|ppm|`+lengths+perLength) + per + kelvins + `|K` + inverse)
+	case Gradient:
+		return kelvins + per + lengths
 	}
 	return alternatives(regexp.QuoteMeta(d.String()))
 }

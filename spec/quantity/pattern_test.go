@@ -40,6 +40,7 @@ var usual = []struct {
 	{Angle, "deg ° rad"},
 	{Temperature, "K °C"},
 	{Expansion, "ppm/K µm/m/K 1/K /K K⁻¹ µm/m/°C in/in/K"},
+	{Gradient, "K/m °C/m K/ft"},
 }
 
 // shapes are values with U for the unit. V stands for the unit where arithmetic

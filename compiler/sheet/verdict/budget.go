@@ -66,7 +66,7 @@ const budgetLimits = "Mounting surfaces bow from end to end of their rails; at t
 	"The following error is that of a circle as large as the part, 100 mm at most, at the feed of the finish pass. " +
 	"The deflection of the finish pass may be that of any height of the wall; what its runout cuts off is not counted on. " +
 	"In a room that warms up workpiece and screw follow together; at the high end one of them does not. " +
-	"Left out: the growth of the spindle along the tool and a bed that bends as one side warms, which a warm-up before zero is set keeps small; " +
+	"What heat does is in the sheet on heat. Left out: " +
 	"how the workpiece is clamped; wear of the cutter; humidity, which moves wood by more than heat does; the measuring itself."
 
 func budgetSums() build.Table {
@@ -162,6 +162,8 @@ var partIDs = map[accuracy.Cause]string{
 	accuracy.Wall: "finish_pass", accuracy.Runout: "runout", accuracy.Reversal: "reversal", accuracy.Contour: "following", accuracy.Resolution: "resolution",
 	accuracy.Lead: "lead", accuracy.ScrewGrowth: "screw_growth", accuracy.Expansion: "room", accuracy.Straightness: "straightness",
 	accuracy.Pitch: "pitch", accuracy.Yaw: "yaw", accuracy.Roll: "roll", accuracy.Squareness: "squareness", accuracy.Sag: "sag",
+	accuracy.SpindleGrowth: "spindle_growth", accuracy.ScrewDrift: "screw_drift", accuracy.FrameDrift: "frame_drift", accuracy.FillBow: "fill_bow",
+	accuracy.Gradient: "gradient", accuracy.WarmWorkpiece: "warm_workpiece",
 }
 
 // partID is the end of the id of an error's figure.
@@ -181,20 +183,28 @@ type partFormula struct{ formula, source string }
 
 // partFormulas are how the errors are computed.
 var partFormulas = map[accuracy.Cause]partFormula{
-	accuracy.Wall:         {"largest distance of the wall from where it should be within 10 % of the speed, the cutter running true", "Schmitz Mann 2006"},
-	accuracy.Runout:       {"what runout adds to that, nothing where it takes away", "Schmitz Mann 2006; derived here"},
-	accuracy.Reversal:     {"half of the reversal error", "derived here"},
-	accuracy.Contour:      {"largest deviation of a circle as large as the part, 100 mm at most, and of a line at 45°, at the feed of the finish pass", "derived here"},
-	accuracy.Resolution:   {"σ = r/√12, r the resolution", "JCGM 100"},
-	accuracy.Lead:         {"e l/(4 L), e the lead or pitch error over the travel L, l the part; none to twice that", "ISO 3408-3; common practice"},
-	accuracy.ScrewGrowth:  {"half of α ΔT l − N l/(E A), N the force between two fixed ends", "derived here"},
-	accuracy.Expansion:    {"half of l ΔT |αs − αw|, s the scale of the machine, w the workpiece", "ISO 1; ISO/TR 16015"},
-	accuracy.Straightness: {"half of the change over the part of a bow as long as the rail", "derived here"},
-	accuracy.Pitch:        {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
-	accuracy.Yaw:          {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
-	accuracy.Roll:         {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
-	accuracy.Squareness:   {"half of the angle times the part", "ISO 230-1"},
-	accuracy.Sag:          {"half of the change between the ends and the middle of the part along each axis, less the mean slope over the travel, which is in the squareness as set up", "ISO 230-1; derived here"},
+	accuracy.Wall:          {"largest distance of the wall from where it should be within 10 % of the speed, the cutter running true", "Schmitz Mann 2006"},
+	accuracy.Runout:        {"what runout adds to that, nothing where it takes away", "Schmitz Mann 2006; derived here"},
+	accuracy.Reversal:      {"half of the reversal error", "derived here"},
+	accuracy.Contour:       {"largest deviation of a circle as large as the part, 100 mm at most, and of a line at 45°, at the feed of the finish pass", "derived here"},
+	accuracy.Resolution:    {"σ = r/√12, r the resolution", "JCGM 100"},
+	accuracy.Lead:          {"e l/(4 L), e the lead or pitch error over the travel L, l the part; none to twice that", "ISO 3408-3; common practice"},
+	accuracy.ScrewGrowth:   {"half of α ΔT l − N l/(E A), N the force between two fixed ends", "derived here"},
+	accuracy.Expansion:     {"half of l ΔT |αs − αw|, s the scale of the machine, w the workpiece", "ISO 1; ISO/TR 16015"},
+	accuracy.Straightness:  {"half of the change over the part of a bow as long as the rail", "derived here"},
+	accuracy.Pitch:         {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
+	accuracy.Yaw:           {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
+	accuracy.Roll:          {"half of the change of the angle over the part, times its arm", "Slocum 1992; derived here"},
+	accuracy.Squareness:    {"half of the angle times the part", "ISO 230-1"},
+	accuracy.Sag:           {"half of the change between the ends and the middle of the part along each axis, less the mean slope over the travel, which is in the squareness as set up", "ISO 230-1; derived here"},
+	accuracy.SpindleGrowth: {"half of x∞ e^(−t/τ) (1 − e^(−Δt/τ)), x∞ its growth, t the warm-up, Δt the job", "Incropera 2007, 5.1; derived here"},
+	accuracy.ScrewDrift:    {"half of x∞ e^(−t/τ) (1 − e^(−Δt/τ)), x∞ the growth up to the nut, t the warm-up, Δt the job", "Incropera 2007, 5.1; derived here"},
+	accuracy.FrameDrift: {"half of ΔT Σ N (α s − α₀ s₀) L, N the force in a member of a unit force at the tool, " +
+		"s the share of the room's change ΔT that it makes over the job", "Boley and Weiner 1960; derived here"},
+	accuracy.FillBow: {"half of ΔT Σ s ∫M κ dx, M the moment of a unit force at the tool, " +
+		"κ the curvature by steel and fill for each kelvin", "Timoshenko 1925; derived here"},
+	accuracy.Gradient:      {"half of κ l²/8 upwards, half of κ l r along, κ = α ΔT/h, r the height of the tool over its carriages", "Boley and Weiner 1960; derived here"},
+	accuracy.WarmWorkpiece: {"half of αw l ΔT, ΔT the workpiece over the machine", "ISO 1; ISO/TR 16015"},
 }
 
 // partFigure is an error of a target's part.

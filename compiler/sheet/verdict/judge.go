@@ -175,8 +175,14 @@ func lowers(book *sheet.Book, b *accuracy.Budget, p *accuracy.Part) string {
 	case accuracy.Lead:
 		return "measure " + axisOf(book, p.Axis) + " against a scale and correct it by a map in the control (`error_map`), or take a finer grade"
 	case accuracy.ScrewGrowth:
-		return "warm the machine up before zero is set, or hold the screw of " + axisOf(book, p.Axis) + " at both ends under tension"
-	case accuracy.Expansion:
+		return "hold the screw of " + axisOf(book, p.Axis) + " at both ends under tension, or measure the axis by a scale"
+	case accuracy.SpindleGrowth, accuracy.ScrewDrift:
+		return "run spindle and axes for " + waitWords(book.Accuracy.Heat.Wait[1]) + " before zero is set (`warm_up`)"
+	case accuracy.Gradient:
+		return "stir the air of the room with a fan (`room.gradient`)"
+	case accuracy.WarmWorkpiece:
+		return "let the workpiece and its coolant come to the temperature of the machine (`coolant`)"
+	case accuracy.Expansion, accuracy.FrameDrift, accuracy.FillBow:
 		return "keep the room at one temperature (`room`), and finish soon after zero is set"
 	case accuracy.Straightness, accuracy.Pitch, accuracy.Yaw, accuracy.Roll:
 		return "straighten the mounting surfaces of the rails of " + axisOf(book, p.Axis) + " (`surface`), or set its carriages farther apart"
