@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
+	"ironbed/compiler/reach"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -36,7 +37,10 @@ func finishing(b *accuracy.Budget) build.Verdict {
 
 // judge gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
 func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget) {
-	rough, fine := sheet.VerdictOf(a.Best().Grade), finishing(b)
+	rough, fine := timed(sheet.VerdictOf(a.Best().Grade), b, b.Roughing()), finishing(b)
+	if rough == build.LightCuts {
+		t.Roughing = reach.LightCuts.String()
+	}
 	t.Verdict = worse(rough, fine)
 	switch {
 	case t.Verdict == build.WithinReach:
@@ -50,6 +54,10 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 	switch {
 	case fine == build.NotKnown:
 		t.Finishing = string(build.NotKnown)
+	case b.Shortage == accuracy.NoCutter:
+		t.Finishing = "no cutter for the inside radius"
+	case b.Shortage == accuracy.TooRough:
+		t.Finishing = "exceeds the roughness"
 	case b.Chatters():
 		t.Finishing = "no stable pass"
 	case fine == build.OutOfReach:
@@ -58,18 +66,14 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 		t.Finishing = "within the accuracy"
 	}
 	t.Budget = budgetOf(book, b)
+	judgeJob(t, a, b)
 	if fine == build.NotKnown {
 		return
 	}
 	t.Uncertainty += fmt.Sprintf("; likely error of the finished part %s to %s", quantity.Number(quantity.Convert(b.Worst.Likely.Low, "µm")),
 		quantity.Print(b.Worst.Likely.High, "µm"))
 	if fine == build.OutOfReach {
-		says := finishingMark + errorWords(t.Budget)
-		next := fmt.Sprintf("to lower the largest share, %s; without it the likely error is %s", t.Budget.Lower, quantity.Measure(t.Budget.Without, "µm"))
-		if b.Chatters() {
-			says = fmt.Sprintf(finishingMark+"no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
-			next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"
-		}
+		says, next := finishingWords(t, b)
 		if t.Decides == "finishing" {
 			t.Limiting, t.Next = says, next
 		} else {
@@ -78,6 +82,21 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 		}
 	}
 	summedFinding(book, t, b)
+}
+
+// finishingWords say what a finished part lacks, and what would do.
+func finishingWords(t *build.Target, b *accuracy.Budget) (says, next string) {
+	switch {
+	case b.Shortage != "":
+		says, next = shortageWords(b)
+	case b.Chatters():
+		says = fmt.Sprintf("no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
+		next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"
+	default:
+		says = errorWords(t.Budget)
+		next = fmt.Sprintf("to lower the largest share, %s; without it the likely error is %s", t.Budget.Lower, quantity.Measure(t.Budget.Without, "µm"))
+	}
+	return finishingMark + says, next
 }
 
 // errorWords say the likely error of a part against its accuracy, and what has the largest share of it.
