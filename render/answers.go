@@ -61,7 +61,7 @@ func cutWords(c build.JobCut) string {
 // finishingTime prints how long a part's finish pass takes.
 func finishingTime(j *build.Job) string {
 	if j.Finishing == 0 {
-		return "–" // none that does
+		return "–" // no pass is proposed
 	}
 	return build.Duration(j.Finishing)
 }

@@ -9,7 +9,7 @@ type Job struct {
 	Finished  float64  // area that is finished [cm²]
 	TimeInCut float64  // share of the time in which the cutter cuts [-]
 	Cuts      []JobCut // the fastest cut, and the deepest where that is another one
-	Finishing float64  // time of the finish pass, 0 where there is none that does [min]
+	Finishing float64  // time of the finish pass, 0 where none is proposed [min]
 	Limit     float64  // time that it may take, 0 for any [min]
 	TooLong   bool     // with its fastest cut it takes longer than that
 	Ra        float64  // least roughness that the finish pass leaves, 0 where there is none [µm]

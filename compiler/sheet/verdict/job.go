@@ -80,7 +80,7 @@ func limitJob(t *build.Target, a *cut.Answer, b *accuracy.Budget) {
 	if job.Limit > 0 {
 		note := ""
 		if b.Finishing() == 0 {
-			note = "roughing alone: there is no finish pass that does"
+			note = "roughing alone, no finish pass is proposed"
 		}
 		if over := timeOver(b); over.Bounded {
 			t.Uncertainty += fmt.Sprintf("; time for the part %s to %s", durationWords(over.Low), durationWords(over.High))
@@ -203,7 +203,7 @@ func jobBlocks(book *sheet.Book) []build.Block {
 			"Where `removed` and `finished` are not given, half of the block of the part's size is cut away, and top and sides are finished. " +
 			"The fastest cut is that of any cutter and operation at least as deep as a light cut; " +
 			"at its deepest is the cut of the operation and the cutter by which roughing is judged. " +
-			"A target without a finish pass that does has no time for finishing."),
+			"A target for which no finish pass is proposed has no time for finishing."),
 		table,
 	}
 }
