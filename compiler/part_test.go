@@ -82,11 +82,11 @@ func TestLessIsNoBetter(t *testing.T) {
 	}
 }
 
-// TestPartByHand: what the moulding's time and roughness are, by hand from the cut and the pass that are printed. A block of
+// TestPartByHand: what the time and the roughness of a moulding are, by hand from the cut and the pass that are printed. A block of
 // 60 × 60 × 15 mm is 54 cm³, of which half is 27 cm³; its top and sides are 36 + 4 × 9 = 72 cm².
 func TestPartByHand(t *testing.T) {
 	b := compiled(t, sample.With(t, sample.Example(t, "sign-router"),
-		wanted("moulding", ""), wanted("stated", `, removed: "100 cm3", finished: "30 cm2", time_in_cut: 0.5, roughness: "1 µm"`)))
+		wanted("plain", ""), wanted("stated", `, removed: "100 cm3", finished: "30 cm2", time_in_cut: 0.5, roughness: "1 µm"`)))
 	figure := func(id string) float64 {
 		t.Helper()
 		f, ok := b.Figures.Get("target." + id)
@@ -98,7 +98,7 @@ func TestPartByHand(t *testing.T) {
 	for _, c := range []struct {
 		name                    string
 		removed, finished, part float64 // [cm³], [cm²], [-]
-	}{{"moulding", 27, 72, 0.6}, {"stated", 100, 30, 0.5}} {
+	}{{"plain", 27, 72, 0.6}, {"stated", 100, 30, 0.5}} {
 		at := func(id string) float64 { return figure(c.name + "." + id) }
 		if !rank.Same(at("time.removed"), c.removed) || !rank.Same(at("time.finished"), c.finished) {
 			t.Errorf("%s: %g cm³ and %g cm²", c.name, at("time.removed"), at("time.finished"))
