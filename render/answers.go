@@ -338,6 +338,8 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
+	w.paragraph("For one part the time for roughing goes with one over the removal rate: " +
+		"a change whose cut goes deeper and removes less is left out, unless it betters roughing and the part takes no more than 5 % longer by its fastest cut.")
 	w.paragraph("Changes are solved for roughing; finishing is not solved anew. Run the check again after each change: it may cause new cautions and fails.")
 }
 
