@@ -24,7 +24,54 @@ func (w *writer) verdicts() {
 			sentence(plain(capital(a.Limiting))))
 	}
 	w.table(t)
+	w.jobs()
 	w.bestCuts()
+}
+
+// jobs writes how long each target's part takes: with the fastest cut, and with the deepest.
+func (w *writer) jobs() {
+	t := table{caption: "Time for the part", columns: []build.Column{{Head: "Target"}, {Head: "Volume, cm³", Right: true}, {Head: "Cut"},
+		{Head: "Depth, mm", Right: true}, {Head: "cm³/min", Right: true}, {Head: "Roughing"}, {Head: "Finishing"}, {Head: "Together"}}}
+	for _, a := range w.build.Targets {
+		if a.Job == nil {
+			continue
+		}
+		name, removed := plain(a.Name), quantity.Number(a.Job.Removed)
+		for i, c := range a.Job.Cuts {
+			if i > 0 {
+				name, removed = "", ""
+			}
+			t.add(name, removed, plain(capital(cutWords(c))), quantity.Number(c.Depth), quantity.Number(c.RemovalRate),
+				build.Duration(c.Roughing), finishingTime(a.Job), jobTime(a.Job, c))
+		}
+	}
+	if w.table(t); len(t.rows) > 0 {
+		w.paragraph("Times count approaches, returns and changes of cutter as a share of the time; not the setting up.")
+	}
+}
+
+// cutWords name a cut of a part: "deepest slot, 8 mm end mill".
+func cutWords(c build.JobCut) string {
+	if c.Which == build.Deepest {
+		return c.Words() + ", " + c.Cutter
+	}
+	return c.Which + ": " + c.Operation + ", " + c.Cutter
+}
+
+// finishingTime prints how long a part's finish pass takes.
+func finishingTime(j *build.Job) string {
+	if j.Finishing == 0 {
+		return "–" // no pass is proposed
+	}
+	return build.Duration(j.Finishing)
+}
+
+// jobTime prints how long a part takes with a cut.
+func jobTime(j *build.Job, c build.JobCut) string {
+	if j.Finishing == 0 {
+		return "–"
+	}
+	return build.Duration(c.Time)
 }
 
 // bestCuts writes a row for each target's best cut, a column for each of its numbers.
@@ -158,6 +205,8 @@ func (w *writer) limitTable(a build.Target) {
 		switch {
 		case len(a.Cut) == 0:
 			result = "**exceeded**"
+		case l.Exceeded:
+			result = "**exceeded**"
 		case l.Limiting:
 			result = "**limits the cut**"
 		}
@@ -289,6 +338,8 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
+	w.paragraph("For one part the time for roughing goes with one over the removal rate: " +
+		"a change whose cut goes deeper and removes less is left out, unless it betters roughing and the part takes no more than 5 % longer by its fastest cut.")
 	w.paragraph("Changes of frame, drives and cutters are solved for roughing, and leave finishing as it is; those of the error budget are solved for finishing, the finish pass as it is. Run the check again after each change: it may cause new cautions and fails.")
 }
 
@@ -299,6 +350,10 @@ func (w *writer) finishingMoves() {
 	for _, t := range w.build.Targets {
 		b := t.Budget
 		if b == nil || b.Largest == "" || !t.ByFinishing() {
+			continue
+		}
+		if t.Job != nil && t.Job.Lacks != "" {
+			lines = append(lines, fmt.Sprintf("- *%s:* %s", plain(t.Name), sentence(prose(t.Job.Lacks))))
 			continue
 		}
 		line := fmt.Sprintf("- *%s:* the likely error of the finished part is %s, accuracy %s. Largest share: %s, %s; without it %s. To lower it, %s.",

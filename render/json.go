@@ -130,6 +130,7 @@ type jsonTarget struct {
 	Roughing    string        `json:"roughing"`
 	Finishing   string        `json:"finishing"`
 	Budget      *jsonBudget   `json:"error_budget,omitempty"`
+	Job         *jsonJob      `json:"part,omitempty"`
 	Uncertainty string        `json:"uncertainty"`
 	Operation   string        `json:"operation"`
 	Cut         []jsonSetting `json:"cut"`
@@ -156,6 +157,40 @@ type jsonBudget struct {
 	WayTo    number `json:"way_to"`
 }
 
+// jsonJob is a part; what is not known or not wanted is left out.
+type jsonJob struct {
+	Removed   number       `json:"removed"`
+	Finished  number       `json:"finished"`
+	TimeInCut number       `json:"time_in_cut"`
+	Cuts      []jsonJobCut `json:"cuts"`
+	Finishing number       `json:"finishing,omitempty"`
+	Limit     number       `json:"machining_time,omitempty"`
+	TooLong   bool         `json:"too_long"`
+	Ra        number       `json:"least_roughness,omitempty"`
+	Wanted    number       `json:"roughness,omitempty"`
+	Lacks     string       `json:"lacks,omitempty"`
+	Units     jsonJobUnits `json:"units"`
+}
+
+type jsonJobCut struct {
+	Which       string `json:"which"`
+	Operation   string `json:"operation"`
+	Cutter      string `json:"cutter"`
+	Depth       number `json:"depth"`
+	RemovalRate number `json:"removal_rate"`
+	Roughing    number `json:"roughing"`
+	Time        number `json:"time"`
+}
+
+type jsonJobUnits struct {
+	Removed     string `json:"removed"`
+	Finished    string `json:"finished"`
+	Depth       string `json:"depth"`
+	RemovalRate string `json:"removal_rate"`
+	Time        string `json:"time"`
+	Roughness   string `json:"roughness"`
+}
+
 type jsonSetting struct {
 	Name  string `json:"name"`
 	Value number `json:"value"`
@@ -166,6 +201,7 @@ type jsonLimit struct {
 	Name     string `json:"name"`
 	Depth    number `json:"depth"`
 	Limiting bool   `json:"limiting"`
+	Exceeded bool   `json:"exceeded,omitempty"`
 	Demand   string `json:"demand"`
 	Limit    string `json:"limit"`
 	Note     string `json:"note"`
@@ -222,14 +258,28 @@ func errorBudget(b *build.Budget) *jsonBudget {
 	return &jsonBudget{number(b.Accuracy), number(b.Likely), number(b.Low), number(b.High), number(b.Upper), "µm", b.Largest, number(b.Share), b.Lower, number(b.Without), b.Way, number(b.WayTo)}
 }
 
+func jobOf(j *build.Job) *jsonJob {
+	if j == nil {
+		return nil
+	}
+	return &jsonJob{
+		Removed: number(j.Removed), Finished: number(j.Finished), TimeInCut: number(j.TimeInCut), Finishing: number(j.Finishing),
+		Limit: number(j.Limit), TooLong: j.TooLong, Ra: number(j.Ra), Wanted: number(j.Wanted), Lacks: j.Lacks,
+		Cuts: each(j.Cuts, func(c build.JobCut) jsonJobCut {
+			return jsonJobCut{c.Which, c.Operation, c.Cutter, number(c.Depth), number(c.RemovalRate), number(c.Roughing), number(c.Time)}
+		}),
+		Units: jsonJobUnits{"cm³", "cm²", "mm", "cm³/min", "min", "µm"},
+	}
+}
+
 func target(t build.Target) jsonTarget {
 	return jsonTarget{
 		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Uncertainty: t.Uncertainty,
-		Decides: t.Decides, Roughing: t.Roughing, Finishing: t.Finishing, Budget: errorBudget(t.Budget),
+		Decides: t.Decides, Roughing: t.Roughing, Finishing: t.Finishing, Budget: errorBudget(t.Budget), Job: jobOf(t.Job),
 		Operation: t.Operation, Limiting: t.Limiting, Next: t.Next, Dominant: t.Dominant, At: t.At,
 		Cut: each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),
 		Limits: each(t.Limits, func(l build.Limit) jsonLimit {
-			return jsonLimit{l.Name, number(l.Depth), l.Limiting, l.Demand, l.Limit, l.Note}
+			return jsonLimit{l.Name, number(l.Depth), l.Limiting, l.Exceeded, l.Demand, l.Limit, l.Note}
 		}),
 		Changes: each(t.Changes, func(c build.Change) jsonChange {
 			c.Others = full(c.Others)

@@ -104,6 +104,9 @@ func (t *terminal) verdicts(b *build.Build) {
 			t.lines(pad(name, names) + gap + pad(a.Ambition, ambitions) + gap + t.paint(verdictColor(a.Verdict), verdictWords(a)))
 		}
 		t.wrapped(gap, or(terminalCut(a), "no cut found"))
+		if words := terminalJob(a.Job); words != "" {
+			t.wrapped(gap, words)
+		}
 		switch {
 		case a.Limiting == "":
 		case a.Verdict == build.NotKnown:
@@ -134,6 +137,25 @@ func terminalCut(a build.Target) string {
 	return strings.TrimPrefix(a.Operation+": "+strings.Join(words, ", "), ": ")
 }
 
+// terminalJob is how long a part takes, with its fastest cut and with its deepest.
+func terminalJob(j *build.Job) string {
+	if j == nil {
+		return ""
+	}
+	var words []string
+	for i, c := range j.Cuts {
+		word := c.Words() + " " + build.Duration(c.Roughing)
+		if i == 0 {
+			word = quantity.Measure(j.Removed, "cm³") + " by the " + word
+		}
+		words = append(words, word)
+	}
+	if j.Finishing > 0 {
+		words = append(words, "finished in "+build.Duration(j.Finishing))
+	}
+	return strings.Join(words, ", ")
+}
+
 // finishing prints what would lower the largest error of the target with the highest ambition whose finished part
 // is not within its accuracy.
 func (t *terminal) finishing(b *build.Build) {
@@ -142,6 +164,11 @@ func (t *terminal) finishing(b *build.Build) {
 			a := &b.Targets[i]
 			if a.Ambition != ambition || !a.ByFinishing() || a.Budget == nil || a.Budget.Largest == "" {
 				continue
+			}
+			if a.Job != nil && a.Job.Lacks != "" {
+				t.lines("", t.paint(bold, "Finishing"))
+				t.wrapped("  ", a.Name+": "+a.Job.Lacks)
+				return
 			}
 			t.lines("", t.paint(bold, "Largest error"))
 			t.wrapped("  ", fmt.Sprintf("%s: %s, %s of %s; without it %s, accuracy %s", a.Name, a.Budget.Largest, percent(a.Budget.Share),

@@ -771,6 +771,12 @@ type Target struct {
 	Cutters        []Text `cue:"cutters"`
 	ProcessDamping Value  `cue:"process_damping" worse:"low"`
 	Size           Value  `cue:"size"`
+	Removed        Value  `cue:"removed"`
+	Finished       Value  `cue:"finished"`
+	InsideRadius   Value  `cue:"inside_radius" worse:"low"`
+	Roughness      Value  `cue:"roughness" worse:"low"`
+	MachiningTime  Value  `cue:"machining_time" worse:"low"`
+	TimeInCut      Value  `cue:"time_in_cut" worse:"low"`
 	Expansion      Value  `cue:"expansion"`
 }
 

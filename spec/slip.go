@@ -22,6 +22,7 @@ var (
 var fieldHints = map[string]string{
 	"spindle.power":      "a spindle is told by its `torque` at two speeds or more: torque in N·m is 9.55 times the power in W over the speed in rpm",
 	"motor.power":        "a motor is told by its `rated_torque` and `rated_speed`: torque in N·m is 9.55 times the power in W over the speed in rpm",
+	"target.hours":       "the time that roughing and finishing of a part may take goes into `machining_time`",
 	"reading.measured":   "what the dial read goes into `read`",
 	"workpiece.measured": "what a dial read goes into a reading's `read`, under `trials`",
 }

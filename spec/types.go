@@ -16,6 +16,7 @@ var measures = map[string]measure{
 	"Size":                {quantity.Length, true},
 	"Angle":               {quantity.Angle, false},
 	"Area":                {quantity.Area, true},
+	"Volume":              {quantity.Volume, true},
 	"SecondMoment":        {quantity.SecondMoment, true},
 	"Ratio":               {quantity.Ratio, false},
 	"Weight":              {quantity.Mass, true},

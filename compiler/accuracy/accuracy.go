@@ -70,10 +70,21 @@ type Budget struct {
 	Best     Place        // and where most
 	Mapped   budget.Total // at the worst place, the error of every axis that has none corrected by a map
 	Grade    Grade
-	Unknown  []Gap // what is left out for want of an input
-	Way      Way   // the remedies that bring it there
+	Shortage Shortage // why a part within its accuracy does not do, or no pass was looked for; empty for neither
+	Ra       float64  // the least roughness that the pass leaves [m]
+	Unknown  []Gap    // what is left out for want of an input
+	Way      Way      // the remedies that bring it there
 	Log      *spec.Log
 }
+
+// A Shortage is what a finished part lacks beside accuracy.
+type Shortage string
+
+// The shortages.
+const (
+	NoCutter Shortage = "inside radius" // no end mill is as small as the inside radius asks
+	TooRough Shortage = "roughness"     // the pass within the accuracy is rougher than wanted at any feed
+)
 
 // A Place is where in the envelope a part lies, with its errors along the direction in which they are largest.
 type Place struct {
@@ -105,7 +116,7 @@ type Grade int
 // The grades.
 const (
 	NotKnown Grade = iota
-	Exceeds        // its likely error is more, or no finish pass is stable
+	Exceeds        // its likely error is more, no finish pass is stable, or it has a shortage
 	Within         // its likely error is not more
 )
 
@@ -160,31 +171,38 @@ func Search(s *machine.Solution, cuts *cut.Answers, axes *axis.Solution) (*Budge
 	return out, nil
 }
 
-// budget makes the budget of an answer: with the first of its end mills that finishes the part within the
-// accuracy, else with the one that comes nearest.
+// budget makes the budget of an answer: with the first of its end mills that finishes the part as it is wanted and in time,
+// else with the fastest that finishes it as it is wanted, else with the one that comes nearest.
 func (w *workshop) budget(a *cut.Answer) (*Budget, error) {
 	t, err := w.target(a)
 	if err != nil {
 		return nil, err
 	}
-	if len(a.Finishers) == 0 {
-		return t.judged(nil, nil), t.err
+	var fitting []*cut.Finisher
+	for i := range a.Finishers {
+		if f := &a.Finishers[i]; a.Job.Fits(f.Cut.Diameter) {
+			fitting = append(fitting, f)
+		}
+	}
+	if len(fitting) == 0 {
+		b := t.judged(nil, nil)
+		if a.Job.InsideRadius > 0 && a.Point() != nil {
+			b.Grade, b.Shortage = Exceeds, NoCutter
+		}
+		return b, t.err
 	}
 	var best *Budget
-	for i := range a.Finishers {
-		f := &a.Finishers[i]
-		pass, err := f.Pass(w.Solution, t.total)
+	for _, f := range fitting {
+		tried, err := t.tried(f)
 		if err != nil {
 			return nil, err
 		}
-		b := t.judged(f, pass)
-		if t.err != nil {
-			return nil, t.err
+		for _, b := range tried {
+			if best == nil || b.better(best) {
+				best = b
+			}
 		}
-		if best == nil || b.better(best) {
-			best = b
-		}
-		if best.Grade == Within || t.hopeless() {
+		if best.does() || t.hopeless() {
 			break
 		}
 	}
@@ -192,11 +210,82 @@ func (w *workshop) budget(a *cut.Answer) (*Budget, error) {
 	return best, t.err
 }
 
-// better reports whether a budget is nearer to the accuracy than another one.
+// tried are the budgets with an end mill: at its own feed, and where that is within the accuracy, and rough or slow, at
+// lower ones until one does.
+func (t *target) tried(f *cut.Finisher) (list []*Budget, err error) {
+	b, err := t.finished(f)
+	if err != nil {
+		return nil, err
+	}
+	list = append(list, b)
+	if b.does() || b.Grade != Within && b.Shortage != TooRough {
+		return list, nil
+	}
+	slower, err := f.Slower(t.Solution)
+	if err != nil {
+		return nil, err
+	}
+	for i := range slower {
+		if b, err = t.finished(&slower[i]); err != nil {
+			return nil, err
+		}
+		if list = append(list, b); b.does() {
+			break
+		}
+	}
+	return list, nil
+}
+
+// finished is the budget with an end mill at its feed per tooth.
+func (t *target) finished(f *cut.Finisher) (*Budget, error) {
+	pass, err := f.Pass(t.Solution, t.total)
+	if err != nil {
+		return nil, err
+	}
+	b := t.judged(f, pass)
+	if t.err != nil {
+		return nil, t.err
+	}
+	b.Ra = pass.Roughness(f.Attempt.Input.Cutter.Corner)
+	if wanted := t.answer.Job.Roughness; b.Grade == Within && wanted > 0 && rank.More(b.Ra, wanted) {
+		b.Grade, b.Shortage = Exceeds, TooRough
+	}
+	return b, nil
+}
+
+// Roughing is how long the part is roughed by its fastest cut; 0 where that is not known [s].
+func (b *Budget) Roughing() float64 {
+	if p := b.Answer.Fastest.Point; p != nil {
+		return b.Answer.Job.Roughing(p.RemovalRate)
+	}
+	return 0
+}
+
+// Finishing is how long the finish pass takes over the part; 0 where that is not known [s].
+func (b *Budget) Finishing() float64 {
+	if b.Grade != Within {
+		return 0
+	}
+	return b.Answer.Job.Finishing(b.Pass)
+}
+
+// Time is how long the part takes with its fastest cut, as far as that is known [s].
+func (b *Budget) Time() float64 { return b.Roughing() + b.Finishing() }
+
+// does reports whether the part comes out as it is wanted, in time.
+func (b *Budget) does() bool { return b.Grade == Within && !b.Answer.Job.TooLong(b.Time()) }
+
+// better reports whether a budget is nearer to what is wanted than another one.
 func (b *Budget) better(than *Budget) bool {
 	switch {
 	case b.Grade != than.Grade:
 		return b.Grade > than.Grade
+	case b.Grade == Within:
+		return rank.More(than.Finishing(), b.Finishing())
+	case (b.Shortage == TooRough) != (than.Shortage == TooRough):
+		return b.Shortage == TooRough
+	case b.Shortage == TooRough:
+		return rank.More(than.Ra, b.Ra)
 	case b.Chatters() != than.Chatters():
 		return than.Chatters()
 	}

@@ -56,7 +56,7 @@ type Way struct {
 // remedy finds what brings a part within its accuracy, its finish pass as it is: of all remedies, the hardest work first, each is left out
 // that is not needed for it; where all of them together do not do, each that next to nothing rests on.
 func (t *target) remedy(b *Budget) {
-	if b.Grade != Exceeds || b.Chatters() {
+	if b.Grade != Exceeds || b.Chatters() || b.Shortage != "" {
 		return
 	}
 	list := t.remedies()

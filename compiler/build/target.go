@@ -36,6 +36,7 @@ type Target struct {
 	Roughing    string    // "full cuts", "light cuts", "no cuts" or "not known"
 	Finishing   string    // "within the accuracy", "exceeds the accuracy", "no stable pass" or "not known"
 	Budget      *Budget   // the errors of the finished part, nil where they were not computed
+	Job         *Job      // its part and how long that takes, nil where no cut is found
 	Uncertainty string    // what the uncertainty in the spec does to the verdict, a sentence
 	Operation   string    // the operation that decides it: "slot with the 8 mm end mill"
 	Cut         []Setting // the best cut found, empty if there is none
@@ -77,6 +78,7 @@ type Limit struct {
 	Name     string  // in plain words: "deflection", "spindle torque"
 	Depth    float64 // depth of cut that this limit alone would allow [mm]
 	Limiting bool    // the smallest
+	Exceeded bool    // it is no limit of the cut, and is not kept
 	Demand   string  // what the cut needs, with its unit: "41 µm"
 	Limit    string  // what the machine, the cutter or the material has: "50 µm"
 	Note     string  // what the limit is or where it was found, may be empty

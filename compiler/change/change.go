@@ -85,6 +85,7 @@ type Move struct {
 	*Change
 	After  *cut.Attempt // the target's best attempt with the change
 	Better bool         // its grade is better than before
+	Rate   float64      // removal rate of the fastest cut with it, as far as that was looked for; 0 where it was not [m3/s]
 	Gain   float64      // depth with the change over depth without, 0 where it is another cut [-]
 	Mass   float64      // what the machine weighs more [kg]
 	Others []Beside     // what it does to targets that it is not for

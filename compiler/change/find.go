@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
+	"ironbed/spec"
 )
 
 const (
@@ -187,10 +188,38 @@ func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move,
 			return nil, err
 		}
 	}
-	return &Move{Change: &t.all[of], After: after, Better: better, Gain: gain, Mass: r.model.Mass() - before, of: of}, nil
+	m := &Move{Change: &t.all[of], After: after, Better: better, Gain: gain, Mass: r.model.Mass() - before, of: of}
+	if a.Fastest.Point == nil || a.Job.Limit == 0 && !slower(a.Best(), after) {
+		return m, nil
+	}
+	// A better grade whose part takes longer is none.
+	if m.Rate, err = fastest(q, target, a, after); err != nil || rank.More(a.Fastest.Point.RemovalRate, LeastGain*m.Rate) {
+		return nil, err
+	}
+	return m, nil
 }
 
-// slower reports whether a cut removes less than another one.
+// fastest is the removal rate of the fastest cut with a change: of the best cut's cutter, and of the one that is the fastest
+// without the change. For one part the time for roughing is in inverse proportion to it [m3/s].
+func fastest(q cut.Question, target *spec.Target, a *cut.Answer, after *cut.Attempt) (float64, error) {
+	list := []cut.Attempt{*after}
+	if name := a.Fastest.Attempt.Cutter; name != after.Cutter {
+		other, err := q.TryCutter(target, q.Model.Spec.WorkMaterial(target.Material.Text), name)
+		if err != nil {
+			return 0, err
+		}
+		if other != nil {
+			list = append(list, *other)
+		}
+	}
+	found, err := cut.FastestOf(list)
+	if err != nil || found.Point == nil {
+		return 0, err
+	}
+	return found.Point.RemovalRate, nil
+}
+
+// slower reports whether a cut removes less than another one: with it the same part takes longer.
 func slower(before, after *cut.Attempt) bool {
 	was, is := before.Best.Best, after.Best.Best
 	return was != nil && (is == nil || rank.More(was.RemovalRate, is.RemovalRate))

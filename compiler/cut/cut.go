@@ -30,6 +30,9 @@ type Answer struct {
 	Taken            Taken               // its best cut
 	Ends             [2]Taken            // the same cut with every uncertain value at its worse end, and at its better end
 	Finishers        []Finisher          // the end mills that cut it, the best first
+	Fastest          Fast                // the cut that removes most
+	Job              Job                 // its part
+	JobEnds          [2]Job              // the same with every uncertain value at its worse end, and at its better end
 	DeflectionShares []machine.PartShare // where deflection stops the cut: the compliance by part along the worst direction, the most compliant first
 
 	Stability     Stability           // what limits its best cut by vibration
@@ -155,9 +158,9 @@ type Finisher struct {
 type Finish struct {
 	Cut       cutting.Cut // as it is set, climbing
 	Feed      float64     // [m/s]
+	LeastFeed float64     // feed per tooth of the thinnest chip that cuts [m]
 	Wall      Wall
-	EndWalls  []Wall  // the same setting at both ends of the uncertainty
-	Roughness float64 // Ra of the cusps, a rigid machine and a sharp edge [m]
+	EndWalls  []Wall // the same setting at both ends of the uncertainty
 	Log       *spec.Log
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -42,7 +43,7 @@ func (a *Answer) finishers(s *machine.Solution, found [3][]Attempt) (list []Fini
 				p.Ends[k] = &found[end][at]
 			}
 		}
-		if p.Finish, err = p.finish(s); err != nil {
+		if p.Finish, err = p.finish(s, finishFeeds[0]); err != nil {
 			return nil, err
 		}
 		list = append(list, p)
@@ -50,9 +51,29 @@ func (a *Answer) finishers(s *machine.Solution, found [3][]Attempt) (list []Fini
 	return list, nil
 }
 
-// finish computes a thin pass along a wall: as deep as its static error allows, or the
+// finishFeeds are the feeds per tooth that a finish pass is tried at, over that of a chip finishChip times as thick as the
+// thinnest that cuts; the last is that of the thinnest [-].
+var finishFeeds = [...]float64{1, 0.9, 0.8, 0.73, 1 / finishChip}
+
+// Slower are the same end mill's passes at lower feeds per tooth, the fastest first, as far as the chip
+// still cuts: they leave lower cusps.
+func (p *Finisher) Slower(s *machine.Solution) (list []Finisher, err error) {
+	for _, share := range finishFeeds[1:] {
+		if share*p.Cut.FeedPerTooth < p.LeastFeed*(1-rank.Alike) {
+			break
+		}
+		slow := *p
+		if slow.Finish, err = p.finish(s, share); err != nil {
+			return nil, err
+		}
+		list = append(list, slow)
+	}
+	return list, nil
+}
+
+// finish computes a thin pass along a wall, at a share of its feed per tooth: as deep as its static error allows, or the
 // least depth.
-func (p *Finisher) finish(s *machine.Solution) (Finish, error) {
+func (p *Finisher) finish(s *machine.Solution, share float64) (Finish, error) {
 	best := p.Attempt
 	in := &best.Input
 	read := s.Model.Read.Into(spec.Over(best.Log))
@@ -75,7 +96,8 @@ func (p *Finisher) finish(s *machine.Solution) (Finish, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Cut.FeedPerTooth = math.Min(out.Cut.FeedPerTooth, fastest/(out.Cut.Speed*float64(out.Cut.Teeth)))
+	out.Cut.FeedPerTooth = share * math.Min(out.Cut.FeedPerTooth, fastest/(out.Cut.Speed*float64(out.Cut.Teeth)))
+	out.LeastFeed = in.ChipThickness.Min / thinning
 	out.Feed = cutting.FeedRate(out.Cut.FeedPerTooth, out.Cut.Teeth, out.Cut.Speed)
 	for {
 		if out.Wall, err = wallOf(in, out.Cut); err != nil {
@@ -86,7 +108,6 @@ func (p *Finisher) finish(s *machine.Solution) (Finish, error) {
 		}
 		out.Cut.Depth *= finishStep
 	}
-	out.Roughness = cutting.ArithmeticRoughness(out.Wall.CuspHeight)
 	for i, d := range []*machine.Model{s.SoftModel, s.StiffModel} {
 		if p.Ends[i] == nil {
 			continue

@@ -73,11 +73,10 @@ func placed(list []Attempt, a Attempt) []Attempt {
 // make another one decide. What an attempt has by the search alone is never worse, so that
 // the first one that is confirmed and still first is the best.
 func (a *Attempt) confirm() error {
-	if a.band == nil {
-		var err error
-		if a.band, err = chatter.NewBand(a.Input.Machine.Planes); err != nil {
-			return err
-		}
+	if err := a.hear(); err != nil {
+		return err
+	}
+	if a.sure == nil {
 		a.Outcomes, a.sure = slices.Clone(a.Outcomes), map[*reach.Outcome]bool{}
 		a.judge()
 	}
@@ -88,6 +87,14 @@ func (a *Attempt) confirm() error {
 	*a.Best, a.sure[a.Best] = o, true
 	a.judge()
 	return nil
+}
+
+// hear makes the planes of an attempt ready for several frequencies.
+func (a *Attempt) hear() (err error) {
+	if a.band == nil {
+		a.band, err = chatter.NewBand(a.Input.Machine.Planes)
+	}
+	return err
 }
 
 // better orders attempts: by verdict, then a slot before what is easier, then by how

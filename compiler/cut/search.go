@@ -73,6 +73,7 @@ func tryAll(m *spec.Machine, questions []Question) ([][3][]Attempt, error) {
 func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
 	for i := range out.List {
 		a := &out.List[i]
+		a.Job = JobOf(s.Model.Read, a.Entry)
 		if a.Point() == nil {
 			continue
 		}
@@ -82,7 +83,10 @@ func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
 		if err := a.work(s); err != nil {
 			return refuse("reach", err)
 		}
-		var err error
+		err := a.job(s, found[i])
+		if err != nil {
+			return refuse("machining-time", err)
+		}
 		if a.Finishers, err = a.finishers(s, found[i]); err != nil {
 			return refuse("finish", err)
 		}

@@ -22,8 +22,12 @@ var cuttingWorks = []Work{
 		Title: "Determination of the Equivalent Diameter of an End Mill Based on its Compliance, CIRP Annals 39", Year: "1990"},
 	{Key: "Lee Altintas 1996", Author: "P. Lee and Y. Altıntaş",
 		Title: "Prediction of Ball-End Milling Forces from Orthogonal Cutting Data, International Journal of Machine Tools and Manufacture 36", Year: "1996"},
+	{Key: "Martellotti 1941", Author: "M. E. Martellotti",
+		Title: "An Analysis of the Milling Process, Transactions of the ASME 63", Year: "1941"},
 	{Key: "Palubicki 2021", Author: "B. Pałubicki",
 		Title: "Cutting Forces in Peripheral Up-Milling of Particleboard, Materials 14", Year: "2021"},
+	{Key: "Qu Shih 2003", Author: "J. Qu and A. J. Shih",
+		Title: "Analytical Surface Roughness Parameters of a Theoretical Profile Consisting of Elliptical Arcs, Machining Science and Technology 7", Year: "2003"},
 	{Key: "VDI 3323", Author: "VDI",
 		Title: "Material groups for hard cutting materials, as printed in tables of specific cutting force (2017) and of starting values for solid end mills (2022)", Year: "edition not checked"},
 }

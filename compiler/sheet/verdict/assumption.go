@@ -7,6 +7,7 @@ import (
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
+	"ironbed/compiler/cut"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
@@ -28,7 +29,8 @@ func assumptionSheet(book *sheet.Book) error {
 		}
 		if book.Worst != nil {
 			out.Effect, out.Says = e.Relative, "roughing stays as it is"
-			if says := shiftWords(e); says != "" {
+			says := strings.TrimPrefix(shiftWords(e)+"; "+timeShifts(book, a.Values), "; ")
+			if says = strings.TrimSuffix(says, "; "); says != "" {
 				out.Moves, out.Says = true, says
 			}
 		}
@@ -43,6 +45,33 @@ func assumptionSheet(book *sheet.Book) error {
 	})
 	book.Build.Assumptions = list
 	return nil
+}
+
+// timeShifts says which parts an assumption makes late, or brings into time, at its ends.
+func timeShifts(book *sheet.Book, values []*spec.Value) string {
+	var changed []string
+	for end, bound := range []spec.Bound{spec.Low, spec.High} {
+		var words []string
+		read := book.Read().Except(values, bound)
+		for i, b := range book.Accuracy.List {
+			if b == nil || b.Answer.Job.Limit == 0 || b.Roughing() == 0 {
+				continue
+			}
+			a := &book.Cuts.List[i]
+			job := cut.JobOf(read, a.Entry)
+			time := job.Roughing(a.Fastest.Point.RemovalRate)
+			if b.Finishing() > 0 {
+				time += job.Finishing(b.Pass)
+			}
+			if late := job.TooLong(time); late != job.TooLong(b.Time()) {
+				words = append(words, fmt.Sprintf("%s takes %s, limit %s", a.Entry.Name, durationWords(time), durationWords(job.Limit)))
+			}
+		}
+		if len(words) > 0 {
+			changed = append(changed, fmt.Sprintf("at its %s end: %s", []string{"low", "high"}[end], strings.Join(words, ", ")))
+		}
+	}
+	return strings.Join(changed, "; ")
 }
 
 // inBudgets are the paths of the values that the error budgets rest on.

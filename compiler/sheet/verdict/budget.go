@@ -27,6 +27,9 @@ func budgetSheet(book *sheet.Book) error {
 	for _, b := range book.Accuracy.List {
 		switch {
 		case b == nil:
+		case b.Shortage == accuracy.NoCutter:
+			says, next := shortageWords(b)
+			without = append(without, sentenceCase(b.Answer.Entry.Name)+": not computed; "+says+"; "+next+".")
 		case b.Pass == nil:
 			without = append(without, sentenceCase(b.Answer.Entry.Name)+": not computed; no end mill cuts it.")
 		default:
@@ -104,6 +107,8 @@ func sumRow(t targetBook, b *accuracy.Budget) []build.Cell {
 	switch {
 	case b.Chatters():
 		result = "**no stable pass**"
+	case b.Shortage == accuracy.TooRough:
+		result = "**too rough**"
 	case b.Grade == accuracy.Exceeds:
 		result = "**exceeded**"
 	case b.Summed():

@@ -23,8 +23,16 @@ func changeSheet(book *sheet.Book) error {
 	for i, moves := range book.Changes.Moves {
 		a, t := &book.Cuts.List[i], &book.Build.Targets[i]
 		for _, m := range moves {
-			v := worse(sheet.VerdictOf(m.After.Grade), finishing(book.Accuracy.List[i]))
+			b, rate := book.Accuracy.List[i], m.Rate
+			if rate == 0 && a.Fastest.Point != nil {
+				rate = a.Fastest.Point.RemovalRate
+			}
+			rough := timed(sheet.VerdictOf(m.After.Grade), b, a.Job.Roughing(rate))
+			v := worse(rough, finishing(b))
 			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Finishing: t.Finishing, Moves: v.Rank() > t.Verdict.Rank()}
+			if rough == build.LightCuts {
+				c.Roughing = reach.LightCuts.String()
+			}
 			if len(m.Parts) == 0 {
 				c.Step = stepOf(m.Change)
 			}
@@ -54,9 +62,9 @@ func remedied(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budg
 	if b == nil || !b.Way.Within {
 		return build.Change{}, false
 	}
-	v := sheet.VerdictOf(a.Best().Grade)
+	v := timed(sheet.VerdictOf(a.Best().Grade), b, b.Roughing())
 	c := build.Change{
-		What: change.WayWords(book.Spec, b.Way), Verdict: v, Roughing: t.Roughing, Finishing: finishingWords(build.WithinReach), Moves: v.Rank() > t.Verdict.Rank(),
+		What: change.WayWords(book.Spec, b.Way), Verdict: v, Roughing: t.Roughing, Finishing: finishedWords(build.WithinReach), Moves: v.Rank() > t.Verdict.Rank(),
 		Effect: fmt.Sprintf("likely error of the finished part %s, now %s, accuracy %s", quantity.Print(b.Way.Likely, "µm"), quantity.Print(b.Worst.Likely.Nominal, "µm"), quantity.Print(b.Accuracy, "µm")),
 	}
 	steps := change.Remedied(book.Axes, b.Way)
@@ -103,6 +111,10 @@ func effectWords(a *cut.Answer, m change.Move) string {
 				words = "; removal rate of the deeper slot %s, of the light cut now %s"
 			}
 			effect += fmt.Sprintf(words, removalWords(p.RemovalRate), removalWords(now.RemovalRate))
+			if m.Rate > 0 && a.Fastest.Point != nil {
+				effect += fmt.Sprintf("; roughing of the part by its fastest cut %s, now %s",
+					durationWords(a.Job.Roughing(m.Rate)), durationWords(a.Job.Roughing(a.Fastest.Point.RemovalRate)))
+			}
 		}
 		if m.Gain > 0 {
 			now := a.Best().Best.Deepest.Cut.Depth

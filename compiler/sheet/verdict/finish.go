@@ -7,7 +7,6 @@ import (
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
-	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
@@ -101,6 +100,11 @@ func finishWalls() build.Table {
 // add says the finish pass of a target, or why there is none.
 func (t *finishTables) add(book *sheet.Book, b *accuracy.Budget) {
 	a, p := b.Answer, b.Pass
+	if b.Shortage == accuracy.NoCutter {
+		says, next := shortageWords(b)
+		t.none = append(t.none, sentenceCase(a.Entry.Name)+": "+says+"; "+next+".")
+		return
+	}
 	if p == nil {
 		t.none = append(t.none, sentenceCase(a.Entry.Name)+": no end mill cuts it, and a face mill finishes no wall; take an end mill for it.")
 		return
@@ -124,7 +128,7 @@ func (t *finishTables) add(book *sheet.Book, b *accuracy.Budget) {
 		{Text: quantity.Number(quantity.Convert(p.Cut.Depth, "mm"))},
 		{Text: quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))},
 		{Text: quantity.Number(quantity.Convert(p.Feed, "mm/min"))},
-		{Text: quantity.Number(quantity.Convert(cutting.ArithmeticRoughness(p.Static.CuspHeight), "µm"))},
+		{Figure: passFigures(book, b), Plain: true},
 	})
 	add := func(value sheet.Number, f sheet.Figure) build.Cell {
 		f.Value, f.Unit, f.Log = value, "µm", b.Finisher.Log
@@ -252,7 +256,7 @@ func (t *finishTables) blocks() (list []build.Block) {
 		"by zero-order and by several frequencies as so narrow a cut needs, and the part within the accuracy by its error budget, "+
 		"both everywhere within ± "+quantity.Percent(machine.SpeedDoubt)+" of the speed. "+
 		"A result exceeded at the bound is within the accuracy with every uncertain value in its middle, and not with all at their worse end. "+
-		"Ra is from feed and runout alone, with a rigid machine and a sharp edge: a lower bound."))
+		"Ra is by the marks of feed, runout and vibration, with a sharp edge: a lower bound."))
 	if len(t.set.Rows) > 0 {
 		list = append(list, t.set, t.left)
 	}

@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
+	"ironbed/compiler/reach"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -35,8 +36,8 @@ func finishing(b *accuracy.Budget) build.Verdict {
 	return build.OutOfReach
 }
 
-// finishingWords are what a verdict is of a finished part.
-func finishingWords(v build.Verdict) string {
+// finishedWords are what a verdict is of a finished part.
+func finishedWords(v build.Verdict) string {
 	switch v {
 	case build.NotKnown:
 		return string(build.NotKnown)
@@ -48,7 +49,10 @@ func finishingWords(v build.Verdict) string {
 
 // judge gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
 func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget) {
-	rough, fine := sheet.VerdictOf(a.Best().Grade), finishing(b)
+	rough, fine := timed(sheet.VerdictOf(a.Best().Grade), b, b.Roughing()), finishing(b)
+	if rough == build.LightCuts {
+		t.Roughing = reach.LightCuts.String()
+	}
 	t.Verdict = worse(rough, fine)
 	switch {
 	case t.Verdict == build.WithinReach:
@@ -59,22 +63,24 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 	default:
 		t.Decides = "roughing and finishing"
 	}
-	if t.Finishing = finishingWords(fine); fine != build.NotKnown && b.Chatters() {
+	switch t.Finishing = finishedWords(fine); {
+	case fine == build.NotKnown:
+	case b.Shortage == accuracy.NoCutter:
+		t.Finishing = "no cutter for the inside radius"
+	case b.Shortage == accuracy.TooRough:
+		t.Finishing = "exceeds the roughness"
+	case b.Chatters():
 		t.Finishing = "no stable pass"
 	}
 	t.Budget = budgetOf(book, b)
+	judgeJob(t, a, b)
 	if fine == build.NotKnown {
 		return
 	}
 	t.Uncertainty += fmt.Sprintf("; likely error of the finished part %s to %s", quantity.Number(quantity.Convert(b.Worst.Likely.Low, "µm")),
 		quantity.Print(b.Worst.Likely.High, "µm"))
 	if fine == build.OutOfReach {
-		says := finishingMark + errorWords(t.Budget)
-		next := truerWords(book, t, b)
-		if b.Chatters() {
-			says = fmt.Sprintf(finishingMark+"no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
-			next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"
-		}
+		says, next := finishingWords(book, t, b)
 		if t.Decides == "finishing" {
 			t.Limiting, t.Next = says, next
 		} else {
@@ -98,6 +104,21 @@ func truerWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) string {
 		words += fmt.Sprintf("; then the largest share is %s, %s: %s", partWords(book, p), quantity.Percent(b.Way.Share), lowers(book, b, p))
 	}
 	return words
+}
+
+// finishingWords say what a finished part lacks, and what would do.
+func finishingWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) (says, next string) {
+	switch {
+	case b.Shortage != "":
+		says, next = shortageWords(b)
+	case b.Chatters():
+		says = fmt.Sprintf("no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
+		next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"
+	default:
+		says = errorWords(t.Budget)
+		next = truerWords(book, t, b)
+	}
+	return finishingMark + says, next
 }
 
 // errorWords say the likely error of a part against its accuracy, and what has the largest share of it.
