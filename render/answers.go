@@ -338,8 +338,7 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
-	w.paragraph("For one part the time for roughing goes with one over the removal rate: " +
-		"a change whose cut goes deeper and removes less is left out, unless it betters roughing and the part takes no more than 5 % longer by its fastest cut.")
+	w.paragraph("A change whose cut goes deeper and removes less is left out, unless it betters roughing and the part takes no more than 5 % longer by its fastest cut.")
 	w.paragraph("Changes of frame, drives and cutters are solved for roughing, and leave finishing as it is; those of the error budget are solved for finishing, the finish pass as it is. Run the check again after each change: it may cause new cautions and fails.")
 }
 
@@ -359,7 +358,7 @@ func (w *writer) finishingMoves() {
 		line := fmt.Sprintf("- *%s:* the likely error of the finished part is %s, accuracy %s. Largest share: %s, %s; without it %s. To lower it, %s.",
 			plain(t.Name), quantity.Measure(b.Likely, "µm"), quantity.Measure(b.Accuracy, "µm"), plain(b.Largest), percent(b.Share),
 			quantity.Measure(b.Without, "µm"), prose(b.Lower))
-		if b.Way != "" {
+		if b.Way != "" && !slices.ContainsFunc(t.Changes, func(c build.Change) bool { return c.What == b.Way }) {
 			line += fmt.Sprintf(" It is %s with %s.", quantity.Measure(b.WayTo, "µm"), prose(b.Way))
 		}
 		lines = append(lines, line)

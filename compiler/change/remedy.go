@@ -42,8 +42,9 @@ func RemedyWords(m *spec.Machine, r accuracy.Remedy) string {
 func WayWords(m *spec.Machine, w accuracy.Way) string {
 	var list []accuracy.Remedy
 	for _, r := range w.Remedies {
-		if last := len(list) - 1; last >= 0 && r.Rail == "" && list[last].Means == r.Means {
+		if last := len(list) - 1; last >= 0 && list[last].Means == r.Means {
 			list[last].Axes = append(slices.Clone(list[last].Axes), r.Axes...)
+			list[last].Rail += " and " + r.Rail
 			continue
 		}
 		list = append(list, r)
@@ -52,7 +53,11 @@ func WayWords(m *spec.Machine, w accuracy.Way) string {
 	for _, r := range list {
 		words = append(words, RemedyWords(m, r))
 	}
-	return strings.Join(words, "; and ")
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], "; ") + "; and " + words[last]
 }
 
 // Remedied is what the remedies of a way write into the spec of some axes.

@@ -256,7 +256,7 @@ func (t *finishTables) blocks() (list []build.Block) {
 		"by zero-order and by several frequencies as so narrow a cut needs, and the part within the accuracy by its error budget, "+
 		"both everywhere within ± "+quantity.Percent(machine.SpeedDoubt)+" of the speed. "+
 		"A result exceeded at the bound is within the accuracy with every uncertain value in its middle, and not with all at their worse end. "+
-		"Ra is by the marks of feed, runout and vibration, with a sharp edge: a lower bound."))
+		"Ra is by the cusps of feed, runout and vibration, with a sharp edge: a lower bound."))
 	if len(t.set.Rows) > 0 {
 		list = append(list, t.set, t.left)
 	}

@@ -102,7 +102,7 @@ func limitJob(t *build.Target, a *cut.Answer, b *accuracy.Budget) {
 	if job.Roughness > 0 && b.Pass != nil && b.Pass.Refusal == "" {
 		t.Limits = append(t.Limits, build.Limit{
 			Name: "roughness Ra", Demand: quantity.Print(b.Ra, "µm"), Limit: quantity.Print(job.Roughness, "µm"), Exceeded: rank.More(b.Ra, job.Roughness),
-			Note: "marks of feed, runout and vibration alone, a lower bound",
+			Note: "cusps of feed, runout and vibration alone, a lower bound",
 		})
 	}
 	if !job.TooLong(b.Time()) {
@@ -165,7 +165,7 @@ func passFigures(book *sheet.Book, b *accuracy.Budget) string {
 		f.Log, f.Detail = b.Finisher.Log, true
 		t.put(f)
 	}
-	formula := "Ra = 4/(9 √3) Rt ≈ Rt/4; Rt the envelope of the marks of all teeth with runout and vibration, fz²/(4 D) without"
+	formula := "Ra = 4/(9 √3) Rt ≈ Rt/4; Rt the envelope of the cusps of all teeth with runout and vibration, fz²/(4 D) without"
 	if b.Finisher.Attempt.Input.Cutter.Corner > 0 {
 		formula += "; on a floor fz²/(8 r), r the corner radius"
 	}
