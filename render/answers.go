@@ -30,24 +30,36 @@ func (w *writer) verdicts() {
 
 // jobs writes how long each target's part takes: with the fastest cut, and with the deepest.
 func (w *writer) jobs() {
-	t := table{caption: "Time for the part", columns: []build.Column{{Head: "Target"}, {Head: "Volume, cm³", Right: true}, {Head: "Cut"},
+	t := table{caption: "Time for the part", columns: []build.Column{{Head: "Target"}, {Head: "Part, mm", Right: true}, {Head: "Volume, cm³", Right: true}, {Head: "Cut"},
 		{Head: "Depth, mm", Right: true}, {Head: "cm³/min", Right: true}, {Head: "Roughing"}, {Head: "Finishing"}, {Head: "Together"}}}
 	for _, a := range w.build.Targets {
 		if a.Job == nil {
 			continue
 		}
-		name, removed := plain(a.Name), quantity.Number(a.Job.Removed)
+		name, size, removed := plain(a.Name), sizeWords(a.Job), quantity.Number(a.Job.Removed)
 		for i, c := range a.Job.Cuts {
 			if i > 0 {
-				name, removed = "", ""
+				name, size, removed = "", "", ""
 			}
-			t.add(name, removed, plain(capital(cutWords(c))), quantity.Number(c.Depth), quantity.Number(c.RemovalRate),
+			t.add(name, size, removed, plain(capital(cutWords(c))), quantity.Number(c.Depth), quantity.Number(c.RemovalRate),
 				build.Duration(c.Roughing), finishingTime(a.Job), jobTime(a.Job, c))
 		}
 	}
 	if w.table(t); len(t.rows) > 0 {
+		if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Job != nil && t.Job.Assumed }) {
+			w.paragraph("A part is assumed as large as a third of the shortest travel across the tool, 150 mm at most, where its target has no `size`: write yours.")
+		}
 		w.paragraph("Times count approaches, returns and changes of cutter as a share of the time; not the setting up.")
 	}
+}
+
+// sizeWords print the size of a part.
+func sizeWords(j *build.Job) string {
+	var words []string
+	for _, v := range j.Size {
+		words = append(words, quantity.Number(v))
+	}
+	return strings.Join(words, " × ")
 }
 
 // cutWords name a cut of a part: "deepest slot, 8 mm end mill".

@@ -20,7 +20,7 @@ const (
 	titleContents    = "Contents"
 	titleTargets     = "Targets one by one"
 	titleFindings    = "Findings"
-	titleIdle        = "Assumptions that change neither a verdict nor a stiffness"
+	titleIdle        = "Assumptions that change neither roughing nor a stiffness"
 	titleAssumptions = "Assumptions and uncertainty"
 	titleLimits      = "What the models leave out"
 	titleCautions    = "Safety"

@@ -27,7 +27,7 @@ func (t *target) reversals() error {
 		if f == nil || !t.across[k] {
 			continue
 		}
-		p := Part{Cause: Reversal, Axis: f.Axis, Other: -1, Kind: budget.Hysteresis, Log: f.Reversal.Log}
+		p := Part{Cause: Reversal, Axis: f.Axis, Other: -1, Kind: budget.Hysteresis, Log: spec.Over(f.Reversal.Log, f.Drive.Read.Log(machine.Backlash))}
 		p.Sizes[k] = rangeOf(f.Reversal.Middle()/2, half(f.Reversal.At[:])...)
 		t.fixed = append(t.fixed, p)
 		if r := f.Drive.Out.Resolution; r > 0 {
@@ -78,7 +78,7 @@ func (t *target) contour(feed float64) ([]Part, error) {
 	}
 	radius := math.Min(t.part[t.direction(t.pair[0].Axis)][1]/2, largestCircle)
 	off := func(read spec.Reader) (float64, error) {
-		out, err := t.axes.Contour(t.pair[0], t.pair[1], feed, radius, t.forward, read)
+		out, err := t.axes.Contour(t.pair[0], t.pair[1], feed, radius, t.tuned, read)
 		return math.Max(out.Line, math.Max(math.Abs(out.Circle.Long), math.Abs(out.Circle.Short))), err
 	}
 	middle, err := off(t.Model.Read)
@@ -92,7 +92,9 @@ func (t *target) contour(feed float64) ([]Part, error) {
 			ends = append(ends, v)
 		}
 	}
-	p := Part{Cause: Contour, Axis: -1, Other: -1, Kind: budget.Unmappable, Log: spec.Over(t.pair[0].Gain.Log, t.pair[1].Gain.Log, t.log)}
+	gains := spec.Over(t.pair[0].Gain.Log, t.pair[1].Gain.Log, t.log)
+	t.Model.Read.Into(gains).Of(t.Spec.Axes[t.pair[1].Axis].Item.GainDifference)
+	p := Part{Cause: Contour, Axis: -1, Other: -1, Kind: budget.Unmappable, Log: gains}
 	for k := range directions {
 		if t.across[k] {
 			p.Sizes[k] = rangeOf(middle, ends...)

@@ -35,10 +35,11 @@ type Heat struct {
 	Shares  []float64            // by bar: of the room's change that it has made at the end of a job [-]
 	Film    heat.Range           // of air on the frame and on screws [W/(m²·K)]
 
-	Finest *cut.Answer // the target with the finest accuracy
-	Limit  float64     // what may still be to come along one direction when zero is set, twice what it adds either way [m]
-	Wait   [3]float64  // how long until no more is: low, middle and high [s]
-	After  float64     // the most that is still to come along one direction after the time that the machine runs before zero is set [m]
+	Finest    *cut.Answer // the target with the finest accuracy
+	Limit     float64     // what may still be to come along one direction when zero is set, twice what it adds either way [m]
+	Wait      [3]float64  // how long until no more is: low, middle and high [s]
+	WaitAlong [3]float64  // the middle of it along X, Y and Z [s]
+	After     float64     // the most that is still to come along one direction after the time that the machine runs before zero is set [m]
 
 	FrameLog *spec.Log // what was read for how the frame follows
 
@@ -50,9 +51,9 @@ type Heat struct {
 
 // A Growth is a spindle or a screw as it warms.
 type Growth struct {
-	Axis  int // of the spec, −1 for the spindle
-	Along int // direction: 0 for X, 1 for Y, 2 for Z
-	Power float64
+	Axis  int             // of the spec, −1 for the spindle
+	Along int             // direction: 0 for X, 1 for Y, 2 for Z
+	Power float64         // that it turns into heat [W]
 	Duty  float64         // of a screw: the rise that the heat of its duty makes [K]
 	Rise  [3]heat.Warming // over the machine: low, middle and high [K]
 	End   [3]heat.Warming // growth at the tool, of a screw at its farthest nut [m]
@@ -284,6 +285,7 @@ func (h *Heat) wait() error {
 			}
 			h.Wait[end] = math.Max(h.Wait[end], t)
 			if end == 1 {
+				h.WaitAlong[k] = t
 				for _, g := range list {
 					left += math.Abs(g.End) * math.Exp(-h.WarmUp[1]/g.TimeConstant)
 				}

@@ -14,7 +14,8 @@ type Means int
 
 // The means, the least work first; common practice.
 const (
-	Feedforward  Means = iota // velocity fed forward in the axes across the tool
+	EqualGains   Means = iota // the same position-loop gain in the axes across the tool
+	Feedforward               // velocity fed forward in them
 	WarmedUp                  // spindle and axes run longer before zero is set
 	Squared                   // axes set perpendicular
 	EvenRoom                  // a room that keeps its temperature
@@ -110,8 +111,11 @@ func (t *target) with(list ...Remedy) *target {
 		out.places[i].parts = change(t.places[i].parts)
 	}
 	for _, r := range list {
-		if r.Means == Feedforward {
-			out.forward = FedForward
+		switch r.Means {
+		case EqualGains:
+			out.tuned.Equal = true
+		case Feedforward:
+			out.tuned.Forward = FedForward
 		}
 	}
 	return &out
@@ -137,7 +141,9 @@ func (t *target) remedies() (list []Remedy) {
 		}
 	}
 	if t.pair[0] != nil {
-		list = append(list, Remedy{Means: Feedforward, Axes: []int{t.pair[0].Axis, t.pair[1].Axis}, after: func(p Part) Part { return p }})
+		for _, means := range []Means{EqualGains, Feedforward} {
+			list = append(list, Remedy{Means: means, Axes: []int{t.pair[0].Axis, t.pair[1].Axis}, after: func(p Part) Part { return p }})
+		}
 	}
 	list = append(append(list, t.warmer()...), t.bedded()...)
 	if s := t.span(nil, t.Spec.Squareness); s[1] > SquaredTo {
@@ -157,7 +163,14 @@ const wholeMinutes = 300
 // warmer is the time after which little is still to come of the growths.
 func (t *target) warmer() []Remedy {
 	h := t.heat
-	r := Remedy{Means: WarmedUp, Time: math.Ceil(h.Wait[1]/wholeMinutes) * wholeMinutes}
+	// Along the tool zero is set again before the finish pass.
+	wait := 0.0
+	for k := range directions {
+		if t.across[k] {
+			wait = math.Max(wait, h.WaitAlong[k])
+		}
+	}
+	r := Remedy{Means: WarmedUp, Time: math.Ceil(wait/wholeMinutes) * wholeMinutes}
 	if r.Time <= h.WarmUp[1] {
 		return nil
 	}

@@ -39,7 +39,7 @@ func TestRemedies(t *testing.T) {
 	for _, c := range []struct {
 		example, part string
 		from          Means // the means that are tried, from this one on
-	}{{"clockroom-mill", "clock plate", Feedforward}, {"sign-router", "letters", Bedded}} {
+	}{{"clockroom-mill", "clock plate", EqualGains}, {"sign-router", "letters", Bedded}} {
 		m := sample.Example(t, c.example)
 		s, err := machine.Analyse(m)
 		if err != nil {
@@ -83,6 +83,8 @@ func TestRemedies(t *testing.T) {
 					for _, d := range m.Axes[i].Item.Drives {
 						edits = append(edits, spec.Edit{Path: path + ".drives." + d.Name + ".screw.backlash", Value: `"0 mm"`})
 					}
+				case EqualGains:
+					edits = append(edits, spec.Edit{Path: path + ".gain_difference", Value: "0"})
 				case Feedforward:
 					edits = append(edits, spec.Edit{Path: path + ".position_loop", Value: fmt.Sprintf(`{gain: "%.4g 1/s", feedforward: 0.9}`, w.axes.Follower(i).Gain.Middle())})
 				case Mapped:

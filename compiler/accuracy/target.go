@@ -81,7 +81,7 @@ type target struct {
 	fixed    []Part  // the same everywhere, whatever the finish pass
 	places   []place
 	unknown  []Gap
-	forward  float64           // share of the velocity that is fed forward at least [-]
+	tuned    axis.Tuning       // of the loops, beyond the spec
 	pair     [2]*axis.Follower // the axes across the tool, where both have a position loop
 	rests    []rest            // the worst places along the directions across the tool
 	err      error

@@ -297,7 +297,7 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 	log := &spec.Log{}
 	at, err := everyEnd(log, func(read spec.Reader) (traced, error) {
 		feed := math.Min(s.cuttingFeed(one, read), s.cuttingFeed(other, read))
-		out, err := s.Contour(one, other, feed, circleRadius, 0, read)
+		out, err := s.Contour(one, other, feed, circleRadius, Tuning{}, read)
 		if err != nil {
 			return traced{}, err
 		}
@@ -314,13 +314,18 @@ func (s *Solution) paired(one, other *Follower) (Pair, error) {
 	}, err
 }
 
+// A Tuning is what the position loops of two axes are tuned to, beyond the spec.
+type Tuning struct {
+	Forward float64 // share of the velocity that is fed forward at least [-]
+	Equal   bool    // their gains are the same number
+}
+
 // Contour is what two axes with a position loop make of a circle of a radius [m] and of a line at 45°, at a feed
-// [m/s], as a reader has them, with at least a share of the velocity fed forward. Gains that are alike differ as those of servos that are
-// set alike.
-func (s *Solution) Contour(one, other *Follower, feed, radius, forward float64, read spec.Reader) (motion.Output, error) {
+// [m/s], as a reader has them, tuned further. Gains that are alike differ as those of servos that are set alike, unless they are set equal.
+func (s *Solution) Contour(one, other *Follower, feed, radius float64, tuned Tuning, read spec.Reader) (motion.Output, error) {
 	first, second := s.loopAt(one, read), s.loopAt(other, read)
-	first.Feedforward, second.Feedforward = math.Max(first.Feedforward, forward), math.Max(second.Feedforward, forward)
-	if math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
+	first.Feedforward, second.Feedforward = math.Max(first.Feedforward, tuned.Forward), math.Max(second.Feedforward, tuned.Forward)
+	if !tuned.Equal && math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
 		second.Gain *= 1 + s.gainDifference(other.Axis, read)
 	}
 	return motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: radius})

@@ -42,12 +42,10 @@ func (find *finder) effect(i int) (out Effect) {
 			continue
 		}
 		loss := r.model.LossChange(find.Model)
-		if loss == 0 && find.cutsAlike(r) {
-			continue
-		}
 		_, c := r.model.Reference()
 		whole, _, err := r.model.TipCompliance(&machine.Solved{Nose: r.nose}, c)
-		if err != nil {
+		// What lies between nose and tip is seen at the tip alone.
+		if err != nil || loss == 0 && whole == middle && find.cutsAlike(r) {
 			continue
 		}
 		for k := range 3 {

@@ -24,6 +24,8 @@ func RemedyWords(m *spec.Machine, r accuracy.Remedy) string {
 	switch r.Means {
 	case accuracy.PreloadedNut:
 		return "preloaded nuts without backlash on " + axes
+	case accuracy.EqualGains:
+		return "position-loop gains of " + axes + " set to one number"
 	case accuracy.Feedforward:
 		return fmt.Sprintf("%g of the velocity fed forward in the control on %s", accuracy.FedForward, axes)
 	case accuracy.WarmedUp:
@@ -84,6 +86,12 @@ func remedied(axes *axis.Solution, r accuracy.Remedy) (list []Change) {
 				}
 			}
 			list = append(list, Change{What: what, Edits: everyDrive(a.Name, screws, func(*spec.Drive) string { return `"0 mm"` }, "screw", "backlash"), New: !given, At: at})
+		}
+	case accuracy.EqualGains:
+		for _, i := range r.Axes {
+			a := &m.Axes[i]
+			v := a.Item.GainDifference
+			list = append(list, Change{What: what, Edits: write("0", "axes", a.Name, "gain_difference"), New: !v.Given, At: v.At})
 		}
 	case accuracy.Feedforward:
 		for _, i := range r.Axes {

@@ -115,7 +115,7 @@ func sumRow(t targetBook, b *accuracy.Budget) []build.Cell {
 		result = "within; exceeded where all add up"
 	}
 	size := quantity.Number(quantity.Convert(b.Size.Nominal, "mm"))
-	likely := sum("likely", "likely error of the finished part", "mean of all errors added up and of the root of the sum of their squares", b.Worst.Likely)
+	likely := sum("likely", "likely error of the finished part", "mean of all errors added up and of the root of the sum of squares of the systematic ones, those of reversals and twice the deviation of the random ones added to that", b.Worst.Likely)
 	upper := sum("upper", "error of the finished part, all errors added up", "Σ|s| + Σ|h| + 2 √Σσ²", b.Worst.Upper)
 	maps := sum("mapped", "likely error of the finished part with a map of every axis in the control", "a map takes out 80 % of lead and pitch errors", b.Mapped.Likely)
 	best := sum("best", "likely error of the finished part at its most accurate place", "as the likely error", b.Best.Likely)

@@ -192,8 +192,8 @@ func refusedFinish(b *accuracy.Budget) string {
 	if p.Refusal == cut.FinishChatter {
 		return words + "chatters."
 	}
-	words += fmt.Sprintf("chatters, or leaves the part more than %s off by its error budget. The nearest is %s deep at %s: "+
-		"wall %s off within ± %s of the speed, static error %s; vibration, Hz: %s",
+	words += fmt.Sprintf("chatters, or the part is more than %s off by its error budget, most of which may come from elsewhere. The nearest is %s deep at %s: "+
+		"its own wall is %s off within ± %s of the speed, static error %s; vibration, Hz: %s",
 		quantity.Print(b.Accuracy, "µm"), quantity.Print(p.Cut.Depth, "mm"), quantity.Print(p.Cut.Speed, "rpm"), quantity.Print(p.Around.Worst, "µm"),
 		quantity.Percent(machine.SpeedDoubt), quantity.Print(p.Static.Climb, "µm"), vibrationOf(p))
 	if p.Mode > 0 {

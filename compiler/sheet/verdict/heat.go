@@ -33,6 +33,28 @@ func heatSheet(book *sheet.Book) error {
 	return nil
 }
 
+// againWords say how long to wait where the height is set anew before each finish pass.
+func againWords(h *accuracy.Heat) string {
+	across, spindle := 0.0, false
+	for _, g := range h.Growths {
+		if g.Axis < 0 {
+			spindle = true
+			for k, wait := range h.WaitAlong {
+				if k != g.Along {
+					across = math.Max(across, wait)
+				}
+			}
+		}
+	}
+	if !spindle || across >= h.Wait[1] {
+		return ""
+	}
+	if across == 0 {
+		return " Set the height anew before each finish pass, and no wait is needed."
+	}
+	return " Set the height anew before each finish pass, and " + waitWords(across) + " is enough, for the axes across the tool."
+}
+
 // waitStep is what a time to wait is rounded up to [s].
 const waitStep = 300
 
@@ -69,7 +91,7 @@ func waitText(book *sheet.Book, h *accuracy.Heat, rests []string) string {
 	}
 	return fmt.Sprintf("**Run spindle and axes for %s, then set zero** (%s to %s). Then %s. "+
 		"After the warm-up of %s on which the error budget rests, %s is still to come.",
-		waitWords(h.Wait[1]), waitWords(h.Wait[0]), waitWords(h.Wait[2]), rule, waitWords(h.WarmUp[1]), quantity.Print(h.After, "µm"))
+		waitWords(h.Wait[1]), waitWords(h.Wait[0]), waitWords(h.Wait[2]), rule, waitWords(h.WarmUp[1]), quantity.Print(h.After, "µm")) + againWords(h)
 }
 
 // growthName is what grows, in words and in ids.

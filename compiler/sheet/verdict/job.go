@@ -42,6 +42,7 @@ func judgeJob(t *build.Target, a *cut.Answer, b *accuracy.Budget) {
 		return
 	}
 	j := &build.Job{
+		Size: [3]float64{quantity.Convert(b.Part[0], "mm"), quantity.Convert(b.Part[1], "mm"), quantity.Convert(b.Part[2], "mm")}, Assumed: !a.Entry.Item.Size.Given,
 		Removed: quantity.Convert(a.Job.Removed, "cm3"), Finished: quantity.Convert(a.Job.Finished, "cm2"), TimeInCut: a.Job.TimeInCut,
 		Finishing: minutes(b.Finishing()), Limit: minutes(a.Job.Limit), TooLong: a.Job.TooLong(b.Time()),
 		Ra: quantity.Convert(b.Ra, "µm"), Wanted: quantity.Convert(a.Job.Roughness, "µm"),

@@ -190,7 +190,7 @@ func lowers(book *sheet.Book, b *accuracy.Budget, p *accuracy.Part) string {
 	case accuracy.Reversal:
 		return sheet.ReversalFix(book.Axes.Follower(p.Axis)) + ": " + axisOf(book, p.Axis)
 	case accuracy.Contour:
-		return "feed the velocity forward in the control (`position_loop`), raise the gain Kv as far as the modes allow, or finish curves at a lower feed"
+		return "set the gains of both axes to one number (`gain_difference`), feed the velocity forward in the control (`position_loop`), or finish curves at a lower feed"
 	case accuracy.Resolution:
 		return "take more counts or microsteps, a reduction or a shorter lead on " + axisOf(book, p.Axis)
 	case accuracy.Lead:
