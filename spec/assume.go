@@ -272,7 +272,7 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 			m.supply(&f.Modulus, mix.Modulus, own, "modulus of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Density, mix.Density, own, "density of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Expansion, mix.Expansion, own, "thermal expansion of "+f.Mix.Text, "from memory", f.Mix.At)
-			f.Strength, f.Shrinkage = mix.Strength, mix.Shrinkage
+			f.Strength, f.Shrinkage, f.Resin = mix.Strength, mix.Shrinkage, mix.Resin
 		}
 	}
 	m.assumeFillLoss(e)
