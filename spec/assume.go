@@ -379,10 +379,8 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
 		m.assume(&r.Resin.Poisson, quantity.Ratio, "Poisson's ratio of a filled resin", "0.35", "from memory", e.At)
 		m.assume(&r.Resin.Length, quantity.Length, "length of rail that carries a carriage's load", "150 mm ± 30 %", "from memory", e.At)
-		m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by bolts and steel", "0.65 ± 20 %", "common practice", e.At)
 	}
-	m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by mounting surface, bolts and resin",
-		"0.5 ± 20 %", "common practice", e.At)
+	m.assumeMounting(r, e.At)
 	m.assume(&r.Radial, quantity.Stiffness, "radial stiffness of a carriage", "200 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.Lateral, quantity.Stiffness, "lateral stiffness of a carriage", "150 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.CarriageMass, quantity.Mass, "mass of a carriage", "0.4 kg ± 50 %", "from memory", e.At)
@@ -392,6 +390,23 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	}
 	if r.DynamicFor.Text == "" {
 		r.DynamicFor.Text = "50 km"
+	}
+}
+
+// assumeMounting fills in what bolts and the steel beneath leave of a carriage's stiffness. It is the same
+// with resin and without: the compliance of a layer is added to it, so that resin never makes a rail stiffer. A face that
+// is machined, or filled by resin, takes less than the bounds are wide; one that is not may touch at some bolts alone.
+func (m *Machine) assumeMounting(r *Rail, at Place) {
+	const what = "share of a carriage's stiffness left by bolts and steel"
+	switch r.Surface.Text {
+	case "milled", "ground", "squeezed", "poured":
+		m.assume(&r.MountingFactor, quantity.Ratio, what, "0.65 ± 20 %", "common practice", at)
+	default:
+		if r.Resin != nil {
+			m.assume(&r.MountingFactor, quantity.Ratio, what, "0.65 ± 20 %", "common practice", at)
+			return
+		}
+		m.within(&r.MountingFactor, 0.35, 0.65, 0.78, what+" under a surface that is not machined", "common practice; Back 1973, for the face", at)
 	}
 }
 
