@@ -412,10 +412,7 @@ func (m *Machine) assumeMounting(r *Rail, at Place) {
 
 func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	m.take(&c.Item.Shank, c.Item.Diameter, "shank diameter of "+c.Name+": its cutting diameter", "common practice", c.At)
-	flute := c.Item.Diameter
-	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
-	flute.Text = "2 × " + flute.Text
-	m.take(&c.Item.FluteLength, flute, "flute length of "+c.Name+": two diameters", "common practice", c.At)
+	m.assumeEdges(c)
 	if kind := c.Item.Kind.Text; kind != "drill" && kind != "face" {
 		m.within(&c.Item.FlutedRatio, 0.74, 0.8, 0.85, "diameter of the cylinder that bends like the flutes over the cutting diameter, "+c.Name,
 			"Kops 1990, the middle; from memory, the bounds", c.At)
@@ -429,6 +426,30 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "cutting edge angle of "+c.Name, "45 deg", "common practice", c.At)
 	}
 	m.assume(&c.Item.Helix, quantity.Angle, "helix angle of "+c.Name, "30 deg ± 10 deg", "common practice", c.At)
+}
+
+// assumeEdges fills in the length of a cutter's edges, and how fast a face mill may turn.
+func (m *Machine) assumeEdges(c *Entry[Cutter]) {
+	d := c.Item.Diameter.q.Value
+	if c.Item.Kind.Text != "face" {
+		flute := c.Item.Diameter
+		flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
+		flute.Text = "2 × " + flute.Text
+		what := "flute length of " + c.Name + ": two diameters"
+		if out := c.Item.StickOut; out.q.Value < flute.q.Value {
+			flute, what = out, "flute length of "+c.Name+": its stick-out"
+		}
+		m.take(&c.Item.FluteLength, flute, what, "common practice", c.At)
+		return
+	}
+	// Two thirds of the edge of an insert of 12.7 mm at 45° are 6 mm; small face mills have small inserts.
+	const share, most = 8, 6e-3
+	depth := min(d/share, most)
+	m.assume(&c.Item.FluteLength, quantity.Length, "depth that the inserts of "+c.Name+" reach", fmt.Sprintf("%.3g mm", depth*1e3), "common practice", c.At)
+	// High-speed milling begins at 1000 m/min, for which a face mill has to be rated.
+	const high = 1000.0 / 60
+	m.assume(&c.Item.MaxSpeed, quantity.Frequency, "speed of "+c.Name+", which has no rating: 1000 m/min at its edge",
+		fmt.Sprintf("%.4g rpm", high/(math.Pi*d)*60), "from memory", c.At)
 }
 
 // usualFriction is what seals and rolling take, a fifth of a newton for each
