@@ -147,11 +147,31 @@ func (c *compilation) solve(to depth) (err error) {
 			return err
 		}
 		c.begin("accuracy")
-		s.Accuracy, err = accuracy.Search(s.Machine, s.Cuts, s.Axes)
+		err = c.accuracy()
 	case changes:
 		c.begin("changes")
 		s.Changes, err = change.Search(s.Machine, s.Cuts, c.report)
 	}
+	return err
+}
+
+// accuracy makes the error budgets. Their finish passes load the axes, too: where one of them asks more
+// than the cuts do, the axes are looked at again.
+func (c *compilation) accuracy() (err error) {
+	s := &c.solved
+	if s.Accuracy, err = accuracy.Search(s.Machine, s.Cuts, s.Axes); err != nil {
+		return err
+	}
+	demand, more, err := s.Accuracy.Demand(s.Machine, s.Cuts)
+	if err != nil || !more {
+		return err
+	}
+	cuts := *s.Cuts
+	cuts.Demand, s.Cuts = demand, &cuts
+	if s.Axes, err = axis.Analyse(s.Machine, demand); err != nil {
+		return err
+	}
+	s.Accuracy, err = accuracy.Search(s.Machine, s.Cuts, s.Axes)
 	return err
 }
 

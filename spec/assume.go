@@ -272,7 +272,7 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 			m.supply(&f.Modulus, mix.Modulus, own, "modulus of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Density, mix.Density, own, "density of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Expansion, mix.Expansion, own, "thermal expansion of "+f.Mix.Text, "from memory", f.Mix.At)
-			f.Strength, f.Shrinkage = mix.Strength, mix.Shrinkage
+			f.Strength, f.Shrinkage, f.Resin = mix.Strength, mix.Shrinkage, mix.Resin
 		}
 	}
 	m.assumeFillLoss(e)
@@ -379,10 +379,8 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 		m.assume(&r.Resin.Modulus, quantity.Stress, "modulus of the resin under rail "+e.Name, "8 GPa ± 50 %", "from memory", e.At)
 		m.assume(&r.Resin.Poisson, quantity.Ratio, "Poisson's ratio of a filled resin", "0.35", "from memory", e.At)
 		m.assume(&r.Resin.Length, quantity.Length, "length of rail that carries a carriage's load", "150 mm ± 30 %", "from memory", e.At)
-		m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by bolts and steel", "0.65 ± 20 %", "common practice", e.At)
 	}
-	m.assume(&r.MountingFactor, quantity.Ratio, "share of a carriage's stiffness left by mounting surface, bolts and resin",
-		"0.5 ± 20 %", "common practice", e.At)
+	m.assumeMounting(r, e.At)
 	m.assume(&r.Radial, quantity.Stiffness, "radial stiffness of a carriage", "200 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.Lateral, quantity.Stiffness, "lateral stiffness of a carriage", "150 N/µm ± 50 %", "from memory", e.At)
 	m.assume(&r.CarriageMass, quantity.Mass, "mass of a carriage", "0.4 kg ± 50 %", "from memory", e.At)
@@ -395,12 +393,26 @@ func (m *Machine) assumeRail(e *Entry[Rail]) {
 	}
 }
 
+// assumeMounting fills in what bolts and the steel beneath leave of a carriage's stiffness. It is the same
+// with resin and without: the compliance of a layer is added to it, so that resin never makes a rail stiffer. A face that
+// is machined, or filled by resin, takes less than the bounds are wide; one that is not may touch at some bolts alone.
+func (m *Machine) assumeMounting(r *Rail, at Place) {
+	const what = "share of a carriage's stiffness left by bolts and steel"
+	switch r.Surface.Text {
+	case "milled", "ground", "squeezed", "poured":
+		m.assume(&r.MountingFactor, quantity.Ratio, what, "0.65 ± 20 %", "common practice", at)
+	default:
+		if r.Resin != nil {
+			m.assume(&r.MountingFactor, quantity.Ratio, what, "0.65 ± 20 %", "common practice", at)
+			return
+		}
+		m.within(&r.MountingFactor, 0.35, 0.65, 0.78, what+" under a surface that is not machined", "common practice; Back 1973, for the face", at)
+	}
+}
+
 func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 	m.take(&c.Item.Shank, c.Item.Diameter, "shank diameter of "+c.Name+": its cutting diameter", "common practice", c.At)
-	flute := c.Item.Diameter
-	flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
-	flute.Text = "2 × " + flute.Text
-	m.take(&c.Item.FluteLength, flute, "flute length of "+c.Name+": two diameters", "common practice", c.At)
+	m.assumeEdges(c)
 	if kind := c.Item.Kind.Text; kind != "drill" && kind != "face" {
 		m.within(&c.Item.FlutedRatio, 0.74, 0.8, 0.85, "diameter of the cylinder that bends like the flutes over the cutting diameter, "+c.Name,
 			"Kops 1990, the middle; from memory, the bounds", c.At)
@@ -414,6 +426,30 @@ func (m *Machine) assumeCutter(c *Entry[Cutter]) {
 		m.assume(&c.Item.CuttingEdgeAngle, quantity.Angle, "cutting edge angle of "+c.Name, "45 deg", "common practice", c.At)
 	}
 	m.assume(&c.Item.Helix, quantity.Angle, "helix angle of "+c.Name, "30 deg ± 10 deg", "common practice", c.At)
+}
+
+// assumeEdges fills in the length of a cutter's edges, and how fast a face mill may turn.
+func (m *Machine) assumeEdges(c *Entry[Cutter]) {
+	d := c.Item.Diameter.q.Value
+	if c.Item.Kind.Text != "face" {
+		flute := c.Item.Diameter
+		flute.q.Value, flute.q.Low, flute.q.High = 2*flute.q.Value, 2*flute.q.Low, 2*flute.q.High
+		flute.Text = "2 × " + flute.Text
+		what := "flute length of " + c.Name + ": two diameters"
+		if out := c.Item.StickOut; out.q.Value < flute.q.Value {
+			flute, what = out, "flute length of "+c.Name+": its stick-out"
+		}
+		m.take(&c.Item.FluteLength, flute, what, "common practice", c.At)
+		return
+	}
+	// Two thirds of the edge of an insert of 12.7 mm at 45° are 6 mm; small face mills have small inserts.
+	const share, most = 8, 6e-3
+	depth := min(d/share, most)
+	m.assume(&c.Item.FluteLength, quantity.Length, "depth that the inserts of "+c.Name+" reach", fmt.Sprintf("%.3g mm", depth*1e3), "common practice", c.At)
+	// High-speed milling begins at 1000 m/min, for which a face mill has to be rated.
+	const high = 1000.0 / 60
+	m.assume(&c.Item.MaxSpeed, quantity.Frequency, "speed of "+c.Name+", which has no rating: 1000 m/min at its edge",
+		fmt.Sprintf("%.4g rpm", high/(math.Pi*d)*60), "from memory", c.At)
 }
 
 // usualFriction is what seals and rolling take, a fifth of a newton for each

@@ -263,6 +263,7 @@ type Fill struct {
 	ShearKeys *ShearKeys `cue:"shear_keys"`
 	Humidity  Value      `cue:"humidity"`
 
+	Resin     bool  // the mix is bound by resin
 	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
 	Creep     Value `cue:"creep"`

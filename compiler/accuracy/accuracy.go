@@ -171,6 +171,24 @@ func Search(s *machine.Solution, cuts *cut.Answers, axes *axis.Solution) (*Budge
 	return out, nil
 }
 
+// Demand is what the cuts ask of a machine with the finish passes that are proposed, and whether one of
+// them asks more than the cuts alone do.
+func (b *Budgets) Demand(s *machine.Solution, cuts *cut.Answers) (cut.Demand, bool, error) {
+	var passes []cut.Load
+	for _, t := range b.List {
+		if t == nil || t.Pass == nil || t.Pass.Refusal != "" {
+			continue
+		}
+		l, err := t.Finisher.Load(s.Spec, t.Answer, t.Pass)
+		if err != nil {
+			return cuts.Demand, false, err
+		}
+		passes = append(passes, l)
+	}
+	out, more := cuts.Demand.With(s.Model.Read, passes)
+	return out, more, nil
+}
+
 // budget makes the budget of an answer: with the first of its end mills that finishes the part as it is wanted and in time,
 // else with the fastest that finishes it as it is wanted, else with the one that comes nearest.
 func (w *workshop) budget(a *cut.Answer) (*Budget, error) {

@@ -64,13 +64,13 @@ func (s *Solution) carry() error {
 	}
 	c := &Carriages{Log: spec.Over(s.Model.Stiff, s.Model.Weight), ends: map[int][]solvedEnd{}}
 	read := s.Model.Read.Into(c.Log)
-	wrenches := s.cutWrenches(read)
+	loads := s.cutWrenches(read)
 	for i := range s.Spec.Axes { // every pose hangs on them
 		read.Of(s.Spec.Axes[i].Item.Travel)
 		read.Of(s.Spec.Axes[i].Item.ModelledAt)
 	}
 	for i, carriage := range s.Poses[0].Posed.Carriages {
-		w, err := s.carried(i, carriage, wrenches)
+		w, err := s.carried(i, carriage, loads)
 		if err != nil {
 			return err
 		}
@@ -92,13 +92,9 @@ func (s *Solution) carry() error {
 	return nil
 }
 
-// cutWrenches are the forces of the most demanding cut at the nose, in all directions
-// of feed and with both signs along the cutter.
-func (s *Solution) cutWrenches(read spec.Reader) [][6]float64 {
-	var arm r3.Vec
-	if s.Demand.Cutter != nil {
-		arm = machine.ToolArm(s.Spec.Spindle, s.Demand.Cutter, read)
-	}
+// cutWrenches are the forces of every load of the cuts at the nose, in all directions of feed:
+// of milling with both signs along the cutter, of drilling away from the workpiece.
+func (s *Solution) cutWrenches(read spec.Reader) (loads [][][6]float64) {
 	axis := s.ToolAxis()
 	u := r3.Cross(axis, r3.Vec{Y: 1})
 	if r3.Norm(u) < 0.1 {
@@ -106,43 +102,77 @@ func (s *Solution) cutWrenches(read spec.Reader) [][6]float64 {
 	}
 	u = r3.Unit(u)
 	v := r3.Cross(axis, u)
-	var list [][6]float64
-	for i := range cutDirections {
-		angle := 2 * math.Pi * float64(i) / cutDirections
-		across := r3.Scale(s.Demand.Lateral, r3.Add(r3.Scale(math.Cos(angle), u), r3.Scale(math.Sin(angle), v)))
-		for _, sign := range []float64{-1, 1} {
-			f := r3.Add(across, r3.Scale(sign*s.Demand.Axial, axis))
-			m := r3.Cross(arm, f)
+	for _, l := range s.Demand.Loads() {
+		var arm r3.Vec
+		if l.Cutter != nil {
+			arm = machine.ToolArm(s.Spec.Spindle, l.Cutter, read)
+		}
+		// The spindle turns clockwise, seen the way that it points.
+		torque := r3.Scale(-l.Torque, axis)
+		var list [][6]float64
+		add := func(f r3.Vec) {
+			m := r3.Add(r3.Cross(arm, f), torque)
 			list = append(list, [6]float64{f.X, f.Y, f.Z, m.X, m.Y, m.Z})
 		}
+		along := l.AxialAt(read.Bound())
+		if l.Plunging {
+			add(r3.Scale(-along, axis))
+			loads = append(loads, list)
+			continue
+		}
+		for i := range cutDirections {
+			angle := 2 * math.Pi * float64(i) / cutDirections
+			across := r3.Scale(l.Lateral, r3.Add(r3.Scale(math.Cos(angle), u), r3.Scale(math.Sin(angle), v)))
+			for _, sign := range []float64{-1, 1} {
+				add(r3.Add(across, r3.Scale(sign*along, axis)))
+			}
+		}
+		loads = append(loads, list)
+	}
+	return loads
+}
+
+// LargestWrenches are the largest forces of every load of the cuts at the nose, along the machine's
+// directions [N], and its largest moments about them [N·m].
+func (s *Solution) LargestWrenches(read spec.Reader) (list [][6]float64) {
+	for _, wrenches := range s.cutWrenches(read) {
+		var most [6]float64
+		for _, w := range wrenches {
+			for k := range w {
+				most[k] = max(most[k], math.Abs(w[k]))
+			}
+		}
+		list = append(list, most)
 	}
 	return list
 }
 
 // carried holds a carriage in every pose against the worst before.
-func (s *Solution) carried(index int, c machine.Carriage, wrenches [][6]float64) (*Carried, error) {
+func (s *Solution) carried(index int, c machine.Carriage, loads [][][6]float64) (*Carried, error) {
 	shares, err := directionsOf(c.Rail)
 	if err != nil {
 		return nil, err
 	}
 	w := &Carried{Carriage: c, shares: shares}
-	sum := 0.0
+	sums := make([]float64, len(loads))
 	for n, p := range s.Poses {
-		peak, mean := w.peak(p, p.Posed.Carriages[index].Spring, wrenches)
+		peak, means := w.peak(p, p.Posed.Carriages[index].Spring, loads)
 		if w.take(peak) {
 			w.Pose = n
 		}
 		w.ByPose = append(w.ByPose, peak.Equivalent)
-		sum += mean
+		for k, mean := range means {
+			sums[k] += mean
+		}
 	}
-	w.Mean = math.Cbrt(sum / float64(len(s.Poses)))
+	w.Mean = math.Cbrt(slices.Max(sums) / float64(len(s.Poses)))
 	return w, nil
 }
 
 // peak is the worst that a carriage carries in one pose, and the mean of its load's
-// third power. A carriage that is pressed onto the rail pushes its spring together: the
+// third power under each load of the cuts. A carriage that is pressed onto the rail pushes its spring together: the
 // force on the carriage along the rail's top is then positive.
-func (w *Carried) peak(s *machine.Solved, spring int, wrenches [][6]float64) (worst Peak, mean float64) {
+func (w *Carried) peak(s *machine.Solved, spring int, loads [][][6]float64) (worst Peak, means []float64) {
 	force := func(load int) (lateral, radial float64) {
 		f := s.Solution.SpringForce(load, spring)
 		// F acts as +F on the rail and −F on the carriage; pressed onto the rail
@@ -159,21 +189,27 @@ func (w *Carried) peak(s *machine.Solved, spring int, wrenches [][6]float64) (wo
 	for i := range 6 {
 		unit[i][0], unit[i][1] = force(i)
 	}
-	for _, wrench := range append([][6]float64{{}}, wrenches...) {
+	under := func(wrench [6]float64) float64 {
 		side, on := weightSide, weightOn
 		for i := range 6 {
 			side += unit[i][0] * wrench[i]
 			on += unit[i][1] * wrench[i]
 		}
-		if wrench != ([6]float64{}) {
-			mean += math.Pow(w.shares.equivalent(on, side), 3)
-		}
 		for _, a := range accelerations {
 			lateral, radial := side+a[0], on+a[1]
 			worst.take(Peak{Radial: radial, Lateral: lateral, Equivalent: w.shares.equivalent(radial, lateral), LiftOff: -radial, Side: math.Abs(lateral)})
 		}
+		return math.Pow(w.shares.equivalent(on, side), 3)
 	}
-	return worst, mean / float64(len(wrenches))
+	under([6]float64{}) // nothing is cut
+	for _, wrenches := range loads {
+		mean := 0.0
+		for _, wrench := range wrenches {
+			mean += under(wrench) / float64(len(wrenches))
+		}
+		means = append(means, mean)
+	}
+	return worst, means
 }
 
 // solveEnds solves poses of the grid at both ends of the uncertainty. An end of a doubtful

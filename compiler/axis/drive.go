@@ -108,10 +108,10 @@ func (v *Driven) at(bound spec.Bound) (drive.Input, drive.Output) {
 func (s *Solution) computed(axis int, e *spec.Drive, d *machine.Model, solved *machine.Solved, read machine.DriveReader) (c computed, err error) {
 	a := &s.Spec.Axes[axis].Item
 	travel := machine.Unit(a.Direction.XYZ)
-	force, feed := s.Demand.Lateral, s.Demand.Feed
+	force, feed := s.LoadAlong(travel, read.On(machine.Load).Bound())
 	if s.AlongTool(travel) {
 		// Along the cutter the cut pushes while the axis stands, or plunges slowly.
-		force, feed = s.Demand.Axial, min(feed, read.On(machine.Rapid).Of(a.Rapid))
+		feed = min(feed, read.On(machine.Rapid).Of(a.Rapid))
 	}
 	if c.in, err = machine.DriveInput(d, axis, e, read, force, feed); err != nil {
 		return c, err
@@ -152,6 +152,17 @@ func (v *Driven) steps(read spec.Reader) {
 		v.Stepping.Frequency, v.Stepping.Speed = f, speed
 	}
 	v.Stepping.BandLow, v.Stepping.BandTop = motor.UsualMidBand()
+}
+
+// LoadAlong is the largest force of any cut, finish pass or hole along an axis [N], and its feed
+// [m/s].
+func (s *Solution) LoadAlong(travel r3.Vec, end spec.Bound) (force, feed float64) {
+	if s.AlongTool(travel) {
+		l := s.Demand.Along()
+		return l.AxialAt(end), l.Feed
+	}
+	l := s.Demand.Across()
+	return l.Lateral, l.Feed
 }
 
 // frameTilt is how stiffly the frame itself holds a node against tilting out of an

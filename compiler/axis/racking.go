@@ -68,7 +68,8 @@ func (s *Solution) racks(r *Racking) error {
 			r.at[end] = *middle
 		}
 	}
-	r.Force, r.Place = s.Demand.Lateral, middle.place
+	r.Force, _ = s.LoadAlong(machine.Unit(s.Spec.Axes[r.Axis].Item.Direction.XYZ), spec.Middle)
+	r.Place = middle.place
 	for _, step := range []func(*Racking) error{s.underCut, s.setApart, s.runApart} {
 		if err := step(r); err != nil {
 			return err
@@ -163,7 +164,7 @@ func (s *Solution) way(r *Racking, sides func(spec.Reader, gantry) ([]guide.Side
 		if err != nil {
 			return racked{}, err
 		}
-		by, err := worseEnd(guide.Gantry{Drives: drives, Yaw: g.yaw}, s.Demand.Lateral, g.place)
+		by, err := worseEnd(guide.Gantry{Drives: drives, Yaw: g.yaw}, r.Force, g.place)
 		if err != nil {
 			return racked{}, err
 		}

@@ -160,7 +160,7 @@ func (find *finder) bond(s machine.Share) []Change {
 		}
 		worst = s.Shear / s.BondStrength
 		check = fmt.Sprintf(
-			"interface shear at the ends by shrinkage is %s, bond strength on plain steel %s: weld in shear keys or take a mix that shrinks less",
+			"interface shear at the ends by shrinkage is %s, bond strength %s: weld in shear keys or take a mix that shrinks less",
 			quantity.Print(s.Shear, "MPa"),
 			quantity.Print(s.BondStrength, "MPa"),
 		)

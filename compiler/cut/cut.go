@@ -17,7 +17,7 @@ type Answers struct {
 	Axes    [][]reach.Axis     // what the axes can do, at the middle of every uncertain value
 	Spindle []reach.CurvePoint // torque available from the spindle over its speed, at the middle of every uncertain value
 	List    []Answer           // in the order of the spec; none where the machine has no tool
-	Demand  Demand             // the largest loads of the best cuts
+	Demand  Demand             // the largest loads of the cuts
 	Holes   []Hole             // of each drill in each target's material; none where no cut goes
 }
 
@@ -183,7 +183,7 @@ type Hole struct {
 	HasTorque float64 // torque available from the spindle [N·m]
 	Thrust    float64 // the middle of what handbooks give [N]
 	Thrusts   reach.Range
-	HasThrust float64     // thrust available from the axis along the drill [N]
+	HasThrust float64     // thrust available from the axis along the drill, and no more than the spindle's bearings carry [N]
 	LimitedBy reach.Limit // empty where it goes
 	Log       *spec.Log
 }

@@ -71,8 +71,8 @@ func (p *Finisher) Slower(s *machine.Solution) (list []Finisher, err error) {
 	return list, nil
 }
 
-// finish computes a thin pass along a wall, at a share of its feed per tooth: as deep as its static error allows, or the
-// least depth.
+// finish computes a thin pass along a wall, at a share of its feed per tooth: as deep as its static error, the
+// thrust of the axes and the torque of the spindle allow, or the least depth.
 func (p *Finisher) finish(s *machine.Solution, share float64) (Finish, error) {
 	best := p.Attempt
 	in := &best.Input
@@ -103,7 +103,11 @@ func (p *Finisher) finish(s *machine.Solution, share float64) (Finish, error) {
 		if out.Wall, err = wallOf(in, out.Cut); err != nil {
 			return out, err
 		}
-		if math.Abs(out.Wall.Climb) <= in.Machine.Accuracy || out.Cut.Depth*finishStep < leastFinish*size {
+		held, err := driven(in, out.Cut)
+		if err != nil {
+			return out, err
+		}
+		if held && math.Abs(out.Wall.Climb) <= in.Machine.Accuracy || out.Cut.Depth*finishStep < leastFinish*size {
 			break
 		}
 		out.Cut.Depth *= finishStep
@@ -122,11 +126,33 @@ func (p *Finisher) finish(s *machine.Solution, share float64) (Finish, error) {
 	return out, nil
 }
 
+// withCutter is a pass with the cutter of a search, as it runs.
+func withCutter(in *reach.Input, pass cutting.Cut) cutting.Cut {
+	pass.Diameter, pass.Runout, pass.RunoutAngle = in.Cutter.Diameter, in.Cutter.Runout, cutting.WorstRunoutAngle(pass.Teeth)
+	pass.Corner, pass.CuttingEdgeAngle = in.Cutter.Corner, in.Cutter.EdgeAngle
+	return pass
+}
+
+// driven reports whether the axes and the spindle have the thrust and the torque for a pass.
+func driven(in *reach.Input, pass cutting.Cut) (bool, error) {
+	f, err := withCutter(in, pass).Forces(in.Work)
+	if err != nil {
+		return false, err
+	}
+	for _, a := range in.Machine.Axes {
+		along := math.Abs(a.Direction[0]*in.Machine.ToolAxis[0] + a.Direction[1]*in.Machine.ToolAxis[1] + a.Direction[2]*in.Machine.ToolAxis[2])
+		if need := f.PeakLateral*math.Sqrt(max(0, 1-along*along)) + math.Abs(f.PeakAxial)*along; rank.More(need, a.Thrust) {
+			return false, nil
+		}
+	}
+	torque, _, _, ok := reach.SpindleAt(in.Machine.SpindleCurve, pass.Speed)
+	return !ok || !rank.More(f.MeanTorque, torque), nil
+}
+
 // wallOf is the wall that a pass leaves, as it is set, with the cutter, the work material and
 // the machine of a search.
 func wallOf(in *reach.Input, pass cutting.Cut) (out Wall, err error) {
-	pass.Diameter, pass.Runout, pass.RunoutAngle = in.Cutter.Diameter, in.Cutter.Runout, cutting.WorstRunoutAngle(pass.Teeth)
-	pass.Corner, pass.CuttingEdgeAngle = in.Cutter.Corner, in.Cutter.EdgeAngle
+	pass = withCutter(in, pass)
 	soft, _, err := reach.WorstDeflection(in.Machine.Compliance, in.Machine.ToolAxis, 1, 0)
 	if err != nil {
 		return out, err

@@ -38,11 +38,15 @@ func (out *Answers) drill(s *machine.Solution) error {
 			}
 			h.HasThrust = out.feedThrust(s)
 			_, _, fast := s.Model.Read.Span(edge.SurfaceSpeed)
+			tooMuch := reach.AxisThrust
+			if carries, _, _ := s.Model.Read.Span(s.Spec.Spindle.BearingAxial); carries > 0 && carries < h.HasThrust {
+				h.HasThrust, tooMuch = carries, reach.Bearings
+			}
 			switch {
 			case h.Torque > h.HasTorque:
 				h.LimitedBy = reach.SpindleTorque
 			case h.Thrust > h.HasThrust:
-				h.LimitedBy = reach.AxisThrust
+				h.LimitedBy = tooMuch
 			case cutting.SurfaceSpeed(s.Model.Read.Of(c.Item.Diameter), h.Speed) > fast*drillTooFast:
 				h.LimitedBy = reach.SpindleSpeed
 			}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"ironbed/compiler/machine"
-	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
@@ -94,7 +93,11 @@ func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
 	if out.Demand.Target == "" {
 		return nil
 	}
-	return out.drill(s)
+	if err := out.drill(s); err != nil {
+		return err
+	}
+	out.loads(s)
+	return nil
 }
 
 // graded is the grade of the best attempt.
@@ -103,11 +106,4 @@ func graded(list []Attempt) reach.Grade {
 		return reach.OutOfReach
 	}
 	return list[0].Grade
-}
-
-// demand keeps the most demanding cut.
-func (out *Answers) demand(m *spec.Machine, a *Answer) {
-	if p := a.Point(); p != nil && rank.More(p.PeakLateral, out.Demand.Lateral) {
-		out.Demand = Demand{Lateral: p.PeakLateral, Axial: p.PeakAxial, Feed: p.Feed, Cutter: m.Cutters.Find(a.Best().Cutter), Target: a.Entry.Name}
-	}
 }

@@ -21,6 +21,10 @@ const leastCut = 0.2e-3
 // the feed at two diameters and half at three, which comes to the same.
 const slotDepth = 1.5
 
+// facingDepth is the deepest pass that an end mill faces with over its diameter: deeper it is side
+// milling over most of the diameter, in steps [-]; common practice.
+const facingDepth = 0.5
+
 // The names of the operations. Side milling is tried at two ranges of width, so that
 // it is told by its width too.
 const (
@@ -40,6 +44,7 @@ func operations(read spec.Reader, w *spec.WorkMaterial, kind string, diameter fl
 		face.LightDepth, face.FullDepth = leastCut/diameter, 1e-3/diameter
 		return []reach.Operation{face}
 	}
+	face.MostDepth, face.MostBy = math.Max(facingDepth, full), reach.FacingDepth
 	return []reach.Operation{
 		{Name: Slot, Mode: cutting.Slot, Width: reach.Range{Min: 1, Max: 1}, FullDepth: full, LightDepth: light, MostDepth: math.Max(slotDepth, full)},
 		{Name: SideMilling, Mode: cutting.Down, Width: reach.Range{Min: 0.4, Max: 0.6}, FullDepth: full, LightDepth: light},
@@ -196,7 +201,7 @@ func RunoutOf(c *spec.Cutter, s *spec.Spindle) spec.Value {
 func cutterOf(read spec.Reader, c *spec.Cutter, s *spec.Spindle) (reach.Cutter, error) {
 	runout := RunoutOf(c, s)
 	roots, err := machine.CutterTool(c, read).Roots()
-	out := reach.Cutter{Diameter: read.Of(c.Diameter), Teeth: read.Count(c.Teeth), FluteLength: read.Of(c.FluteLength),
+	out := reach.Cutter{Diameter: read.Of(c.Diameter), Teeth: read.Count(c.Teeth), FluteLength: math.Min(read.Of(c.FluteLength), read.Of(c.StickOut)),
 		MaxSpeed: read.Of(c.MaxSpeed), Runout: read.Of(runout), Roots: roots}
 	switch c.Kind.Text {
 	case "ball":

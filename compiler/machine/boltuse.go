@@ -13,9 +13,15 @@ type BoltUse struct {
 	Proof    float64 // of the proof load
 }
 
+// Or is what two loads use at the most.
+func (u BoltUse) Or(o BoltUse) BoltUse {
+	return BoltUse{Opening: max(u.Opening, o.Opening), Slipping: max(u.Slipping, o.Slipping), Proof: max(u.Proof, o.Proof)}
+}
+
 // BoltsUnder checks a bolted joint under gravity and a cut that pushes from any side,
-// in a solved pose. The cut's forces are along the machine's directions [N].
-func (h *Hinge) BoltsUnder(s *Solved, cut [3]float64) (BoltUse, error) {
+// in a solved pose. The cut's largest forces at the spindle nose are along the machine's
+// directions [N], its largest moments about them [N·m].
+func (h *Hinge) BoltsUnder(s *Solved, cut [6]float64) (BoltUse, error) {
 	loaded := *h.Bolts
 	var force [6]float64
 	for k, v := range s.Solution.SpringForce(GravityCase, h.Fixed) {
@@ -30,7 +36,7 @@ func (h *Hinge) BoltsUnder(s *Solved, cut [3]float64) (BoltUse, error) {
 	loaded.MomentX, loaded.MomentY, loaded.MomentZ = force[3], force[4], force[5]
 	b, err := loaded.Bolting()
 	if err != nil {
-		return BoltUse{}, &Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the largest cutting force: %v", h.Name, err)}
+		return BoltUse{}, &Refused{Rule: "joint", At: h.Place, Message: fmt.Sprintf("%s under the loads of the cuts: %v", h.Name, err)}
 	}
 	return BoltUse{Opening: b.Opening, Slipping: b.Slipping, Proof: b.ProofUsed}, nil
 }

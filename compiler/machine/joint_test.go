@@ -9,6 +9,7 @@ import (
 
 	"ironbed/compiler/frame"
 	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/joint"
 	"ironbed/spec"
 )
 
@@ -139,5 +140,40 @@ func TestResinSeat(t *testing.T) {
 	near(t, "on steel", steel, 180e6, 1e-12)
 	if !(thin < steel && thick < thin && thick > 0.2*steel) {
 		t.Errorf("steel %g, thin resin %g, thick resin %g", steel, thin, thick)
+	}
+}
+
+// TestResinNeverStiffens: a layer of resin in series makes no rail stiffer than the same rail without it, at the middle
+// of every value, and what a machined face takes lies within the bounds of what bolts and steel leave. Source: Back 1973,
+// the form of the law of the face, and the constants from memory; two springs in series, by hand.
+func TestResinNeverStiffens(t *testing.T) {
+	stiffness := func(more string) (radial, lateral float64) {
+		m := sample.Written(t, `machine.#Machine & {name: "rail", bodies: {}, rails: r: {radial: "220 N/µm", lateral: "175 N/µm"`+more+`}}`)
+		radial, lateral, err := CarriageStiffness(spec.At(spec.Middle), m.Rails.Find("r"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return radial, lateral
+	}
+	for _, surface := range []string{"rolled", "extruded", "milled", "ground", "squeezed", "poured"} {
+		bare, bareSide := stiffness(fmt.Sprintf(`, surface: %q`, surface))
+		before, beforeSide := bare, bareSide
+		for _, thick := range []string{"1 mm", "3 mm", "10 mm", "30 mm"} {
+			with, side := stiffness(fmt.Sprintf(`, surface: %q, resin: {thickness: %q, width: "20 mm"}`, surface, thick))
+			if with >= before || side >= beforeSide {
+				t.Errorf("%s, %s of resin: %.3g and %.3g N/m, less of it %.3g and %.3g N/m", surface, thick, with, side, before, beforeSide)
+			}
+			before, beforeSide = with, side
+		}
+	}
+	// Four M5 of 5 kN over 150 × 20 mm.
+	const area = 0.15 * 0.02
+	p := 4 * 5e3 / area
+	normal, _, err := joint.ContactStiffness(joint.Milled, joint.Bounds{Low: p, Middle: p, High: p})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if face := 1 / (1 + 220e6/(normal.Low*area)); face < 0.8 {
+		t.Errorf("a milled face leaves %.2f of a carriage's stiffness", face)
 	}
 }

@@ -132,7 +132,7 @@ func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 	if !s.hold(shell, whole, area) {
 		return s, false
 	}
-	s.interfaceShear(pocket, float64(len(pieces)), width, height)
+	s.interfaceShear(pocket, width, height)
 	if !pocket {
 		inner, high := HollowExtent(b.Section)
 		s.Gap = s.Strain.Middle * math.Max(inner, high) / 2
@@ -201,17 +201,22 @@ func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 	return true
 }
 
-// interfaceShear fills in the shear at the ends, and the bond strength of plain steel.
-func (s *Shrinking) interfaceShear(pocket bool, pieces, width, height float64) {
-	around := 2 * (width + height) // the wall of a hollow
+// interfaceShear fills in the shear at the ends, and the bond strength of the interface.
+func (s *Shrinking) interfaceShear(pocket bool, width, height float64) {
+	f := s.Bar.Section
 	s.BondStrength = float64(fill.RectangularHollow)
-	switch s.Bar.Section.Shape.(type) {
-	case section.HollowRound:
-		around, s.BondStrength = math.Pi*width, float64(fill.RoundHollow)
-	default:
-		if pocket { // the flanges hold, the web does not count
-			around, s.BondStrength = pieces*width, float64(fill.Flanges)
-		}
+	_, round := f.Shape.(section.HollowRound)
+	switch {
+	case f.Fill.Resin:
+		s.BondStrength = float64(fill.ResinBound)
+	case round:
+		s.BondStrength = float64(fill.RoundHollow)
+	case pocket:
+		s.BondStrength = float64(fill.Flanges)
+	}
+	around, err := section.FillInterface(f.Shape, f.Place)
+	if err != nil {
+		return
 	}
 	if shear, err := fill.TransferStress(s.Out.Force, around, math.Min(width, height), s.Bar.Run); err == nil {
 		s.Shear = shear

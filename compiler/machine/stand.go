@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -51,6 +52,41 @@ func (d *Model) StandOf(axis int, g *spec.Entry[spec.Guide], p *Posed) (list []C
 		})
 	}
 	return list, axes[2], nil
+}
+
+// A RailEnd is how far the body of a carriage stands past the end of the members under its rail.
+type RailEnd struct {
+	Carriage spec.Text
+	Past     float64 // of the body's end, past the members; negative within them [m]
+	Body     float64 // length of the carriage's body, by the size of its rail [m]
+	Solved   *Solved // the pose in which it is farthest past
+}
+
+// RailEnds is the carriage of a guide that comes nearest to the end of the members under its rail, or
+// farthest past it, over all poses.
+func (s *Solution) RailEnds(axis int, g *spec.Entry[spec.Guide]) (worst RailEnd) {
+	d, travel := s.Model, Unit(s.Spec.Axes[axis].Item.Direction.XYZ)
+	body := CarriageSizes * DrawnSize(d.Read, s.Spec.Rails.Find(g.Item.Rail.Text))
+	for _, p := range s.Poses {
+		var rail ReachAlong
+		for _, over := range g.Item.Over {
+			name, members := s.Spec.Match(over.Text)
+			for _, member := range members {
+				b := &d.Bars[d.ByName[name+"."+member]]
+				for _, end := range []r3.Vec{b.From, b.To} {
+					rail.Take(r3.Dot(travel, r3.Add(end, p.Posed.Shift[b.Body])))
+				}
+			}
+		}
+		for _, c := range g.Item.Carriages {
+			at := r3.Dot(travel, p.Posed.Frame.Nodes[d.Node[c.Text]].Position)
+			past := math.Max(at-rail.High, rail.Low-at) + body/2
+			if worst.Solved == nil || rank.More(past, worst.Past) && past-worst.Past > noise {
+				worst = RailEnd{Carriage: c, Past: past, Body: body, Solved: p}
+			}
+		}
+	}
+	return worst
 }
 
 // DriveArm is how far apart the two ends of a drive stand, perpendicular to the travel [m].

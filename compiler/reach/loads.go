@@ -101,7 +101,7 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	}
 	add(FluteLength, "", c.FluteLength, depth, c.FluteLength, "m")
 	if t.mostDepth > 0 {
-		add(ChipEvacuation, "", t.mostDepth, depth, t.mostDepth, "m")
+		add(t.mostBy, "", t.mostDepth, depth, t.mostDepth, "m")
 	}
 	add(AxisFeed, s.feedAxis, math.Inf(1), cutting.FeedRate(t.fz, c.Teeth, t.spindle.speed), s.feed, "m/s")
 	if c.MaxSpeed > 0 {
@@ -162,13 +162,7 @@ func (s *settled) blocked(op *Operation) ([]Shortfall, error) {
 	// The widest cut has the thickest chip for its feed, so it asks for the
 	// least feed; the narrowest asks for the least force.
 	widths := op.widths()
-	wide, narrow := trial{
-		width:     slices.Max(widths),
-		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
-	}, trial{
-		width:     slices.Min(widths),
-		mostDepth: op.MostDepth * s.in.Cutter.Diameter,
-	}
+	wide, narrow := s.trial(op, slices.Max(widths)), s.trial(op, slices.Min(widths))
 	for _, t := range []*trial{&wide, &narrow} {
 		if err := s.enter(t, op.Mode, op.LightDepth); err != nil {
 			return nil, err

@@ -31,6 +31,7 @@ const (
 	CutterStrength Limit = "cutter strength"     // bending stress in the cutter at the peak
 	FluteLength    Limit = "flute length"        // the flutes end
 	ChipEvacuation Limit = "chip evacuation"     // in a deeper slot the chips pack
+	FacingDepth    Limit = "depth of facing"     // deeper, facing is side milling over most of the diameter
 	SpindleSpeed   Limit = "spindle speed"       // the spindle can't turn at a speed that the material takes
 	CutterRating   Limit = "cutter speed rating" // the cutter may not turn that fast
 	AxisFeed       Limit = "axis feed"           // an axis can't feed that fast
@@ -115,7 +116,8 @@ type Operation struct {
 	Width      Range   // width of cut over cutter diameter; a slot is 1 to 1 [-]
 	FullDepth  float64 // depth over diameter from which the operation is within reach [-]
 	LightDepth float64 // depth over diameter from which light cuts are [-]
-	MostDepth  float64 // depth over diameter that leaves chip evacuation; 0 for any [-]
+	MostDepth  float64 // greatest depth over diameter; 0 for any [-]
+	MostBy     Limit   // what sets it: ChipEvacuation where it says nothing
 }
 
 // An Input is one work material, one cutter, one machine and the operations

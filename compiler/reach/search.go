@@ -51,7 +51,8 @@ type spindlePoint struct {
 type trial struct {
 	width     float64 // width ratio
 	profile   *cutting.Profile
-	mostDepth float64   // greatest depth for chip evacuation; 0 for any [m]
+	mostDepth float64   // greatest depth of the operation; 0 for any [m]
+	mostBy    Limit     // what sets it
 	gain      float64   // deflection in the worst direction per newton across the axis
 	stable    []float64 // stable depth times cutting stiffness at the speeds of stableSpeeds; nil where chatter is not looked at [N/m]
 	fz        float64
@@ -83,6 +84,7 @@ type trial struct {
 //	chatter          ap = share × limiting depth at the speed (package chatter)
 //	flute length     ap = flute length
 //	chip evacuation  ap = so many diameters, in a slot
+//	depth of facing  ap = so many diameters, with an end mill
 //	thickest chip    h(ap) = thickest that the edge takes, on a rounded corner
 //	surface speed    π n Deff(ap) = fastest that the material takes, on a rounded corner
 //
@@ -227,10 +229,19 @@ func (s *settled) search(op *Operation) (Outcome, error) {
 	return s.outcome(c)
 }
 
+// trial is an operation at a width of cut, before it is entered.
+func (s *settled) trial(op *Operation, width float64) trial {
+	t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter, mostBy: op.MostBy}
+	if t.mostBy == "" {
+		t.mostBy = ChipEvacuation
+	}
+	return t
+}
+
 // each calls with the trials of an operation. A trial is good until the next one.
 func (s *settled) each(op *Operation, with func(*trial)) error {
 	for _, width := range op.widths() {
-		t := trial{width: width, mostDepth: op.MostDepth * s.in.Cutter.Diameter}
+		t := s.trial(op, width)
 		if err := s.enter(&t, op.Mode, op.LightDepth); err != nil {
 			return err
 		}

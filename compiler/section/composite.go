@@ -1,6 +1,9 @@
 package section
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // A FillPlace says which space of a shape a fill takes up, wholly.
 type FillPlace int
@@ -131,6 +134,29 @@ func FillOutline(shape Shape, where FillPlace) ([]Region, error) {
 		all = append(all, b.region())
 	}
 	return all, nil
+}
+
+// FillInterface returns the width of the interface between a fill and its section that passes
+// shear [m]: all around a hollow, and the inner faces of the flanges of a pocket, whose web is not counted.
+//
+// Source: EN 1994-1-1, table 6.6 (from memory), that the web is not counted; derived here, the width.
+func FillInterface(shape Shape, where FillPlace) (float64, error) {
+	regions, err := FillOutline(shape, where)
+	if err != nil {
+		return 0, err
+	}
+	width := 0.0
+	for _, r := range regions {
+		for i, p := range r.Outer {
+			next := r.Outer[(i+1)%len(r.Outer)]
+			if where == FillHollow {
+				width += math.Hypot(next.Y-p.Y, next.Z-p.Z)
+			} else {
+				width += math.Abs(next.Y - p.Y) // the web and the open face stand along z
+			}
+		}
+	}
+	return width, nil
 }
 
 // fillBodies returns the solids that fill the place, in the shape's own

@@ -28,6 +28,12 @@ type Figure struct {
 	Stands bool
 }
 
+// The figures of the largest loads of the cuts.
+const (
+	LargestForce  = "cuts.force"
+	LargestThrust = "cuts.thrust"
+)
+
 // A Number is a value with what it is at the ends of the uncertainty.
 type Number struct {
 	Middle    float64

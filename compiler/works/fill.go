@@ -10,6 +10,8 @@ var fillWorks = []Work{
 		Title: "Strength of Materials, Part II: Advanced Theory and Problems, 3rd edition", Year: "1956"},
 	{Key: "EN 1994-1-1", Author: "CEN",
 		Title: "Eurocode 4: Design of composite steel and concrete structures. Part 1-1: General rules and rules for buildings", Year: "2004"},
+	{Key: "Yemam 2017", Author: "D. M. Yemam, B.-J. Kim, J.-Y. Moon and C. Yi",
+		Title: "Mechanical properties of epoxy resin mortar with sand washing waste as filler, Materials 10(3), 246", Year: "2017"},
 	{Key: "EN 1992-1-1", Author: "CEN",
 		Title: "Eurocode 2: Design of concrete structures. Part 1-1: General rules and rules for buildings", Year: "2004"},
 }

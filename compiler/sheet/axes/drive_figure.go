@@ -439,11 +439,11 @@ var turningFigures = []driveFigure{
 func cuttingFigures(book *sheet.Book, v *sheet.Drive) {
 	from := driveFrom(book, v, []string{"mass"})
 	if book.Cuts.Demand.Target != "" {
-		what := ".force"
+		what := sheet.LargestForce
 		if book.AlongTool(machine.Unit(book.Spec.Axes[v.Axis].Item.Direction.XYZ)) {
-			what = ".thrust"
+			what = sheet.LargestThrust
 		}
-		from = append(from, "target."+spec.IDWord(book.Cuts.Demand.Target)+what)
+		from = append(from, what)
 	}
 	book.Add(sheet.Figure{
 		ID:      v.ID + "cutting_load",

@@ -39,7 +39,7 @@ func TestDriveFiguresRestOnWhatMovesThem(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		demand := cut.Demand{Lateral: 300, Axial: 200, Feed: 0.02}
+		demand := cut.Demand{Load: cut.Load{Lateral: 300, Axial: 200, Feed: 0.02}}
 		solution := &machine.Solution{Spec: m, Model: model, Light: model, Heavy: model}
 		axes, err := axis.Analyse(solution, demand)
 		if err != nil {

@@ -98,13 +98,12 @@ func railWordOf(book *sheet.Book, r *axis.Rail) railWord {
 	return railWord{"axis." + name + ".rail." + r.Guide.Name + ".", fmt.Sprintf("rail %s of axis %s", r.Guide.Name, name)}
 }
 
-// cutFigures are the figures of the forces of the most demanding cut.
+// cutFigures are the figures of the largest forces of the cuts.
 func cutFigures(book *sheet.Book) []string {
 	if book.Cuts.Demand.Target == "" {
 		return nil
 	}
-	id := "target." + spec.IDWord(book.Cuts.Demand.Target) + "."
-	return []string{id + "force", id + "thrust"}
+	return []string{sheet.LargestForce, sheet.LargestThrust}
 }
 
 // railRow prints the most heavily loaded carriage of a rail.

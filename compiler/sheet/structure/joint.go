@@ -130,17 +130,21 @@ var boltUses = []struct {
 // boltRow checks a bolted joint under gravity and the largest cutting force.
 func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
 	h := &book.Model.Hinges[hinge]
-	push := book.Cuts.Demand.Lateral
-	cut := [3]float64{push, push, push}
 	var at [3]machine.BoltUse
 	solved := [3]*machine.Solved{book.Worst, book.Soft, book.Stiff}
 	for i, d := range []*machine.Model{book.Model, book.SoftModel, book.StiffModel} {
-		var err error
-		if at[i], err = d.Hinges[hinge].BoltsUnder(solved[i], cut); err != nil {
-			return nil, err
+		for _, cut := range book.Axes.LargestWrenches(d.Read) {
+			use, err := d.Hinges[hinge].BoltsUnder(solved[i], cut)
+			if err != nil {
+				return nil, err
+			}
+			at[i] = at[i].Or(use)
 		}
 	}
-	log := spec.Over(h.Log, book.Model.Stiff, book.Model.Weight, largestCut(book))
+	log := spec.Over(h.Log, book.Model.Stiff, book.Model.Weight)
+	for _, l := range book.Cuts.Demand.Loads() {
+		log.Rest(l.Log)
+	}
 	id := "joint." + spec.IDWord(h.Name) + "."
 	row := []build.Cell{{Text: h.Name}}
 	for _, c := range boltUses {
@@ -161,15 +165,4 @@ func boltRow(book *sheet.Book, hinge int) ([]build.Cell, error) {
 		}
 	}
 	return row, nil
-}
-
-// largestCut is what was read for the cut with the largest force that the targets
-// demand; nil where there is none.
-func largestCut(book *sheet.Book) *spec.Log {
-	for i := range book.Cuts.List {
-		if a := &book.Cuts.List[i]; a.Entry.Name == book.Cuts.Demand.Target {
-			return a.Best().Log
-		}
-	}
-	return nil
 }

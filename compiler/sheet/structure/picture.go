@@ -129,10 +129,10 @@ func ringCentre(ring [][3]float64) (sum r3.Vec) {
 	return sum
 }
 
-// deflected draws the shape under the largest cutting force, in the direction that
+// deflected draws the shape under the best cut with the largest force, in the direction that
 // deflects the tool tip most.
 func deflected(book *sheet.Book, s *machine.Solved) error {
-	d, demand := book.Model, book.Cuts.Demand
+	d, demand := book.Model, book.Cuts.Demand.Load
 	var worst [3]float64
 	for _, a := range book.Cuts.List {
 		if a.Entry.Name == demand.Target {
@@ -147,7 +147,7 @@ func deflected(book *sheet.Book, s *machine.Solved) error {
 	factor := roundFactor(magnified(d, motion, 0.08))
 	picture := build.Picture{
 		ID:      "deflected",
-		Title:   "Deflected shape under the largest cutting force",
+		Title:   "Deflected shape under the largest force of a best cut",
 		Drawing: stage{d: d, p: s.Posed, cutter: demand.Cutter, motion: motion, factor: factor}.moving(),
 		Caption: fmt.Sprintf("%s, %s lateral and %s axial, at %s; magnified %s times, tool included. Dashed lines: the machine at rest.",
 			demand.Target, quantity.Print(demand.Lateral, "N"), quantity.Print(demand.Axial, "N"), d.PoseWords(s.Pose), quantity.Number(factor)),

@@ -84,7 +84,12 @@ func shrinkWords(book *sheet.Book) (before, after string) {
 		"and a fill that lies to one side bows the member. " +
 		"The numbers are for a bonded or keyed fill; a loose one shrinks freely. " +
 		"Pour with the member held straight, " + wait + ", and only then machine or level the mounting surfaces of the rails. " +
-		"End shear is the interface shear at the ends, to be compared with the bond strength on plain steel."
+		"End shear is the interface shear at the ends, to be compared with the bond strength: of concrete that of plain steel by EN 1994-1-1"
+	if resin {
+		before += ", of a resin-bound fill the least of a mortar with 10 % of epoxy; more resin, and blasted steel wetted with neat resin, hold more, " +
+			"and no standard gives a value: test a sample"
+	}
+	before += ". Neither holds on mill scale, paint or grease."
 	after = "Creep relaxes the tension over months; its coefficient is an estimate, and the range of the strain is that of the mix. " + advice
 	return before, after
 }
@@ -152,14 +157,22 @@ func shrinkFindings(book *sheet.Book, s *machine.Setting) {
 	}
 	if f.Bond.Text == "bonded" && f.ShearKeys == nil && s.Shear > s.BondStrength {
 		find("fill-debonds", "shear", fmt.Sprintf("%s is specified as bonded in %s, but shrinkage causes an interface shear of %s at the ends, "+
-			"over the bond strength of %s on plain steel; weld in shear keys, use a mix that does not shrink, or specify it as loose",
-			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.BondStrength, "MPa")))
+			"over the bond strength of %s %s; weld in shear keys, use a mix that does not shrink, or specify it as loose",
+			s.Fill, s.Section, quantity.Print(s.Shear, "MPa"), quantity.Print(s.BondStrength, "MPa"), bondWords(s)))
 	}
 	if f.Bond.Text != "loose" && s.Bow > bowNoted {
 		find("fill-bows-member", "bow", fmt.Sprintf("%s lies to one side of %s: its shrinkage bows a length of %s by %s; "+
 			"fill both sides, or level the rails after four weeks",
 			s.Fill, s.Section, quantity.Print(b.Run, "mm"), quantity.Print(s.Bow, "mm")))
 	}
+}
+
+// bondWords say of what a bond strength is.
+func bondWords(s *machine.Setting) string {
+	if s.Bar.Section.Fill.Resin {
+		return "of a lean resin mortar"
+	}
+	return "on plain steel"
 }
 
 // bowNoted is the bow from which it is said, far above the straightness error that a

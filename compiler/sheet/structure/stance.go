@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -20,6 +21,10 @@ const besideRail = 10e-3
 // railSizesHigh and spacerHigh are how high over the member's face a carriage may
 // stand: so many sizes of its rail, and a spacer [-], [m].
 const railSizesHigh, spacerHigh = 5.0, 50e-3
+
+// endCap is the share of a carriage's length that the cap at either end takes, which carries nothing [-];
+// from memory.
+const endCap = 1.0 / 8
 
 // linedUp is how far the carriages of one rail may be out of line [m].
 const linedUp = 5e-3
@@ -48,6 +53,7 @@ func stanceSheet(book *sheet.Book) error {
 				return err
 			}
 		}
+		railEndStance(book, i)
 		for d := range a.Item.Drives {
 			driveStance(book, i, &a.Item.Drives[d], at)
 		}
@@ -56,6 +62,31 @@ func stanceSheet(book *sheet.Book) error {
 		jointStance(book, &book.Spec.Joints[i])
 	}
 	return tipStance(book)
+}
+
+// railEndStance checks that the bodies of an axis's carriages stay on their rails over the travel, as far as the members
+// under them tell. Of several the farthest is said.
+func railEndStance(book *sheet.Book, axis int) {
+	a := &book.Spec.Axes[axis]
+	var worst machine.RailEnd
+	rail := ""
+	for g := range a.Item.Guides {
+		e := book.RailEnds(axis, &a.Item.Guides[g])
+		if rank.More(e.Past, endCap*e.Body) && (rail == "" || rank.More(e.Past, worst.Past)) {
+			worst, rail = e, a.Item.Guides[g].Name
+		}
+	}
+	if rail == "" {
+		return
+	}
+	book.Find(build.Finding{
+		Rule:     "carriage-past-rail-end",
+		Severity: build.SeverityCaution,
+		At:       build.Place(worst.Carriage.At),
+		Message: fmt.Sprintf("axis %s: the body of carriage %s, about %s long, is %s past the end of the members under rail %s at %s; "+
+			"less of it carries there, or the rail hangs free; lengthen these members, move the carriage, or shorten the travel",
+			a.Name, worst.Carriage.Text, quantity.Print(worst.Body, "mm"), quantity.Print(worst.Past, "mm"), rail, book.Model.PoseWords(worst.Solved.Pose)),
+	})
 }
 
 // jointStance checks that the two nodes of a joint are close together.

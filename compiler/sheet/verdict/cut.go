@@ -153,6 +153,7 @@ func holes(book *sheet.Book) build.Table {
 var holeLimits = map[reach.Limit]string{
 	reach.SpindleTorque: "spindle torque",
 	reach.AxisThrust:    "axis thrust",
+	reach.Bearings:      "axial load of the spindle bearings",
 	reach.SpindleSpeed:  "cutting speed",
 }
 

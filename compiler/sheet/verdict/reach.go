@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
@@ -325,7 +326,61 @@ func reachTables(book *sheet.Book) {
 		bestTable(book),
 	}
 	blocks = append(blocks, jobBlocks(book)...)
+	blocks = append(blocks, largestLoads(book))
 	book.Sheet("cutting", "What it can cut", append(blocks, slotTable(book), materialTable(book))...)
+}
+
+// largestLoads are the largest forces of all cuts, finish passes and holes.
+func largestLoads(book *sheet.Book) build.Table {
+	t := build.Table{Caption: "Largest loads of the cuts, finish passes and holes: drives, carriages, rails and bolts are checked under them", Columns: []build.Column{
+		{Head: "load"},
+		{Head: "N", Right: true},
+		{Head: "by"},
+	}}
+	demand := &book.Cuts.Demand
+	for _, row := range []struct {
+		id, words string
+		load      cut.Load
+		value     func(*cut.Load) float64
+		ofCut     string
+	}{
+		{sheet.LargestForce, "force across the cutter", demand.Across(), func(l *cut.Load) float64 { return l.Lateral }, "force"},
+		{sheet.LargestThrust, "force along the cutter", demand.Along(), func(l *cut.Load) float64 { return l.Axial }, "thrust"},
+	} {
+		l := &row.load
+		by := fmt.Sprintf("%s, %s, %s", l.Target, l.Operation, l.CutterName)
+		value := sheet.Plain(row.value(l))
+		if row.id == sheet.LargestThrust {
+			value = sheet.Between(l.Axial, l.AxialAt(spec.Low), l.AxialAt(spec.High))
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: row.words}, book.Cell(sheet.Figure{
+			ID:      row.id,
+			Label:   "largest " + row.words,
+			Value:   value,
+			Unit:    "N",
+			Formula: "the largest over the best cut of each cutter and target, face milling, the fastest cut, the finish pass proposed and the holes",
+			Source:  "derived here",
+			From:    loadFrom(book, l, row.ofCut),
+			Log:     l.Log,
+			Notes:   []string{by},
+		}), {Text: by}})
+	}
+	return t
+}
+
+// loadFrom are the figures of a load that has some: those of a best cut and of a hole.
+func loadFrom(book *sheet.Book, l *cut.Load, what string) []string {
+	for i := range book.Cuts.List {
+		a := &book.Cuts.List[i]
+		switch best := a.Best(); {
+		case a.Entry.Name != l.Target:
+		case l.Operation == cut.Drilling:
+			return []string{targetID(a.Entry) + "hole." + spec.IDWord(l.CutterName) + "." + what}
+		case a.Point() != nil && best.Cutter == l.CutterName && best.Operation == l.Operation && rank.Same(a.Point().PeakLateral, l.Lateral):
+			return []string{targetID(a.Entry) + what}
+		}
+	}
+	return nil
 }
 
 // shown are the attempts at a target that the report prints.
