@@ -360,6 +360,13 @@ type Foot struct {
 	Node       Text  `cue:"at"`
 	Vertical   Value `cue:"vertical" worse:"low"`
 	Horizontal Value `cue:"horizontal" worse:"low"`
+	Leg        *Leg  `cue:"leg"`
+}
+
+// A Leg is the round steel leg or screw of a foot.
+type Leg struct {
+	Height   Value `cue:"height"`
+	Diameter Value `cue:"diameter" worse:"low"`
 }
 
 // A Joint is a joint with a stiffness.

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/frame"
+	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -89,7 +90,10 @@ func (d *Model) addBody(i int) error {
 	}
 	for _, f := range b.Feet {
 		n := d.addPart(part{name: name + "." + f.Name, group: "feet", kind: FootPart, body: name, At: f.At})
-		side, up := d.reading(n).Of(f.Item.Horizontal), d.reading(n).Of(f.Item.Vertical)
+		side, up, err := d.footStiffness(d.reading(n), &f.Item)
+		if err != nil {
+			return &Refused{Rule: "foot", At: f.At, Message: fmt.Sprintf("foot %s.%s: its leg: %v", name, f.Name, err)}
+		}
 		d.Fixed = append(d.Fixed, frame.Spring{A: frame.At(d.Node[name+"."+f.Item.Node.Text]), B: d.floorUnder(name + "." + f.Item.Node.Text),
 			K: [6]float64{side, side, up}, Part: n})
 		d.FootNames = append(d.FootNames, name+"."+f.Name)
@@ -104,6 +108,17 @@ func (d *Model) addBody(i int) error {
 		d.links = append(d.links, frame.Link{Master: d.Node[name+"."+l.Item.Text], Slave: d.Node[name+"."+l.Name]})
 	}
 	return nil
+}
+
+// footStiffness is how stiffly a foot stands, its pad and its leg in series [N/m].
+func (d *Model) footStiffness(read spec.Reader, f *spec.Foot) (horizontal, vertical float64, err error) {
+	horizontal, vertical = read.Of(f.Horizontal), read.Of(f.Vertical)
+	if f.Leg == nil {
+		return horizontal, vertical, nil
+	}
+	leg := joint.Leg{Material: jointed(MaterialOf(d.Spec, "steel", read)), Height: read.Of(f.Leg.Height), Diameter: read.Of(f.Leg.Diameter)}
+	axial, across, err := leg.Stiffness()
+	return 1 / (1/horizontal + 1/across), 1 / (1/vertical + 1/axial), err
 }
 
 // floorUnder is the point of the floor at a node: a spring to it does not turn
