@@ -111,7 +111,7 @@ func testTargets(b *build.Build) {
 				{Name: "deflection", Depth: 14.25, Demand: "17 µm", Limit: "100 µm"},
 				{Name: "machining time", Demand: "1.6 h", Limit: "60 min", Exceeded: true},
 			},
-			Job: &build.Job{Removed: 900, Finished: 2000, TimeInCut: 0.6, Finishing: 6.9, Limit: 60, TooLong: true, Ra: 1.94, Wanted: 3.2, Cuts: []build.JobCut{
+			Job: &build.Job{Size: [3]float64{150, 150, 37.5}, Assumed: true, Removed: 900, Finished: 2000, TimeInCut: 0.6, Finishing: 6.9, Limit: 60, TooLong: true, Ra: 1.94, Wanted: 3.2, Cuts: []build.JobCut{
 				{Which: build.Fastest, Operation: "face milling", Cutter: "8 mm end mill", Depth: 5.5, RemovalRate: 16.8, Roughing: 89.3, Time: 96.2},
 				{Which: build.Deepest, Operation: "slot", Cutter: "8 mm end mill", Depth: 6, RemovalRate: 16.5, Roughing: 90.9, Time: 97.8},
 			}},

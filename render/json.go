@@ -159,6 +159,8 @@ type jsonBudget struct {
 
 // jsonJob is a part; what is not known or not wanted is left out.
 type jsonJob struct {
+	Size      [3]number    `json:"size"`
+	Assumed   bool         `json:"size_assumed"`
 	Removed   number       `json:"removed"`
 	Finished  number       `json:"finished"`
 	TimeInCut number       `json:"time_in_cut"`
@@ -183,6 +185,7 @@ type jsonJobCut struct {
 }
 
 type jsonJobUnits struct {
+	Size        string `json:"size"`
 	Removed     string `json:"removed"`
 	Finished    string `json:"finished"`
 	Depth       string `json:"depth"`
@@ -263,12 +266,13 @@ func jobOf(j *build.Job) *jsonJob {
 		return nil
 	}
 	return &jsonJob{
+		Size: [3]number{number(j.Size[0]), number(j.Size[1]), number(j.Size[2])}, Assumed: j.Assumed,
 		Removed: number(j.Removed), Finished: number(j.Finished), TimeInCut: number(j.TimeInCut), Finishing: number(j.Finishing),
 		Limit: number(j.Limit), TooLong: j.TooLong, Ra: number(j.Ra), Wanted: number(j.Wanted), Lacks: j.Lacks,
 		Cuts: each(j.Cuts, func(c build.JobCut) jsonJobCut {
 			return jsonJobCut{c.Which, c.Operation, c.Cutter, number(c.Depth), number(c.RemovalRate), number(c.Roughing), number(c.Time)}
 		}),
-		Units: jsonJobUnits{"cm³", "cm²", "mm", "cm³/min", "min", "µm"},
+		Units: jsonJobUnits{"mm", "cm³", "cm²", "mm", "cm³/min", "min", "µm"},
 	}
 }
 

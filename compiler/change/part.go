@@ -50,11 +50,88 @@ func (find *finder) largerSection(s machine.Share) []Change {
 	if l := entry.Listed; l != nil && l.Height.Given && l.Width.Given {
 		return find.closedTube(name, s, l)
 	}
+	out = append(out, find.closedSection(name, s, entry, b)...)
 	for _, row := range find.larger(entry) {
 		out = append(out, Change{What: fmt.Sprintf("section %s (%s): %s in place of %s", name, s.Name, row, b.Section.Words), At: stockPlace(entry, b),
 			Edits: stockEdit(name, entry, row)})
 	}
 	return out
+}
+
+const (
+	// closedTaller and closedHeavier are how much a closed section may differ from an open one in height, and weigh more [-].
+	closedTaller, closedHeavier = 0.3, 2.5
+	// mostClosed is how many of them are tried.
+	mostClosed = 2
+)
+
+// closedSection proposes closed stock of like height in place of an open section, which is ten to a hundred times as stiff in torsion.
+func (find *finder) closedSection(name string, s machine.Share, entry *spec.Section, b *machine.Bar) (out []Change) {
+	if family := machine.ShapeFamily(entry); family != "i" && family != "channel" {
+		return nil
+	}
+	now, err := machine.StockOf(find.Spec, entry, find.Model.Read)
+	if err != nil {
+		return nil
+	}
+	plain, err := section.Plain(now.Shape, now.Material)
+	if err != nil {
+		return nil
+	}
+	var edits []spec.Edit
+	if fill := b.Member.Fill.Text; fill != "" {
+		if !find.fillsAlone(fill, name) {
+			return nil
+		}
+		edits = write(`"hollow"`, "fills", fill, "place")
+	}
+	type candidate struct {
+		row  string
+		mass float64
+	}
+	var list []candidate
+	height := find.openHeight(entry)
+	for _, family := range []string{"rectangular cold", "square cold"} {
+		for _, row := range machine.CatalogueFamily(family) {
+			c, err := section.Plain(row.Shape, now.Material)
+			if err != nil || c.MassPerLength > closedHeavier*plain.MassPerLength || math.Abs(find.Model.Read.Of(spec.FromCatalogue[spec.Section](spec.KindSections, row.Name).Hollow.Height)/height-1) > closedTaller {
+				continue
+			}
+			if c.EIy > plain.EIy && c.EIz > plain.EIz {
+				list = append(list, candidate{row.Name, c.MassPerLength})
+			}
+		}
+	}
+	rank.By(list, func(c candidate) float64 { return -c.mass })
+	for _, c := range list[:min(len(list), mostClosed)] {
+		out = append(out, Change{What: fmt.Sprintf("section %s (%s): closed, %s in place of %s", name, s.Name, c.row, b.Section.Words), At: stockPlace(entry, b), Menu: "closed " + name,
+			Edits: append(stockEdit(name, entry, c.row), edits...)})
+	}
+	return out
+}
+
+// openHeight is the height of an I or a channel [m].
+func (find *finder) openHeight(s *spec.Section) float64 {
+	if row := spec.FromCatalogue[spec.Section](spec.KindSections, s.Stock.Text); row != nil {
+		s = row
+	}
+	switch {
+	case s.I != nil:
+		return find.Model.Read.Of(s.I.Height)
+	case s.Channel != nil:
+		return find.Model.Read.Of(s.Channel.Height)
+	}
+	return 0
+}
+
+// fillsAlone reports whether a fill is in members of one section alone.
+func (find *finder) fillsAlone(fill, section string) bool {
+	for i := range find.Model.Bars {
+		if m := find.Model.Bars[i].Member; m.Fill.Text == fill && m.Section.Text != section {
+			return false
+		}
+	}
+	return true
 }
 
 // stockPlace is where a section says what it is made from.
