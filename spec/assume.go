@@ -451,7 +451,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration demanded", "0.5 m/s2", "common practice", e.At)
 	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
-			m.assumeDrive(&drives[i])
+			m.assumeDrive(e, &drives[i])
 		}
 	}
 	if slices.ContainsFunc(a.Drives, func(d Entry[Drive]) bool { return d.Item.Motor == nil || d.Item.Motor.Stepper == nil }) {
@@ -465,7 +465,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	}
 }
 
-func (m *Machine) assumeDrive(e *Entry[Drive]) {
+func (m *Machine) assumeDrive(axis *Entry[Axis], e *Entry[Drive]) {
 	d := &e.Item
 	switch {
 	case d.Screw != nil:
@@ -485,6 +485,7 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 	} else if !d.Reduction.Efficiency.known() {
 		d.Reduction.Efficiency.q.Value, d.Reduction.Efficiency.q.Low, d.Reduction.Efficiency.q.High = 1, 1, 1
 	}
+	m.assumeRiding(axis, e)
 	motor := d.Motor
 	if motor == nil {
 		return

@@ -33,8 +33,10 @@ type part struct {
 	group string // the parts that act together with it: "carriages of axis x"; empty where it acts alone
 	kind  PartKind
 	body  string // the body that it belongs to; the moved one of an axis
-	At    spec.Place
-	Log   *spec.Log // what was read for it
+
+	weighs MassKind // of a mass: what sort of thing weighs
+	At     spec.Place
+	Log    *spec.Log // what was read for it
 }
 
 // Name is the part's name: "bed.near_1", "carriages of axis x, near".

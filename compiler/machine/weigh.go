@@ -63,6 +63,38 @@ func (d *Model) MovedMass(axis int) float64 {
 	return sum
 }
 
+// Masses are what each body weighs, by kind of part [kg].
+func (d *Model) Masses() ([]map[MassKind]float64, error) {
+	bodies := make([]map[MassKind]float64, len(d.Spec.Bodies))
+	for i := range bodies {
+		bodies[i] = map[MassKind]float64{}
+	}
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		fill, err := d.FillMass(b)
+		if err != nil {
+			return nil, err
+		}
+		bodies[b.Body][FillMass] += fill
+		bodies[b.Body][MemberMass] += b.Whole.MassPerLength*b.Length() - fill
+		bodies[b.Body][RailMass] += b.rails * b.Length()
+	}
+	for _, m := range d.masses {
+		p := &d.Parts[m.Part]
+		bodies[d.BodyIndex(p.body)][p.weighs] += m.Mass
+	}
+	return bodies, nil
+}
+
+// FillMass is what a bar's fill weighs [kg].
+func (d *Model) FillMass(b *Bar) (float64, error) {
+	if b.Section.Fill == nil {
+		return 0, nil
+	}
+	bare, err := FillOf(b.Section.Stock, nil, d.Read)
+	return (b.Whole.MassPerLength - bare.Loose.MassPerLength) * b.Length(), err
+}
+
 // HasFill reports whether any member is filled.
 func (d *Model) HasFill() bool {
 	for i := range d.Bars {

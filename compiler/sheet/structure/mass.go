@@ -118,11 +118,11 @@ func fillCell(book *sheet.Book, body int, mass string) (build.Cell, error) {
 			if bar.Body != body || bar.Section.Fill == nil {
 				continue
 			}
-			bare, err := machine.FillOf(bar.Section.Stock, nil, d.Read)
+			own, err := d.FillMass(&bar)
 			if err != nil {
 				return build.Cell{}, err
 			}
-			fill += (bar.Whole.MassPerLength - bare.Loose.MassPerLength) * bar.Length()
+			fill += own
 			logs = append(logs, bar.Section.Weighs)
 		}
 		if k == 0 {
