@@ -176,6 +176,36 @@ func (v *Motor) usualMass() (mass float64, what string) {
 	return mass, what
 }
 
+// usualNut is the mass of a screw's nut by its diameter, in kilograms, and what that rests on.
+func (s *Screw) usualNut(density float64) (mass float64, uncertainty, what string) {
+	across := s.Diameter.q.Value
+	if s.NutTurns() {
+		return density * ring(2.7*across, across, 3.2*across), "± 40 %", "mass of a rotating nut of " + s.Diameter.Text +
+			" with bearing and pulley: a steel ring 2.7 screw diameters wide and 3.2 long"
+	}
+	return density * ring(2*across, across, 2*across), "± 50 %", "mass of a nut of " + s.Diameter.Text +
+		": a steel ring two screw diameters wide and long"
+}
+
+// OtherWay is a screw drive with its nut rotating in place of the screw, or the other way round,
+// by the usual mass of such a nut.
+func (m *Machine) OtherWay(e *Entry[Drive]) *Entry[Drive] {
+	out, screw := *e, *e.Item.Screw
+	screw.Rotating.Text = "nut"
+	if e.Item.Screw.NutTurns() {
+		screw.Rotating.Text = "screw"
+	}
+	mass, uncertainty, _ := screw.usualNut(m.steel().Density.q.Value)
+	screw.NutMass = Value{Text: kilogramText(mass, uncertainty)}
+	screw.NutMass.q, _ = quantity.ParseAs(screw.NutMass.Text, quantity.Mass) // of a text made just now
+	out.Item.Screw = &screw
+	return &out
+}
+
+func kilogramText(mass float64, uncertainty string) string {
+	return fmt.Sprintf("%.2g kg %s", mass, uncertainty)
+}
+
 // assumeRiding fills in what the parts of a drive weigh that no body lists.
 func (m *Machine) assumeRiding(axis *Entry[Axis], e *Entry[Drive]) {
 	d := &e.Item
@@ -185,7 +215,7 @@ func (m *Machine) assumeRiding(axis *Entry[Axis], e *Entry[Drive]) {
 	}
 	kilograms := func(v *Value, kind RidingKind, mass float64, uncertainty, what, source string) {
 		if !listed[kind] {
-			m.assume(v, quantity.Mass, what, fmt.Sprintf("%.2g kg %s", mass, uncertainty), source, e.At)
+			m.assume(v, quantity.Mass, what, kilogramText(mass, uncertainty), source, e.At)
 		}
 	}
 	steel := m.steel().Density.q.Value
@@ -203,24 +233,23 @@ func (m *Machine) assumeRiding(axis *Entry[Axis], e *Entry[Drive]) {
 		across := b.Pitch.q.Value * float64(b.Teeth.N) / math.Pi
 		kilograms(&b.PulleyMass, RidingPulleys, 2*m.Material("aluminium").Density.q.Value*ring(across, 0, b.Width.q.Value+0.01), "± 40 %",
 			"mass of a belt's pulleys: two of solid aluminium", "derived here")
-	case d.Screw != nil && d.Screw.NutTurns():
-		across := d.Screw.Diameter.q.Value
-		kilograms(&d.Screw.NutMass, RidingNut, steel*ring(2.7*across, across, 3.2*across), "± 40 %",
-			"mass of a rotating nut of "+d.Screw.Diameter.Text+" with bearing and pulley: a steel ring 2.7 screw diameters wide and 3.2 long", "from memory")
 	case d.Screw != nil:
-		across := d.Screw.Diameter.q.Value
-		kilograms(&d.Screw.NutMass, RidingNut, steel*ring(2*across, across, 2*across), "± 50 %",
-			"mass of a nut of "+d.Screw.Diameter.Text+": a steel ring two screw diameters wide and long", "from memory")
+		mass, uncertainty, what := d.Screw.usualNut(steel)
+		kilograms(&d.Screw.NutMass, RidingNut, mass, uncertainty, what, "from memory")
 	}
-	if d.Motor == nil {
+	motor := d.Motor
+	if motor == nil && axis.Item.Alternatives.Find(e.Name) == d && len(axis.Item.Drives) > 0 {
+		motor = axis.Item.Drives[0].Item.Motor // which an alternative without one takes over
+	}
+	if motor == nil {
 		return
 	}
-	mass, what := d.Motor.usualMass()
-	kilograms(&d.Motor.Mass, RidingMotor, mass, "± 35 %", what+", by its torque", "from memory")
+	mass, what := motor.usualMass()
+	kilograms(&motor.Mass, RidingMotor, mass, "± 35 %", what+", by its torque", "from memory")
 	if d.Ratio.q.Value != 1 && !listed[RidingReduction] {
 		const belt, middle, gearbox = 0.3, 0.7, 1.2 // over the motor's mass
-		if d.Motor.Mass.Given {
-			mass = d.Motor.Mass.q.Value
+		if motor.Mass.Given {
+			mass = motor.Mass.q.Value
 		}
 		m.said(&d.Reduction.Mass, belt*mass, middle*mass, gearbox*mass,
 			fmt.Sprintf("%.2g kg, from %.2g to %.2g kg", middle*mass, belt*mass, gearbox*mass),

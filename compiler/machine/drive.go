@@ -374,13 +374,9 @@ func DriveInput(d *Model, axis int, v *spec.Drive, read DriveReader, force, feed
 	if v.Screw != nil {
 		warming = read.On(Warmth).Of(v.Screw.TemperatureRise)
 	}
-	mass, err := d.movedWith(axis, v, read.On(Mass).Log())
-	if err != nil {
-		return drive.Input{}, err
-	}
 	cutShare, err := d.cutShare(axis, read.On(CutShare))
 	return drive.Input{
-		Mass:         mass,
+		Mass:         d.MovedMass(axis),
 		Gravity:      -r3.Dot(Gravity, Unit(a.Direction.XYZ)),
 		Balance:      read.On(Load).Of(a.Counterweight),
 		Friction:     read.On(Load).Of(a.Friction),

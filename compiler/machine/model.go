@@ -66,6 +66,7 @@ type Bar struct {
 	Lies  *spec.Log // what was read for where its ends lie
 	Line  *spec.Log // the same for how far it runs on
 	Stiff *spec.Log // the same for its stiffness, per length
+	Rails *spec.Log // the same for the mass of rails on it, nil for none
 }
 
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }

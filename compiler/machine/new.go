@@ -246,7 +246,12 @@ func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 			for _, name := range members {
 				if full := body + "." + name; !under[full] {
 					under[full] = true
-					d.Bars[d.ByName[full]].rails += d.Read.Into(d.BodyWeight[d.Bars[d.ByName[full]].Body]).Of(rail.RailMass)
+					b := &d.Bars[d.ByName[full]]
+					if b.Rails == nil {
+						b.Rails = &spec.Log{}
+						d.BodyWeight[b.Body].Rest(b.Rails)
+					}
+					b.rails += d.Read.Into(b.Rails).Of(rail.RailMass)
 				}
 			}
 		}

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -55,6 +56,9 @@ func (d *Model) addRiding(axis int) error {
 	for i := range e.Item.Drives {
 		v := &e.Item.Drives[i]
 		list, err := d.ridingOf(axis, v)
+		if err == nil && e.Item.CrossShaft != nil {
+			list, err = d.withCrossShaft(axis, &v.Item, list)
+		}
 		if err != nil {
 			return err
 		}
@@ -137,15 +141,12 @@ func (d *Model) ridingOf(axis int, e *spec.Entry[spec.Drive]) (list []riding, er
 			list = append(list, r)
 		}
 	}
-	return d.withCrossShaft(axis, e, list)
+	return list, nil
 }
 
 // withCrossShaft adds a drive's half of the shaft that turns two of them, where it is turned.
-func (d *Model) withCrossShaft(axis int, e *spec.Entry[spec.Drive], list []riding) ([]riding, error) {
-	a, v := &d.Spec.Axes[axis].Item, &e.Item
-	if a.CrossShaft == nil || !isOneOf(a.Drives, v) {
-		return list, nil
-	}
+func (d *Model) withCrossShaft(axis int, v *spec.Drive, list []riding) ([]riding, error) {
+	a := &d.Spec.Axes[axis].Item
 	read := d.Read.Into(&spec.Log{})
 	mass, err := drive.ShaftMass(read.Of(a.CrossShaft.Diameter), read.Of(a.CrossShaft.Length), read.Of(d.Spec.Material("steel").Density))
 	node := d.Node[v.Motorside().Text]
@@ -192,41 +193,36 @@ func (d *Model) nearestOf(body int, place r3.Vec) int {
 	return nearest
 }
 
-// movedWith is the mass that an axis moves with a drive [kg]: one of its own, or an alternative in
-// place of each of them.
-func (d *Model) movedWith(axis int, v *spec.Drive, log *spec.Log) (float64, error) {
+// MovedMore is how much more an axis moves with other drives in place of its own, less where
+// it is negative [kg].
+func (d *Model) MovedMore(axis int, with []*spec.Entry[spec.Drive], log *spec.Log) (more float64, err error) {
 	a := &d.Spec.Axes[axis].Item
-	mass := d.MovedMass(axis)
-	if isOneOf(a.Drives, v) {
-		return mass, nil
-	}
 	carried := d.Spec.CarriedBy(a.Moves.Text)
 	sum := func(e *spec.Entry[spec.Drive]) (rides float64, err error) {
 		list, err := d.ridingOf(axis, e)
 		for _, r := range list {
-			for _, name := range carried {
-				if d.Spec.Bodies[r.body].Name == name {
-					rides += r.mass
-					log.Rest(r.log)
-				}
+			if slices.Contains(carried, d.Spec.Bodies[r.body].Name) {
+				rides += r.mass
+				log.Rest(r.log)
 			}
 		}
 		return rides, err
+	}
+	for _, e := range with {
+		rides, err := sum(e)
+		if err != nil {
+			return 0, err
+		}
+		more += rides
 	}
 	for i := range a.Drives {
 		rides, err := sum(&a.Drives[i])
 		if err != nil {
 			return 0, err
 		}
-		mass -= rides
+		more -= rides
 	}
-	for i := range a.Alternatives {
-		if e := &a.Alternatives[i]; &e.Item == v {
-			rides, err := sum(e)
-			return mass + math.Max(1, float64(len(a.Drives)))*rides, err
-		}
-	}
-	return mass, nil
+	return more, nil
 }
 
 // PartsListed are the parts of drives that a body's own list of masses stands for, each as

@@ -2,6 +2,8 @@ package machine
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/spec"
 )
 
 // Mass is what a model weighs [kg].
@@ -84,6 +86,26 @@ func (d *Model) Masses() ([]map[MassKind]float64, error) {
 		bodies[d.BodyIndex(p.body)][p.weighs] += m.Mass
 	}
 	return bodies, nil
+}
+
+// MassLog is what the mass of a kind of part rests on.
+func (d *Model) MassLog(kind MassKind) *spec.Log {
+	log := &spec.Log{}
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		switch {
+		case kind == MemberMass, kind == FillMass && b.Section.Fill != nil:
+			log.Rest(b.Section.Weighs, b.Lies)
+		case kind == RailMass && b.Rails != nil:
+			log.Rest(b.Rails, b.Lies)
+		}
+	}
+	for _, p := range d.Parts {
+		if p.kind == massPart && p.weighs == kind {
+			log.Rest(p.Log)
+		}
+	}
+	return log
 }
 
 // FillMass is what a bar's fill weighs [kg].
