@@ -37,12 +37,14 @@ func massSheet(book *sheet.Book) error {
 		return err
 	}
 	blocks = append(blocks, kinds)
-	words := "Screws, racks and belts weigh half on either end, at the nearest node of the body that carries them. " +
-		"Couplings, screw bearings, brackets, cable chains and covers are not counted: list what is heavy under `masses` of its body."
-	if listed := book.Model.PartsListed(); len(listed) > 0 {
-		words += " Weighed as a mass of their body: " + strings.Join(listed, "; ") + "."
+	if len(book.Spec.Axes) > 0 {
+		words := "Screws, racks and belts weigh half on either end, at the nearest node of the body that carries them. " +
+			"Couplings, screw bearings, brackets, cable chains and covers are not counted: list what is heavy under `masses` of its body."
+		if listed := book.Model.PartsListed(); len(listed) > 0 {
+			words += " Weighed as a mass of their body: " + strings.Join(listed, "; ") + "."
+		}
+		blocks = append(blocks, build.Text(words))
 	}
-	blocks = append(blocks, build.Text(words))
 	weigh := "Weigh the machine at its feet and compare: it is the cheapest check of this report."
 	if book.Model.HasFill() {
 		weigh = "Weigh the machine at its feet before and after filling, and compare: it is the cheapest check of this report."
