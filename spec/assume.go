@@ -509,6 +509,12 @@ func (m *Machine) assumeDrive(axis *Entry[Axis], e *Entry[Drive]) {
 	}
 }
 
+// The bearing in which a rotating nut turns, where the spec does not say.
+const (
+	nutBearing     = "axial stiffness of the bearing in which a rotating nut turns"
+	nutBearingText = "300 N/µm ± 50 %"
+)
+
 func (m *Machine) assumeScrew(s *Screw, at Place) {
 	root := s.Diameter
 	root.q.Value, root.q.Low, root.q.High = 0.88*root.q.Value, 0.86*root.q.Low, 0.9*root.q.High
@@ -525,6 +531,7 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 		s.Grade.N = 7
 	}
 	if s.NutTurns() {
+		m.assume(&s.NutBearing, quantity.Stiffness, nutBearing, nutBearingText, "from memory", at)
 		// A nut with its sleeve and pulley, as a ring of steel.
 		d := s.Diameter.q.Value
 		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a rotating nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",

@@ -572,6 +572,7 @@ type Screw struct {
 	Tension          Value `cue:"tension" worse:"low"`
 	NutInertia       Value `cue:"nut_inertia"`
 	NutSpeed         Value `cue:"nut_speed" worse:"low"`
+	NutBearing       Value `cue:"nut_bearing" worse:"low"`
 	Mass             Value `cue:"mass"`
 	NutMass          Value `cue:"nut_mass"`
 	TemperatureRise  Value `cue:"temperature_rise"`

@@ -188,7 +188,7 @@ func (s *Screw) usualNut(density float64) (mass float64, uncertainty, what strin
 }
 
 // OtherWay is a screw drive with its nut rotating in place of the screw, or the other way round,
-// by the usual mass of such a nut.
+// by what is usual for such a nut.
 func (m *Machine) OtherWay(e *Entry[Drive]) *Entry[Drive] {
 	out, screw := *e, *e.Item.Screw
 	screw.Rotating.Text = "nut"
@@ -196,8 +196,15 @@ func (m *Machine) OtherWay(e *Entry[Drive]) *Entry[Drive] {
 		screw.Rotating.Text = "screw"
 	}
 	mass, uncertainty, _ := screw.usualNut(m.steel().Density.q.Value)
-	screw.NutMass = Value{Text: kilogramText(mass, uncertainty)}
-	screw.NutMass.q, _ = quantity.ParseAs(screw.NutMass.Text, quantity.Mass) // of a text made just now
+	usual := func(v *Value, text string, dimension quantity.Dimension) {
+		v.Text = text
+		v.q, _ = quantity.ParseAs(text, dimension) // of a text of our own
+	}
+	screw.NutMass = Value{}
+	usual(&screw.NutMass, kilogramText(mass, uncertainty), quantity.Mass)
+	if screw.NutTurns() {
+		usual(&screw.NutBearing, nutBearingText, quantity.Stiffness)
+	}
 	out.Item.Screw = &screw
 	return &out
 }

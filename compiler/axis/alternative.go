@@ -82,6 +82,15 @@ func (s *Solution) compare(v *Driven, list []*Alternative, in drive.Input, d *ma
 			if option.Carried, err = s.carriesMore(v, d, a.Log, s.Spec.OtherWay); err != nil {
 				return nil, err
 			}
+			nut := machine.NutStiffness(s.Spec.OtherWay(v.Entry).Item.Screw, read(a))
+			switch m := option.Mechanism.(type) {
+			case drive.RotatingNut:
+				m.Nut = nut
+				option.Mechanism = m
+			case drive.RotatingScrew:
+				m.Nut = nut
+				option.Mechanism = m
+			}
 			options = append(options, option)
 		}
 	}

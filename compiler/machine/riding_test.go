@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/drive"
 	"ironbed/compiler/internal/sample"
 	"ironbed/spec"
 )
@@ -231,4 +232,23 @@ func TestAlternativeCarriesItsMotor(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "more is moved with rotating nuts", more, 2*(4.1-1.2+motor), 1e-6)
+}
+
+// TestRotatingNutsBearing: the bearing in which a nut turns is a spring in series with the nut: 300 and
+// 300 N/µm make 150, by 1/k = 1/k₁ + 1/k₂; a nut that does not turn has none.
+func TestRotatingNutsBearing(t *testing.T) {
+	m := sample.Example(t, "slipway-gantry")
+	screw := *m.Axes[0].Item.Drives[0].Item.Screw
+	near(t, "nut that stands", NutStiffness(&screw, spec.Reader{}), 300e6, 1e-9)
+	after := sample.With(t, m, edits("axes.x.drives.*.screw.rotating", func(spec.Drive) string { return "nut" }, m.Axes[0].Item.Drives)...)
+	d, err := New(after, spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := DriveInput(d, 0, &after.Axes[0].Item.Drives[0].Item, ReadDrive(spec.Reader{}), 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "nut in its bearing", in.Mechanism.(drive.RotatingNut).Nut, 150e6, 1e-9)
+	near(t, "the same, weighed beside a screw", NutStiffness(m.OtherWay(&m.Axes[0].Item.Drives[0]).Item.Screw, spec.Reader{}), 150e6, 1e-9)
 }
