@@ -44,7 +44,7 @@ func TestDriveFindings(t *testing.T) {
 	together := map[string][]mistake{}
 	for _, c := range []mistake{
 		{"a screw above its critical speed at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleCriticalSpeed, `length:   "2300 mm"`},
-		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
+		{"a vertical axis without a brake", "slipway-gantry", [][2]string{{`motor: _servo & {brake: true, mass: "3.5 kg"}`, `motor: _servo`}}, drive.RuleHolding, `motor: _servo`},
 		{"an inertia ratio over its limit", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.02 kg·cm2"`}}, drive.RuleInertiaRatio, `motor:`},
 		{"roller rails on a poured surface", "spar-bench", [][2]string{{`long: {stock: "profiled rail 20, balls", resin`, "long: {\nsurface: \"poured\"\npreload: \"medium\"\nstock: \"profiled rail 25, rollers\", resin"}}, "mounting-surface", `surface: "poured"`},
 		{"a chain too tight for its thickest cable", "spar-bench", [][2]string{{"moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"125 mm\"", "moving:       \"gantry.far_foot\"\n\t\t\tradius:       \"75 mm\""}}, "chain-too-tight", `radius:       "75 mm"`},
@@ -80,7 +80,7 @@ func TestDriveFindings(t *testing.T) {
 			{`on_right_front: ["120 mm", "-90 mm",`, `on_right_front: ["120 mm", "-70 mm",`}, {`on_right_back: ["120 mm", "90 mm",`, `on_right_back: ["120 mm", "70 mm",`}}, "carriages-too-close", `"saddle.on_left_front", "saddle.on_left_back"`},
 		{"a belt that is too slack", "sign-router", [][2]string{{`pretension:     "400 N ± 25 %"`, `pretension:     "20 N"`}}, drive.RuleBeltPretension, `near: {belt: _belt`},
 		{"a unit that is hardly meant", "clockroom-mill", [][2]string{{`inertia:      "0.4 kg·cm2"`, `inertia:      "0.4 kg·m2"`}}, "unlikely-value", `"0.4 kg·m2"`},
-		{"a verdict between two lobes", "sign-router", [][2]string{{`stick_out: "25 mm"`, `stick_out: "48 mm"`}}, "rests-on-lobe", `"letters"`},
+		{"a verdict between two lobes", "sign-router", [][2]string{{`stick_out: "25 mm"`, `stick_out: "43 mm"`}}, "rests-on-lobe", `"letters"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, files := sample.Edited(t, c.example, c.edits...)

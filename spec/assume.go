@@ -490,7 +490,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration demanded", "0.5 m/s2", "common practice", e.At)
 	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
-			m.assumeDrive(&drives[i])
+			m.assumeDrive(e, &drives[i])
 		}
 	}
 	if slices.ContainsFunc(a.Drives, func(d Entry[Drive]) bool { return d.Item.Motor == nil || d.Item.Motor.Stepper == nil }) {
@@ -504,7 +504,7 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	}
 }
 
-func (m *Machine) assumeDrive(e *Entry[Drive]) {
+func (m *Machine) assumeDrive(axis *Entry[Axis], e *Entry[Drive]) {
 	d := &e.Item
 	switch {
 	case d.Screw != nil:
@@ -524,6 +524,7 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 	} else if !d.Reduction.Efficiency.known() {
 		d.Reduction.Efficiency.q.Value, d.Reduction.Efficiency.q.Low, d.Reduction.Efficiency.q.High = 1, 1, 1
 	}
+	m.assumeRiding(axis, e)
 	motor := d.Motor
 	if motor == nil {
 		return
@@ -547,6 +548,12 @@ func (m *Machine) assumeDrive(e *Entry[Drive]) {
 	}
 }
 
+// The bearing in which a rotating nut turns, where the spec does not say.
+const (
+	nutBearing     = "axial stiffness of the bearing in which a rotating nut turns"
+	nutBearingText = "300 N/µm ± 50 %"
+)
+
 func (m *Machine) assumeScrew(s *Screw, at Place) {
 	root := s.Diameter
 	root.q.Value, root.q.Low, root.q.High = 0.88*root.q.Value, 0.86*root.q.Low, 0.9*root.q.High
@@ -563,6 +570,7 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 		s.Grade.N = 7
 	}
 	if s.NutTurns() {
+		m.assume(&s.NutBearing, quantity.Stiffness, nutBearing, nutBearingText, "from memory", at)
 		// A nut with its sleeve and pulley, as a ring of steel.
 		d := s.Diameter.q.Value
 		m.assume(&s.NutInertia, quantity.Inertia, "inertia of a rotating nut with its pulley: a steel ring 2.1 screw diameters wide and 3 long",

@@ -580,6 +580,9 @@ type Screw struct {
 	Tension          Value `cue:"tension" worse:"low"`
 	NutInertia       Value `cue:"nut_inertia"`
 	NutSpeed         Value `cue:"nut_speed" worse:"low"`
+	NutBearing       Value `cue:"nut_bearing" worse:"low"`
+	Mass             Value `cue:"mass"`
+	NutMass          Value `cue:"nut_mass"`
 	TemperatureRise  Value `cue:"temperature_rise"`
 }
 
@@ -602,6 +605,8 @@ type Rack struct {
 	Efficiency    Value `cue:"efficiency" worse:"low"`
 	PitchError    Value `cue:"pitch_error"`
 	ToothStress   Value `cue:"tooth_stress" worse:"low"`
+	Mass          Value `cue:"mass"`
+	PinionMass    Value `cue:"pinion_mass"`
 }
 
 // A Belt is a toothed belt that drives the axis.
@@ -620,6 +625,7 @@ type Belt struct {
 	Mass           Value `cue:"mass"`
 	PitchError     Value `cue:"pitch_error"`
 	PulleyInertia  Value `cue:"pulley_inertia"`
+	PulleyMass     Value `cue:"pulley_mass"`
 	Efficiency     Value `cue:"efficiency" worse:"low"`
 	Bracket        Value `cue:"bracket" worse:"low"`
 	Wrap           Value `cue:"wrap" worse:"low"`
@@ -634,6 +640,7 @@ type Reduction struct {
 	Backlash      Value `cue:"backlash"`
 	RatedTorque   Value `cue:"rated_torque" worse:"low"`
 	MaxSpeed      Value `cue:"max_speed" worse:"low"`
+	Mass          Value `cue:"mass"`
 }
 
 // A Motor is a servo by its limits, or a stepper by its curve.
@@ -650,6 +657,7 @@ type Motor struct {
 	Brake       bool     `cue:"brake"`
 	BrakeTorque Value    `cue:"brake_torque" worse:"low"`
 	Stiffness   Value    `cue:"stiffness" worse:"low"`
+	Mass        Value    `cue:"mass"`
 
 	At Place // where the motor stands
 }

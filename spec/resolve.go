@@ -87,6 +87,9 @@ func (m *Machine) resolve() []Diagnostic {
 	r.trials()
 	r.measuredModes()
 	if len(r.diagnostics) == 0 {
+		r.twiceWeighed()
+	}
+	if len(r.diagnostics) == 0 {
 		m.assumeAll()
 	}
 	return r.diagnostics

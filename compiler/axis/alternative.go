@@ -3,16 +3,11 @@ package axis
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"ironbed/compiler/drive"
 	"ironbed/compiler/machine"
 	"ironbed/spec"
 )
-
-// carriedMotor is what a motor that moves with a rotating nut weighs [kg];
-// common practice.
-const carriedMotor = 4
 
 // nutRing is the outside diameter of the steel ring, over the screw's, that
 // stands for a rotating nut with its pulley, three diameters long [-]; from memory.
@@ -24,7 +19,7 @@ const nutRing = 2.1
 func (s *Solution) weigh(v *Driven) error {
 	list := []*Alternative{{Kind: Described, Log: v.Log}}
 	if kind, _, ok := otherWay(v.In); ok {
-		list = append(list, &Alternative{Kind: kind, Log: v.Log})
+		list = append(list, &Alternative{Kind: kind, Log: spec.Over(v.Log)})
 	}
 	a := &s.Spec.Axes[v.Axis].Item
 	for i := range a.Alternatives {
@@ -37,7 +32,7 @@ func (s *Solution) weigh(v *Driven) error {
 	if len(list) == 1 {
 		return nil
 	}
-	compared, err := s.compare(v.Axis, list, v.In, s.Model, func(a *Alternative) spec.Reader { return s.Model.Read.Into(a.Log) })
+	compared, err := s.compare(v, list, v.In, s.Model, func(a *Alternative) spec.Reader { return s.Model.Read.Into(a.Log) })
 	if err != nil {
 		return err
 	}
@@ -46,7 +41,7 @@ func (s *Solution) weigh(v *Driven) error {
 		list[i].Compared = compared[i]
 	}
 	for _, end := range v.Ends {
-		compared, err := s.compare(v.Axis, list, end.In, end.model, func(*Alternative) spec.Reader { return spec.At(end.Bound) })
+		compared, err := s.compare(v, list, end.In, end.model, func(*Alternative) spec.Reader { return spec.At(end.Bound) })
 		if err != nil {
 			continue // the formulas do not hold there
 		}
@@ -58,20 +53,24 @@ func (s *Solution) weigh(v *Driven) error {
 }
 
 // compare computes alternatives by the numbers that readers pick.
-func (s *Solution) compare(axis int, list []*Alternative, in drive.Input, d *machine.Model, read func(*Alternative) spec.Reader) ([]drive.Compared, error) {
+func (s *Solution) compare(v *Driven, list []*Alternative, in drive.Input, d *machine.Model, read func(*Alternative) spec.Reader) ([]drive.Compared, error) {
 	var options []drive.Option
 	for _, a := range list {
 		switch a.Kind {
 		case Described:
 			options = append(options, drive.Option{Mechanism: in.Mechanism, Reduction: in.Reduction, Motor: in.Motor})
 		case FromTheSpec:
-			own, err := machine.DriveInput(d, axis, &a.Entry.Item, machine.ReadDrive(read(a)), in.CuttingForce, in.CuttingFeed)
+			own, err := machine.DriveInput(d, v.Axis, &a.Entry.Item, machine.ReadDrive(read(a)), in.CuttingForce, in.CuttingFeed)
 			if err != nil {
 				return nil, fmt.Errorf("alternative %s: %w", a.Entry.Name, err)
 			}
 			option := drive.Option{Mechanism: own.Mechanism, Reduction: own.Reduction, Motor: own.Motor}
+			instead := *a.Entry
 			if len(own.Motor.Continuous) == 0 {
-				option.Motor = in.Motor
+				option.Motor, instead.Item.Motor = in.Motor, v.Entry.Item.Motor
+			}
+			if option.Carried, err = s.carriesMore(v, d, a.Log, func(*spec.Entry[spec.Drive]) *spec.Entry[spec.Drive] { return &instead }); err != nil {
+				return nil, err
 			}
 			options = append(options, option)
 		default:
@@ -79,10 +78,33 @@ func (s *Solution) compare(axis int, list []*Alternative, in drive.Input, d *mac
 			if !ok {
 				return nil, errors.New("the nut leaves the screw")
 			}
+			var err error
+			if option.Carried, err = s.carriesMore(v, d, a.Log, s.Spec.OtherWay); err != nil {
+				return nil, err
+			}
+			nut := machine.NutStiffness(s.Spec.OtherWay(v.Entry).Item.Screw, read(a))
+			switch m := option.Mechanism.(type) {
+			case drive.RotatingNut:
+				m.Nut = nut
+				option.Mechanism = m
+			case drive.RotatingScrew:
+				m.Nut = nut
+				option.Mechanism = m
+			}
 			options = append(options, option)
 		}
 	}
 	return drive.Compare(in, options)
+}
+
+// carriesMore is how much more an axis moves with other drives in place of each of its own [kg].
+func (s *Solution) carriesMore(v *Driven, d *machine.Model, log *spec.Log, other func(*spec.Entry[spec.Drive]) *spec.Entry[spec.Drive]) (float64, error) {
+	drives := s.Spec.Axes[v.Axis].Item.Drives
+	var list []*spec.Entry[spec.Drive]
+	for i := range drives {
+		list = append(list, other(&drives[i]))
+	}
+	return d.MovedMore(v.Axis, list, log)
 }
 
 // otherWay is the same screw with the nut turning in place of the screw, or the
@@ -99,7 +121,6 @@ func otherWay(in drive.Input) (Kind, drive.Option, bool) {
 			return NutRotates, option, false
 		}
 		option.Mechanism = drive.RotatingNut{Screw: screw, Supports: supports, NutInertia: inertia}
-		option.Carried = carriedMotor + screw.Material.Density*math.Pi/4*d*d*(nutRing*nutRing-1)*3*d
 		return NutRotates, option, true
 	case drive.RotatingNut:
 		screw := m.Screw

@@ -80,6 +80,7 @@ type ScrewNumbers struct {
 	LiftOffLoad       float64 // force at which the nut loses its preload [N]
 	Sag               float64 // of a stationary screw by its weight [m]
 	ShaftFrequency    float64 // first bending frequency of a stationary screw [Hz]
+	ResonanceFeed     float64 // feed at which a nut turns at that frequency on a stationary screw [m/s]
 	TensionElongation float64 // elongation of the shaft by its tension [m]
 	Growth            float64 // of the shaft from its first end to the farthest nut, if free to grow [m]
 	SlackAt           float64 // warming over its frame at which a stretched shaft goes slack [K]
@@ -226,6 +227,7 @@ func (t RotatingNut) hold(l *ledger, in Input) {
 	span := Span{Material: s.Material, RootDiameter: s.RootDiameter, Length: u.Between, Tension: s.Tension, Clamped: u.Ends == FixedFixed}
 	o.Sag = l.take(span.Sag())
 	o.ShaftFrequency = l.take(span.Frequency())
+	o.ResonanceFeed = l.number("feed at the screw's natural frequency", o.ShaftFrequency*s.Lead)
 	if t.NutTopSpeed > 0 {
 		l.bound(t.NutTopSpeed, RuleNutSpeed)
 	}

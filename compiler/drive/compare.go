@@ -11,7 +11,7 @@ type Option struct {
 	Mechanism Mechanism
 	Reduction Reduction
 	Motor     motor.Motor
-	Carried   float64 // what this drive adds to the moved mass: a motor and a nut that ride along [kg]
+	Carried   float64 // what this drive adds to the moved mass, a motor and a nut that ride along; below zero where it takes off [kg]
 }
 
 // A Compared is what one option comes to on the axis.
@@ -40,7 +40,7 @@ func Compare(in Input, options []Option) ([]Compared, error) {
 	var g guard
 	g.Demand(len(options) > 0, "number of drives to compare", 0, "at least one")
 	for _, o := range options {
-		g.ZeroOrMore("carried mass", o.Carried)
+		g.Demand(in.Mass+o.Carried >= 0, "carried mass", o.Carried, "no more taken off than is moved")
 	}
 	if g.Err != nil {
 		return nil, g.Err

@@ -149,7 +149,7 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 	supports := drive.Supports{
 		Ends:       ends,
 		Bearing:    read.On(Bearing).Of(s.BearingStiffness),
-		Nut:        read.On(Nut).Of(s.NutStiffness),
+		Nut:        NutStiffness(s, read.On(Nut)),
 		NutBracket: read.On(Bracket).Of(s.NutBracket),
 		Tilt:       read.On(Tilt).Of(s.BearingTilt),
 		NutFrom:    near,
@@ -160,6 +160,15 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 			NutTopSpeed: 2 * math.Pi * read.On(Rating).Of(s.NutSpeed)}, nil
 	}
 	return drive.RotatingScrew{Screw: screw, Supports: supports}, nil
+}
+
+// NutStiffness is how stiff a screw's nut is along it, with the bearing in which it turns where it
+// rotates [N/m].
+func NutStiffness(s *spec.Screw, read spec.Reader) float64 {
+	if s.NutTurns() {
+		return InSeries(read.Of(s.NutStiffness), read.Of(s.NutBearing))
+	}
+	return read.Of(s.NutStiffness)
 }
 
 // ShaftSteel is what a shaft is made of, by a material of the catalogue or the spec.

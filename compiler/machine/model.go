@@ -33,8 +33,10 @@ type part struct {
 	group string // the parts that act together with it: "carriages of axis x"; empty where it acts alone
 	kind  PartKind
 	body  string // the body that it belongs to; the moved one of an axis
-	At    spec.Place
-	Log   *spec.Log // what was read for it
+
+	weighs MassKind // of a mass: what sort of thing weighs
+	At     spec.Place
+	Log    *spec.Log // what was read for it
 }
 
 // Name is the part's name: "bed.near_1", "carriages of axis x, near".
@@ -64,6 +66,7 @@ type Bar struct {
 	Lies  *spec.Log // what was read for where its ends lie
 	Line  *spec.Log // the same for how far it runs on
 	Stiff *spec.Log // the same for its stiffness, per length
+	Rails *spec.Log // the same for the mass of rails on it, nil for none
 }
 
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }

@@ -52,9 +52,14 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 	for i := range m.Axes {
 		d.addAxis(&m.Axes[i])
 	}
+	for i := range m.Axes {
+		if err := d.addRiding(i); err != nil {
+			return nil, &Refused{Rule: "drive", At: m.Axes[i].At, Message: fmt.Sprintf("mass of the drives of axis %s: %v", m.Axes[i].Name, err)}
+		}
+	}
 	if s := m.Spindle; s != nil {
 		body, _, _ := strings.Cut(s.Node.Text, ".")
-		n := d.addPart(part{name: "spindle", kind: massPart, body: body, At: s.At})
+		n := d.addPart(part{name: "spindle", kind: massPart, weighs: SpindleMass, body: body, At: s.At})
 		own := d.reading(n)
 		inertia, err := d.spindleInertia(own.Of(s.Mass), Vector(own, s.MassOffset))
 		if err != nil {
@@ -83,7 +88,7 @@ func (d *Model) addBody(i int) error {
 		}
 	}
 	for _, e := range b.Masses {
-		n := d.addPart(part{name: name + "." + e.Name, kind: massPart, body: name, At: e.At})
+		n := d.addPart(part{name: name + "." + e.Name, kind: massPart, weighs: ListedMass, body: name, At: e.At})
 		own := d.reading(n)
 		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[name+"."+e.Item.Node.Text], Arm: Vector(own, e.Item.Offset)},
 			Mass: own.Of(e.Item.Mass), Inertia: own.Vector(e.Item.Inertia), Part: n})
@@ -256,7 +261,12 @@ func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 			for _, name := range members {
 				if full := body + "." + name; !under[full] {
 					under[full] = true
-					d.Bars[d.ByName[full]].rails += d.Read.Into(d.BodyWeight[d.Bars[d.ByName[full]].Body]).Of(rail.RailMass)
+					b := &d.Bars[d.ByName[full]]
+					if b.Rails == nil {
+						b.Rails = &spec.Log{}
+						d.BodyWeight[b.Body].Rest(b.Rails)
+					}
+					b.rails += d.Read.Into(b.Rails).Of(rail.RailMass)
 				}
 			}
 		}
@@ -265,7 +275,7 @@ func (d *Model) addAxis(e *spec.Entry[spec.Axis]) {
 			mass := d.Read.Into(d.BodyWeight[d.BodyIndex(body)]).Of(rail.CarriageMass)
 			if mass > 0 {
 				d.masses = append(d.masses, frame.Mass{At: frame.At(d.Node[c.Text]), Mass: mass,
-					Part: d.addPart(part{name: "carriage at " + c.Text, kind: massPart, body: body, At: g.At})})
+					Part: d.addPart(part{name: "carriage at " + c.Text, kind: massPart, weighs: CarriageMass, body: body, At: g.At})})
 			}
 		}
 	}

@@ -2,6 +2,8 @@ package machine
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/spec"
 )
 
 // Mass is what a model weighs [kg].
@@ -61,6 +63,58 @@ func (d *Model) MovedMass(axis int) float64 {
 		}
 	}
 	return sum
+}
+
+// Masses are what each body weighs, by kind of part [kg].
+func (d *Model) Masses() ([]map[MassKind]float64, error) {
+	bodies := make([]map[MassKind]float64, len(d.Spec.Bodies))
+	for i := range bodies {
+		bodies[i] = map[MassKind]float64{}
+	}
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		fill, err := d.FillMass(b)
+		if err != nil {
+			return nil, err
+		}
+		bodies[b.Body][FillMass] += fill
+		bodies[b.Body][MemberMass] += b.Whole.MassPerLength*b.Length() - fill
+		bodies[b.Body][RailMass] += b.rails * b.Length()
+	}
+	for _, m := range d.masses {
+		p := &d.Parts[m.Part]
+		bodies[d.BodyIndex(p.body)][p.weighs] += m.Mass
+	}
+	return bodies, nil
+}
+
+// MassLog is what the mass of a kind of part rests on.
+func (d *Model) MassLog(kind MassKind) *spec.Log {
+	log := &spec.Log{}
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		switch {
+		case kind == MemberMass, kind == FillMass && b.Section.Fill != nil:
+			log.Rest(b.Section.Weighs, b.Lies)
+		case kind == RailMass && b.Rails != nil:
+			log.Rest(b.Rails, b.Lies)
+		}
+	}
+	for _, p := range d.Parts {
+		if p.kind == massPart && p.weighs == kind {
+			log.Rest(p.Log)
+		}
+	}
+	return log
+}
+
+// FillMass is what a bar's fill weighs [kg].
+func (d *Model) FillMass(b *Bar) (float64, error) {
+	if b.Section.Fill == nil {
+		return 0, nil
+	}
+	bare, err := FillOf(b.Section.Stock, nil, d.Read)
+	return (b.Whole.MassPerLength - bare.Loose.MassPerLength) * b.Length(), err
 }
 
 // HasFill reports whether any member is filled.

@@ -194,6 +194,7 @@ var properties = []property{
 	{head: "most compliant", words: func(_ *sheet.Book, v *sheet.Drive) string { return mostCompliant(v) }},
 	{head: "critical speed, rpm", what: "critical_speed"},
 	{head: "screw's natural frequency, Hz", what: "shaft_frequency"},
+	{head: "feed at which the nut turns at it, m/min", what: "resonance_feed"},
 	{head: "screw's sag, mm", what: "sag"},
 	{head: "tight span, N", what: "tight_span"},
 	{head: "slack span, N", what: "slack_span"},
@@ -268,7 +269,8 @@ func driveNotes(list []driveColumn) (notes build.List) {
 			once("Thermal growth is for a screw " + s.TemperatureRise.Text + " warmer than its frame, at the farthest nut position.")
 		}
 		if v.Out.ShaftFrequency > 0 {
-			once("A stationary screw has no critical speed; avoid belts and tooth-passing frequencies at its natural frequency.")
+			once("A stationary screw has no critical speed; avoid belts and tooth-passing frequencies at its natural frequency, and long moves at the feed " +
+				"at which the nut turns at it. Between its ends the nut holds the screw, which raises both.")
 		}
 		if s := v.Stepping; s != nil && s.Frequency > 0 {
 			once(fmt.Sprintf("Steppers: avoid the resonance speed in full steps, and the mid-band from %s to %s, where plain drives lose steps (common practice). "+

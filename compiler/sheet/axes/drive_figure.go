@@ -163,6 +163,16 @@ var screwFigures = []driveFigure{
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
 	{
+		what:    "resonance_feed",
+		label:   "feed at which the nut turns at the natural frequency of its screw",
+		unit:    "m/min",
+		formula: "v = f lead, f with the nut at an end",
+		source:  "derived here",
+		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight, machine.Lead},
+		pick:    func(o *drive.Output) float64 { return o.ResonanceFeed },
+		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
+	},
+	{
 		what:    "screw_speed",
 		label:   "speed of screw or nut at rapid",
 		unit:    "rpm",

@@ -32,8 +32,18 @@ func massSheet(book *sheet.Book) error {
 		return err
 	}
 	blocks := []build.Block{table}
-	if moving := movingTable(book); len(moving.Rows) > 0 {
-		blocks = append(blocks, moving)
+	kinds, err := kindTable(book)
+	if err != nil {
+		return err
+	}
+	blocks = append(blocks, kinds)
+	if len(book.Spec.Axes) > 0 {
+		words := "Screws, racks and belts weigh half on either end, at the nearest node of the body that carries them. " +
+			"Couplings, screw bearings, brackets, cable chains and covers are not counted: list what is heavy under `masses` of its body."
+		if listed := book.Model.PartsListed(); len(listed) > 0 {
+			words += " Weighed as a mass of their body: " + strings.Join(listed, "; ") + "."
+		}
+		blocks = append(blocks, build.Text(words))
 	}
 	weigh := "Weigh the machine at its feet and compare: it is the cheapest check of this report."
 	if book.Model.HasFill() {
@@ -67,7 +77,7 @@ func bodyTable(book *sheet.Book) (build.Table, error) {
 			Label:   "mass of body " + b.Name,
 			Value:   sheet.Between(bodies[i].Mass, light[i].Mass, heavy[i].Mass),
 			Unit:    "kg",
-			Formula: "sum over members, fills, rails, carriages and masses",
+			Formula: "sum over members, fills, rails, carriages, drives and masses",
 			Source:  "derived here",
 			Log:     d.BodyWeight[i],
 			Stands:  true,
@@ -118,11 +128,11 @@ func fillCell(book *sheet.Book, body int, mass string) (build.Cell, error) {
 			if bar.Body != body || bar.Section.Fill == nil {
 				continue
 			}
-			bare, err := machine.FillOf(bar.Section.Stock, nil, d.Read)
+			own, err := d.FillMass(&bar)
 			if err != nil {
 				return build.Cell{}, err
 			}
-			fill += (bar.Whole.MassPerLength - bare.Loose.MassPerLength) * bar.Length()
+			fill += own
 			logs = append(logs, bar.Section.Weighs)
 		}
 		if k == 0 {
@@ -146,27 +156,71 @@ func fillCell(book *sheet.Book, body int, mass string) (build.Cell, error) {
 	}), nil
 }
 
-// movingTable weighs what each axis moves.
-func movingTable(book *sheet.Book) build.Table {
+// kindTable weighs each kind of part, in the whole machine and in what each axis moves.
+func kindTable(book *sheet.Book) (build.Table, error) {
 	d := book.Model
-	t := build.Table{Caption: "Moving mass", Columns: []build.Column{{Head: "axis"}, {Head: "bodies moved"}, {Head: "mass, kg", Right: true}}}
+	t := build.Table{Caption: "Mass by kind of part, kg", Columns: []build.Column{{Head: "part"}, {Head: "whole machine", Right: true}}}
+	var models [3][]map[machine.MassKind]float64
+	for i, m := range []*machine.Model{d, book.Light, book.Heavy} {
+		var err error
+		if models[i], err = m.Masses(); err != nil {
+			return t, err
+		}
+	}
+	carried := make([][]int, len(d.Spec.Axes))
+	sums := []build.Cell{{Text: "**sum**"}, {Figure: "mass.total", Plain: true}}
 	for i, a := range d.Spec.Axes {
-		bodies := d.Spec.CarriedBy(a.Item.Moves.Text)
 		log := spec.Over()
+		bodies := d.Spec.CarriedBy(a.Item.Moves.Text)
 		for _, name := range bodies {
+			carried[i] = append(carried[i], d.BodyIndex(name))
 			log.Rest(d.BodyWeight[d.BodyIndex(name)])
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name}, {Text: strings.Join(bodies, ", ")}, book.Cell(sheet.Figure{
+		t.Columns = append(t.Columns, build.Column{Head: "moved by " + a.Name + ": " + strings.Join(bodies, ", "), Right: true})
+		sums = append(sums, book.Cell(sheet.Figure{
 			ID:      "mass.moving." + a.Name,
 			Label:   "mass moved by axis " + a.Name,
 			Value:   sheet.Between(d.MovedMass(i), book.Light.MovedMass(i), book.Heavy.MovedMass(i)),
 			Unit:    "kg",
-			Formula: "sum over the bodies that it carries",
+			Formula: "sum over the bodies that it carries, with their drives' parts",
 			Source:  "derived here",
 			Log:     log,
-		})})
+		}))
 	}
-	return t
+	for _, kind := range machine.MassKinds {
+		var whole [3]float64
+		for i, bodies := range models {
+			for _, body := range bodies {
+				whole[i] += body[kind]
+			}
+		}
+		if whole[2] <= 0 {
+			continue
+		}
+		row := []build.Cell{{Text: string(kind)}, book.Cell(sheet.Figure{
+			ID:      "mass.kind." + strings.ReplaceAll(strings.ReplaceAll(string(kind), ",", ""), " ", "_"),
+			Label:   "mass of " + string(kind),
+			Value:   sheet.Between(whole[0], whole[1:]...),
+			Unit:    "kg",
+			Formula: "sum over the bodies",
+			Source:  "derived here",
+			Log:     d.MassLog(kind),
+		})}
+		for _, bodies := range carried {
+			moved := 0.0
+			for _, body := range bodies {
+				moved += models[0][body][kind]
+			}
+			cell := build.Cell{Text: "–"}
+			if moved > 0 {
+				cell.Text = quantity.Number(moved)
+			}
+			row = append(row, cell)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	t.Rows = append(t.Rows, sums)
+	return t, nil
 }
 
 // millimetres prints a place without its unit.

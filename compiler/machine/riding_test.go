@@ -1,0 +1,254 @@
+package machine
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/drive"
+	"ironbed/compiler/internal/sample"
+	"ironbed/spec"
+)
+
+// machines are the examples and the machines that the whole program is tested with.
+func machines(t *testing.T) map[string]*spec.Machine {
+	t.Helper()
+	list := map[string]*spec.Machine{}
+	for _, name := range sample.Names {
+		list[name] = sample.Example(t, name)
+	}
+	folders, err := filepath.Glob(filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", "*"))
+	if err != nil || len(folders) < 3 {
+		t.Fatal(folders, err)
+	}
+	for _, dir := range folders {
+		list[filepath.Base(dir)] = sample.Load(t, dir)
+	}
+	return list
+}
+
+// TestMassAddsUp: the mass by kind of part adds up to what the frame weighs on its feet, and
+// of the bodies that an axis carries to what it moves; every screw, nut and motor is among them.
+func TestMassAddsUp(t *testing.T) {
+	for name, m := range machines(t) {
+		d, s := solvedAt(t, m, (*Model).Middle)
+		bodies, err := d.Masses()
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		whole := 0.0
+		moved := make([]float64, len(m.Axes))
+		for i, b := range m.Bodies {
+			for _, kind := range MassKinds {
+				whole += bodies[i][kind]
+				for k, a := range m.Axes {
+					if slices.Contains(m.CarriedBy(a.Item.Moves.Text), b.Name) {
+						moved[k] += bodies[i][kind]
+					}
+				}
+			}
+			for kind := range bodies[i] {
+				if !slices.Contains(MassKinds[:], kind) {
+					t.Errorf("%s: body %s weighs by %q, which is not listed", name, b.Name, kind)
+				}
+			}
+		}
+		up := 0.0
+		for i, foot := range d.FootNames {
+			if foot != "" {
+				up += s.Solution.SpringForce(GravityCase, i)[2]
+			}
+		}
+		near(t, name+" mass by part against the load on its feet", whole, up/-Gravity.Z, 1e-9)
+		near(t, name+" whole mass", d.Mass(), whole, 1e-12)
+		for k, a := range m.Axes {
+			near(t, name+" moved by "+a.Name, d.MovedMass(k), moved[k], 1e-12)
+		}
+		for _, a := range m.Axes {
+			for k := range a.Item.Drives {
+				for _, p := range m.Riding(&a, &a.Item.Drives[k]) {
+					rides := string(p.Kind) + " of axis " + a.Name + driveSuffix(&a, a.Item.Drives[k].Name)
+					counted := slices.ContainsFunc(d.Parts, func(q part) bool { return q.name == rides })
+					coupling := p.Kind == spec.RidingReduction && d.Read.Of(p.Mass) == 0
+					if counted == (p.Listed() != "") && !coupling {
+						t.Errorf("%s: %s is counted: %v, listed as %q", name, rides, counted, p.Listed())
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestGantryByHand: what the axes of the slipway gantry move, summed by hand from handbook
+// values: RHS 200 x 100 x 8 at 33.9 kg/m, SHS 150 x 8 at 33.9, RHS 250 x 150 x 8 at 46.5 (tables to EN 10219-2,
+// from memory), plate of 7850 kg/m3, round steel of 20, 25 and 32 mm at 2.47, 3.85 and 6.31 kg/m (EN 10060),
+// of which a thread with a root of 0.88 d leaves (1 + 0.88²)/2 = 0.887.
+func TestGantryByHand(t *testing.T) {
+	const thread = 0.887
+	d, err := New(sample.Example(t, "slipway-gantry"), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ram := 0.300*33.9 + 4*0.35 + 0.3 + 14                                                // tube, carriages, nut, spindle
+	saddle := 0.39*0.34*0.04*7850 + 4*0.6 + 2*0.39*2.2 + 0.58 + 3.5 + thread*2.47*0.36   // plate, carriages, rails, nut, motor, screw
+	gantry := 1.1*46.5 + 2*0.28*33.9 + 4*0.6 + 2*1.1*3.0 + 2*1.2 + 2.7 + thread*3.85*1.1 // beam, uprights, carriages, rails, nuts, motor, screw
+	onBed := 2*2.7 + 2*thread*6.31*2.3                                                   // motors and screws along x
+	near(t, "moved by z", d.MovedMass(2), ram, 0.005)
+	near(t, "moved by y", d.MovedMass(1), ram+saddle, 0.005)
+	near(t, "moved by x", d.MovedMass(0), ram+saddle+gantry, 0.005)
+	rides := 0.0
+	for _, p := range d.masses {
+		if q := d.Parts[p.Part]; q.body == "bed" && q.weighs != ListedMass {
+			rides += p.Mass
+		}
+	}
+	near(t, "drives on the bed", rides, onBed, 0.005)
+}
+
+// TestNutTurns: with a rotating nut the motor rides with it and the screw stays. By hand: rings of steel,
+// 7850 kg/m3, of 32 mm inside: a nut of 64 mm, 64 mm long, 1.2 kg; a unit of 86.4 mm, 102.4 mm long, 4.1 kg; the
+// motor's 2.7 kg; two of each.
+func TestNutTurns(t *testing.T) {
+	m := sample.Example(t, "slipway-gantry")
+	before, err := New(m, spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := New(sample.With(t, m, edits("axes.x.drives.*.screw.rotating", func(spec.Drive) string { return "nut" }, m.Axes[0].Item.Drives)...), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "more is moved", after.MovedMass(0)-before.MovedMass(0), 2*(4.1-1.2+2.7), 1e-6)
+	near(t, "more in all", after.Mass()-before.Mass(), 2*(4.1-1.2), 1e-6)
+}
+
+// TestScrewRidesWithItsBearings: the table's screw of the clockroom mill has its bearings and its
+// motor on the table, and only its nut on the saddle.
+func TestScrewRidesWithItsBearings(t *testing.T) {
+	d, err := New(sample.Example(t, "clockroom-mill"), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	bodies := map[string]string{}
+	for _, p := range d.Parts {
+		if p.kind == massPart {
+			bodies[p.name] = p.body
+		}
+	}
+	for name, want := range map[string]string{"screw of axis x": "table", "motor of axis x": "table", "nut of axis x": "saddle", "screw of axis y": "base"} {
+		if bodies[name] != want {
+			t.Errorf("%s rides on %q, want %q", name, bodies[name], want)
+		}
+	}
+	if list := d.PartsListed(); len(list) > 0 {
+		t.Errorf("the spindle's motor stands for %q", list)
+	}
+}
+
+// centreOf is the mass of a part of a drive and its centre as drawn.
+func centreOf(d *Model, name string) (h Heap) {
+	for _, m := range d.masses {
+		if d.Parts[m.Part].name == name {
+			h.add(m.Mass, r3.Add(d.Nodes[m.At.Node], m.At.Arm))
+		}
+	}
+	return h
+}
+
+// TestMassLiesAlongTheDrive: a screw's centre of gravity is half of its length from its first
+// bearing, toward the nut, whether it weighs on both ends or hangs on one; a belt's is between its pulleys.
+func TestMassLiesAlongTheDrive(t *testing.T) {
+	all := machines(t)
+	for _, c := range []struct {
+		machine, part string
+		from, along   r3.Vec
+		length        float64
+	}{
+		{"slipway-gantry", "screw of axis x, near", r3.Vec{Y: -0.55, Z: 0.5}, r3.Vec{X: 1}, 2.3},
+		{"slipway-gantry", "screw of axis y", r3.Vec{X: 0.4, Y: -0.55, Z: 0.96}, r3.Vec{Y: 1}, 1.1},
+		{"slipway-gantry", "screw of axis z", r3.Vec{X: 0.53, Y: -0.35, Z: 1.18}, r3.Vec{Z: -1}, 0.36},
+		{"garage-router", "screw of axis z", r3.Vec{X: 0.19, Y: -0.3, Z: 0.46}, r3.Vec{Z: -1}, 0.2},
+	} {
+		d, err := New(all[c.machine], spec.Reader{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		h := centreOf(d, c.part)
+		if off := r3.Norm(r3.Sub(h.Centre(), r3.Add(c.from, r3.Scale(c.length/2, c.along)))); h.Mass <= 0 || off > 1e-9 {
+			t.Errorf("%s, %s: %g kg at %v, %g m off", c.machine, c.part, h.Mass, h.Centre(), off)
+		}
+	}
+	d, err := New(all["sign-router"], spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	belt, pulleys := centreOf(d, "belt of axis y"), centreOf(d, "pulleys of axis y")
+	near(t, "belt between its pulleys", r3.Norm(r3.Sub(belt.Centre(), pulleys.Centre()))+1, 1, 1e-9)
+}
+
+// TestListedMotor: a motor that its body lists is not counted again, by hand: the garage router's
+// carriage lists 1.2 kg for the motor of z, and an equal mass of another name comes on top.
+func TestListedMotor(t *testing.T) {
+	m := machines(t)["garage-router"]
+	d, err := New(m, spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if list := strings.Join(d.PartsListed(), ";"); list != "motor of axis z: carriage.motor" {
+		t.Errorf("listed: %q", list)
+	}
+	if h := centreOf(d, "motor of axis z"); h.Mass != 0 {
+		t.Errorf("the motor of axis z is counted with %g kg beside its listing", h.Mass)
+	}
+	if h := centreOf(d, "motor of axis y"); h.Mass <= 0 {
+		t.Error("the motor of axis y, on another body, is not counted")
+	}
+}
+
+// TestAlternativeCarriesItsMotor: a rack in place of the two screws of the spar bench takes motors, reductions
+// and pinions along, and leaves the nuts. By hand: nuts of 32 mm 1.2 kg; each side a motor of
+// 2.7 kg, 0.7 of that for a reduction, and a pinion of 40 mm, 20 mm wide, of steel with its shaft,
+// 1.3·7850·π/4·0.04²·0.02 = 0.256 kg. With rotating nuts, 4.1 kg each, it carries the motors too.
+func TestAlternativeCarriesItsMotor(t *testing.T) {
+	m := sample.Example(t, "spar-bench")
+	d, err := New(m, spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	axis := slices.IndexFunc(m.Axes, func(a spec.Entry[spec.Axis]) bool { return a.Name == "x" })
+	a := &m.Axes[axis].Item
+	rack, motor := *a.Alternatives.Entry("rack"), 2.7 // as the spec has it [kg]
+	rack.Item.Motor = a.Drives[0].Item.Motor
+	more, err := d.MovedMore(axis, []*spec.Entry[spec.Drive]{&rack, &rack}, &spec.Log{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "more is moved with racks", more, 2*(motor+0.7*motor+0.256-1.2), 5e-3)
+	more, err = d.MovedMore(axis, []*spec.Entry[spec.Drive]{m.OtherWay(&a.Drives[0]), m.OtherWay(&a.Drives[1])}, &spec.Log{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "more is moved with rotating nuts", more, 2*(4.1-1.2+motor), 1e-6)
+}
+
+// TestRotatingNutsBearing: the bearing in which a nut turns is a spring in series with the nut: 300 and
+// 300 N/µm make 150, by 1/k = 1/k₁ + 1/k₂; a nut that does not turn has none.
+func TestRotatingNutsBearing(t *testing.T) {
+	m := sample.Example(t, "slipway-gantry")
+	screw := *m.Axes[0].Item.Drives[0].Item.Screw
+	near(t, "nut that stands", NutStiffness(&screw, spec.Reader{}), 300e6, 1e-9)
+	after := sample.With(t, m, edits("axes.x.drives.*.screw.rotating", func(spec.Drive) string { return "nut" }, m.Axes[0].Item.Drives)...)
+	d, err := New(after, spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := DriveInput(d, 0, &after.Axes[0].Item.Drives[0].Item, ReadDrive(spec.Reader{}), 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "nut in its bearing", in.Mechanism.(drive.RotatingNut).Nut, 150e6, 1e-9)
+	near(t, "the same, weighed beside a screw", NutStiffness(m.OtherWay(&m.Axes[0].Item.Drives[0]).Item.Screw, spec.Reader{}), 150e6, 1e-9)
+}
