@@ -1,6 +1,7 @@
 package accuracy
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"ironbed/compiler/geometry"
 	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/verify"
 )
 
 // A joint is an axis of a layout, written by hand from the nodes of the spec: which way it travels, where it stands as the nodes are
@@ -142,8 +144,15 @@ func TestLayouts(t *testing.T) {
 					{geometry.TurnOf(axis, geometry.Axis(k)), r3.Vec{}, r3.Scale(size, unit)},
 				} {
 					want := r3.Scale(1/size, r3.Sub(tip(axis, e.shift, e.turn), still))
-					if got := given[e.motion]; r3.Norm(r3.Sub(got, want)) > 1e-5 {
-						t.Errorf("%s, %v: %v at the tip, by transforms %v", c.example, e.motion, got, want)
+					unit := "-"
+					if e.motion.IsAngle() {
+						unit = "m/rad"
+					}
+					for d, wanted := range machine.XYZ(want) {
+						verify.Check(t, verify.Case{
+							ID: fmt.Sprintf("layout %s %v %c", c.example, e.motion, "XYZ"[d]), Quantity: "error motion at the tip", Unit: unit,
+							Source: "Slocum 1992, 2: homogeneous transforms, with the layout written by hand", Want: wanted, AbsTol: 1e-5,
+						}, machine.XYZ(given[e.motion])[d])
 					}
 				}
 			}
