@@ -5,6 +5,7 @@ import (
 
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
 
@@ -45,11 +46,14 @@ func (find *finder) effect(i int) (out Effect) {
 		_, c := r.model.Reference()
 		whole, _, err := r.model.TipCompliance(&machine.Solved{Nose: r.nose}, c)
 		// What lies between nose and tip is seen at the tip alone.
-		if err != nil || loss == 0 && whole == middle && find.cutsAlike(r) {
+		if err != nil || loss == 0 && rank.Same(whole, middle) && find.cutsAlike(r) {
 			continue
 		}
 		for k := range 3 {
 			out.Relative = math.Max(out.Relative, math.Abs(middle[k][k]/whole[k][k]-1))
+		}
+		if out.Relative < rank.Alike {
+			out.Relative = 0 // rounding alone
 		}
 		out.Ends[end] = find.shifts(r, math.Max(out.Relative, loss))
 	}

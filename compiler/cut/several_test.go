@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"slices"
 	"testing"
 
 	"ironbed/compiler/chatter"
@@ -15,9 +16,8 @@ import (
 func TestSeveralFrequencies(t *testing.T) {
 	for _, c := range []struct {
 		example, target, cutter string
-		by                      float64 // the speed at which it does, over its own
 	}{
-		{"sign-router", "name board", "6 mm two-flute", 0.95},
+		{"sign-router", "name board", "6 mm two-flute"},
 	} {
 		solved, err := machine.Analyse(sample.Example(t, c.example))
 		if err != nil {
@@ -52,10 +52,11 @@ func TestSeveralFrequencies(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !chatters(before.Best, c.by, 1) {
+		within := []float64{0.9, 0.95, 1, 1.05, 1.1} // of its own speed
+		if !slices.ContainsFunc(within, func(by float64) bool { return chatters(before.Best, by, 1) }) {
 			t.Errorf("%s, %s: the cut by the mean of the factors is stable", c.example, c.target)
 		}
-		for _, by := range []float64{c.by, 1} {
+		for _, by := range within {
 			if chatters(after.Best, by, 0.98) {
 				t.Errorf("%s, %s: %g m deep at %g of its speed chatters", c.example, c.target, after.Best.Cut.Depth, by)
 			}

@@ -93,7 +93,7 @@ func TestGantryByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	ram := 0.300*33.9 + 4*0.35 + 0.3 + 14                                                // tube, carriages, nut, spindle
-	saddle := 0.39*0.34*0.04*7850 + 4*0.6 + 2*0.39*2.2 + 0.58 + 3.5 + thread*2.47*0.36   // plate, carriages, rails, nut, motor, screw
+	saddle := 0.46*0.34*0.04*7850 + 4*0.6 + 2*0.46*2.2 + 0.58 + 3.5 + thread*2.47*0.36   // plate, carriages, rails, nut, motor, screw
 	gantry := 1.1*46.5 + 2*0.28*33.9 + 4*0.6 + 2*1.1*3.0 + 2*1.2 + 2.7 + thread*3.85*1.1 // beam, uprights, carriages, rails, nuts, motor, screw
 	onBed := 2*2.7 + 2*thread*6.31*2.3                                                   // motors and screws along x
 	near(t, "moved by z", d.MovedMass(2), ram, 0.005)

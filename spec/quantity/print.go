@@ -53,7 +53,7 @@ func significant(v float64, digits int) string {
 
 // Tipped is a number that is about to be rounded: one that lies halfway between two
 // printed ones goes away from zero, whatever its last bits.
-func Tipped(v float64) float64 { return v * (1 + 1e-11) }
+func Tipped(v float64) float64 { return v * (1 + 5e-11) }
 
 // Round rounds to a whole number; a half goes away from zero, whatever its last bits.
 func Round(v float64) float64 { return math.Round(Tipped(v)) }

@@ -448,6 +448,9 @@ func (l *modelLister) pointName(p frame.Point) string {
 	return l.names[p.Node]
 }
 
+// leastArm is the arm below which there is none but rounding [m].
+const leastArm = 1e-9
+
 // masses lists the lumped masses. Equal carriages stand in one row.
 func (l *modelLister) masses() build.Table {
 	t := build.Table{Caption: "Lumped masses", Columns: []build.Column{
@@ -465,7 +468,7 @@ func (l *modelLister) masses() build.Table {
 			inertia = stiffnesses(m.Inertia[:], "")
 		}
 		offset := "–"
-		if r3.Norm(m.At.Arm) > 0 {
+		if r3.Norm(m.At.Arm) > leastArm {
 			offset = vectorText(m.At.Arm)
 		}
 		key := fmt.Sprint(name, offset, quantity.Number(m.Mass), inertia)
@@ -761,9 +764,9 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 // shapeText prints a motion of a damped mode at unit modal mass, without an imaginary part that
 // is none in print.
 func shapeText(v complex128) string {
-	// Where two modes nearly meet, rounding shows in the seventh digit of their shapes. A hundredth of the
-	// last digit that is printed keeps shapes of few digits from the edge between two.
-	const tip = 0.01
+	// Where two modes nearly meet, rounding shows in the seventh digit of their shapes. Some hundredths of the
+	// last digit that is printed keep shapes of few digits from the edge between two.
+	const tip = 0.03
 	fixed := func(v float64) string {
 		return strconv.FormatFloat(quantity.Settle(math.Round(v*1e4+tip)/1e4), 'f', 4, 64)
 	}
