@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/cut"
 	"ironbed/compiler/geometry"
 	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/machine"
@@ -81,23 +80,8 @@ func TestLayouts(t *testing.T) {
 		}, []joint{{geometry.Z, r3.Vec{Z: -1}, 0, r3.Vec{Y: 0.095, Z: 0.71}, false}}, [2]float64{0, 0}},
 	} {
 		m := sample.Example(t, c.example)
-		s, err := machine.Analyse(m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		cuts, err := cut.Search(s)
-		if err != nil {
-			t.Fatal(err)
-		}
-		w := budgeted(t, m, cuts)
-		var made *target
-		for i := range cuts.List {
-			if cuts.List[i].Entry.Name == c.part {
-				if made, err = w.target(&cuts.List[i]); err != nil {
-					t.Fatal(err)
-				}
-			}
-		}
+		w, cuts := budgeted(t, m, nil)
+		made := partOfTarget(t, w, cuts, c.part)
 		pose := make(machine.Pose, len(m.Axes))
 		for i, share := range []float64{0.2, 0.7, 0.4} {
 			pose[i] = share * w.Model.Read.Of(m.Axes[i].Item.Travel)

@@ -86,7 +86,9 @@ func (r Remedy) is(other Remedy) bool {
 
 // way is some remedies taken together.
 func (t *target) way(b *Budget, list []Remedy) Way {
-	after := t.with(list...).judged(b.Finisher, b.Pass)
+	with := t.with(list...)
+	after := with.judged(b.Finisher, b.Pass)
+	t.keep(with.err)
 	w := Way{Remedies: slices.Clone(list), Likely: after.Worst.Likely.Nominal, Within: after.Grade == Within}
 	if s, ok := after.Worst.Largest(); ok {
 		w.Largest, w.Share = after.Worst.Part(s), s.Share

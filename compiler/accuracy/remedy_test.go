@@ -12,12 +12,17 @@ import (
 	"ironbed/spec"
 )
 
-// budgeted is a machine made ready for the budgets of its parts.
-func budgeted(t *testing.T, m *spec.Machine, cuts *cut.Answers) *workshop {
+// budgeted is a machine made ready for the budgets of its parts, with cuts as they were found, or its own where there are none.
+func budgeted(t *testing.T, m *spec.Machine, cuts *cut.Answers) (*workshop, *cut.Answers) {
 	t.Helper()
 	s, err := machine.Analyse(m)
 	if err != nil {
 		t.Fatal(err)
+	}
+	if cuts == nil {
+		if cuts, err = cut.Search(s); err != nil {
+			t.Fatal(err)
+		}
 	}
 	axes, err := axis.Analyse(s, cuts.Demand)
 	if err != nil {
@@ -30,7 +35,23 @@ func budgeted(t *testing.T, m *spec.Machine, cuts *cut.Answers) *workshop {
 	if _, err := w.warms(cuts); err != nil {
 		t.Fatal(err)
 	}
-	return w
+	return w, cuts
+}
+
+// partOfTarget is a target's part made ready.
+func partOfTarget(t *testing.T, w *workshop, cuts *cut.Answers, name string) *target {
+	t.Helper()
+	for i := range cuts.List {
+		if cuts.List[i].Entry.Name == name {
+			out, err := w.target(&cuts.List[i])
+			if err != nil {
+				t.Fatal(err)
+			}
+			return out
+		}
+	}
+	t.Fatal(name)
+	return nil
 }
 
 // TestRemedies writes each remedy of a part into the spec, as a builder would, and finds what it promises, with the same finish pass: the
@@ -41,29 +62,8 @@ func TestRemedies(t *testing.T) {
 		from          Means // the means that are tried, from this one on
 	}{{"clockroom-mill", "clock plate", EqualGains}, {"sign-router", "letters", Bedded}} {
 		m := sample.Example(t, c.example)
-		s, err := machine.Analyse(m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		cuts, err := cut.Search(s)
-		if err != nil {
-			t.Fatal(err)
-		}
-		w := budgeted(t, m, cuts)
-		part := func(w *workshop) *target {
-			for i := range cuts.List {
-				if cuts.List[i].Entry.Name == c.part {
-					out, err := w.target(&cuts.List[i])
-					if err != nil {
-						t.Fatal(err)
-					}
-					return out
-				}
-			}
-			t.Fatal(c.part)
-			return nil
-		}
-		now := part(w)
+		w, cuts := budgeted(t, m, nil)
+		now := partOfTarget(t, w, cuts, c.part)
 		b, err := w.budget(now.answer)
 		if err != nil {
 			t.Fatal(err)
@@ -102,7 +102,8 @@ func TestRemedies(t *testing.T) {
 				edits = append(edits, spec.Edit{Path: "room.temperature_change", Value: `"1 K"`})
 			}
 			promised := now.with(r).judged(b.Finisher, b.Pass).Worst
-			is := part(budgeted(t, sample.With(t, m, edits...), cuts)).judged(b.Finisher, b.Pass).Worst
+			with, _ := budgeted(t, sample.With(t, m, edits...), cuts)
+			is := partOfTarget(t, with, cuts, c.part).judged(b.Finisher, b.Pass).Worst
 			if p, got := promised.Likely.Nominal, is.Likely.Nominal; math.Abs(got-p) > 0.01*p {
 				t.Errorf("%s with %v: likely error %.4g µm, promised %.4g", c.part, edits, got*1e6, p*1e6)
 			}
