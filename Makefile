@@ -1,6 +1,6 @@
 # The targets that DEVELOPERS.md speaks of. README's two commands need Go alone.
 
-.PHONY: build test verify golden lint fuzz uncertainty bench reports
+.PHONY: build test thorough verify golden lint fuzz uncertainty bench reports
 
 build:
 	go build -o ironbed .
@@ -8,6 +8,10 @@ build:
 test:
 	go vet ./...
 	go test ./...
+
+# The tests on all machines and all cases: half an hour. The ordinary run takes some of each.
+thorough:
+	IRONBED_THOROUGH=1 go test -count=1 -timeout 90m ./...
 
 # Reference and property tests alone, and the table of ours against theirs.
 verify:

@@ -14,7 +14,7 @@ import (
 // figures asked for are one of each depth to which the machine is solved, but for the last,
 // which is the report's own.
 func TestFigureIsThatOfTheReport(t *testing.T) {
-	for _, name := range sample.Names {
+	for _, name := range sample.Some(sample.Names, 1) {
 		whole := example(t, name)
 		held := map[string]bool{}
 		sizes := map[int]bool{}

@@ -13,7 +13,7 @@ import (
 // of an example lies below its limit in all of the grid, which is at most a quarter lower than
 // the one that decided.
 func TestStableInEveryPosition(t *testing.T) {
-	for _, name := range sample.Names {
+	for _, name := range sample.Some(sample.Names, 2) {
 		s, err := machine.Analyse(sample.Example(t, name))
 		if err != nil {
 			t.Fatal(err)

@@ -15,6 +15,17 @@ import (
 // Names are the examples: four layouts.
 var Names = []string{"slipway-gantry", "clockroom-mill", "sign-router", "spar-bench"}
 
+// Some is the first n of a list, and all of it in a thorough run (make thorough): the ordinary run ends in two minutes.
+func Some[T any](list []T, n int) []T {
+	if Thorough() {
+		return list
+	}
+	return list[:min(n, len(list))]
+}
+
+// Thorough reports whether tests look at all that they can.
+func Thorough() bool { return os.Getenv("IRONBED_THOROUGH") != "" }
+
 // Root is the folder of the project.
 func Root() string {
 	_, file, _, _ := runtime.Caller(0)

@@ -22,7 +22,7 @@ func TestRoundingDecidesNothing(t *testing.T) {
 		t.Skip("the reports are being written anew")
 	}
 	const noise = 1e-12
-	for _, name := range sample.Names {
+	for _, name := range sample.Some(sample.Names, 1) {
 		t.Run(name, func(t *testing.T) {
 			want := tree(t, filepath.Join(exampleDir(name), "report")) // which TestExampleReports holds to be true
 			nudged, err := sample.Example(t, name).Nudged(noise, 0)
