@@ -222,6 +222,12 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 	crowded := newCrowd(speeds, teeth, uncertainty)
 	for i := range planes {
 		p := &planes[i]
+		// Depths above all limits so far lower none.
+		most := 0.0
+		for _, l := range least {
+			most = math.Max(most, l.Depth)
+		}
+		shallow := math.Max(shallow, scale/(2*most))
 		last := -2
 		var before [2]complex128
 		var known [2]*lobePoint

@@ -547,6 +547,43 @@ func (c *count) levels() []float64 {
 	return []float64{1}
 }
 
+// bears is a depth up to which no motion grows for sure: at each frequency, the force that comes back is smaller than the one that moves.
+//
+//	2 a |sin π f/(N n)| |A| |G(f)| < 1
+//
+// for all harmonics of a motion have one |1 − e^{−2πiν}|, and the largest stands for their sum. Zero where the flank adds a force of its own.
+func (c *count) bears() float64 {
+	if c.velocity > 0 {
+		return 0
+	}
+	most, before := c.r.beyond, 0.0
+	for i, f := range c.r.frequency {
+		sine := math.Abs(math.Sin(math.Pi * f / c.passing))
+		// Between two frequencies the sine rises above both by no more than half of the way.
+		between := math.Max(sine, before)
+		if i > 0 {
+			between += math.Pi * (f - c.r.frequency[i-1]) / (2 * c.passing)
+		} else if f > c.passing/2 {
+			between = 1
+		}
+		most, before = math.Max(most, math.Min(1, between)*c.r.bound[i]), sine
+	}
+	return 1 / (2 * c.most * most)
+}
+
+// bearsFlips is the same of a motion that turns round from tooth to tooth.
+func (c *count) bearsFlips() float64 {
+	if c.velocity > 0 {
+		return 0
+	}
+	most := c.r.beyond
+	for i := range c.flip {
+		g := c.r.at(c.flip[i].frequency)
+		most = math.Max(most, sizeOf(g, c.r.residual))
+	}
+	return 1 / (2 * c.most * most)
+}
+
 // lowest returns the lowest onset up to a depth.
 func (c *count) lowest(deepest float64) Onset {
 	out := Onset{Limit: Limit{Depth: math.Inf(1)}}
@@ -554,18 +591,24 @@ func (c *count) lowest(deepest float64) Onset {
 		return out // no motion calls up a force that would keep it up
 	}
 	low, high, number := 0.0, 0.0, 0
+	flips := c.bearsFlips()
 	for _, share := range flipLevels {
+		if share*deepest < flips {
+			continue
+		}
 		if c.flips(share * deepest) {
 			high, number = share*deepest, 1
 			break
 		}
 	}
+	bears := c.bears()
 	for _, share := range c.levels() {
 		if number > 0 {
 			break
 		}
-		low, high = high, share*deepest
-		number = c.growing(high)
+		if low, high = high, share*deepest; high > bears {
+			number = c.growing(high)
+		}
 	}
 	if number <= 0 {
 		return out

@@ -22,6 +22,8 @@ type response struct {
 	curve     [][4]curve // by frequency, through it and both its neighbours
 	residual  [4]float64 // R: what is left of the receptance far above the list [m/N]
 	inertia   [4]float64 // B [m Hz²/N]
+	bound     []float64  // by frequency, of the receptance from the one before to it: a size that it does not exceed [m/N]
+	beyond    float64    // the same above the list [m/N]
 	size      []float64  // by frequency, of the receptance less the residual [m/N]
 	symmetric bool       // x answers y as y answers x
 	peaks     []peak     // rising
@@ -175,6 +177,7 @@ func (r *response) findFar() {
 		most, moving = math.Max(most, whole), math.Max(moving, size[i])
 	}
 	r.highest = math.Sqrt(most)
+	r.findBounds()
 	for i, v := range size {
 		if v > leastShare*leastShare*moving {
 			r.far = r.frequency[i]
@@ -182,6 +185,32 @@ func (r *response) findFar() {
 		size[i] = math.Sqrt(v)
 	}
 	r.size = size
+}
+
+// findBounds finds what the receptance does not exceed: between two frequencies a curve is left where it is further from the straight line
+// than half of the way from end to end.
+func (r *response) findBounds() {
+	r.bound = make([]float64, len(r.g))
+	before := r.g[0]
+	for i, g := range r.g {
+		step := 0.0
+		for k := range g {
+			step += square(g[k] - before[k])
+		}
+		r.bound[i] = math.Max(sizeOf(g, [4]float64{}), sizeOf(before, [4]float64{})) + math.Sqrt(step)/2
+		before = g
+	}
+	// Above the list its real part runs straight to the residual, as the imaginary one dies away.
+	r.beyond = math.Max(math.Sqrt2*sizeOf(before, [4]float64{}), sizeOf([4]complex128{}, r.residual))
+}
+
+// sizeOf is the size of a receptance with its residual.
+func sizeOf(g [4]complex128, residual [4]float64) float64 {
+	sum := 0.0
+	for k, v := range g {
+		sum += square(v + complex(residual[k], 0))
+	}
+	return math.Sqrt(sum)
 }
 
 // overshoot is how much larger than at both its ends the receptance may be between two frequencies, at most: a curve is left where it is
