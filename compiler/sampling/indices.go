@@ -288,8 +288,8 @@ func (f fit) coefficients() []float64 {
 //
 // Errors: S outside 0 to 1, σ not above zero, r below zero.
 //
-// Source: JCGM 100, F.2; derived here: of a proportional effect the share of the variance is proportional to the variance of its input, and two independent normal
-// estimates together have the variance 1/(1/σ² + 1/r²).
+// Source: derived here: of a proportional effect the share of the variance is proportional to the variance of its input, and two independent
+// normal estimates together have the variance 1/(1/σ² + 1/r²).
 func Remaining(index, deviation, resolution float64) (float64, error) {
 	var g guard
 	g.share("first-order index", index)
