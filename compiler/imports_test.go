@@ -49,6 +49,7 @@ compiler/budget:       compiler/domain compiler/rank
 compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain
 compiler/heat:         compiler/domain
+compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines

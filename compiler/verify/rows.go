@@ -4,6 +4,8 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"iter"
+	"maps"
 	"os"
 	"slices"
 	"strconv"
@@ -88,39 +90,75 @@ func (in Inputs) Has(name string) bool {
 	return ok
 }
 
-// Rows holds the formulas of a discipline against a table of checks, a CSV file with the
-// columns id, what, inputs, expected, unit, tolerance and source. A formula is found by
-// the whole id of the row, or by its part before the point. Every row has to have its
-// formula and every formula a row.
+// Rows holds the formulas of a discipline against a table of checks, see Table.
 func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float64) {
 	t.Helper()
-	f, err := os.Open(file)
+	Table{File: file, Formulas: formulas}.Check(t)
+}
+
+// A Table is a table of checks, a CSV file with the columns id, what, inputs, expected, unit, tolerance and source, with
+// the formulas of a discipline. What belongs to a row is found by its whole id, or by the part before the point. Every row
+// has either a formula or the reason why there is none, and nothing is without a row.
+type Table struct {
+	File     string
+	Formulas map[string]func(in Inputs) []float64
+	Sampled  map[string]Tolerance // the tolerance of a formula that draws samples, in place of that of the row
+	Struck   map[string]string    // why a row has no formula
+}
+
+// A Tolerance is how far an answer may be off, with the reason.
+type Tolerance struct {
+	Absolute float64
+	Why      string
+}
+
+// whole is the tolerance of whole numbers.
+const whole = 1e-9
+
+// of finds what belongs to a row.
+func of[T any](m map[string]T, id string) (value T, key string, ok bool) {
+	if value, ok = m[id]; ok {
+		return value, id, true
+	}
+	key, _, _ = strings.Cut(id, ".")
+	value, ok = m[key]
+	return value, key, ok
+}
+
+// Check holds the formulas against the table.
+func (table Table) Check(t testing.TB) {
+	t.Helper()
+	f, err := os.Open(table.File)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	table, err := csv.NewReader(f).ReadAll()
+	rows, err := csv.NewReader(f).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
 	at := func(row []string, column string) string {
-		i := slices.Index(table[0], column)
+		i := slices.Index(rows[0], column)
 		if i < 0 {
-			t.Fatalf("%s: no column %q", file, column)
+			t.Fatalf("%s: no column %q", table.File, column)
 		}
 		return row[i]
 	}
 	used := map[string]bool{}
-	for _, row := range table[1:] {
+	for _, row := range rows[1:] {
 		id := at(row, "id")
-		formula, ok := formulas[id]
-		key := id
-		if !ok {
-			key, _, _ = strings.Cut(id, ".")
-			formula, ok = formulas[key]
+		why, struck, out := of(table.Struck, id)
+		if out {
+			used[struck] = true
+		}
+		if out && why == "" {
+			t.Errorf("%s: struck without a reason", id)
+		}
+		formula, key, ok := of(table.Formulas, id)
+		if ok == out {
+			t.Errorf("%s: a formula %v, struck %v", id, ok, out)
 		}
 		if !ok {
-			t.Errorf("%s: no formula", id)
 			continue
 		}
 		used[key] = true
@@ -138,6 +176,9 @@ func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float
 		}
 		c := Case{ID: id, Quantity: at(row, "what"), Unit: at(row, "unit"), Source: at(row, "source")}
 		words := strings.Fields(at(row, "tolerance"))
+		if len(words) == 1 && words[0] == "exact" {
+			words = []string{"abs", fmt.Sprint(whole)}
+		}
 		if len(words) < 2 {
 			t.Fatalf("%s: no tolerance", id)
 		}
@@ -153,6 +194,14 @@ func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float
 		default:
 			t.Fatalf("%s: tolerance %v", id, words)
 		}
+		if sampled, key, ok := of(table.Sampled, id); ok {
+			used[key] = true
+			if sampled.Why == "" {
+				t.Errorf("%s: a tolerance without a reason", id)
+			}
+			c.AbsTol, c.RelTol = sampled.Absolute, 0
+			c.Source += "; tolerance: " + sampled.Why
+		}
 		got := formula(in)
 		if len(got) != len(want) {
 			t.Errorf("%s: %d values, want %d", id, len(got), len(want))
@@ -166,9 +215,11 @@ func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float
 			Check(t, one, got[i])
 		}
 	}
-	for key := range formulas {
-		if !used[key] {
-			t.Errorf("%s: a formula without a row", key)
+	for _, keys := range []iter.Seq[string]{maps.Keys(table.Formulas), maps.Keys(table.Sampled), maps.Keys(table.Struck)} {
+		for key := range keys {
+			if !used[key] {
+				t.Errorf("%s: without a row", key)
+			}
 		}
 	}
 }

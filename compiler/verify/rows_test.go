@@ -56,4 +56,26 @@ func TestRowsFail(t *testing.T) {
 			t.Errorf("%s: %d failures, want %d", c.what, count.failed, c.want)
 		}
 	}
+	for _, c := range []struct {
+		what  string
+		table Table
+		want  int
+	}{
+		{"a row struck", Table{Formulas: map[string]func(Inputs) []float64{"A1": double}, Struck: map[string]string{"A2.1": "not of ours"}}, 0},
+		{"no reason", Table{Formulas: map[string]func(Inputs) []float64{"A1": double}, Struck: map[string]string{"A2": ""}}, 1},
+		{"struck and a formula", Table{Formulas: map[string]func(Inputs) []float64{"A1": double, "A2": both}, Struck: map[string]string{"A2": "no"}}, 1},
+		{"struck without a row", Table{Formulas: map[string]func(Inputs) []float64{"A1": double, "A2": both}, Struck: map[string]string{"A3": "no"}}, 1},
+		{"wider for samples", Table{Formulas: map[string]func(Inputs) []float64{"A1.1": func(Inputs) []float64 { return []float64{4.05} }, "A1": double, "A2": both},
+			Sampled: map[string]Tolerance{"A1.1": {0.1, "few"}}}, 0},
+		{"not wide enough", Table{Formulas: map[string]func(Inputs) []float64{"A1.1": func(Inputs) []float64 { return []float64{4.05} }, "A1": double, "A2": both},
+			Sampled: map[string]Tolerance{"A1.1": {0.01, "few"}}}, 1},
+		{"wider without a row", Table{Formulas: map[string]func(Inputs) []float64{"A1": double, "A2": both}, Sampled: map[string]Tolerance{"A3": {0.1, "few"}}}, 1},
+	} {
+		count := &counter{TB: t}
+		c.table.File = file
+		c.table.Check(count)
+		if count.failed != c.want {
+			t.Errorf("%s: %d failures, want %d", c.what, count.failed, c.want)
+		}
+	}
 }
