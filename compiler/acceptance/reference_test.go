@@ -335,3 +335,49 @@ func straightness(t *testing.T) map[string]func(verify.Inputs) []float64 {
 	}
 	return formulas
 }
+
+// TestSurfacePlate: readings of an autocollimator along lines of a surface plate, and the largest deviation from the line through the ends.
+func TestSurfacePlate(t *testing.T) {
+	const arcsecond, microinch, inch = math.Pi / 648000, 25.4e-9, 0.0254
+	const moody = "Moody, How to calibrate surface plates in the plant, The Tool Engineer, October 1955"
+	farthest := func(slopes []float64, base float64) (most float64) {
+		heights, err := Heights(slopes, base)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := Straight(heights, base)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range s.FromEnds {
+			if math.Abs(d) > math.Abs(most) {
+				most = d
+			}
+		}
+		return most
+	}
+	for _, c := range []struct {
+		id, line string
+		readings []float64 // arcseconds, rising
+		want     float64
+	}{
+		{"C8-011", "diagonal", []float64{6.5, 6, 5, 5.2, 5.5, 5.6, 5.5, 5, 5.5, 4.8, 5, 5.2, 5.3, 4.9, 4.6, 4.2, 5.3, 4.9, 4.5, 3.5}, 75.63},
+		{"C8-017", "short centre line", []float64{6.6, 6.4, 6.3, 6.5, 6.6, 6.9, 7.5, 7.4, 7.1, 7}, -33.94},
+		{"C8-018", "long centre line", []float64{11.7, 12.4, 12.1, 12.5, 12, 11.5, 11.5, 11.3, 11.3, 10.3, 10.8, 10.3, 10, 10.7, 10.4, 10.4}, 106.66},
+	} {
+		slopes := make([]float64, len(c.readings))
+		for i, r := range c.readings {
+			slopes[i] = r * arcsecond
+		}
+		verify.Check(t, verify.Case{ID: c.id, Quantity: "largest deviation of a surface plate's " + c.line + " from the line through its ends", Unit: "µin",
+			Source: moody, Want: c.want, RelTol: 5e-4}, farthest(slopes, 4*inch)/microinch)
+	}
+	// y = 4 s x/L (1 − x/L) with s = 20 µm, by five steps: 20 · 4 · 0.4 · 0.6.
+	var slopes []float64
+	sag := func(x float64) float64 { return 4 * 20e-6 * x * (1 - x) }
+	for i := range 5 {
+		slopes = append(slopes, (sag(float64(i+1)/5)-sag(float64(i)/5))/0.2)
+	}
+	verify.Check(t, verify.Case{ID: "C8-021", Quantity: "straightness of a parabola of 20 µm by five slopes", Unit: "µm",
+		Source: "ISO 230-1, worked by hand: 20 · 4 · 0.4 · 0.6", Want: 19.2, RelTol: 1e-6}, farthest(slopes, 0.2)*1e6)
+}

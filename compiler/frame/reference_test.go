@@ -162,6 +162,7 @@ func readAllReferences(t testing.TB) (all []*reference) {
 type comparison struct {
 	names     []string
 	want, got [][6]float64
+	unlisted  bool // no row of the verification table
 }
 
 func (c *comparison) add(name string, want, got [6]float64) {
@@ -194,6 +195,9 @@ func (c *comparison) check(t *testing.T, id, source string, quantities, units [2
 					t.Errorf("%s %s at %s, component %d: got %g, want %g", id, quantity, c.names[i], k, c.got[i][k], w[k])
 				}
 			}
+		}
+		if c.unlisted {
+			continue
 		}
 		verify.Check(t, verify.Case{
 			ID: id + "/" + strings.ReplaceAll(quantity, " ", "-"), Quantity: "largest " + quantity + ", at " + c.names[at], Unit: units[half],
@@ -230,7 +234,8 @@ func TestReferenceFrames(t *testing.T) {
 				want := r.Static[c.Name]
 				id := r.ID[:3] + "/" + c.Name
 				source := referenceSource + r.ID
-				var u, f, q comparison
+				var u, q comparison
+				f := comparison{unlisted: true} // the floor's forces are of tests alone
 				for i, name := range names {
 					u.add(name, want.Displacements[name], sol.Displacement(load, At(i)))
 					if reaction, held := want.Reactions[name]; held {
@@ -276,9 +281,8 @@ func TestReferenceWeights(t *testing.T) {
 				weight += sol.SpringForce(0, i)[2]
 			}
 		}
-		verify.Check(t, verify.Case{
-			ID: r.ID[:3] + "/weight", Quantity: "total mass, from the reactions under gravity", Unit: "kg",
-			Source: referenceSource + r.ID, Want: r.MassTotal, RelTol: 1e-7,
-		}, weight/g)
+		if off := math.Abs(weight/g - r.MassTotal); off > 1e-7*r.MassTotal {
+			t.Errorf("%s: a weight of %g kg, given %g kg", r.ID, weight/g, r.MassTotal)
+		}
 	}
 }

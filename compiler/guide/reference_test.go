@@ -136,8 +136,9 @@ func TestReliability(t *testing.T) {
 	} {
 		row := verify.Case{ID: c.id, Quantity: "reliability factor a1 at " + percent(c.reliability), Unit: "-", Source: table, Want: c.want, RelTol: 1e-9}
 		verify.Check(t, row, of(ReliabilityFactor(c.reliability)))
-		row.ID, row.Quantity, row.RelTol, row.AbsTol = c.id+"w", row.Quantity+", Weibull", 0, c.half
-		verify.Check(t, row, weibull(c.reliability))
+		if off := math.Abs(weibull(c.reliability) - c.want); off > c.half {
+			t.Errorf("a1 at %s is %g, by the distribution %g", percent(c.reliability), c.want, weibull(c.reliability))
+		}
 	}
 	for _, bad := range []float64{0, 0.5, 0.89, 0.99999, 1, math.NaN()} {
 		if _, err := ReliabilityFactor(bad); err == nil {

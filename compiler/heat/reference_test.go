@@ -359,3 +359,15 @@ func TestFilmReference(t *testing.T) {
 	verify.Check(t, verify.Case{ID: "film.radiation", Quantity: "radiation of a black surface at 20 °C", Unit: "W/(m²·K)",
 		Source: "worked by hand: 4 · 5.670374e-8 · 293.15³", Want: 5.714, AbsTol: 5e-4}, of(RadiationFilm(1, 293.15)))
 }
+
+func TestFilledTubeExpansion(t *testing.T) {
+	got, err := EffectiveExpansion(
+		Piece{Modulus: 210e9, Area: 1873e-6, Inertia: 1e-6, Expansion: 12e-6},
+		Piece{Modulus: 30e9, Area: 8078.5e-6, Inertia: 1e-6, Expansion: 10e-6},
+	)
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "C8-009", Quantity: "expansion of a steel tube bonded to its concrete", Unit: "1e-6/K",
+		Source: "worked by hand: Σ E A α/Σ E A", Want: 11.2375, RelTol: 1e-4}, got*1e6)
+}

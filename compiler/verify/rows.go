@@ -96,7 +96,7 @@ func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float
 	Table{File: file, Formulas: formulas}.Check(t)
 }
 
-// A Table is a table of checks, a CSV file with the columns id, what, inputs, expected, unit, tolerance and source, with
+// A Table is a table of checks, a CSV file with the columns id, what, inputs, expected, unit, tolerance, source and mark, with
 // the formulas of a discipline. What belongs to a row is found by its whole id, or by the part before the point. Every row
 // has either a formula or the reason why there is none, and nothing is without a row.
 type Table struct {
@@ -111,6 +111,9 @@ type Tolerance struct {
 	Absolute float64
 	Why      string
 }
+
+// markKinds are the kinds by the marks of a table.
+var markKinds = map[string]Kind{"published": Published, "independent": Independent, "memory": Memory, "common practice": Practice}
 
 // whole is the tolerance of whole numbers.
 const whole = 1e-9
@@ -174,7 +177,10 @@ func (table Table) Check(t testing.TB) {
 		if err := json.Unmarshal([]byte(expected), &want); err != nil {
 			t.Fatalf("%s: %v", id, err)
 		}
-		c := Case{ID: id, Quantity: at(row, "what"), Unit: at(row, "unit"), Source: at(row, "source")}
+		c := Case{ID: id, Quantity: at(row, "what"), Unit: at(row, "unit"), Source: at(row, "source"), Kind: markKinds[at(row, "mark")]}
+		if c.Kind == "" {
+			t.Errorf("%s: mark %q", id, at(row, "mark"))
+		}
 		words := strings.Fields(at(row, "tolerance"))
 		if len(words) == 1 && words[0] == "exact" {
 			words = []string{"abs", fmt.Sprint(whole)}

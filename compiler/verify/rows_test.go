@@ -20,10 +20,10 @@ func (c *counter) Errorf(string, ...any) { c.failed++ }
 func TestRowsFail(t *testing.T) {
 	t.Setenv("IRONBED_VERIFY", "")
 	file := filepath.Join(t.TempDir(), "table.csv")
-	table := "id,what,inputs,expected,unit,tolerance,source\n" +
-		`A1.1,double,"{""x"": 2}",4,m,abs 1e-9,by hand` + "\n" +
-		`A1.2,double,"{""x"": 3}",6.0001,m,rel 1e-4 (printed),by hand` + "\n" +
-		`A2.1,both,"{""list"": [1, 2], ""part"": {""word"": ""double""}}","[2, 4]",m,abs 1e-9,by hand` + "\n"
+	table := "id,what,inputs,expected,unit,tolerance,source,mark\n" +
+		`A1.1,double,"{""x"": 2}",4,m,abs 1e-9,by hand,independent` + "\n" +
+		`A1.2,double,"{""x"": 3}",6.0001,m,rel 1e-4 (printed),by hand,independent` + "\n" +
+		`A2.1,both,"{""list"": [1, 2], ""part"": {""word"": ""double""}}","[2, 4]",m,abs 1e-9,by hand,independent` + "\n"
 	if err := os.WriteFile(file, []byte(table), 0o600); err != nil {
 		t.Fatal(err)
 	}

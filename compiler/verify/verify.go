@@ -22,6 +22,7 @@ type Case struct {
 	Want     float64 `json:"want"`     // the published value
 	RelTol   float64 `json:"rel_tol"`  // allowed relative difference, from the printed digits
 	AbsTol   float64 `json:"abs_tol"`  // allowed absolute difference, where a relative one has no meaning
+	Kind     Kind    `json:"kind"`     // where Want comes from; told by the words of the source where left out
 }
 
 // A Row is a case together with our own number.
@@ -40,8 +41,11 @@ func Check(t testing.TB, c Case, got float64) {
 	if c.Want != 0 {
 		difference /= math.Abs(c.Want)
 	}
-	if c.Source == "" {
-		t.Errorf("%s %s: no source", c.ID, c.Quantity)
+	if c.Kind == "" {
+		var ok bool
+		if c.Kind, ok = KindOf(c.Source); !ok {
+			t.Errorf("%s %s: the source %q names no author with year or page, and says no other kind", c.ID, c.Quantity, c.Source)
+		}
 	}
 	if c.RelTol == 0 && c.AbsTol == 0 {
 		t.Errorf("%s %s: no tolerance", c.ID, c.Quantity)
