@@ -78,16 +78,16 @@ var (
 	errNumber = errors.New("warping: the section's numbers are out of range")
 )
 
-// fineness are the meshes that are tried, each finer than the one before, until
-// two agree. A compact section is done with the first two, a bare open one, whose
-// thin walls carry all the torsion, takes more.
-var fineness = [4]float64{0.8, 1.4, 2.4, 3.6}
+// fineness are the meshes that are tried, each finer than the one before, until three agree: two may agree by chance, where a wall has as many
+// elements in both. Thin open walls, which carry all the torsion, take all four.
+var fineness = [4]float64{1, 1.8, 3, 4.5}
 
-// agreed is the difference between two meshes, relative, that ends the search [-].
-const agreed = 2.5e-3
+// agreed is the difference of a mesh from the two before it, relative, that ends the search. It bounds what the mesh has left for every rolled
+// outline of the catalogue [-].
+const agreed = 5e-3
 
-// Analyse finds the properties with a material for each region, on two meshes that
-// agree: the finer one's, and from the difference what the mesh may have left.
+// Analyse finds the properties with a material for each region, on three meshes that
+// agree: the finest one's, and from the differences what the mesh may have left.
 // Later calls, with other materials, use the same mesh. An error means regions that
 // cannot be divided, or that do not hang together.
 //
@@ -110,26 +110,26 @@ func (s *Section) Analyse(materials []Material) (Properties, error) {
 		p.TorsionError, p.ShearError = s.error[0], s.error[1]
 		return p, err
 	}
-	before, err := s.on(0, materials)
-	if err != nil {
-		return Properties{}, err
-	}
-	for i := 1; i < len(fineness); i++ {
+	var list []Properties
+	for i := range fineness {
 		p, err := s.on(i, materials)
-		if errors.Is(err, mesh.ErrTooFine) {
-			return before, nil
+		if errors.Is(err, mesh.ErrTooFine) && i > 0 {
+			break
 		}
 		if err != nil {
 			return Properties{}, err
 		}
-		p.TorsionError = math.Abs(p.GJ/before.GJ - 1)
-		p.ShearError = math.Max(math.Abs(p.GAy/before.GAy-1), math.Abs(p.GAz/before.GAz-1))
-		before, s.used, s.error = p, i, [2]float64{p.TorsionError, p.ShearError}
-		if math.Max(p.TorsionError, p.ShearError) < agreed {
+		for _, q := range list[max(0, len(list)-2):] {
+			p.TorsionError = math.Max(p.TorsionError, math.Abs(p.GJ/q.GJ-1))
+			p.ShearError = math.Max(p.ShearError, math.Max(math.Abs(p.GAy/q.GAy-1), math.Abs(p.GAz/q.GAz-1)))
+		}
+		list = append(list, p)
+		s.used, s.error = i, [2]float64{p.TorsionError, p.ShearError}
+		if len(list) > 2 && math.Max(p.TorsionError, p.ShearError) < agreed {
 			break
 		}
 	}
-	return before, nil
+	return list[len(list)-1], nil
 }
 
 // on finds the properties on one of the meshes.
