@@ -221,6 +221,8 @@ type BuiltUpPart struct {
 	Section Text  `cue:"section"`
 	Y       Value `cue:"y"`
 	Z       Value `cue:"z"`
+	YEdge   Text  `cue:"y_edge"`
+	ZEdge   Text  `cue:"z_edge"`
 	Turned  Value `cue:"turned"`
 }
 
@@ -259,6 +261,8 @@ type Fill struct {
 	Density Value `cue:"density"`
 	Bond    Text  `cue:"bond"`
 	Place   Text  `cue:"place"`
+	// The hollows that are filled, by number or name; all where it is empty.
+	Hollows []Text `cue:"hollows"`
 
 	ShearKeys *ShearKeys `cue:"shear_keys"`
 	Humidity  Value      `cue:"humidity"`

@@ -53,6 +53,9 @@ func (m *Machine) resolve() []Diagnostic {
 		if f := m.Fills[i].Item; f.Mix.Text != "" && m.Mix(f.Mix.Text) == nil {
 			r.unknown(f.Mix, "mix", known(m.Mixes, KindMixes))
 		}
+		if f := &m.Fills[i]; len(f.Item.Hollows) > 0 && f.Item.Place.Text != "" && f.Item.Place.Text != "hollow" {
+			r.say(RuleGeometry, f.Item.Hollows[0].At, "%s is in %s, and `hollows` names hollows; leave out one of the two", f.Name, f.Item.Place.Text)
+		}
 	}
 	for i := range m.Bodies {
 		r.body(&m.Bodies[i])
@@ -140,6 +143,20 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
 }
 
+// filledApart refuses a fill that is to act together with parts that are not joined all along: how much of
+// the joint the fill then makes is not computed.
+func (r *resolver) filledApart(name string, m *Member) {
+	s, f := r.m.Sections.Find(m.Section.Text), r.m.Fills.Find(m.Fill.Text)
+	if s == nil || f == nil || s.BuiltUp == nil || f.Bond.Text == "loose" {
+		return
+	}
+	if joined := s.BuiltUp.Joined.Text; joined == "stitched" || joined == "loose" {
+		r.say(RuleGeometry, m.Fill.At, "member %s: its section %s has parts that are %s, and its fill %s is %s; what such a fill adds is computed for parts "+
+			"that are welded along their whole length: weld them so, or say `bond: \"loose\"`, which counts the fill's mass alone",
+			name, m.Section.Text, joined, m.Fill.Text, f.Bond.Text)
+	}
+}
+
 func (r *resolver) body(e *Entry[Body]) {
 	b := &e.Item
 	node := func(name Text) bool {
@@ -159,6 +176,7 @@ func (r *resolver) body(e *Entry[Body]) {
 		if m.Item.Fill.Text != "" && r.m.Fills.Find(m.Item.Fill.Text) == nil {
 			r.unknown(m.Item.Fill, "fill", r.m.Fills.Names())
 		}
+		r.filledApart(e.Name+"."+m.Name, &m.Item)
 		if !from || !to {
 			continue
 		}

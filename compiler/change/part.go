@@ -260,14 +260,15 @@ func (find *finder) poured(s machine.Share) []Change {
 	if b == nil || b.Section.Fill != nil {
 		return nil
 	}
-	place := ""
+	place := "hollow"
 	switch b.Section.Shape.(type) {
 	case section.HollowRectangle, section.HollowRound:
-		place = "hollow"
 	case section.RolledI:
 		place = "both pockets"
-	default:
-		return nil
+	default: // parts that close in a hollow, or an outline with holes
+		if list, err := section.Hollows(b.Section.Shape); err != nil || len(list) == 0 || b.Section.Stitch != nil || b.Section.Loose.TorsionLowerBound {
+			return nil
+		}
 	}
 	name := b.Member.Section.Text
 	return []Change{

@@ -138,7 +138,16 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member], lines *lines) error
 	name := bodyName + "." + e.Name
 	f, err := d.filled(m.Section.Text, m.Fill.Text)
 	var place *section.FillError
+	var hollow *section.HollowError
 	switch {
+	case errors.As(err, &hollow):
+		at := m.Fill.At
+		for _, n := range d.Spec.Fills.Find(m.Fill.Text).Hollows {
+			if n.Text == hollow.Name {
+				at = n.At
+			}
+		}
+		return &Refused{Rule: "section", At: at, Message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, SectionWords(err))}
 	case errors.As(err, &place):
 		return &Refused{Rule: "section", At: m.Fill.At, Message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, SectionWords(err))}
 	case err != nil:

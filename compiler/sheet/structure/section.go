@@ -3,6 +3,7 @@ package structure
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -40,6 +41,10 @@ func sectionSheet(book *sheet.Book) error {
 		build.Text("y is across the section and z is up. Iy is the second moment for bending along z, Iz for bending along y."),
 		table, build.Picture{ID: "sections", Title: "Sections", Caption: "Sections with their fills, to one scale.", Drawing: drawing},
 	}
+	if t := hollowTable(profiles); len(t.Rows) > 0 {
+		blocks = append(blocks, build.Text("A section with several hollows is filled in all of them, or in those that its fill names under `hollows`, "+
+			"by the numbers in the picture or by the names below."), t)
+	}
 	if t := stitchedMembers(book); len(t.Rows) > 0 {
 		blocks = append(blocks, build.Text("Stitch welds let the parts slip on each other. "+
 			"The longer the member, the smaller the loss of bending stiffness; in torsion the parts are counted separately."), t)
@@ -55,6 +60,28 @@ func sectionSheet(book *sheet.Book) error {
 	}
 	book.Sheet("sections", "Sections and fills", blocks...)
 	return nil
+}
+
+// hollowTable lists the hollows of sections that have several.
+func hollowTable(profiles []machine.Profile) build.Table {
+	t := build.Table{Caption: "Hollows, from the origin of the section as the spec places its parts", Columns: []build.Column{
+		{Head: "section"}, {Head: "hollow", Right: true}, {Head: "name"}, {Head: "area, cm²", Right: true},
+		{Head: "y, mm", Right: true}, {Head: "z, mm", Right: true}}}
+	for i := range profiles {
+		p := &profiles[i]
+		if len(p.Hollows) < 2 {
+			continue
+		}
+		for k, h := range p.Hollows {
+			name := h.Name
+			if name == "" {
+				name = "–"
+			}
+			t.Rows = append(t.Rows, []build.Cell{{Text: p.Entry.Name}, {Text: strconv.Itoa(k + 1)}, {Text: name},
+				{Text: quantity.Number(quantity.Convert(h.Area, "cm2"))}, millimetres(h.CentroidY), millimetres(h.CentroidZ)})
+		}
+	}
+	return t
 }
 
 // A profileFigure is one number of a section.
@@ -310,8 +337,45 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			Detail:  alike,
 		})
 	}
+	shearCentre(book, bar, alike)
 	if !alike {
 		book.Stand(b.Section.Log, id+"bending_y", id+"bending_z", id+"torsion")
+	}
+}
+
+// shearCentre adds the shear centre of a member whose filled section is solved by finite elements.
+func shearCentre(book *sheet.Book, bar int, alike bool) {
+	b := &book.Model.Bars[bar]
+	at := func(d *machine.Model) (used, bonded, loose [2]float64, ok bool) {
+		own := &d.Bars[bar]
+		bonded, loose, ok = own.Section.ShearCentres(d.Read)
+		if used = loose; ok && own.Section.Fill.Bond.Text == "bonded" {
+			used = bonded
+		}
+		return used, bonded, loose, ok
+	}
+	used, bonded, loose, ok := at(book.Model)
+	if !ok {
+		return
+	}
+	for k, along := range [2]string{"y", "z"} {
+		ends := []float64{quantity.Settle(bonded[k]), quantity.Settle(loose[k])}
+		for _, d := range book.Ends() {
+			if used, bonded, loose, ok := at(d); ok {
+				ends = append(ends, quantity.Settle(used[k]), quantity.Settle(bonded[k]), quantity.Settle(loose[k]))
+			}
+		}
+		book.Add(sheet.Figure{
+			ID:      "member." + b.Name + ".shear_centre_" + along,
+			Label:   "shear centre along " + along + " from the elastic centroid of member " + b.Name,
+			Value:   sheet.Between(quantity.Settle(used[k]), ends...),
+			Unit:    "mm",
+			Formula: "the point about which the section twists, by the warping function over steel and bonded fill",
+			Source:  "Pilkey 2002",
+			Log:     madeOf(book, b, b.Stiff),
+			Notes:   []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text},
+			Detail:  true,
+		})
 	}
 }
 
@@ -398,9 +462,14 @@ func sectionItem(name string, f machine.Filled) build.SectionItem {
 	if outline, err := f.Shape.Outline(); err == nil {
 		regions(outline, "metal")
 	}
+	if list, err := section.Hollows(f.Shape); err == nil && len(list) > 1 {
+		for i, h := range list {
+			item.Marks = append(item.Marks, build.SectionMark{Text: strconv.Itoa(i + 1), At: [2]float64{h.CentroidY, h.CentroidZ}})
+		}
+	}
 	if f.Fill != nil {
 		item.Note += ", " + f.Fill.Bond.Text + " fill"
-		if outline, err := section.FillOutline(f.Shape, f.Place); err == nil {
+		if outline, err := section.FillOutline(f.Shape, f.Place, f.Hollows...); err == nil {
 			regions(outline, "fill")
 		}
 	}
