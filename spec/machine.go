@@ -138,6 +138,7 @@ type Section struct {
 	Angle    *Angle     `cue:"angle"`
 	Bar      *Bar       `cue:"bar"`
 	Round    *Round     `cue:"round"`
+	Plate    *Plate     `cue:"plate"`
 	Listed   *Listed    `cue:"listed"`
 	BuiltUp  *BuiltUp   `cue:"built_up"`
 	Outline  Map[Piece] `cue:"outline"`
@@ -186,6 +187,11 @@ type Bar struct {
 // A Round is a solid round bar.
 type Round struct {
 	Diameter Value `cue:"diameter" worse:"low"`
+}
+
+// A Plate is a flat plate.
+type Plate struct {
+	Thickness Value `cue:"thickness" worse:"low"`
 }
 
 // A Listed is a section by its properties.
@@ -311,11 +317,20 @@ type Member struct {
 	To         Text      `cue:"to"`
 	Section    Text      `cue:"section"`
 	Fill       Text      `cue:"fill"`
+	Cell       *Cell     `cue:"cell"`
 	Up         Direction `cue:"up"`
 	FromOffset Vector    `cue:"from_offset"`
 	ToOffset   Vector    `cue:"to_offset"`
 	FromEnd    *End      `cue:"from_end"`
 	ToEnd      *End      `cue:"to_end"`
+}
+
+// A Cell is the cell of a plate that a member is a side or a diagonal of.
+type Cell struct {
+	Length   Value `cue:"length"`
+	Width    Value `cue:"width"`
+	Edge     bool  `cue:"edge"`
+	Diagonal bool  `cue:"diagonal"`
 }
 
 // An End is a member's end that is compliant.

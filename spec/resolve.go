@@ -157,6 +157,21 @@ func (r *resolver) filledApart(name string, m *Member) {
 	}
 }
 
+// cell says when a plate is not a member of cells, or cells are of what is no plate.
+func (r *resolver) cell(name string, m *Member, at Place) {
+	s := r.m.Sections.Find(m.Section.Text)
+	switch {
+	case s == nil:
+	case s.Plate == nil && m.Cell != nil:
+		r.say(RuleGeometry, m.Section.At, "member %s is in a cell of a plate, and its section %s is no plate; give `plate: {thickness: ...}` there", name, m.Section.Text)
+	case s.Plate != nil && m.Cell == nil:
+		r.say(RuleGeometry, m.Section.At, "member %s has section %s, a plate, which bends both ways; make a grid of its cells with the template `#Plate`, "+
+			"or give a `bar` for a strip of it", name, m.Section.Text)
+	case s.Plate != nil && m.Fill.Text != "":
+		r.say(RuleGeometry, m.Fill.At, "member %s is in a cell of a plate, which has no hollow to fill", name)
+	}
+}
+
 func (r *resolver) body(e *Entry[Body]) {
 	b := &e.Item
 	node := func(name Text) bool {
@@ -166,7 +181,11 @@ func (r *resolver) body(e *Entry[Body]) {
 		}
 		return true
 	}
-	seen := map[[2]string]string{}
+	type pair struct {
+		one, other string
+		cell       bool
+	}
+	seen := map[pair]string{}
 	for i := range b.Members {
 		m := &b.Members[i]
 		from, to := node(m.Item.From), node(m.Item.To)
@@ -177,6 +196,7 @@ func (r *resolver) body(e *Entry[Body]) {
 			r.unknown(m.Item.Fill, "fill", r.m.Fills.Names())
 		}
 		r.filledApart(e.Name+"."+m.Name, &m.Item)
+		r.cell(e.Name+"."+m.Name, &m.Item, m.At)
 		if !from || !to {
 			continue
 		}
@@ -184,7 +204,8 @@ func (r *resolver) body(e *Entry[Body]) {
 			r.say(RuleGeometry, m.Item.To.At, "member %s.%s starts and ends at node %s", e.Name, m.Name, m.Item.To.Text)
 			continue
 		}
-		ends := [2]string{min(m.Item.From.Text, m.Item.To.Text), max(m.Item.From.Text, m.Item.To.Text)}
+		// A rib of a plate joins two nodes that a side of a cell joins too.
+		ends := pair{min(m.Item.From.Text, m.Item.To.Text), max(m.Item.From.Text, m.Item.To.Text), m.Item.Cell != nil}
 		if other, ok := seen[ends]; ok {
 			r.say(RuleDuplicate, m.At, "member %s.%s joins the same two nodes as member %s", e.Name, m.Name, other)
 		}

@@ -59,6 +59,10 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 		return w, err
 	}
 	shell := b.Whole.MassPerLength
+	cell, plate := b.Section.Shape.(section.Cell)
+	if plate { // all of a plate is as warm as a metre's width of it
+		shell = steel.Density * cell.Thickness
+	}
 	layers := []heat.Layer{{Density: steel.Density, SpecificHeat: c}}
 	inside := steel.Density // of what is in the middle
 	if f := b.Section.Fill; f != nil {
@@ -87,7 +91,9 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 	for _, l := range layers {
 		area += l.Area
 	}
-	w.Edge = edgeOf(b.Section, area)
+	if w.Edge = edgeOf(b.Section, area); plate {
+		w.Edge = 2 // both faces
+	}
 	k, err := heat.Conductivity(inside)
 	if err != nil {
 		return w, err

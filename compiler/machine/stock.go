@@ -170,6 +170,8 @@ func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape,
 			fmt.Sprintf("bar %s × %s", millimetres(read, s.Bar.Height), millimetres(read, s.Bar.Width)), nil
 	case s.Round != nil:
 		return section.RoundBar{Diameter: at(s.Round.Diameter)}, "round " + millimetres(read, s.Round.Diameter), nil
+	case s.Plate != nil: // members have the cells of it; a strip a metre wide is what its numbers are of
+		return section.Bar{Height: at(s.Plate.Thickness), Width: 1}, "plate " + millimetres(read, s.Plate.Thickness), nil
 	case s.Listed != nil:
 		l := s.Listed
 		return section.Listed{Area: at(l.Area), Iy: at(l.Iy), Iz: at(l.Iz), J: at(l.Torsion), Ky: read.Of(l.ShearY), Kz: read.Of(l.ShearZ),
@@ -280,6 +282,18 @@ type Filled struct {
 	Place         section.FillPlace
 	Hollows       []string          // those that are filled; all where it names none
 	Bonded, Loose section.Stiffness // equal where there is no fill
+}
+
+// CellsFilled reports whether it is a hollow between parts, or one of an outline, that is filled.
+func (f Filled) CellsFilled() bool {
+	if f.Fill == nil {
+		return false
+	}
+	switch f.Shape.(type) {
+	case section.BuiltUp, section.Drawn:
+		return true
+	}
+	return false
 }
 
 // used returns the stiffness that the spec's bond stands for, in a member that runs

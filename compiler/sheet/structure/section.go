@@ -3,6 +3,7 @@ package structure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"ironbed/compiler/build"
@@ -37,8 +38,12 @@ func sectionSheet(book *sheet.Book) error {
 	}
 	drawing := build.Sections{}
 	filledTable := memberFigures(book, &drawing)
+	words := "y is across the section and z is up. Iy is the second moment for bending along z, Iz for bending along y."
+	if slices.ContainsFunc(book.Spec.Sections, func(e spec.Entry[spec.Section]) bool { return e.Item.Plate != nil }) {
+		words += " A plate bends both ways: its numbers are those of a strip 1 m wide, and the picture shows a strip as wide as a cell of its grid."
+	}
 	blocks := []build.Block{
-		build.Text("y is across the section and z is up. Iy is the second moment for bending along z, Iz for bending along y."),
+		build.Text(words),
 		table, build.Picture{ID: "sections", Title: "Sections", Caption: "Sections with their fills, to one scale.", Drawing: drawing},
 	}
 	if t := hollowTable(profiles); len(t.Rows) > 0 {
@@ -288,17 +293,21 @@ func filledRow(b *machine.Bar) []build.Cell {
 // A memberFigure is one number of a member's stiffness.
 type memberFigure struct {
 	what, label, filled, bare string
+	cell                      string // of a side or a diagonal of a plate's cell
 	rests                     string // the figure of its section that goes into it
 	of                        func(section.Stiffness) float64
 }
 
 var memberFigureList = []memberFigure{
-	{"bending_y", "bending stiffness EIy", "EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIy = E Iy of the section", "iy",
+	{"bending_y", "bending stiffness EIy", "EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIy = E Iy of the section",
+		"of a cell a by b: sides along a ½ D′ b (1 − ν a²/b²) from each cell beside them, diagonals ν D′ l³/(2 a b), D′ = E t³/(12 (1 − ν²))", "iy",
 		func(s section.Stiffness) float64 { return s.EIy }},
-	{"bending_z", "bending stiffness EIz", "EIz = Σ E Iz over steel and bonded fill, about the common centroid", "EIz = E Iz of the section", "iz",
+	{"bending_z", "bending stiffness EIz", "EIz = Σ E Iz over steel and bonded fill, about the common centroid", "EIz = E Iz of the section",
+		"of a cell a by b, in the plate's plane: sides a² b (G t − ν C′)/12 from each cell beside them, diagonals none, C′ = E t/(1 − ν²)", "iz",
 		func(s section.Stiffness) float64 { return s.EIz }},
 	{"torsion", "torsion stiffness GJ", "GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; " +
-		"the plain section's J is by its standard's formula, within some per cent", "GJ = G J of the section", "torsion",
+		"the plain section's J is by its standard's formula, within some per cent", "GJ = G J of the section",
+		"of a cell a by b: sides ½ b (G t³/6 − 2 ν D′) from each cell beside them, diagonals none", "torsion",
 		func(s section.Stiffness) float64 { return s.GJ }},
 }
 
@@ -317,6 +326,11 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			notes = []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text}
 			ends = []float64{f.of(b.Section.Loose), f.of(b.Section.Bonded)}
 		}
+		from := []string{"section." + b.Member.Section.Text + "." + f.rests}
+		source := "derived here"
+		if b.Member.Cell != nil {
+			formula, from, source = f.cell, nil, "Hrennikoff 1941"
+		}
 		for _, d := range book.Ends() {
 			end := &d.Bars[bar]
 			ends = append(ends, f.of(end.Whole))
@@ -330,8 +344,8 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			Value:   sheet.Between(f.of(b.Whole), ends...),
 			Unit:    "kN·m2",
 			Formula: formula,
-			Source:  "derived here",
-			From:    []string{"section." + b.Member.Section.Text + "." + f.rests},
+			Source:  source,
+			From:    from,
 			Log:     log,
 			Notes:   notes,
 			Detail:  alike,
@@ -406,7 +420,7 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 		Log:     lies.Log(),
 		Detail:  alike,
 	})
-	if !alike && b.Section.Fill == nil {
+	if !alike && b.Section.Fill == nil && b.Member.Cell == nil {
 		book.Stand(b.Section.Weighs, "section."+b.Member.Section.Text+".mass")
 	}
 	mass := func(b *machine.Bar) float64 { return b.Whole.MassPerLength * b.Length() }

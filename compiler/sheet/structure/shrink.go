@@ -6,7 +6,6 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
-	"ironbed/compiler/section"
 	"ironbed/compiler/sheet"
 	"ironbed/spec/quantity"
 )
@@ -91,26 +90,12 @@ func shrinkWords(book *sheet.Book) (before, after string) {
 			"and no standard gives a value: test a sample"
 	}
 	before += ". Neither holds on mill scale, paint or grease."
-	if cellsFilled(book) {
+	if slices.ContainsFunc(book.Model.Bars, func(b machine.Bar) bool { return b.Section.CellsFilled() }) {
 		before += " A hollow between parts, or of an outline, is taken as that of a rectangular hollow section, and its force is handed over within twice its own " +
 			"smaller side; of several hollows that with the least wall for its area counts."
 	}
 	after = "Creep relaxes the tension over months; its coefficient is an estimate, and the range of the strain is that of the mix. " + advice
 	return before, after
-}
-
-// cellsFilled reports whether a fill is in a hollow of a section of parts, or of an outline.
-func cellsFilled(book *sheet.Book) bool {
-	for i := range book.Model.Bars {
-		f := &book.Model.Bars[i].Section
-		switch f.Shape.(type) {
-		case section.BuiltUp, section.Drawn:
-			if f.Fill != nil {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // shrinkRow adds the figures of one kind of member.
