@@ -652,14 +652,15 @@ type Belt struct {
 
 // A Reduction stands between a motor and what it drives.
 type Reduction struct {
-	Efficiency    Value `cue:"efficiency" worse:"low"`
-	Inertia       Value `cue:"inertia"`
-	DrivenInertia Value `cue:"driven_inertia"`
-	Stiffness     Value `cue:"stiffness" worse:"low"`
-	Backlash      Value `cue:"backlash"`
-	RatedTorque   Value `cue:"rated_torque" worse:"low"`
-	MaxSpeed      Value `cue:"max_speed" worse:"low"`
-	Mass          Value `cue:"mass"`
+	Efficiency    Value  `cue:"efficiency" worse:"low"`
+	Inertia       Value  `cue:"inertia"`
+	DrivenInertia Value  `cue:"driven_inertia"`
+	Stiffness     Value  `cue:"stiffness" worse:"low"`
+	Backlash      Value  `cue:"backlash"`
+	RatedTorque   Value  `cue:"rated_torque" worse:"low"`
+	MaxSpeed      Value  `cue:"max_speed" worse:"low"`
+	Mass          Value  `cue:"mass"`
+	Offset        Vector `cue:"offset"`
 }
 
 // A Motor is a servo by its limits, or a stepper by its curve.
@@ -677,6 +678,7 @@ type Motor struct {
 	BrakeTorque Value    `cue:"brake_torque" worse:"low"`
 	Stiffness   Value    `cue:"stiffness" worse:"low"`
 	Mass        Value    `cue:"mass"`
+	Offset      Vector   `cue:"offset"`
 
 	At Place // where the motor stands
 }

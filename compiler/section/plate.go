@@ -94,9 +94,9 @@ func (c Cell) Stiffness() (Stiffness, error) {
 
 const (
 	// slight is what is left of a stiffness that a diagonal is not to have [-].
-	slight = 1e-6
+	slight = 1e-4
 	// stiffInPlane makes a side stiff in shear in the plate's plane: the shear is counted with its bending there [-].
-	stiffInPlane = 1e3
+	stiffInPlane = 100
 )
 
 // Properties returns the geometry of the strip that a side stands for, or of a square bar as thick as the plate for a

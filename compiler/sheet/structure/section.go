@@ -162,9 +162,9 @@ func profileFigures(book *sheet.Book, p *machine.Profile) []profileFigure {
 	const twists = "the point about which the section twists, by the warping function"
 	return append(list,
 		profileFigure{"shear_centre_y", "shear centre, along y from the centroid", "mm", twists,
-			func(p *machine.Profile) float64 { return quantity.Settle(p.ShearCentre[0]) }, p.Shears},
+			func(p *machine.Profile) float64 { return toMesh(p.ShearCentre[0]) }, p.Shears},
 		profileFigure{"shear_centre_z", "shear centre, along z from the centroid", "mm", twists,
-			func(p *machine.Profile) float64 { return quantity.Settle(p.ShearCentre[1]) }, p.Shears})
+			func(p *machine.Profile) float64 { return toMesh(p.ShearCentre[1]) }, p.Shears})
 }
 
 // listedFigures are those numbers that the spec lists of a section, each with its own
@@ -373,16 +373,16 @@ func shearCentre(book *sheet.Book, bar int, alike bool) {
 		return
 	}
 	for k, along := range [2]string{"y", "z"} {
-		ends := []float64{quantity.Settle(bonded[k]), quantity.Settle(loose[k])}
+		ends := []float64{toMesh(bonded[k]), toMesh(loose[k])}
 		for _, d := range book.Ends() {
 			if used, bonded, loose, ok := at(d); ok {
-				ends = append(ends, quantity.Settle(used[k]), quantity.Settle(bonded[k]), quantity.Settle(loose[k]))
+				ends = append(ends, toMesh(used[k]), toMesh(bonded[k]), toMesh(loose[k]))
 			}
 		}
 		book.Add(sheet.Figure{
 			ID:      "member." + b.Name + ".shear_centre_" + along,
 			Label:   "shear centre along " + along + " from the elastic centroid of member " + b.Name,
-			Value:   sheet.Between(quantity.Settle(used[k]), ends...),
+			Value:   sheet.Between(toMesh(used[k]), ends...),
 			Unit:    "mm",
 			Formula: "the point about which the section twists, by the warping function over steel and bonded fill",
 			Source:  "Pilkey 2002",
@@ -392,6 +392,9 @@ func shearCentre(book *sheet.Book, bar int, alike bool) {
 		})
 	}
 }
+
+// toMesh is a length to what finite elements know of a shear centre, a hundredth of a millimetre [m].
+func toMesh(v float64) float64 { return math.Round(v*1e5)/1e5 + 0 }
 
 // madeOf is a log with the names of what a member is made of, over another one.
 func madeOf(book *sheet.Book, b *machine.Bar, over *spec.Log) *spec.Log {
