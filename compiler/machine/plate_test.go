@@ -266,6 +266,31 @@ func TestThickPlate(t *testing.T) {
 		Source: "Timoshenko Goodier, art. 22 (from memory)", Want: want, RelTol: 2e-3}, at(cells/2, cells/2).Z)
 }
 
+// TestPlateIsWarmedAsOne: every bar of a plate follows the room as the plate does, whose heat goes through both faces: by
+// hand, ρ c t over both faces of a square metre, with c of steel 480 J/(kg·K) (from memory) within 10 %.
+func TestPlateIsWarmedAsOne(t *testing.T) {
+	d, err := New(sample.Written(t, `machine.#Machine & {
+	name: "plate"
+	sections: top: plate: thickness: "30 mm"
+	bodies: table: machine.#Plate & {
+		template: {x: "0 mm", y: "0 mm", z: "0 mm", length: "800 mm", width: "600 mm", crossings_x: 5, crossings_y: 4, section: "top"}
+		supports: t_0_0: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+}`), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const film = 8.0
+	list, err := d.MemberHeats(film)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range list {
+		verify.Check(t, verify.Case{ID: "plate in air", Quantity: "time constant of a steel plate of 30 mm in air", Unit: "s",
+			Source: "common practice, a lump of heat; c of steel from memory", Want: 7850 * 480 * 0.030 / (2 * film), RelTol: 0.1}, w.TimeConstant)
+	}
+}
+
 // TestPlatesRefused: cells that are too long for their width, in words.
 func TestPlatesRefused(t *testing.T) {
 	_, err := New(sample.Written(t, `machine.#Machine & {
