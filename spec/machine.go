@@ -138,6 +138,7 @@ type Section struct {
 	Angle    *Angle     `cue:"angle"`
 	Bar      *Bar       `cue:"bar"`
 	Round    *Round     `cue:"round"`
+	Plate    *Plate     `cue:"plate"`
 	Listed   *Listed    `cue:"listed"`
 	BuiltUp  *BuiltUp   `cue:"built_up"`
 	Outline  Map[Piece] `cue:"outline"`
@@ -188,6 +189,11 @@ type Round struct {
 	Diameter Value `cue:"diameter" worse:"low"`
 }
 
+// A Plate is a flat plate.
+type Plate struct {
+	Thickness Value `cue:"thickness" worse:"low"`
+}
+
 // A Listed is a section by its properties.
 type Listed struct {
 	Area    Value `cue:"area" worse:"low"`
@@ -221,6 +227,8 @@ type BuiltUpPart struct {
 	Section Text  `cue:"section"`
 	Y       Value `cue:"y"`
 	Z       Value `cue:"z"`
+	YEdge   Text  `cue:"y_edge"`
+	ZEdge   Text  `cue:"z_edge"`
 	Turned  Value `cue:"turned"`
 }
 
@@ -259,6 +267,8 @@ type Fill struct {
 	Density Value `cue:"density"`
 	Bond    Text  `cue:"bond"`
 	Place   Text  `cue:"place"`
+	// The hollows that are filled, by number or name; all where it is empty.
+	Hollows []Text `cue:"hollows"`
 
 	ShearKeys *ShearKeys `cue:"shear_keys"`
 	Humidity  Value      `cue:"humidity"`
@@ -307,11 +317,20 @@ type Member struct {
 	To         Text      `cue:"to"`
 	Section    Text      `cue:"section"`
 	Fill       Text      `cue:"fill"`
+	Cell       *Cell     `cue:"cell"`
 	Up         Direction `cue:"up"`
 	FromOffset Vector    `cue:"from_offset"`
 	ToOffset   Vector    `cue:"to_offset"`
 	FromEnd    *End      `cue:"from_end"`
 	ToEnd      *End      `cue:"to_end"`
+}
+
+// A Cell is the cell of a plate that a member is a side or a diagonal of.
+type Cell struct {
+	Length   Value `cue:"length"`
+	Width    Value `cue:"width"`
+	Edge     bool  `cue:"edge"`
+	Diagonal bool  `cue:"diagonal"`
 }
 
 // An End is a member's end that is compliant.
@@ -633,14 +652,15 @@ type Belt struct {
 
 // A Reduction stands between a motor and what it drives.
 type Reduction struct {
-	Efficiency    Value `cue:"efficiency" worse:"low"`
-	Inertia       Value `cue:"inertia"`
-	DrivenInertia Value `cue:"driven_inertia"`
-	Stiffness     Value `cue:"stiffness" worse:"low"`
-	Backlash      Value `cue:"backlash"`
-	RatedTorque   Value `cue:"rated_torque" worse:"low"`
-	MaxSpeed      Value `cue:"max_speed" worse:"low"`
-	Mass          Value `cue:"mass"`
+	Efficiency    Value  `cue:"efficiency" worse:"low"`
+	Inertia       Value  `cue:"inertia"`
+	DrivenInertia Value  `cue:"driven_inertia"`
+	Stiffness     Value  `cue:"stiffness" worse:"low"`
+	Backlash      Value  `cue:"backlash"`
+	RatedTorque   Value  `cue:"rated_torque" worse:"low"`
+	MaxSpeed      Value  `cue:"max_speed" worse:"low"`
+	Mass          Value  `cue:"mass"`
+	Offset        Vector `cue:"offset"`
 }
 
 // A Motor is a servo by its limits, or a stepper by its curve.
@@ -658,6 +678,7 @@ type Motor struct {
 	BrakeTorque Value    `cue:"brake_torque" worse:"low"`
 	Stiffness   Value    `cue:"stiffness" worse:"low"`
 	Mass        Value    `cue:"mass"`
+	Offset      Vector   `cue:"offset"`
 
 	At Place // where the motor stands
 }

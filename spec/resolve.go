@@ -53,6 +53,9 @@ func (m *Machine) resolve() []Diagnostic {
 		if f := m.Fills[i].Item; f.Mix.Text != "" && m.Mix(f.Mix.Text) == nil {
 			r.unknown(f.Mix, "mix", known(m.Mixes, KindMixes))
 		}
+		if f := &m.Fills[i]; len(f.Item.Hollows) > 0 && f.Item.Place.Text != "" && f.Item.Place.Text != "hollow" {
+			r.say(RuleGeometry, f.Item.Hollows[0].At, "%s is in %s, and `hollows` names hollows; leave out one of the two", f.Name, f.Item.Place.Text)
+		}
 	}
 	for i := range m.Bodies {
 		r.body(&m.Bodies[i])
@@ -140,6 +143,35 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
 }
 
+// filledApart refuses a fill that is to act together with parts that are not joined all along: how much of
+// the joint the fill then makes is not computed.
+func (r *resolver) filledApart(name string, m *Member) {
+	s, f := r.m.Sections.Find(m.Section.Text), r.m.Fills.Find(m.Fill.Text)
+	if s == nil || f == nil || s.BuiltUp == nil || f.Bond.Text == "loose" {
+		return
+	}
+	if joined := s.BuiltUp.Joined.Text; joined == "stitched" || joined == "loose" {
+		r.say(RuleGeometry, m.Fill.At, "member %s: its section %s has parts that are %s, and its fill %s is %s; what such a fill adds is computed for parts "+
+			"that are welded along their whole length: weld them so, or say `bond: \"loose\"`, which counts the fill's mass alone",
+			name, m.Section.Text, joined, m.Fill.Text, f.Bond.Text)
+	}
+}
+
+// cell says when a plate is not a member of cells, or cells are of what is no plate.
+func (r *resolver) cell(name string, m *Member, at Place) {
+	s := r.m.Sections.Find(m.Section.Text)
+	switch {
+	case s == nil:
+	case s.Plate == nil && m.Cell != nil:
+		r.say(RuleGeometry, m.Section.At, "member %s is in a cell of a plate, and its section %s is no plate; give `plate: {thickness: ...}` there", name, m.Section.Text)
+	case s.Plate != nil && m.Cell == nil:
+		r.say(RuleGeometry, m.Section.At, "member %s has section %s, a plate, which bends both ways; make a grid of its cells with the template `#Plate`, "+
+			"or give a `bar` for a strip of it", name, m.Section.Text)
+	case s.Plate != nil && m.Fill.Text != "":
+		r.say(RuleGeometry, m.Fill.At, "member %s is in a cell of a plate, which has no hollow to fill", name)
+	}
+}
+
 func (r *resolver) body(e *Entry[Body]) {
 	b := &e.Item
 	node := func(name Text) bool {
@@ -149,7 +181,11 @@ func (r *resolver) body(e *Entry[Body]) {
 		}
 		return true
 	}
-	seen := map[[2]string]string{}
+	type pair struct {
+		one, other string
+		cell       bool
+	}
+	seen := map[pair]string{}
 	for i := range b.Members {
 		m := &b.Members[i]
 		from, to := node(m.Item.From), node(m.Item.To)
@@ -159,6 +195,8 @@ func (r *resolver) body(e *Entry[Body]) {
 		if m.Item.Fill.Text != "" && r.m.Fills.Find(m.Item.Fill.Text) == nil {
 			r.unknown(m.Item.Fill, "fill", r.m.Fills.Names())
 		}
+		r.filledApart(e.Name+"."+m.Name, &m.Item)
+		r.cell(e.Name+"."+m.Name, &m.Item, m.At)
 		if !from || !to {
 			continue
 		}
@@ -166,7 +204,8 @@ func (r *resolver) body(e *Entry[Body]) {
 			r.say(RuleGeometry, m.Item.To.At, "member %s.%s starts and ends at node %s", e.Name, m.Name, m.Item.To.Text)
 			continue
 		}
-		ends := [2]string{min(m.Item.From.Text, m.Item.To.Text), max(m.Item.From.Text, m.Item.To.Text)}
+		// A rib of a plate joins two nodes that a side of a cell joins too.
+		ends := pair{min(m.Item.From.Text, m.Item.To.Text), max(m.Item.From.Text, m.Item.To.Text), m.Item.Cell != nil}
 		if other, ok := seen[ends]; ok {
 			r.say(RuleDuplicate, m.At, "member %s.%s joins the same two nodes as member %s", e.Name, m.Name, other)
 		}

@@ -15,6 +15,8 @@ type Riding struct {
 	Node Text  // that carries it, or its first end
 	Mass Value // as the spec or a rule has it; of rack and belt for each length, of a screw none where its size says it
 
+	Offset Vector // from the node to its centre of mass, of a motor and a reduction
+
 	listed *Entry[Mass] // the mass of its body that is named for it
 }
 
@@ -63,7 +65,7 @@ func (m *Machine) Riding(axis *Entry[Axis], e *Entry[Drive]) (list []Riding) {
 	d := &e.Item
 	nodes, _ := d.Ends()
 	add := func(kind RidingKind, node Text, mass Value) {
-		list = append(list, Riding{kind, node, mass, m.listedFor(kind, node, axis.Name, e.Name)})
+		list = append(list, Riding{Kind: kind, Node: node, Mass: mass, listed: m.listedFor(kind, node, axis.Name, e.Name)})
 	}
 	switch {
 	case d.Rack != nil:
@@ -82,9 +84,11 @@ func (m *Machine) Riding(axis *Entry[Axis], e *Entry[Drive]) (list []Riding) {
 	}
 	if d.Motor != nil {
 		add(RidingMotor, d.Motorside(), d.Motor.Mass)
+		list[len(list)-1].Offset = d.Motor.Offset
 	}
 	if d.Reduction != nil {
 		add(RidingReduction, d.Motorside(), d.Reduction.Mass)
+		list[len(list)-1].Offset = d.Reduction.Offset
 	}
 	return list
 }

@@ -42,6 +42,8 @@ func (r *resolver) section(e *Entry[Section]) {
 				r.unknown(p.Item.Section, "section", r.m.Sections.Names())
 			} else if part.BuiltUp != nil {
 				r.say(RuleReference, p.Item.Section.At, "%s is itself built up; name its parts here instead", p.Item.Section.Text)
+			} else if part.Plate != nil {
+				r.say(RuleReference, p.Item.Section.At, "%s is a plate that bends both ways; a part of a built-up section is a `bar`", p.Item.Section.Text)
 			} else if part.Listed != nil {
 				r.say(RuleReference, p.Item.Section.At, "%s is listed by its properties; a part of a built-up section needs a shape", p.Item.Section.Text)
 			}

@@ -129,6 +129,13 @@ type SectionItem struct {
 	Name  string
 	Note  string // below the name: "hollow 150 × 100 × 6, bonded fill"
 	Loops []SectionLoop
+	Marks []SectionMark
+}
+
+// A SectionMark is a word in a section, such as the number of a hollow.
+type SectionMark struct {
+	Text string
+	At   [2]float64 // its middle: y, z [m]
 }
 
 // A SectionLoop is a closed outline.

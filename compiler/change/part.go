@@ -32,18 +32,13 @@ func (find *finder) largerSection(s machine.Share) []Change {
 	name := b.Member.Section.Text
 	entry := find.Spec.Sections.Find(name)
 	var out []Change
-	if entry.Bar != nil {
+	if thin, path := thinSide(entry, find.Model.Read); thin != nil {
 		for _, k := range []float64{1.25, 1.5, 2} {
-			// A plate is made thicker: its smaller side grows, to a whole 5 mm.
-			thin, path := &entry.Bar.Height, "height"
-			if find.Model.Read.Of(entry.Bar.Width) < find.Model.Read.Of(entry.Bar.Height) {
-				thin, path = &entry.Bar.Width, "width"
-			}
 			mm := 5 * math.Ceil(k*find.Model.Read.Of(*thin)*1e3/5-1e-9)
 			text := fmt.Sprintf("%g mm", mm)
 			out = append(out, Change{
 				What: fmt.Sprintf("section %s (%s): %s thick in place of %s", name, s.Name, text, thin.Text), At: thin.At,
-				Edits: write(strconv.Quote(text), "sections", name, "bar", path)})
+				Edits: write(strconv.Quote(text), append([]string{"sections", name}, path...)...)})
 		}
 		return out
 	}
@@ -56,6 +51,19 @@ func (find *finder) largerSection(s machine.Share) []Change {
 			Edits: stockEdit(name, entry, row)})
 	}
 	return out
+}
+
+// thinSide is what makes a plate or a bar thicker where it grows, and its path in the section; nil for other stock.
+func thinSide(s *spec.Section, read spec.Reader) (thin *spec.Value, path []string) {
+	switch {
+	case s.Plate != nil:
+		return &s.Plate.Thickness, []string{"plate", "thickness"}
+	case s.Bar == nil:
+		return nil, nil
+	case read.Of(s.Bar.Width) < read.Of(s.Bar.Height):
+		return &s.Bar.Width, []string{"bar", "width"}
+	}
+	return &s.Bar.Height, []string{"bar", "height"}
 }
 
 const (
@@ -260,14 +268,15 @@ func (find *finder) poured(s machine.Share) []Change {
 	if b == nil || b.Section.Fill != nil {
 		return nil
 	}
-	place := ""
+	place := "hollow"
 	switch b.Section.Shape.(type) {
 	case section.HollowRectangle, section.HollowRound:
-		place = "hollow"
 	case section.RolledI:
 		place = "both pockets"
-	default:
-		return nil
+	default: // parts that close in a hollow, or an outline with holes
+		if list, err := section.Hollows(b.Section.Shape); err != nil || len(list) == 0 || b.Section.Stitch != nil || b.Section.Loose.TorsionLowerBound {
+			return nil
+		}
 	}
 	name := b.Member.Section.Text
 	return []Change{

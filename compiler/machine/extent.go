@@ -26,28 +26,20 @@ func (s *ReachAlong) Length() float64 { return s.High - s.Low }
 // Extent is the outside of a section: its width and its height; zero where its
 // outline is not known [m].
 func Extent(f Filled) (width, height float64) {
-	return spread(f, func(r section.Region) [][]section.Point { return [][]section.Point{r.Outer} })
-}
-
-// HollowExtent is the inside of a hollow section [m].
-func HollowExtent(f Filled) (width, height float64) {
-	return spread(f, func(r section.Region) [][]section.Point { return r.Holes })
-}
-
-// spread is how far some loops of a section's outline reach along y and along z;
-// zero where its outline is not known [m].
-func spread(f Filled, loops func(section.Region) [][]section.Point) (width, height float64) {
 	regions, err := f.Shape.Outline()
 	if err != nil {
 		return 0, 0
 	}
+	return spread(regions)
+}
+
+// spread is how far regions reach along y and along z [m].
+func spread(regions []section.Region) (width, height float64) {
 	var y, z ReachAlong
 	for _, r := range regions {
-		for _, l := range loops(r) {
-			for _, p := range l {
-				y.Take(p.Y)
-				z.Take(p.Z)
-			}
+		for _, p := range r.Outer {
+			y.Take(p.Y)
+			z.Take(p.Z)
 		}
 	}
 	return y.Length(), z.Length()

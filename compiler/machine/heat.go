@@ -59,6 +59,10 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 		return w, err
 	}
 	shell := b.Whole.MassPerLength
+	cell, plate := b.Section.Shape.(section.Cell)
+	if plate { // all of a plate is as warm as a metre's width of it
+		shell = steel.Density * cell.Thickness
+	}
 	layers := []heat.Layer{{Density: steel.Density, SpecificHeat: c}}
 	inside := steel.Density // of what is in the middle
 	if f := b.Section.Fill; f != nil {
@@ -87,7 +91,9 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 	for _, l := range layers {
 		area += l.Area
 	}
-	w.Edge = edgeOf(b.Section, area)
+	if w.Edge = edgeOf(b.Section, area); plate {
+		w.Edge = 2 // both faces
+	}
 	k, err := heat.Conductivity(inside)
 	if err != nil {
 		return w, err
@@ -101,7 +107,7 @@ func (d *Model) memberHeat(b *Bar, film float64) (MemberHeat, error) {
 
 // bonded fills in what steel and fill do together.
 func (w *MemberHeat) bonded(b *Bar, core section.Material, read spec.Reader) error {
-	shell, fills, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place)
+	shell, fills, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place, b.Section.Hollows...)
 	if err != nil {
 		return nil // listed properties: no outline to work with, and the steel's expansion stands
 	}
@@ -136,15 +142,15 @@ func (w *MemberHeat) bonded(b *Bar, core section.Material, read spec.Reader) err
 // not known [m]. A fill in a pocket is flush with the flanges: the box round it is outside.
 func edgeOf(f Filled, area float64) (edge float64) {
 	width, height := Extent(f)
-	switch regions, err := f.Shape.Outline(); {
+	switch loops, err := section.Envelope(f.Shape); {
 	case err != nil || width == 0:
 		return 4 * math.Sqrt(area)
 	case f.Fill != nil && f.Place != section.FillHollow:
 		return 2 * (width + height)
 	default:
-		for _, r := range regions {
-			for i, p := range r.Outer {
-				q := r.Outer[(i+1)%len(r.Outer)]
+		for _, loop := range loops {
+			for i, p := range loop {
+				q := loop[(i+1)%len(loop)]
 				edge += math.Hypot(q.Y-p.Y, q.Z-p.Z)
 			}
 		}

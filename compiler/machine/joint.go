@@ -113,7 +113,7 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	if other == nil {
 		return fmt.Errorf("there is no member %s in body %s; there are %s", end.Member.Text, body.Name, strings.Join(body.Item.Members.Names(), ", "))
 	}
-	f, err := d.filled(other.Section.Text, other.Fill.Text)
+	f, err := d.filled(other)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,8 +19,8 @@ type lines struct {
 	body    int
 }
 
-// A stock is a section with its fill, by their names.
-type stock struct{ section, fill string }
+// A stock is a section with its fill, by their names, and the cell of a plate as the spec has it.
+type stock struct{ section, fill, cell string }
 
 // A lineKey tells lines apart: where a line passes the origin, and which way it runs.
 type lineKey struct {
@@ -45,7 +46,13 @@ func (d *Model) linesOf(body int) *lines {
 	return l
 }
 
-func stockOf(m *spec.Member) stock { return stock{m.Section.Text, m.Fill.Text} }
+func stockOf(m *spec.Member) stock {
+	s := stock{section: m.Section.Text, fill: m.Fill.Text}
+	if c := m.Cell; c != nil {
+		s.cell = fmt.Sprint(c.Length.Text, ";", c.Width.Text, c.Edge, c.Diagonal)
+	}
+	return s
+}
 
 // of returns how far a member runs on: the members of its body that lie on its line with
 // the same section and fill [m]; and what that was read from. Members of one line share

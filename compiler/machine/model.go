@@ -88,11 +88,11 @@ type Model struct {
 	held      [][6]bool      // by node
 	Hinges    []Hinge        // flexible joints
 	masses    []frame.Mass
-	GuidePart map[string]int       // by "axis.guide"
-	DrivePart map[string]int       // by "axis.drive"
-	stocks    map[[2]string]Filled // by section and fill
-	bodyParts [][]bool             // by body: which parts belong to it
-	carried   [][]bool             // by axis: which parts it moves
+	GuidePart map[string]int // by "axis.guide"
+	DrivePart map[string]int // by "axis.drive"
+	stocks    map[stock]Filled
+	bodyParts [][]bool // by body: which parts belong to it
+	carried   [][]bool // by axis: which parts it moves
 
 	Stiff      *spec.Log   // what its stiffness rests on
 	Weight     *spec.Log   // what its weight rests on
@@ -206,27 +206,32 @@ type ToolLogs struct {
 	Whole                   *spec.Log
 }
 
-// filled computes a section with a fill, once for all members of it.
-func (d *Model) filled(section, fill string) (Filled, error) {
-	key := [2]string{section, fill}
+// filled computes a member's section with its fill, once for all members of it.
+func (d *Model) filled(m *spec.Member) (Filled, error) {
+	key := stockOf(m)
 	if f, ok := d.stocks[key]; ok {
 		return f, nil
 	}
-	f, err := d.fill(section, fill)
+	f, err := d.fill(m)
 	if err == nil {
 		d.stocks[key] = f
 	}
 	return f, err
 }
 
-// fill computes a section with a fill.
-func (d *Model) fill(section, fill string) (Filled, error) {
+// fill computes a member's section with its fill.
+func (d *Model) fill(m *spec.Member) (Filled, error) {
 	read := d.Read.Into(&spec.Log{})
-	s, err := StockOf(d.Spec, d.Spec.Sections.Find(section), read)
+	entry := d.Spec.Sections.Find(m.Section.Text)
+	s, err := StockOf(d.Spec, entry, read)
 	if err != nil {
 		return Filled{}, err
 	}
-	f, err := FillOf(s, d.Spec.Fills.Find(fill), read)
+	if c := m.Cell; c != nil {
+		s.Shape = section.Cell{Thickness: read.Of(entry.Plate.Thickness), Length: read.Of(c.Length), Width: read.Of(c.Width),
+			Diagonal: c.Diagonal, Edge: c.Edge, Material: s.Material}
+	}
+	f, err := FillOf(s, d.Spec.Fills.Find(m.Fill.Text), read)
 	f.Log, f.Weighs = stiffening(read.Log()), weighing(read.Log())
 	return f, err
 }

@@ -26,7 +26,7 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 		Node:      map[string]int{},
 		GuidePart: map[string]int{},
 		DrivePart: map[string]int{},
-		stocks:    map[[2]string]Filled{},
+		stocks:    map[stock]Filled{},
 		toolLogs:  map[*spec.Cutter]*ToolLogs{},
 		toolEnds:  map[*spec.Cutter]*ToolEnd{},
 	}
@@ -136,11 +136,22 @@ func (d *Model) floorUnder(node string) frame.Point {
 func (d *Model) addBar(body int, e *spec.Entry[spec.Member], lines *lines) error {
 	bodyName, m := d.Spec.Bodies[body].Name, &e.Item
 	name := bodyName + "." + e.Name
-	f, err := d.filled(m.Section.Text, m.Fill.Text)
+	f, err := d.filled(m)
 	var place *section.FillError
+	var hollow *section.HollowError
 	switch {
+	case errors.As(err, &hollow):
+		at := m.Fill.At
+		for _, n := range d.Spec.Fills.Find(m.Fill.Text).Hollows {
+			if n.Text == hollow.Name {
+				at = n.At
+			}
+		}
+		return &Refused{Rule: "section", At: at, Message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, SectionWords(err))}
 	case errors.As(err, &place):
 		return &Refused{Rule: "section", At: m.Fill.At, Message: fmt.Sprintf("member %s with section %s: %s", name, m.Section.Text, SectionWords(err))}
+	case errors.Is(err, section.ErrCell):
+		return &Refused{Rule: "section", At: m.Cell.Length.At, Message: fmt.Sprintf("member %s: %s", name, SectionWords(err))}
 	case err != nil:
 		at := m.Section.At
 		for i := range d.Spec.Sections {
@@ -185,17 +196,19 @@ func (d *Model) ends(body int, m *spec.Member, read spec.Reader) (from, to r3.Ve
 // solveSections computes the sections that members are made of, on all cores. What
 // fails is left to the member that asks for it, which says where.
 func (d *Model) solveSections() {
-	var keys [][2]string
+	var keys []stock
+	var first []*spec.Member // by key
 	for _, b := range d.Spec.Bodies {
-		for _, m := range b.Item.Members {
-			if key := [2]string{m.Item.Section.Text, m.Item.Fill.Text}; !slices.Contains(keys, key) {
-				keys = append(keys, key)
+		for i := range b.Item.Members {
+			m := &b.Item.Members[i].Item
+			if key := stockOf(m); !slices.Contains(keys, key) {
+				keys, first = append(keys, key), append(first, m)
 			}
 		}
 	}
 	list := make([]Filled, len(keys))
 	errs := make([]error, len(keys))
-	EachParallel(len(keys), func(i int) { list[i], errs[i] = d.fill(keys[i][0], keys[i][1]) })
+	EachParallel(len(keys), func(i int) { list[i], errs[i] = d.fill(first[i]) })
 	for i, key := range keys {
 		if errs[i] == nil {
 			d.stocks[key] = list[i]

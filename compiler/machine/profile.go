@@ -19,6 +19,7 @@ type Profile struct {
 	Meshed      bool       // solved by finite elements; what follows is known then
 	ShearCentre [2]float64 // along y and z from the centroid [m]
 	MeshError   float64    // error that the mesh may leave in the torsion constant, relative [-]
+	Hollows     []section.Hollow
 
 	Shaped *spec.Log // what its shape was read from
 	Shears *spec.Log // what its shear areas were read from: the shape, and the lateral strain of its material
@@ -64,10 +65,26 @@ func profileOf(m *spec.Machine, e *spec.Entry[spec.Section], read spec.Reader) (
 		}
 		p.Meshed, p.MeshError = true, n.MeshError
 		p.ShearCentre = [2]float64{n.ShearCentreY - n.CentroidY, n.ShearCentreZ - n.CentroidZ}
+		if p.Hollows, err = section.Hollows(s.Shape); err != nil {
+			return p, err
+		}
 	}
 	p.Shaped = log.Only(func(in spec.Input) bool { return !strings.HasPrefix(in.Path, "materials.") })
 	p.Shears, p.Weighs = stiffening(log), weighing(log)
 	return p, nil
+}
+
+// ShearCentres are the shear centres of a filled section without a formula of its own, with the fill bonded and loose,
+// each along y and z from the elastic centroid [m]; false where it is a shape whose centre is that of the bare stock.
+func (f Filled) ShearCentres(read spec.Reader) (bonded, loose [2]float64, ok bool) {
+	if f.Fill == nil || !meshed(f.Shape) {
+		return bonded, loose, false
+	}
+	with, without, err := section.SolveFilled(f.Shape, f.Material, FillMaterial(f.Fill, read), f.Place, f.Hollows...)
+	centre := func(n section.Numerical) [2]float64 {
+		return [2]float64{n.ShearCentreY - n.CentroidY, n.ShearCentreZ - n.CentroidZ}
+	}
+	return centre(with), centre(without), err == nil
 }
 
 // meshed reports whether a shape is solved by finite elements.

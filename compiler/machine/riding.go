@@ -135,7 +135,7 @@ func (d *Model) ridingOf(axis int, e *spec.Entry[spec.Drive]) (list []riding, er
 			middle := r3.Add(start, r3.Scale(d.driveOffset(axis, v, node), Unit(a.Item.Direction.XYZ)))
 			spread(r3.Sub(middle, r3.Scale(travel/2, along)), r3.Add(middle, r3.Scale(travel/2, along)))
 		default:
-			on(node, start)
+			on(node, r3.Add(start, Vector(read, p.Offset)))
 		}
 		if r.mass > 0 {
 			list = append(list, r)

@@ -252,3 +252,24 @@ func TestRotatingNutsBearing(t *testing.T) {
 	near(t, "nut in its bearing", in.Mechanism.(drive.RotatingNut).Nut, 150e6, 1e-9)
 	near(t, "the same, weighed beside a screw", NutStiffness(m.OtherWay(&m.Axes[0].Item.Drives[0]).Item.Screw, spec.Reader{}), 150e6, 1e-9)
 }
+
+// TestMotorStandsOff: a motor's and a reduction's centre of mass stands off their node by what the spec says, and the moment of the
+// body about its origin grows by mass times that.
+func TestMotorStandsOff(t *testing.T) {
+	m := sample.Example(t, "slipway-gantry")
+	before, err := New(m, spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := New(sample.With(t, m, spec.Edit{Path: "axes.z.drives.lift.motor.offset", Value: `["0 mm", "-40 mm", "150 mm"]`}), spec.Reader{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := centreOf(before, "motor of axis z"), centreOf(after, "motor of axis z")
+	if a.Mass <= 0 || a.Mass != b.Mass {
+		t.Fatalf("the motor weighs %g and %g kg", a.Mass, b.Mass)
+	}
+	off := r3.Sub(b.Centre(), a.Centre())
+	near(t, "off the node along y", off.Y, -0.040, 1e-9)
+	near(t, "off the node along z", off.Z, 0.150, 1e-9)
+}

@@ -100,19 +100,11 @@ func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 	s := Shrinking{Bar: b, Creep: creep, Free: &spec.Log{}}
 	s.Log = spec.Over(s.Free, b.Section.Log, b.Line)
 	core := FillMaterial(f, read)
-	shell, pieces, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place)
+	shell, pieces, err := section.FillParts(b.Section.Shape, b.Section.Material, core, b.Section.Place, b.Section.Hollows...)
 	if err != nil {
 		return s, false // listed properties: no outline to work with
 	}
-	var whole section.Stiffness
-	for _, p := range pieces {
-		whole.EA += p.EA
-		whole.EIy += p.EIy
-		whole.EIz += p.EIz
-		whole.CentroidY += p.EA * p.CentroidY
-		whole.CentroidZ += p.EA * p.CentroidZ
-	}
-	whole.CentroidY, whole.CentroidZ = whole.CentroidY/whole.EA, whole.CentroidZ/whole.EA
+	whole := together(pieces)
 	area := whole.EA / core.E
 	pocket := f.Place.Text != "hollow"
 	width, height := Extent(b.Section)
@@ -132,12 +124,28 @@ func shrink(read spec.Reader, b *Bar, creep float64) (Shrinking, bool) {
 	if !s.hold(shell, whole, area) {
 		return s, false
 	}
-	s.interfaceShear(pocket, width, height)
-	if !pocket {
-		inner, high := HollowExtent(b.Section)
-		s.Gap = s.Strain.Middle * math.Max(inner, high) / 2
+	shares := make([]float64, len(pieces)) // of the force
+	for i, p := range pieces {
+		shares[i] = p.EA / whole.EA
 	}
+	s.atTheWall(shares, pocket, math.Min(width, height))
 	return s, true
+}
+
+// together are the pieces of a fill as one, which the section's walls bend as one.
+func together(pieces []section.Stiffness) (whole section.Stiffness) {
+	for _, p := range pieces {
+		whole.EA += p.EA
+		whole.CentroidY += p.EA * p.CentroidY
+		whole.CentroidZ += p.EA * p.CentroidZ
+	}
+	whole.CentroidY, whole.CentroidZ = whole.CentroidY/whole.EA, whole.CentroidZ/whole.EA
+	for _, p := range pieces {
+		y, z := p.CentroidY-whole.CentroidY, p.CentroidZ-whole.CentroidZ
+		whole.EIy += p.EIy + p.EA*z*z
+		whole.EIz += p.EIz + p.EA*y*y
+	}
+	return whole
 }
 
 // freeStrain is how much a fill would shrink with nothing to hold it; false where that
@@ -201,11 +209,14 @@ func (s *Shrinking) hold(shell, whole section.Stiffness, area float64) bool {
 	return true
 }
 
-// interfaceShear fills in the shear at the ends, and the bond strength of the interface.
-func (s *Shrinking) interfaceShear(pocket bool, width, height float64) {
+// atTheWall fills in the shear at the ends of the piece of fill that has the least wall for its area, the bond strength
+// there, and the gap round the largest. Each piece is held by its own wall, over a length that goes with the smaller side of the
+// section, or of its hollow where the section has more than one wall round it.
+func (s *Shrinking) atTheWall(shares []float64, pocket bool, side float64) {
 	f := s.Bar.Section
 	s.BondStrength = float64(fill.RectangularHollow)
 	_, round := f.Shape.(section.HollowRound)
+	_, square := f.Shape.(section.HollowRectangle)
 	switch {
 	case f.Fill.Resin:
 		s.BondStrength = float64(fill.ResinBound)
@@ -214,11 +225,21 @@ func (s *Shrinking) interfaceShear(pocket bool, width, height float64) {
 	case pocket:
 		s.BondStrength = float64(fill.Flanges)
 	}
-	around, err := section.FillInterface(f.Shape, f.Place)
+	outline, err := section.FillOutline(f.Shape, f.Place, f.Hollows...)
 	if err != nil {
 		return
 	}
-	if shear, err := fill.TransferStress(s.Out.Force, around, math.Min(width, height), s.Bar.Run); err == nil {
-		s.Shear = shear
+	for i, r := range outline {
+		width, height := spread(outline[i : i+1])
+		if !pocket {
+			s.Gap = math.Max(s.Gap, s.Strain.Middle*math.Max(width, height)/2)
+		}
+		own := side
+		if !pocket && !round && !square {
+			own = math.Min(width, height)
+		}
+		if shear, err := fill.TransferStress(s.Out.Force*shares[i], section.FillInterface(r, f.Place), own, s.Bar.Run); err == nil {
+			s.Shear = math.Max(s.Shear, shear)
+		}
 	}
 }

@@ -170,6 +170,8 @@ func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape,
 			fmt.Sprintf("bar %s × %s", millimetres(read, s.Bar.Height), millimetres(read, s.Bar.Width)), nil
 	case s.Round != nil:
 		return section.RoundBar{Diameter: at(s.Round.Diameter)}, "round " + millimetres(read, s.Round.Diameter), nil
+	case s.Plate != nil: // members have the cells of it; a strip a metre wide is what its numbers are of
+		return section.Bar{Height: at(s.Plate.Thickness), Width: 1}, "plate " + millimetres(read, s.Plate.Thickness), nil
 	case s.Listed != nil:
 		l := s.Listed
 		return section.Listed{Area: at(l.Area), Iy: at(l.Iy), Iz: at(l.Iz), J: at(l.Torsion), Ky: read.Of(l.ShearY), Kz: read.Of(l.ShearZ),
@@ -202,7 +204,7 @@ func rectangular(made string, height, width, wall float64) section.HollowRectang
 	return s
 }
 
-// builtUp makes a built-up section; parts are placed by their centroids.
+// builtUp makes a built-up section; parts are placed by their centroids or by their edges.
 func builtUp(m *spec.Machine, b *spec.BuiltUp, read spec.Reader) (section.Shape, string, error) {
 	shape := section.BuiltUp{Unconnected: b.Joined.Text == "loose"}
 	words := ""
@@ -215,15 +217,32 @@ func builtUp(m *spec.Machine, b *spec.BuiltUp, read spec.Reader) (section.Shape,
 		if err != nil {
 			return nil, "", err
 		}
-		turned := plain.Rotated(read.Of(p.Item.Turned))
-		shape.Parts = append(shape.Parts, section.Part{Shape: part.Shape, Material: part.Material, Angle: read.Of(p.Item.Turned),
-			Y: read.Of(p.Item.Y) - turned.CentroidY, Z: read.Of(p.Item.Z) - turned.CentroidZ})
+		angle := read.Of(p.Item.Turned)
+		low, high, err := section.Box(part.Shape, angle)
+		if err != nil {
+			return nil, "", err
+		}
+		turned := plain.Rotated(angle)
+		shape.Parts = append(shape.Parts, section.Part{Name: p.Name, Shape: part.Shape, Material: part.Material, Angle: angle,
+			Y: read.Of(p.Item.Y) - placed(read.Word(p.Item.YEdge), low.Y, turned.CentroidY, high.Y),
+			Z: read.Of(p.Item.Z) - placed(read.Word(p.Item.ZEdge), low.Z, turned.CentroidZ, high.Z)})
 		if words != "" {
 			words += " + "
 		}
 		words += part.Words
 	}
 	return shape, words, nil
+}
+
+// placed is where that of a part lies which is given a place: one of its edges, or its centroid.
+func placed(edge string, low, centroid, high float64) float64 {
+	switch edge {
+	case "low":
+		return low
+	case "high":
+		return high
+	}
+	return centroid
 }
 
 // drawn makes a section of an outline.
@@ -240,9 +259,11 @@ func drawn(m *spec.Machine, pieces spec.Map[spec.Piece], read spec.Reader) secti
 	}
 	shape := section.Drawn{}
 	for _, p := range pieces {
-		piece := section.Piece{Outer: loop(p.Item.Corners, p.Item.Circle)}
+		piece := section.Piece{Name: p.Name, Outer: loop(p.Item.Corners, p.Item.Circle)}
 		for _, h := range p.Item.Holes {
-			piece.Holes = append(piece.Holes, loop(h.Item.Corners, h.Item.Circle))
+			hole := loop(h.Item.Corners, h.Item.Circle)
+			hole.Name = h.Name
+			piece.Holes = append(piece.Holes, hole)
 		}
 		if p.Item.Material.Text != "" {
 			piece.Material = MaterialOf(m, p.Item.Material.Text, read)
@@ -259,14 +280,27 @@ type Filled struct {
 	Stock
 	Fill          *spec.Fill
 	Place         section.FillPlace
+	Hollows       []string          // those that are filled; all where it names none
 	Bonded, Loose section.Stiffness // equal where there is no fill
+}
+
+// CellsFilled reports whether it is a hollow between parts, or one of an outline, that is filled.
+func (f Filled) CellsFilled() bool {
+	if f.Fill == nil {
+		return false
+	}
+	switch f.Shape.(type) {
+	case section.BuiltUp, section.Drawn:
+		return true
+	}
+	return false
 }
 
 // used returns the stiffness that the spec's bond stands for, in a member that runs
 // on for a length.
 func (f Filled) used(length float64, read spec.Reader) section.Stiffness {
 	switch {
-	case f.Fill == nil && f.Stitch != nil:
+	case f.Stitch != nil: // a fill in it is loose
 		return f.stitched(length, read)
 	case f.Fill == nil:
 		return f.Loose
@@ -282,12 +316,7 @@ func (f Filled) used(length float64, read spec.Reader) section.Stiffness {
 
 // slips reports whether the section's pieces slip on each other a little, so that its
 // stiffness is not the same in a long member and in a short one.
-func (f Filled) slips() bool {
-	if f.Fill != nil {
-		return f.Fill.Bond.Text == "keyed"
-	}
-	return f.Stitch != nil
-}
+func (f Filled) slips() bool { return f.Stitch != nil || f.Fill != nil && f.Fill.Bond.Text == "keyed" }
 
 // stitched puts two parts together by their stitches: bent with slip between them.
 // Stitches do nothing for torsion and shear here, which is on the safe side.
@@ -373,7 +402,7 @@ func (f Filled) keyed(length float64, read spec.Reader) section.Stiffness {
 	if err != nil {
 		return out
 	}
-	shell, pieces, err := section.FillParts(f.Shape, f.Material, FillMaterial(f.Fill, read), f.Place)
+	shell, pieces, err := section.FillParts(f.Shape, f.Material, FillMaterial(f.Fill, read), f.Place, f.Hollows...)
 	if err != nil {
 		return out
 	}
@@ -431,8 +460,16 @@ func FillOf(s Stock, with *spec.Fill, read spec.Reader) (Filled, error) {
 		"left pocket": section.FillPocketPlusY, "right pocket": section.FillPocketMinusY,
 	}
 	f.Place = places[read.Word(with.Place)]
+	for _, name := range with.Hollows {
+		f.Hollows = append(f.Hollows, read.Word(name))
+	}
+	shape := s.Shape
+	if b, ok := shape.(section.BuiltUp); ok && s.Stitch != nil {
+		b.Unconnected = true // between the stitches
+		shape = b
+	}
 	var err error
-	f.Bonded, f.Loose, err = section.Composite(s.Shape, s.Material, FillMaterial(with, read), f.Place)
+	f.Bonded, f.Loose, err = section.Composite(shape, s.Material, FillMaterial(with, read), f.Place, f.Hollows...)
 	return f, err
 }
 

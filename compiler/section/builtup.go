@@ -25,6 +25,7 @@ type BuiltUp struct {
 // A Part is one shape of a built-up section: turned about its own origin, then
 // moved so that its origin lies at the offset.
 type Part struct {
+	Name     string // for naming its hollows
 	Shape    Shape
 	Y        float64  // offset of the shape's origin along y [m]
 	Z        float64  // offset of the shape's origin along z [m]
@@ -92,10 +93,26 @@ func (b BuiltUp) solids(m Material) ([]solid, error) {
 			return nil, fmt.Errorf("part %d: %w", i+1, err)
 		}
 		for _, s := range own {
+			names := make([]string, len(s.holes)) // of its hollows: the part's own, or that of its outline's hole after it
+			for k := range names {
+				names[k] = p.Name
+				if len(s.names) > 0 {
+					names[k] = joined(p.Name, s.names[k])
+				}
+			}
+			s.names = names
 			list = append(list, s.moved(p.Angle, p.Y, p.Z))
 		}
 	}
 	return list, nil
+}
+
+// joined is the name of a hollow of a part, or of a hole of a piece.
+func joined(part, hole string) string {
+	if part == "" || hole == "" {
+		return part + hole
+	}
+	return part + "." + hole
 }
 
 // solidsOf returns the pieces of a shape with their materials; m for those that

@@ -14,6 +14,7 @@ type Drawn struct {
 
 // A Piece is a region of one material.
 type Piece struct {
+	Name     string // for naming its hollows
 	Outer    Loop
 	Holes    []Loop
 	Material Material // the piece's own material; the zero value stands for the common one
@@ -21,6 +22,7 @@ type Piece struct {
 
 // A Loop is a closed outline: a polygon whose corners may be rounded, or a circle.
 type Loop struct {
+	Name    string // of a hole
 	Corners []Corner
 	CentreY float64 // centre of a circle along y [m]
 	CentreZ float64 // centre of a circle along z [m]
@@ -104,7 +106,7 @@ func (d Drawn) solids(m Material) ([]solid, error) {
 			if err != nil {
 				return nil, err
 			}
-			s.holes = append(s.holes, hole)
+			s.holes, s.names = append(s.holes, hole), append(s.names, joined(p.Name, h.Name))
 		}
 		list = append(list, s)
 	}

@@ -107,9 +107,6 @@ func (s HollowRound) validate() error {
 		size("wall thickness", s.Wall, s.Diameter/2))
 }
 
-// core is the hollow itself, as a solid bar.
-func (s HollowRound) core() RoundBar { return RoundBar{Diameter: s.Diameter - 2*s.Wall} }
-
 // Properties returns the section's properties, all exact; shear by
 // [CowperTube].
 func (s HollowRound) Properties(poisson float64) (Properties, error) {

@@ -14,6 +14,7 @@ import (
 type solid struct {
 	outer    path
 	holes    []path
+	names    []string // of the holes, where they have any
 	material Material
 }
 
@@ -47,7 +48,7 @@ func (s solid) region() Region {
 
 // moved turns a solid about the origin, then moves it.
 func (s solid) moved(angle, y, z float64) solid {
-	out := solid{outer: s.outer.moved(angle, y, z), material: s.material}
+	out := solid{outer: s.outer.moved(angle, y, z), names: s.names, material: s.material}
 	for _, h := range s.holes {
 		out.holes = append(out.holes, h.moved(angle, y, z))
 	}

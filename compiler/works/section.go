@@ -10,6 +10,8 @@ var sectionWorks = []Work{
 		Title: "The Shear Coefficient in Timoshenko's Beam Theory, Journal of Applied Mechanics 33, 335-340", Year: "1966"},
 	{Key: "El Darwish 1965", Author: "I. A. El Darwish and B. G. Johnston",
 		Title: "Torsion of Structural Shapes, Journal of the Structural Division, ASCE 91 (ST1), 203-227", Year: "1965"},
+	{Key: "Hrennikoff 1941", Author: "A. Hrennikoff",
+		Title: "Solution of problems of elasticity by the framework method, Journal of Applied Mechanics 8, A169-A175", Year: "1941"},
 	{Key: "EN 10210-2", Author: "CEN",
 		Title: "Hot finished structural hollow sections of non-alloy and fine grain steels. Part 2: Tolerances, dimensions and sectional properties", Year: "2006"},
 	{Key: "EN 10219-2", Author: "CEN",

@@ -124,7 +124,7 @@ func TestWordsAreDrawn(t *testing.T) {
 		{sampleScene(), []string{"gantry beam", "spindle", "near upright"}},
 		{sampleBars(), []string{sampleBars().Rows[0].Label, sampleBars().Rows[0].Total}},
 		{sampleChart(), []string{sampleChart().Curves[0].Name, sampleChart().Markers[0].Label}},
-		{sampleSections(), []string{sampleSections().Items[0].Name}},
+		{sampleSections(), []string{sampleSections().Items[0].Name, "7", "9"}},
 		{sampleMap(), []string{"x, mm", "y, mm", "1600", "-12.5"}},
 		{sampleBent(), []string{"500"}},
 	} {

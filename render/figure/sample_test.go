@@ -202,7 +202,8 @@ func sampleSections() build.Sections {
 		{Name: "cross", Note: "hollow 150 × 100 × 6, bonded fill", Loops: []build.SectionLoop{loop("metal", rounded(0.1, 0.15, 0.012)),
 			loop("hole", rounded(0.088, 0.138, 0.007)), loop("fill", rounded(0.088, 0.138, 0.007))}},
 		{Name: "side", Note: "IPE 200, pockets filled, bonded with studs", Loops: []build.SectionLoop{loop("metal", i),
-			loop("fill", rectangle(-0.0264, 0, 0.0472, 0.183)), loop("fill", rectangle(0.0264, 0, 0.0472, 0.183))}},
+			loop("fill", rectangle(-0.0264, 0, 0.0472, 0.183)), loop("fill", rectangle(0.0264, 0, 0.0472, 0.183))},
+			Marks: []build.SectionMark{{Text: "7", At: [2]float64{-0.0264, 0}}, {Text: "9", At: [2]float64{0.0264, 0}}}},
 		{
 			Name:  "leg",
 			Note:  "hollow 100 × 100 × 4",

@@ -132,6 +132,12 @@ func (s *sheet) section(item build.SectionItem, f [4]float64, scale float64, mid
 			s.outline(edge, hairline, points...)
 		}
 	}
+	for _, m := range item.Marks {
+		if finite(m.At[0], m.At[1]) {
+			word, p := set(m.Text, bold(labelSize), s.width), at(m.At)
+			s.text(word, vg.Point{X: p.X, Y: p.Y + word.height/2}, center, ink)
+		}
+	}
 }
 
 // sectionWords writes a section's name and note below it and returns their

@@ -101,7 +101,11 @@ func labels(d *machine.Model, p *machine.Posed, solids []build.Solid) []build.La
 	}
 	for i := range d.Bars {
 		b := &d.Bars[i]
-		add(digits.ReplaceAllString(b.Name, "*"), r3.Add(r3.Scale(0.5, r3.Add(b.From, b.To)), p.Shift[b.Body]))
+		name := digits.ReplaceAllString(b.Name, "*")
+		if b.Member.Cell != nil {
+			name = d.Spec.Bodies[b.Body].Name + ": " + b.Member.Section.Text
+		}
+		add(name, r3.Add(r3.Scale(0.5, r3.Add(b.From, b.To)), p.Shift[b.Body]))
 	}
 	for _, s := range solids {
 		first, last := ringCentre(s.Rings[0]), ringCentre(s.Rings[len(s.Rings)-1])

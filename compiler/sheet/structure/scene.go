@@ -52,6 +52,10 @@ func (g stage) scene() build.Scene {
 		}
 	}
 	for i := range g.d.Bars {
+		if g.d.Bars[i].Member.Cell != nil {
+			add(g.cell(i))
+			continue
+		}
 		add(g.bar(i), true)
 	}
 	for i := range g.d.Spec.Axes {
@@ -228,6 +232,44 @@ func (g stage) bar(i int) build.Solid {
 		out.Rings = append(out.Rings, ring(at, at.Position, rectangle(r3.Scale(width, y), r3.Scale(height, b.Orient))))
 	}
 	return out
+}
+
+// cell draws the cell of a plate, once: by that of its diagonals which runs counter-clockwise from the cell's length.
+func (g stage) cell(i int) (build.Solid, bool) {
+	b := &g.d.Bars[i]
+	c := b.Member.Cell
+	if !c.Diagonal {
+		return build.Solid{}, false
+	}
+	diagonal := r3.Sub(b.To, b.From)
+	length, off := r3.Vec{}, math.Inf(1)
+	for k := range g.d.Bars { // the side that leaves the diagonal's start along the cell's length
+		side := &g.d.Bars[k]
+		if side.Body != b.Body || side.Member.Cell == nil || side.Member.Cell.Diagonal {
+			continue
+		}
+		way := r3.Sub(side.To, side.From)
+		switch b.Member.From.Text {
+		case side.Member.To.Text:
+			way = r3.Scale(-1, way)
+		case side.Member.From.Text:
+		default:
+			continue
+		}
+		if miss := math.Abs(r3.Norm(way)-g.d.Read.Of(c.Length)) + math.Abs(r3.Dot(diagonal, way)/r3.Norm(way)-r3.Norm(way)); rank.More(off, miss) {
+			length, off = way, miss
+		}
+	}
+	width := r3.Sub(diagonal, length)
+	if length == (r3.Vec{}) || r3.Dot(r3.Cross(length, width), b.Orient) <= 0 {
+		return build.Solid{}, false
+	}
+	stations := g.stations(i)
+	half := rectangle(r3.Scale(0.5, width), r3.Scale(g.d.Read.Of(g.d.Spec.Sections.Find(b.Member.Section.Text).Plate.Thickness)/2, b.Orient))
+	first, last := stations[0], stations[len(stations)-1]
+	return build.Solid{Name: b.Name, Body: b.Body, Kind: "member", Rings: [][][3]float64{
+		ring(first, r3.Add(first.Position, r3.Scale(0.5, width)), half),
+		ring(last, r3.Sub(last.Position, r3.Scale(0.5, width)), half)}}, true
 }
 
 // rail draws a rail under its carriages, as long as what it lies on, and bent with it.

@@ -159,3 +159,41 @@ func TestTheToolIsDrawn(t *testing.T) {
 		t.Errorf("the tip is drawn %.2g of its deflection from where the compliance puts it", share)
 	}
 }
+
+// TestPlateIsDrawnByItsCells: each cell once, and together no more and no less than the plate, by hand.
+func TestPlateIsDrawnByItsCells(t *testing.T) {
+	d, err := machine.New(sample.Written(t, `machine.#Machine & {
+	name: "plate"
+	sections: top: plate: thickness: "30 mm"
+	bodies: table: machine.#Plate & {
+		template: {x: "0 mm", y: "0 mm", z: "500 mm", length: "800 mm", width: "600 mm", crossings_x: 5, crossings_y: 4, section: "top"}
+		supports: t_0_0: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+}`), spec.At(spec.Middle))
+	if err != nil {
+		t.Fatal(err)
+	}
+	posed, err := d.At(d.Middle())
+	if err != nil {
+		t.Fatal(err)
+	}
+	solids := stage{d: d, p: posed}.scene().Solids
+	if len(solids) != 4*3 {
+		t.Fatalf("%d solids for 12 cells", len(solids))
+	}
+	low, high := [3]float64{9, 9, 9}, [3]float64{}
+	for _, s := range solids {
+		for _, ring := range s.Rings {
+			for _, p := range ring {
+				for k := range p {
+					low[k], high[k] = math.Min(low[k], p[k]), math.Max(high[k], p[k])
+				}
+			}
+		}
+	}
+	for k, want := range [3][2]float64{{-0.4, 0.4}, {-0.3, 0.3}, {0.485, 0.515}} {
+		if math.Abs(low[k]-want[0]) > 1e-9 || math.Abs(high[k]-want[1]) > 1e-9 {
+			t.Errorf("drawn from %g to %g along %d, want %v", low[k], high[k], k, want)
+		}
+	}
+}

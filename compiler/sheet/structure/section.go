@@ -3,6 +3,8 @@ package structure
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -36,9 +38,17 @@ func sectionSheet(book *sheet.Book) error {
 	}
 	drawing := build.Sections{}
 	filledTable := memberFigures(book, &drawing)
+	words := "y is across the section and z is up. Iy is the second moment for bending along z, Iz for bending along y."
+	if slices.ContainsFunc(book.Spec.Sections, func(e spec.Entry[spec.Section]) bool { return e.Item.Plate != nil }) {
+		words += " A plate bends both ways: its numbers are those of a strip 1 m wide, and the picture shows a strip as wide as a cell of its grid."
+	}
 	blocks := []build.Block{
-		build.Text("y is across the section and z is up. Iy is the second moment for bending along z, Iz for bending along y."),
+		build.Text(words),
 		table, build.Picture{ID: "sections", Title: "Sections", Caption: "Sections with their fills, to one scale.", Drawing: drawing},
+	}
+	if t := hollowTable(profiles); len(t.Rows) > 0 {
+		blocks = append(blocks, build.Text("A section with several hollows is filled in all of them, or in those that its fill names under `hollows`, "+
+			"by the numbers in the picture or by the names below."), t)
 	}
 	if t := stitchedMembers(book); len(t.Rows) > 0 {
 		blocks = append(blocks, build.Text("Stitch welds let the parts slip on each other. "+
@@ -55,6 +65,28 @@ func sectionSheet(book *sheet.Book) error {
 	}
 	book.Sheet("sections", "Sections and fills", blocks...)
 	return nil
+}
+
+// hollowTable lists the hollows of sections that have several.
+func hollowTable(profiles []machine.Profile) build.Table {
+	t := build.Table{Caption: "Hollows, from the origin of the section as the spec places its parts", Columns: []build.Column{
+		{Head: "section"}, {Head: "hollow", Right: true}, {Head: "name"}, {Head: "area, cm²", Right: true},
+		{Head: "y, mm", Right: true}, {Head: "z, mm", Right: true}}}
+	for i := range profiles {
+		p := &profiles[i]
+		if len(p.Hollows) < 2 {
+			continue
+		}
+		for k, h := range p.Hollows {
+			name := h.Name
+			if name == "" {
+				name = "–"
+			}
+			t.Rows = append(t.Rows, []build.Cell{{Text: p.Entry.Name}, {Text: strconv.Itoa(k + 1)}, {Text: name},
+				{Text: quantity.Number(quantity.Convert(h.Area, "cm2"))}, millimetres(h.CentroidY), millimetres(h.CentroidZ)})
+		}
+	}
+	return t
 }
 
 // A profileFigure is one number of a section.
@@ -130,9 +162,9 @@ func profileFigures(book *sheet.Book, p *machine.Profile) []profileFigure {
 	const twists = "the point about which the section twists, by the warping function"
 	return append(list,
 		profileFigure{"shear_centre_y", "shear centre, along y from the centroid", "mm", twists,
-			func(p *machine.Profile) float64 { return quantity.Settle(p.ShearCentre[0]) }, p.Shears},
+			func(p *machine.Profile) float64 { return toMesh(p.ShearCentre[0]) }, p.Shears},
 		profileFigure{"shear_centre_z", "shear centre, along z from the centroid", "mm", twists,
-			func(p *machine.Profile) float64 { return quantity.Settle(p.ShearCentre[1]) }, p.Shears})
+			func(p *machine.Profile) float64 { return toMesh(p.ShearCentre[1]) }, p.Shears})
 }
 
 // listedFigures are those numbers that the spec lists of a section, each with its own
@@ -261,17 +293,21 @@ func filledRow(b *machine.Bar) []build.Cell {
 // A memberFigure is one number of a member's stiffness.
 type memberFigure struct {
 	what, label, filled, bare string
+	cell                      string // of a side or a diagonal of a plate's cell
 	rests                     string // the figure of its section that goes into it
 	of                        func(section.Stiffness) float64
 }
 
 var memberFigureList = []memberFigure{
-	{"bending_y", "bending stiffness EIy", "EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIy = E Iy of the section", "iy",
+	{"bending_y", "bending stiffness EIy", "EIy = Σ E Iy over steel and bonded fill, about the common centroid", "EIy = E Iy of the section",
+		"of a cell a by b: sides along a ½ D′ b (1 − ν a²/b²) from each cell beside them, diagonals ν D′ l³/(2 a b), D′ = E t³/(12 (1 − ν²))", "iy",
 		func(s section.Stiffness) float64 { return s.EIy }},
-	{"bending_z", "bending stiffness EIz", "EIz = Σ E Iz over steel and bonded fill, about the common centroid", "EIz = E Iz of the section", "iz",
+	{"bending_z", "bending stiffness EIz", "EIz = Σ E Iz over steel and bonded fill, about the common centroid", "EIz = E Iz of the section",
+		"of a cell a by b, in the plate's plane: sides a² b (G t − ν C′)/12 from each cell beside them, diagonals none, C′ = E t/(1 − ν²)", "iz",
 		func(s section.Stiffness) float64 { return s.EIz }},
 	{"torsion", "torsion stiffness GJ", "GJ = ∫ G |grad ω + (−z, y)|² dA over steel and bonded fill, by finite elements; " +
-		"the plain section's J is by its standard's formula, within some per cent", "GJ = G J of the section", "torsion",
+		"the plain section's J is by its standard's formula, within some per cent", "GJ = G J of the section",
+		"of a cell a by b: sides ½ b (G t³/6 − 2 ν D′) from each cell beside them, diagonals none", "torsion",
 		func(s section.Stiffness) float64 { return s.GJ }},
 }
 
@@ -290,6 +326,11 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			notes = []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text}
 			ends = []float64{f.of(b.Section.Loose), f.of(b.Section.Bonded)}
 		}
+		from := []string{"section." + b.Member.Section.Text + "." + f.rests}
+		source := "derived here"
+		if b.Member.Cell != nil {
+			formula, from, source = f.cell, nil, "Hrennikoff 1941"
+		}
 		for _, d := range book.Ends() {
 			end := &d.Bars[bar]
 			ends = append(ends, f.of(end.Whole))
@@ -303,17 +344,57 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			Value:   sheet.Between(f.of(b.Whole), ends...),
 			Unit:    "kN·m2",
 			Formula: formula,
-			Source:  "derived here",
-			From:    []string{"section." + b.Member.Section.Text + "." + f.rests},
+			Source:  source,
+			From:    from,
 			Log:     log,
 			Notes:   notes,
 			Detail:  alike,
 		})
 	}
+	shearCentre(book, bar, alike)
 	if !alike {
 		book.Stand(b.Section.Log, id+"bending_y", id+"bending_z", id+"torsion")
 	}
 }
+
+// shearCentre adds the shear centre of a member whose filled section is solved by finite elements.
+func shearCentre(book *sheet.Book, bar int, alike bool) {
+	b := &book.Model.Bars[bar]
+	at := func(d *machine.Model) (used, bonded, loose [2]float64, ok bool) {
+		own := &d.Bars[bar]
+		bonded, loose, ok = own.Section.ShearCentres(d.Read)
+		if used = loose; ok && own.Section.Fill.Bond.Text == "bonded" {
+			used = bonded
+		}
+		return used, bonded, loose, ok
+	}
+	used, bonded, loose, ok := at(book.Model)
+	if !ok {
+		return
+	}
+	for k, along := range [2]string{"y", "z"} {
+		ends := []float64{toMesh(bonded[k]), toMesh(loose[k])}
+		for _, d := range book.Ends() {
+			if used, bonded, loose, ok := at(d); ok {
+				ends = append(ends, toMesh(used[k]), toMesh(bonded[k]), toMesh(loose[k]))
+			}
+		}
+		book.Add(sheet.Figure{
+			ID:      "member." + b.Name + ".shear_centre_" + along,
+			Label:   "shear centre along " + along + " from the elastic centroid of member " + b.Name,
+			Value:   sheet.Between(toMesh(used[k]), ends...),
+			Unit:    "mm",
+			Formula: "the point about which the section twists, by the warping function over steel and bonded fill",
+			Source:  "Pilkey 2002",
+			Log:     madeOf(book, b, b.Stiff),
+			Notes:   []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text},
+			Detail:  true,
+		})
+	}
+}
+
+// toMesh is a length to what finite elements know of a shear centre, a hundredth of a millimetre [m].
+func toMesh(v float64) float64 { return math.Round(v*1e5)/1e5 + 0 }
 
 // madeOf is a log with the names of what a member is made of, over another one.
 func madeOf(book *sheet.Book, b *machine.Bar, over *spec.Log) *spec.Log {
@@ -342,7 +423,7 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 		Log:     lies.Log(),
 		Detail:  alike,
 	})
-	if !alike && b.Section.Fill == nil {
+	if !alike && b.Section.Fill == nil && b.Member.Cell == nil {
 		book.Stand(b.Section.Weighs, "section."+b.Member.Section.Text+".mass")
 	}
 	mass := func(b *machine.Bar) float64 { return b.Whole.MassPerLength * b.Length() }
@@ -398,9 +479,14 @@ func sectionItem(name string, f machine.Filled) build.SectionItem {
 	if outline, err := f.Shape.Outline(); err == nil {
 		regions(outline, "metal")
 	}
+	if list, err := section.Hollows(f.Shape); err == nil && len(list) > 1 {
+		for i, h := range list {
+			item.Marks = append(item.Marks, build.SectionMark{Text: strconv.Itoa(i + 1), At: [2]float64{h.CentroidY, h.CentroidZ}})
+		}
+	}
 	if f.Fill != nil {
 		item.Note += ", " + f.Fill.Bond.Text + " fill"
-		if outline, err := section.FillOutline(f.Shape, f.Place); err == nil {
+		if outline, err := section.FillOutline(f.Shape, f.Place, f.Hollows...); err == nil {
 			regions(outline, "fill")
 		}
 	}

@@ -90,6 +90,10 @@ func shrinkWords(book *sheet.Book) (before, after string) {
 			"and no standard gives a value: test a sample"
 	}
 	before += ". Neither holds on mill scale, paint or grease."
+	if slices.ContainsFunc(book.Model.Bars, func(b machine.Bar) bool { return b.Section.CellsFilled() }) {
+		before += " A hollow between parts, or of an outline, is taken as that of a rectangular hollow section, and its force is handed over within twice its own " +
+			"smaller side; of several hollows that with the least wall for its area counts."
+	}
 	after = "Creep relaxes the tension over months; its coefficient is an estimate, and the range of the strain is that of the mix. " + advice
 	return before, after
 }
