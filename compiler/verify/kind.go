@@ -29,7 +29,7 @@ var marks = []struct {
 	{Unnamed, []string{"maker", "handbook", "tutorial", "lecture", "a course", "exercise", "encyclopedia", "public ", "published sizing", "reference article",
 		"a textbook", "mechanics textbook", "bearing data centre", "bimetal", "transformed-section", "flitch-beam"}},
 	{ByHand, []string{"by hand", "hand-worked", "closed form", "statics", "work balance", "static solution", "exact series", "recomputed", "Abbe offset error",
-		"encastre", "definition of"}},
+		"definition of", "Hooke's law"}},
 	{Independent, []string{"independent", "finite elements", "reference set", "time-stepping", "direct solution", "time domain", "semi-discretization", "eigenvalue"}},
 }
 
