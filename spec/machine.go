@@ -571,6 +571,7 @@ type Screw struct {
 	NutStiffness     Value `cue:"nut_stiffness" worse:"low"`
 	BearingStiffness Value `cue:"bearing_stiffness" worse:"low"`
 	BearingTilt      Value `cue:"bearing_tilt" worse:"low"`
+	BearingStatic    Value `cue:"bearing_static" worse:"low"`
 	NutBracket       Value `cue:"nut_bracket" worse:"low"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`
