@@ -52,6 +52,7 @@ var sheets = []struct {
 	{axes.Motion, cutting},         // will it follow?
 	{axes.Racking, cutting},        // does it stay square?
 	{axes.Rails, cutting},          // will the rails last?
+	{axes.Crash, cutting},          // what does a crash ask?
 	{axes.Mounting, cutting},       // how straight and parallel must their surfaces be?
 	{verdict.Budget, cutting},      // how accurate is the finished part?
 	{verdict.Heat, cutting},        // how long to wait before zero is set?
