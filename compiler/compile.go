@@ -62,6 +62,7 @@ var sheets = []struct {
 	{structure.Model, cutting},     // what is the model made of?
 	{verdict.Changes, changes},     // what is the next move?
 	{verdict.Assumptions, changes}, // what rests on a guess?
+	{verdict.Condition, changes},   // what do second-hand parts cost?
 	{verdict.Cautions, cutting},    // where can it hurt someone?
 }
 

@@ -143,6 +143,10 @@ type Section struct {
 	Outline  Map[Piece] `cue:"outline"`
 	Material Text       `cue:"material"`
 	Standard Text       `cue:"standard"`
+
+	Condition      Text  `cue:"condition"`
+	MassRatio      Value `cue:"mass_ratio"`
+	StiffnessRatio Value `cue:"stiffness_ratio" worse:"low"`
 }
 
 // A Hollow is a rectangular hollow section.
@@ -439,6 +443,7 @@ type Rail struct {
 	CarriageMass   Value      `cue:"carriage_mass"`
 	RailMass       Value      `cue:"rail_mass"`
 	Source         Text       `cue:"source"`
+	Condition      Text       `cue:"condition"`
 }
 
 // A Tolerance is what a rail demands of its mounting surface.
@@ -585,6 +590,8 @@ type Screw struct {
 	Mass             Value `cue:"mass"`
 	NutMass          Value `cue:"nut_mass"`
 	TemperatureRise  Value `cue:"temperature_rise"`
+	Condition        Text  `cue:"condition"`
+	Wear             Value `cue:"wear"`
 }
 
 // NutTurns reports whether the screw stands and its nut turns.

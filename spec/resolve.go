@@ -42,6 +42,7 @@ func (m *Machine) resolve() []Diagnostic {
 	r := &resolver{m: m}
 	for i := range m.Sections {
 		r.section(&m.Sections[i])
+		r.condition(&m.Sections[i])
 	}
 	for i := range m.WorkMaterials {
 		r.workMaterial(&m.WorkMaterials[i])

@@ -23,6 +23,7 @@ type Screw struct {
 	Backlash        float64  // backlash of the nut along the axis [m]
 	Tension         float64  // tension between two fixed ends, zero for none [N]
 	Variation       float64  // travel variation within 300 mm, see ScrewVariation [m]
+	Wear            float64  // wear of its tracks along the axis, where it has run most [m]
 	DynamicRating   float64  // dynamic axial rating Ca, zero for not known [N]
 	StaticRating    float64  // static axial rating C0a, zero for not known [N]
 }
@@ -88,6 +89,7 @@ type ScrewNumbers struct {
 	Growth            float64 // of the shaft from its first end to the farthest nut, if free to grow [m]
 	SlackAt           float64 // warming over its frame at which a stretched shaft goes slack [K]
 	MeanLoad          float64 // mean axial load of the duty, preload within [N]
+	WearError         float64 // error of position by the wear of its tracks [m]
 	LifeTurns         float64 // rated life [rev]
 	LifeTravel        float64 // rated life as travel [m]
 	LifeTime          float64 // rated life as running time of the duty [s]
@@ -119,6 +121,7 @@ func checkScrew(g *guard, s Screw, u Supports) {
 	g.ZeroOrMore("tension", s.Tension)
 	g.Demand(s.Tension == 0 || u.Ends == FixedFixed, "tension", s.Tension, "none unless both ends are fixed")
 	g.ZeroOrMore("travel variation", s.Variation)
+	g.ZeroOrMore("wear of the tracks", s.Wear)
 	g.ZeroOrMore("dynamic rating", s.DynamicRating)
 	g.ZeroOrMore("static rating", s.StaticRating)
 	g.ZeroOrMore("static rating of the bearing", u.BearingRating)
@@ -138,7 +141,14 @@ func (s Screw) transmission() motor.Transmission {
 
 func (s Screw) backlash() float64 { return s.Backlash }
 
-func (s Screw) travelError(travel float64) (float64, error) { return LeadError(s.Variation, travel) }
+// travelError has half of the wear besides: where the tracks are worn, the balls lie as much deeper on either flank.
+func (s Screw) travelError(travel float64) (float64, error) {
+	lead, err := LeadError(s.Variation, travel)
+	return lead + s.wearError(), err
+}
+
+// wearError is the error of position where the screw has run most against where it has not [m].
+func (s Screw) wearError() float64 { return s.Wear / 2 }
 
 // train returns the springs of a screw in its supports.
 func train(s Screw, u Supports, standing bool) Train {
@@ -288,6 +298,7 @@ func (l *ledger) ballScrew(in Input, s Screw, u Supports) {
 		o.LiftOffLoad = l.take(LiftOffLoad(s.Preload))
 		l.hold(RuleScrewPreload, o.CuttingLoad, o.LiftOffLoad, "N")
 	}
+	o.WearError = s.wearError()
 	o.Growth = l.take(Growth(s.Material.Expansion, u.NutTo, in.Warming))
 	if s.Tension > 0 && s.Material.Expansion > 0 {
 		o.TensionElongation = l.take(Stretch(s.Material, s.RootDiameter, u.Between, s.Tension))

@@ -143,6 +143,7 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		Backlash:        read.On(Backlash).Of(s.Backlash),
 		Tension:         read.On(Pull).Of(s.Tension),
 		Variation:       variation,
+		Wear:            read.On(Grade).Of(s.Wear),
 		DynamicRating:   read.On(Rating).Of(s.Dynamic),
 		StaticRating:    read.On(Rating).Of(s.Static),
 	}

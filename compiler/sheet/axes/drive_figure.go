@@ -438,7 +438,7 @@ func accuracyFigures(v *sheet.Drive) []driveFigure {
 			what:    "travel_error",
 			label:   "lead or pitch error over the travel",
 			unit:    "mm",
-			formula: "2 l/300 mm · V300 of a transport screw; of a rack or a belt its pitch error times l",
+			formula: "2 l/300 mm · V300 of a transport screw, and half the wear of its tracks; of a rack or a belt its pitch error times l",
 			source:  "ISO 3408-3; from memory",
 			read:    []machine.Topic{machine.Travel, machine.Grade},
 			pick:    func(o *drive.Output) float64 { return o.TravelError },
