@@ -209,7 +209,7 @@ func (m *Machine) assumeSpindle(s *Spindle) {
 	}
 	if s.Shaft == nil {
 		s.Shaft = &Shaft{}
-		blank("spindle.shaft", s.At, s.Shaft)
+		blank(strings.Join(m.SpindlePath(), ".")+".shaft", s.At, s.Shaft)
 	}
 	class := FromCatalogue[Shaft](KindSpindles, s.Class.Text)
 	say := func(v *Value, from Value, what string) {

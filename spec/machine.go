@@ -85,6 +85,7 @@ type Machine struct {
 	Chains        Map[Chain]        `cue:"chains"`
 	Cabinet       Vector            `cue:"cabinet"`
 	Spindle       *Spindle          `cue:"spindle"`
+	Spindles      Map[Spindle]      `cue:"spindles"`
 	Cutters       Map[Cutter]       `cue:"cutters"`
 	Workpiece     *Workpiece        `cue:"workpiece"`
 	Targets       Map[Target]       `cue:"targets"`
@@ -103,6 +104,9 @@ type Machine struct {
 	Unlikely    []Diagnostic // values that are hardly meant, though they can be
 
 	tree *tree // what it was decoded from
+
+	mounted string   // of several spindles the one that cuts; see [Machine.Mounting]
+	targets []string // names of all targets, where some are left out
 }
 
 // A Damping is the loss factors of the kinds of part.
@@ -767,6 +771,7 @@ type Cutter struct {
 	Helix            Value `cue:"helix"`
 	MaxSpeed         Value `cue:"max_speed" worse:"low"`
 	Runout           Value `cue:"runout"`
+	Spindle          Text  `cue:"spindle"`
 
 	TipModes Map[TipMode] `cue:"tip_modes"`
 }

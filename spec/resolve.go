@@ -40,6 +40,7 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 // resolve checks the machine and fills in what it leaves out.
 func (m *Machine) resolve() []Diagnostic {
 	r := &resolver{m: m}
+	r.mount()
 	for i := range m.Sections {
 		r.section(&m.Sections[i])
 		r.condition(&m.Sections[i])
@@ -66,8 +67,10 @@ func (m *Machine) resolve() []Diagnostic {
 			r.unknown(s, "rail in the catalogue", CatalogueNames(KindRails))
 		}
 	}
-	if s := m.Spindle; s != nil && s.Class.Text != "" && FromCatalogue[Shaft](KindSpindles, s.Class.Text) == nil {
-		r.unknown(s.Class, "class of spindle in the catalogue", CatalogueNames(KindSpindles))
+	for _, s := range m.everySpindle() {
+		if s.Class.Text != "" && FromCatalogue[Shaft](KindSpindles, s.Class.Text) == nil {
+			r.unknown(s.Class, "class of spindle in the catalogue", CatalogueNames(KindSpindles))
+		}
 	}
 	for i := range m.Axes {
 		r.axis(&m.Axes[i])
@@ -91,6 +94,7 @@ func (m *Machine) resolve() []Diagnostic {
 		r.twiceWeighed()
 	}
 	if len(r.diagnostics) == 0 {
+		m.leaveOut()
 		m.assumeAll()
 	}
 	return r.diagnostics

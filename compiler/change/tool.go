@@ -50,7 +50,7 @@ func (find *finder) stifferSpindle() []Change {
 				New:  !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
 				Edits: write(
 					fmt.Sprintf("{radial: %q, axial: %q}", find.Spec.Spindle.Radial.Times(k, "N/µm"), find.Spec.Spindle.Axial.Times(k, "N/µm")),
-					"spindle",
+					find.Spec.SpindlePath()...,
 				),
 			},
 		)
@@ -65,7 +65,7 @@ func (find *finder) strongerSpindle(a *cut.Attempt) []Change {
 	s := find.Spec.Spindle
 	for _, k := range []float64{1.5, 2, 3, 5} {
 		out = append(out, Change{What: fmt.Sprintf("spindle with %g times the torque at every speed", k), At: s.At,
-			Edits: write(find.torqueText(1, k), "spindle", "torque")})
+			Edits: write(find.torqueText(1, k), append(find.Spec.SpindlePath(), "torque")...)})
 	}
 	for _, f := range a.Best.Shortfalls {
 		if f.Limit == reach.SpindleSpeed && f.AtMost && f.Need > 0 {
@@ -91,7 +91,7 @@ func (find *finder) gearedSpindle(speed float64) Change {
 				s.MaxSpeed.Times(1/ratio, "rpm"),
 				find.torqueText(ratio, ratio),
 			),
-			"spindle",
+			find.Spec.SpindlePath()...,
 		)}
 }
 
