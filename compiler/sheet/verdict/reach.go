@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/accuracy"
@@ -327,7 +328,7 @@ func reachTables(book *sheet.Book) {
 	}
 	blocks = append(blocks, jobBlocks(book)...)
 	blocks = append(blocks, largestLoads(book))
-	book.Sheet("cutting", "What it can cut", append(blocks, slotTable(book), materialTable(book))...)
+	book.Sheet("cutting", "What it can cut", append(append(blocks, slotTable(book), materialTable(book)), estimatedForces(book)...)...)
 }
 
 // largestLoads are the largest forces of all cuts, finish passes and holes.
@@ -562,4 +563,22 @@ func materialTable(book *sheet.Book) build.Table {
 		})
 	}
 	return t
+}
+
+// estimatedForces says of which materials no published force is known, and how to measure one.
+func estimatedForces(book *sheet.Book) (blocks []build.Block) {
+	var names []string
+	for _, e := range book.Spec.Targets {
+		name := e.Item.Material.Text
+		w := book.Spec.WorkMaterial(name)
+		if w != nil && w.Mark.Text == "from memory" && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []build.Block{build.Text("No published specific cutting force was found for " + strings.Join(names, ", ") + ", so its range is wide, and what rests on it with it. " +
+		"To narrow it, cut a test slot, take the power of the spindle less that of the same speed in air, and write what comes out in `work_materials`: " +
+		"kc = 60 P/Q in N/mm², P in W and Q in cm³/min, and kc1.1 = kc h^mc, h the mean chip thickness in mm.")}
 }
