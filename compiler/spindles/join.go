@@ -1,5 +1,5 @@
 // Package spindles joins what was compiled of a machine with each of its spindles cutting into one build: every
-// target has the answer of the spindle that does it best, and what is the same with all of them is said once.
+// target is roughed and finished with the spindles that do it best, and what is the same with all of them is said once.
 package spindles
 
 import (
@@ -26,7 +26,7 @@ type Cutting struct {
 // number with another spindle, that one has the spindle's name before its id.
 func Join(list []Cutting, targets []string, idWord func(string) string) *build.Build {
 	first := *list[0].Build
-	j := joiner{list: list, out: &first, idWord: idWord, decides: map[string]int{}}
+	j := joiner{list: list, out: &first, idWord: idWord, roughs: map[string]int{}, fines: map[string]int{}}
 	j.out.Figures = build.Registry{}
 	j.targets(targets)
 	j.figures()
@@ -39,44 +39,166 @@ func Join(list []Cutting, targets []string, idWord func(string) string) *build.B
 
 // A joiner is builds on their way to one.
 type joiner struct {
-	list    []Cutting
-	out     *build.Build
-	idWord  func(string) string
-	decides map[string]int      // which build decides a target, by its name
-	called  []map[string]string // by build: what its figures are called
+	list   []Cutting
+	out    *build.Build
+	idWord func(string) string
+	roughs map[string]int      // which build a target is roughed with, by its name
+	fines  map[string]int      // and finished with
+	called []map[string]string // by build: what its figures are called
 }
 
-// targets takes each target's best answer.
+// targets takes each target's best answer: roughed and finished with the same spindle, or with two where that is better.
 func (j *joiner) targets(names []string) {
 	j.out.Targets = nil
 	for _, name := range names {
-		var best *build.Target
+		var of []by
+		known := false // whether any of the spindles can finish it
 		for k, c := range j.list {
-			at := slices.IndexFunc(c.Targets, func(t build.Target) bool { return t.Name == name })
-			if at < 0 {
-				continue
+			if at := slices.IndexFunc(c.Targets, func(t build.Target) bool { return t.Name == name }); at >= 0 {
+				of = append(of, by{k, &c.Targets[at]})
+				known = known || c.Targets[at].ByFinishingAlone() != build.NotKnown
 			}
-			if t := &c.Targets[at]; best == nil || better(t, best) {
-				best, j.decides[name] = t, k
+		}
+		var best *pair
+		for _, rough := range of {
+			for _, fine := range of {
+				if known && fine.ByFinishingAlone() == build.NotKnown {
+					continue
+				}
+				p := pair{rough.build, fine.build, rough.Target}
+				if rough.build != fine.build {
+					p.Target = together(rough.Target, fine.Target)
+				}
+				if best == nil || p.better(best) {
+					best = &p
+				}
 			}
 		}
 		if best == nil {
 			continue
 		}
-		t := *best
+		t := *best.Target
+		j.roughs[name], j.fines[name] = best.rough, best.fine
 		if t.Operation != "" {
-			t.Operation += ", spindle " + j.list[j.decides[name]].Spindle
+			t.Operation += ", spindle " + j.list[best.rough].Spindle
+		}
+		if best.rough != best.fine {
+			t.Finishing += ", spindle " + j.list[best.fine].Spindle
 		}
 		j.out.Targets = append(j.out.Targets, t)
 	}
 }
 
-// better reports whether a target's answer is better than another one's: by its verdict, then by the error of the
-// finished part over its accuracy, then by its time.
-func better(a, b *build.Target) bool {
-	if order := cmp.Compare(a.Verdict.Rank(), b.Verdict.Rank()); order != 0 {
+// A pair is a target roughed in one build and finished in another or the same.
+type pair struct {
+	rough, fine int
+	*build.Target
+}
+
+// better reports whether a pair is better than another one: by its verdict; by being one spindle; by what is better of the target.
+func (p pair) better(o *pair) bool {
+	if order := cmp.Compare(p.Verdict.Rank(), o.Verdict.Rank()); order != 0 {
 		return order > 0
 	}
+	if one, other := p.rough == p.fine, o.rough == o.fine; one != other {
+		return one
+	}
+	return better(p.Target, o.Target)
+}
+
+// by is a target's answer in one of the builds.
+type by struct {
+	build int
+	*build.Target
+}
+
+// machiningTime is the limit of the time that a part may take.
+const machiningTime = "machining time"
+
+// uncertainFinish begins what a target's uncertainty says of its finished part.
+const uncertainFinish = "; likely error of the finished part"
+
+// together is a target roughed with one spindle and finished with another one: the finish pass cuts all surfaces, so that
+// where the spindles stand to each other changes no more than what is left for it.
+func together(rough, fine *build.Target) *build.Target {
+	t := *rough
+	roughing, late := rough.ByRoughingAlone(), false
+	t.Finishing, t.Budget = fine.Finishing, fine.Budget
+	if t.Job != nil && fine.Job != nil {
+		job := *t.Job
+		job.Finishing, job.Ra, job.Lacks = fine.Job.Finishing, fine.Job.Ra, fine.Job.Lacks
+		job.Cuts = slices.Clone(job.Cuts)
+		for i := range job.Cuts {
+			job.Cuts[i].Time = job.Cuts[i].Roughing + job.Finishing
+		}
+		job.TooLong = job.Limit > 0 && len(job.Cuts) > 0 && rank.More(job.Cuts[0].Time, job.Limit)
+		t.Job, t.Limits = &job, slices.Clone(t.Limits)
+		for i := range t.Limits {
+			if l := &t.Limits[i]; l.Name == machiningTime && len(job.Cuts) > 0 {
+				l.Demand, l.Exceeded = build.Duration(job.Cuts[0].Time), job.TooLong
+			}
+		}
+		if late = job.TooLong && roughing == build.WithinReach; late {
+			roughing, t.Roughing = build.LightCuts, "light cuts"
+		}
+	}
+	t.Decide(roughing, fine.ByFinishingAlone())
+	t.Uncertainty, _, _ = strings.Cut(t.Uncertainty, uncertainFinish)
+	if _, error, ok := strings.Cut(fine.Uncertainty, uncertainFinish); ok {
+		t.Uncertainty += uncertainFinish + error
+	}
+	t.Limiting, t.Next = limited(rough, fine, t.Decides)
+	if late && t.Decides == "roughing" {
+		t.Limiting = fmt.Sprintf("%s: %s, limit %s", machiningTime, build.Duration(t.Job.Cuts[0].Time), build.Duration(t.Job.Limit))
+	}
+	// What betters the one machine's finishing says nothing of the other's.
+	t.Changes = slices.DeleteFunc(slices.Clone(rough.Changes), func(c build.Change) bool { return c.Roughing == rough.Roughing })
+	for i := range t.Changes {
+		c := &t.Changes[i]
+		after := build.Target{Roughing: c.Roughing}
+		c.Verdict, c.Finishing = build.Worse(after.ByRoughingAlone(), fine.ByFinishingAlone()), fine.Finishing
+		c.Moves = c.Verdict.Rank() > t.Verdict.Rank()
+	}
+	return &t
+}
+
+// limited says what limits a target roughed in one build and finished in another, and what the next better verdict needs where
+// one of the two says it.
+func limited(rough, fine *build.Target, decides string) (limiting, next string) {
+	// What limits roughing is the first of its limits; a sentence of its own is lost where finishing decides that build.
+	byRough, _, _ := strings.Cut(rough.Limiting, "; "+build.FinishingMark)
+	if strings.HasPrefix(byRough, build.FinishingMark) {
+		byRough = ""
+		for _, l := range rough.Limits {
+			if l.Limiting {
+				byRough = strings.TrimSuffix(fmt.Sprintf("%s: %s, limit %s", l.Name, l.Demand, l.Limit), ", limit ")
+			}
+		}
+	}
+	byFine := ""
+	if at := strings.Index(fine.Limiting, build.FinishingMark); at >= 0 {
+		byFine = fine.Limiting[at:]
+	}
+	switch decides {
+	case "roughing":
+		if rough.Decides == "roughing" {
+			next = rough.Next
+		}
+		return byRough, next
+	case "finishing":
+		if fine.Decides == "finishing" {
+			next = fine.Next
+		}
+		return byFine, next
+	case "":
+		return byRough, ""
+	}
+	return strings.Trim(byRough+"; "+byFine, "; "), ""
+}
+
+// better reports whether of two answers with one verdict a target's is the better one: by the error of the finished part
+// where one exceeds its accuracy, then by the time.
+func better(a, b *build.Target) bool {
 	if a.Budget != nil && b.Budget != nil && !rank.Same(a.Budget.Likely, b.Budget.Likely) && max(a.Budget.Likely, b.Budget.Likely) > a.Budget.Accuracy {
 		return rank.More(b.Budget.Likely, a.Budget.Likely)
 	}
@@ -101,10 +223,15 @@ func time(t *build.Target) (least float64) {
 
 // owner is the build whose figure keeps an id.
 func (j *joiner) owner(id string) int {
-	for name, k := range j.decides {
-		if strings.HasPrefix(id, "target."+j.idWord(name)+".") {
-			return k
+	for name, k := range j.roughs {
+		what, ok := strings.CutPrefix(id, "target."+j.idWord(name)+".")
+		if !ok {
+			continue
 		}
+		if strings.HasPrefix(what, "budget.") || strings.HasPrefix(what, "finish.") || what == "chance" {
+			return j.fines[name]
+		}
+		return k
 	}
 	return 0
 }
@@ -181,9 +308,7 @@ func (j *joiner) findings() {
 		for _, f := range list {
 			target, ofTarget := j.targetAt(k, f.At)
 			if ofTarget {
-				if j.decides[target] == k {
-					j.out.Findings = append(j.out.Findings, f)
-				}
+				j.ofTarget(k, target, f)
 				continue
 			}
 			said := 0
@@ -198,7 +323,51 @@ func (j *joiner) findings() {
 			j.out.Findings = append(j.out.Findings, f)
 		}
 	}
+	j.missing()
 	j.out.Findings = build.SortFindings(j.out.Findings)
+}
+
+// finishingRules are the rules of what is said of a target's finished part.
+var finishingRules = []string{"error-budget", "finish-error"}
+
+// ofTarget keeps what is said of a target by the build that it is of. That it misses its ambition is said anew, that nothing
+// is known of it is not.
+func (j *joiner) ofTarget(k int, name string, f build.Finding) {
+	of := j.roughs[name]
+	if slices.Contains(finishingRules, f.Rule) {
+		of = j.fines[name]
+	}
+	if at := slices.IndexFunc(j.out.Targets, func(t build.Target) bool { return t.Name == name }); f.Rule == build.RuleTarget &&
+		j.out.Targets[at].Verdict != build.NotKnown {
+		return
+	}
+	if of == k {
+		j.out.Findings = append(j.out.Findings, f)
+	}
+}
+
+// missing says which targets miss their ambition.
+func (j *joiner) missing() {
+	for i := range j.out.Targets {
+		t := &j.out.Targets[i]
+		rough, fine := j.list[j.roughs[t.Name]].Spindle, j.list[j.fines[t.Name]].Spindle
+		how := " with spindle " + rough
+		if rough != fine {
+			how = fmt.Sprintf(", roughed with spindle %s and finished with spindle %s", rough, fine)
+		}
+		if f, misses := t.Missing(how); misses && t.Verdict != build.NotKnown {
+			if id := "target." + j.idWord(t.Name) + ".depth"; j.has(id) {
+				f.Figures = []string{id}
+			}
+			j.out.Findings = append(j.out.Findings, f)
+		}
+	}
+}
+
+// has reports whether a figure is in the joined build.
+func (j *joiner) has(id string) bool {
+	_, ok := j.out.Figures.Get(id)
+	return ok
 }
 
 // targetAt is the target of a build that stands at a place.

@@ -99,3 +99,64 @@ func TestEachTargetByItsBestSpindle(t *testing.T) {
 		t.Errorf("cautions %v", b.Cautions)
 	}
 }
+
+// TestRoughedWithOneFinishedWithAnother: a heavy spindle that is not accurate and a fast one that is not strong make together what neither
+// makes alone; the worse of roughing and finishing decides, as with one.
+func TestRoughedWithOneFinishedWithAnother(t *testing.T) {
+	rough := func(name string, line int, grade string, v build.Verdict) build.Target {
+		return build.Target{Name: name, Material: name, Ambition: "must", Verdict: v, Roughing: grade, Finishing: "exceeds the accuracy", Decides: "finishing",
+			Limiting: build.FinishingMark + "likely error 90 µm", Next: "for less error: a fan", Operation: "slot", At: build.Place{File: "f", Line: line},
+			Limits: []build.Limit{{Name: "chatter", Limiting: true, Demand: "5 mm", Limit: "5 mm"}}, Uncertainty: "roughing: the same; likely error of the finished part 80 to 99 µm",
+			Budget: &build.Budget{Accuracy: 50, Likely: 90}, Job: &build.Job{Limit: 30, Finishing: 5, Cuts: []build.JobCut{{Which: build.Both, Roughing: 20, Time: 25}}},
+			Changes: []build.Change{{What: "fan", Roughing: grade, Verdict: build.LightCuts, Moves: true}, {What: "stiffer", Roughing: "full cuts", Verdict: build.OutOfReach}}}
+	}
+	fine := func(name string, line int, grade string, v build.Verdict, finishing float64) build.Target {
+		return build.Target{Name: name, Material: name, Ambition: "must", Verdict: v, Roughing: grade, Finishing: build.WithinAccuracy, Decides: "roughing",
+			Limiting: "torque", Operation: "face milling", At: build.Place{File: "f", Line: line}, Uncertainty: "roughing: none; likely error of the finished part 20 to 30 µm",
+			Budget: &build.Budget{Accuracy: 50, Likely: 25}, Job: &build.Job{Limit: 30, Finishing: finishing, Cuts: []build.JobCut{{Which: build.Both, Roughing: 300, Time: 302}}}}
+	}
+	slow := of("slow", 10, rough("oak", 1, "full cuts", build.OutOfReach), rough("elm", 2, "light cuts", build.OutOfReach), rough("ash", 3, "full cuts", build.OutOfReach))
+	fast := of("fast", 20, fine("oak", 1, "light cuts", build.LightCuts, 2), fine("elm", 2, "no cuts", build.OutOfReach, 2), fine("ash", 3, "no cuts", build.OutOfReach, 12))
+	for _, b := range []Cutting{slow, fast} {
+		for i, name := range []string{"oak", "elm", "ash"} {
+			b.Figures.Add(build.Figure{ID: "target." + name + ".budget.likely", Label: "likely error", Value: b.Targets[i].Budget.Likely, Unit: "µm"})
+		}
+	}
+	b := Join([]Cutting{slow, fast}, []string{"oak", "elm", "ash"}, func(name string) string { return name })
+	for i, want := range []struct {
+		verdict build.Verdict
+		decides string
+		time    float64
+	}{{build.WithinReach, "", 22}, {build.LightCuts, "roughing", 22}, {build.LightCuts, "roughing", 32}} { // ash is late: 32 min of 30
+		x := b.Targets[i]
+		if x.Verdict != want.verdict || x.Decides != want.decides || x.Job.Cuts[0].Time != want.time || x.Budget.Likely != 25 {
+			t.Errorf("%s is %s by %q, takes %g min and is off by %g µm; want %+v", x.Name, x.Verdict, x.Decides, x.Job.Cuts[0].Time, x.Budget.Likely, want)
+		}
+		if x.Operation != "slot, spindle slow" || x.Finishing != "within the accuracy, spindle fast" || x.Uncertainty != "roughing: the same; likely error of the finished part 20 to 30 µm" {
+			t.Errorf("%s: %q, %q, %q", x.Name, x.Operation, x.Finishing, x.Uncertainty)
+		}
+		if f, _ := b.Figures.Get("target." + x.Name + ".budget.likely"); f.Value != 25 {
+			t.Errorf("%s: the likely error is %g µm", x.Name, f.Value)
+		}
+		if f, _ := b.Figures.Get("target." + x.Name + ".depth"); f.Value != 1 {
+			t.Errorf("%s: the depth is that of the other spindle", x.Name)
+		}
+	}
+	// Of the changes that better roughing is left, with the verdict that it makes with the other's finishing.
+	if c := b.Targets[1].Changes; len(c) != 1 || c[0].What != "stiffer" || c[0].Verdict != build.WithinReach || !c[0].Moves {
+		t.Errorf("changes for elm: %+v", c)
+	}
+	var said []string
+	for _, f := range b.Findings {
+		if f.Rule == build.RuleTarget {
+			said = append(said, f.Message)
+		}
+	}
+	want := []string{
+		"elm (elm) is light cuts only, roughed with spindle slow and finished with spindle fast, limited by chatter: 5 mm, limit 5 mm",
+		"ash (ash) is light cuts only, roughed with spindle slow and finished with spindle fast, limited by machining time: 32 min, limit 30 min",
+	}
+	if !slices.Equal(said, want) {
+		t.Errorf("findings %q, want %q", said, want)
+	}
+}

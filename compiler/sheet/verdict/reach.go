@@ -174,25 +174,9 @@ func dominant(t *build.Target, a *cut.Answer) {
 
 // targetFinding says when a target misses its ambition.
 func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
-	if t.Verdict == build.WithinReach {
+	f, misses := t.Missing("")
+	if !misses {
 		return
-	}
-	severity := build.SeverityNote
-	switch t.Ambition {
-	case "must":
-		severity = build.SeverityFail
-	case "should":
-		severity = build.SeverityCaution
-	}
-	says := t.Limiting
-	if t.Next != "" {
-		says += "; " + t.Next
-	}
-	f := build.Finding{
-		Rule:     build.RuleTarget,
-		Severity: severity,
-		At:       t.At,
-		Message:  fmt.Sprintf("%s (%s) is %s, limited by %s", t.Name, t.Material, t.Verdict, says),
 	}
 	if a.Best.Best != nil {
 		f.Figures = []string{"target." + spec.IDWord(t.Name) + ".depth"}
