@@ -126,6 +126,7 @@ func (m *Machine) assumeAll() {
 			m.said(&t.Expansion, 10e-6, 25e-6, 80e-6, "25 µm/m/K, from 10 to 80 µm/m/K", "thermal expansion of a workpiece of any material", "from memory", t.Material.At)
 		}
 		m.assumeSize(&m.Targets[i])
+		m.assume(&t.FinishAllowance, quantity.Length, "what roughing leaves for the finish pass", "0.3 mm", "common practice", t.Material.At)
 		m.assumePart(t)
 	}
 	if len(m.Targets) > 0 {

@@ -794,19 +794,20 @@ type Workpiece struct {
 
 // A Target is a material that the machine shall cut.
 type Target struct {
-	Material       Text   `cue:"material"`
-	Accuracy       Value  `cue:"accuracy" worse:"low"`
-	Ambition       Text   `cue:"ambition"`
-	Cutters        []Text `cue:"cutters"`
-	ProcessDamping Value  `cue:"process_damping" worse:"low"`
-	Size           Value  `cue:"size"`
-	Removed        Value  `cue:"removed"`
-	Finished       Value  `cue:"finished"`
-	InsideRadius   Value  `cue:"inside_radius" worse:"low"`
-	Roughness      Value  `cue:"roughness" worse:"low"`
-	MachiningTime  Value  `cue:"machining_time" worse:"low"`
-	TimeInCut      Value  `cue:"time_in_cut" worse:"low"`
-	Expansion      Value  `cue:"expansion"`
+	Material        Text   `cue:"material"`
+	Accuracy        Value  `cue:"accuracy" worse:"low"`
+	Ambition        Text   `cue:"ambition"`
+	Cutters         []Text `cue:"cutters"`
+	ProcessDamping  Value  `cue:"process_damping" worse:"low"`
+	Size            Value  `cue:"size"`
+	Removed         Value  `cue:"removed"`
+	Finished        Value  `cue:"finished"`
+	FinishAllowance Value  `cue:"finish_allowance" worse:"low"`
+	InsideRadius    Value  `cue:"inside_radius" worse:"low"`
+	Roughness       Value  `cue:"roughness" worse:"low"`
+	MachiningTime   Value  `cue:"machining_time" worse:"low"`
+	TimeInCut       Value  `cue:"time_in_cut" worse:"low"`
+	Expansion       Value  `cue:"expansion"`
 }
 
 // A Room is the room that the machine works in.

@@ -18,6 +18,7 @@ type Change struct {
 	What  string      // in words
 	Edits []spec.Edit // what to write into the spec
 	New   bool        // the fields are not in the spec yet
+	Lists []Change    // of a new part: to the fields in which it is named, which are there already; its edits hold theirs
 	Menu  string      // changes of which one is enough, from small to large; empty for those to one field
 	At    spec.Place
 	Parts []Change // the changes that it is, where it is several together; its edits are theirs

@@ -13,9 +13,6 @@ import (
 	"ironbed/spec"
 )
 
-// livelyPoses is in how many of the liveliest poses a changed machine is heard.
-const livelyPoses = 4
-
 // question puts targets to the changed machine. Without heard, chatter is left
 // out: the answer is then no worse than the true one, and quick.
 func (r *retry) question(heard bool) (cut.Question, error) {
@@ -100,17 +97,20 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 	return r
 }
 
-// vibrationsWith are those of a changed machine, in a solved pose and in the one
-// that fed a cut's vibration most before the change.
+// vibrationsWith are those of a changed machine, in a solved pose and in the others in which cuts are held.
 func (find *finder) vibrationsWith(s *machine.Solved, d *machine.Model) ([]machine.Vibration, error) {
-	if slices.Equal(s.Pose, find.LeastStable.Pose) {
-		return d.VibrationsIn(s, s)
+	poses := []*machine.Solved{s}
+	for _, held := range find.Held {
+		if slices.Equal(held.Pose, s.Pose) {
+			continue
+		}
+		there, err := d.Solve(held.Pose)
+		if err != nil {
+			return nil, err
+		}
+		poses = append(poses, there)
 	}
-	leastStable, err := d.Solve(find.LeastStable.Pose)
-	if err != nil {
-		return nil, err
-	}
-	return d.VibrationsIn(s, leastStable)
+	return d.VibrationsIn(poses...)
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
@@ -134,20 +134,11 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 		return &retry{err: err}
 	}
 	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), vibrations: sync.OnceValues(func() ([]machine.Vibration, error) {
-		// With the change the machine may vibrate most in another position.
-		var likely []*machine.Solved
-		for _, i := range find.StabilityOrder[:min(livelyPoses, len(find.StabilityOrder))] {
-			likely = append(likely, poses[i])
+		list := []*machine.Solved{worst}
+		for _, held := range find.Held[1:] {
+			list = append(list, poses[slices.Index(find.Poses, held)])
 		}
-		vibrations, err := d.Sweep(likely)
-		if err != nil {
-			return nil, err
-		}
-		order, err := d.ByStability(vibrations)
-		if err != nil {
-			return nil, err
-		}
-		return d.VibrationsIn(worst, likely[order[0]])
+		return d.VibrationsIn(list...)
 	})}
 }
 

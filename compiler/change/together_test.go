@@ -15,7 +15,8 @@ import (
 // machine with both, and with each alone, is solved for itself.
 func TestTogether(t *testing.T) {
 	const target = "mast cap"
-	m := sample.With(t, sample.Example(t, "spar-bench"), spec.Edit{Path: `targets."mast cap".accuracy`, Value: `"0.017 mm"`})
+	m := sample.With(t, sample.Example(t, "spar-bench"), spec.Edit{Path: `targets."mast cap".accuracy`, Value: `"0.017 mm"`},
+		spec.Edit{Path: `targets."mast cap".finish_allowance`, Value: `"0.034 mm"`})
 	s, cuts := answered(t, m)
 	found, err := changes.Search(s, cuts, false)
 	if err != nil {

@@ -145,22 +145,28 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 			rating = fmt.Sprintf(", max_speed: %q", top.Text)
 		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
-		out = append(out, Change{What: fmt.Sprintf("cutter of %s like the %s, stick-out %s", diameter, base.Name, out1), At: base.At,
-			New: true, Menu: anotherCutter, Edits: append(write(fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}", diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), "cutters", name),
-				find.takenBeside(base.Name, name)...)})
+		c := Change{
+			What: fmt.Sprintf("cutter of %s like the %s, stick-out %s", diameter, base.Name, out1), At: base.At, New: true, Menu: anotherCutter, Lists: find.takenBeside(base.Name, name),
+			Edits: write(fmt.Sprintf("{diameter: %q, teeth: %d, stick_out: %q, flute_length: %q, material: %q%s}",
+				diameter, base.Item.Teeth.N, out1, flutes, base.Item.Material.Text, rating), "cutters", name),
+		}
+		for _, l := range c.Lists {
+			c.Edits = append(c.Edits, l.Edits...)
+		}
+		out = append(out, c)
 	}
 	return out
 }
 
 // takenBeside writes a cutter beside another one to the targets that name that.
-func (find *finder) takenBeside(old, name string) (list []spec.Edit) {
+func (find *finder) takenBeside(old, name string) (list []Change) {
 	for _, t := range find.Spec.Targets {
 		var names []string
 		for _, c := range t.Item.Cutters {
 			names = append(names, strconv.Quote(c.Text))
 		}
 		if slices.Contains(names, strconv.Quote(old)) {
-			list = append(list, write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")...)
+			list = append(list, Change{At: t.Item.Cutters[0].At, Edits: write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")})
 		}
 	}
 	return list

@@ -50,17 +50,21 @@ const (
 // Source: Budak Altintas 1998, for the method of several frequencies; Merdol Altintas
 // 2004, for low immersion; derived here, for the count of growing motions by the
 // principle of the argument and the static residual in the factors.
-func (b *Band) Least(m Milling, speeds []float64, deepest float64) (Onset, float64, error) {
-	return b.least(m, speeds, deepest, false)
+func (b *Band) Least(m Milling, speeds []float64, deepest float64, s *Suspect) (Onset, float64, error) {
+	return b.least(m, speeds, deepest, false, s)
 }
 
 // Chatters is [Band.Least] up to the first plane and speed at which a cut chatters: the
 // onset there, above which no lowest one lies.
-func (b *Band) Chatters(m Milling, speeds []float64, deepest float64) (Onset, float64, error) {
-	return b.least(m, speeds, deepest, true)
+func (b *Band) Chatters(m Milling, speeds []float64, deepest float64, s *Suspect) (Onset, float64, error) {
+	return b.least(m, speeds, deepest, true, s)
 }
 
-func (b *Band) least(m Milling, speeds []float64, deepest float64, first bool) (Onset, float64, error) {
+// A Suspect is where a cut of a machine chattered at last, a plane and a place in a list of speeds. The next one is
+// looked at there first: a cut that chatters does so where others did more often than not, and is then known at once.
+type Suspect struct{ plane, speed int }
+
+func (b *Band) least(m Milling, speeds []float64, deepest float64, first bool, s *Suspect) (Onset, float64, error) {
 	out, at := Onset{Limit: Limit{Depth: math.Inf(1)}}, 0.0
 	var g domain.Guard
 	m.ask(&g)
@@ -76,21 +80,45 @@ func (b *Band) least(m Milling, speeds []float64, deepest float64, first bool) (
 		return out, at, nil
 	}
 	slowest := slices.Min(speeds)
-	for _, r := range b.list {
+	found := *s
+	for _, r := range foremost(b.list, func(r *response) bool { return r.plane == s.plane }) {
 		for _, c := range newCounts(m, r, slowest, deepest) {
-			for _, n := range speeds {
-				c.turn(n)
+			for _, k := range foremost(numbers(len(speeds)), func(k int) bool { return k == s.speed }) {
+				c.turn(speeds[k])
 				// What lies next to the lowest so far is not looked for.
-				if found := c.lowest(math.Min(deepest, (1-leastClose)*out.Depth)); found.Depth < out.Depth {
-					out, at = found, n
+				if lower := c.lowest(math.Min(deepest, (1-leastClose)*out.Depth)); lower.Depth < out.Depth {
+					out, at, found = lower, speeds[k], Suspect{r.plane, k}
 					if first {
+						*s = found
 						return out, at, nil
 					}
 				}
 			}
 		}
 	}
+	*s = found
 	return out, at, nil
+}
+
+// foremost is a list with those that are at its front, the rest as it was.
+func foremost[T any](list []T, is func(T) bool) []T {
+	var out, rest []T
+	for _, v := range list {
+		if is(v) {
+			out = append(out, v)
+		} else {
+			rest = append(rest, v)
+		}
+	}
+	return append(out, rest...)
+}
+
+// numbers are 0 to n − 1.
+func numbers(n int) (list []int) {
+	for i := range n {
+		list = append(list, i)
+	}
+	return list
 }
 
 // A count counts the growing motions of one machine at one speed.

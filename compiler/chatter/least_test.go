@@ -26,7 +26,7 @@ func TestLeast(t *testing.T) {
 		}
 		p, speed := lossy(random), passingAtLeast(m, 40+300*random.Float64())
 		want := onsetOf(t, p, m, speed, 0.005, 1)
-		got, _, err := mustBand(t, p).Least(m, []float64{speed}, 0.005)
+		got, _, err := mustBand(t, p).Least(m, []float64{speed}, 0.005, &Suspect{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,7 +96,7 @@ func BenchmarkLeast(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, _, err := band.Least(benchCut(2), []float64{200}, 0.0005); err != nil {
+		if _, _, err := band.Least(benchCut(2), []float64{200}, 0.0005, &Suspect{}); err != nil {
 			b.Fatal(err)
 		}
 	}

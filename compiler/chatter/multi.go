@@ -41,8 +41,9 @@ func NewBand(planes []Plane) (*Band, error) {
 		return nil, g.Err
 	}
 	b := &Band{}
-	for _, p := range planes {
+	for i, p := range planes {
 		b.list = append(b.list, newResponse(p))
+		b.list[i].plane = i
 	}
 	return b, nil
 }

@@ -158,7 +158,7 @@ func holdStable(t *testing.T, id string, b *Band, m Milling, l caseLimit) {
 		if m.Helix > 0 {
 			continue
 		}
-		counted, _, err := b.Least(m, []float64{l.Rpm / 60}, depth)
+		counted, _, err := b.Least(m, []float64{l.Rpm / 60}, depth, &Suspect{})
 		if err != nil {
 			t.Fatal(err)
 		}

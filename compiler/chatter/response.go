@@ -16,6 +16,7 @@ import (
 // and a constant follow exactly. Above the list the real part goes on as
 // R + B/f² and the imaginary one dies away with f³.
 type response struct {
+	plane     int       // its number in the band
 	frequency []float64 // rising [Hz]
 	g         [][4]complex128
 	curve     [][4]curve // by frequency, through it and both its neighbours
@@ -87,7 +88,7 @@ func newResponse(p Plane) *response {
 
 // below is the response known at its first frequencies alone.
 func (r *response) below(n int) *response {
-	out := &response{frequency: r.frequency[:n], g: r.g[:n], curve: slices.Clone(r.curve[:n]), symmetric: r.symmetric}
+	out := &response{plane: r.plane, frequency: r.frequency[:n], g: r.g[:n], curve: slices.Clone(r.curve[:n]), symmetric: r.symmetric}
 	for k := range out.curve[n-1] {
 		out.curve[n-1][k] = curve{straight: true}
 	}

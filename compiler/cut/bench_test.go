@@ -10,7 +10,7 @@ import (
 )
 
 // BenchmarkReach is the whole search for 12 targets with 6 cutters and 4 operations
-// against the two poses that hold a cut, chatter included, beyond the structure.
+// against the poses that hold a cut, chatter included, beyond the structure.
 func BenchmarkReach(b *testing.B) {
 	m := sample.Example(b, "slipway-gantry")
 	var edits []spec.Edit

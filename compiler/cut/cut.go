@@ -149,8 +149,9 @@ type ToothPassing struct {
 
 // A Finisher is an end mill that a target can be finished with.
 type Finisher struct {
-	Attempt *Attempt
-	Ends    [2]*Attempt // its attempts with every uncertain value at its worse end, and at its better end; nil where it does not cut
+	Attempt             *Attempt
+	Ends                [2]*Attempt // its attempts with every uncertain value at its worse end, and at its better end; nil where it does not cut
+	Accuracy, Allowance float64     // of the part: accuracy, and what roughing leaves for it [m]
 	Finish
 }
 

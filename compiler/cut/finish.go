@@ -12,9 +12,9 @@ import (
 )
 
 const (
-	// finishWidth is the width of a finish pass over the diameter, at most
-	// mostFinish; common practice [-], [m].
-	finishWidth, mostFinish = 0.04, 0.4e-3
+	// finishWidth is the width of a finish pass over the diameter, where the finish allowance is not
+	// less; common practice [-].
+	finishWidth = 0.04
 	// finishDepth is its depth over the diameter, at most; common practice [-].
 	finishDepth = 2
 	// finishChip is its thickest chip over the thinnest that cuts; common practice [-].
@@ -33,7 +33,7 @@ const (
 // ends of the uncertainty.
 func (a *Answer) finishers(s *machine.Solution, found [3][]Attempt) (list []Finisher, err error) {
 	for i := range a.Attempts {
-		p := Finisher{Attempt: &a.Attempts[i]}
+		p := Finisher{Attempt: &a.Attempts[i], Accuracy: s.Model.Read.Of(a.Entry.Item.Accuracy), Allowance: s.Model.Read.Of(a.Entry.Item.FinishAllowance)}
 		if p.Attempt.Best.Best == nil || s.Spec.Cutters.Find(p.Attempt.Cutter).Kind.Text == "face" {
 			continue // a face mill finishes no wall
 		}
@@ -81,7 +81,7 @@ func (p *Finisher) finish(s *machine.Solution, share float64) (Finish, error) {
 	helix, size := s.Spec.Cutters.Find(best.Cutter).Helix, in.Cutter.Diameter
 	out.Cut = cutting.Cut{
 		Diameter: size, Teeth: in.Cutter.Teeth, Helix: read.Of(helix),
-		Width: math.Min(mostFinish, finishWidth*size), Depth: math.Min(in.Cutter.FluteLength, finishDepth*size),
+		Width: math.Min(p.Allowance, finishWidth*size), Depth: math.Min(in.Cutter.FluteLength, finishDepth*size),
 		Speed: best.Best.Best.Cut.Speed, Mode: cutting.Down,
 	}
 	thinning, err := cutting.ThinningFactor(out.Cut.Width / size)
@@ -107,7 +107,7 @@ func (p *Finisher) finish(s *machine.Solution, share float64) (Finish, error) {
 		if err != nil {
 			return out, err
 		}
-		if held && math.Abs(out.Wall.Climb) <= in.Machine.Accuracy || out.Cut.Depth*finishStep < leastFinish*size {
+		if held && math.Abs(out.Wall.Climb) <= p.Accuracy || out.Cut.Depth*finishStep < leastFinish*size {
 			break
 		}
 		out.Cut.Depth *= finishStep

@@ -22,7 +22,8 @@ type Attempt struct {
 	Log       *spec.Log // what was read for it
 
 	heard bool                    // by the mean of the factors
-	band  *chatter.Band           // the planes of its input; nil until an operation is confirmed
+	near  []chatter.Plane         // those of its planes in which several frequencies are heard
+	band  *chatter.Band           // these; nil until an operation is confirmed
 	sure  map[*reach.Outcome]bool // the operations that are confirmed
 }
 
@@ -92,7 +93,7 @@ func (a *Attempt) confirm() error {
 // hear makes the planes of an attempt ready for several frequencies.
 func (a *Attempt) hear() (err error) {
 	if a.band == nil {
-		a.band, err = chatter.NewBand(a.Input.Machine.Planes)
+		a.band, err = chatter.NewBand(a.near)
 	}
 	return err
 }
@@ -115,6 +116,20 @@ func (a Attempt) removal() float64 {
 	}
 	return a.Best.Best.RemovalRate
 }
+
+// roughShare is the share of the finish allowance by which the tool tip may deflect in roughing [-]: the finish pass then cuts everywhere,
+// by half of the allowance at least; common practice.
+const roughShare = 0.5
+
+// AllowedDeflection is how far the tool tip may deflect in roughing: no more than the finish pass takes off, and where the accuracy is coarser
+// than that, the accuracy [m].
+func AllowedDeflection(read spec.Reader, t *spec.Target) float64 {
+	return math.Max(read.Of(t.Accuracy), roughShare*read.Of(t.FinishAllowance))
+}
+
+// severalHeld is in how many of the poses that a cut is held against several frequencies are heard; in the others the mean of the
+// factors is.
+const severalHeld = 2
 
 // TryCutter searches one cutter; nil where the material has no values for its
 // edge.
@@ -147,14 +162,18 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 	}
 	slow, _, fast := read.Span(edge.SurfaceSpeed)
 	in := reach.Input{
-		Machine: machineOf(d, read, compliance, read.Of(t.Accuracy), q.Axes[0]), Cutter: cutter, Work: WorkOf(read, w),
+		Machine: machineOf(d, read, compliance, AllowedDeflection(read, t), q.Axes[0]), Cutter: cutter, Work: WorkOf(read, w),
 		SurfaceSpeed:   reach.Range{Min: slow, Max: fast},
 		ProcessDamping: read.Of(t.ProcessDamping),
 		ChipThickness:  chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}
 	in.Machine.StableShare, in.Machine.SpeedDoubt = machine.StableShare, machine.SpeedDoubt
+	var near []chatter.Plane
 	if q.Vibrations != nil {
 		if in.Machine.Planes, err = d.Planes(q.Vibrations, c); err != nil {
+			return nil, err
+		}
+		if near, err = d.Planes(q.Vibrations[:min(severalHeld, len(q.Vibrations))], c); err != nil {
 			return nil, err
 		}
 	}
@@ -165,7 +184,7 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		if err != nil {
 			return nil, err
 		}
-		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log(), heard: q.Vibrations != nil}
+		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log(), near: near, heard: q.Vibrations != nil}
 		a.judge()
 		if best == nil || a.better(*best) {
 			best = a

@@ -90,10 +90,11 @@ const (
 
 // finishing is what a finish pass is looked for with.
 type finishing struct {
-	in     *reach.Input
-	planes []chatter.Plane
-	band   *chatter.Band
-	pass   cutting.Cut // its width, feed and helix
+	in       *reach.Input
+	accuracy float64 // within which the part has to be [m]
+	planes   []chatter.Plane
+	band     *chatter.Band
+	pass     cutting.Cut // its width, feed and helix
 }
 
 // running is the same with a cutter of another runout [m].
@@ -410,6 +411,7 @@ func (p *Finisher) Pass(s *machine.Solution, total Total) (*FinishPass, error) {
 	if err != nil {
 		return nil, err
 	}
+	f.accuracy = p.Accuracy
 	out, err := f.search(total)
 	if err != nil {
 		return nil, err
@@ -465,10 +467,10 @@ func (f *finishing) search(total Total) (*FinishPass, error) {
 		func(_, upper float64) float64 { return upper },
 		func(likely, _ float64) float64 { return likely },
 	}
-	if rank.More(upper, f.in.Machine.Accuracy) {
+	if rank.More(upper, f.accuracy) {
 		picks = picks[1:]
 	}
-	if rank.More(likely, f.in.Machine.Accuracy) {
+	if rank.More(likely, f.accuracy) {
 		q.depths = q.depths[len(q.depths)-1:] // the one that leaves the truest wall
 	}
 	q.tried = make([]*depthTried, len(q.depths))
@@ -533,7 +535,7 @@ func (q *finishSearch) first(pick func(likely, upper float64) float64) (c candid
 		feed := q.feed(q.speeds[c.speed])
 		exceeds := func() bool {
 			now := pick(q.total(t.around(c.speed), feed))
-			exceeds := rank.More(now, q.in.Machine.Accuracy)
+			exceeds := rank.More(now, q.accuracy)
 			if exceeds && rank.More(least, now) {
 				q.refusal, q.nearest, least = FinishError, c, now
 			}

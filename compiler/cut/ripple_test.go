@@ -21,7 +21,7 @@ func finishInput(runout float64) *reach.Input {
 				{Name: "x", Direction: [3]float64{1, 0, 0}, Feed: 1, Thrust: 1e4},
 				{Name: "y", Direction: [3]float64{0, 1, 0}, Feed: 1, Thrust: 1e4},
 			},
-			Accuracy: 50e-6,
+			Deflection: 50e-6,
 		},
 		Cutter:       reach.Cutter{Diameter: 8e-3, Teeth: 2, FluteLength: 20e-3, Runout: runout},
 		Work:         cutting.Work{Kc11: 9e8, NormalRatio: 0.3},
@@ -36,7 +36,7 @@ func finishOf(t *testing.T, in *reach.Input, planes []chatter.Plane) *finishing 
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &finishing{in: in, planes: planes, band: band, pass: cutting.Cut{
+	return &finishing{in: in, accuracy: in.Machine.Deflection, planes: planes, band: band, pass: cutting.Cut{
 		Diameter:     in.Cutter.Diameter,
 		Teeth:        in.Cutter.Teeth,
 		Helix:        math.Pi / 6,
@@ -112,7 +112,7 @@ func TestTighterFinish(t *testing.T) {
 	in := finishInput(0)
 	removal, refused, found := math.Inf(1), false, 0
 	for _, accuracy := range []float64{200e-6, 50e-6, 20e-6, 10e-6, 5e-6, 3e-6, 2e-6, 1e-6, 0.1e-6} {
-		in.Machine.Accuracy = accuracy
+		in.Machine.Deflection = accuracy
 		p, err := finishOf(t, in, livelyPlanes()).search(byWall)
 		if err != nil {
 			t.Fatal(err)
@@ -149,7 +149,7 @@ func TestFinishHolds(t *testing.T) {
 	in.Machine.SpindleCurve[1].Speed = 225 // just below where the teeth meet the highest modes
 	f := finishOf(t, in, livelyPlanes())
 	for _, accuracy := range []float64{4e-6, 6e-6, 8e-6, 12e-6, 16e-6, 20e-6, 25e-6, 30e-6} {
-		in.Machine.Accuracy = accuracy
+		f.accuracy = accuracy
 		p, err := f.search(byWall)
 		if err != nil {
 			t.Fatal(err)
@@ -183,7 +183,7 @@ func TestFinishHolds(t *testing.T) {
 // that the search did not look at, where nothing but chatter holds it back.
 func TestFinishIsStable(t *testing.T) {
 	in := finishInput(0)
-	in.Machine.Accuracy = 1
+	in.Machine.Deflection = 1
 	for _, width := range []float64{0.1e-3, 0.2e-3, 0.4e-3} {
 		f := finishOf(t, in, livelyPlanes())
 		f.pass.Helix, f.pass.Width, f.pass.Depth = 0, width, 100e-3 // the onset of a helical edge takes minutes

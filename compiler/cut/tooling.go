@@ -154,10 +154,10 @@ func axesAt(d *machine.Model, read spec.Reader, share float64) []reach.Axis {
 }
 
 // machineOf makes the machine as the search sees it, with one cutter in it.
-func machineOf(d *machine.Model, read spec.Reader, compliance machine.Matrix, accuracy float64, axes []reach.Axis) reach.Machine {
+func machineOf(d *machine.Model, read spec.Reader, compliance machine.Matrix, deflection float64, axes []reach.Axis) reach.Machine {
 	s := d.Spec.Spindle
 	p := r3.Scale(-1, machine.Pointing(s))
-	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Accuracy: accuracy}
+	m := reach.Machine{Compliance: compliance, ToolAxis: [3]float64{p.X, p.Y, p.Z}, Axes: axes, Deflection: deflection}
 	m.SpindleCurve = SpindleCurve(read, s)
 	m.BearingRadial, _, _ = read.Span(s.BearingRadial)
 	m.BearingAxial, _, _ = read.Span(s.BearingAxial)

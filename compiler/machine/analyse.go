@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"ironbed/compiler/rank"
 	"ironbed/spec"
 )
@@ -127,8 +129,49 @@ func (s *Solution) statics() error {
 	return s.breakdown()
 }
 
+// held are the poses in which a cut is held against chatter: the least stiff one first, the middle of the travels across the tool with the
+// tool farthest out, and the same at that end of the longest of them which is farther from the least stiff pose.
+func (s *Solution) held() []*Solved {
+	n := len(s.Spec.Axes)
+	at, longest := make([]int, n), -1
+	for i := range s.Spec.Axes {
+		a := &s.Spec.Axes[i].Item
+		switch along := r3.Dot(Unit(a.Direction.XYZ), Pointing(s.Spec.Spindle)); {
+		case along > 0.7:
+			at[i] = len(gridShares) - 1
+		case along >= -0.7:
+			at[i] = len(gridShares) / 2
+			if longest < 0 || s.Model.Read.Of(a.Travel) > s.Model.Read.Of(s.Spec.Axes[longest].Item.Travel) {
+				longest = i
+			}
+		}
+	}
+	pose := func() *Solved {
+		number := 0
+		for _, k := range at {
+			number = number*len(gridShares) + k
+		}
+		return s.Poses[number]
+	}
+	list := []*Solved{s.Worst}
+	add := func(p *Solved) {
+		if !slices.Contains(list, p) {
+			list = append(list, p)
+		}
+	}
+	add(pose())
+	if longest >= 0 {
+		at[longest] = len(gridShares) - 1
+		if s.Worst.Pose[longest] > s.Model.Read.Of(s.Spec.Axes[longest].Item.Travel)/2 {
+			at[longest] = 0
+		}
+		add(pose())
+	}
+	return list
+}
+
 // Dynamics finds the modes of a machine with a tool in every pose, and the poses in which
-// a cut is checked for chatter: the least stiff one, and the one with the least stable depth.
+// a cut is held against chatter.
 func (s *Solution) Dynamics() error {
 	if !s.Model.HasTool() {
 		return nil
@@ -141,13 +184,10 @@ func (s *Solution) Dynamics() error {
 	if err = s.measure(shapes); err != nil {
 		return err
 	}
-	if s.StabilityOrder, err = s.Model.ByStability(s.EveryVibration); err != nil {
-		return err
-	}
-	s.LeastStable = s.Poses[s.StabilityOrder[0]]
-	swept := []Vibration{s.EveryVibration[slices.Index(s.Poses, s.Worst)]}
-	if s.LeastStable != s.Worst {
-		swept = append(swept, s.EveryVibration[s.StabilityOrder[0]])
+	s.Held = s.held()
+	var swept []Vibration
+	for _, p := range s.Held {
+		swept = append(swept, s.EveryVibration[slices.Index(s.Poses, p)])
 	}
 	if s.Vibrations, err = s.Model.Respond(swept, ResponseVectors); err != nil {
 		return err
@@ -158,12 +198,12 @@ func (s *Solution) Dynamics() error {
 		to   *[]Vibration
 	}{{s.SoftModel, s.Soft, &s.SoftVibrations}, {s.StiffModel, s.Stiff, &s.StiffVibrations}} {
 		poses := []*Solved{end.have}
-		if s.LeastStable != s.Worst {
-			leastStable, err := end.d.Solve(s.LeastStable.Pose)
+		for _, p := range s.Held[1:] {
+			there, err := end.d.Solve(p.Pose)
 			if err != nil {
 				return err
 			}
-			poses = append(poses, leastStable)
+			poses = append(poses, there)
 		}
 		swept, err := end.d.Sweep(poses)
 		if err != nil {

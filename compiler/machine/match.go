@@ -195,12 +195,11 @@ func (s *Solution) everyShape() [][][]float64 {
 // those of the least stiff pose.
 func (s *Solution) matchModes(every [][][]float64) error {
 	mass := s.Model.materialMass()
-	worst, least := s.poseNumber(s.Worst), s.poseNumber(s.LeastStable)
+	worst := s.poseNumber(s.Worst)
 	var err error
 	if s.inPoses, err = follow(mass, every, worst); err != nil {
 		return err
 	}
-	s.leastStableIs = s.inPoses[least].back(len(every[least]))
 	if s.measuredModes, err = s.Model.measuredIn(s.Worst, s.EveryVibration[worst].Modes); err != nil {
 		return err
 	}
@@ -268,7 +267,8 @@ func (s *Solution) ModeOverTravel(k int) (over ReachAlong, followed bool) {
 // mode has one name, from the least stiff pose.
 func (s *Solution) ModeName(r *Vibration, k int) string {
 	if r.Solved != s.Worst {
-		if n, ok := s.leastStableIs.of(k); ok {
+		at := s.poseNumber(r.Solved)
+		if n, ok := s.inPoses[at].back(s.EveryVibration[at].Modes.Count()).of(k); ok {
 			return s.Model.Motion(s.Vibrations[0].Modes, n)
 		}
 	}

@@ -30,15 +30,13 @@ type Solution struct {
 	EveryVibration                  []Vibration // how it vibrates in each pose of the grid
 	Vibrations                      []Vibration // in the poses that a cut is held against, the worst one first
 	SoftVibrations, StiffVibrations []Vibration // the same poses at the ends of the uncertainty
-	LeastStable                     *Solved     // the pose with the lowest stability limit
-	StabilityOrder                  []int       // the poses of the grid, the one with the lowest stability limit first
+	Held                            []*Solved   // those poses
 
 	// The modes of the least stiff pose, by their shape: in every pose of the grid, and at the
 	// ends of the uncertainty.
 	inPoses               []counterparts
 	softModes, stiffModes counterparts
 	measuredModes         counterparts // by measured mode: which of the least stiff pose
-	leastStableIs         counterparts // by mode of the least stable pose: which of the least stiff one
 }
 
 // Ends are the models at the ends of the uncertainty: every value at its low and at its high

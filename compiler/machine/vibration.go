@@ -1,7 +1,6 @@
 package machine
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -20,11 +19,13 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// VibrationsIn are those in the two poses that a cut is held against.
-func (d *Model) VibrationsIn(worst, leastStable *Solved) ([]Vibration, error) {
-	poses := []*Solved{worst}
-	if !slices.Equal(worst.Pose, leastStable.Pose) {
-		poses = append(poses, leastStable)
+// VibrationsIn are those in poses, each once.
+func (d *Model) VibrationsIn(list ...*Solved) ([]Vibration, error) {
+	var poses []*Solved
+	for _, p := range list {
+		if !slices.ContainsFunc(poses, func(other *Solved) bool { return slices.Equal(p.Pose, other.Pose) }) {
+			poses = append(poses, p)
+		}
 	}
 	swept, err := d.Sweep(poses)
 	if err != nil {
@@ -34,8 +35,7 @@ func (d *Model) VibrationsIn(worst, leastStable *Solved) ([]Vibration, error) {
 }
 
 const (
-	// SweepModes is how many modes are found in every pose, to see which pose is the
-	// least stable.
+	// SweepModes is how many modes are found in every pose.
 	SweepModes = 12
 	// ResponseVectors is to how many vectors the frame is reduced where a cut is held
 	// against it; twice as many move no limit near a cut of the examples by more than 2 %.
@@ -442,59 +442,6 @@ func planeOf(g *modal.Grid, angle float64) chatter.Plane {
 	}
 	return p
 }
-
-// referenceCut is the cut by which poses are compared: a slot with two teeth, and
-// a force perpendicular to the cut of a third of the cutting force.
-var referenceCut = chatter.Cut{Teeth: 2, Exit: math.Pi, Tangential: 1, Radial: 0.33}
-
-// stableDepth is the depth that is stable at every speed, at the tip of a cutter and in
-// any direction of feed, for the reference cut.
-func (d *Model) stableDepth(r *Vibration, cutter *spec.Cutter) (float64, error) {
-	end, err := d.ToolEnd(cutter)
-	if err != nil {
-		return 0, err
-	}
-	grid, err := r.slowTip(end, Pointing(d.Spec.Spindle))
-	if err != nil {
-		return 0, err
-	}
-	least := math.Inf(1)
-	for _, plane := range planesOf(grid) {
-		limit, err := chatter.Unconditional(plane, referenceCut)
-		if err != nil {
-			return 0, err
-		}
-		least = math.Min(least, limit.Depth)
-	}
-	return least, nil
-}
-
-// ByStability returns the places of vibrations in the order of the depth that they allow
-// before the reference cutter chatters, the least first.
-func (d *Model) ByStability(list []Vibration) ([]int, error) {
-	_, cutter := d.Reference()
-	depth := make([]float64, len(list))
-	errs := make([]error, len(list))
-	EachParallel(len(list), func(i int) { depth[i], errs[i] = d.stableDepth(&list[i], cutter) })
-	order := make([]int, len(list))
-	for i := range list {
-		if errs[i] != nil {
-			return nil, errs[i]
-		}
-		order[i] = i
-	}
-	// What differs by rounding alone keeps its order.
-	slices.SortStableFunc(order, func(a, b int) int {
-		if math.Abs(depth[a]-depth[b]) <= 1e-6*math.Abs(depth[a]) { // as far as modes converge
-			return 0
-		}
-		return cmp.Compare(depth[a], depth[b])
-	})
-	return order, nil
-}
-
-// LeastStablePoses is in how many of the liveliest poses a changed machine is heard.
-const LeastStablePoses = 4
 
 // A LargestMode is the mode that moves a tip most at a frequency: one of the frame, or one
 // of the shaft with its cutter.

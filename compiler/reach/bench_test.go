@@ -46,8 +46,8 @@ func bench() reach.Input {
 			SpindleCurve: []reach.CurvePoint{
 				{Speed: 3000 * rpm, Torque: 0.5}, {Speed: 8000 * rpm, Torque: 0.88}, {Speed: 18000 * rpm, Torque: 0.88}, {Speed: 24000 * rpm, Torque: 0.66},
 			},
-			Axes:     axes(0.1, 600),
-			Accuracy: 30 * um,
+			Axes:       axes(0.1, 600),
+			Deflection: 30 * um,
 		},
 		Cutter:        reach.Cutter{Diameter: 6 * mm, Teeth: 2, FluteLength: 15 * mm, Runout: 0.01 * mm, Roots: roots},
 		Work:          aluminium,

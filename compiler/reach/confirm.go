@@ -88,10 +88,11 @@ func (f *confirmation) choose(trials []trial, checked bool) *choice {
 // A confirmation is what several frequencies have told of an operation.
 type confirmation struct {
 	*settled
-	op    *Operation
-	band  *chatter.Band
-	bands map[float64]*chatter.Band // by the frequency up to which they reach
-	known map[known]bound
+	op      *Operation
+	band    *chatter.Band
+	bands   map[float64]*chatter.Band // by the frequency up to which they reach
+	known   map[known]bound
+	suspect chatter.Suspect
 }
 
 // A known names trials that chatter alike: of one width and speed.
@@ -129,13 +130,13 @@ func (f *confirmation) check(t *trial, all bool) error {
 		for i := range speeds {
 			speeds[i] = t.spindle.speed * (1 + m.SpeedDoubt*(2*float64(i)/(speedsLooked-1)-1)) // its own is among them
 		}
-		onset, at, err := look(mill, speeds, deepest)
+		onset, at, err := look(mill, speeds, deepest, &f.suspect)
 		if err != nil {
 			return err
 		}
 		if onset.Kind != chatter.Never && f.dampingMatters(onset, t) {
 			mill.Damping = f.in.ProcessDamping
-			damped, where, err := look(mill, speeds, deepest)
+			damped, where, err := look(mill, speeds, deepest, &f.suspect)
 			if err != nil {
 				return err
 			}

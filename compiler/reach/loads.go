@@ -72,7 +72,7 @@ func (s *settled) loads(t *trial, depth float64) []Load {
 	share := func(limit Limit, axis string, load course, have float64, unit string) {
 		add(limit, axis, load.allows(have), load.at(depth), have, unit)
 	}
-	share(Deflection, "", t.deflection(), s.in.Machine.Accuracy, "m")
+	share(Deflection, "", t.deflection(), s.in.Machine.Deflection, "m")
 	share(SpindleTorque, "", t.torque(), t.spindle.torque, "N·m")
 	if !math.IsInf(t.spindle.power, 1) {
 		share(SpindlePower, "", t.torque().times(2*math.Pi*t.spindle.speed), t.spindle.power, "W")

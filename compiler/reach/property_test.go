@@ -35,8 +35,8 @@ func random(r *rand.Rand) reach.Input {
 				}, {Speed: 2 * slowest, Torque: torque}, {Speed: 5 * slowest, Torque: torque / 3, Power: 2 * math.Pi * slowest * torque},
 				{Speed: 6 * slowest, Torque: torque / 3, Power: 2 * math.Pi * slowest * torque},
 			},
-			Axes:     axes(log(0.02, 0.4), log(50, 3000)),
-			Accuracy: log(5, 100) * um,
+			Axes:       axes(log(0.02, 0.4), log(50, 3000)),
+			Deflection: log(5, 100) * um,
 		},
 		Cutter: reach.Cutter{Diameter: d, Teeth: 1 + r.Intn(4), FluteLength: tool.FluteLength, Runout: 0.02 * mm * r.Float64(), Roots: roots},
 		Work: cutting.Work{
@@ -157,8 +157,8 @@ func bestHolds(t *testing.T, shape func(*reach.Input), rounded bool) {
 			switch {
 			case !ok:
 				t.Errorf("speed %g outside the spindle's curve", p.Cut.Speed)
-			case p.Deflection > in.Machine.Accuracy*(1+1e-9):
-				t.Errorf("deflection %g over %g", deflection, in.Machine.Accuracy)
+			case p.Deflection > in.Machine.Deflection*(1+1e-9):
+				t.Errorf("deflection %g over %g", deflection, in.Machine.Deflection)
 			case p.Torque > torque*(1+1e-9) || limited && p.Power > power*(1+1e-9):
 				t.Errorf("torque %g of %g, power %g of %g", p.Torque, torque, p.Power, power)
 			case p.PeakLateral > in.Machine.Axes[0].Thrust*(1+1e-9):
@@ -263,7 +263,7 @@ func betterIsNotWorse(t *testing.T, shape func(*reach.Input)) {
 					}
 				}
 			},
-			"accuracy": func(m *reach.Machine) { m.Accuracy *= 2 },
+			"accuracy": func(m *reach.Machine) { m.Deflection *= 2 },
 			"torque": func(m *reach.Machine) {
 				m.SpindleCurve = append([]reach.CurvePoint(nil), m.SpindleCurve...)
 				for i := range m.SpindleCurve {
@@ -349,7 +349,7 @@ func TestWildInput(t *testing.T) {
 		for range 1 + r.Intn(2) {
 			x := wild[r.Intn(len(wild))]
 			[]func(){
-				func() { in.Machine.Accuracy = x },
+				func() { in.Machine.Deflection = x },
 				func() { in.Machine.Compliance[r.Intn(3)][r.Intn(3)] = x },
 				func() { in.Machine.ToolAxis[r.Intn(3)] = x },
 				func() { in.Machine.SpindleCurve[r.Intn(4)].Torque = x },

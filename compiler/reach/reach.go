@@ -22,7 +22,7 @@ type Limit string
 
 // The limits that set a depth, and those that leave no cut at all.
 const (
-	Deflection     Limit = "deflection"          // the tool tip deflects by more than the accuracy wanted
+	Deflection     Limit = "deflection"          // the tool tip deflects by more than is allowed
 	Chatter        Limit = "chatter"             // a deeper cut feeds its own vibration at this speed
 	SpindleTorque  Limit = "spindle torque"      // mean torque at the speed
 	SpindlePower   Limit = "spindle power"       // mean power at the speed
@@ -61,7 +61,7 @@ type Machine struct {
 	ToolAxis     [3]float64    // unit vector from the tip into the spindle [-]
 	SpindleCurve []CurvePoint  // in order of rising speed; straight between the points, nothing outside
 	Axes         []Axis        // the axes that feed; taken as perpendicular to each other
-	Accuracy     float64       // how far the tool tip may deflect at the peak of the force [m]
+	Deflection   float64       // how far the tool tip may deflect at the peak of the force [m]
 
 	BearingRadial float64 // what the spindle's bearings carry radially at the spindle nose, 0 for not known [N]
 	BearingAxial  float64 // what they carry axially, 0 for not known [N]
@@ -233,8 +233,8 @@ type Outcome struct {
 func (in *Input) check() error {
 	m, c := &in.Machine, &in.Cutter
 	switch {
-	case !positive(m.Accuracy):
-		return fmt.Errorf("accuracy must be above zero, got %g m", m.Accuracy)
+	case !positive(m.Deflection):
+		return fmt.Errorf("the deflection allowed must be above zero, got %g m", m.Deflection)
 	case !unit(m.ToolAxis):
 		return fmt.Errorf("tool axis must be a unit vector, got %v", m.ToolAxis)
 	case !positive(c.Diameter) || !positive(c.FluteLength):

@@ -22,7 +22,7 @@ func plain() reach.Input {
 			ToolAxis:     [3]float64{0, 0, 1},
 			SpindleCurve: []reach.CurvePoint{{Speed: 1, Torque: 1e3}, {Speed: 500, Torque: 1e3}},
 			Axes:         axes(1, 1e6),
-			Accuracy:     20 * um,
+			Deflection:   20 * um,
 		},
 		Cutter:        reach.Cutter{Diameter: 10 * mm, Teeth: 1, FluteLength: 0.1},
 		Work:          cutting.Work{Kc11: 1000 * mpa},

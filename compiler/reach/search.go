@@ -439,7 +439,7 @@ func (s *settled) fixedDepth(t *trial) float64 {
 	if t.mostDepth > 0 {
 		depth = math.Min(depth, t.mostDepth)
 	}
-	depth = math.Min(depth, t.deflection().allows(s.in.Machine.Accuracy))
+	depth = math.Min(depth, t.deflection().allows(s.in.Machine.Deflection))
 	lateral, axial := t.lateral(), t.axial()
 	for i := range s.thrusts {
 		depth = math.Min(depth, s.thrusts[i].of(lateral, axial).allows(s.thrusts[i].axis.Thrust))

@@ -33,12 +33,7 @@ func changeSheet(book *sheet.Book) error {
 			if rough == build.LightCuts {
 				c.Roughing = reach.LightCuts.String()
 			}
-			if len(m.Parts) == 0 {
-				c.Step = stepOf(m.Change)
-			}
-			for i := range m.Parts {
-				c.Steps = append(c.Steps, stepOf(&m.Parts[i]))
-			}
+			take(&c, m.Change)
 			for _, o := range m.Others {
 				c.Others = append(c.Others, besideWords(o))
 			}
@@ -67,24 +62,39 @@ func remedied(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budg
 		What: change.WayWords(book.Spec, b.Way), Verdict: v, Roughing: t.Roughing, Finishing: finishedWords(build.WithinReach), Moves: v.Rank() > t.Verdict.Rank(),
 		Effect: fmt.Sprintf("likely error of the finished part %s, now %s, accuracy %s", quantity.Print(b.Way.Likely, "µm"), quantity.Print(b.Worst.Likely.Nominal, "µm"), quantity.Print(b.Accuracy, "µm")),
 	}
-	steps := change.Remedied(book.Axes, b.Way)
-	if len(steps) == 1 {
-		c.Step = stepOf(&steps[0])
-		return c, true
-	}
-	for i := range steps {
-		c.Steps = append(c.Steps, stepOf(&steps[i]))
-	}
+	take(&c, &change.Change{Parts: change.Remedied(book.Axes, b.Way)})
 	return c, true
 }
 
-// stepOf is what a single change writes into the spec.
-func stepOf(c *change.Change) build.Step {
-	s := build.Step{New: c.New, At: build.Place(c.At)}
-	for _, e := range c.Edits {
-		s.Edits = append(s.Edits, build.Edit(e))
+// take gives a change of the report the steps of another.
+func take(to *build.Change, c *change.Change) {
+	parts := c.Parts
+	if len(parts) == 0 {
+		parts = []change.Change{*c}
 	}
-	return s
+	var steps []build.Step
+	for i := range parts {
+		steps = append(steps, stepsOf(&parts[i])...)
+	}
+	if len(steps) == 1 {
+		to.Step = steps[0]
+		return
+	}
+	to.Steps = steps
+}
+
+// stepsOf are what a single change writes into the spec: what is new there, and what stands in place of something.
+func stepsOf(c *change.Change) []build.Step {
+	steps := []build.Step{{New: c.New, At: build.Place(c.At)}}
+	for i := range c.Lists {
+		steps = append(steps, stepsOf(&c.Lists[i])...)
+	}
+	for _, e := range c.Edits {
+		if !slices.ContainsFunc(c.Lists, func(l change.Change) bool { return slices.Contains(l.Edits, e) }) {
+			steps[0].Edits = append(steps[0].Edits, build.Edit(e))
+		}
+	}
+	return steps
 }
 
 // mostWords says what the changes that gain most do together, where they do not change the verdict.

@@ -58,8 +58,12 @@ func chatterSheet(book *sheet.Book) error {
 		}
 	}
 	where := book.Model.PoseWords(book.Worst.Pose)
-	if book.LeastStable != book.Worst {
-		where += " and at " + book.Model.PoseWords(book.LeastStable.Pose) + ", where the stability limit is lowest"
+	for i, p := range book.Held[1:] {
+		if i == len(book.Held)-2 {
+			where += " and at " + book.Model.PoseWords(p.Pose)
+			break
+		}
+		where += ", at " + book.Model.PoseWords(p.Pose)
 	}
 	blocks := []build.Block{
 		build.Text("A cut deeper than its stability limit chatters and spoils the finish. " +
@@ -70,7 +74,7 @@ func chatterSheet(book *sheet.Book) error {
 			"Above %s the modes of the frame are not known one by one and are averaged over a band, up to ± %s of the frequency. "+
 			"Damping is an estimate: the lower bound takes its low end.",
 			quantity.Measure(machine.HighestChatter, "Hz"), where, quantity.Measure(machine.AveragedFrom, "Hz"), quantity.Percent(machine.AveragedShare))),
-		build.Text("The best cut is held against chatter by several frequencies too, which sees the short blows of few teeth: " +
+		build.Text("The best cut is held against chatter by several frequencies too, in the first two of these positions, which sees the short blows of few teeth: " +
 			"a flip is a vibration that changes its sign from tooth to tooth, any other a Hopf. The lower limit counts. " +
 			"Process damping by the flank is included where the material has a coefficient. " + runoutWords(book)),
 		table,

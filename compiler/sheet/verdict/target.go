@@ -147,11 +147,11 @@ func (t targetBook) chip() {
 
 // loads adds the loads of the cut on the machine.
 func (t targetBook) loads() {
-	t.add(accuracyUsed, sheet.Figure{
-		ID:      "accuracy_used",
-		Label:   "deflection of the tool tip over the accuracy wanted",
+	t.add(deflectionUsed, sheet.Figure{
+		ID:      "deflection_used",
+		Label:   "deflection of the tool tip over what is allowed in roughing",
 		Unit:    "%",
-		Formula: "|C F| over the accuracy, in the worst direction of feed",
+		Formula: "|C F| over the larger of the accuracy and half of the finish allowance, in the worst direction of feed",
 		Source:  "derived here",
 		From:    []string{"force", "thrust"},
 		Log:     t.log,

@@ -88,7 +88,7 @@ func toolFigure(book *sheet.Book, f sheet.Figure, of func(spec.Reader) (float64,
 	book.Add(f)
 }
 
-// accuracyUsed is the share of the accuracy wanted that a cut's deflection takes [-].
-func accuracyUsed(c *cut.Taken) float64 {
-	return c.Point.Deflection / c.Attempt.Input.Machine.Accuracy
+// deflectionUsed is the share of the deflection allowed that a cut takes [-].
+func deflectionUsed(c *cut.Taken) float64 {
+	return c.Point.Deflection / c.Attempt.Input.Machine.Deflection
 }
