@@ -120,6 +120,25 @@ func TestTargetsOfTwoSpindles(t *testing.T) {
 			t.Errorf("%s does not say with which spindle: %s", target.Name, target.Operation)
 		}
 	}
+	// What is recommended can be written into the spec as it is.
+	written := 0
+	for _, target := range joined.Targets {
+		for _, c := range target.Changes {
+			var edits []spec.Edit
+			for _, step := range append(c.Steps, c.Step) {
+				for _, e := range step.Edits {
+					edits = append(edits, spec.Edit{Path: e.Path, Value: e.Value})
+				}
+			}
+			if _, err := twoSpindles(t).With(edits...); err != nil || len(edits) == 0 {
+				t.Errorf("%s: %d edits, %v", c.What, len(edits), err)
+			}
+			written++
+		}
+	}
+	if written == 0 {
+		t.Error("nothing is recommended")
+	}
 	for id, want := range map[string]int{"tool.stiffness.x": 0, "spindle.router.tool.stiffness.x": 1} {
 		f, ok := joined.Figures.Get(id)
 		w, _ := singles[want].Figures.Get("tool.stiffness.x")
@@ -141,5 +160,37 @@ func TestNamedSpindleIsTheSpindle(t *testing.T) {
 		if g, ok := one.Figures.Get(f.ID); !ok || g.String() != f.String() {
 			t.Errorf("%s is %v with a named spindle, %v without", f.ID, g, f)
 		}
+	}
+}
+
+// TestCutterForASpindle: a cutter that is recommended in place of one is for the same spindle, and the target's list keeps those of the other.
+func TestCutterForASpindle(t *testing.T) {
+	m, _ := sample.Edited(t, "slipway-gantry",
+		[2]string{"\tspindle: " + own(t), "\tspindles: {slow: " + own(t) + "\n\trouter: " + router + "}"},
+		[2]string{`"8 mm two-flute": {`, `"8 mm two-flute": {spindle: "router", `},
+		[2]string{`"10 mm drill": {`, `"10 mm drill": {spindle: "slow", `},
+		[2]string{`"50 mm face mill": {`, `"50 mm face mill": {spindle: "slow", `},
+		[2]string{`"12 mm three-flute": {`, `"12 mm three-flute": {spindle: "slow", `},
+		[2]string{`bracket: {material: "mild steel", `, `bracket: {material: "mild steel", cutters: ["12 mm three-flute", "8 mm two-flute"], `})
+	mounted, err := m.Mounting("slow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	target := mounted.Targets.Find("bracket")
+	if len(target.Cutters) != 1 || target.Cutters[0].Text != "12 mm three-flute" || len(target.Named()) != 2 {
+		t.Errorf("with the slow spindle the bracket is cut by %v of %v", target.Cutters, target.Named())
+	}
+	// As the changes write them.
+	with, err := mounted.With(
+		spec.Edit{Path: `cutters."6 mm with 3 teeth"`, Value: `{diameter: "6 mm", teeth: 3, stick_out: "20 mm", flute_length: "15 mm", material: "carbide", spindle: "slow"}`},
+		spec.Edit{Path: `targets.bracket.cutters`, Value: `["12 mm three-flute", "8 mm two-flute", "6 mm with 3 teeth"]`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if with.Mounted() != "slow" || len(with.Targets.Find("bracket").Cutters) != 2 {
+		t.Errorf("spindle %s cuts the bracket with %v", with.Mounted(), with.Targets.Find("bracket").Cutters)
+	}
+	if _, err := mounted.With(spec.Edit{Path: `cutters."6 mm with 3 teeth"`, Value: `{diameter: "6 mm", teeth: 3, stick_out: "20 mm", material: "carbide"}`}); err == nil {
+		t.Error("a cutter for no spindle is taken")
 	}
 }

@@ -808,6 +808,16 @@ type Target struct {
 	MachiningTime   Value  `cue:"machining_time" worse:"low"`
 	TimeInCut       Value  `cue:"time_in_cut" worse:"low"`
 	Expansion       Value  `cue:"expansion"`
+
+	named []Text // the cutters that it names, where some are of a spindle that does not cut
+}
+
+// Named are all cutters that the target names, those of spindles that do not cut with them.
+func (t *Target) Named() []Text {
+	if t.named != nil {
+		return t.named
+	}
+	return t.Cutters
 }
 
 // A Room is the room that the machine works in.

@@ -100,6 +100,7 @@ func (m *Machine) leaveOut() {
 	})
 	for i := range m.Targets {
 		t := &m.Targets[i].Item
+		t.named = slices.Clone(t.Cutters)
 		t.Cutters = slices.DeleteFunc(t.Cutters, func(c Text) bool { return m.Cutters.Find(c.Text) == nil })
 	}
 }

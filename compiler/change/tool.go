@@ -144,6 +144,9 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 		if top := base.Item.MaxSpeed; top.Given {
 			rating = fmt.Sprintf(", max_speed: %q", top.Text)
 		}
+		if of := base.Item.Spindle.Text; of != "" {
+			rating += fmt.Sprintf(", spindle: %q", of)
+		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
 		c := Change{
 			What: fmt.Sprintf("cutter of %s like the %s, stick-out %s", diameter, base.Name, out1), At: base.At, New: true, Menu: anotherCutter, Lists: find.takenBeside(base.Name, name),
@@ -162,11 +165,11 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 func (find *finder) takenBeside(old, name string) (list []Change) {
 	for _, t := range find.Spec.Targets {
 		var names []string
-		for _, c := range t.Item.Cutters {
+		for _, c := range t.Item.Named() {
 			names = append(names, strconv.Quote(c.Text))
 		}
 		if slices.Contains(names, strconv.Quote(old)) {
-			list = append(list, Change{At: t.Item.Cutters[0].At, Edits: write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")})
+			list = append(list, Change{At: t.Item.Named()[0].At, Edits: write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")})
 		}
 	}
 	return list
