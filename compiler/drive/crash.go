@@ -58,7 +58,7 @@ func ImpactForce(steady, stiffness, mass, speed float64) (float64, error) {
 	return g.Answer("impact force", steady+math.Hypot(steady, math.Sqrt(stiffness*mass)*speed))
 }
 
-// StopTravel returns how far a stop of constant force gives way, so that a part
+// StopTravel returns how far a stop of constant force yields, so that a part
 // which carries a mass at its far side has no more to carry than it can.
 //
 //	s = m v²/(2 (F - T))   [m]

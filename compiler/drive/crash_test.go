@@ -62,7 +62,7 @@ func TestCrashByHand(t *testing.T) {
 	if len(c.Parts) != 1 || c.Parts[0].Name != PartScrew {
 		t.Errorf("parts that carry: %v", c.Parts)
 	}
-	// A bearing that carries half more than the thrust breaks at a rigid stop, and a stop that gives way spares it.
+	// A bearing that carries half more than the thrust breaks at a rigid stop, and a stop that yields spares it.
 	s.BearingRating = 1.5 * thrust
 	in.Mechanism = s
 	c = analysed(t, in).Crash
@@ -71,7 +71,7 @@ func TestCrashByHand(t *testing.T) {
 	}
 	slows := thrust / 2 / asMass // half of the thrust is left to slow down what turns
 	if travel := 0.01 / 2 / slows; !near(c.StopTravel, travel, 1e-9) {
-		t.Errorf("the stop gives way by %g m, by hand %g m", c.StopTravel, travel)
+		t.Errorf("the stop yields by %g m, by hand %g m", c.StopTravel, travel)
 	}
 	// The stop takes all of the energy, and the push over its way.
 	if energy := c.MovedEnergy + c.TurningEnergy + c.Push*c.StopTravel; !near(c.StopForce*c.StopTravel, energy, 1e-9) {

@@ -212,7 +212,7 @@ func crashTable(book *sheet.Book, list []driveColumn) build.Table {
 	}
 	row("stalled", func(v driveColumn) build.Cell { return crashResult(v, v.Out.Crash.Thrust) })
 	row("rigid stop at rapid", func(v driveColumn) build.Cell { return crashResult(v, v.Out.Crash.Impact) })
-	figure("stop must give way by, mm", "crash_stop_travel")
+	figure("stop must yield by, mm", "crash_stop_travel")
 	figure("with a force of, N", "crash_stop_force")
 	return table
 }
@@ -269,7 +269,7 @@ func crashFindings(book *sheet.Book, v driveColumn) {
 		book.Find(build.Finding{Rule: "crash-stop", Severity: build.SeverityNote, At: build.Place(at),
 			Figures: []string{v.ID + "crash_impact", v.ID + "crash_stop_travel"},
 			Message: fmt.Sprintf("%s: a rigid stop at the rapid feed loads the drive with %s, limit %s; "+
-				"fit stops that give way by %s at a constant %s, or by twice that as a spring, or limit the torque and the rapid feed near the ends",
+				"fit stops that yield by %s at a constant %s, or by twice that as a spring, or limit the torque and the rapid feed near the ends",
 				v.title(), quantity.Print(c.Impact, "N"), limit, quantity.Print(c.StopTravel, "mm"), quantity.Print(c.StopForce, "N"))})
 	}
 }
