@@ -16,6 +16,7 @@ import (
 	"ironbed/compiler/sheet/axes"
 	"ironbed/compiler/sheet/structure"
 	"ironbed/compiler/sheet/verdict"
+	"ironbed/compiler/spindles"
 	"ironbed/spec"
 )
 
@@ -52,6 +53,7 @@ var sheets = []struct {
 	{axes.Motion, cutting},         // will it follow?
 	{axes.Racking, cutting},        // does it stay square?
 	{axes.Rails, cutting},          // will the rails last?
+	{axes.Crash, cutting},          // what does a crash ask?
 	{axes.Mounting, cutting},       // how straight and parallel must their surfaces be?
 	{verdict.Budget, cutting},      // how accurate is the finished part?
 	{verdict.Heat, cutting},        // how long to wait before zero is set?
@@ -61,6 +63,7 @@ var sheets = []struct {
 	{structure.Model, cutting},     // what is the model made of?
 	{verdict.Changes, changes},     // what is the next move?
 	{verdict.Assumptions, changes}, // what rests on a guess?
+	{verdict.Condition, changes},   // what do second-hand parts cost?
 	{verdict.Cautions, cutting},    // where can it hurt someone?
 }
 
@@ -82,6 +85,9 @@ func Answers(m *spec.Machine, tool build.Tool, progress func(step string)) (*bui
 // gives the whole build where no figure has the id.
 func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding) {
 	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
+		if len(m.Spindles) > 1 { // which of them it is of is not known before
+			return compile(m, tool, true, progress)
+		}
 		c := compilation{machine: m, tool: tool, report: true, progress: progress}
 		for to := statics; ; to++ {
 			if err := c.solve(to); err != nil {
@@ -99,6 +105,14 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 }
 
 func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
+	if names := m.Spindles.Names(); len(names) > 1 {
+		return compileEach(m, names, tool, report, progress)
+	}
+	return compileOne(m, tool, report, progress)
+}
+
+// compileOne compiles a machine with the spindle that cuts.
+func compileOne(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
 	c := compilation{machine: m, tool: tool, report: report, progress: progress}
 	for to := statics; to <= changes; to++ {
 		if err := c.solve(to); err != nil {
@@ -110,6 +124,23 @@ func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step s
 		return nil, c.refusal(err)
 	}
 	return out, nil
+}
+
+// compileEach compiles a machine with each of its spindles cutting, and joins what comes out.
+func compileEach(m *spec.Machine, names []string, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
+	var list []spindles.Cutting
+	for _, name := range names {
+		mounted, err := m.Mounting(name)
+		if err != nil {
+			return nil, []build.Finding{{Rule: "spindles", Severity: build.SeverityError, Message: err.Error(), At: build.Place(m.Spindles.Find(name).At)}}
+		}
+		b, findings := compileOne(mounted, tool, report, progress)
+		if b == nil {
+			return nil, findings
+		}
+		list = append(list, spindles.Cutting{Spindle: name, Build: b})
+	}
+	return spindles.Join(list, m.TargetNames(), spec.IDWord), nil
 }
 
 // A compilation is a machine on its way to a build.

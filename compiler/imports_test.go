@@ -60,7 +60,8 @@ compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compile
 compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/verdict:   spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/axes:      spec spec/quantity compiler/machine compiler/axis compiler/cut compiler/build compiler/rank compiler/sheet + disciplines
-compiler:              spec compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/change compiler/sheet compiler/sheet/structure compiler/sheet/verdict compiler/sheet/axes compiler/build
+compiler/spindles:     compiler/build compiler/rank
+compiler:              spec compiler/spindles compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/change compiler/sheet compiler/sheet/structure compiler/sheet/verdict compiler/sheet/axes compiler/build
 compiler/internal/sample: spec
 compiler/internal/whole:
 render/document:

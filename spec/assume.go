@@ -17,6 +17,8 @@ type Assumption struct {
 	Source string   // keys of works, or "common practice", "from memory"
 	At     Place    // the first place that would hold it
 	Values []*Value // the values it fills in
+
+	Condition bool // it is by the condition of a part that is used or salvaged, or by its delivery tolerances
 }
 
 // assume fills in a value that the spec leaves out, unless that is done already.
@@ -67,6 +69,9 @@ func (m *Machine) assumeAll() {
 	for i := range m.Materials {
 		own := &m.Materials[i]
 		m.assume(&own.Item.Expansion, quantity.Expansion, "thermal expansion of a material, as of steel", "12 µm/m/K", "EN1993-1-1, 3.2.6", own.At)
+	}
+	for i := range m.Sections {
+		m.assumeSection(&m.Sections[i])
 	}
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
@@ -205,7 +210,7 @@ func (m *Machine) assumeSpindle(s *Spindle) {
 	}
 	if s.Shaft == nil {
 		s.Shaft = &Shaft{}
-		blank("spindle.shaft", s.At, s.Shaft)
+		blank(strings.Join(m.SpindlePath(), ".")+".shaft", s.At, s.Shaft)
 	}
 	class := FromCatalogue[Shaft](KindSpindles, s.Class.Text)
 	say := func(v *Value, from Value, what string) {
@@ -329,12 +334,19 @@ func (m *Machine) supply(v *Value, from Value, own bool, what, source string, at
 
 func (m *Machine) assumeRail(e *Entry[Rail]) {
 	r := &e.Item
+	condition, words := m.conditionOf(e.Name, r.Condition).Text, ""
+	if condition == "used" || condition == "salvaged" {
+		words = ", " + condition + ","
+	}
 	if stock := FromCatalogue[Rail](KindRails, r.Stock.Text); stock != nil {
 		say := func(v *Value, from Value, what string) {
 			m.supply(v, from, false, what+" of "+r.Stock.Text, stock.Source.Text, r.Stock.At)
 		}
-		say(&r.Radial, stock.Radial, "radial stiffness of a carriage")
-		say(&r.Lateral, stock.Lateral, "lateral stiffness of a carriage")
+		say(&r.Radial, stock.Radial.worn(condition), "radial stiffness of a carriage"+words)
+		say(&r.Lateral, stock.Lateral.worn(condition), "lateral stiffness of a carriage"+words)
+		if words != "" {
+			m.byCondition(&r.Radial, &r.Lateral)
+		}
 		say(&r.Dynamic, stock.Dynamic, "dynamic rating")
 		say(&r.Static, stock.Static, "static rating")
 		say(&r.CarriageMass, stock.CarriageMass, "mass of a carriage")
@@ -562,6 +574,7 @@ func (m *Machine) assumeScrew(s *Screw, at Place) {
 	m.take(&s.Root, root, "root diameter of a screw: 0.86 to 0.90 of the nominal", "common practice", at)
 	m.assume(&s.TemperatureRise, quantity.Temperature, "temperature rise of a screw over its frame in use", "10 K", "common practice", at)
 	m.assume(&s.Efficiency, quantity.Ratio, "efficiency of a ball screw", "0.85..0.95", "common practice", at)
+	m.assumeWear(s, at)
 	m.assume(&s.NutStiffness, quantity.Stiffness, "axial stiffness of a nut", "300 N/µm ± 50 %", "from memory", at)
 	m.assume(&s.BearingStiffness, quantity.Stiffness, "axial stiffness of a fixed bearing with its bracket", "90 N/µm ± 50 %", "from memory", at)
 	if !s.Preload.Given {

@@ -248,39 +248,44 @@ func (r *resolver) standing() {
 // mostLips is how many lips a drill is computed with at most.
 const mostLips = 10
 
-// tools checks the spindle, the cutters, the workpiece and the targets.
-func (r *resolver) tools() {
-	if s := r.m.Spindle; s != nil {
-		r.node(s.Node)
-		r.direction(s.ToolDirection)
-		if s.MinSpeed.q.Value > s.MaxSpeed.q.Value {
-			r.say(RuleRange, s.MinSpeed.At, "the slowest speed %s is above the fastest %s", s.MinSpeed.Text, s.MaxSpeed.Text)
-		}
-		for i := 1; i < len(s.Torque); i++ {
-			if s.Torque[i].Speed.q.Value <= s.Torque[i-1].Speed.q.Value {
-				r.say(
-					RuleRange,
-					s.Torque[i].Speed.At,
-					"the torque curve's speeds must rise: %s comes after %s",
-					s.Torque[i].Speed.Text,
-					s.Torque[i-1].Speed.Text,
-				)
-			}
-		}
-		if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.q.Value < s.MinSpeed.q.Value || s.Torque[0].Speed.q.Value > s.MaxSpeed.q.Value) {
+// spindle checks a spindle.
+func (r *resolver) spindle(s *Spindle) {
+	r.node(s.Node)
+	r.direction(s.ToolDirection)
+	if s.MinSpeed.q.Value > s.MaxSpeed.q.Value {
+		r.say(RuleRange, s.MinSpeed.At, "the slowest speed %s is above the fastest %s", s.MinSpeed.Text, s.MaxSpeed.Text)
+	}
+	for i := 1; i < len(s.Torque); i++ {
+		if s.Torque[i].Speed.q.Value <= s.Torque[i-1].Speed.q.Value {
 			r.say(
 				RuleRange,
-				s.Torque[0].Speed.At,
-				"the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common",
-				s.Torque[0].Speed.Text,
-				s.Torque[n-1].Speed.Text,
-				s.MinSpeed.Text,
-				s.MaxSpeed.Text,
+				s.Torque[i].Speed.At,
+				"the torque curve's speeds must rise: %s comes after %s",
+				s.Torque[i].Speed.Text,
+				s.Torque[i-1].Speed.Text,
 			)
 		}
-		if len(s.Torque) < 2 {
-			r.say(RuleMissingField, s.At, "the spindle's torque needs two points or more, from its slowest speed to its fastest")
-		}
+	}
+	if n := len(s.Torque); n >= 2 && (s.Torque[n-1].Speed.q.Value < s.MinSpeed.q.Value || s.Torque[0].Speed.q.Value > s.MaxSpeed.q.Value) {
+		r.say(
+			RuleRange,
+			s.Torque[0].Speed.At,
+			"the torque curve runs from %s to %s, and the spindle from %s to %s; they have no speed in common",
+			s.Torque[0].Speed.Text,
+			s.Torque[n-1].Speed.Text,
+			s.MinSpeed.Text,
+			s.MaxSpeed.Text,
+		)
+	}
+	if len(s.Torque) < 2 {
+		r.say(RuleMissingField, s.At, "the spindle's torque needs two points or more, from its slowest speed to its fastest")
+	}
+}
+
+// tools checks the spindle, the cutters, the workpiece and the targets.
+func (r *resolver) tools() {
+	for _, s := range r.m.everySpindle() {
+		r.spindle(s)
 	}
 	for _, c := range r.m.Cutters {
 		switch corner, kind := c.Item.Corner, c.Item.Kind.Text; {
@@ -313,7 +318,11 @@ func (r *resolver) tools() {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)
 		}
 	}
-	if w, s := r.m.Workpiece, r.m.Spindle; w != nil && s != nil {
+	for _, s := range r.m.everySpindle() {
+		w := r.m.Workpiece
+		if w == nil {
+			break
+		}
 		if body, _, _ := strings.Cut(s.Node.Text, "."); body == w.On.Text && len(r.m.Axes) > 0 {
 			r.say(RuleGeometry, w.On.At, "the workpiece is on %s, which carries the spindle; name the body that the workpiece is clamped to", body)
 		}

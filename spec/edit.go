@@ -35,7 +35,7 @@ func (m *Machine) With(edits ...Edit) (*Machine, error) {
 			return nil, fmt.Errorf("%s: %w", e.Path, err)
 		}
 	}
-	out := &Machine{Source: m.Source, tree: t}
+	out := &Machine{Source: m.Source, tree: t, mounted: m.mounted}
 	decode(t, out)
 	if list := out.resolve(); len(list) > 0 {
 		return nil, fmt.Errorf("%s", list[0].Message)

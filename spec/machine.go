@@ -85,6 +85,7 @@ type Machine struct {
 	Chains        Map[Chain]        `cue:"chains"`
 	Cabinet       Vector            `cue:"cabinet"`
 	Spindle       *Spindle          `cue:"spindle"`
+	Spindles      Map[Spindle]      `cue:"spindles"`
 	Cutters       Map[Cutter]       `cue:"cutters"`
 	Workpiece     *Workpiece        `cue:"workpiece"`
 	Targets       Map[Target]       `cue:"targets"`
@@ -103,6 +104,9 @@ type Machine struct {
 	Unlikely    []Diagnostic // values that are hardly meant, though they can be
 
 	tree *tree // what it was decoded from
+
+	mounted string   // of several spindles the one that cuts; see [Machine.Mounting]
+	targets []string // names of all targets, where some are left out
 }
 
 // A Damping is the loss factors of the kinds of part.
@@ -144,6 +148,10 @@ type Section struct {
 	Outline  Map[Piece] `cue:"outline"`
 	Material Text       `cue:"material"`
 	Standard Text       `cue:"standard"`
+
+	Condition      Text  `cue:"condition"`
+	MassRatio      Value `cue:"mass_ratio"`
+	StiffnessRatio Value `cue:"stiffness_ratio" worse:"low"`
 }
 
 // A Hollow is a rectangular hollow section.
@@ -458,6 +466,7 @@ type Rail struct {
 	CarriageMass   Value      `cue:"carriage_mass"`
 	RailMass       Value      `cue:"rail_mass"`
 	Source         Text       `cue:"source"`
+	Condition      Text       `cue:"condition"`
 }
 
 // A Tolerance is what a rail demands of its mounting surface.
@@ -590,6 +599,7 @@ type Screw struct {
 	NutStiffness     Value `cue:"nut_stiffness" worse:"low"`
 	BearingStiffness Value `cue:"bearing_stiffness" worse:"low"`
 	BearingTilt      Value `cue:"bearing_tilt" worse:"low"`
+	BearingStatic    Value `cue:"bearing_static" worse:"low"`
 	NutBracket       Value `cue:"nut_bracket" worse:"low"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`
@@ -603,6 +613,8 @@ type Screw struct {
 	Mass             Value `cue:"mass"`
 	NutMass          Value `cue:"nut_mass"`
 	TemperatureRise  Value `cue:"temperature_rise"`
+	Condition        Text  `cue:"condition"`
+	Wear             Value `cue:"wear"`
 }
 
 // NutTurns reports whether the screw stands and its nut turns.
@@ -780,6 +792,7 @@ type Cutter struct {
 	Helix            Value `cue:"helix"`
 	MaxSpeed         Value `cue:"max_speed" worse:"low"`
 	Runout           Value `cue:"runout"`
+	Spindle          Text  `cue:"spindle"`
 
 	TipModes Map[TipMode] `cue:"tip_modes"`
 }
@@ -816,6 +829,16 @@ type Target struct {
 	MachiningTime   Value  `cue:"machining_time" worse:"low"`
 	TimeInCut       Value  `cue:"time_in_cut" worse:"low"`
 	Expansion       Value  `cue:"expansion"`
+
+	named []Text // the cutters that it names, where some are of a spindle that does not cut
+}
+
+// Named are all cutters that the target names, those of spindles that do not cut with them.
+func (t *Target) Named() []Text {
+	if t.named != nil {
+		return t.named
+	}
+	return t.Cutters
 }
 
 // A Room is the room that the machine works in.

@@ -40,8 +40,10 @@ func (r *resolver) workMaterial(e *Entry[WorkMaterial]) {
 // resolve checks the machine and fills in what it leaves out.
 func (m *Machine) resolve() []Diagnostic {
 	r := &resolver{m: m}
+	r.mount()
 	for i := range m.Sections {
 		r.section(&m.Sections[i])
+		r.condition(&m.Sections[i])
 	}
 	for i := range m.WorkMaterials {
 		r.workMaterial(&m.WorkMaterials[i])
@@ -68,8 +70,10 @@ func (m *Machine) resolve() []Diagnostic {
 			r.unknown(s, "rail in the catalogue", CatalogueNames(KindRails))
 		}
 	}
-	if s := m.Spindle; s != nil && s.Class.Text != "" && FromCatalogue[Shaft](KindSpindles, s.Class.Text) == nil {
-		r.unknown(s.Class, "class of spindle in the catalogue", CatalogueNames(KindSpindles))
+	for _, s := range m.everySpindle() {
+		if s.Class.Text != "" && FromCatalogue[Shaft](KindSpindles, s.Class.Text) == nil {
+			r.unknown(s.Class, "class of spindle in the catalogue", CatalogueNames(KindSpindles))
+		}
 	}
 	for i := range m.Axes {
 		r.axis(&m.Axes[i])
@@ -93,6 +97,7 @@ func (m *Machine) resolve() []Diagnostic {
 		r.twiceWeighed()
 	}
 	if len(r.diagnostics) == 0 {
+		m.leaveOut()
 		m.assumeAll()
 	}
 	return r.diagnostics

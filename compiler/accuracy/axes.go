@@ -114,7 +114,7 @@ func (t *target) direction(axis int) int {
 }
 
 // leads adds the errors of lead or pitch over the part. A screw has its whole tolerance seldom: half of
-// it is taken, from none of it to all; common practice.
+// it is taken, from none of it to all; common practice. So with the wear of its tracks, which is not spread over the travel.
 func (t *target) leads() error {
 	for k := range directions {
 		f := t.follower(k)
@@ -128,9 +128,14 @@ func (t *target) leads() error {
 			p.Kind, left = budget.Unmappable, 1-mapped
 		}
 		whole := func(end int) float64 {
-			return left * f.Drive.Out.TravelError * t.part[k][end] / f.Drive.In.Travel
+			return left * (f.Drive.Out.TravelError - f.Drive.Out.WearError) * t.part[k][end] / f.Drive.In.Travel
 		}
-		p.Sizes[k] = budget.Range{Nominal: whole(1) / 4, High: whole(2) / 2}
+		// A part may lie where the screw is worn and where it is not.
+		worn := f.Drive.Out.WearError
+		for _, end := range f.Drive.Ends {
+			worn = max(worn, end.Out.WearError)
+		}
+		p.Sizes[k] = budget.Range{Nominal: whole(1)/4 + left*f.Drive.Out.WearError/4, High: whole(2)/2 + left*worn/2}
 		t.fixed = append(t.fixed, p)
 	}
 	return nil

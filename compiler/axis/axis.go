@@ -4,6 +4,8 @@
 package axis
 
 import (
+	"slices"
+
 	"ironbed/compiler/cable"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/drive"
@@ -27,6 +29,7 @@ type Solution struct {
 	Chains    []*Chain    // in the order in which cables run through them
 	Cables    []*Cable    // in the order of the chains
 	Covers    []*Cover    // by axis that has some, or might
+	Crashes   []*Crash    // by axis that has a motor
 }
 
 // A Kind says what stands in a drive's place.
@@ -191,7 +194,7 @@ type Driven struct {
 	Unbalanced   float64 // weight that no counterweight takes, over all drives of the axis [N]
 	Balanced     bool    // a counterweight leaves no more of it than what friction holds for sure
 	Drop         float64 // energy with which what is moved lands at the end of its travel [J]
-	AllowedFeed  float64 // feed at the speed limit of a rotating screw [m/s]
+	AllowedFeed  float64 // feed at the speed limit of a rotating screw, or at that of a nut by its stationary screw's natural frequency [m/s]
 	StiffBracket float64 // stiffness against tilting from which on an end of a rotating screw is as good as fixed [N·m/rad]
 
 	Speeds       []drive.SpeedPoint // how fast a rotating screw may turn, over its length
@@ -240,6 +243,14 @@ type Ends struct {
 
 // Middle is the number at the middle of every value.
 func (e Ends) Middle() float64 { return e.At[spec.Middle] }
+
+// bounds are the least and the most of it.
+func (e Ends) bounds() (least, most float64) { return slices.Min(e.At[:]), slices.Max(e.At[:]) }
+
+// set makes it a number with its bounds, where these are not those of the ends of every value at once.
+func (e *Ends) set(middle, least, most float64) {
+	e.At = [spec.High + 1]float64{spec.Middle: middle, spec.Worse: most, spec.Better: least, spec.Low: middle, spec.High: middle}
+}
 
 // A Follower is an axis with how it follows its path. What has to do with a loop is
 // zero where it is open.

@@ -135,8 +135,10 @@ func (s *Solution) holds(v *Driven) {
 	v.Unbalanced = v.Out.GravityForce / v.In.Share
 	v.Balanced = a.Counterweight.Given && v.Unbalanced <= leastFriction/2
 	v.Drop = v.In.Mass * math.Abs(v.In.Gravity) * v.In.Travel
+	if v.Entry.Item.Screw != nil {
+		v.AllowedFeed = v.Out.AllowedSpeed * v.Lead(s.Model.Read) / (2 * math.Pi)
+	}
 	if screw, ok := v.In.Mechanism.(drive.RotatingScrew); ok {
-		v.AllowedFeed = v.Out.AllowedSpeed * screw.Lead / (2 * math.Pi)
 		v.StiffBracket = fixedTau * screw.Material.Modulus * math.Pi * math.Pow(screw.RootDiameter, 4) / 64 / screw.Unsupported
 	}
 }

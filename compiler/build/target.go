@@ -1,6 +1,9 @@
 package build
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // A Verdict is the answer for one target material.
 type Verdict string
@@ -26,6 +29,56 @@ func (v Verdict) Rank() int {
 	return 0
 }
 
+// Worse is the worse of two verdicts; what is not known is no better than the other.
+func Worse(a, b Verdict) Verdict {
+	if b != NotKnown && b.Rank() < a.Rank() {
+		return b
+	}
+	return a
+}
+
+// WithinAccuracy is what is said of a finished part that is as accurate as it is wanted.
+const WithinAccuracy = "within the accuracy"
+
+// FinishingMark begins what is said of finishing among what limits a target.
+const FinishingMark = "finishing: "
+
+// roughings are what is said of roughing.
+var roughings = map[string]Verdict{"full cuts": WithinReach, "light cuts": LightCuts, "no cuts": OutOfReach}
+
+// ByRoughingAlone is the verdict of roughing alone.
+func (t *Target) ByRoughingAlone() Verdict {
+	if v, ok := roughings[t.Roughing]; ok {
+		return v
+	}
+	return NotKnown
+}
+
+// ByFinishingAlone is the verdict of the finished part alone.
+func (t *Target) ByFinishingAlone() Verdict {
+	switch t.Finishing {
+	case WithinAccuracy:
+		return WithinReach
+	case "", string(NotKnown):
+		return NotKnown
+	}
+	return OutOfReach
+}
+
+// Decide gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
+func (t *Target) Decide(rough, fine Verdict) {
+	t.Verdict, t.Decides = Worse(rough, fine), ""
+	switch {
+	case t.Verdict == WithinReach:
+	case fine == NotKnown || fine.Rank() > rough.Rank():
+		t.Decides = "roughing"
+	case fine.Rank() < rough.Rank():
+		t.Decides = "finishing"
+	default:
+		t.Decides = "roughing and finishing"
+	}
+}
+
 // A Target is one target material's answer.
 type Target struct {
 	Name        string    // the target's name in the spec
@@ -46,6 +99,27 @@ type Target struct {
 	Dominant    string    // the part with the largest share of what limits it, may be empty
 	Changes     []Change  // recommended changes, the smallest first
 	At          Place
+}
+
+// Missing is the finding that a target misses its ambition, and whether it does. How says by what it is cut, after the verdict.
+func (t *Target) Missing(how string) (Finding, bool) {
+	severity := SeverityNote
+	switch t.Ambition {
+	case "must":
+		severity = SeverityFail
+	case "should":
+		severity = SeverityCaution
+	}
+	says := t.Limiting
+	if t.Next != "" {
+		says += "; " + t.Next
+	}
+	return Finding{
+		Rule:     RuleTarget,
+		Severity: severity,
+		At:       t.At,
+		Message:  fmt.Sprintf("%s (%s) is %s%s, limited by %s", t.Name, t.Material, t.Verdict, how, says),
+	}, t.Verdict != WithinReach
 }
 
 // A Budget is the error of a finished part against its accuracy, either way.

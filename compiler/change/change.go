@@ -120,6 +120,8 @@ type Changes struct {
 	Most    []*Move  // by answer: the changes that gain most, made together; nil where one alone betters its grade, or fewer than two gain
 	Bond    *Bond    // what rests on the bond of the fills; nil where there is none
 	Effects []Effect // by assumption; none where a report is not asked for
+
+	Conditions *Conditions // what the condition of parts costs; nil where no part has one, or a report is not asked for
 }
 
 // A retry is a machine's answer with something changed: the compliance at the nose

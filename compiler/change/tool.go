@@ -50,7 +50,7 @@ func (find *finder) stifferSpindle() []Change {
 				New:  !find.Spec.Spindle.Radial.Given && !find.Spec.Spindle.Axial.Given,
 				Edits: write(
 					fmt.Sprintf("{radial: %q, axial: %q}", find.Spec.Spindle.Radial.Times(k, "N/µm"), find.Spec.Spindle.Axial.Times(k, "N/µm")),
-					"spindle",
+					find.Spec.SpindlePath()...,
 				),
 			},
 		)
@@ -65,7 +65,7 @@ func (find *finder) strongerSpindle(a *cut.Attempt) []Change {
 	s := find.Spec.Spindle
 	for _, k := range []float64{1.5, 2, 3, 5} {
 		out = append(out, Change{What: fmt.Sprintf("spindle with %g times the torque at every speed", k), At: s.At,
-			Edits: write(find.torqueText(1, k), "spindle", "torque")})
+			Edits: write(find.torqueText(1, k), append(find.Spec.SpindlePath(), "torque")...)})
 	}
 	for _, f := range a.Best.Shortfalls {
 		if f.Limit == reach.SpindleSpeed && f.AtMost && f.Need > 0 {
@@ -91,7 +91,7 @@ func (find *finder) gearedSpindle(speed float64) Change {
 				s.MaxSpeed.Times(1/ratio, "rpm"),
 				find.torqueText(ratio, ratio),
 			),
-			"spindle",
+			find.Spec.SpindlePath()...,
 		)}
 }
 
@@ -144,6 +144,9 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 		if top := base.Item.MaxSpeed; top.Given {
 			rating = fmt.Sprintf(", max_speed: %q", top.Text)
 		}
+		if of := base.Item.Spindle.Text; of != "" {
+			rating += fmt.Sprintf(", spindle: %q", of)
+		}
 		name := fmt.Sprintf("%s with %d teeth", diameter, base.Item.Teeth.N)
 		c := Change{
 			What: fmt.Sprintf("cutter of %s like the %s, stick-out %s", diameter, base.Name, out1), At: base.At, New: true, Menu: anotherCutter, Lists: find.takenBeside(base.Name, name),
@@ -162,11 +165,11 @@ func (find *finder) otherCutter(a *cut.Answer) []Change {
 func (find *finder) takenBeside(old, name string) (list []Change) {
 	for _, t := range find.Spec.Targets {
 		var names []string
-		for _, c := range t.Item.Cutters {
+		for _, c := range t.Item.Named() {
 			names = append(names, strconv.Quote(c.Text))
 		}
 		if slices.Contains(names, strconv.Quote(old)) {
-			list = append(list, Change{At: t.Item.Cutters[0].At, Edits: write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")})
+			list = append(list, Change{At: t.Item.Named()[0].At, Edits: write("["+strings.Join(append(names, strconv.Quote(name)), ", ")+"]", "targets", t.Name, "cutters")})
 		}
 	}
 	return list

@@ -80,6 +80,7 @@ func Axis(in Input) (Output, error) {
 	l.inertiaRatio(in)
 	l.motor(in)
 	l.holding(in)
+	l.crash(in)
 	if l.err != nil {
 		return Output{}, l.err
 	}

@@ -70,6 +70,7 @@ type Output struct {
 	Turning    Turning      // what turns with the driven shaft, by part
 	Duty       motor.Demand // the demand of the duty cycle on the motor
 	Drop       motor.Drop   // fall of an axis with weight until its brake bites
+	Crash      Crash        // what it does as what it moves meets something solid
 	Checks     []Check
 	Gaps       []Gap
 	Violations []Violation
@@ -104,6 +105,7 @@ func (in Input) check(g *guard) {
 	g.ZeroOrMore("brake torque", in.Motor.BrakeTorque)
 	g.ZeroOrMore("brake delay", in.Motor.BrakeDelay)
 	g.ZeroOrMore("rotor inertia", in.Motor.RotorInertia)
+	g.ZeroOrMore("torque at standstill", in.Motor.StallTorque)
 	g.ZeroOrMore("servo stiffness", in.Motor.Stiffness)
 	g.ZeroOrMore("counts a turn", in.Motor.Counts)
 	in.Limits.check(g)

@@ -23,6 +23,7 @@ type Screw struct {
 	Backlash        float64  // backlash of the nut along the axis [m]
 	Tension         float64  // tension between two fixed ends, zero for none [N]
 	Variation       float64  // travel variation within 300 mm, see ScrewVariation [m]
+	Wear            float64  // wear of its tracks along the axis, where it has run most [m]
 	DynamicRating   float64  // dynamic axial rating Ca, zero for not known [N]
 	StaticRating    float64  // static axial rating C0a, zero for not known [N]
 }
@@ -30,15 +31,16 @@ type Screw struct {
 // Supports are what holds the screw and the nut. A stiffness of zero leaves
 // that part out, as if it were rigid.
 type Supports struct {
-	Ends       Ends    // how the screw's ends are held
-	Bearing    float64 // axial stiffness of the thrust bearing or anchor at one end, a pair counted as one [N/m]
-	Housing    float64 // axial stiffness of its housing and bracket [N/m]
-	Nut        float64 // axial stiffness of the nut, with the bearing in which it turns [N/m]
-	NutBracket float64 // axial stiffness of the nut's bracket [N/m]
-	Tilt       float64 // stiffness of the first end's bracket against tilting, where that end is fixed [N·m/rad]
-	Between    float64 // distance between the two ends, zero for the unsupported length [m]
-	NutFrom    float64 // nearest distance from the first end to the nut [m]
-	NutTo      float64 // farthest distance from the first end to the nut [m]
+	Ends          Ends    // how the screw's ends are held
+	Bearing       float64 // axial stiffness of the thrust bearing or anchor at one end, a pair counted as one [N/m]
+	Housing       float64 // axial stiffness of its housing and bracket [N/m]
+	Nut           float64 // axial stiffness of the nut, with the bearing in which it turns [N/m]
+	NutBracket    float64 // axial stiffness of the nut's bracket [N/m]
+	Tilt          float64 // stiffness of the first end's bracket against tilting, where that end is fixed [N·m/rad]
+	Between       float64 // distance between the two ends, zero for the unsupported length [m]
+	NutFrom       float64 // nearest distance from the first end to the nut [m]
+	NutTo         float64 // farthest distance from the first end to the nut [m]
+	BearingRating float64 // static axial rating of the first bearing, zero for not known [N]
 }
 
 // A RotatingScrew is a ball screw that its motor turns at the first end, its nut
@@ -49,8 +51,8 @@ type RotatingScrew struct {
 }
 
 // A RotatingNut is a ball nut that its motor turns, by a belt as a rule, on a
-// stationary screw. The screw has no critical speed and does not rotate: its sag, its tension and
-// its own frequency matter instead.
+// stationary screw. The screw does not rotate: its sag, its tension and its own frequency
+// against the turning of the nut matter instead of a critical speed.
 type RotatingNut struct {
 	Screw
 	Supports
@@ -69,7 +71,7 @@ func (u Supports) tilts() bool {
 type ScrewNumbers struct {
 	CriticalSpeed     float64 // critical speed of the screw, without the nut's help; zero for a stationary one [rad/s]
 	StiffSpeed        float64 // the same on a bracket that does not tilt [rad/s]
-	AllowedSpeed      float64 // critical speed with the margin [rad/s]
+	AllowedSpeed      float64 // critical speed with the margin; of a nut on a stationary screw, its natural frequency with the nut on it with the margin [rad/s]
 	CriticalAtFrom    float64 // critical speed with the nut, which holds it, at its nearest [rad/s]
 	CriticalAtTo      float64 // the same with the nut at its farthest [rad/s]
 	SpeedByValue      float64 // screw or nut speed by the speed value DN [rad/s]
@@ -80,11 +82,14 @@ type ScrewNumbers struct {
 	LiftOffLoad       float64 // force at which the nut loses its preload [N]
 	Sag               float64 // of a stationary screw by its weight [m]
 	ShaftFrequency    float64 // first bending frequency of a stationary screw [Hz]
-	ResonanceFeed     float64 // feed at which a nut turns at that frequency on a stationary screw [m/s]
+	FreeFrequencyFrom float64 // first bending frequency of a stationary screw with the nut, which holds it, at its nearest [Hz]
+	FreeFrequencyTo   float64 // the same with the nut at its farthest [Hz]
+	ResonanceFeed     float64 // feed at which a nut turns at the lower of the two [m/s]
 	TensionElongation float64 // elongation of the shaft by its tension [m]
 	Growth            float64 // of the shaft from its first end to the farthest nut, if free to grow [m]
 	SlackAt           float64 // warming over its frame at which a stretched shaft goes slack [K]
 	MeanLoad          float64 // mean axial load of the duty, preload within [N]
+	WearError         float64 // error of position by the wear of its tracks [m]
 	LifeTurns         float64 // rated life [rev]
 	LifeTravel        float64 // rated life as travel [m]
 	LifeTime          float64 // rated life as running time of the duty [s]
@@ -116,8 +121,10 @@ func checkScrew(g *guard, s Screw, u Supports) {
 	g.ZeroOrMore("tension", s.Tension)
 	g.Demand(s.Tension == 0 || u.Ends == FixedFixed, "tension", s.Tension, "none unless both ends are fixed")
 	g.ZeroOrMore("travel variation", s.Variation)
+	g.ZeroOrMore("wear of the tracks", s.Wear)
 	g.ZeroOrMore("dynamic rating", s.DynamicRating)
 	g.ZeroOrMore("static rating", s.StaticRating)
+	g.ZeroOrMore("static rating of the bearing", u.BearingRating)
 	g.ZeroOrMore("backward efficiency", s.BackEfficiency)
 	g.ZeroOrMore("stiffness of the bracket against tilting", u.Tilt)
 	g.Demand(u.NutTo <= u.Between, "farthest nut position", u.NutTo, "within the distance between the bearings")
@@ -134,7 +141,14 @@ func (s Screw) transmission() motor.Transmission {
 
 func (s Screw) backlash() float64 { return s.Backlash }
 
-func (s Screw) travelError(travel float64) (float64, error) { return LeadError(s.Variation, travel) }
+// travelError has half of the wear besides: where the tracks are worn, the balls lie as much deeper on either flank.
+func (s Screw) travelError(travel float64) (float64, error) {
+	lead, err := LeadError(s.Variation, travel)
+	return lead + s.wearError(), err
+}
+
+// wearError is the error of position where the screw has run most against where it has not [m].
+func (s Screw) wearError() float64 { return s.Wear / 2 }
 
 // train returns the springs of a screw in its supports.
 func train(s Screw, u Supports, standing bool) Train {
@@ -227,7 +241,13 @@ func (t RotatingNut) hold(l *ledger, in Input) {
 	span := Span{Material: s.Material, RootDiameter: s.RootDiameter, Length: u.Between, Tension: s.Tension, Clamped: u.Ends == FixedFixed}
 	o.Sag = l.take(span.Sag())
 	o.ShaftFrequency = l.take(span.Frequency())
-	o.ResonanceFeed = l.number("feed at the screw's natural frequency", o.ShaftFrequency*s.Lead)
+	at := u.reach()
+	o.FreeFrequencyFrom = l.free(s, u, span, at[0])
+	o.FreeFrequencyTo = l.free(s, u, span, at[1])
+	lowest := math.Min(o.FreeFrequencyFrom, o.FreeFrequencyTo)
+	o.ResonanceFeed = l.number("feed at the screw's natural frequency", lowest*s.Lead)
+	o.AllowedSpeed = l.number("speed of the nut below the screw's natural frequency", in.Limits.CriticalSpeedMargin*2*math.Pi*lowest)
+	l.hold(RuleScrewResonance, o.RapidSpeed, o.AllowedSpeed, "rad/s")
 	if t.NutTopSpeed > 0 {
 		l.bound(t.NutTopSpeed, RuleNutSpeed)
 	}
@@ -242,6 +262,15 @@ func (t RotatingNut) hold(l *ledger, in Input) {
 	if s.Tension > 0 {
 		l.hold(RuleScrewTension, l.number("tension taken off", o.PressedLoad), 0, "N")
 	}
+}
+
+// free is the first bending frequency of a stationary screw with the nut at a position. Each turn of
+// the nut pushes it once, by what is out of balance or out of line.
+func (l *ledger) free(s Screw, u Supports, span Span, position float64) float64 {
+	if s.Tension > 0 {
+		return l.take(span.FrequencyBeside(position))
+	}
+	return l.take(CriticalSpeedAt(u.Ends, s.RootDiameter, u.Between, position, s.Material)) / (2 * math.Pi)
 }
 
 // ballScrew works out what a screw has in common whether it turns or stands.
@@ -269,6 +298,7 @@ func (l *ledger) ballScrew(in Input, s Screw, u Supports) {
 		o.LiftOffLoad = l.take(LiftOffLoad(s.Preload))
 		l.hold(RuleScrewPreload, o.CuttingLoad, o.LiftOffLoad, "N")
 	}
+	o.WearError = s.wearError()
 	o.Growth = l.take(Growth(s.Material.Expansion, u.NutTo, in.Warming))
 	if s.Tension > 0 && s.Material.Expansion > 0 {
 		o.TensionElongation = l.take(Stretch(s.Material, s.RootDiameter, u.Between, s.Tension))

@@ -202,8 +202,7 @@ func (b Belt) hold(l *ledger, _ Input) {
 		l.skip(RuleBeltTension, "tension that the belt may bear")
 	}
 	if b.ToothForce > 0 && b.Meshing > 0 {
-		// More teeth than twelve don't share the force by the trade's rule.
-		l.hold(RuleBeltTeeth, o.LargestLoad, l.number("force of the teeth", b.ToothForce*b.Width*math.Min(b.Meshing, 12)), "N")
+		l.hold(RuleBeltTeeth, o.LargestLoad, l.number("force of the teeth", b.teethForce()), "N")
 	} else {
 		l.skip(RuleBeltTeeth, "force that a tooth may carry, and teeth in mesh")
 	}
@@ -211,3 +210,6 @@ func (b Belt) hold(l *ledger, _ Input) {
 		l.bound(l.number("pulley speed", 2*math.Pi*b.MaxFeed/(b.Pitch*b.Teeth)), RuleBeltSpeed)
 	}
 }
+
+// teethForce is what the teeth in mesh carry [N]. More teeth than twelve don't share the force by the trade's rule.
+func (b Belt) teethForce() float64 { return b.ToothForce * b.Width * math.Min(b.Meshing, 12) }

@@ -11,6 +11,7 @@ const (
 	RuleScrewPreload     = "screw-preload"      // axial force while cutting, lift-off load
 	RuleScrewTension     = "screw-tension"      // compression in a stretched stationary screw, none
 	RuleScrewSlack       = "screw-slack"        // warming over the frame, warming at which the tension is lost
+	RuleScrewResonance   = "screw-resonance"    // nut speed at the rapid feed, a stationary screw's natural frequency with its margin
 	RuleNutSpeed         = "nut-speed"          // nut speed at the rapid feed, top speed of its bearing
 	RuleRackForce        = "rack-force"         // largest axial force, force that the teeth may carry
 	RuleBeltPretension   = "belt-pretension"    // pretension that keeps both spans taut, pretension

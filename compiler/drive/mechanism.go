@@ -17,6 +17,8 @@ type Mechanism interface {
 	backlash() float64                           // play along the axis
 	travelError(travel float64) (float64, error) // error of position over a travel
 	hold(l *ledger, in Input)                    // numbers and checks of its own
+	carries(o *Output) []Part                    // what its parts carry once
+	reach() []float64                            // positions at the ends of the travel
 }
 
 // A Reduction is a gear or belt between motor and driven shaft. Ratio 1 and

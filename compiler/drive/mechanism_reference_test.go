@@ -52,6 +52,21 @@ func TestStretchedShaft(t *testing.T) {
 	} {
 		verify.Check(t, c.Case, 2*math.Pi*of(unitSpan(c.tension, c.clamped).Frequency()))
 	}
+	// With the nut on it, which holds its place.
+	for _, c := range []struct {
+		tension, at float64
+		verify.Case
+	}{
+		{0, 0.25, verify.Case{ID: "D-120", Quantity: "ω clamped, nut at 0.25, no tension", Unit: "-", Source: independent, Want: 35.3897, RelTol: 1e-5}},
+		{10, 0.25, verify.Case{ID: "D-121", Quantity: "ω clamped, nut at 0.25, T L²/EI 10", Unit: "-", Source: independent, Want: 38.1953, RelTol: 1e-5}},
+		{100, 0.25, verify.Case{ID: "D-122", Quantity: "ω clamped, nut at 0.25, T L²/EI 100", Unit: "-", Source: independent, Want: 57.2656, RelTol: 1e-5}},
+		{1000, 0.25, verify.Case{ID: "D-123", Quantity: "ω clamped, nut at 0.25, T L²/EI 1000", Unit: "-", Source: independent, Want: 142.826, RelTol: 1e-5}},
+		{100, 0.1, verify.Case{ID: "D-124", Quantity: "ω clamped, nut at 0.1, T L²/EI 100", Unit: "-", Source: independent, Want: 45.8761, RelTol: 1e-5}},
+		{1000, 0.02, verify.Case{ID: "D-125", Quantity: "ω clamped, nut at 0.02, T L²/EI 1000", Unit: "-", Source: independent, Want: 108.419, RelTol: 2e-5}},
+		{0, 0.5, verify.Case{ID: "D-126", Quantity: "ω clamped, nut in the middle: second mode", Unit: "-", Source: "Thomson, Theory of Vibration, appendix D", Want: 61.6728, RelTol: 2e-6}},
+	} {
+		verify.Check(t, c.Case, 2*math.Pi*of(unitSpan(c.tension, true).FrequencyBeside(c.at)))
+	}
 	// A stiff string, clamped: f/f string = √(1+β)(1 + 2/ε + 4/ε²) with β = π²/ε²
 	// and ε² = T L²/EI, here 2500. The next term is of 1/ε³.
 	stiff := 2 * of(unitSpan(2500, true).Frequency()) / 50

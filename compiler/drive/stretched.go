@@ -76,7 +76,7 @@ func sagShareSupported(u float64) float64 {
 //	clamped    f = αβ/(2π L²) √(E I/(ρ A)),  α² = β² + T L²/(E I),
 //	           2αβ (1 - cos β cosh α) + (α² - β²) sin β sinh α = 0
 //
-// A stationary screw has no critical speed: this is what a cut or a belt may excite.
+// It is the frequency without the nut; [Span.FrequencyBeside] has the nut on the shaft.
 //
 // Source: Timoshenko 1956, chapter 2; derived here, the clamped beam w = A cos + B sin + C cosh + D sinh under tension.
 func (s Span) Frequency() (float64, error) {
@@ -122,4 +122,70 @@ func (s Span) LeastTension(force, farthest float64) (float64, error) {
 	g.Positive("distance from the end", farthest)
 	g.Demand(farthest < s.Length, "distance from the end", farthest, "less than the length")
 	return g.Answer("tension", s.Tension-force*farthest/s.Length)
+}
+
+// FrequencyBeside returns the first bending frequency of a shaft between two clamped
+// ends with the nut on it, at a distance from its first end. The nut holds the shaft in
+// place but not in direction, which is the safe side: a long nut holds both.
+//
+//	ω the lowest root of k(a) + k(b) = 0,  b = L - a
+//	k(l) = E I (α² + β²)(s C/β - c S/α)/(2 - 2 c C + (α/β - β/α) s S)
+//	α², β² = √(τ² + ρ A ω²/(E I)) ± τ,  τ = T/(2 E I)
+//
+// with s, c = sin, cos βl and S, C = sinh, cosh αl: k is the dynamic stiffness of each side
+// against turning at the nut. Compression is not looked at; it lowers the frequency by √(1 - P/Pcr) of
+// the pressed side. For a shaft without tension see [CriticalSpeedAt], which knows the other ends.
+//
+// Source: derived here, the clamped beam w = A cos + B sin + C cosh + D sinh under tension solved for the moment that turns its pinned end; Timoshenko 1956, chapter 2.
+func (s Span) FrequencyBeside(a float64) (float64, error) {
+	var g guard
+	s.check(&g)
+	g.Demand(s.Clamped, "ends", 0, "clamped")
+	g.Positive("distance from the first end", a)
+	const least = 1e-9
+	near, far := a/s.Length, 1-a/s.Length
+	g.Demand(near >= least && far >= least, "distance from the first end", a, "between the ends")
+	if g.Err != nil {
+		return 0, g.Err
+	}
+	_, pull := s.bending()
+	// Each side's own root with the nut's end clamped: there its stiffness goes to -∞.
+	high := math.Inf(1)
+	for _, l := range []float64{near, far} {
+		one := s
+		one.Length *= l
+		f, err := one.Frequency()
+		if err != nil {
+			return 0, err
+		}
+		high = math.Min(high, f)
+	}
+	rate := s.RootDiameter / 4 * math.Sqrt(s.Material.Modulus/s.Material.Density) / s.Length / s.Length / (2 * math.Pi)
+	low := 0.0
+	for range 100 {
+		f := (low + high) / 2
+		w := f / rate // ω L² √(ρA/EI)
+		root := math.Hypot(2*pull, w)
+		alpha := math.Sqrt(root + 2*pull)
+		beta := w / alpha // αβ = w; the difference of squares would lose its digits under a high tension
+		if turnClamped(alpha, beta, near)+turnClamped(alpha, beta, far) > 0 {
+			low = f
+		} else {
+			high = f
+		}
+	}
+	return g.Answer("frequency of the shaft beside the nut", low)
+}
+
+// turnClamped is the dynamic stiffness of a side of a length l over the whole, against turning at its
+// pinned end, over E I/L; both terms are divided by cosh αl.
+func turnClamped(alpha, beta, l float64) float64 {
+	const short = 0.02
+	if alpha*l < short {
+		return 4 / l // as at rest; the closed form loses its digits here
+	}
+	sin, cos := math.Sincos(beta * l)
+	tanh, inverse := math.Tanh(alpha*l), 1/math.Cosh(alpha*l)
+	turn := (alpha*alpha + beta*beta) * (sin/beta - cos*tanh/alpha)
+	return turn / (2*inverse - 2*cos + (alpha/beta-beta/alpha)*sin*tanh)
 }

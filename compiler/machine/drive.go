@@ -143,17 +143,19 @@ func mechanismOf(m *spec.Machine, v *spec.Drive, read DriveReader, near, far flo
 		Backlash:        read.On(Backlash).Of(s.Backlash),
 		Tension:         read.On(Pull).Of(s.Tension),
 		Variation:       variation,
+		Wear:            read.On(Grade).Of(s.Wear),
 		DynamicRating:   read.On(Rating).Of(s.Dynamic),
 		StaticRating:    read.On(Rating).Of(s.Static),
 	}
 	supports := drive.Supports{
-		Ends:       ends,
-		Bearing:    read.On(Bearing).Of(s.BearingStiffness),
-		Nut:        NutStiffness(s, read.On(Nut)),
-		NutBracket: read.On(Bracket).Of(s.NutBracket),
-		Tilt:       read.On(Tilt).Of(s.BearingTilt),
-		NutFrom:    near,
-		NutTo:      far,
+		Ends:          ends,
+		Bearing:       read.On(Bearing).Of(s.BearingStiffness),
+		Nut:           NutStiffness(s, read.On(Nut)),
+		NutBracket:    read.On(Bracket).Of(s.NutBracket),
+		Tilt:          read.On(Tilt).Of(s.BearingTilt),
+		NutFrom:       near,
+		NutTo:         far,
+		BearingRating: read.On(Rating).Of(s.BearingStatic),
 	}
 	if s.NutTurns() {
 		return drive.RotatingNut{Screw: screw, Supports: supports, NutInertia: read.On(Inertia).Of(s.NutInertia),
@@ -345,7 +347,7 @@ func (d *Model) before(axis int, v *spec.Drive, read DriveReader) (drive.Reducti
 
 // halve leaves one of two drives that one motor turns half of what is before both.
 func halve(r *drive.Reduction, m *motor.Motor) {
-	for _, p := range []*float64{&r.MotorInertia, &r.DrivenInertia, &r.Stiffness, &r.RatedTorque, &m.RotorInertia, &m.BrakeTorque, &m.Stiffness} {
+	for _, p := range []*float64{&r.MotorInertia, &r.DrivenInertia, &r.Stiffness, &r.RatedTorque, &m.RotorInertia, &m.BrakeTorque, &m.Stiffness, &m.StallTorque} {
 		*p /= 2
 	}
 	for _, curve := range [][]motor.TorquePoint{m.Continuous, m.Peak} {

@@ -58,18 +58,26 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 		}
 	}
 	if s := m.Spindle; s != nil {
-		body, _, _ := strings.Cut(s.Node.Text, ".")
-		n := d.addPart(part{name: "spindle", kind: massPart, weighs: SpindleMass, body: body, At: s.At})
-		own := d.reading(n)
-		inertia, err := d.spindleInertia(own.Of(s.Mass), Vector(own, s.MassOffset))
-		if err != nil {
+		own := d.addSpindle(strings.TrimSpace("spindle "+m.Mounted()), s)
+		var err error
+		if own.Inertia, err = d.spindleInertia(own.Mass, own.At.Arm); err != nil {
 			return nil, err
 		}
-		d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(own, s.MassOffset)},
-			Mass: own.Of(s.Mass), Inertia: inertia, Part: n})
+	}
+	for _, e := range m.Idle() {
+		d.addSpindle("spindle "+e.Name, &e.Item)
 	}
 	d.findCarried()
 	return d, nil
+}
+
+// addSpindle adds the mass of a spindle, all in one point.
+func (d *Model) addSpindle(name string, s *spec.Spindle) *frame.Mass {
+	body, _, _ := strings.Cut(s.Node.Text, ".")
+	n := d.addPart(part{name: name, kind: massPart, weighs: SpindleMass, body: body, At: s.At})
+	own := d.reading(n)
+	d.masses = append(d.masses, frame.Mass{At: frame.Point{Node: d.Node[s.Node.Text], Arm: Vector(own, s.MassOffset)}, Mass: own.Of(s.Mass), Part: n})
+	return &d.masses[len(d.masses)-1]
 }
 
 // addBody reads a body's nodes, members, masses, feet, supports and links.

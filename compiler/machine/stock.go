@@ -38,7 +38,7 @@ type Stock struct {
 // StockOf makes the shape of a section of the spec.
 func StockOf(m *spec.Machine, s *spec.Section, read spec.Reader) (Stock, error) {
 	words := ""
-	material := MaterialOf(m, s.Material.Text, read)
+	material := differing(MaterialOf(m, s.Material.Text, read), s, read)
 	if s.Stock.Text != "" {
 		words = read.Word(s.Stock)
 		if s = dimensioned(s); s == nil {
@@ -54,6 +54,18 @@ func StockOf(m *spec.Machine, s *spec.Section, read spec.Reader) (Stock, error) 
 		out.Stitch = b.Stitch
 	}
 	return out, err
+}
+
+// differing is the material of a section that is heavier or stiffer than its nominal dimensions. What the wall and
+// the outside do to the properties goes with the material, so that it is the same for all of them and for a fill's share.
+func differing(m section.Material, s *spec.Section, read spec.Reader) section.Material {
+	if k := read.Of(s.StiffnessRatio); k > 0 {
+		m.E, m.G = k*m.E, k*m.G
+	}
+	if k := read.Of(s.MassRatio); k > 0 {
+		m.Density *= k
+	}
+	return m
 }
 
 // dimensioned returns the row of the catalogue that a section names, itself where

@@ -18,6 +18,7 @@ type TorquePoint struct {
 type Motor struct {
 	Continuous   []TorquePoint // torque that it can give all day
 	Peak         []TorquePoint // torque that it can give while accelerating
+	StallTorque  float64       // most torque at standstill, zero for that of the limits [N·m]
 	RotorInertia float64       // rotor with its encoder and brake [kg·m²]
 	Counts       float64       // encoder counts, or steps, for each turn [-]
 	Stiffness    float64       // of the servo loop at the shaft, zero to take the shaft as held [N·m/rad]

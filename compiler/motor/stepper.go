@@ -27,7 +27,8 @@ func (s Stepper) check(g *domain.Guard) {
 }
 
 // Motor returns the stepper as a motor: its pull-out curve with a share of it
-// used, no peak above that, and its detent torque in place of a brake.
+// used, no peak above that, its detent torque in place of a brake, and its
+// holding torque at standstill.
 //
 // Source: common practice.
 func (s Stepper) Motor(share float64) (Motor, error) {
@@ -37,7 +38,7 @@ func (s Stepper) Motor(share float64) (Motor, error) {
 	if g.Err != nil {
 		return Motor{}, g.Err
 	}
-	m := Motor{RotorInertia: s.RotorInertia, Counts: s.Steps * math.Max(1, s.Micro), BrakeTorque: s.Detent}
+	m := Motor{RotorInertia: s.RotorInertia, StallTorque: s.Holding, Counts: s.Steps * math.Max(1, s.Micro), BrakeTorque: s.Detent}
 	g.Finite("steps a turn", m.Counts)
 	for _, p := range s.PullOut {
 		m.Continuous = append(m.Continuous, TorquePoint{Speed: p.Speed, Torque: share * p.Torque})

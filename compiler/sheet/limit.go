@@ -24,6 +24,8 @@ var modelLimits = []modelLimit{
 	{"The spindle's shaft stands still: gyroscopic moments, bearings that soften with speed and with heat, and drawbars are left out. " +
 		"Stiffness and loss of collets, tapers and bearings are known to a factor of two or three: a tap test at the cutter, written as `tip_modes`, is worth more.",
 		func(book *Book) bool { return book.Spec.Spindle != nil }},
+	{"Each spindle cuts alone, the others carried along as masses in one point, without heat; whether they stand in the way of the workpiece is not looked at. " +
+		"A part roughed with one and finished with another has to be set by what the finishing one cuts.", func(book *Book) bool { return len(book.Spec.Idle()) > 0 }},
 	{"Ranges are corners: every value at its unfavourable end at once, and every value at its favourable end. " +
 		"Where a value acts both ways, as a thin wall that lowers stiffness and mass, " +
 		"the true range of a frequency or of a stable depth may be wider than the one printed.", nil},

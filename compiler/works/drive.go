@@ -7,6 +7,7 @@ var driveWorks = []Work{
 	{"ME EN 7960", "University of Utah", "ME EN 7960 Precision Machine Design, lecture on ball screw selection and calculations", "undated"},
 	{"Thomson 1993", "W. T. Thomson", "Theory of Vibration with Applications, 4th edition", "1993"},
 	{"Timoshenko and Gere 1961", "S. P. Timoshenko and J. M. Gere", "Theory of Elastic Stability, 2nd edition", "1961"},
+	{"Machine Design 2000", "Machine Design", "Get more life out of that ball screw, 1 June 2000", "2000"},
 	{"Mott 2004", "R. L. Mott", "Machine Elements in Mechanical Design, 4th edition", "2004"},
 	{"Shigley 2006", "R. G. Budynas and J. K. Nisbett", "Shigley's Mechanical Engineering Design, 8th edition", "2006"},
 	{"ISO 3408-3", "ISO", "Ball screws - Part 3: Acceptance conditions and acceptance tests", "2006"},

@@ -134,11 +134,16 @@ func screwOrNut(v driveColumn, own, other drive.Compared) string {
 		stiffness = fmt.Sprintf(" Its one gain is stiffness, %s against %s, from fixed bearings at both ends.",
 			quantity.Print(nut.Stiffness, "N/µm"), quantity.Print(screw.Stiffness, "N/µm"))
 	}
+	resonance := ""
+	if feed := nut.Output.ResonanceFeed; feed < nut.MaxFeed {
+		resonance = fmt.Sprintf(" At %s the nut turns at the natural frequency of the screw: stretch it between two fixed ends, or keep below %s.",
+			quantity.Print(feed, "m/min"), quantity.Print(v.In.Limits.CriticalSpeedMargin*feed, "m/min"))
+	}
 	axis, length := "Axis "+v.head, v.Entry.Item.Screw.Length.Text
 	switch {
 	case lighter && faster:
 		return fmt.Sprintf("**%s, rotating nut** on the stationary screw of %s: %s; %s. "+
-			"Cost: a nut assembly with its own bearing, a belt, and a motor that travels along.", axis, length, speed, inertia)
+			"Cost: a nut assembly with its own bearing, a belt, and a motor that travels along.%s", axis, length, speed, inertia, resonance)
 	case !lighter && !faster:
 		return fmt.Sprintf("**%s, rotating screw** of %s as specified: a rotating nut has no higher max feed (%s) and no less inertia (%s).%s",
 			axis, length, quantity.Print(nut.MaxFeed, "m/min"), inertia, stiffness)
@@ -146,5 +151,5 @@ func screwOrNut(v driveColumn, own, other drive.Compared) string {
 		return fmt.Sprintf("**%s:** a rotating nut on the screw of %s reduces the inertia only (%s); the max feed is no higher, %s.",
 			axis, length, inertia, quantity.Print(nut.MaxFeed, "m/min"))
 	}
-	return fmt.Sprintf("**%s:** a rotating nut on the screw of %s raises the max feed only (%s); the inertia is no less (%s).", axis, length, speed, inertia)
+	return fmt.Sprintf("**%s:** a rotating nut on the screw of %s raises the max feed only (%s); the inertia is no less (%s).%s", axis, length, speed, inertia, resonance)
 }

@@ -193,8 +193,9 @@ var properties = []property{
 	{head: "least axial stiffness, N/µm", what: "stiffness"},
 	{head: "most compliant", words: func(_ *sheet.Book, v *sheet.Drive) string { return mostCompliant(v) }},
 	{head: "critical speed, rpm", what: "critical_speed"},
-	{head: "screw's natural frequency, Hz", what: "shaft_frequency"},
-	{head: "feed at which the nut turns at it, m/min", what: "resonance_feed"},
+	{head: "screw's natural frequency, nut near the first end, Hz", what: "free_frequency.near"},
+	{head: "screw's natural frequency, nut far from it, Hz", what: "free_frequency.far"},
+	{head: "feed at which the nut turns at the lower, m/min", what: "resonance_feed"},
 	{head: "screw's sag, mm", what: "sag"},
 	{head: "tight span, N", what: "tight_span"},
 	{head: "slack span, N", what: "slack_span"},
@@ -269,8 +270,9 @@ func driveNotes(list []driveColumn) (notes build.List) {
 			once("Thermal growth is for a screw " + s.TemperatureRise.Text + " warmer than its frame, at the farthest nut position.")
 		}
 		if v.Out.ShaftFrequency > 0 {
-			once("A stationary screw has no critical speed; avoid belts and tooth-passing frequencies at its natural frequency, and long moves at the feed " +
-				"at which the nut turns at it. Between its ends the nut holds the screw, which raises both.")
+			once("A stationary screw does not whirl, but each turn of its nut pushes it once, by what is out of balance or out of line: " +
+				"below 0.8 of its natural frequency the two do not meet (common practice; the makers' rule for a turning screw). Above, the nut meets the frequency somewhere in the travel and passes it. " +
+				"The nut holds the screw in place, its brackets are rigid, and compression, which lowers the frequency, is left out. Keep belts and tooth-passing frequencies away from it, too.")
 		}
 		if s := v.Stepping; s != nil && s.Frequency > 0 {
 			once(fmt.Sprintf("Steppers: avoid the resonance speed in full steps, and the mid-band from %s to %s, where plain drives lose steps (common practice). "+

@@ -120,6 +120,12 @@ func driveFrom(book *sheet.Book, v *sheet.Drive, from []string) (ids []string) {
 	return ids
 }
 
+// freeFrequency is how the natural frequency of a stationary screw with its nut is found.
+const freeFrequency = "f of the two sides of the nut together, by the end fixity and the tension; the nut holds its place, not its direction"
+
+// freeTopics are what that frequency rests on.
+var freeTopics = []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight, machine.Place}
+
 // screwFigures are the speeds and loads of a screw.
 var screwFigures = []driveFigure{
 	{
@@ -154,7 +160,7 @@ var screwFigures = []driveFigure{
 	},
 	{
 		what:    "shaft_frequency",
-		label:   "natural frequency of the stationary screw",
+		label:   "natural frequency of the stationary screw, without the nut",
 		unit:    "Hz",
 		formula: "f of a beam under its tension",
 		source:  "Timoshenko 1956",
@@ -163,12 +169,33 @@ var screwFigures = []driveFigure{
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
 	{
+		what:    "free_frequency.near",
+		label:   "natural frequency of the stationary screw, nut nearest to the first end",
+		unit:    "Hz",
+		formula: freeFrequency,
+		source:  "Thomson 1993; Timoshenko 1956; derived here",
+		read:    freeTopics,
+		pick:    func(o *drive.Output) float64 { return o.FreeFrequencyFrom },
+		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
+	},
+	{
+		what:    "free_frequency.far",
+		label:   "natural frequency of the stationary screw, nut farthest from the first end",
+		unit:    "Hz",
+		formula: freeFrequency,
+		source:  "Thomson 1993; Timoshenko 1956; derived here",
+		read:    freeTopics,
+		pick:    func(o *drive.Output) float64 { return o.FreeFrequencyTo },
+		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
+	},
+	{
 		what:    "resonance_feed",
-		label:   "feed at which the nut turns at the natural frequency of its screw",
+		label:   "feed at which the nut turns at the lowest natural frequency of its screw",
 		unit:    "m/min",
-		formula: "v = f lead, f with the nut at an end",
-		source:  "derived here",
-		read:    []machine.Topic{machine.Section, machine.Length, machine.Pull, machine.ShaftWeight, machine.Lead},
+		formula: "v = f lead, f the lower one of the nut at either end of the travel",
+		source:  "common practice; derived here",
+		from:    []string{"free_frequency.near", "free_frequency.far"},
+		read:    []machine.Topic{machine.Lead},
 		pick:    func(o *drive.Output) float64 { return o.ResonanceFeed },
 		where:   func(o *drive.Output) float64 { return o.ShaftFrequency },
 	},
@@ -411,7 +438,7 @@ func accuracyFigures(v *sheet.Drive) []driveFigure {
 			what:    "travel_error",
 			label:   "lead or pitch error over the travel",
 			unit:    "mm",
-			formula: "2 l/300 mm · V300 of a transport screw; of a rack or a belt its pitch error times l",
+			formula: "2 l/300 mm · V300 of a transport screw, and half the wear of its tracks; of a rack or a belt its pitch error times l",
 			source:  "ISO 3408-3; from memory",
 			read:    []machine.Topic{machine.Travel, machine.Grade},
 			pick:    func(o *drive.Output) float64 { return o.TravelError },

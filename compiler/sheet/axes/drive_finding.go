@@ -40,6 +40,13 @@ var rulings = map[string]ruling{
 		severity: build.SeverityFail,
 		at:       screwLength,
 	},
+	drive.RuleScrewResonance: {
+		words:    "speed of the nut at rapid",
+		limit:    "0.8 × natural frequency of its stationary screw",
+		figure:   "resonance_feed",
+		severity: build.SeverityCaution,
+		at:       screwLength,
+	},
 	drive.RuleScrewDN: {
 		words:    "speed at the nut",
 		limit:    "its DN value",
@@ -289,6 +296,9 @@ func driveFinding(book *sheet.Book, v driveColumn, c drive.Check) {
 	case drive.RuleCriticalSpeed:
 		fix = fmt.Sprintf("lower the rapid feed to %s, or take a thicker screw, a longer lead, stiffer ends or a stationary screw with rotating nut",
 			quantity.Print(v.AllowedFeed, "m/min"))
+	case drive.RuleScrewResonance:
+		fix = fmt.Sprintf("the screw vibrates where the nut passes its natural frequency; lower the rapid feed to %s, or take %sa thicker screw or a longer lead",
+			quantity.Print(v.AllowedFeed, "m/min"), moreTension(d.Screw))
 	case drive.RuleScrewSlenderness:
 		// Below critical speed and buckling load, a slender screw is just worth knowing.
 		if v.Out.RapidSpeed <= v.Out.AllowedSpeed && v.Out.PressedLoad <= v.Out.AllowedLoad {
@@ -309,6 +319,17 @@ func driveFinding(book *sheet.Book, v driveColumn, c drive.Check) {
 		f.Figures = []string{v.ID + r.figure}
 	}
 	book.Find(f)
+}
+
+// moreTension says that tension raises a natural frequency, where two fixed ends can hold it.
+func moreTension(s *spec.Screw) string {
+	switch {
+	case s.Ends.Text != "fixed-fixed":
+		return "two fixed ends, "
+	case s.Tension.Given:
+		return "more tension, "
+	}
+	return "tension between the fixed ends, "
 }
 
 // holdingWords says how bad it is that an axis can fall with the power off, and what

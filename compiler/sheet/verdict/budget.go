@@ -193,7 +193,7 @@ var partFormulas = map[accuracy.Cause]partFormula{
 	accuracy.Reversal:      {"half of the reversal error", "derived here"},
 	accuracy.Contour:       {"largest deviation of a circle as large as the part, 100 mm at most, and of a line at 45°, at the feed of the finish pass", "derived here"},
 	accuracy.Resolution:    {"σ = r/√12, r the resolution", "JCGM 100"},
-	accuracy.Lead:          {"e l/(4 L), e the lead or pitch error over the travel L, l the part; none to twice that", "ISO 3408-3; common practice"},
+	accuracy.Lead:          {"e l/(4 L) + w/8, e the lead or pitch error over the travel L, l the part, w the wear of a screw's tracks; none to twice that", "ISO 3408-3; common practice"},
 	accuracy.ScrewGrowth:   {"half of α ΔT l − N l/(E A), N the force between two fixed ends", "derived here"},
 	accuracy.Expansion:     {"half of l ΔT |αs − αw|, s the scale of the machine, w the workpiece", "ISO 1; ISO/TR 16015"},
 	accuracy.Straightness:  {"half of the change over the part of a bow as long as the rail", "derived here"},

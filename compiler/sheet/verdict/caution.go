@@ -136,6 +136,7 @@ func weldingCaution(book *sheet.Book) {
 
 func runningCautions(book *sheet.Book) {
 	speedCautions(book)
+	crushCaution(book)
 	for _, f := range book.Model.Falls() {
 		fallCaution(book, f)
 	}
@@ -150,6 +151,26 @@ func runningCautions(book *sheet.Book) {
 			}
 		}
 	}
+}
+
+// crushes is the push from which on an axis crushes a hand [N]: guards that close by power are held
+// to it; ISO 14120, from memory.
+const crushes = 150
+
+// crushCaution says how hard the axes push.
+func crushCaution(book *sheet.Book) {
+	var words []string
+	for _, c := range book.Axes.Crashes {
+		if push := c.Push.Middle(); push > crushes {
+			words = append(words, fmt.Sprintf("axis %s with %s", book.Spec.Axes[c.Axis].Name, quantity.Print(push, "N")))
+		}
+	}
+	if len(words) == 0 {
+		return
+	}
+	addCaution(book, "Crushing", "at peak torque the drives push: "+strings.Join(words, ", "),
+		"A drive pushes on until its control trips. Keep hands and head out of the travel, guard the gaps that close, and set torque limit, following-error limit and a low feed "+
+			"before the first move and while you set up. Guards and emergency stop fall under local codes (common practice).")
 }
 
 // speedCautions say which cutters may burst.

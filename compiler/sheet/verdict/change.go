@@ -28,7 +28,7 @@ func changeSheet(book *sheet.Book) error {
 				rate = a.Fastest.Point.RemovalRate
 			}
 			rough := timed(sheet.VerdictOf(m.After.Grade), b, a.Job.Roughing(rate))
-			v := worse(rough, finishing(b))
+			v := build.Worse(rough, finishing(b))
 			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Finishing: t.Finishing, Moves: v.Rank() > t.Verdict.Rank()}
 			if rough == build.LightCuts {
 				c.Roughing = reach.LightCuts.String()

@@ -256,10 +256,10 @@ func sayMode(book *sheet.Book, a *cut.Answer) {
 	if t.Decides == "finishing" {
 		return
 	}
-	roughing, finishing, both := strings.Cut(t.Limiting, "; "+finishingMark)
+	roughing, finishing, both := strings.Cut(t.Limiting, "; "+build.FinishingMark)
 	t.Limiting = roughing + "; " + book.ModeWords(a.Stability.Largest, a.Stability.Hz)
 	if both {
-		t.Limiting += "; " + finishingMark + finishing
+		t.Limiting += "; " + build.FinishingMark + finishing
 	}
 }
 

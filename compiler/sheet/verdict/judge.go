@@ -14,17 +14,6 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// worse is the worse of two verdicts; what is not known is no better than the other.
-func worse(a, b build.Verdict) build.Verdict {
-	if b != build.NotKnown && b.Rank() < a.Rank() {
-		return b
-	}
-	return a
-}
-
-// finishingMark begins what is said of finishing among what limits a target.
-const finishingMark = "finishing: "
-
 // finishing is the verdict on a finished part alone.
 func finishing(b *accuracy.Budget) build.Verdict {
 	switch {
@@ -44,7 +33,7 @@ func finishedWords(v build.Verdict) string {
 	case build.OutOfReach:
 		return "exceeds the accuracy"
 	}
-	return "within the accuracy"
+	return build.WithinAccuracy
 }
 
 // judge gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
@@ -53,16 +42,7 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 	if rough == build.LightCuts {
 		t.Roughing = reach.LightCuts.String()
 	}
-	t.Verdict = worse(rough, fine)
-	switch {
-	case t.Verdict == build.WithinReach:
-	case fine == build.NotKnown || fine.Rank() > rough.Rank():
-		t.Decides = "roughing"
-	case fine.Rank() < rough.Rank():
-		t.Decides = "finishing"
-	default:
-		t.Decides = "roughing and finishing"
-	}
+	t.Decide(rough, fine)
 	switch t.Finishing = finishedWords(fine); {
 	case fine == build.NotKnown:
 	case b.Shortage == accuracy.NoCutter:
@@ -118,7 +98,7 @@ func finishingWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) (says
 		says = errorWords(t.Budget)
 		next = truerWords(book, t, b)
 	}
-	return finishingMark + says, next
+	return build.FinishingMark + says, next
 }
 
 // errorWords say the likely error of a part against its accuracy, and what has the largest share of it.

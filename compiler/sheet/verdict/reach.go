@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/accuracy"
@@ -173,25 +174,9 @@ func dominant(t *build.Target, a *cut.Answer) {
 
 // targetFinding says when a target misses its ambition.
 func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
-	if t.Verdict == build.WithinReach {
+	f, misses := t.Missing("")
+	if !misses {
 		return
-	}
-	severity := build.SeverityNote
-	switch t.Ambition {
-	case "must":
-		severity = build.SeverityFail
-	case "should":
-		severity = build.SeverityCaution
-	}
-	says := t.Limiting
-	if t.Next != "" {
-		says += "; " + t.Next
-	}
-	f := build.Finding{
-		Rule:     build.RuleTarget,
-		Severity: severity,
-		At:       t.At,
-		Message:  fmt.Sprintf("%s (%s) is %s, limited by %s", t.Name, t.Material, t.Verdict, says),
 	}
 	if a.Best.Best != nil {
 		f.Figures = []string{"target." + spec.IDWord(t.Name) + ".depth"}
@@ -327,7 +312,7 @@ func reachTables(book *sheet.Book) {
 	}
 	blocks = append(blocks, jobBlocks(book)...)
 	blocks = append(blocks, largestLoads(book))
-	book.Sheet("cutting", "What it can cut", append(blocks, slotTable(book), materialTable(book))...)
+	book.Sheet("cutting", "What it can cut", append(append(blocks, slotTable(book), materialTable(book)), estimatedForces(book)...)...)
 }
 
 // largestLoads are the largest forces of all cuts, finish passes and holes.
@@ -562,4 +547,22 @@ func materialTable(book *sheet.Book) build.Table {
 		})
 	}
 	return t
+}
+
+// estimatedForces says of which materials no published force is known, and how to measure one.
+func estimatedForces(book *sheet.Book) (blocks []build.Block) {
+	var names []string
+	for _, e := range book.Spec.Targets {
+		name := e.Item.Material.Text
+		w := book.Spec.WorkMaterial(name)
+		if w != nil && w.Mark.Text == "from memory" && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []build.Block{build.Text("No published specific cutting force was found for " + strings.Join(names, ", ") + ", so its range is wide, and what rests on it with it. " +
+		"To narrow it, cut a test slot, take the power of the spindle less that of the same speed in air, and write what comes out in `work_materials`: " +
+		"kc = 60 P/Q in N/mm², P in W and Q in cm³/min, and kc1.1 = kc h^mc, h the mean chip thickness in mm.")}
 }
