@@ -31,7 +31,7 @@ const rust = 0.5e-3
 // that it is delivered to.
 type delivery struct {
 	mass, stiffness [2]float64 // of a length, least and most over nominal [-]
-	wall            float64    // the thinnest [m]
+	wall            float64    // its thickness, of several the mean [m]
 	faces           float64    // of that wall that lie open [-]
 	power           float64    // with which stiffness goes with the wall [-]
 	source          string
@@ -88,14 +88,14 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 		return d, !measured(v.Diameter, v.Wall)
 	case s.I != nil:
 		v := s.I
-		d = delivery{mass: [2]float64{0.96, 1.04}, wall: math.Min(at(v.Web), at(v.Flange)), faces: open, power: 1, source: "EN 10034"}
+		d = delivery{mass: [2]float64{0.96, 1.04}, wall: v.meanWall(), faces: open, power: 1, source: "EN 10034"}
 		hMinus, hPlus := step(at(v.Height), [3]float64{0.18, 2e-3, 3e-3}, [3]float64{0.4, 2e-3, 4e-3}, [3]float64{0.7, 3e-3, 5e-3}, [3]float64{beyond, 5e-3, 5e-3})
 		bMinus, bPlus := step(at(v.Width), [3]float64{0.11, 1e-3, 4e-3}, [3]float64{0.21, 2e-3, 4e-3}, [3]float64{0.325, 4e-3, 4e-3}, [3]float64{beyond, 5e-3, 6e-3})
 		d.widths(at(v.Height), hMinus, hPlus, at(v.Width), bMinus, bPlus)
 		return d, !measured(v.Height, v.Width, v.Web, v.Flange)
 	case s.Channel != nil:
 		v := s.Channel
-		d = delivery{mass: [2]float64{0.96, 1.04}, wall: math.Min(at(v.Web), at(v.Flange)), faces: open, power: 1, source: "EN 10279; from memory"}
+		d = delivery{mass: [2]float64{0.96, 1.04}, wall: v.meanWall(), faces: open, power: 1, source: "EN 10279; from memory"}
 		if at(v.Height) <= 0.125 {
 			d.mass = [2]float64{0.94, 1.06}
 		}
@@ -127,6 +127,12 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 			wall: diameter, faces: open, power: 2, source: "EN 10060; from memory"}, !measured(s.Round.Diameter)
 	}
 	return d, false
+}
+
+// meanWall is the mean thickness of web and flanges [m]: what rust takes of both faces is that share of the area.
+func (s *Rolled) meanWall() float64 {
+	web := s.Height.q.Value - 2*s.Flange.q.Value
+	return (web*s.Web.q.Value + 2*s.Width.q.Value*s.Flange.q.Value) / (web + 2*s.Width.q.Value)
 }
 
 // bar is the delivery tolerance of a flat bar or a plate, hot rolled: what it bends with goes with the cube of its
