@@ -21,10 +21,11 @@ schema:
 examples:              schema
 spec/nearest:
 spec/quantity:         spec/nearest
-spec:                  schema spec/nearest spec/quantity
+spec/literal:
+spec:                  schema spec/literal spec/nearest spec/quantity
 compiler/works:
 compiler/rank:
-compiler/build:        spec/quantity
+compiler/build:        spec/literal spec/quantity
 compiler/verify:
 compiler/verify/table: compiler/verify
 compiler/mesh:
@@ -63,9 +64,9 @@ compiler:              spec compiler/machine compiler/cut compiler/axis compiler
 compiler/internal/sample: spec
 compiler/internal/whole:
 render/document:
-render/figure:         compiler/build spec/quantity
+render/figure:         compiler/build spec/literal spec/quantity
 render/pdf:            compiler/build render/document render/figure
-render:                compiler/build spec/nearest spec/quantity render/document render/figure render/pdf
+render:                compiler/build spec/literal spec/nearest spec/quantity render/document render/figure render/pdf
 .:                     spec compiler compiler/build compiler/sheet render examples
 `
 

@@ -14,6 +14,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/render/figure"
 	"ironbed/render/pdf"
+	"ironbed/spec/literal"
 )
 
 // Formats are the forms in which a report is written.
@@ -155,7 +156,7 @@ func (d *documents) documentTitle(name string) string {
 	if name == reportName {
 		name = "build report"
 	}
-	return oneLine(d.build.Machine) + ": " + name
+	return literal.Line(d.build.Machine) + ": " + name
 }
 
 // pdf lays out a document's Markdown on pages.

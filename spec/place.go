@@ -36,6 +36,7 @@ const (
 	RuleMissingField = "missing-field"
 	RuleKind         = "wrong-kind"
 	RuleDimension    = "wrong-dimension"
+	RuleText         = "text"
 	RuleUnit         = "unknown-unit"
 	RuleQuantity     = "quantity"
 	RuleRange        = "out-of-range"

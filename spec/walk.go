@@ -7,9 +7,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"cuelang.org/go/cue"
 
+	"ironbed/spec/literal"
 	"ironbed/spec/quantity"
 )
 
@@ -73,7 +75,12 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 		if err != nil {
 			return w.wrongKind(path, v, t, "a text in quotes")
 		}
-		t.text = text
+		t.text = literal.Keep(text)
+		if r, bad := literal.Unfit(text); bad {
+			w.say(RuleText, t.at, "%s holds the character %U, which prints nothing or hides what is printed; take it out", last(path), r)
+		} else if n := utf8.RuneCountInString(text); n > longestText {
+			w.say(RuleText, t.at, "%s has %d characters; %d are allowed", last(path), n, longestText)
+		}
 	case integerShape:
 		n, err := v.Int64()
 		if err != nil {
@@ -218,8 +225,8 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 				continue
 			}
 			element = f.shape
-		} else if strings.ContainsAny(m.name, ".*?[]\\\"") || m.name != strings.TrimSpace(m.name) || m.name == "" {
-			w.say(RuleKind, w.outline.label(child), "%q cannot be a name: it is empty, has a space at an end, or holds one of . * ? [ ] \\ and the quote", m.name)
+		} else if wrong := unfitName(m.name); wrong != "" {
+			w.say(RuleKind, w.outline.label(child), "%s", wrong)
 			continue
 		}
 		if s.kind == mapShape {
@@ -238,6 +245,27 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		w.complete(path, s, members)
 	}
 	return t
+}
+
+// The longest text and the longest name of a spec, in characters. A name stands in heads of
+// tables and beside drawings.
+const (
+	longestText = 2000
+	longestName = 100
+)
+
+// unfitName says what is wrong with a name, "" for one that is fit.
+func unfitName(name string) string {
+	if n := utf8.RuneCountInString(name); n > longestName {
+		return fmt.Sprintf("a name of %d characters, %q and so on: %d are allowed", n, string([]rune(name)[:20]), longestName)
+	}
+	if strings.ContainsAny(name, ".*?[]\\\"`\n\r\t") || name != strings.TrimSpace(name) || name == "" {
+		return fmt.Sprintf("%q cannot be a name: it is empty, has a space at an end, or holds a line break or one of . * ? [ ] \\ ` and the quote", name)
+	}
+	if r, bad := literal.Unfit(name); bad {
+		return fmt.Sprintf("%q cannot be a name: it holds the character %U, which prints nothing or hides what is printed", name, r)
+	}
+	return ""
 }
 
 // IDWord is a name as it stands in a figure's id.
