@@ -22,6 +22,7 @@ examples:              schema
 spec/nearest:
 spec/quantity:         spec/nearest
 spec/literal:
+spec/bound:
 spec:                  schema spec/literal spec/nearest spec/quantity
 compiler/works:
 compiler/rank:
@@ -64,10 +65,11 @@ compiler:              spec compiler/machine compiler/cut compiler/axis compiler
 compiler/internal/sample: spec
 compiler/internal/whole:
 render/document:
+render/folder:
 render/figure:         compiler/build spec/literal spec/quantity
 render/pdf:            compiler/build render/document render/figure
-render:                compiler/build spec/literal spec/nearest spec/quantity render/document render/figure render/pdf
-.:                     spec compiler compiler/build compiler/sheet render examples
+render:                compiler/build spec/literal spec/nearest spec/quantity render/document render/figure render/folder render/pdf
+.:                     spec spec/bound spec/literal compiler compiler/build compiler/sheet render render/folder examples
 `
 
 // disciplines are the packages that may import nothing of the house but each other,

@@ -3,6 +3,7 @@ package spec
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -27,6 +28,7 @@ type tree struct {
 	number   float64
 	truth    bool
 	names    []string // of a struct or map, in the order of the spec
+	isMap    bool     // the names are the user's own
 	fields   map[string]*tree
 	list     []*tree
 }
@@ -96,6 +98,9 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 			return w.wrongKind(path, v, t, "a plain number")
 		}
 		t.number = n
+		if beyond(n, quantity.Ratio) {
+			w.say(RuleRange, t.at, "%s is %v; is its exponent right?", last(path), n)
+		}
 	case boolShape:
 		b, err := v.Bool()
 		if err != nil {
@@ -199,7 +204,7 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 	case k != cue.StructKind && k != cue.BottomKind:
 		return w.wrongKind(path, v, t, "a struct in braces")
 	}
-	t.fields = map[string]*tree{}
+	t.fields, t.isMap = map[string]*tree{}, s.kind == mapShape
 	members := w.members(path, v)
 	// A template is checked first: what a broken template makes is not worth a word.
 	if template := s.field("template"); template != nil && template.shape.kind == structShape {
@@ -433,6 +438,8 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	t.measured = true
 	q := t.quantity
 	switch {
+	case beyond(q.Low, dimension), beyond(q.Value, dimension), beyond(q.High, dimension):
+		w.say(RuleRange, t.at, "%s is %q; no machine has that: is its exponent right?", last(path), t.text)
 	case s.measure.positive && q.Low <= 0:
 		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over its whole uncertainty", last(path), t.text)
 	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
@@ -448,6 +455,20 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 		)
 	}
 	return t
+}
+
+// No quantity of a machine is larger or, but for zero, smaller than these, in SI. A length
+// of a kilometre is more than a machine has, and squares of it can still be computed with.
+const (
+	largestLength = 1e3
+	largest       = 1e16
+	smallest      = 1e-20
+)
+
+// beyond reports whether a value is beyond what a machine can have.
+func beyond(v float64, d quantity.Dimension) bool {
+	v = math.Abs(v)
+	return v > largest || d == quantity.Length && v > largestLength || v != 0 && v < smallest
 }
 
 // badQuantity words a quantity that cannot be read.
