@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"regexp"
 	"slices"
@@ -135,7 +136,11 @@ func compile(texts []schema.File) (*Machine, []Diagnostic) {
 	}
 	schemaFiles := parseSchema()
 	shapes := shapesIn(schemaFiles)
-	diagnostics = unresolved(files)
+	defined := definitions(schemaFiles)
+	diagnostics = append(unresolved(files, defined), undefined(files, defined)...)
+	if len(diagnostics) > 0 && !slices.ContainsFunc(files, usesSchema) {
+		return nil, diagnostics // what else is said of it is an echo
+	}
 	value, found := evaluate(files, schemaFiles, own)
 	diagnostics = append(diagnostics, found...)
 	w := walker{outline: own, shapes: shapes, diagnostics: diagnostics}
@@ -166,24 +171,16 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 			continue
 		}
 		f, err := parser.ParseFile(t.Name, t.Text, parser.ParseComments)
-		slips := bareValues(t)
+		slips := slipsIn(t, err != nil)
 		diagnostics = append(diagnostics, slips...)
-		unclosed := 0 // line of a text that no quote ends: what CUE says after it is its echo
-		for _, e := range errors.Errors(err) {
-			at := placeOf(e.Position())
-			if unclosed > 0 && at.Line >= unclosed {
-				continue
-			}
-			if format, _ := e.Msg(); strings.Contains(format, "string literal not terminated") {
-				unclosed = at.Line
-			}
-			if slices.ContainsFunc(slips, func(d Diagnostic) bool { return d.At.Line == at.Line || len(slips) > 0 && at.Line > d.At.Line }) {
-				continue // what comes after a slip is often its echo
-			}
-			format, args := e.Msg()
-			diagnostics = append(diagnostics, Diagnostic{Rule: RuleSyntax, Message: fmt.Sprintf(format, args...), At: at})
-		}
 		if err != nil || len(slips) > 0 {
+			if len(slips) > 0 {
+				// What the parser says besides is an echo.
+			} else if d := unbalanced(t); len(d) > 0 {
+				diagnostics = append(diagnostics, d...)
+			} else {
+				diagnostics = append(diagnostics, fromParser(errors.Errors(err)[0])) // the others are its echoes, as a rule
+			}
 			continue
 		}
 		name := f.PackageName()
@@ -214,9 +211,24 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 	return files, diagnostics
 }
 
+// fromParser words an error of CUE's parser.
+func fromParser(e errors.Error) Diagnostic {
+	format, args := e.Msg()
+	d := Diagnostic{Rule: RuleSyntax, Message: fmt.Sprintf(format, args...), At: placeOf(e.Position())}
+	switch {
+	case strings.Contains(d.Message, "string literal not terminated"):
+		d.Message = "no quote ends the text that begins here"
+	case strings.HasPrefix(d.Message, "missing ','"):
+		d.Message = "a comma, or a new line, is missing before this"
+	case strings.HasPrefix(d.Message, "expected label or ':'"):
+		d.Message = "a colon is missing between a name and its value: " + d.Message
+	}
+	return d
+}
+
 // unresolved reports the names that refer to nothing, and takes them out, so
 // that the rest of the spec can still be evaluated: CUE would stop at them.
-func unresolved(files []*ast.File) []Diagnostic {
+func unresolved(files []*ast.File, defined map[string]bool) []Diagnostic {
 	declared := map[string]bool{}
 	for _, f := range files {
 		for _, d := range f.Decls {
@@ -234,12 +246,77 @@ func unresolved(files []*ast.File) []Diagnostic {
 			if declared[id.Name] || predeclared[id.Name] || strings.HasPrefix(id.Name, "__") {
 				continue
 			}
-			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(id.Pos()),
-				Message: fmt.Sprintf("%s refers to nothing; a text stands in quotes, %q", id.Name, id.Name)})
+			says := fmt.Sprintf("%s refers to nothing; a text stands in quotes, %q", id.Name, id.Name)
+			switch bare := strings.TrimPrefix(id.Name, "#"); {
+			case id.Name == schemaName:
+				says = fmt.Sprintf("%s is not imported; write `import %q` below the package clause", id.Name, schema.ImportPath)
+			case bare != id.Name && defined[bare]:
+				says = fmt.Sprintf("%s is not of this package; write %s.%s", id.Name, schemaName, id.Name)
+			}
+			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(id.Pos()), Message: says})
 			id.Name, id.Node = "_", nil
 		}
 	}
 	return list
+}
+
+// schemaName is what the package of the schema is called in a spec.
+const schemaName = "machine"
+
+// definitions are the names of what the schema defines.
+func definitions(files []*ast.File) map[string]bool {
+	names := map[string]bool{}
+	for _, f := range files {
+		for _, d := range f.Decls {
+			if field, ok := d.(*ast.Field); ok {
+				if name, _, err := ast.LabelName(field.Label); err == nil {
+					names[strings.TrimPrefix(name, "#")] = true
+				}
+			}
+		}
+	}
+	return names
+}
+
+// undefined reports where a spec takes from the schema what it does not define.
+func undefined(files []*ast.File, defined map[string]bool) (list []Diagnostic) {
+	for _, f := range files {
+		ast.Walk(f, func(n ast.Node) bool {
+			s, ok := n.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			if of, ok := s.X.(*ast.Ident); !ok || of.Name != schemaName {
+				return true
+			}
+			name, _, err := ast.LabelName(s.Sel)
+			bare, hash := strings.CutPrefix(name, "#")
+			if err != nil || hash && defined[bare] {
+				return true
+			}
+			says := fmt.Sprintf("there is no %s.%s", schemaName, name)
+			if near := Nearest(bare, slices.Sorted(maps.Keys(defined))); near != "" {
+				says += fmt.Sprintf("; did you mean %s.#%s", schemaName, near)
+			}
+			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(s.Pos()), Message: says})
+			return true
+		}, nil)
+	}
+	return list
+}
+
+// usesSchema reports whether a file takes the machine from the schema.
+func usesSchema(f *ast.File) (uses bool) {
+	ast.Walk(f, func(n ast.Node) bool {
+		if s, ok := n.(*ast.SelectorExpr); ok {
+			if of, ok := s.X.(*ast.Ident); ok && of.Name == schemaName {
+				name, _, err := ast.LabelName(s.Sel)
+				uses = uses || err == nil && name == "#Machine"
+			}
+		}
+		return true
+	}, nil)
+	return uses
 }
 
 // predeclared are the names that CUE itself gives.

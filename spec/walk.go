@@ -163,6 +163,9 @@ func kindWord(v cue.Value) string {
 		return fmt.Sprintf("the plain number %v", v)
 	case cue.BoolKind:
 		return fmt.Sprintf("%v", v)
+	case cue.BytesKind:
+		text, _ := v.Bytes()
+		return fmt.Sprintf("in single quotes; a text stands in double quotes, %q", text)
 	case cue.ListKind:
 		return "a list"
 	case cue.StructKind:
@@ -219,14 +222,15 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		}
 		members = slices.DeleteFunc(members, func(m member) bool { return m.name == "template" })
 	}
-	words := map[string]string{} // names by their words in ids
+	words := map[string]string{}  // names by their words in ids
+	misnamed := map[string]bool{} // fields that unknown ones may mean, "" among them
 	for _, m := range members {
 		child := join(path, m.name)
 		element := s.element
 		if s.kind == structShape {
 			f := s.field(m.name)
 			if f == nil {
-				w.unknown(child, m.name, s)
+				misnamed[w.unknown(child, m.name, s)] = true
 				continue
 			}
 			element = f.shape
@@ -247,7 +251,7 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		}
 	}
 	if !w.partial {
-		w.complete(path, s, members)
+		w.complete(path, s, members, misnamed)
 	}
 	return t
 }
@@ -280,7 +284,8 @@ var idWords = strings.NewReplacer(" ", "_", ",", "_")
 
 // complete checks that required fields are there, and one of those that stand
 // for each other.
-func (w *walker) complete(path string, s *shape, members []member) {
+// What a misspelt field is meant to be is not missing.
+func (w *walker) complete(path string, s *shape, members []member, misnamed map[string]bool) {
 	has := func(name string) bool {
 		return slices.ContainsFunc(members, func(m member) bool { return m.name == name })
 	}
@@ -289,11 +294,11 @@ func (w *walker) complete(path string, s *shape, members []member) {
 		what = "the machine"
 	}
 	for _, f := range s.fields {
-		if f.required && !has(f.name) && f.name != "template" {
+		if f.required && !has(f.name) && f.name != "template" && !misnamed[f.name] {
 			w.say(RuleMissingField, w.outline.label(path), "%s has no %s; %s", what, f.name, f.shape.wanted())
 		}
 	}
-	if len(s.choice) == 0 {
+	if len(s.choice) == 0 || len(misnamed) > 0 {
 		return
 	}
 	var given []string
@@ -340,8 +345,9 @@ func quoted(words []string) string {
 	return strings.Join(list, ", ")
 }
 
-// unknown reports a field that the schema does not have, with the nearest one.
-func (w *walker) unknown(path, name string, s *shape) {
+// unknown reports a field that the schema does not have, with the nearest one, which it
+// returns.
+func (w *walker) unknown(path, name string, s *shape) (near string) {
 	names := make([]string, len(s.fields))
 	for i, f := range s.fields {
 		names[i] = f.name
@@ -350,12 +356,13 @@ func (w *walker) unknown(path, name string, s *shape) {
 		Message: fmt.Sprintf("%s is not a field of %s", name, s.says(parent(path)))}
 	if hint := fieldHints[strings.ToLower(s.name+"."+name)]; hint != "" {
 		d.Message += "; " + hint
-	} else if near := Nearest(name, names); near != "" {
+	} else if near = Nearest(name, names); near != "" {
 		d.Message += fmt.Sprintf("; did you mean %s", near)
 	} else {
 		d.Message += "; it has " + strings.Join(names, ", ")
 	}
 	w.diagnostics = append(w.diagnostics, d)
+	return near
 }
 
 // capital finds where a word begins within a definition's name.
@@ -425,7 +432,7 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	} else if text, err := v.String(); err == nil {
 		q, err := quantity.ParseAs(text, dimension)
 		if err != nil {
-			w.badQuantity(path, err, t.at)
+			w.badQuantity(path, text, err, dimension, t.at)
 			return nil
 		}
 		t.text, t.quantity = text, q
@@ -472,23 +479,30 @@ func beyond(v float64, d quantity.Dimension) bool {
 }
 
 // badQuantity words a quantity that cannot be read.
-func (w *walker) badQuantity(path string, err error, at Place) {
-	rule := RuleQuantity
+func (w *walker) badQuantity(path, text string, err error, d quantity.Dimension, at Place) {
+	rule, hint := RuleQuantity, ""
 	var q *quantity.Error
 	if errors.As(err, &q) {
 		switch q.Kind {
 		case quantity.UnknownUnit, quantity.MissingUnit:
 			rule = RuleUnit
+			if q.Kind == quantity.UnknownUnit && !strings.Contains(err.Error(), "did you mean") {
+				hint = fmt.Sprintf(" in %q; %s such as %s is expected", text, d.Word(), d.Example())
+			}
 		case quantity.WrongDimension:
 			rule = RuleDimension
 		}
 	}
-	w.say(rule, at, "%s: %v", last(path), err)
+	w.say(rule, at, "%s: %v%s", last(path), err, hint)
 }
 
-// repeats reports values that one struct gives twice.
+// repeats reports values that one struct gives twice. Conflicts within them are their
+// echoes.
 func (w *walker) repeats() {
 	for _, r := range w.outline.repeats {
+		w.diagnostics = slices.DeleteFunc(w.diagnostics, func(d Diagnostic) bool {
+			return d.Rule == RuleConflict && (strings.HasPrefix(d.Message, r.path+": ") || strings.HasPrefix(d.Message, r.path+"."))
+		})
 		w.diagnostics = append(w.diagnostics, Diagnostic{Rule: RuleDuplicate, At: r.second,
 			Message: fmt.Sprintf("%s is given twice; take one of them out", r.path),
 			Notes:   []Remark{{"it is given here first", r.first}}})
