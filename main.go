@@ -122,10 +122,16 @@ func run(args []string, out, errOut io.Writer, watch *bound.Watch) (status int) 
 			status = exitInternal
 		}
 	}()
+	stdout := &output{Writer: out}
+	defer func() {
+		if stdout.err != nil {
+			status = say(fmt.Errorf("standard output: %w", stdout.err))
+		}
+	}()
 	exited := -1
 	parser, err := kong.New(&cli{}, kong.Name("ironbed"),
 		kong.Description("ironbed compiles a written description of a milling machine into a build report: what it can cut, which part is the weak one, and what to change.\n\nExit status: 0 every must target is within reach and nothing fails; 1 compiled, but not that; 2 the spec cannot be compiled; 3 anything else."),
-		kong.Writers(out, errOut), kong.Vars{"version": "ironbed " + version, "examples": strings.Join(examples.Names(), ", ")},
+		kong.Writers(stdout, errOut), kong.Vars{"version": "ironbed " + version, "examples": strings.Join(examples.Names(), ", ")},
 		kong.Exit(func(code int) { exited = code }))
 	if err != nil {
 		return say(err)
@@ -134,8 +140,11 @@ func run(args []string, out, errOut io.Writer, watch *bound.Watch) (status int) 
 	if exited >= 0 {
 		return exited // --help and --version
 	}
-	if err != nil {
+	if err != nil && stdout.err == nil {
 		return say(fmt.Errorf("%w; see ironbed --help", err))
+	}
+	if err != nil {
+		return exitInternal
 	}
 	if name := context.Selected().Name; watch == nil && slices.Contains(onSpecs, name) {
 		status, outcome, err := bound.Run(args)
@@ -149,12 +158,9 @@ func run(args []string, out, errOut io.Writer, watch *bound.Watch) (status int) 
 			return status
 		}
 	}
-	s := &streams{out: &output{Writer: out}, err: errOut, watch: watch}
-	if err := context.Run(s); err != nil {
+	s := &streams{out: stdout, err: errOut, watch: watch}
+	if err := context.Run(s); err != nil && stdout.err == nil {
 		return say(err)
-	}
-	if s.out.err != nil {
-		return say(fmt.Errorf("standard output: %w", s.out.err))
 	}
 	return s.status
 }

@@ -148,13 +148,16 @@ func Suspects(dir string) []Diagnostic {
 			return true
 		}, nil)
 	}
-	// Of fields that stand for as much, the innermost is the cause: the shortest text.
+	// Of fields that stand for as much, the cause is the one that says so itself and not by
+	// a name; of those the innermost, which has the shortest text.
+	outright := estimate{sizes: map[ast.Node]float64{}}
 	var most *ast.Field
-	size := 0.0
+	size, own := 0.0, 0.0
 	for _, f := range fields {
-		n := e.of(f.Value)
-		if most == nil || n > 1.2*size || n > size/1.2 && length(f) < length(most) {
-			most, size = f, n
+		n, o := e.of(f.Value), outright.of(f.Value)
+		same := n > size/1.5
+		if most == nil || n > 1.5*size || same && (o > 1.5*own || o > own/1.5 && length(f) < length(most)) {
+			most, size, own = f, n, o
 		}
 	}
 	if most == nil {

@@ -268,11 +268,11 @@ func unfitName(name string) string {
 	if n := utf8.RuneCountInString(name); n > longestName {
 		return fmt.Sprintf("a name of %d characters, %q and so on: %d are allowed", n, string([]rune(name)[:20]), longestName)
 	}
-	if strings.ContainsAny(name, ".*?[]\\\"`\n\r\t") || name != strings.TrimSpace(name) || name == "" {
-		return fmt.Sprintf("%q cannot be a name: it is empty, has a space at an end, or holds a line break or one of . * ? [ ] \\ ` and the quote", name)
-	}
 	if r, bad := literal.Unfit(name); bad {
 		return fmt.Sprintf("%q cannot be a name: it holds the character %U, which prints nothing or hides what is printed", name, r)
+	}
+	if strings.ContainsAny(name, ".*?[]\\\"`\n\r\t") || name != strings.TrimSpace(name) || name == "" {
+		return fmt.Sprintf("%q cannot be a name: it is empty, has a space at an end, or holds a line break or one of . * ? [ ] \\ ` and the quote", name)
 	}
 	return ""
 }
