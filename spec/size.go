@@ -123,6 +123,10 @@ func Suspects(dir string) []Diagnostic {
 	if err != nil || len(refused) > 0 {
 		return nil
 	}
+	return suspectsIn(texts)
+}
+
+func suspectsIn(texts []schema.File) []Diagnostic {
 	e := estimate{names: map[string]ast.Expr{}, sizes: map[ast.Node]float64{}}
 	var fields []*ast.Field
 	for _, t := range texts {
