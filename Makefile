@@ -1,6 +1,6 @@
 # The targets that DEVELOPERS.md speaks of. README's two commands need Go alone.
 
-.PHONY: build test thorough verify golden lint fuzz uncertainty bench reports
+.PHONY: build test thorough verify golden lint fuzz uncertainty bench reports hostile parsers
 
 build:
 	go build -o ironbed .
@@ -33,10 +33,33 @@ lint:
 	go vet ./...
 	go run honnef.co/go/tools/cmd/staticcheck@v0.8.2 ./...
 
+# Ten minutes a target by default; `make fuzz FUZZTIME=30s` for a look. New inputs of interest stay in Go's cache, failing ones
+# in testdata/fuzz, which is committed.
+FUZZTIME ?= 10m
 fuzz:
-	go test -run '^$$' -fuzz FuzzParse -fuzztime 60s ./spec/quantity
-	go test -run '^$$' -fuzz FuzzLoad -fuzztime 120s ./compiler/internal/whole
-	go test -run '^$$' -fuzz FuzzWhole -fuzztime 120s ./compiler/internal/whole
+	go test -run '^$$' -fuzz FuzzParse -fuzztime $(FUZZTIME) ./spec/quantity
+	go test -run '^$$' -fuzz FuzzLoad -fuzztime $(FUZZTIME) ./spec
+	go test -run '^$$' -fuzz FuzzText -fuzztime $(FUZZTIME) ./spec
+	go test -run '^$$' -fuzz FuzzUserTextStaysText -fuzztime $(FUZZTIME) ./render
+	go test -run '^$$' -fuzz FuzzRender -fuzztime $(FUZZTIME) ./render/pdf
+	go test -run '^$$' -fuzz FuzzOutline -fuzztime $(FUZZTIME) ./compiler/section
+	go test -run '^$$' -fuzz FuzzFrame -fuzztime $(FUZZTIME) ./compiler/frame
+	go test -run '^$$' -fuzz FuzzWhole -fuzztime $(FUZZTIME) ./compiler/internal/whole
+
+# What takes long: specs that come to no end, a thousand kills, fifty pairs of runs, a full disk.
+hostile:
+	IRONBED_HOSTILE=1 go test -count=1 -v -timeout 60m -run 'Attacks|PlainFile|HostileTexts|Outputs|Init|Killed' ./compiler/internal/whole
+	IRONBED_HOSTILE=1 go test -count=1 -v -timeout 60m ./render/folder
+
+# Reads a report whose texts are all hostile with parsers that are not ours. Needs npm with its registry, and qpdf.
+parsers:
+	rm -rf out/parsers && mkdir -p out/parsers
+	cp compiler/internal/whole/testdata/parsers/* out/parsers
+	cd out/parsers && npm install --no-audit --no-fund
+	IRONBED_HOSTILE_OUT=$(CURDIR)/out/parsers/report go test -count=1 -run HostileTexts ./compiler/internal/whole
+	cd out/parsers && node read.mjs report && node sarif.mjs report
+	qpdf --check out/parsers/report/report.pdf
+	qpdf --check out/parsers/report/derivations.pdf
 
 # Gives every quantity of the examples an uncertainty, one at a time: ten minutes.
 uncertainty:

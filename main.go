@@ -3,6 +3,8 @@
 package main
 
 import (
+	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -22,7 +24,10 @@ import (
 	"ironbed/compiler/sheet"
 	"ironbed/examples"
 	"ironbed/render"
+	"ironbed/render/folder"
 	"ironbed/spec"
+	"ironbed/spec/bound"
+	"ironbed/spec/literal"
 )
 
 // version is what the report calls the program.
@@ -47,8 +52,14 @@ type cli struct {
 }
 
 func main() {
+	if !bound.Child() {
+		os.Exit(run(os.Args[1:], os.Stdout, os.Stderr, nil))
+	}
 	collectSeldom(&collected{})
-	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+	watch, diagnostics := bound.Begin()
+	status := run(os.Args[1:], os.Stdout, diagnostics, watch)
+	watch.End(status)
+	os.Exit(status)
 }
 
 // Collecting seldom saves time while the memory is small, as it is for most machines.
@@ -75,39 +86,81 @@ func collectSeldom(*collected) {
 
 // A streams is where a command writes, and the status that it ends with.
 type streams struct {
-	out, err io.Writer
-	status   int
+	out    *output
+	err    io.Writer
+	watch  *bound.Watch // nil where the work is not bounded
+	status int
 }
 
-// run carries out one command line and returns the exit status.
-func run(args []string, out, errOut io.Writer) (status int) {
+// An output keeps the first error of what is written to it.
+type output struct {
+	io.Writer
+	err error
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	n, err := o.Writer.Write(p)
+	if o.err == nil {
+		o.err = err
+	}
+	return n, err
+}
+
+// onSpecs are the commands that work on specs, which a child process does within bounds.
+var onSpecs = []string{"check", "report", "explain", "diff"}
+
+// run carries out one command line and returns the exit status. With a watch this is the
+// child that works on a spec.
+func run(args []string, out, errOut io.Writer, watch *bound.Watch) (status int) {
+	say := func(err error) int {
+		fmt.Fprintln(errOut, "ironbed:", literal.Unquoted(err.Error()))
+		return exitInternal
+	}
 	defer func() {
 		if p := recover(); p != nil {
-			fmt.Fprintf(errOut, "ironbed: internal error: %v\n%s", p, debug.Stack())
+			fmt.Fprintf(errOut, "ironbed: internal error: %s\n%s", literal.Show(fmt.Sprint(p)), debug.Stack())
 			status = exitInternal
+		}
+	}()
+	stdout := &output{Writer: out}
+	defer func() {
+		if stdout.err != nil {
+			status = say(fmt.Errorf("standard output: %w", stdout.err))
 		}
 	}()
 	exited := -1
 	parser, err := kong.New(&cli{}, kong.Name("ironbed"),
 		kong.Description("ironbed compiles a written description of a milling machine into a build report: what it can cut, which part is the weak one, and what to change.\n\nExit status: 0 every must target is within reach and nothing fails; 1 compiled, but not that; 2 the spec cannot be compiled; 3 anything else."),
-		kong.Writers(out, errOut), kong.Vars{"version": "ironbed " + version, "examples": strings.Join(examples.Names(), ", ")},
+		kong.Writers(stdout, errOut), kong.Vars{"version": "ironbed " + version, "examples": strings.Join(examples.Names(), ", ")},
 		kong.Exit(func(code int) { exited = code }))
 	if err != nil {
-		fmt.Fprintln(errOut, "ironbed:", err)
-		return exitInternal
+		return say(err)
 	}
 	context, err := parser.Parse(args)
 	if exited >= 0 {
 		return exited // --help and --version
 	}
+	if err != nil && stdout.err == nil {
+		return say(fmt.Errorf("%w; see ironbed --help", err))
+	}
 	if err != nil {
-		fmt.Fprintf(errOut, "ironbed: %v; see ironbed --help\n", err)
 		return exitInternal
 	}
-	s := &streams{out: out, err: errOut}
-	if err := context.Run(s); err != nil {
-		fmt.Fprintln(errOut, "ironbed:", err)
-		return exitInternal
+	if name := context.Selected().Name; watch == nil && slices.Contains(onSpecs, name) {
+		status, outcome, err := bound.Run(args)
+		switch {
+		case outcome != nil:
+			return ended(errOut, outcome)
+		case !errors.Is(err, errors.ErrUnsupported):
+			if err != nil {
+				return say(err)
+			}
+			return status
+		}
+	}
+	s := &streams{out: stdout, err: errOut, watch: watch}
+	if err := context.Run(s); err != nil && stdout.err == nil {
+		return say(err)
 	}
 	return s.status
 }
@@ -124,6 +177,10 @@ func (s *streams) compile(dir string, with compiling) (*build.Build, error) {
 
 // compiled is compile with the machine that it compiled.
 func (s *streams) compiled(dir string, with compiling) (*spec.Machine, *build.Build, error) {
+	s.watch.Step(stepSpec, bound.EvaluationTime)
+	if s.watch != nil {
+		s.note(dir)
+	}
 	machine, diagnostics, err := spec.Load(dir)
 	if err != nil {
 		return nil, nil, err
@@ -138,9 +195,14 @@ func (s *streams) compiled(dir string, with compiling) (*spec.Machine, *build.Bu
 	}
 	var b *build.Build
 	if machine != nil {
+		s.watch.Step("machine", bound.CompileTime)
 		progress := newProgress(s.err)
-		b, findings = with(machine, build.Tool{Name: "ironbed", Version: version}, progress.step)
+		b, findings = with(machine, build.Tool{Name: "ironbed", Version: version}, func(pass string) {
+			s.watch.Continue(pass)
+			progress.step(pass)
+		})
 		progress.done()
+		s.watch.Step(stepOutput, 0)
 	}
 	if b == nil {
 		s.print(dir, build.SortFindings(findings))
@@ -153,10 +215,13 @@ func (s *streams) compiled(dir string, with compiling) (*spec.Machine, *build.Bu
 	return machine, b, nil
 }
 
+// mostFindings is how many findings are printed one by one.
+const mostFindings = 50
+
 // print writes findings as diagnostics, with paths relative to where the user
 // stands.
 func (s *streams) print(dir string, findings []build.Finding) {
-	for _, f := range findings {
+	for _, f := range findings[:min(len(findings), mostFindings)] {
 		f.At = under(dir, f.At)
 		f.Notes = slices.Clone(f.Notes)
 		for i := range f.Notes {
@@ -164,12 +229,24 @@ func (s *streams) print(dir string, findings []build.Finding) {
 		}
 		fmt.Fprintln(s.err, f)
 	}
+	if more := len(findings) - mostFindings; more > 0 {
+		fmt.Fprintf(s.err, "and %d more\n", more)
+	}
 }
 
+// under is a place in a spec as a place for who stands in the working folder.
 func under(dir string, at build.Place) build.Place {
-	if at.Known() {
-		at.File = filepath.ToSlash(filepath.Join(dir, at.File))
+	if !at.Known() {
+		return at
 	}
+	if filepath.IsAbs(dir) {
+		if here, err := os.Getwd(); err == nil {
+			if within, err := filepath.Rel(here, dir); err == nil && within != ".." && !strings.HasPrefix(within, ".."+string(filepath.Separator)) {
+				dir = within
+			}
+		}
+	}
+	at.File = filepath.ToSlash(filepath.Join(dir, at.File))
 	return at
 }
 
@@ -183,7 +260,7 @@ func (c *checkCommand) Run(s *streams) error {
 	if b == nil || err != nil {
 		return err
 	}
-	if err := render.Terminal(s.out, b, styleOf(s.out)); err != nil {
+	if err := render.Terminal(s.out, b, styleOf(s.out.Writer)); err != nil {
 		return err
 	}
 	s.print(c.Dir, b.Findings)
@@ -192,19 +269,31 @@ func (c *checkCommand) Run(s *streams) error {
 
 type reportCommand struct {
 	Dir    string   `arg:"" help:"Folder of the spec."`
-	Out    string   `required:"" help:"Folder to write the report into." placeholder:"OUT"`
+	Out    string   `required:"" help:"Folder to write the report into. The report that it holds is replaced; what ironbed did not write stays." placeholder:"OUT"`
 	Format []string `help:"Formats to write: ${enum}." enum:"md,pdf,html,json,sarif" default:"md,pdf,json"`
+	Force  bool     `help:"Overwrite what stands in the way, even if ironbed did not write it."`
 }
 
 // Run writes the report.
 func (c *reportCommand) Run(s *streams) error {
+	if len(c.Format) == 0 {
+		return fmt.Errorf("--format: no format; the formats are %s", strings.Join(render.Formats, ", "))
+	}
 	b, err := s.compile(c.Dir, compiler.Compile)
 	if b == nil || err != nil {
 		return err
 	}
 	s.print(c.Dir, b.Findings)
-	if err := render.Write(c.Out, b, c.Format); err != nil {
+	left, err := render.Write(c.Out, b, c.Format, c.Force)
+	var foreign *folder.Foreign
+	if errors.As(err, &foreign) {
+		return fmt.Errorf("%s: %w; name another folder with --out, or overwrite with --force", c.Out, err)
+	}
+	if err != nil {
 		return err
+	}
+	for _, name := range left {
+		fmt.Fprintf(s.err, "ironbed: %s is not of this report, and ironbed did not write it: left alone\n", filepath.ToSlash(filepath.Join(c.Out, name)))
 	}
 	for _, format := range c.Format {
 		for _, name := range render.Documents(format) {
@@ -276,27 +365,14 @@ func (c *catalogueCommand) Run(s *streams) error {
 }
 
 type initCommand struct {
-	Dir  string `arg:"" help:"Folder to make. It must not contain CUE files."`
+	Dir  string `arg:"" help:"Folder to make. It must not contain CUE files; nothing is overwritten."`
 	Like string `help:"Start from an example: ${examples}." placeholder:"NAME"`
 }
 
 // Run writes a first spec.
 func (c *initCommand) Run(s *streams) error {
-	files, err := examples.Starter(c.Like)
-	if err != nil {
+	if err := examples.Start(c.Dir, c.Like); err != nil {
 		return err
-	}
-	if found, _ := filepath.Glob(filepath.Join(c.Dir, "*.cue")); len(found) > 0 {
-		return fmt.Errorf("%s has CUE files already; init writes into a new folder", c.Dir)
-	}
-	for _, f := range files {
-		name := filepath.Join(c.Dir, filepath.FromSlash(f.Name))
-		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-			return err
-		}
-		if err := os.WriteFile(name, f.Text, 0o644); err != nil {
-			return err
-		}
 	}
 	fmt.Fprintf(s.out, "wrote %s; next: ironbed check %s\n", c.Dir, c.Dir)
 	return nil
@@ -347,4 +423,59 @@ func styleOf(w io.Writer) (style render.TerminalStyle) {
 	}
 	style.Color = isTerminal(w) && os.Getenv("NO_COLOR") == ""
 	return style
+}
+
+// The steps before and after those of the compiler.
+const (
+	stepSpec   = "evaluation"
+	stepOutput = "output"
+)
+
+// ended says how the child ended that did not end by itself.
+func ended(errOut io.Writer, o *bound.Outcome) (status int) {
+	at := "in the step " + o.Step
+	switch o.Step {
+	case "":
+		at = "at the start"
+	case stepSpec:
+		at = "in the evaluation of the spec"
+	}
+	var says string
+	status = exitRefused
+	switch o.Cause {
+	case bound.Time:
+		says = fmt.Sprintf("it takes longer than %.0f s %s", bound.EvaluationTime.Seconds(), at)
+		if o.Step != stepSpec {
+			says = fmt.Sprintf("it takes longer than %.0f s of the processor; the last of it %s", bound.CompileTime.Seconds(), at)
+		}
+	case bound.Space:
+		says = fmt.Sprintf("it takes more than %d GB of memory %s", bound.Memory>>30, at)
+	case bound.Depth:
+		status, says = exitInternal, "its parts stand too deep within each other "+at
+	case bound.NoMemory:
+		status, says = exitInternal, "the system ended it, for want of memory or by somebody's order, "+at
+	case bound.Stopped:
+		return exitInternal
+	default:
+		fmt.Fprintf(errOut, "ironbed: internal error %s: %s\n", at, literal.Show(o.Says))
+		return exitInternal
+	}
+	var suspect build.Finding
+	if err := json.Unmarshal([]byte(o.Note), &suspect); err == nil {
+		suspect.Message = says + "; " + suspect.Message
+		fmt.Fprintln(errOut, suspect)
+		return status
+	}
+	fmt.Fprintf(errOut, "ironbed: the spec is too large: %s\n", says)
+	return status
+}
+
+// note tells the parent what to say of a spec whose evaluation comes to no end.
+func (s *streams) note(dir string) {
+	for _, d := range spec.Suspects(dir) {
+		text, err := json.Marshal(build.Finding{Rule: d.Rule, Severity: build.SeverityError, Message: d.Message, At: under(dir, build.Place(d.At))})
+		if err == nil {
+			s.watch.Note(string(text))
+		}
+	}
 }

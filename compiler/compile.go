@@ -228,7 +228,8 @@ func (c *compilation) write(solved depth) (*build.Build, error) {
 func (c *compilation) refusal(err error) []build.Finding {
 	var r *machine.Refused
 	if !errors.As(err, &r) {
-		return []build.Finding{{Rule: c.step, Severity: build.SeverityError, Message: err.Error()}}
+		return append(sheet.Unlikely(c.machine), build.Finding{Rule: c.step, Severity: build.SeverityError, At: build.Place(c.machine.Name.At),
+			Message: "the machine cannot be computed; a value far from what is usual is the likely cause: " + err.Error()})
 	}
 	return append(sheet.Unlikely(c.machine), build.Finding{Rule: r.Rule, Severity: build.SeverityError, Message: r.Message, At: build.Place(r.At)})
 }

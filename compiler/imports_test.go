@@ -21,10 +21,12 @@ schema:
 examples:              schema
 spec/nearest:
 spec/quantity:         spec/nearest
-spec:                  schema spec/nearest spec/quantity
+spec/literal:
+spec/bound:
+spec:                  schema spec/literal spec/nearest spec/quantity
 compiler/works:
 compiler/rank:
-compiler/build:        spec/quantity
+compiler/build:        spec/literal spec/quantity
 compiler/verify:
 compiler/verify/table: compiler/verify
 compiler/mesh:
@@ -65,10 +67,11 @@ compiler:              spec compiler/spindles compiler/machine compiler/cut comp
 compiler/internal/sample: spec
 compiler/internal/whole:
 render/document:
-render/figure:         compiler/build spec/quantity
+render/folder:
+render/figure:         compiler/build spec/literal spec/quantity
 render/pdf:            compiler/build render/document render/figure
-render:                compiler/build spec/nearest spec/quantity render/document render/figure render/pdf
-.:                     spec compiler compiler/build compiler/sheet render examples
+render:                compiler/build spec/literal spec/nearest spec/quantity render/document render/figure render/folder render/pdf
+.:                     spec spec/bound spec/literal compiler compiler/build compiler/sheet render render/folder examples
 `
 
 // disciplines are the packages that may import nothing of the house but each other,

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"ironbed/schema"
@@ -38,9 +39,12 @@ func Starter(like string) ([]schema.File, error) {
 	if like == "" {
 		like = starter
 	}
-	found, err := fs.Glob(machines, path.Join(like, "*.cue"))
-	if err != nil || len(found) == 0 {
+	if !slices.Contains(Names(), like) {
 		return nil, fmt.Errorf("there is no example %q; there are %s", like, strings.Join(Names(), ", "))
+	}
+	found, err := fs.Glob(machines, path.Join(like, "*.cue"))
+	if err != nil {
+		panic(err) // the pattern is ours
 	}
 	var list []schema.File
 	for _, name := range found {

@@ -260,7 +260,7 @@ func (w *writer) weakPoints() {
 	for _, p := range byPart(w.build.WeakPoints) {
 		share := percent(p.Share)
 		if w.numbers && p.Figure != "" {
-			share = "[" + share + "](" + derivationsName + mdEnd + "#" + p.Figure + ")"
+			share = "[" + share + "](" + derivationsName + mdEnd + "#" + anchorID(p.Figure) + ")"
 		}
 		t.add("**"+plain(p.Part)+"**", plain(p.Direction), share, sentence(plain(capital(p.Sentence))), code(place(p.At)))
 	}

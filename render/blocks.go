@@ -48,7 +48,7 @@ func (w *writer) blocks(blocks []build.Block) {
 	for _, block := range blocks {
 		switch v := block.(type) {
 		case build.Text:
-			w.paragraph(startOfLine(oneLine(string(v))))
+			w.paragraph(startOfLine(inline(string(v))))
 		case build.List:
 			w.list(v)
 		case build.Table:
@@ -72,7 +72,7 @@ func (w *writer) blocks(blocks []build.Block) {
 func (w *writer) list(items []string) {
 	lines := make([]string, 0, len(items))
 	for _, item := range items {
-		lines = append(lines, "- "+startOfLine(oneLine(item)))
+		lines = append(lines, "- "+startOfLine(inline(item)))
 	}
 	if len(lines) > 0 {
 		w.block(lines...)
@@ -117,7 +117,7 @@ func (w *writer) buildTable(b build.Table) {
 // cell prints a cell: its text, or its figure's value.
 func (w *writer) cell(c build.Cell) string {
 	if c.Figure == "" {
-		return c.Text
+		return inline(c.Text)
 	}
 	f, ok := w.build.Figures.Get(c.Figure)
 	if !ok {
@@ -126,7 +126,7 @@ func (w *writer) cell(c build.Cell) string {
 	if c.Plain {
 		f.Unit = ""
 	}
-	return w.number(f, derivationsName+mdEnd+"#"+f.ID)
+	return w.number(f, derivationsName+mdEnd+"#"+anchorID(f.ID))
 }
 
 // A table is a Markdown table in the making. Its cells are inline Markdown.

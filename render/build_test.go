@@ -239,7 +239,7 @@ func testSheets(b *build.Build) {
 	b.Sheets = []build.Sheet{
 		{ID: "mass", Title: "What it weighs", Blocks: []build.Block{
 			build.Text(
-				"Weigh the machine **before and after** the fill: it is the cheapest check of this report. The *worst* pose is the one with the gantry at the end, see [Compliance breakdown](#compliance-breakdown).",
+				"Weigh the machine " + build.Bold("before and after") + " the fill: it is the cheapest check of this report. The *worst* position is the one with the gantry at the end, see [Compliance breakdown](#compliance-breakdown).",
 			),
 			build.Table{
 				Caption: "Bodies",

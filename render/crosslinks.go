@@ -80,7 +80,7 @@ func (w *writer) figureLink(id string) string {
 	}
 	to := w.there[groupKey(id)]
 	if w.numbers {
-		to = id
+		to = anchorID(id)
 	}
 	return "[" + code(id) + "](" + derivationsName + mdEnd + "#" + to + ")"
 }

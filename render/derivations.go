@@ -94,7 +94,7 @@ func (w *writer) definition(in *inputs, list []family) string {
 		}
 	}
 	if len(all.figures) == 1 {
-		head += " = **" + w.number(all.figures[0], "#"+all.figures[0].ID) + "**"
+		head += " = **" + w.number(all.figures[0], "#"+anchorID(all.figures[0].ID)) + "**"
 	}
 	return head + in.text(all)
 }
@@ -219,7 +219,7 @@ func (w *writer) column(f family) {
 func (w *writer) bare(f build.Figure) string {
 	id := f.ID
 	f.Unit = ""
-	return w.number(f, "#"+id)
+	return w.number(f, "#"+anchorID(id))
 }
 
 // number prints a figure's value, as a link to its derivation where numbers are links.
@@ -237,7 +237,7 @@ func (w *writer) number(f build.Figure, to string) string {
 type inputs struct {
 	names  map[string]kin // the family of each figure
 	values []value
-	sets   []string // as they are printed, in the order of their names
+	sets   [][]string // the paths of each, in the order of their names
 	index  map[string]int
 	count  map[string]int
 }
@@ -287,10 +287,11 @@ func newInputs(d *documents) *inputs {
 		}
 	})
 	all(func(f *family) {
-		read := strings.Join(readPatterns(f), "; ")
+		paths := readPatterns(f)
+		read := strings.Join(paths, "; ")
 		if _, ok := in.index[read]; !ok && (in.count[read] > 1 || len(read) > longList) {
 			in.index[read] = len(in.sets)
-			in.sets = append(in.sets, read)
+			in.sets = append(in.sets, paths)
 		}
 	})
 	return in
@@ -508,7 +509,11 @@ func (w *writer) sets(in *inputs) {
 	w.paragraph("Long lists of values that formulas read. Braces hold the words that stand in one place of a path; a star stands for all of them.")
 	t := table{columns: []build.Column{{Head: "Set"}, {Head: "Values"}}}
 	for i, s := range in.sets {
-		t.add("**"+setName(i)+"**", "`"+strings.ReplaceAll(s, "; ", "`, `")+"`")
+		var paths []string
+		for _, p := range s {
+			paths = append(paths, code(p))
+		}
+		t.add("**"+setName(i)+"**", strings.Join(paths, ", "))
 	}
 	w.table(t)
 }

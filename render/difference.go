@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/literal"
 	"ironbed/spec/quantity"
 )
 
@@ -38,7 +39,7 @@ func Difference(old, new *build.Build, given []Given, every bool) string {
 		}
 		out.WriteString(title + "\n")
 		for _, l := range lines {
-			out.WriteString("  " + strings.TrimRight(oneLine(l), " ") + "\n")
+			out.WriteString("  " + strings.TrimRight(literal.Line(l), " ") + "\n")
 		}
 	}
 	var lines []string

@@ -2,20 +2,47 @@ package render
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/literal"
 )
 
 // markdownSpecial holds the characters that may mean something inside a line of
 // Markdown. An underscore or a tilde between letters means nothing and stays
 // readable, see plain.
-const markdownSpecial = "\\`*_[]<>&|~!"
+const markdownSpecial = "\\`*_[]<>&|~!$#"
 
-// plain returns text so that Markdown prints it as it stands inside a line.
+// plain returns text so that Markdown prints it as it stands inside a line. What a
+// viewer would make a link of by itself, a web or mail address, becomes a code span:
+// in the dialects that link bare addresses no escape keeps them from it.
 func plain(s string) string {
-	runes := []rune(oneLine(s))
+	s = literal.Line(s)
+	var out strings.Builder
+	for s != "" {
+		at := address.FindStringIndex(s)
+		if at == nil {
+			out.WriteString(escaped(s))
+			break
+		}
+		out.WriteString(escaped(s[:at[0]]))
+		out.WriteString(code(s[at[0]:at[1]]))
+		s = s[at[1]:]
+	}
+	return out.String()
+}
+
+// address matches what viewers of Markdown make links of: a scheme or www and what
+// follows, a mail address, a name in one of the domains that everybody knows.
+var address = regexp.MustCompile(`(?i)[^\s]*(?:[a-z][a-z0-9+.-]*://|\bwww\.|\b(?:mailto|xmpp|tel|javascript|data):|[^\s@]@[^\s@])[^\s]*` +
+	`|[^\s]*[\pL\d-]\.(?:biz|com|edu|gov|info|io|mil|museum|name|net|org|pro|shop|web|xxx|aero|asia|coop|dev|app|рф)\b[^\s]*` +
+	`|[^\s]*[\pL\d-]\.[a-z]{2,}/[^\s]*`)
+
+// escaped returns one line with a backslash before what could be read as Markdown.
+func escaped(s string) string {
+	runes := []rune(s)
 	var out strings.Builder
 	for i, r := range runes {
 		if strings.ContainsRune(markdownSpecial, r) && needsEscape(runes, i) {
@@ -26,10 +53,45 @@ func plain(s string) string {
 	return out.String()
 }
 
+// inline returns a text of a sheet, with its bold parts and its words of the spec. It is
+// the one place where a sheet's text becomes Markdown.
+func inline(s string) string {
+	var out strings.Builder
+	for s != "" {
+		before, rest, found := strings.Cut(s, build.BoldBegins)
+		out.WriteString(spaced(before))
+		if !found {
+			break
+		}
+		bold, after, _ := strings.Cut(rest, build.BoldEnds)
+		if words := prose(bold); words != "" {
+			out.WriteString("**" + words + "**")
+		}
+		s = after
+	}
+	return strings.TrimSpace(out.String())
+}
+
+// spaced is prose that keeps the spaces round it.
+func spaced(s string) string {
+	words := prose(s)
+	if words == "" {
+		return s[:min(len(s), 1)]
+	}
+	if strings.HasPrefix(s, " ") {
+		words = " " + words
+	}
+	if strings.HasSuffix(s, " ") {
+		words += " "
+	}
+	return words
+}
+
 // prose returns a sentence of the compiler's: what stands between backticks in it is
-// a word of the spec, and printed as one.
+// a word of the spec, and printed as one. A backtick of the spec's own is none of
+// these, see [literal.Keep].
 func prose(s string) string {
-	parts := strings.Split(oneLine(s), "`")
+	parts := strings.Split(strings.TrimSpace(s), "`")
 	if len(parts)%2 == 0 { // a backtick without its fellow
 		return plain(s)
 	}
@@ -75,9 +137,14 @@ func needsEscape(runes []rune, i int) bool {
 	case '<':
 		return !unicode.IsSpace(next(1)) && !unicode.IsDigit(next(1))
 	case '*':
-		return !(unicode.IsSpace(next(-1)) && unicode.IsSpace(next(1)))
+		inside := i > 0 && i < len(runes)-1
+		return !inside || !(unicode.IsSpace(next(-1)) && unicode.IsSpace(next(1)))
 	case '>':
 		return i == 0
+	case '$': // some sites read mathematics between two of them
+		return !unicode.IsSpace(next(1))
+	case '#': // at the end of a heading
+		return next(1) == ' '
 	}
 	return true
 }
@@ -100,7 +167,7 @@ func startOfLine(s string) string {
 
 // code returns text as a code span.
 func code(s string) string {
-	s = oneLine(s)
+	s = literal.Line(s)
 	if s == "" {
 		return ""
 	}
@@ -116,7 +183,7 @@ func code(s string) string {
 
 // cell returns a line of Markdown so that it stays inside one table cell.
 func cell(s string) string {
-	s = oneLine(s)
+	s = literal.Line(s)
 	var out strings.Builder
 	backslashes := 0
 	for _, r := range s {
@@ -131,20 +198,6 @@ func cell(s string) string {
 		out.WriteRune(r)
 	}
 	return out.String()
-}
-
-// oneLine joins lines and drops control characters.
-func oneLine(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n', r == '\r', r == '\t':
-			return ' '
-		case unicode.IsControl(r), r == unicode.ReplacementChar:
-			return -1
-		}
-		return r
-	}, s)
-	return strings.TrimSpace(s)
 }
 
 // sentence returns text that ends in a full stop.

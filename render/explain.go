@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/literal"
 	"ironbed/spec/nearest"
 )
 
@@ -130,7 +131,7 @@ func (e *explainer) works(list []build.Work) {
 // line writes text, wrapped where it is too long for a terminal.
 func (e *explainer) line(first, rest, text string) {
 	room := explainWidth - len([]rune(rest))
-	for i, part := range wrap(oneLine(text), max(room, 30)) {
+	for i, part := range wrap(literal.Line(text), max(room, 30)) {
 		lead := rest
 		if i == 0 {
 			lead = first

@@ -35,6 +35,7 @@ func (d *documents) html(name string, md []byte) ([]byte, error) {
 	var out bytes.Buffer
 	fmt.Fprintf(&out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"+
 		"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"+
+		"<meta name=\"format-detection\" content=\"telephone=no, date=no, address=no, email=no, url=no\">\n"+
 		"<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n%s<main>\n",
 		html.EscapeString(d.documentTitle(name)), styleSheet, contents)
 	if err := writer.Renderer().Render(&out, md, tree); err != nil {
@@ -152,23 +153,22 @@ func (p *page) paragraph(w util.BufWriter, _ []byte, node ast.Node, entering boo
 // and elsewhere leads there.
 func (p *page) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (ast.WalkStatus, error) {
 	to := string(node.(*ast.Link).Destination)
-	id, inside := strings.CutPrefix(to, "#")
-	_, figure := p.build.Figures.Get(id)
-	place := inside && figure && p.name == derivationsName
 	name, fragment, _ := strings.Cut(to, "#")
-	if name == reportName+mdEnd || name == derivationsName+mdEnd {
+	place := name == "" && strings.HasPrefix(fragment, anchorBegins) && p.name == derivationsName
+	switch name {
+	case "":
+	case reportName + mdEnd, derivationsName + mdEnd:
 		to = strings.TrimSuffix(name, mdEnd) + ".html"
-		if _, ok := p.build.Figures.Get(fragment); ok {
-			fragment = anchorID(fragment)
-		}
 		if fragment != "" {
 			to += "#" + fragment
 		}
+	default: // the report leads nowhere but to itself
+		return ast.WalkContinue, nil
 	}
 	text := "</a>"
 	switch {
 	case entering && place:
-		text = fmt.Sprintf("<span id=\"%s\">", html.EscapeString(anchorID(id)))
+		text = fmt.Sprintf("<span id=\"%s\">", html.EscapeString(fragment))
 	case place:
 		text = "</span>"
 	case entering:
@@ -178,10 +178,11 @@ func (p *page) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (a
 	return ast.WalkContinue, err
 }
 
-// anchorID is the place of a figure in the derivations. No heading's id begins so.
-func anchorID(figure string) string {
-	return "figure_" + strings.TrimSuffix(pictureFile(strings.ReplaceAll(figure, ".", "-")), ".svg")
-}
+// anchorBegins begins the place of a figure. No heading's id holds a point.
+const anchorBegins = "figure."
+
+// anchorID is the place of a figure in the derivations.
+func anchorID(figure string) string { return anchorBegins + portable(figure) }
 
 // table writes a table in a box of its own in which it scrolls, or a pair of
 // pictures.

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/literal"
 	"ironbed/spec/quantity"
 )
 
@@ -36,7 +37,7 @@ func JSON(b *build.Build) ([]byte, error) {
 	if err := encoder.Encode(out); err != nil {
 		return nil, fmt.Errorf("writing JSON: %w", err)
 	}
-	return text.Bytes(), nil
+	return []byte(literal.Show(text.String())), nil
 }
 
 // number is a float64 printed with six significant digits at most.

@@ -1,6 +1,9 @@
 package render
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -57,15 +60,43 @@ const figuresFolder = "figures"
 // pictureLink is the picture's place, seen from the report.
 func pictureLink(id string) string { return figuresFolder + "/" + pictureFile(id) }
 
-// pictureFile is the name of the picture's file. What a file name or a link
-// cannot hold everywhere becomes a hyphen.
-func pictureFile(id string) string {
-	name := strings.Map(func(r rune) rune {
+// pictureFile is the name of the picture's file.
+func pictureFile(id string) string { return portable(id) + ".svg" }
+
+// The longest word that a name becomes, and what begins the digest in one.
+const (
+	longestWord = 60
+	digestMark  = "--"
+)
+
+// portable is a name as a word for the names of files and for links: short, of small
+// letters, digits, hyphens, underscores and points, and never the same for two names,
+// whatever a file system makes of capitals or accents. A name that is no such word has
+// a digest at the end; a word with two hyphens in a row is always one of these.
+func portable(name string) string {
+	if len(name) <= longestWord && portableWord.MatchString(name) && !strings.Contains(name, digestMark) && !reserved.MatchString(name) {
+		return name
+	}
+	readable := strings.Map(func(r rune) rune {
 		switch {
-		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '_', r == '.', r == '-':
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == '_':
 			return r
+		case r >= 'A' && r <= 'Z':
+			return r - 'A' + 'a'
 		}
 		return '-'
-	}, id)
-	return strings.TrimLeft(name, ".") + ".svg"
+	}, name)
+	readable = strings.Trim(hyphens.ReplaceAllString(readable, "-"), "-")
+	digest := sha256.Sum256([]byte(name))
+	return strings.TrimRight(readable[:min(len(readable), longestWord/2)], "-") + digestMark + hex.EncodeToString(digest[:digestBytes])
 }
+
+// digestBytes make two names with the same digest as good as impossible: 128 bits.
+const digestBytes = 16
+
+var (
+	portableWord = regexp.MustCompile(`^[a-z0-9][a-z0-9_.-]*[a-z0-9_]$|^[a-z0-9]$`)
+	hyphens      = regexp.MustCompile(`-{2,}`)
+	// reserved are names that some systems keep for devices, whatever their ending.
+	reserved = regexp.MustCompile(`^(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\.|$)`)
+)

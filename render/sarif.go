@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/literal"
 )
 
 // SARIF prints the findings in the Static Analysis Results Interchange Format,
@@ -41,7 +42,7 @@ func SARIF(b *build.Build) ([]byte, error) {
 	if err := encoder.Encode(log); err != nil {
 		return nil, fmt.Errorf("writing SARIF: %w", err)
 	}
-	return text.Bytes(), nil
+	return []byte(literal.Show(text.String())), nil
 }
 
 type sarifLog struct {
@@ -116,10 +117,19 @@ func sarifFinding(f build.Finding, rule int) sarifResult {
 			message = append(message, sentence(capital(n.Message)))
 			continue
 		}
-		r.Related = append(r.Related, sarifLocation{ID: len(r.Related) + 1, Physical: physical(n.At), Message: &sarifText{n.Message}})
+		r.Related = append(r.Related, sarifLocation{ID: len(r.Related) + 1, Physical: physical(n.At), Message: new(sarifMessage(n.Message))})
 	}
-	r.Message = sarifText{strings.Join(message, "\n")}
+	r.Message = sarifMessage(strings.Join(message, "\n"))
 	return r
+}
+
+// sarifMessage is a message with no link in it: the format reads [text](address) as one
+// unless its brackets are escaped.
+func sarifMessage(s string) sarifText {
+	if strings.Contains(s, "](") {
+		s = strings.NewReplacer(`\`, `\\`, "[", `\[`, "]", `\]`).Replace(s)
+	}
+	return sarifText{s}
 }
 
 func physical(p build.Place) sarifPhysical {

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"ironbed/compiler/build"
+	"ironbed/spec/literal"
 	"ironbed/spec/quantity"
 )
 
@@ -31,7 +32,7 @@ func Terminal(w io.Writer, b *build.Build, style TerminalStyle) error {
 	if style.Width == 0 {
 		t.width = usualWidth
 	}
-	for _, line := range wrap(oneLine(b.Machine), t.width) {
+	for _, line := range wrap(literal.Line(b.Machine), t.width) {
 		t.lines(t.paint(bold, line))
 	}
 	t.verdicts(b)
@@ -73,7 +74,7 @@ func (t *terminal) paint(color, s string) string {
 
 // wrapped prints text within the width, behind an indent.
 func (t *terminal) wrapped(indent, text string) {
-	for _, line := range wrap(oneLine(text), t.width-width(indent)) {
+	for _, line := range wrap(literal.Line(text), t.width-width(indent)) {
 		t.lines(indent + line)
 	}
 }
@@ -88,7 +89,7 @@ func (t *terminal) verdicts(b *build.Build) {
 	}
 	names, ambitions, verdicts := 0, 0, 0
 	for _, a := range b.Targets {
-		names = max(names, width(oneLine(a.Name)))
+		names = max(names, width(literal.Line(a.Name)))
 		ambitions = max(ambitions, width(a.Ambition))
 		verdicts = max(verdicts, width(verdictWords(a)))
 	}
@@ -96,7 +97,7 @@ func (t *terminal) verdicts(b *build.Build) {
 	names = max(1, min(names, t.width-ambitions-verdicts-2*len(gap)))
 	for _, a := range b.Targets {
 		t.lines("")
-		for i, name := range wrap(oneLine(a.Name), names) {
+		for i, name := range wrap(literal.Line(a.Name), names) {
 			if i > 0 {
 				t.lines(name)
 				continue
@@ -215,7 +216,7 @@ func (t *terminal) weakPoints(b *build.Build) {
 	var parts []string
 	shares := map[string][]string{}
 	for _, p := range b.WeakPoints {
-		name := oneLine(p.Part)
+		name := literal.Line(p.Part)
 		if shares[name] == nil {
 			if len(parts) == weakest {
 				continue

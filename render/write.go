@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
@@ -13,7 +13,9 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/render/figure"
+	"ironbed/render/folder"
 	"ironbed/render/pdf"
+	"ironbed/spec/literal"
 )
 
 // Formats are the forms in which a report is written.
@@ -29,48 +31,39 @@ func Documents(format string) []string {
 	return []string{reportName + "." + format}
 }
 
-// A file is one file of a report, made in full before any is written.
-type file struct {
-	name    string // relative to the report's folder
-	content []byte
-}
-
-// Write writes the report in the formats asked for: report and derivations as
-// Markdown with their pictures in figures/, as PDF and as HTML; report.json and
-// report.sarif. All are made before the first is written, and each appears whole or
-// not at all. Pictures of
-// an earlier report that this one does not have are removed; nothing else in the
-// folder is touched.
-func Write(dir string, b *build.Build, formats []string) error {
+// Write writes the report in the formats asked for in place of the report that the
+// folder holds: report and derivations as Markdown with their pictures in figures/, as
+// PDF and as HTML; report.json and report.sarif. All are made before the first is
+// written, and the folder holds the old report or the new one, see [folder.Replace].
+// What ironbed did not write stays. It is an error where it is in the way, unless force
+// overwrites it; left names what looks like a report's and is not of this one.
+func Write(dir string, b *build.Build, formats []string, force bool) (left []string, err error) {
+	if len(formats) == 0 {
+		return nil, fmt.Errorf("no format to write; the formats are %s", strings.Join(Formats, ", "))
+	}
 	files, err := makeFiles(b, formats)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return err
+	if err := folder.Replace(dir, files, func(in fs.FS) []string { return writtenBefore(in, b.Tool.Name) }, force); err != nil {
+		return nil, err
 	}
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		return err
-	}
-	defer root.Close()
-	for _, f := range files {
-		if err := writeWhole(root, f); err != nil {
-			return err
+	for _, format := range Formats {
+		for _, name := range Documents(format) {
+			if _, err := os.Lstat(filepath.Join(dir, name)); err == nil && !slices.ContainsFunc(files, func(f folder.File) bool { return f.Name == name }) {
+				left = append(left, name)
+			}
 		}
 	}
-	if slices.Contains(formats, "md") {
-		return removeStale(root, files)
-	}
-	return nil
+	return left, nil
 }
 
 // A job makes some of the report's files.
-type job func() ([]file, error)
+type job func() ([]folder.File, error)
 
 // makeFiles makes the report's files. The pictures come before the documents that
 // link to them.
-func makeFiles(b *build.Build, formats []string) ([]file, error) {
+func makeFiles(b *build.Build, formats []string) ([]folder.File, error) {
 	var jobs []job
 	d := newDocuments(b)
 	for i, format := range formats {
@@ -78,7 +71,7 @@ func makeFiles(b *build.Build, formats []string) ([]file, error) {
 			jobs = append(jobs, d.jobs(format)...)
 		}
 	}
-	made := make([][]file, len(jobs))
+	made := make([][]folder.File, len(jobs))
 	errs := make([]error, len(jobs))
 	var wait sync.WaitGroup
 	var raised atomic.Value // what a job panicked with, for the caller to see
@@ -104,9 +97,9 @@ func makeFiles(b *build.Build, formats []string) ([]file, error) {
 // jobs are what makes the files of one format.
 func (d *documents) jobs(format string) []job {
 	one := func(name string, make func() ([]byte, error)) job {
-		return func() ([]file, error) {
+		return func() ([]folder.File, error) {
 			content, err := make()
-			return []file{{name + "." + format, content}}, err
+			return []folder.File{{Name: name + "." + format, Content: content}}, err
 		}
 	}
 	report, derivations := d.report, d.derivations
@@ -132,20 +125,20 @@ func (d *documents) jobs(format string) []job {
 	case "sarif":
 		return []job{one(reportName, func() ([]byte, error) { return SARIF(d.build) })}
 	}
-	return []job{func() ([]file, error) {
+	return []job{func() ([]folder.File, error) {
 		return nil, fmt.Errorf("there is no format %q; the formats are %s", format, strings.Join(Formats, ", "))
 	}}
 }
 
 // pictureFiles draws the pictures to which the Markdown links.
-func (d *documents) pictureFiles() ([]file, error) {
-	var files []file
+func (d *documents) pictureFiles() ([]folder.File, error) {
+	var files []folder.File
 	for _, p := range pictures(d.build) {
 		svg, err := figure.SVG(p.Drawing, pictureWidth(p))
 		if err != nil {
 			return nil, fmt.Errorf("drawing %s: %w", p.ID, err)
 		}
-		files = append(files, file{pictureLink(p.ID), svg})
+		files = append(files, folder.File{Name: pictureLink(p.ID), Content: svg})
 	}
 	return files, nil
 }
@@ -155,7 +148,7 @@ func (d *documents) documentTitle(name string) string {
 	if name == reportName {
 		name = "build report"
 	}
-	return oneLine(d.build.Machine) + ": " + name
+	return literal.Line(d.build.Machine) + ": " + name
 }
 
 // pdf lays out a document's Markdown on pages.
@@ -166,55 +159,4 @@ func (d *documents) pdf(name string, md []byte) ([]byte, error) {
 		Footer:  Advice,
 		Creator: strings.TrimSpace(d.build.Tool.Name + " " + d.build.Tool.Version),
 	})
-}
-
-// writeWhole writes a file beside its place and moves it there, so that a
-// reader sees the old file or the new one.
-func writeWhole(root *os.Root, f file) (err error) {
-	if dir := path.Dir(f.name); dir != "." {
-		if err := root.MkdirAll(dir, 0o777); err != nil {
-			return err
-		}
-	}
-	temporary := path.Join(path.Dir(f.name), "."+path.Base(f.name)+".part")
-	out, err := root.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, root.Remove(temporary))
-		}
-	}()
-	_, err = out.Write(f.content)
-	if err == nil {
-		err = out.Sync()
-	}
-	err = errors.Join(err, out.Close())
-	if err != nil {
-		return err
-	}
-	return root.Rename(temporary, f.name)
-}
-
-// removeStale removes the pictures that are not among the files.
-func removeStale(root *os.Root, files []file) error {
-	entries, err := fs.ReadDir(root.FS(), figuresFolder)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	for _, e := range entries {
-		name := figuresFolder + "/" + e.Name()
-		known := slices.ContainsFunc(files, func(f file) bool { return f.name == name })
-		if known || !e.Type().IsRegular() || !strings.HasSuffix(e.Name(), ".svg") {
-			continue
-		}
-		if err := root.Remove(name); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -34,7 +35,7 @@ func filesOf(t *testing.T, dir string) map[string]string {
 
 func TestWriteEveryFormat(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
-	if err := Write(dir, testBuild(), Formats); err != nil {
+	if _, err := Write(dir, testBuild(), Formats, false); err != nil {
 		t.Fatal(err)
 	}
 	var got []string
@@ -43,7 +44,7 @@ func TestWriteEveryFormat(t *testing.T) {
 	}
 	slices.Sort(got)
 	want := []string{"derivations.html", "derivations.md", "derivations.pdf",
-		"figures/give-shares-x.svg", "figures/overview.svg", "figures/sections.svg", "figures/whip.svg",
+		"figures/give-shares-x--45adc24f8416541ea93889133f507a46.svg", "figures/overview.svg", "figures/sections.svg", "figures/whip.svg",
 		"report.html", "report.json", "report.md", "report.pdf", "report.sarif"}
 	if !slices.Equal(got, want) {
 		t.Errorf("wrote %v, want %v", got, want)
@@ -53,7 +54,7 @@ func TestWriteEveryFormat(t *testing.T) {
 func TestWriteSameBytesAnywhere(t *testing.T) {
 	one, two := t.TempDir(), filepath.Join(t.TempDir(), "a", "b")
 	for _, dir := range []string{one, two} {
-		if err := Write(dir, testBuild(), Formats); err != nil {
+		if _, err := Write(dir, testBuild(), Formats, false); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -67,7 +68,7 @@ func TestWriteSameBytesAnywhere(t *testing.T) {
 
 func TestWriteOnlyWhatIsAskedFor(t *testing.T) {
 	dir := t.TempDir()
-	if err := Write(dir, testBuild(), []string{"json"}); err != nil {
+	if _, err := Write(dir, testBuild(), []string{"json"}, false); err != nil {
 		t.Fatal(err)
 	}
 	if got := filesOf(t, dir); len(got) != 1 || got["report.json"] == "" {
@@ -75,49 +76,103 @@ func TestWriteOnlyWhatIsAskedFor(t *testing.T) {
 	}
 }
 
-func TestWriteRemovesStalePicturesAndNothingElse(t *testing.T) {
+// TestWriteReplacesTheOldReport: of the old report nothing stays beside the new one,
+// whatever its formats; of anybody else's files everything does.
+func TestWriteReplacesTheOldReport(t *testing.T) {
+	for _, format := range Formats {
+		dir := t.TempDir()
+		mine := map[string]string{"figures/photo.png": "mine", "figures/deep/old.svg": "mine", "figures/own.svg": "mine", "old.svg": "mine", "README.md": "mine"}
+		for name, text := range mine {
+			put(t, filepath.Join(dir, filepath.FromSlash(name)), text)
+		}
+		old := testBuild()
+		old.Overview.ID = "old"
+		if _, err := Write(dir, old, Formats, false); err != nil {
+			t.Fatal(err)
+		}
+		left, err := Write(dir, testBuild(), []string{format}, false)
+		if err != nil || len(left) > 0 {
+			t.Fatal(left, err)
+		}
+		want := map[string]string{}
+		files, err := makeFiles(testBuild(), []string{format})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range files {
+			want[f.Name] = string(f.Content)
+		}
+		maps.Copy(want, mine)
+		if got := filesOf(t, dir); !maps.Equal(got, want) {
+			t.Errorf("%s: the folder holds %v, want %v", format, slices.Sorted(maps.Keys(got)), slices.Sorted(maps.Keys(want)))
+		}
+	}
+}
+
+func put(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestWriteLeavesOthersReports: what another hand has written under a report's names is
+// told of, and overwritten by force alone.
+func TestWriteLeavesOthersReports(t *testing.T) {
 	dir := t.TempDir()
-	put := func(name, text string) {
-		t.Helper()
-		path := filepath.Join(dir, name)
-		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+	put(t, filepath.Join(dir, "report.html"), "<p>mine, not made from spec by ironbed</p>")
+	left, err := Write(dir, testBuild(), []string{"json"}, false)
+	if err != nil || !slices.Equal(left, []string{"report.html"}) {
+		t.Errorf("%v are told of, %v", left, err)
+	}
+	before := filesOf(t, dir)
+	for name, text := range map[string]string{
+		"report.md": "# mine", "report.pdf": "%PDF-1.4 mine", "report.sarif": "{}", "derivations.md": "", "report.json": `{"tool": {"name": "other"}}`,
+		"figures/machine.svg": "<svg/>",
+	} {
+		at := filepath.Join(dir, filepath.FromSlash(name))
+		put(t, at, text)
+		b := testBuild()
+		b.Overview.ID = "machine"
+		if _, err := Write(dir, b, Formats, false); err == nil || !strings.Contains(err.Error(), name) {
+			t.Errorf("%s is overwritten: %v", name, err)
+		}
+		if err := os.Remove(at); err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
-			t.Fatal(err)
+		if name == "report.json" { // it was ours
+			put(t, at, before[name])
+		}
+		if name == "figures/machine.svg" {
+			os.Remove(filepath.Dir(at))
 		}
 	}
-	put("figures/old.svg", "stale")
-	put("figures/photo.png", "mine")
-	put("figures/deep/old.svg", "mine")
-	put("old.svg", "mine")
-	put("report.md", "an old report")
-	if err := Write(dir, testBuild(), []string{"json"}); err != nil {
-		t.Fatal(err)
+	if !maps.Equal(filesOf(t, dir), before) {
+		t.Error("the folder is not as it was")
 	}
-	if got := filesOf(t, dir); got["figures/old.svg"] != "stale" || got["report.md"] != "an old report" {
-		t.Error("writing JSON touched the Markdown report or its pictures")
+	if _, err := Write(dir, testBuild(), Formats, true); err != nil || !strings.Contains(filesOf(t, dir)["report.html"], "Made from spec") {
+		t.Errorf("force does not overwrite: %v", err)
 	}
-	if err := Write(dir, testBuild(), []string{"md"}); err != nil {
-		t.Fatal(err)
-	}
-	got := filesOf(t, dir)
-	if _, ok := got["figures/old.svg"]; ok {
-		t.Error("the stale picture is still there")
-	}
-	for _, name := range []string{"figures/photo.png", "figures/deep/old.svg", "old.svg"} {
-		if got[name] != "mine" {
-			t.Errorf("%s was touched", name)
+}
+
+func TestWriteWantsAFormat(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	for _, formats := range [][]string{nil, {}, {""}} {
+		if _, err := Write(dir, testBuild(), formats, false); err == nil {
+			t.Errorf("%q is written", formats)
 		}
 	}
-	if !strings.HasPrefix(got["report.md"], "# slipway-gantry\n") {
-		t.Error("report.md is not the new one")
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("the folder was made")
 	}
 }
 
 func TestWriteNothingIfAnythingIsWrong(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
-	err := Write(dir, testBuild(), []string{"md", "docx"})
+	_, err := Write(dir, testBuild(), []string{"md", "docx"}, false)
 	if err == nil || !strings.Contains(err.Error(), `"docx"`) {
 		t.Errorf("error is %v, want one that names the format", err)
 	}
@@ -132,7 +187,7 @@ func TestWriteLeavesTheFolder(t *testing.T) {
 	if err := os.Symlink(outside, filepath.Join(dir, "figures")); err != nil {
 		t.Skip("no symbolic links here")
 	}
-	if err := Write(dir, testBuild(), []string{"md"}); err == nil {
+	if _, err := Write(dir, testBuild(), []string{"md"}, false); err == nil {
 		t.Error("figures led out of the folder and no error came")
 	}
 	if got := filesOf(t, outside); len(got) != 0 {
@@ -226,7 +281,7 @@ func TestHTMLStandsAlone(t *testing.T) {
 
 func TestEmptyBuild(t *testing.T) {
 	b := &build.Build{Machine: "bare"}
-	if err := Write(t.TempDir(), b, Formats); err != nil {
+	if _, err := Write(t.TempDir(), b, Formats, false); err != nil {
 		t.Error(err)
 	}
 	var out bytes.Buffer

@@ -47,7 +47,7 @@ func step(dimension float64, rows ...[3]float64) (minus, plus float64) {
 	return rows[len(rows)-1][1], rows[len(rows)-1][2]
 }
 
-const beyond = 1e3 // [m]: the last row of a table
+const lastRow = 1e3 // [m]: the last row of a table
 
 // widths are by how much the second moments of a section of a given mass differ with its outside: I goes with
 // m h² about one axis, and with m b² about the other.
@@ -68,7 +68,7 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 		v := s.Hollow
 		d = delivery{mass: [2]float64{0.94, 1.06}, wall: at(v.Wall), faces: closed, power: 1, source: "EN 10219-2"}
 		side := func(a float64) float64 {
-			share, _ := step(a, [3]float64{below100, 0.01}, [3]float64{0.2, 0.008}, [3]float64{beyond, 0.006})
+			share, _ := step(a, [3]float64{below100, 0.01}, [3]float64{0.2, 0.008}, [3]float64{lastRow, 0.006})
 			if v.Make.Text == "hot" {
 				share = 0.01
 			}
@@ -89,8 +89,8 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 	case s.I != nil:
 		v := s.I
 		d = delivery{mass: [2]float64{0.96, 1.04}, wall: v.meanWall(), faces: open, power: 1, source: "EN 10034"}
-		hMinus, hPlus := step(at(v.Height), [3]float64{0.18, 2e-3, 3e-3}, [3]float64{0.4, 2e-3, 4e-3}, [3]float64{0.7, 3e-3, 5e-3}, [3]float64{beyond, 5e-3, 5e-3})
-		bMinus, bPlus := step(at(v.Width), [3]float64{0.11, 1e-3, 4e-3}, [3]float64{0.21, 2e-3, 4e-3}, [3]float64{0.325, 4e-3, 4e-3}, [3]float64{beyond, 5e-3, 6e-3})
+		hMinus, hPlus := step(at(v.Height), [3]float64{0.18, 2e-3, 3e-3}, [3]float64{0.4, 2e-3, 4e-3}, [3]float64{0.7, 3e-3, 5e-3}, [3]float64{lastRow, 5e-3, 5e-3})
+		bMinus, bPlus := step(at(v.Width), [3]float64{0.11, 1e-3, 4e-3}, [3]float64{0.21, 2e-3, 4e-3}, [3]float64{0.325, 4e-3, 4e-3}, [3]float64{lastRow, 5e-3, 6e-3})
 		d.widths(at(v.Height), hMinus, hPlus, at(v.Width), bMinus, bPlus)
 		return d, !measured(v.Height, v.Width, v.Web, v.Flange)
 	case s.Channel != nil:
@@ -99,8 +99,8 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 		if at(v.Height) <= 0.125 {
 			d.mass = [2]float64{0.94, 1.06}
 		}
-		_, h := step(at(v.Height), [3]float64{0.065, 0, 1.5e-3}, [3]float64{0.2, 0, 2e-3}, [3]float64{0.4, 0, 3e-3}, [3]float64{beyond, 0, 4e-3})
-		_, b := step(at(v.Width), [3]float64{0.05, 0, 1.5e-3}, [3]float64{0.1, 0, 2e-3}, [3]float64{0.125, 0, 2.5e-3}, [3]float64{beyond, 0, 3e-3})
+		_, h := step(at(v.Height), [3]float64{0.065, 0, 1.5e-3}, [3]float64{0.2, 0, 2e-3}, [3]float64{0.4, 0, 3e-3}, [3]float64{lastRow, 0, 4e-3})
+		_, b := step(at(v.Width), [3]float64{0.05, 0, 1.5e-3}, [3]float64{0.1, 0, 2e-3}, [3]float64{0.125, 0, 2.5e-3}, [3]float64{lastRow, 0, 3e-3})
 		d.widths(at(v.Height), h, h, at(v.Width), b, b)
 		return d, !measured(v.Height, v.Width, v.Web, v.Flange)
 	case s.Angle != nil:
@@ -110,7 +110,7 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 			d.mass = [2]float64{0.94, 1.06}
 		}
 		leg := func(a float64) float64 {
-			_, off := step(a, [3]float64{0.05, 0, 1e-3}, [3]float64{0.1, 0, 2e-3}, [3]float64{0.15, 0, 3e-3}, [3]float64{0.2, 0, 4e-3}, [3]float64{beyond, 0, 6e-3})
+			_, off := step(a, [3]float64{0.05, 0, 1e-3}, [3]float64{0.1, 0, 2e-3}, [3]float64{0.15, 0, 3e-3}, [3]float64{0.2, 0, 4e-3}, [3]float64{lastRow, 0, 6e-3})
 			return off
 		}
 		h, b := at(v.Height), at(v.Width)
@@ -121,7 +121,7 @@ func deliveryOf(s *Section) (d delivery, ok bool) {
 	case s.Round != nil:
 		diameter := at(s.Round.Diameter)
 		_, off := step(diameter, [3]float64{0.015, 0, 0.4e-3}, [3]float64{0.025, 0, 0.5e-3}, [3]float64{0.035, 0, 0.6e-3}, [3]float64{0.05, 0, 0.8e-3},
-			[3]float64{0.08, 0, 1e-3}, [3]float64{0.1, 0, 1.3e-3}, [3]float64{0.16, 0, 2e-3}, [3]float64{beyond, 0, 2.5e-3})
+			[3]float64{0.08, 0, 1e-3}, [3]float64{0.1, 0, 1.3e-3}, [3]float64{0.16, 0, 2e-3}, [3]float64{lastRow, 0, 2.5e-3})
 		less, more := 1-off/diameter, 1+off/diameter
 		return delivery{mass: [2]float64{less * less, more * more}, stiffness: [2]float64{math.Pow(less, 4), math.Pow(more, 4)},
 			wall: diameter, faces: open, power: 2, source: "EN 10060; from memory"}, !measured(s.Round.Diameter)
@@ -138,8 +138,8 @@ func (s *Rolled) meanWall() float64 {
 // bar is the delivery tolerance of a flat bar or a plate, hot rolled: what it bends with goes with the cube of its
 // thickness.
 func bar(thickness, width float64) delivery {
-	_, t := step(thickness, [3]float64{0.02, 0, 0.5e-3}, [3]float64{0.04, 0, 1e-3}, [3]float64{beyond, 0, 1.5e-3})
-	_, w := step(width, [3]float64{0.04, 0, 0.75e-3}, [3]float64{0.08, 0, 1e-3}, [3]float64{0.1, 0, 1.5e-3}, [3]float64{0.12, 0, 2e-3}, [3]float64{beyond, 0, 2.5e-3})
+	_, t := step(thickness, [3]float64{0.02, 0, 0.5e-3}, [3]float64{0.04, 0, 1e-3}, [3]float64{lastRow, 0, 1.5e-3})
+	_, w := step(width, [3]float64{0.04, 0, 0.75e-3}, [3]float64{0.08, 0, 1e-3}, [3]float64{0.1, 0, 1.5e-3}, [3]float64{0.12, 0, 2e-3}, [3]float64{lastRow, 0, 2.5e-3})
 	share := [2]float64{1 - t/thickness, 1 + t/thickness}
 	wide := [2]float64{1 - w/width, 1 + w/width}
 	d := delivery{wall: thickness, faces: 2, power: 3, source: "EN 10058; from memory"}

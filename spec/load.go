@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"regexp"
-	"runtime/metrics"
 	"slices"
 	"strings"
-	"time"
+	"syscall"
 
 	"cuelang.org/go/cue"
 	"cuelang.org/go/cue/ast"
@@ -22,14 +22,13 @@ import (
 	"cuelang.org/go/cue/token"
 
 	"ironbed/schema"
+	"ironbed/spec/literal"
 )
 
 // The bounds on a spec: it may come from someone whom the user does not know.
 const (
-	largestSpec   = 4 << 20 // bytes over all files
-	mostFiles     = 200
-	longestRun    = 20 * time.Second
-	largestMemory = 3 << 30 // bytes
+	largestSpec = 1 << 20 // bytes over all files
+	mostFiles   = 200
 )
 
 // A Source is what a machine was read from.
@@ -41,20 +40,11 @@ type Source struct {
 // Load reads the spec in a folder. With any diagnostic the machine is nil. An
 // error means that the folder could not be read at all.
 func Load(dir string) (*Machine, []Diagnostic, error) {
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		return nil, nil, err
+	texts, source, diagnostics, err := readFolder(dir)
+	if err != nil || len(diagnostics) > 0 {
+		return nil, diagnostics, err
 	}
-	defer root.Close()
-	texts, source, err := readFolder(root)
-	if err != nil {
-		return nil, nil, err
-	}
-	if len(texts) == 0 {
-		return nil, []Diagnostic{{Rule: RuleFolder,
-			Message: fmt.Sprintf("no CUE files in %s; `ironbed init %s` writes a first spec", dir, dir)}}, nil
-	}
-	machine, diagnostics := bounded(longestRun, largestMemory, func() (*Machine, []Diagnostic) { return compile(texts) })
+	machine, diagnostics := compile(texts)
 	if len(diagnostics) > 0 {
 		return nil, diagnostics, nil
 	}
@@ -64,73 +54,73 @@ func Load(dir string) (*Machine, []Diagnostic, error) {
 
 // readFolder reads the CUE files of the folder itself. The root keeps links
 // from leading outside it.
-func readFolder(root *os.Root) ([]schema.File, Source, error) {
+func readFolder(dir string) ([]schema.File, Source, []Diagnostic, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, Source{}, nil, err
+	}
+	defer root.Close()
 	entries, err := fs.ReadDir(root.FS(), ".")
 	if err != nil {
-		return nil, Source{}, err
+		return nil, Source{}, nil, err
 	}
 	var texts []schema.File
 	var source Source
+	refuse := func(file, format string, args ...any) ([]schema.File, Source, []Diagnostic, error) {
+		return nil, Source{}, []Diagnostic{{Rule: RuleFolder, Message: fmt.Sprintf(format, args...), At: Place{File: file, Line: 1, Column: 1}}}, nil
+	}
 	digest := sha256.New()
 	size := 0
 	for _, e := range entries {
 		if e.IsDir() || !strings.HasSuffix(e.Name(), ".cue") {
 			continue
 		}
-		f, err := root.Open(e.Name())
-		if err != nil {
-			return nil, Source{}, fmt.Errorf("%s: %w", e.Name(), err)
+		if _, bad := literal.Unfit(e.Name()); bad || strings.ContainsAny(e.Name(), "\n\r\t") {
+			return refuse("", "the name of the file %q holds characters that print nothing or hide what is printed", e.Name())
 		}
-		text, err := io.ReadAll(io.LimitReader(f, largestSpec+1))
-		f.Close()
+		text, regular, err := readRegular(root, e.Name())
 		if err != nil {
-			return nil, Source{}, fmt.Errorf("%s: %w", e.Name(), err)
+			return nil, Source{}, nil, fmt.Errorf("%s: %w", e.Name(), err)
+		}
+		if !regular {
+			return refuse(e.Name(), "%s is no plain file; a spec is read from plain files alone", e.Name())
 		}
 		size += len(text)
-		if len(texts) >= mostFiles || size > largestSpec {
-			return nil, Source{}, fmt.Errorf("the spec is larger than %d files or %d MB", mostFiles, largestSpec>>20)
+		switch {
+		case len(texts) >= mostFiles:
+			return refuse(e.Name(), "the folder has more than %d CUE files, which is as many as a spec may have", mostFiles)
+		case size > largestSpec:
+			return refuse(e.Name(), "with this file the spec is larger than %d MB, which is as large as it may be", largestSpec>>20)
 		}
 		texts = append(texts, schema.File{Name: e.Name(), Text: text})
 		source.Files = append(source.Files, e.Name())
 		fmt.Fprintf(digest, "%s\n%d\n", e.Name(), len(text))
 		digest.Write(text)
 	}
+	if len(texts) == 0 {
+		return nil, Source{}, []Diagnostic{{Rule: RuleFolder,
+			Message: fmt.Sprintf("no CUE files in %s; `ironbed init %s` writes a first spec", dir, dir)}}, nil
+	}
 	source.Digest = hex.EncodeToString(digest.Sum(nil))
-	return texts, source, nil
+	return texts, source, nil, nil
 }
 
-// bounded runs the evaluation of a spec and gives up when it takes too long or
-// too much memory. CUE cannot be interrupted: the run goes on until the program
-// ends, which it does at once after such a diagnostic.
-func bounded(longest time.Duration, memory uint64, run func() (*Machine, []Diagnostic)) (*Machine, []Diagnostic) {
-	type result struct {
-		machine     *Machine
-		diagnostics []Diagnostic
-	}
-	done := make(chan result, 1)
-	go func() {
-		m, d := run()
-		done <- result{m, d}
-	}()
-	deadline := time.After(longest)
-	tick := time.NewTicker(50 * time.Millisecond)
-	defer tick.Stop()
-	for {
-		select {
-		case r := <-done:
-			return r.machine, r.diagnostics
-		case <-deadline:
-			return nil, []Diagnostic{{Rule: RuleEvaluation,
-				Message: fmt.Sprintf("the spec takes longer than %.0f s to evaluate; look for references that multiply", longest.Seconds())}}
-		case <-tick.C:
-			sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
-			metrics.Read(sample)
-			if sample[0].Value.Uint64() > memory {
-				return nil, []Diagnostic{{Rule: RuleEvaluation,
-					Message: fmt.Sprintf("the spec takes more than %d GB of memory to evaluate; look for references that multiply", memory>>30)}}
-			}
+// readRegular reads a plain file. What is none, such as a named pipe, is not waited for.
+func readRegular(root *os.Root, name string) (text []byte, regular bool, err error) {
+	f, err := root.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if err != nil {
+		if info, second := root.Lstat(name); second == nil && info.Mode()&(fs.ModeSocket|fs.ModeDevice|fs.ModeNamedPipe) != 0 {
+			return nil, false, nil
 		}
+		return nil, false, err
 	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil || !info.Mode().IsRegular() {
+		return nil, false, err
+	}
+	text, err = io.ReadAll(io.LimitReader(f, largestSpec+1))
+	return text, true, err
 }
 
 // compile turns the files of a spec into a machine, or into all that is wrong
@@ -146,12 +136,19 @@ func compile(texts []schema.File) (*Machine, []Diagnostic) {
 	}
 	schemaFiles := parseSchema()
 	shapes := shapesIn(schemaFiles)
-	diagnostics = unresolved(files)
+	defined := definitions(schemaFiles)
+	diagnostics = append(unresolved(files, defined), undefined(files, defined)...)
+	if len(diagnostics) > 0 && !slices.ContainsFunc(files, usesSchema) {
+		return nil, diagnostics // what else is said of it is an echo
+	}
 	value, found := evaluate(files, schemaFiles, own)
 	diagnostics = append(diagnostics, found...)
 	w := walker{outline: own, shapes: shapes, diagnostics: diagnostics}
 	tree := w.walk("", value, shapes["Machine"])
 	w.repeats()
+	if len(w.diagnostics) == 0 {
+		w.counts(tree)
+	}
 	if len(w.diagnostics) > 0 {
 		return nil, w.diagnostics
 	}
@@ -169,25 +166,21 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 	var diagnostics []Diagnostic
 	packageName, packageAt := "", Place{}
 	for _, t := range texts {
-		f, err := parser.ParseFile(t.Name, t.Text, parser.ParseComments, parser.AllErrors)
-		slips := bareValues(t)
-		diagnostics = append(diagnostics, slips...)
-		unclosed := 0 // line of a text that no quote ends: what CUE says after it is its echo
-		for _, e := range errors.Errors(err) {
-			at := placeOf(e.Position())
-			if unclosed > 0 && at.Line >= unclosed {
-				continue
-			}
-			if format, _ := e.Msg(); strings.Contains(format, "string literal not terminated") {
-				unclosed = at.Line
-			}
-			if slices.ContainsFunc(slips, func(d Diagnostic) bool { return d.At.Line == at.Line || len(slips) > 0 && at.Line > d.At.Line }) {
-				continue // what comes after a slip is often its echo
-			}
-			format, args := e.Msg()
-			diagnostics = append(diagnostics, Diagnostic{Rule: RuleSyntax, Message: fmt.Sprintf(format, args...), At: at})
+		if long := tooLong(t); len(long) > 0 {
+			diagnostics = append(diagnostics, long...)
+			continue
 		}
+		f, err := parser.ParseFile(t.Name, t.Text, parser.ParseComments)
+		slips := slipsIn(t, err != nil)
+		diagnostics = append(diagnostics, slips...)
 		if err != nil || len(slips) > 0 {
+			if len(slips) > 0 {
+				// What the parser says besides is an echo.
+			} else if d := unbalanced(t); len(d) > 0 {
+				diagnostics = append(diagnostics, d...)
+			} else {
+				diagnostics = append(diagnostics, fromParser(errors.Errors(err)[0])) // the others are its echoes, as a rule
+			}
 			continue
 		}
 		name := f.PackageName()
@@ -218,9 +211,24 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 	return files, diagnostics
 }
 
+// fromParser words an error of CUE's parser.
+func fromParser(e errors.Error) Diagnostic {
+	format, args := e.Msg()
+	d := Diagnostic{Rule: RuleSyntax, Message: fmt.Sprintf(format, args...), At: placeOf(e.Position())}
+	switch {
+	case strings.Contains(d.Message, "string literal not terminated"):
+		d.Message = "no quote ends the text that begins here"
+	case strings.HasPrefix(d.Message, "missing ','"):
+		d.Message = "a comma, or a new line, is missing before this"
+	case strings.HasPrefix(d.Message, "expected label or ':'"):
+		d.Message = "a colon is missing between a name and its value: " + d.Message
+	}
+	return d
+}
+
 // unresolved reports the names that refer to nothing, and takes them out, so
 // that the rest of the spec can still be evaluated: CUE would stop at them.
-func unresolved(files []*ast.File) []Diagnostic {
+func unresolved(files []*ast.File, defined map[string]bool) []Diagnostic {
 	declared := map[string]bool{}
 	for _, f := range files {
 		for _, d := range f.Decls {
@@ -238,12 +246,77 @@ func unresolved(files []*ast.File) []Diagnostic {
 			if declared[id.Name] || predeclared[id.Name] || strings.HasPrefix(id.Name, "__") {
 				continue
 			}
-			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(id.Pos()),
-				Message: fmt.Sprintf("%s refers to nothing; a text stands in quotes, %q", id.Name, id.Name)})
+			says := fmt.Sprintf("%s refers to nothing; a text stands in quotes, %q", id.Name, id.Name)
+			switch bare := strings.TrimPrefix(id.Name, "#"); {
+			case id.Name == schemaName:
+				says = fmt.Sprintf("%s is not imported; write `import %q` below the package clause", id.Name, schema.ImportPath)
+			case bare != id.Name && defined[bare]:
+				says = fmt.Sprintf("%s is not of this package; write %s.%s", id.Name, schemaName, id.Name)
+			}
+			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(id.Pos()), Message: says})
 			id.Name, id.Node = "_", nil
 		}
 	}
 	return list
+}
+
+// schemaName is what the package of the schema is called in a spec.
+const schemaName = "machine"
+
+// definitions are the names of what the schema defines.
+func definitions(files []*ast.File) map[string]bool {
+	names := map[string]bool{}
+	for _, f := range files {
+		for _, d := range f.Decls {
+			if field, ok := d.(*ast.Field); ok {
+				if name, _, err := ast.LabelName(field.Label); err == nil {
+					names[strings.TrimPrefix(name, "#")] = true
+				}
+			}
+		}
+	}
+	return names
+}
+
+// undefined reports where a spec takes from the schema what it does not define.
+func undefined(files []*ast.File, defined map[string]bool) (list []Diagnostic) {
+	for _, f := range files {
+		ast.Walk(f, func(n ast.Node) bool {
+			s, ok := n.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			if of, ok := s.X.(*ast.Ident); !ok || of.Name != schemaName {
+				return true
+			}
+			name, _, err := ast.LabelName(s.Sel)
+			bare, hash := strings.CutPrefix(name, "#")
+			if err != nil || hash && defined[bare] {
+				return true
+			}
+			says := fmt.Sprintf("there is no %s.%s", schemaName, name)
+			if near := Nearest(bare, slices.Sorted(maps.Keys(defined))); near != "" {
+				says += fmt.Sprintf("; did you mean %s.#%s", schemaName, near)
+			}
+			list = append(list, Diagnostic{Rule: RuleReference, At: placeOf(s.Pos()), Message: says})
+			return true
+		}, nil)
+	}
+	return list
+}
+
+// usesSchema reports whether a file takes the machine from the schema.
+func usesSchema(f *ast.File) (uses bool) {
+	ast.Walk(f, func(n ast.Node) bool {
+		if s, ok := n.(*ast.SelectorExpr); ok {
+			if of, ok := s.X.(*ast.Ident); ok && of.Name == schemaName {
+				name, _, err := ast.LabelName(s.Sel)
+				uses = uses || err == nil && name == "#Machine"
+			}
+		}
+		return true
+	}, nil)
+	return uses
 }
 
 // predeclared are the names that CUE itself gives.

@@ -1,6 +1,9 @@
 package spec
 
 import (
+	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -29,6 +32,47 @@ func Holds(name, filter string) bool {
 		len(filter) > 1 && strings.HasPrefix(folded(name), strings.TrimSpace(folded(filter)))
 }
 
+// sizes matches a designation such as "RHS 200x100x10 hot": what it is, its sizes, the
+// last of them, and what follows.
+var sizes = regexp.MustCompile(`^(\pL[\pL ]*?) ?(\d+(?:\.\d+)?(?:[x×]\d+(?:\.\d+)?)*)[x×](\d+(?:\.\d+)?)(.*)$`)
+
+// nearestSize returns the known designations that differ from a word in the last of their
+// sizes alone, a wall as a rule: the next one up and the next one down, "" where there is none.
+func nearestSize(word string, known []string) string {
+	word = strings.ReplaceAll(word, " x ", "x")
+	m := sizes.FindStringSubmatch(word)
+	if m == nil {
+		return ""
+	}
+	wanted, err := strconv.ParseFloat(m[3], 64)
+	if err != nil {
+		return ""
+	}
+	below, above := "", ""
+	least, most := math.Inf(-1), math.Inf(1)
+	for _, k := range known {
+		n := sizes.FindStringSubmatch(k)
+		if n == nil || !strings.EqualFold(n[1], m[1]) || n[2] != m[2] {
+			continue
+		}
+		size, err := strconv.ParseFloat(n[3], 64)
+		switch {
+		case err != nil:
+		case size <= wanted && size > least:
+			below, least = k, size
+		case size > wanted && size < most:
+			above, most = k, size
+		}
+	}
+	switch {
+	case below != "" && above != "" && least < wanted:
+		return below + "\" or \"" + above
+	case below != "":
+		return below
+	}
+	return above
+}
+
 // Nearest returns the known word that is closest to a misspelt one, or "" when
 // none is close. The measure is the edit distance, letters' case aside; a third
 // of the word may be wrong; other names of the same thing are known. Failing that, it is
@@ -44,6 +88,9 @@ func Nearest(word string, known []string) string {
 	}
 	if len([]rune(word)) < 3 { // a letter is near to any other
 		return ""
+	}
+	if near := nearestSize(word, known); near != "" {
+		return near
 	}
 	third := len([]rune(word))/3 + 1
 	if near := nearest.Words(word, known, func(string) int { return third }); len(near) > 0 {

@@ -36,6 +36,8 @@ const (
 	RuleMissingField = "missing-field"
 	RuleKind         = "wrong-kind"
 	RuleDimension    = "wrong-dimension"
+	RuleSize         = "size"
+	RuleText         = "text"
 	RuleUnit         = "unknown-unit"
 	RuleQuantity     = "quantity"
 	RuleRange        = "out-of-range"

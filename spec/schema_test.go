@@ -3,9 +3,7 @@ package spec
 import (
 	"reflect"
 	"slices"
-	"strings"
 	"testing"
-	"time"
 
 	"cuelang.org/go/cue/ast"
 	"cuelang.org/go/cue/parser"
@@ -141,30 +139,6 @@ func TestCatalogue(t *testing.T) {
 		if w.Mark.Text == "" {
 			t.Errorf("%s has no mark", name)
 		}
-	}
-}
-
-// TestBounded holds that a run without an end is given up.
-func TestBounded(t *testing.T) {
-	started := time.Now()
-	release := make(chan bool)
-	defer close(release)
-	_, list := bounded(50*time.Millisecond, largestMemory, func() (*Machine, []Diagnostic) {
-		<-release
-		return nil, nil
-	})
-	if len(list) != 1 || list[0].Rule != RuleEvaluation || !strings.Contains(list[0].Message, "takes longer") {
-		t.Error(list)
-	}
-	if time.Since(started) > 5*time.Second {
-		t.Error("the bound did not hold")
-	}
-	_, list = bounded(time.Minute, 1, func() (*Machine, []Diagnostic) {
-		<-release
-		return nil, nil
-	})
-	if len(list) != 1 || !strings.Contains(list[0].Message, "memory") {
-		t.Error(list)
 	}
 }
 

@@ -88,9 +88,21 @@ func otherName(word string, known []string) string {
 	return ""
 }
 
-// bareValues finds values that lack their quotes and numbers with a decimal
-// comma.
-func bareValues(f schema.File) []Diagnostic {
+// Further slips, which people make who come from other languages. In all of them what
+// stands in quotes or behind // is blanked.
+var (
+	equals      = regexp.MustCompile(`^\s*("+|[\w$-]+)\s*(=)\s*[^=:~]*$`)
+	hash        = regexp.MustCompile(`(?:^|[\s,{}\[\]])(#)(?:\s|$)`)
+	curly       = regexp.MustCompile(`[“”„‘’«»‹›]`)
+	hyphen      = regexp.MustCompile(`(?:^|[{,])\s*([a-zA-Z_]\w*(?:-\w+)+)\s*:`)
+	digit       = regexp.MustCompile(`(?:^|[{,:])\s*([0-9]\w*[a-zA-Z_]\w*)\s*:`)
+	singleQuote = regexp.MustCompile(`'[^']*'`)
+)
+
+// slipsIn finds what CUE's own parser words so that nobody finds it: values that lack
+// their quotes, numbers with a decimal comma, and, in a broken text, habits from other
+// languages.
+func slipsIn(f schema.File, broken bool) []Diagnostic {
 	var list []Diagnostic
 	longText := false
 	for i, line := range strings.Split(string(f.Text), "\n") {
@@ -101,11 +113,19 @@ func bareValues(f schema.File) []Diagnostic {
 		// What stands in quotes or after // is blanked, so that places stay.
 		line = inQuotes.ReplaceAllStringFunc(line, func(s string) string { return strings.Repeat("\"", len(s)) })
 		line, _, _ = strings.Cut(line, "//")
+		line = singleQuote.ReplaceAllStringFunc(line, func(s string) string { return strings.Repeat("\"", len(s)) })
 		say := func(at int, format string, args ...any) {
 			list = append(list, Diagnostic{Rule: RuleSyntax, At: Place{f.Name, i + 1, at + 1}, Message: fmt.Sprintf(format, args...)})
 		}
+		begins := map[int]bool{} // names, not values
+		if broken {
+			habits(line, begins, say)
+		}
 		for _, m := range bareUnit.FindAllStringSubmatchIndex(line, -1) {
 			value, unit := line[m[2]:m[3]], line[m[4]:m[5]]
+			if begins[m[2]] {
+				continue
+			}
 			if rest := line[m[5]:]; strings.EqualFold(unit, "e") && (strings.HasPrefix(rest, "-") || strings.HasPrefix(rest, "+")) {
 				continue // 3e-4 is a number
 			}
@@ -119,4 +139,29 @@ func bareValues(f schema.File) []Diagnostic {
 		}
 	}
 	return list
+}
+
+// habits finds habits from other languages in a line, and where names begin with digits.
+func habits(line string, names map[int]bool, say func(at int, format string, args ...any)) {
+	for _, m := range equals.FindAllStringSubmatchIndex(line, -1) {
+		if word := line[m[2]:m[3]]; word != "let" {
+			say(m[4], "a colon stands between a name and its value, not an equals sign")
+		}
+	}
+	for _, m := range hash.FindAllStringSubmatchIndex(line, -1) {
+		say(m[2], "a comment begins with //, not with #")
+	}
+	if at := curly.FindStringIndex(line); at != nil {
+		say(at[0], "a text stands in straight quotes: \"...\"")
+	}
+	if at := strings.IndexByte(line, ';'); at >= 0 {
+		say(at, "a comma or a new line stands between fields, not a ;; take it out")
+	}
+	for _, m := range hyphen.FindAllStringSubmatchIndex(line, -1) {
+		say(m[2], "a name with a hyphen stands in quotes: %q", line[m[2]:m[3]])
+	}
+	for _, m := range digit.FindAllStringSubmatchIndex(line, -1) {
+		names[m[2]] = true
+		say(m[2], "a name that begins with a digit stands in quotes: %q", line[m[2]:m[3]])
+	}
 }

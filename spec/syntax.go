@@ -81,7 +81,7 @@ func (o *outline) decls(path string, decls []ast.Decl) {
 	}
 	o.scopes = append(o.scopes, scope)
 	defer func() { o.scopes = o.scopes[:len(o.scopes)-1] }()
-	plain := map[string]Place{}
+	plain, within := map[string]Place{}, map[string]map[string]Place{}
 	for _, d := range decls {
 		switch d := d.(type) {
 		case *ast.EmbedDecl:
@@ -104,10 +104,36 @@ func (o *outline) decls(path string, decls []ast.Decl) {
 					o.repeats = append(o.repeats, repeat{child, first, at})
 				}
 				plain[name] = at
+			} else if s, ok := d.Value.(*ast.StructLit); ok {
+				// A struct may be given in pieces, but not with a value of another piece.
+				for _, field := range plainFields(s) {
+					if first, ok := within[name][field]; ok && o.following == 0 {
+						o.repeats = append(o.repeats, repeat{child, first, at})
+						break
+					}
+				}
+				if within[name] == nil {
+					within[name] = map[string]Place{}
+				}
+				for _, field := range plainFields(s) {
+					within[name][field] = at
+				}
 			}
 			o.expr(child, d.Value)
 		}
 	}
+}
+
+// plainFields are the names of a struct's fields that are no structs themselves.
+func plainFields(s *ast.StructLit) (names []string) {
+	for _, d := range s.Elts {
+		if f, ok := d.(*ast.Field); ok && !isStruct(f.Value) {
+			if name, _, err := ast.LabelName(f.Label); err == nil {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
 }
 
 // isStruct reports whether an expression is a struct, which a spec may give in

@@ -3,13 +3,16 @@ package spec
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"cuelang.org/go/cue"
 
+	"ironbed/spec/literal"
 	"ironbed/spec/quantity"
 )
 
@@ -25,6 +28,7 @@ type tree struct {
 	number   float64
 	truth    bool
 	names    []string // of a struct or map, in the order of the spec
+	isMap    bool     // the names are the user's own
 	fields   map[string]*tree
 	list     []*tree
 }
@@ -73,7 +77,12 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 		if err != nil {
 			return w.wrongKind(path, v, t, "a text in quotes")
 		}
-		t.text = text
+		t.text = literal.Keep(text)
+		if r, bad := literal.Unfit(text); bad {
+			w.say(RuleText, t.at, "%s holds the character %U, which prints nothing or hides what is printed; take it out", last(path), r)
+		} else if n := utf8.RuneCountInString(text); n > longestText {
+			w.say(RuleText, t.at, "%s has %d characters; %d are allowed", last(path), n, longestText)
+		}
 	case integerShape:
 		n, err := v.Int64()
 		if err != nil {
@@ -89,6 +98,9 @@ func (w *walker) walk(path string, v cue.Value, s *shape) *tree {
 			return w.wrongKind(path, v, t, "a plain number")
 		}
 		t.number = n
+		if beyond(n, quantity.Ratio) {
+			w.say(RuleRange, t.at, "%s is %v; is its exponent right?", last(path), n)
+		}
 	case boolShape:
 		b, err := v.Bool()
 		if err != nil {
@@ -151,6 +163,9 @@ func kindWord(v cue.Value) string {
 		return fmt.Sprintf("the plain number %v", v)
 	case cue.BoolKind:
 		return fmt.Sprintf("%v", v)
+	case cue.BytesKind:
+		text, _ := v.Bytes()
+		return fmt.Sprintf("in single quotes; a text stands in double quotes, %q", text)
 	case cue.ListKind:
 		return "a list"
 	case cue.StructKind:
@@ -192,7 +207,7 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 	case k != cue.StructKind && k != cue.BottomKind:
 		return w.wrongKind(path, v, t, "a struct in braces")
 	}
-	t.fields = map[string]*tree{}
+	t.fields, t.isMap = map[string]*tree{}, s.kind == mapShape
 	members := w.members(path, v)
 	// A template is checked first: what a broken template makes is not worth a word.
 	if template := s.field("template"); template != nil && template.shape.kind == structShape {
@@ -207,19 +222,20 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		}
 		members = slices.DeleteFunc(members, func(m member) bool { return m.name == "template" })
 	}
-	words := map[string]string{} // names by their words in ids
+	words := map[string]string{}  // names by their words in ids
+	misnamed := map[string]bool{} // fields that unknown ones may mean, "" among them
 	for _, m := range members {
 		child := join(path, m.name)
 		element := s.element
 		if s.kind == structShape {
 			f := s.field(m.name)
 			if f == nil {
-				w.unknown(child, m.name, s)
+				misnamed[w.unknown(child, m.name, s)] = true
 				continue
 			}
 			element = f.shape
-		} else if strings.ContainsAny(m.name, ".*?[]\\\"") || m.name != strings.TrimSpace(m.name) || m.name == "" {
-			w.say(RuleKind, w.outline.label(child), "%q cannot be a name: it is empty, has a space at an end, or holds one of . * ? [ ] \\ and the quote", m.name)
+		} else if wrong := unfitName(m.name); wrong != "" {
+			w.say(RuleKind, w.outline.label(child), "%s", wrong)
 			continue
 		}
 		if s.kind == mapShape {
@@ -235,9 +251,30 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		}
 	}
 	if !w.partial {
-		w.complete(path, s, members)
+		w.complete(path, s, members, misnamed)
 	}
 	return t
+}
+
+// The longest text and the longest name of a spec, in characters. A name stands in heads of
+// tables and beside drawings.
+const (
+	longestText = 2000
+	longestName = 100
+)
+
+// unfitName says what is wrong with a name, "" for one that is fit.
+func unfitName(name string) string {
+	if n := utf8.RuneCountInString(name); n > longestName {
+		return fmt.Sprintf("a name of %d characters, %q and so on: %d are allowed", n, string([]rune(name)[:20]), longestName)
+	}
+	if r, bad := literal.Unfit(name); bad {
+		return fmt.Sprintf("%q cannot be a name: it holds the character %U, which prints nothing or hides what is printed", name, r)
+	}
+	if strings.ContainsAny(name, ".*?[]\\\"`\n\r\t") || name != strings.TrimSpace(name) || name == "" {
+		return fmt.Sprintf("%q cannot be a name: it is empty, has a space at an end, or holds a line break or one of . * ? [ ] \\ ` and the quote", name)
+	}
+	return ""
 }
 
 // IDWord is a name as it stands in a figure's id.
@@ -247,7 +284,8 @@ var idWords = strings.NewReplacer(" ", "_", ",", "_")
 
 // complete checks that required fields are there, and one of those that stand
 // for each other.
-func (w *walker) complete(path string, s *shape, members []member) {
+// What a misspelt field is meant to be is not missing.
+func (w *walker) complete(path string, s *shape, members []member, misnamed map[string]bool) {
 	has := func(name string) bool {
 		return slices.ContainsFunc(members, func(m member) bool { return m.name == name })
 	}
@@ -256,11 +294,11 @@ func (w *walker) complete(path string, s *shape, members []member) {
 		what = "the machine"
 	}
 	for _, f := range s.fields {
-		if f.required && !has(f.name) && f.name != "template" {
+		if f.required && !has(f.name) && f.name != "template" && !misnamed[f.name] {
 			w.say(RuleMissingField, w.outline.label(path), "%s has no %s; %s", what, f.name, f.shape.wanted())
 		}
 	}
-	if len(s.choice) == 0 {
+	if len(s.choice) == 0 || len(misnamed) > 0 {
 		return
 	}
 	var given []string
@@ -307,8 +345,9 @@ func quoted(words []string) string {
 	return strings.Join(list, ", ")
 }
 
-// unknown reports a field that the schema does not have, with the nearest one.
-func (w *walker) unknown(path, name string, s *shape) {
+// unknown reports a field that the schema does not have, with the nearest one, which it
+// returns.
+func (w *walker) unknown(path, name string, s *shape) (near string) {
 	names := make([]string, len(s.fields))
 	for i, f := range s.fields {
 		names[i] = f.name
@@ -317,12 +356,13 @@ func (w *walker) unknown(path, name string, s *shape) {
 		Message: fmt.Sprintf("%s is not a field of %s", name, s.says(parent(path)))}
 	if hint := fieldHints[strings.ToLower(s.name+"."+name)]; hint != "" {
 		d.Message += "; " + hint
-	} else if near := Nearest(name, names); near != "" {
+	} else if near = Nearest(name, names); near != "" {
 		d.Message += fmt.Sprintf("; did you mean %s", near)
 	} else {
 		d.Message += "; it has " + strings.Join(names, ", ")
 	}
 	w.diagnostics = append(w.diagnostics, d)
+	return near
 }
 
 // capital finds where a word begins within a definition's name.
@@ -392,7 +432,7 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	} else if text, err := v.String(); err == nil {
 		q, err := quantity.ParseAs(text, dimension)
 		if err != nil {
-			w.badQuantity(path, err, t.at)
+			w.badQuantity(path, text, err, dimension, t.at)
 			return nil
 		}
 		t.text, t.quantity = text, q
@@ -405,6 +445,8 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	t.measured = true
 	q := t.quantity
 	switch {
+	case beyond(q.Low, dimension), beyond(q.Value, dimension), beyond(q.High, dimension):
+		w.say(RuleRange, t.at, "%s is %q; no machine has that: is its exponent right?", last(path), t.text)
 	case s.measure.positive && q.Low <= 0:
 		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over its whole uncertainty", last(path), t.text)
 	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
@@ -422,24 +464,45 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	return t
 }
 
+// No quantity of a machine is larger or, but for zero, smaller than these, in SI. A length
+// of a kilometre is more than a machine has, and squares of it can still be computed with.
+const (
+	largestLength = 1e3
+	largest       = 1e16
+	smallest      = 1e-20
+)
+
+// beyond reports whether a value is beyond what a machine can have.
+func beyond(v float64, d quantity.Dimension) bool {
+	v = math.Abs(v)
+	return v > largest || d == quantity.Length && v > largestLength || v != 0 && v < smallest
+}
+
 // badQuantity words a quantity that cannot be read.
-func (w *walker) badQuantity(path string, err error, at Place) {
-	rule := RuleQuantity
+func (w *walker) badQuantity(path, text string, err error, d quantity.Dimension, at Place) {
+	rule, hint := RuleQuantity, ""
 	var q *quantity.Error
 	if errors.As(err, &q) {
 		switch q.Kind {
 		case quantity.UnknownUnit, quantity.MissingUnit:
 			rule = RuleUnit
+			if q.Kind == quantity.UnknownUnit && !strings.Contains(err.Error(), "did you mean") {
+				hint = fmt.Sprintf(" in %q; %s such as %s is expected", text, d.Word(), d.Example())
+			}
 		case quantity.WrongDimension:
 			rule = RuleDimension
 		}
 	}
-	w.say(rule, at, "%s: %v", last(path), err)
+	w.say(rule, at, "%s: %v%s", last(path), err, hint)
 }
 
-// repeats reports values that one struct gives twice.
+// repeats reports values that one struct gives twice. Conflicts within them are their
+// echoes.
 func (w *walker) repeats() {
 	for _, r := range w.outline.repeats {
+		w.diagnostics = slices.DeleteFunc(w.diagnostics, func(d Diagnostic) bool {
+			return d.Rule == RuleConflict && (strings.HasPrefix(d.Message, r.path+": ") || strings.HasPrefix(d.Message, r.path+"."))
+		})
 		w.diagnostics = append(w.diagnostics, Diagnostic{Rule: RuleDuplicate, At: r.second,
 			Message: fmt.Sprintf("%s is given twice; take one of them out", r.path),
 			Notes:   []Remark{{"it is given here first", r.first}}})

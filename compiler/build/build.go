@@ -55,11 +55,22 @@ type Sheet struct {
 // A Block is one piece of a sheet: Text, List, Table or Picture.
 type Block interface{ isBlock() }
 
-// Text is a paragraph; it may hold inline Markdown.
+// Text is a paragraph of plain text, in which a word of the spec stands between
+// backticks and [Bold] text between its marks. Nothing else in it is markup.
 type Text string
 
-// List is a bulleted list; each item may hold inline Markdown.
+// List is a bulleted list; each item is as a Text.
 type List []string
+
+// The marks round bold text. No text of a spec holds them: control characters are
+// refused where it is read.
+const (
+	BoldBegins = "\x02"
+	BoldEnds   = "\x03"
+)
+
+// Bold is text that is printed in bold within a Text, a List or a Cell.
+func Bold(s string) string { return BoldBegins + s + BoldEnds }
 
 // A Table has one head row, repeated where the table crosses a page.
 type Table struct {
@@ -76,7 +87,7 @@ type Column struct {
 
 // A Cell is a piece of text or, where Figure is set, that figure's value.
 type Cell struct {
-	Text   string // inline Markdown
+	Text   string // as a Text
 	Figure string // a figure's id; printed as value, bounds and unit
 	Plain  bool   // print the figure's value without its unit: the head has it
 }

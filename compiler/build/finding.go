@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"ironbed/spec/literal"
 )
 
 // A Severity says how much a finding weighs.
@@ -40,9 +42,10 @@ type Remark struct {
 
 // String prints the finding as a diagnostic line, with its remarks below it.
 func (f Finding) String() string {
-	s := fmt.Sprintf("%s%s: %s [%s]", f.At.prefix(), f.Severity, f.Message, f.Rule)
+	line := func(s string) string { return literal.Line(literal.Unquoted(s)) }
+	s := line(fmt.Sprintf("%s%s: %s [%s]", f.At.prefix(), f.Severity, f.Message, f.Rule))
 	for _, n := range f.Notes {
-		s += "\n    " + n.At.prefix() + n.Message
+		s += "\n    " + line(n.At.prefix()+n.Message)
 	}
 	return s
 }

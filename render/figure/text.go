@@ -2,10 +2,11 @@ package figure
 
 import (
 	"strings"
-	"unicode"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+
+	"ironbed/spec/literal"
 )
 
 // A block is text set in lines.
@@ -82,17 +83,8 @@ func breakAt(word string, face font.Face, width vg.Length) int {
 // clean makes text drawable: no characters that no page and no XML can hold, one
 // space for any run of breaking ones.
 func clean(text string) string {
-	text = strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t' || r == '\r':
-			return ' '
-		case unicode.IsControl(r), r == unicode.ReplacementChar, r == 0xfffe, r == 0xffff:
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(text, ""))
 	var words []string
-	for _, w := range strings.Split(text, " ") {
+	for _, w := range strings.Split(literal.Line(strings.ToValidUTF8(text, "")), " ") {
 		if w != "" {
 			words = append(words, w)
 		}

@@ -52,8 +52,8 @@ func (l *layout) spans(n ast.Node, base span) []span {
 	return list
 }
 
-// destination returns where a link may lead: a heading of this document, the other
-// document, or a web or mail address. Anything else leads nowhere.
+// destination returns where a link may lead: a heading of this document, or the other
+// document. Anything else leads nowhere.
 func (l *layout) destination(url string) string {
 	if id, ok := strings.CutPrefix(url, "#"); ok {
 		if l.ids[id] {
@@ -63,11 +63,6 @@ func (l *layout) destination(url string) string {
 	}
 	if name, _, ok := strings.Cut(url, ".md"); ok && (name == "report" || name == "derivations") {
 		return name + ".pdf" // it lies beside this one
-	}
-	for _, scheme := range []string{"https://", "http://", "mailto:"} {
-		if strings.HasPrefix(strings.ToLower(url), scheme) {
-			return url
-		}
 	}
 	return ""
 }

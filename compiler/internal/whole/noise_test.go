@@ -89,7 +89,7 @@ func written(t *testing.T, m *spec.Machine) map[string][]byte {
 		t.Fatal(findings)
 	}
 	dir := t.TempDir()
-	if err := render.Write(dir, b, []string{"md", "json"}); err != nil {
+	if _, err := render.Write(dir, b, []string{"md", "json"}, false); err != nil {
 		t.Fatal(err)
 	}
 	return tree(t, dir)

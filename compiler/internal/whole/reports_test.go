@@ -30,7 +30,7 @@ func report(t testing.TB, dir, out string, formats []string) {
 	if b == nil {
 		t.Fatal(findings)
 	}
-	if err := render.Write(out, b, formats); err != nil {
+	if _, err := render.Write(out, b, formats, false); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -142,14 +142,14 @@ func screwOrNut(v driveColumn, own, other drive.Compared) string {
 	axis, length := "Axis "+v.head, v.Entry.Item.Screw.Length.Text
 	switch {
 	case lighter && faster:
-		return fmt.Sprintf("**%s, rotating nut** on the stationary screw of %s: %s; %s. "+
+		return fmt.Sprintf(build.Bold("%s, rotating nut")+" on the stationary screw of %s: %s; %s. "+
 			"Cost: a nut assembly with its own bearing, a belt, and a motor that travels along.%s", axis, length, speed, inertia, resonance)
 	case !lighter && !faster:
-		return fmt.Sprintf("**%s, rotating screw** of %s as specified: a rotating nut has no higher max feed (%s) and no less inertia (%s).%s",
+		return fmt.Sprintf(build.Bold("%s, rotating screw")+" of %s as specified: a rotating nut has no higher max feed (%s) and no less inertia (%s).%s",
 			axis, length, quantity.Print(nut.MaxFeed, "m/min"), inertia, stiffness)
 	case lighter:
-		return fmt.Sprintf("**%s:** a rotating nut on the screw of %s reduces the inertia only (%s); the max feed is no higher, %s.",
+		return fmt.Sprintf(build.Bold("%s:")+" a rotating nut on the screw of %s reduces the inertia only (%s); the max feed is no higher, %s.",
 			axis, length, inertia, quantity.Print(nut.MaxFeed, "m/min"))
 	}
-	return fmt.Sprintf("**%s:** a rotating nut on the screw of %s raises the max feed only (%s); the inertia is no less (%s).%s", axis, length, speed, inertia, resonance)
+	return fmt.Sprintf(build.Bold("%s:")+" a rotating nut on the screw of %s raises the max feed only (%s); the inertia is no less (%s).%s", axis, length, speed, inertia, resonance)
 }

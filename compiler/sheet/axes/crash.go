@@ -237,7 +237,7 @@ func crashResult(v driveColumn, force float64) build.Cell {
 	case len(v.Out.Crash.Parts) == 0:
 		return build.Cell{Text: "not known"}
 	case len(names) > 0:
-		return build.Cell{Text: "**" + strings.Join(names, ", ") + "**"}
+		return build.Cell{Text: build.Bold(strings.Join(names, ", "))}
 	}
 	return build.Cell{Text: "ok"}
 }
@@ -380,7 +380,7 @@ func oneSideWords(book *sheet.Book) (list build.List) {
 			Source:  "derived here",
 			Log:     c.OneSide.Log,
 		})
-		list = append(list, fmt.Sprintf("**One side held.** Where one side of axis %s meets a stop and the other drive pushes on at peak torque, each carriage has %s laterally, "+
+		list = append(list, fmt.Sprintf(build.Bold("One side held.")+" Where one side of axis %s meets a stop and the other drive pushes on at peak torque, each carriage has %s laterally, "+
 			"and the crossbeam racks: set both stops to meet at once, and let the fault of either drive stop both (common practice).",
 			a.Name, quantity.Print(c.OneSide.Middle(), "N")))
 	}

@@ -117,7 +117,7 @@ func checkTable(list []driveColumn) build.Table {
 		}
 		result := "ok"
 		if len(exceeded) > 0 {
-			result = "**exceeded**"
+			result = build.Bold("exceeded")
 		}
 		table.Rows = append(table.Rows, append(row, build.Cell{Text: result}))
 	}
@@ -164,7 +164,7 @@ func checkCell(v *sheet.Drive, name string) (text string, ok bool) {
 		text += " " + unit
 	}
 	if !c.OK {
-		return "**" + text + "**", false
+		return build.Bold(text), false
 	}
 	return text, true
 }

@@ -44,7 +44,7 @@ func motionSheet(book *sheet.Book) error {
 		blocks = append(blocks, build.Text("Below the rapid feed a source meets a natural frequency at: "+strings.Join(feeds, "; ")+". Finish at other feeds."))
 	}
 	book.Sheet("motion", "Motion accuracy", append(blocks,
-		build.Text("**Reading ripple on a part.** Measure crest to crest along the axis that moved, then cut the same line at half the feed:"),
+		build.Text(build.Bold("Reading ripple on a part.")+" Measure crest to crest along the axis that moved, then cut the same line at half the feed:"),
 		build.List{
 			"Spacing unchanged: the source is in the table above.",
 			"Spacing halved: a vibration. Its frequency is feed / spacing; compare it with the modes of drive and frame.",

@@ -147,10 +147,10 @@ var results = map[axis.Fit]result{
 	axis.FitOK:            {"ok", ""},
 	axis.FitLikelyOK:      {"likely ok: measure", ""},
 	axis.FitWidestOK:      {"above the table, within the widest tolerance: measure", ""},
-	axis.FitExceeded:      {"**exceeded**", build.SeverityFail},
-	axis.FitFrameYields:   {"**exceeded, but the frame yields**", build.SeverityCaution},
-	axis.FitMayBeExceeded: {"**may be exceeded**", build.SeverityCaution},
-	axis.FitHardlyAligned: {"**parallelism without a shoulder: may be exceeded**", build.SeverityCaution},
+	axis.FitExceeded:      {build.Bold("exceeded"), build.SeverityFail},
+	axis.FitFrameYields:   {build.Bold("exceeded, but the frame yields"), build.SeverityCaution},
+	axis.FitMayBeExceeded: {build.Bold("may be exceeded"), build.SeverityCaution},
+	axis.FitHardlyAligned: {build.Bold("parallelism without a shoulder: may be exceeded"), build.SeverityCaution},
 }
 
 // mountingRow prints the tolerances of the rails of an axis, what their surfaces reach,

@@ -147,12 +147,12 @@ func rackingWords(book *sheet.Book, r *axis.Racking) build.List {
 		From:    sideFigures(book, r),
 		Log:     r.OffsetDrive.Log,
 	})
-	list := build.List{fmt.Sprintf("**Homing.** An offset of 0.1 mm between the two sides loads each carriage with %s laterally, "+
+	list := build.List{fmt.Sprintf(build.Bold("Homing.")+" An offset of 0.1 mm between the two sides loads each carriage with %s laterally, "+
 		"and the two drives against each other with %s. "+
 		"Home each side to its own switch, square the axis by a measured diagonal, and note the offset.",
 		quantity.Print(r.OffsetSide.Middle(), "N"), quantity.Print(r.OffsetDrive.Middle(), "N"))}
 	if r.Servos == nil {
-		return append(list, "**Lost steps.** Steps lost on one side rack the axis without an alarm. "+
+		return append(list, build.Bold("Lost steps.")+" Steps lost on one side rack the axis without an alarm. "+
 			"Home both sides again after every unplanned stop, and check the diagonal.")
 	}
 	book.Add(sheet.Figure{
@@ -165,14 +165,14 @@ func rackingWords(book *sheet.Book, r *axis.Racking) build.List {
 		From:    []string{"axis." + name + ".motion.gain"},
 		Log:     r.Servos.Apart.Log,
 	})
-	return append(list, fmt.Sprintf("**Following.** Two servos whose gains differ by 5 %% have an offset of %s at the rapid feed (Kv %s 1/s), "+
+	return append(list, fmt.Sprintf(build.Bold("Following.")+" Two servos whose gains differ by 5 %% have an offset of %s at the rapid feed (Kv %s 1/s), "+
 		"a lateral load of %s. Set both to the same gain and feedforward.",
 		quantity.Print(r.Servos.Apart.Middle(), "mm"), quantity.Number(book.Axes.Follower(r.Axis).Gain.Middle()), quantity.Print(r.Servos.Side, "N")))
 }
 
 // commissioning is how an axis on two motors is first moved.
 func commissioning(a *spec.Entry[spec.Axis]) string {
-	begin := fmt.Sprintf("**Before the two sides of axis %s are coupled:** uncouple one of them, or lift the axis off it. ", a.Name)
+	begin := fmt.Sprintf(build.Bold("Before the two sides of axis %s are coupled:")+" uncouple one of them, or lift the axis off it. ", a.Name)
 	const clear = "Keep clear of the beam, and have the manual of the drives at hand."
 	for i := range a.Item.Drives {
 		if m := a.Item.Drives[i].Item.Motor; m != nil && m.Stepper != nil {

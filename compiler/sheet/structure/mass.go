@@ -100,7 +100,7 @@ func bodyTable(book *sheet.Book) (build.Table, error) {
 		Log:     d.Weight,
 		Stands:  true,
 	})
-	row := []build.Cell{{Text: "**the whole machine**"}, total, {Text: ""}}
+	row := []build.Cell{{Text: build.Bold("the whole machine")}, total, {Text: ""}}
 	places := [3][3]float64{machine.XYZ(whole.Centre()), machine.XYZ(least.Centre()), machine.XYZ(most.Centre())}
 	for i, direction := range machine.AxisWords {
 		row = append(row, book.Cell(sheet.Figure{
@@ -168,7 +168,7 @@ func kindTable(book *sheet.Book) (build.Table, error) {
 		}
 	}
 	carried := make([][]int, len(d.Spec.Axes))
-	sums := []build.Cell{{Text: "**sum**"}, {Figure: "mass.total", Plain: true}}
+	sums := []build.Cell{{Text: build.Bold("sum")}, {Figure: "mass.total", Plain: true}}
 	for i, a := range d.Spec.Axes {
 		log := spec.Over()
 		bodies := d.Spec.CarriedBy(a.Item.Moves.Text)

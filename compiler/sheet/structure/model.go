@@ -89,7 +89,7 @@ func formulation(book *sheet.Book) build.List {
 	if w := book.Spec.Workpiece; book.Model.HasTool() {
 		var nodes []string
 		for _, n := range w.Nodes {
-			nodes = append(nodes, literal(n.Text))
+			nodes = append(nodes, n.Text)
 		}
 		list = append(list,
 			"A force at the tool tip acts on the spindle nose, with its moment, and in the opposite sense on the workpiece.",
@@ -318,7 +318,7 @@ func (l *modelLister) carriages() build.Table {
 		s := l.posed.Frame.Springs[c.Spring]
 		var over []string
 		for _, o := range l.book.Spec.Axes.Find(c.Axis).Guides.Find(c.Guide).Over {
-			over = append(over, literal(o.Text))
+			over = append(over, o.Text)
 		}
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: "axis " + key},
@@ -568,7 +568,7 @@ func toolBlocks(book *sheet.Book) ([]build.Block, error) {
 		{"spindle, shaft and bearings", end.Spindle},
 		{"holder, taper and collet", end.Holder},
 		{"cutter", end.Cutter},
-		{"**sum**", whole},
+		{build.Bold("sum"), whole},
 	} {
 		if row.c == (machine.Matrix{}) {
 			continue

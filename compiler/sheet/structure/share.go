@@ -42,7 +42,7 @@ func shareSheet(book *sheet.Book) error {
 		build.Text("A force at "+where+" deflects every part between cutter and workpiece. "+
 			"A part's share of the compliance is its share of the strain energy; the shares add up to 100 %. "+
 			"Stiffen the largest first: a rigid part in place of one with 5 % lowers the compliance by 5 %. "+
-			"A name that ends in "+literal("_*")+" stands for all numbered pieces of that name."+chatterMoves(book)),
+			"A name that ends in _* stands for all numbered pieces of that name."+chatterMoves(book)),
 		build.Picture{
 			ID:    "shares",
 			Title: "Compliance breakdown",
@@ -68,11 +68,11 @@ func shareTable(book *sheet.Book) build.Table {
 			small = append(small, sum)
 			continue
 		}
-		table.Rows = append(table.Rows, shareRow("**"+literal(sum.Name)+"**", sum))
+		table.Rows = append(table.Rows, shareRow(build.Bold(sum.Name), sum))
 		for _, alike := range partsOf(book, sum) {
-			name := "– " + literal(shortName(alike[0]))
+			name := "– " + shortName(alike[0])
 			for _, part := range alike[1:] {
-				name += ", " + literal(shortName(part))
+				name += ", " + shortName(part)
 			}
 			if len(alike) > 1 {
 				name += ": each"
@@ -83,7 +83,7 @@ func shareTable(book *sheet.Book) build.Table {
 	switch len(small) {
 	case 0:
 	case 1:
-		table.Rows = append(table.Rows, shareRow("**"+literal(small[0].Name)+"**", small[0]))
+		table.Rows = append(table.Rows, shareRow(build.Bold(small[0].Name), small[0]))
 	default:
 		row := []build.Cell{{Text: fmt.Sprintf("others (%d)", len(small))}}
 		for i := range machine.AxisWords {
@@ -126,9 +126,6 @@ func equalShares(book *sheet.Book, a, b machine.Share) bool {
 	}
 	return true
 }
-
-// literal is a name in Markdown: a star in it is no mark.
-func literal(name string) string { return strings.ReplaceAll(name, "*", `\*`) }
 
 // shortName is a part's name without that of its group: "left", "beam".
 func shortName(s machine.Share) string {

@@ -250,9 +250,9 @@ func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 		if last > 0 {
 			ends = "outside"
 		}
-		list = append(list, fmt.Sprintf("**%s:** from %s %s the first node to %s %s the last one.", machine.AxisWords[i], whole(first), starts, whole(last), ends))
+		list = append(list, fmt.Sprintf(build.Bold("%s:")+" from %s %s the first node to %s %s the last one.", machine.AxisWords[i], whole(first), starts, whole(last), ends))
 	}
-	list = append(list, fmt.Sprintf("**Height:** the tool tip is %s above the nodes at its lowest and %s at its highest.", whole(room.High.Low), whole(room.High.High)))
+	list = append(list, fmt.Sprintf(build.Bold("Height:")+" the tool tip is %s above the nodes at its lowest and %s at its highest.", whole(room.High.Low), whole(room.High.High)))
 	book.Sheet("room", "Range of the tool tip",
 		build.Text("What the tip of the "+reference+" reaches, measured from the outermost nodes that bear the workpiece. "+
 			"What lies outside this range cannot be machined."),

@@ -37,7 +37,7 @@ func trialSheet(book *sheet.Book) error {
 			table.Rows = append(table.Rows, dialRow(book, t, &t.Item.Reads[k], &dials[i][k]))
 		}
 		if n := t.Item.Note.Text; n != "" {
-			notes = append(notes, "**"+t.Name+":** "+n)
+			notes = append(notes, build.Bold(t.Name+":")+" "+n)
 		}
 	}
 	blocks := []build.Block{
@@ -94,7 +94,7 @@ func readTrial(book *sheet.Book, trial string, r *spec.Entry[spec.Reading], id s
 	}
 	if read*f.Value < 0 && math.Abs(read) > 0.2*math.Abs(f.Value) {
 		find(", of the opposite sign; check the sign of the dial gauge and the direction of the load")
-		return v.Text + ", **opposite sign**"
+		return v.Text + ", " + build.Bold("opposite sign")
 	}
 	way, look := "more compliant", "check joints, feet, bolts and the bond of the fills"
 	if math.Abs(read) < math.Abs(f.Value) {
@@ -102,7 +102,7 @@ func readTrial(book *sheet.Book, trial string, r *spec.Entry[spec.Reading], id s
 	}
 	find(fmt.Sprintf(" (%s to %s): the machine is %s than the model; %s before you rely on this report",
 		quantity.Number(least), quantity.Number(most), way, look))
-	return v.Text + ", **out of range**"
+	return v.Text + ", " + build.Bold("out of range")
 }
 
 func loadText(read spec.Reader, l *spec.TrialLoad) string {

@@ -67,14 +67,14 @@ func usualSheet(book *sheet.Book) error {
 	stiff, below := "ok", ""
 	switch {
 	case least < p.stiffness[0]:
-		stiff = "**below**"
+		stiff = build.Bold("below")
 		below = " With a stiffness below it the verdicts rest on light cuts and small cutters; the weak points name the most compliant parts."
 	case least > p.stiffness[1]:
 		stiff = "above"
 	}
 	frequency := "ok"
 	if book.ModeFrequency(0).Middle < p.mode {
-		frequency = "**below**"
+		frequency = build.Bold("below")
 		below += " " + lowMode(book, p)
 	}
 	book.Sheet("usual", "Compared with common practice",

@@ -106,11 +106,11 @@ func sumRow(t targetBook, b *accuracy.Budget) []build.Cell {
 	result := "within the accuracy"
 	switch {
 	case b.Chatters():
-		result = "**no stable pass**"
+		result = build.Bold("no stable pass")
 	case b.Shortage == accuracy.TooRough:
-		result = "**too rough**"
+		result = build.Bold("too rough")
 	case b.Grade == accuracy.Exceeds:
-		result = "**exceeded**"
+		result = build.Bold("exceeded")
 	case b.Summed():
 		result = "within; exceeded where all add up"
 	}

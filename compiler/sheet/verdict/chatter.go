@@ -119,7 +119,7 @@ func chatterRow(book *sheet.Book, a *cut.Answer) []build.Cell {
 	}
 	result := "ok"
 	if rank.More(a.Point().Cut.Depth, stability.At.Depth) {
-		result = "**exceeded**"
+		result = build.Bold("exceeded")
 	}
 	return []build.Cell{
 		{Text: a.Entry.Name},
@@ -354,7 +354,7 @@ func toothPassingTable(book *sheet.Book) build.Table {
 		case passing.Above:
 			result = "far above"
 		case passing.Close:
-			result = "**near resonance**"
+			result = build.Bold("near resonance")
 		}
 		t.Rows = append(t.Rows, []build.Cell{
 			{Text: a.Entry.Name},

@@ -181,7 +181,7 @@ func holeRow(book *sheet.Book, h *cut.Hole) []build.Cell {
 	})
 	result := "ok"
 	if limit := holeLimits[h.LimitedBy]; limit != "" {
-		result = "**" + limit + " exceeded**"
+		result = build.Bold(limit + " exceeded")
 		if target.Ambition.Text != "hope" {
 			book.Find(build.Finding{
 				Rule:     "drilling",

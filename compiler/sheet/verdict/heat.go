@@ -89,7 +89,7 @@ func waitText(book *sheet.Book, h *accuracy.Heat, rests []string) string {
 	if h.Wait[1] == 0 {
 		return "No wait is needed: " + rule + " from the beginning."
 	}
-	return fmt.Sprintf("**Run spindle and axes for %s, then set zero** (%s to %s). Then %s. "+
+	return fmt.Sprintf(build.Bold("Run spindle and axes for %s, then set zero")+" (%s to %s). Then %s. "+
 		"After the warm-up of %s on which the error budget rests, %s is still to come.",
 		waitWords(h.Wait[1]), waitWords(h.Wait[0]), waitWords(h.Wait[2]), rule, waitWords(h.WarmUp[1]), quantity.Print(h.After, "µm")) + againWords(h)
 }

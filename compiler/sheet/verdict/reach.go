@@ -301,9 +301,9 @@ func reachTables(book *sheet.Book) {
 	}
 	blocks := []build.Block{
 		build.Text("Roughing and finishing are judged apart, and the verdict is the worse of the two. " +
-			"**Full cuts:** a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. " +
-			"**Light cuts:** slot, side milling or face milling reaches the smaller depth, at least 0.2 mm; or the part takes longer than its `machining_time`. " +
-			"**Within the accuracy:** the likely error of the finished part is no more than the accuracy wanted, either way; see the error budget. " +
+			build.Bold("Full cuts:") + " a slot over the full width of the cutter reaches the depth required for the material, in diameters of the cutter. " +
+			build.Bold("Light cuts:") + " slot, side milling or face milling reaches the smaller depth, at least 0.2 mm; or the part takes longer than its `machining_time`. " +
+			build.Bold("Within the accuracy:") + " the likely error of the finished part is no more than the accuracy wanted, either way; see the error budget. " +
 			"Depths are within every limit in the least stiff position. " +
 			"An operation marked (light) allows light cuts only. " +
 			"A slot is preferred; among cuts of one verdict the removal rate decides, so that the best cut is fed faster and less deep than the deepest slot possible. " +
