@@ -167,7 +167,7 @@ func TestNutOrScrew(t *testing.T) {
 			t.Errorf("%s: on a short screw the nut runs at %g m/min, the screw at %g m/min", id, nut, screw)
 		}
 	}
-	for b, want := range map[*build.Build]string{long: ", rotating nut** on the stationary screw of 4250 mm:", short: ", rotating screw** of "} {
+	for b, want := range map[*build.Build]string{long: ", rotating nut" + build.BoldEnds + " on the stationary screw of 4250 mm:", short: ", rotating screw" + build.BoldEnds + " of "} {
 		if !strings.Contains(words(b, "drives"), want) {
 			t.Errorf("%s does not say %q", b.Machine, want)
 		}

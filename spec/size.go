@@ -323,6 +323,9 @@ func (e *estimate) elements(n ast.Expr) float64 {
 	case *ast.StructLit:
 		return float64(len(n.Elts))
 	case *ast.Ident:
+		if e.names == nil {
+			return 10 // whatever it stands for, the loop is what repeats
+		}
 		if value := e.names[n.Name]; value != nil {
 			if size, ok := e.sizes[n]; ok && size == 1 {
 				return 1
