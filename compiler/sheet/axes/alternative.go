@@ -136,7 +136,7 @@ func screwOrNut(v driveColumn, own, other drive.Compared) string {
 	}
 	resonance := ""
 	if feed := nut.Output.ResonanceFeed; feed < nut.MaxFeed {
-		resonance = fmt.Sprintf(" At %s the nut turns at the natural frequency of the screw: stretch it between two fixed ends, or keep below %s.",
+		resonance = fmt.Sprintf(" At %s the rotating nut meets the natural frequency of the screw: stretch it between two fixed ends, or keep below %s.",
 			quantity.Print(feed, "m/min"), quantity.Print(v.In.Limits.CriticalSpeedMargin*feed, "m/min"))
 	}
 	axis, length := "Axis "+v.head, v.Entry.Item.Screw.Length.Text
