@@ -1,6 +1,7 @@
 package compiler_test
 
 import (
+	"fmt"
 	"math"
 	"path/filepath"
 	"reflect"
@@ -131,6 +132,38 @@ func TestDriveFindings(t *testing.T) {
 			if slices.Contains(silent, f.Rule) || slices.Contains(stance, f.Rule) {
 				t.Errorf("%s as it is: %s", name, f)
 			}
+		}
+	}
+}
+
+// TestLevelTool: the tip of a level tool stands over the table where the workpiece does, and passes its edge. By hand for the clockroom
+// mill with its spindle turned: nose at z 610 - 40 mm, table at 310, and the head comes down by 140.
+func TestLevelTool(t *testing.T) {
+	const nose = `nose: ["0 mm", "-40 mm", "-40 mm"]`
+	for _, c := range []struct{ nose, rule string }{
+		{nose, ""},
+		{`nose: ["0 mm", "-40 mm", "-340 mm"]`, "tip-below-workpiece"},
+		{`nose: ["0 mm", "940 mm", "-40 mm"]`, "tip-above-workpiece"},
+		{`nose: ["0 mm", "-940 mm", "-40 mm"]`, "tip-below-workpiece"},
+		{`nose: ["940 mm", "-40 mm", "-40 mm"]`, "tip-beside-workpiece"},
+	} {
+		m, _ := sample.Edited(t, "clockroom-mill", [2]string{nose, c.nose + "\n" + `tool_direction: "-y"`})
+		b := figured(t, m, "tool.stiffness.y")
+		said := ""
+		for _, f := range b.Findings {
+			if strings.HasPrefix(f.Rule, "tip-") {
+				said += f.Rule
+			}
+		}
+		if said != c.rule {
+			t.Errorf("%s: %q is said, want %q", c.nose, said, c.rule)
+		}
+		if c.rule != "" {
+			continue
+		}
+		const want = "**Height:** the tool tip is 120 mm above the nodes at its lowest and 260 mm at its highest."
+		if i := slices.IndexFunc(b.Sheets, func(s build.Sheet) bool { return s.ID == "room" }); i < 0 || !strings.Contains(fmt.Sprint(b.Sheets[i].Blocks), want) {
+			t.Errorf("the range of the tool tip does not say %q", want)
 		}
 	}
 }

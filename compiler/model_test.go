@@ -31,11 +31,13 @@ func TestModelRebuilt(t *testing.T) {
 		`lower: {from: "bottom", to: "hold", section: "ram", up: "y"}`,
 		`lower: {from: "bottom", to: "hold", section: "ram", up: "y", to_end: open: {}, from_end: open: {}}`,
 	})
-	bolted, _, err := spec.Load("internal/whole/testdata/machines/ridge-mill")
-	if err != nil {
-		t.Fatal(err)
+	for name, folder := range map[string]string{"bolted column": "ridge-mill", "plates, filled channels and two spindles": "keel-mill"} {
+		m, _, err := spec.Load("internal/whole/testdata/machines/" + folder)
+		if err != nil {
+			t.Fatal(err)
+		}
+		list[name] = compiled(t, m)
 	}
-	list["bolted column"] = compiled(t, bolted)
 	for name, b := range list {
 		p := readModel(t, name, b)
 		check := p.rows("Compliance")

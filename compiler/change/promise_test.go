@@ -30,13 +30,13 @@ import (
 )
 
 // TestPrintedChanges writes the printed text of every recommended change of the
-// examples and of three more machines into the spec's own files, as a builder would,
+// examples and of four more machines into the spec's own files, as a builder would,
 // solves what is written there, and finds the promise kept: the grade, and what the
 // best cut removes.
 func TestPrintedChanges(t *testing.T) {
 	kept := 0
 	folders, err := filepath.Glob(filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", "*"))
-	if err != nil || len(folders) != 3 {
+	if err != nil || len(folders) != 4 {
 		t.Fatal(folders, err)
 	}
 	for i, name := range []string{"clockroom-mill", "spar-bench", "slipway-gantry", "sign-router"} {
@@ -58,9 +58,10 @@ func TestPrintedChanges(t *testing.T) {
 						continue
 					}
 					kept++
-					key := fmt.Sprint(text)
+					spindle := spindleOf(target, c)
+					key := spindle + fmt.Sprint(text)
 					if known[key] == nil {
-						known[key] = with(t, dir, text)
+						known[key] = with(t, dir, spindle, text)
 					}
 					keeps(t, known[key], text, target.Name, c)
 				}
@@ -78,8 +79,18 @@ type judged struct {
 	budgets func() *accuracy.Budgets
 }
 
-// with writes a change into the files of a spec and finds what they then say.
-func with(t *testing.T, dir string, text change) *judged {
+// spindleOf is the one of several spindles that a change serves: that of the finish pass, where it is for the error of the part, else
+// that of the roughing cut; empty for the only spindle.
+func spindleOf(target build.Target, c build.Change) string {
+	_, spindle, _ := strings.Cut(target.Operation, ", spindle ")
+	if _, fine, two := strings.Cut(target.Finishing, ", spindle "); two && likelyNow.MatchString(c.Effect) {
+		return fine
+	}
+	return spindle
+}
+
+// with writes a change into the files of a spec and finds what they then say, with one of several spindles cutting.
+func with(t *testing.T, dir, spindle string, text change) *judged {
 	t.Helper()
 	s := open(t, dir)
 	for _, step := range text {
@@ -92,7 +103,14 @@ func with(t *testing.T, dir string, text change) *judged {
 			s.write(parsed(t, e).Decls, step.way == "Write")
 		}
 	}
-	solved, cuts := answered(t, sample.Load(t, s.folder(t)))
+	m := sample.Load(t, s.folder(t))
+	if spindle != "" {
+		var err error
+		if m, err = m.Mounting(spindle); err != nil {
+			t.Fatal(err)
+		}
+	}
+	solved, cuts := answered(t, m)
 	return &judged{cuts, sync.OnceValue(func() *accuracy.Budgets {
 		axes, err := axis.Analyse(solved, cuts.Demand)
 		if err != nil {

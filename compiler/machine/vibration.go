@@ -332,23 +332,6 @@ func between(nose *modal.Grid, interval int, frequency float64) (h [16]complex12
 	return h
 }
 
-// slowTip is the receptance at a tip with all beyond the nose as springs without mass: for
-// comparing poses, by the modes of the frame alone.
-func (r *Vibration) slowTip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
-	planes := spindle.Planes(axis)
-	carried := tipRows(end.Arm)
-	rows := mat.NewDense(2, 6, nil)
-	rows.Mul(mat.NewDense(2, 3, append(slices.Clone(planes[0][:3]), planes[2][:3]...)), carried)
-	tip, err := r.Nose.Seen(rows)
-	if err != nil {
-		return nil, err
-	}
-	if tip, err = tip.InSeries(mat.NewDiagDense(2, []float64{end.lateral, end.lateral}), end.loss); err != nil {
-		return nil, err
-	}
-	return tip.Grid(slowestChatter, top(r.Modes), perOctave)
-}
-
 // tipRows is the matrix that takes the motion of the nose to that of a tip that it
 // carries: u + θ × r.
 func tipRows(r r3.Vec) *mat.Dense {

@@ -3,6 +3,7 @@ package structure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -199,25 +200,35 @@ func tipStance(book *sheet.Book) error {
 		book.Find(build.Finding{Rule: rule, Severity: build.SeverityCaution, At: at, Message: fmt.Sprintf(message, args...)})
 	}
 	stroke := room.Path.Length()
+	level := levelTool(book)
+	short, past := "above", "below"
+	if level {
+		short, past = "short of", "past"
+	}
 	switch high := room.High; {
 	case high.High < 0:
 		book.Find(build.Finding{
 			Rule:     "tip-below-workpiece",
 			Severity: build.SeverityFail,
 			At:       at,
-			Message: fmt.Sprintf("the tool tip fully retracted is %s below the nodes that carry the workpiece; "+
-				"check `nose`, the heights of the bodies, and `modelled_at`", quantity.Print(-high.High, "mm")),
+			Message: fmt.Sprintf("the tool tip fully retracted is %s %s the nodes that carry the workpiece; "+
+				"check `nose`, the heights of the bodies, and `modelled_at`", quantity.Print(-high.High, "mm"), past),
 		})
-	case high.Low < -underWorkpiece:
+	case high.Low < -underWorkpiece && !level: // a level tool crosses the nodes, above them
 		caution("tip-below-workpiece", "the tool tip at the end of its stroke is %s below the nodes that carry the workpiece, in the table; "+
 			"check `nose`, the heights of the bodies, and `modelled_at`, or set a stop", quantity.Print(-high.Low, "mm"))
 	case high.Low > stroke+overWorkpiece:
-		caution("tip-above-workpiece", "the tool tip at the end of its stroke of %s is still %s above the nodes that carry the workpiece; "+
+		caution("tip-above-workpiece", "the tool tip at the end of its stroke of %s is still %s %s the nodes that carry the workpiece; "+
 			"check `nose`, the heights of the bodies, and `modelled_at`, or name under `workpiece` the nodes that it rests on",
-			quantity.Print(stroke, "mm"), quantity.Print(high.Low, "mm"))
+			quantity.Print(stroke, "mm"), quantity.Print(high.Low, "mm"), short)
 	}
 	for _, i := range acrossTool(book) {
-		if off := room.Off[i]; off.Low > 0 || off.High < 0 {
+		off := room.Off[i]
+		switch {
+		case i == upward && off.High < 0:
+			caution("tip-below-workpiece", "in every position of the axes the tool tip is %s or more below the nodes that carry the workpiece; "+
+				"check the place of the spindle, the heights of the bodies, and `modelled_at`", quantity.Print(-off.High, "mm"))
+		case i != upward && (off.Low > 0 || off.High < 0):
 			miss := math.Min(math.Abs(off.Low), math.Abs(off.High))
 			caution("tip-beside-workpiece", "in every position of the axes the tool tip is %s or more beside the nodes that carry the workpiece, along %s; "+
 				"check the place of the spindle, or name the nodes that the workpiece rests on", quantity.Print(miss, "mm"), machine.AxisWords[i])
@@ -225,6 +236,12 @@ func tipStance(book *sheet.Book) error {
 	}
 	return nil
 }
+
+// upward is the machine's direction in which a workpiece stands on its nodes.
+const upward = 2
+
+// levelTool reports whether the tool lies level, so that it comes to the workpiece from its side.
+func levelTool(book *sheet.Book) bool { return slices.Contains(acrossTool(book), upward) }
 
 // acrossTool are the machine's directions perpendicular to the tool.
 func acrossTool(book *sheet.Book) (list []int) {
@@ -241,7 +258,11 @@ func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 	reference, _ := book.Model.Reference()
 	whole := func(v float64) string { return quantity.Number(quantity.Round(math.Abs(v)*1e3)) + " mm" }
 	list := build.List{}
-	for _, i := range acrossTool(book) {
+	level, along := levelTool(book), acrossTool(book)
+	if level { // the height is said below, and the tool's own direction is one of the table's
+		along = []int{0, 1}
+	}
+	for _, i := range along {
 		first, last := room.First[i].Low, room.Last[i].High
 		starts, ends := "inside", "inside"
 		if first < 0 {
@@ -252,7 +273,21 @@ func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 		}
 		list = append(list, fmt.Sprintf(build.Bold("%s:")+" from %s %s the first node to %s %s the last one.", machine.AxisWords[i], whole(first), starts, whole(last), ends))
 	}
-	list = append(list, fmt.Sprintf(build.Bold("Height:")+" the tool tip is %s above the nodes at its lowest and %s at its highest.", whole(room.High.Low), whole(room.High.High)))
+	height := room.High
+	if level {
+		height = room.Off[upward]
+	}
+	above := func(v float64) string {
+		if v < 0 {
+			return whole(v) + " below"
+		}
+		return whole(v) + " above"
+	}
+	highest := whole(height.High)
+	if height.Low < 0 {
+		highest = above(height.High)
+	}
+	list = append(list, fmt.Sprintf(build.Bold("Height:")+" the tool tip is %s the nodes at its lowest and %s at its highest.", above(height.Low), highest))
 	book.Sheet("room", "Range of the tool tip",
 		build.Text("What the tip of the "+reference+" reaches, measured from the outermost nodes that bear the workpiece. "+
 			"What lies outside this range cannot be machined."),
