@@ -161,7 +161,7 @@ func TestLevelTool(t *testing.T) {
 		if c.rule != "" {
 			continue
 		}
-		const want = "**Height:** the tool tip is 120 mm above the nodes at its lowest and 260 mm at its highest."
+		const want = build.BoldBegins + "Height:" + build.BoldEnds + " the tool tip is 120 mm above the nodes at its lowest and 260 mm at its highest."
 		if i := slices.IndexFunc(b.Sheets, func(s build.Sheet) bool { return s.ID == "room" }); i < 0 || !strings.Contains(fmt.Sprint(b.Sheets[i].Blocks), want) {
 			t.Errorf("the range of the tool tip does not say %q", want)
 		}

@@ -13,16 +13,16 @@ import (
 const (
 	mostAxes    = 4
 	mostTargets = 12
-	mostPairs   = 100  // targets × cutters
-	mostWork    = 8100 // members × positions: 300 members of a machine with three axes
-	mostShares  = 2.0  // the sum of the three before, each as a share of its most
-	mostNames   = 300  // entries of one map, or of all maps of one name
-	mostList    = 500  // elements of a list
+	mostPairs   = 100   // targets × cutters
+	mostWork    = 16200 // members × positions: 600 members of a machine with three axes
+	mostShares  = 2.0   // the sum of the three before, each as a share of its most
+	mostNames   = 300   // entries of one map, or of all maps of one name
+	mostList    = 500   // elements of a list
 )
 
-// fewer are the maps of which a machine may have fewer than of others, by their name: each
+// fewer are the maps of which a machine may have fewer than of others, or more, by their name: each
 // entry is a thing to be solved.
-var fewer = map[string]int{"axes": mostAxes, "targets": mostTargets, "cutters": mostPairs, "sections": 60, "bodies": 40, "trials": 40,
+var fewer = map[string]int{"axes": mostAxes, "targets": mostTargets, "cutters": mostPairs, "members": 600, "sections": 60, "bodies": 40, "trials": 40,
 	"measured_modes": 40, "tip_modes": 40, "alternatives": 40, "drives": 16, "chains": 16, "guides": 24, "rails": 60, "fills": 60, "mixes": 60, "nodes": 1200}
 
 // counts finds what a machine has too many of.

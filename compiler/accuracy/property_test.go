@@ -11,14 +11,7 @@ import (
 )
 
 // accuracies are those that one part is wanted with [µm], the finest first.
-var accuracies = everyAccuracy()
-
-func everyAccuracy() []int {
-	if sample.Thorough() {
-		return []int{15, 25, 35, 40, 45, 50, 60, 80, 120}
-	}
-	return []int{15, 40, 50, 120}
-}
+var accuracies = []int{15, 25, 35, 40, 45, 50, 60, 80, 120}
 
 // wanted is the clockroom-mill with one part wanted with every accuracy, and other edits.
 func wanted(t *testing.T, edits ...spec.Edit) *spec.Machine {
