@@ -423,37 +423,3 @@ func (r *Receptance) Seen(t mat.Matrix) (*Receptance, error) {
 	}
 	return &out, nil
 }
-
-// InSeries returns the receptance with a massless spring between the old
-// coordinates and the new ones: a holder or a cutter on the spindle's nose.
-//
-//	H′ = H + C (1 − iη)
-//
-// with its compliance C [m/N] and loss factor η. It holds below the spring's
-// own modes. An error means a compliance of another size.
-//
-// Source: Ewins 2000, chapter 2; derived here.
-//
-// The same force goes through both, and the motions add up; 1/(1 + iη) is 1 − iη
-// to the first order.
-func (r *Receptance) InSeries(compliance mat.Symmetric, eta float64) (*Receptance, error) {
-	if compliance == nil || compliance.SymmetricDim() != r.size {
-		return nil, errShape
-	}
-	var g domain.Guard
-	if askLoss(&g, eta); g.Err != nil {
-		return nil, g.Err
-	}
-	out := *r
-	out.residual = slices.Clone(r.residual)
-	for i := range r.size {
-		for j := range r.size {
-			c := compliance.At(i, j)
-			if !finite(c) {
-				return nil, fmt.Errorf("modal: compliance %d, %d is not a number", i, j)
-			}
-			out.residual[i*r.size+j] += complex(c, -eta*c)
-		}
-	}
-	return &out, nil
-}

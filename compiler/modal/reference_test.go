@@ -10,7 +10,6 @@ import (
 	"slices"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/domain"
@@ -254,7 +253,6 @@ func TestNamesTheArgument(t *testing.T) {
 		{"mode's frequency", only(New([]Mode{{Omega: -1, Shape: []float64{1}}}, nil, nil))},
 		{"mode's shape", only(New([]Mode{{Omega: 1, Shape: []float64{math.NaN()}}}, nil, nil))},
 		{"loss factor", only(New([]Mode{{Omega: 1, Loss: -1, Shape: []float64{1}}}, nil, nil))},
-		{"loss factor", only(r.InSeries(mat.NewSymDense(1, []float64{1}), 2))},
 		{"loss factor", lost},
 		{"lower end of the band", only(r.Grid(0, 1, 16))},
 		{"higher end of the band", only(r.Grid(2, 1, 16))},
