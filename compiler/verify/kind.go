@@ -34,7 +34,7 @@ var marks = []struct {
 }
 
 // published are words of which a published source has one.
-var published = []string{"19", "20", "AISC ", "ISO ", "EN ", "VDI ", "DIN ", "JCGM ", "NAFEMS ", " ed.", "table", "Table", "example", "chapter", "section", "Strength of Materials",
+var published = []string{"19", "20", " art. ", "AISC ", "ISO ", "EN ", "VDI ", "DIN ", "JCGM ", "NAFEMS ", " ed.", "table", "Table", "example", "chapter", "section", "Strength of Materials",
 	"Formulas", "Theory", "Mechanics", "Vibration", "Tlusty", "Euler"}
 
 // KindOf tells the kind of a source by its words; false where they name none.
