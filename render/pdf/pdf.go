@@ -111,7 +111,7 @@ func (l *layout) contentsLine(link *ast.Link, a area) *box {
 	entry := body()
 	entry.text = l.fonts.printable(document.Words(link, l.source))
 	title := l.lines([]span{entry}, a.width-numberWidth-20*pt)[0]
-	height := leading(bodySize) + 2*pt
+	height := leading(bodySize) - 2*pt
 	return &box{height: height, draw: func(p *painter, top length) {
 		y := baseline(top, bodySize)
 		p.line(title, a.left, y)
