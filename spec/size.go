@@ -13,6 +13,7 @@ import (
 	"cuelang.org/go/cue/token"
 
 	"ironbed/schema"
+	"ironbed/spec/quantity"
 )
 
 // The bounds of a spec's text. CUE's parser and evaluator call themselves for each of
@@ -172,7 +173,7 @@ func suspectsIn(texts []schema.File) []Diagnostic {
 		name = "this field"
 	}
 	return []Diagnostic{{Rule: RuleSize, At: placeOf(most.Value.Pos()),
-		Message: fmt.Sprintf("by its text %s stands for the most, about %.2g values; look for counts, and for references that multiply", name, size)}}
+		Message: fmt.Sprintf("by its text %s stands for the most, about %s values; look for counts, and for references that multiply", name, quantity.Number(size))}}
 }
 
 func length(f *ast.Field) int { return f.End().Offset() - f.Pos().Offset() }

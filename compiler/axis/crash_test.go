@@ -5,10 +5,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ironbed/compiler/axis"
-	"ironbed/compiler/cut"
 	"ironbed/compiler/internal/sample"
-	"ironbed/compiler/machine"
 	"ironbed/spec"
 )
 
@@ -51,22 +48,7 @@ func TestCrashByStatics(t *testing.T) {
 // of that and with a friction of 0.12 at the low ends, by hand. Levers add to the bolts' load, and never take off.
 func TestCrashOnBolts(t *testing.T) {
 	ridge := filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", "ridge-mill")
-	of := func(m *spec.Machine) *axis.Solution {
-		s, err := machine.Analyse(m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		answers, err := cut.Search(s)
-		if err != nil {
-			t.Fatal(err)
-		}
-		out, err := axis.Analyse(s, answers.Demand)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return out
-	}
-	s := of(sample.Load(t, ridge))
+	s := axesOf(t, sample.Load(t, ridge))
 	holds := 6 * 0.12 * 0.5 * 245e-6 * 600e6
 	for _, c := range s.Crashes {
 		a, u := &s.Spec.Axes[c.Axis], c.Joint

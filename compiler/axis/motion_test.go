@@ -20,6 +20,12 @@ import (
 func analysed(t *testing.T, example string, edits ...[2]string) *axis.Solution {
 	t.Helper()
 	m, _ := sample.Edited(t, example, edits...)
+	return axesOf(t, m)
+}
+
+// axesOf computes what the axes of a machine do.
+func axesOf(t *testing.T, m *spec.Machine) *axis.Solution {
+	t.Helper()
 	s, err := machine.Analyse(m)
 	if err != nil {
 		t.Fatal(err)

@@ -79,14 +79,14 @@ func (find *finder) bondEdits(bond string) (edits []spec.Edit) {
 	return edits
 }
 
-func (find *finder) bonded(bond string) (*Bonded, error) {
-	_, cutter := find.Model.Reference()
-	out := &Bonded{}
+func (find *finder) bonded(bond string) (*Judged, error) {
 	same := true
 	for i := range find.Spec.Fills {
 		same = same && find.Spec.Fills[i].Item.Bond.Text == bond
 	}
 	if same { // as the spec has it
+		_, cutter := find.Model.Reference()
+		out := &Judged{}
 		for i := range find.cuts.List {
 			grade, known := reach.OutOfReach, false
 			if best := find.cuts.List[i].Best(); best != nil {
@@ -98,10 +98,16 @@ func (find *finder) bonded(bond string) (*Bonded, error) {
 		out.Whole, _, err = find.Model.TipCompliance(find.Worst, cutter)
 		return out, err
 	}
-	r := find.retryWith(find.bondEdits(bond)...)
+	return find.judged(find.retryWith(find.bondEdits(bond)...))
+}
+
+// judged is a retried machine judged for every answer.
+func (find *finder) judged(r *retry) (*Judged, error) {
 	if r.err != nil {
 		return nil, r.err
 	}
+	_, cutter := r.model.Reference()
+	out := &Judged{}
 	var err error
 	if out.Whole, _, err = r.model.TipCompliance(&machine.Solved{Nose: r.nose}, cutter); err != nil {
 		return nil, err

@@ -58,9 +58,8 @@ type Shift struct {
 	Grade  reach.Grade
 }
 
-// A Bonded is a machine with every fill bonded in one way, in the worst pose of the
-// machine as the spec has it.
-type Bonded struct {
+// A Judged is a machine that differs from this one by some of its values, in the worst pose of this one.
+type Judged struct {
 	Whole  machine.Matrix // compliance at the tip of the reference cutter
 	Grades []reach.Grade  // by answer
 	Known  []bool         // by answer: whether it could be judged
@@ -69,7 +68,7 @@ type Bonded struct {
 // A Bond is how much of a machine's stiffness rests on the bond of its fills.
 type Bond struct {
 	Whole         machine.Matrix // compliance at the tip of the reference cutter, as the spec has the bond
-	Loose, Bonded *Bonded
+	Loose, Bonded *Judged
 	Rests         [3]float64    // share of the stiffness that goes when every fill comes loose, by direction [-]
 	RestsEnds     [2][3]float64 // the same with every value at its worse and at its better end
 	Log           *spec.Log     // what was read for it

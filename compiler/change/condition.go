@@ -3,22 +3,14 @@ package change
 import (
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
-	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
 
 // Conditions are what the condition of a machine's parts costs: its least stiff position with every value at its worse
 // and at its better end, and the same with what rests on a condition kept in the middle.
 type Conditions struct {
-	With, Without [2]Condition // at the worse and at the better end
-	Log           *spec.Log    // what rests on a condition
-}
-
-// A Condition is one of these machines.
-type Condition struct {
-	Whole  machine.Matrix // compliance at the tip of the reference cutter
-	Grades []reach.Grade  // by answer
-	Known  []bool         // by answer: whether it could be judged
+	With, Without [2]*Judged // at the worse and at the better end
+	Log           *spec.Log  // what rests on a condition
 }
 
 // conditions solves the machine with what rests on the condition of its parts, and without.
@@ -43,7 +35,7 @@ func conditions(s *machine.Solution, cuts *cut.Answers) *Conditions {
 		if i >= 2 {
 			read, into = read.Except(values, spec.Middle), &out.Without[end]
 		}
-		*into, errs[i] = find.condition(read)
+		*into, errs[i] = find.judged(find.retry(find.Spec, read))
 	})
 	for _, err := range errs {
 		if err != nil {
@@ -51,21 +43,4 @@ func conditions(s *machine.Solution, cuts *cut.Answers) *Conditions {
 		}
 	}
 	return out
-}
-
-// condition solves the machine by the numbers that a reader picks.
-func (find *finder) condition(read spec.Reader) (c Condition, err error) {
-	r := find.retry(find.Spec, read)
-	if r.err != nil {
-		return c, r.err
-	}
-	_, cutter := r.model.Reference()
-	if c.Whole, _, err = r.model.TipCompliance(&machine.Solved{Nose: r.nose}, cutter); err != nil {
-		return c, err
-	}
-	c.Grades, c.Known = make([]reach.Grade, len(find.cuts.List)), make([]bool, len(find.cuts.List))
-	for i := range find.cuts.List {
-		c.Grades[i], c.Known[i] = r.grade(&find.cuts.List[i], true)
-	}
-	return c, nil
 }

@@ -78,7 +78,7 @@ func bondVerdicts(book *sheet.Book, bond *change.Bond) (table build.Table, diffe
 			continue
 		}
 		row := []build.Cell{{Text: a.Entry.Name}, {Text: a.Best().Grade.String()}}
-		for _, r := range []*change.Bonded{bond.Loose, bond.Bonded} {
+		for _, r := range []*change.Judged{bond.Loose, bond.Bonded} {
 			v := string(build.NotKnown)
 			if r.Known[i] {
 				v = r.Grades[i].String()

@@ -45,7 +45,7 @@ func conditionTable(book *sheet.Book, c *change.Conditions) build.Table {
 		{Head: "it costs at the unfavourable end, %", Right: true},
 	}}
 	for i, direction := range machine.AxisWords {
-		span := func(c [2]change.Condition) string {
+		span := func(c [2]*change.Judged) string {
 			return fmt.Sprintf("%s to %s", quantity.Number(1e-6/c[0].Whole[i][i]), quantity.Number(1e-6/c[1].Whole[i][i]))
 		}
 		cost := 1 - c.Without[0].Whole[i][i]/c.With[0].Whole[i][i]
@@ -74,7 +74,7 @@ func conditionVerdicts(book *sheet.Book, c *change.Conditions) (table build.Tabl
 		if a.Best() == nil {
 			continue
 		}
-		span := func(c [2]change.Condition) string {
+		span := func(c [2]*change.Judged) string {
 			var words [2]string
 			for k := range c {
 				words[k] = string(build.NotKnown)
