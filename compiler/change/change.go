@@ -110,7 +110,8 @@ type menu struct {
 type tries struct {
 	find             *finder
 	all              []Change
-	here, everywhere []func() *retry // in the least stiff position, and in all of them
+	here, everywhere []func() *retry                              // in the least stiff position, and in all of them
+	screened         map[*cut.Answer]func() (*cut.Attempt, error) // its best attempt without a change, as these are screened
 }
 
 // Changes are what was found by solving a machine anew. They are read only.
@@ -128,8 +129,8 @@ type Changes struct {
 type retry struct {
 	model      *machine.Model
 	nose       machine.Six
-	vibrations func() ([]machine.Vibration, error)
-	axes       func() [][]reach.Axis // what its axes can do
-	same       bool                  // the frame is as it was, so its answer here is its answer everywhere
+	vibrations func(positions int) ([]machine.Vibration, error) // in so many of the positions in which cuts are held, the least stiff one first
+	axes       func() [][]reach.Axis                            // what its axes can do
+	same       bool                                             // the frame is as it was, so its answer here is its answer everywhere
 	err        error
 }

@@ -97,7 +97,18 @@ func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) (moves [
 }
 
 func (find *finder) tryOnce(all []Change) *tries {
-	t := &tries{find: find}
+	t := &tries{find: find, screened: map[*cut.Answer]func() (*cut.Attempt, error){}}
+	for i := range find.cuts.List {
+		a := &find.cuts.List[i]
+		t.screened[a] = sync.OnceValues(func() (*cut.Attempt, error) {
+			q := cut.Question{Model: find.Model, Compliance: find.Worst.Nose, Axes: find.cuts.Axes, Vibrations: find.Vibrations[:1]}
+			ranking, err := q.Rank(&a.Entry.Item, nil)
+			if err != nil {
+				return nil, err
+			}
+			return ranking.First(cut.ByMean)
+		})
+	}
 	for _, c := range all {
 		t.add(c)
 	}
@@ -118,22 +129,25 @@ func (t *tries) add(c Change) int {
 }
 
 // choose finds the best of a menu: what a large change does not move, a smaller one
-// does not either.
+// does not either. What does not better the grade as it is screened is judged no further: see [finder.keepPromises].
 func (t *tries) choose(a *cut.Answer, menu []int, before float64) (*Move, error) {
 	largest := menu[len(menu)-1]
-	most, err := t.propose(a, largest, t.here[largest](), before)
+	most, err := t.propose(a, largest, t.here[largest](), screened, before)
 	if err != nil || most == nil || !most.Better {
+		return most, err
+	}
+	if most, err = t.propose(a, largest, t.here[largest](), fully, before); err != nil || most == nil || !most.Better {
 		return most, err
 	}
 	for _, n := range menu {
 		some, err := most, error(nil)
 		if n != largest {
-			some, err = t.propose(a, n, t.here[n](), before)
+			some, err = t.propose(a, n, t.here[n](), fully, before)
 		}
 		if err == nil && some != nil && some.Better && !t.here[n]().same {
 			// A promise is kept over the whole travel: the least stiff pose may be
 			// another one with the change.
-			some, err = t.propose(a, n, t.everywhere[n](), before)
+			some, err = t.propose(a, n, t.everywhere[n](), fully, before)
 		}
 		if err != nil || some != nil && some.Better {
 			return some, err
@@ -141,12 +155,26 @@ func (t *tries) choose(a *cut.Answer, menu []int, before float64) (*Move, error)
 	}
 	// It moves the verdict in the pose that was least stiff, and in none other; what it
 	// gains is worth a line all the same.
-	return t.propose(a, largest, t.everywhere[largest](), before)
+	return t.propose(a, largest, t.everywhere[largest](), fully, before)
 }
 
-// propose judges a target with a change made; nil where it gains next to nothing, or
-// cannot be built.
-func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move, error) {
+// A judging is how far a change is judged.
+type judging int
+
+const (
+	screened judging = iota // in the least stiff position alone, by the mean of the factors: it is no better than that
+	fully                   // in all positions in which cuts are held, by several frequencies
+)
+
+// A hearing is a way to judge a cut.
+type hearing struct {
+	positions int // in how many positions it is held against chatter
+	by        cut.Hearing
+}
+
+// propose judges a target with a change made; nil where it gains next
+// to nothing, or cannot be built.
+func (t *tries) propose(a *cut.Answer, of int, r *retry, heard judging, before float64) (*Move, error) {
 	if r.err != nil {
 		return nil, nil
 	}
@@ -154,45 +182,48 @@ func (t *tries) propose(a *cut.Answer, of int, r *retry, before float64) (*Move,
 	var gain float64
 	better := false
 	target := r.model.Spec.Targets.Find(a.Entry.Name)
-	// What gains nothing in a steady cut gains nothing at all, nor what does by the mean
-	// of the factors, and a cutter that falls behind need not be heard.
-	gains := func(ranking *cut.Ranking, by cut.Hearing) (bool, error) {
+	// A cutter that falls behind need not be heard.
+	gains := func(ranking *cut.Ranking, by cut.Hearing, from *cut.Attempt) (bool, error) {
 		var err error
 		if after, err = ranking.First(by); err != nil || after == nil {
 			return false, err
 		}
-		gain = depthGain(a.Best(), after)
+		gain = depthGain(from, after)
 		better = after.Grade > a.Best().Grade
 		// What goes deeper and takes longer for it is no gain.
-		return better || gain >= LeastGain && !slower(a.Best(), after), nil
+		return better || gain >= LeastGain && !slower(from, after), nil
 	}
-	q, err := r.question(false)
-	if err != nil {
-		return nil, nil // it cannot be solved
+	// What gains nothing by a hearing gains nothing by the next, which is dearer.
+	hearings := []hearing{{0, cut.Steady}, {1, cut.ByMean}}
+	if heard == fully {
+		hearings = append(hearings, hearing{everyPosition, cut.ByMean}, hearing{everyPosition, cut.BySeveral})
 	}
-	ranking, err := q.Rank(target, nil)
-	if err != nil {
-		return nil, err
-	}
-	if ok, err := gains(ranking, cut.Steady); err != nil || !ok {
-		return nil, err
-	}
-	if q, err = r.question(true); err != nil {
-		return nil, nil
-	}
-	if ranking, err = q.Rank(target, ranking); err != nil {
-		return nil, err
-	}
-	for _, by := range []cut.Hearing{cut.ByMean, cut.BySeveral} {
-		if ok, err := gains(ranking, by); err != nil || !ok {
+	var q cut.Question
+	var ranking *cut.Ranking
+	for _, h := range hearings {
+		var err error
+		if q, err = r.question(h.positions); err != nil {
+			return nil, nil // it cannot be solved
+		}
+		if ranking, err = q.Rank(target, ranking); err != nil {
+			return nil, err
+		}
+		from := a.Best()
+		if heard == screened && h.positions > 0 { // as it is without the change
+			if from, err = t.screened[a](); err != nil || from == nil {
+				return nil, err
+			}
+		}
+		if ok, err := gains(ranking, h.by, from); err != nil || !ok {
 			return nil, err
 		}
 	}
 	m := &Move{Change: &t.all[of], After: after, Better: better, Gain: gain, Mass: r.model.Mass() - before, of: of}
-	if a.Fastest.Point == nil || a.Job.Limit == 0 && !slower(a.Best(), after) {
+	if heard != fully || a.Fastest.Point == nil || a.Job.Limit == 0 && !slower(a.Best(), after) {
 		return m, nil
 	}
 	// A better grade whose part takes longer is none.
+	var err error
 	if m.Rate, err = fastest(q, target, a, after); err != nil || rank.More(a.Fastest.Point.RemovalRate, LeastGain*m.Rate) {
 		return nil, err
 	}
@@ -237,41 +268,32 @@ func depthGain(before, after *cut.Attempt) float64 {
 	return 0
 }
 
-// keepPromises judges the best moves that better no grade in every pose: with the
+// keepPromises judges the best moves that better no grade, in every pose: with the
 // change another one may be the least stiff. What then gains nothing is left out.
 func (find *finder) keepPromises(moves [][]Move, t *tries, before float64) error {
-	type place struct{ answer, at int }
-	var places []place
-	for i := range moves {
-		moves[i] = bestFirst(moves[i])
-		for k, m := range moves[i] {
-			if !m.Better {
-				places = append(places, place{i, k})
-			}
-		}
-	}
-	judged, errs := make([]*Move, len(places)), make([]error, len(places))
-	machine.EachParallel(len(places), func(n int) {
-		m := moves[places[n].answer][places[n].at]
-		judged[n], errs[n] = t.propose(&find.cuts.List[places[n].answer], m.of, t.everywhere[m.of](), before)
-	})
-	if err := errors.Join(errs...); err != nil {
-		return err
-	}
-	for i := range moves {
+	errs := make([]error, len(moves))
+	machine.EachParallel(len(moves), func(i int) {
 		var kept []Move
-		for k, m := range moves[i] {
-			n := slices.Index(places, place{i, k})
-			switch {
-			case n < 0:
+		for _, m := range bestFirst(moves[i]) {
+			if len(kept) == mostChanges {
+				break
+			}
+			if m.Better {
 				kept = append(kept, m)
-			case judged[n] != nil:
-				kept = append(kept, *judged[n])
+				continue
+			}
+			judged, err := t.propose(&find.cuts.List[i], m.of, t.everywhere[m.of](), fully, before)
+			if err != nil {
+				errs[i] = err
+				return
+			}
+			if judged != nil {
+				kept = append(kept, *judged)
 			}
 		}
 		moves[i] = kept
-	}
-	return nil
+	})
+	return errors.Join(errs...)
 }
 
 // bestFirst puts first the changes that better the grade, another cutter last of them, else the
@@ -290,7 +312,7 @@ func bestFirst(list []Move) []Move {
 		}
 		return m.Gain
 	})
-	return list[:min(len(list), mostChanges)]
+	return list
 }
 
 // besides finds what each change does to the targets that did not ask for it.
@@ -324,7 +346,7 @@ func (find *finder) besides(moves [][]Move, t *tries) error {
 // beside is a target's best attempt with a change that it did not ask for; nil where
 // that changes little.
 func beside(a *cut.Answer, r *retry) (*cut.Attempt, error) {
-	q, err := r.question(true)
+	q, err := r.question(everyPosition)
 	if err != nil {
 		return nil, nil // as far as it can be solved
 	}

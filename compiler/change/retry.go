@@ -1,6 +1,7 @@
 package change
 
 import (
+	"math"
 	"reflect"
 	"slices"
 	"sync"
@@ -13,21 +14,45 @@ import (
 	"ironbed/spec"
 )
 
-// question puts targets to the changed machine. Without heard, chatter is left
-// out: the answer is then no worse than the true one, and quick.
-func (r *retry) question(heard bool) (cut.Question, error) {
+// question puts targets to the changed machine, heard in so many of the positions in which cuts are held. With
+// fewer of them, or none, which leaves chatter out, the answer is no worse than the true one, and quick.
+func (r *retry) question(positions int) (cut.Question, error) {
 	q := cut.Question{Model: r.model, Compliance: r.nose, Axes: r.axes()}
 	var err error
-	if heard {
-		q.Vibrations, err = r.vibrations()
+	if positions > 0 {
+		q.Vibrations, err = r.vibrations(positions)
 	}
 	return q, err
+}
+
+// everyPosition is more positions than cuts are held in.
+const everyPosition = math.MaxInt
+
+// inTurn are the vibrations in the first of a list of positions, each solved when it is first asked for.
+func inTurn(list []func() (machine.Vibration, error)) func(positions int) ([]machine.Vibration, error) {
+	for i, of := range list {
+		list[i] = sync.OnceValues(of)
+	}
+	return func(positions int) (out []machine.Vibration, err error) {
+		for _, of := range list[:min(positions, len(list))] {
+			v, err := of()
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, v)
+		}
+		return out, nil
+	}
 }
 
 // grade judges an answer's target with the change made; false where it cannot. Several
 // frequencies are asked where they decide without the change.
 func (r *retry) grade(a *cut.Answer, heard bool) (reach.Grade, bool) {
-	q, err := r.question(heard)
+	positions := 0
+	if heard {
+		positions = everyPosition
+	}
+	q, err := r.question(positions)
 	if err != nil {
 		return reach.OutOfReach, false
 	}
@@ -74,9 +99,11 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 	r := &retry{model: d, nose: find.Worst.Nose, axes: axesOnce(d)}
 	if alike(&posed.Frame, &find.Worst.Posed.Frame, true) {
 		r.same = find.tooledAlike(d)
-		r.vibrations = sync.OnceValues(func() ([]machine.Vibration, error) {
-			return d.WithLossesOf(find.Vibrations)
-		})
+		var list []func() (machine.Vibration, error)
+		for i := range find.Vibrations {
+			list = append(list, func() (machine.Vibration, error) { return d.WithLossesOf(&find.Vibrations[i]) })
+		}
+		r.vibrations = inTurn(list)
 		return r
 	}
 	solve := sync.OnceValues(func() (*machine.Solved, error) { return d.SolvePosed(find.Worst.Pose, posed, machine.NoseOnly) })
@@ -87,30 +114,26 @@ func (find *finder) retry(m *spec.Machine, read spec.Reader) *retry {
 		}
 		r.nose = s.Nose
 	}
-	r.vibrations = sync.OnceValues(func() ([]machine.Vibration, error) {
+	list := []func() (machine.Vibration, error){func() (machine.Vibration, error) {
 		s, err := solve()
 		if err != nil {
-			return nil, err
+			return machine.Vibration{}, err
 		}
-		return find.vibrationsWith(s, d)
-	})
-	return r
-}
-
-// vibrationsWith are those of a changed machine, in a solved pose and in the others in which cuts are held.
-func (find *finder) vibrationsWith(s *machine.Solved, d *machine.Model) ([]machine.Vibration, error) {
-	poses := []*machine.Solved{s}
+		return d.VibrationIn(s)
+	}}
 	for _, held := range find.Held {
-		if slices.Equal(held.Pose, s.Pose) {
-			continue
+		if !slices.Equal(held.Pose, find.Worst.Pose) {
+			list = append(list, func() (machine.Vibration, error) {
+				s, err := d.Solve(held.Pose)
+				if err != nil {
+					return machine.Vibration{}, err
+				}
+				return d.VibrationIn(s)
+			})
 		}
-		there, err := d.Solve(held.Pose)
-		if err != nil {
-			return nil, err
-		}
-		poses = append(poses, there)
 	}
-	return d.VibrationsIn(poses...)
+	r.vibrations = inTurn(list)
+	return r
 }
 
 // retryEverywhere solves the machine anew in every pose and returns the answer in
@@ -133,13 +156,17 @@ func (find *finder) retryEverywhere(edits ...spec.Edit) *retry {
 	if err != nil {
 		return &retry{err: err}
 	}
-	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), vibrations: sync.OnceValues(func() ([]machine.Vibration, error) {
-		list := []*machine.Solved{worst}
-		for _, held := range find.Held[1:] {
-			list = append(list, poses[slices.Index(find.Poses, held)])
+	var list []func() (machine.Vibration, error)
+	for i, held := range find.Held {
+		at := worst
+		if i > 0 {
+			at = poses[slices.Index(find.Poses, held)]
 		}
-		return d.VibrationsIn(list...)
-	})}
+		if i == 0 || !slices.Equal(at.Pose, worst.Pose) {
+			list = append(list, func() (machine.Vibration, error) { return d.VibrationIn(at) })
+		}
+	}
+	return &retry{model: d, nose: worst.Nose, axes: axesOnce(d), vibrations: inTurn(list)}
 }
 
 // alike reports whether two frames are equally stiff but for rounding, and where mass counts

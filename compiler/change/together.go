@@ -58,11 +58,11 @@ func (t *tries) tryTogether(a *cut.Answer, list []Change, before float64) (*Move
 	if of < 0 {
 		of = t.add(c)
 	}
-	here, err := t.propose(a, of, t.here[of](), before)
+	here, err := t.propose(a, of, t.here[of](), fully, before)
 	if err != nil || here == nil || !here.Better {
 		return here, err
 	}
-	return t.propose(a, of, t.everywhere[of](), before)
+	return t.propose(a, of, t.everywhere[of](), fully, before)
 }
 
 // overlap reports whether edits write to the same field, or one into the other's.

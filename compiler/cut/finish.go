@@ -2,7 +2,6 @@ package cut
 
 import (
 	"math"
-	"slices"
 
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
@@ -29,18 +28,16 @@ const (
 	leastFinish = 0.05
 )
 
-// finishers are the end mills of an answer's attempts that cut, with a thin pass each; found are the attempts at the
-// ends of the uncertainty.
-func (a *Answer) finishers(s *machine.Solution, found [3][]Attempt) (list []Finisher, err error) {
+// finishers are the end mills of an answer's attempts that cut, with a thin pass each.
+func (a *Answer) finishers(s *machine.Solution, f *found) (list []Finisher, err error) {
 	for i := range a.Attempts {
 		p := Finisher{Attempt: &a.Attempts[i], Accuracy: s.Model.Read.Of(a.Entry.Item.Accuracy), Allowance: s.Model.Read.Of(a.Entry.Item.FinishAllowance)}
 		if p.Attempt.Best.Best == nil || s.Spec.Cutters.Find(p.Attempt.Cutter).Kind.Text == "face" {
 			continue // a face mill finishes no wall
 		}
-		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-			at := slices.IndexFunc(found[end], func(other Attempt) bool { return other.Cutter == p.Attempt.Cutter })
-			if at >= 0 {
-				p.Ends[k] = &found[end][at]
+		for k, end := range f.ends {
+			if at := end.place(p.Attempt.Cutter); at >= 0 {
+				p.Ends[k] = &end.list[at]
 			}
 		}
 		if p.Finish, err = p.finish(s, finishFeeds[0]); err != nil {

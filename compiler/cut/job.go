@@ -2,7 +2,6 @@ package cut
 
 import (
 	"math"
-	"slices"
 
 	"ironbed/compiler/cutting"
 	"ironbed/compiler/machine"
@@ -133,19 +132,22 @@ func (a *Attempt) fastest(o *reach.Outcome) (*reach.Point, error) {
 	return found.Best, nil
 }
 
-// job finds how long the part of an answer takes; found are the attempts at the ends of the uncertainty.
-func (a *Answer) job(s *machine.Solution, found [3][]Attempt) (err error) {
+// job finds how long the part of an answer takes.
+func (a *Answer) job(s *machine.Solution, f *found) (err error) {
 	if a.Fastest, err = FastestOf(a.Attempts); err != nil || a.Fastest.Attempt == nil {
 		return err
 	}
-	for i, end := range []spec.Bound{spec.Worse, spec.Better} {
+	for i, end := range f.ends {
 		a.JobEnds[i] = JobOf([]*machine.Model{s.SoftModel, s.StiffModel}[i].Read, a.Entry)
-		at := slices.IndexFunc(found[end], func(other Attempt) bool { return other.Cutter == a.Fastest.Attempt.Cutter })
-		if at < 0 {
+		there, err := end.Of(a.Fastest.Attempt.Cutter)
+		if err != nil {
+			return err
+		}
+		if there == nil {
 			continue
 		}
-		for k := range found[end][at].Outcomes {
-			if o := &found[end][at].Outcomes[k]; sameOperation(o, a.Fastest.Outcome) && o.Fastest != nil {
+		for k := range there.Outcomes {
+			if o := &there.Outcomes[k]; sameOperation(o, a.Fastest.Outcome) && o.Fastest != nil {
 				a.Fastest.Ends = append(a.Fastest.Ends, o.Fastest)
 			}
 		}

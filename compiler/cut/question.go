@@ -21,7 +21,7 @@ type Attempt struct {
 	Operation string
 	Log       *spec.Log // what was read for it
 
-	heard bool                    // by the mean of the factors
+	heard int                     // in how many poses by the mean of the factors
 	near  []chatter.Plane         // those of its planes in which several frequencies are heard
 	band  *chatter.Band           // these; nil until an operation is confirmed
 	sure  map[*reach.Outcome]bool // the operations that are confirmed
@@ -184,7 +184,7 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		if err != nil {
 			return nil, err
 		}
-		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log(), near: near, heard: q.Vibrations != nil}
+		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log(), near: near, heard: len(q.Vibrations)}
 		a.judge()
 		if best == nil || a.better(*best) {
 			best = a

@@ -2,6 +2,7 @@ package cut
 
 import (
 	"fmt"
+	"slices"
 
 	"ironbed/spec"
 )
@@ -24,8 +25,8 @@ type Ranking struct {
 	list     []Attempt
 }
 
-// Rank ranks a target's attempts without chatter. What was ranked so before, for a question
-// that differs by its vibrations alone, is taken from there.
+// Rank ranks a target's attempts without chatter. What was ranked before, for a question that has
+// fewer vibrations and no other difference, is taken from there.
 func (q Question) Rank(t *spec.Target, before *Ranking) (*Ranking, error) {
 	r := &Ranking{question: q, target: t}
 	if before != nil {
@@ -58,12 +59,33 @@ func (r *Ranking) explain(cutter string, err error) error {
 	return fmt.Errorf("target with cutter %s: %w", cutter, err)
 }
 
+// Of is the attempt of a cutter, held against chatter by the mean of the factors; nil where there is none.
+func (r *Ranking) Of(cutter string) (*Attempt, error) {
+	at := r.place(cutter)
+	if at < 0 {
+		return nil, nil
+	}
+	if r.list[at].heard < len(r.question.Vibrations) {
+		r.list = slices.Delete(slices.Clone(r.list), at, at+1)
+		if err := r.try(cutter, r.question); err != nil {
+			return nil, err
+		}
+		at = r.place(cutter)
+	}
+	return &r.list[at], nil
+}
+
+// place is the place of a cutter's attempt; -1 where there is none.
+func (r *Ranking) place(cutter string) int {
+	return slices.IndexFunc(r.list, func(a Attempt) bool { return a.Cutter == cutter })
+}
+
 // First is the best attempt as it is heard so; nil where there is none.
 func (r *Ranking) First(by Hearing) (*Attempt, error) {
 	for len(r.list) > 0 {
 		a := r.list[0]
 		switch {
-		case by >= ByMean && !a.heard && r.question.Vibrations != nil:
+		case by >= ByMean && a.heard < len(r.question.Vibrations):
 			r.list = r.list[1:]
 			if err := r.try(a.Cutter, r.question); err != nil {
 				return nil, err

@@ -35,12 +35,16 @@ func Search(s *machine.Solution) (*Answers, error) {
 		return nil, err
 	}
 	for i := range m.Targets {
-		a := Answer{Entry: &m.Targets[i], Attempts: found[i][spec.Middle], Soft: graded(found[i][spec.Worse]), Stiff: graded(found[i][spec.Better])}
+		f := &found[i]
+		a := Answer{Entry: &m.Targets[i], Attempts: f.middle, Soft: f.grades[0], Stiff: f.grades[1]}
 		if best := a.Best(); best != nil {
 			a.Taken = Taken{Attempt: best, Point: best.Best.Best}
 		}
-		for k, end := range []spec.Bound{spec.Worse, spec.Better} {
-			if same, o := SameCut(a.Best(), found[i][end]); o != nil {
+		for k, same := range f.same {
+			if same == nil {
+				continue
+			}
+			if same, o := SameCut(a.Best(), []Attempt{*same}); o != nil {
 				a.Ends[k] = Taken{Attempt: same, Point: o.Best}
 			}
 		}
@@ -53,23 +57,51 @@ func Search(s *machine.Solution) (*Answers, error) {
 	return out, out.follow(s, found)
 }
 
-// tryAll puts all targets to a machine and to its ends, on all cores.
-func tryAll(m *spec.Machine, questions []Question) ([][3][]Attempt, error) {
-	found := make([][3][]Attempt, len(m.Targets))
-	errs := make([]error, 3*len(m.Targets))
-	machine.EachParallel(len(errs), func(k int) {
-		found[k/3][k%3], errs[k] = questions[k%3].Try(&m.Targets[k/3].Item)
+// A found is what was tried for a target.
+type found struct {
+	middle []Attempt
+	ends   [2]*Ranking    // with every uncertain value at its worse end, and at its better end
+	grades [2]reach.Grade // of the best there
+	same   [2]*Attempt    // what becomes there of the cutter of the best; nil where there is none
+}
+
+// tryAll puts all targets to a machine and to its ends, on all cores. At the ends those are heard that decide, and the
+// best one's cutter.
+func tryAll(m *spec.Machine, questions []Question) ([]found, error) {
+	list := make([]found, len(m.Targets))
+	errs := make([]error, 3*len(list))
+	machine.EachParallel(len(list), func(i int) { list[i].middle, errs[i] = questions[spec.Middle].Try(&m.Targets[i].Item) })
+	machine.EachParallel(2*len(list), func(n int) {
+		i, k, err := n/2, n%2, &errs[len(list)+n]
+		f, target := &list[i], &m.Targets[i].Item
+		if f.ends[k], *err = questions[[...]spec.Bound{spec.Worse, spec.Better}[k]].Rank(target, nil); *err != nil {
+			return
+		}
+		var first *Attempt
+		if first, *err = f.ends[k].First(BySeveral); *err != nil {
+			return
+		}
+		if first != nil {
+			f.grades[k] = first.Grade
+		}
+		if len(f.middle) > 0 {
+			f.same[k], *err = f.ends[k].Of(f.middle[0].Cutter)
+		}
 	})
-	for k, err := range errs {
-		if e := m.Targets[k/3]; err != nil {
+	for n, err := range errs {
+		i := n
+		if n >= len(list) {
+			i = (n - len(list)) / 2
+		}
+		if e := m.Targets[i]; err != nil {
 			return nil, &machine.Refused{Rule: "reach", At: e.At, Message: fmt.Sprintf("target %s: %v", e.Name, err)}
 		}
 	}
-	return found, nil
+	return list, nil
 }
 
 // follow computes what follows from the cuts that were found.
-func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
+func (out *Answers) follow(s *machine.Solution, found []found) error {
 	for i := range out.List {
 		a := &out.List[i]
 		a.Job = JobOf(s.Model.Read, a.Entry)
@@ -82,11 +114,11 @@ func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
 		if err := a.work(s); err != nil {
 			return refuse("reach", err)
 		}
-		err := a.job(s, found[i])
+		err := a.job(s, &found[i])
 		if err != nil {
 			return refuse("machining-time", err)
 		}
-		if a.Finishers, err = a.finishers(s, found[i]); err != nil {
+		if a.Finishers, err = a.finishers(s, &found[i]); err != nil {
 			return refuse("finish", err)
 		}
 	}
@@ -98,12 +130,4 @@ func (out *Answers) follow(s *machine.Solution, found [][3][]Attempt) error {
 	}
 	out.loads(s)
 	return nil
-}
-
-// graded is the grade of the best attempt.
-func graded(list []Attempt) reach.Grade {
-	if len(list) == 0 {
-		return reach.OutOfReach
-	}
-	return list[0].Grade
 }

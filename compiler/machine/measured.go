@@ -74,8 +74,12 @@ func (s *Solution) measure(every [][][]float64) error {
 	for _, d := range []*Model{s.Model, s.SoftModel, s.StiffModel} {
 		d.measured = out
 	}
-	s.EveryVibration, err = s.Model.WithLossesOf(s.EveryVibration)
-	return err
+	for i := range s.EveryVibration {
+		if s.EveryVibration[i], err = s.Model.WithLossesOf(&s.EveryVibration[i]); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // MeasuredLike takes the measured modes of another model, of which this one is a

@@ -34,6 +34,15 @@ func (d *Model) VibrationsIn(list ...*Solved) ([]Vibration, error) {
 	return d.Respond(swept, ResponseVectors)
 }
 
+// VibrationIn is how a machine vibrates in a solved pose, as a cut feels it: without its lowest modes.
+func (d *Model) VibrationIn(s *Solved) (Vibration, error) {
+	list, err := d.Respond([]Vibration{{Solved: s}}, ResponseVectors)
+	if err != nil {
+		return Vibration{}, err
+	}
+	return list[0], nil
+}
+
 const (
 	// SweepModes is how many modes are found in every pose.
 	SweepModes = 12
@@ -161,17 +170,10 @@ func averaged(frequency float64) float64 {
 	return AveragedShare * max(0, 1-AveragedFrom/frequency)
 }
 
-// WithLossesOf are vibrations of a machine whose frame is this one's, with the loss factors of
+// WithLossesOf is a vibration of a machine whose frame is this one's, with the loss factors of
 // this one.
-func (d *Model) WithLossesOf(vibrations []Vibration) ([]Vibration, error) {
-	list := make([]Vibration, len(vibrations))
-	for i, r := range vibrations {
-		var err error
-		if list[i], err = d.withLosses(r.Solved, r.Modes, r.Response); err != nil {
-			return nil, err
-		}
-	}
-	return list, nil
+func (d *Model) WithLossesOf(r *Vibration) (Vibration, error) {
+	return d.withLosses(r.Solved, r.Modes, r.Response)
 }
 
 // stiffEnough refuses a machine whose modes all lie below the frequencies that matter.
