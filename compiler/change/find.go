@@ -64,24 +64,40 @@ func findMoves(s *machine.Solution, cuts *cut.Answers, everything bool) (moves [
 	if err := errors.Join(errs...); err != nil {
 		return nil, nil, err
 	}
-	moves, most = make([][]Move, len(cuts.List)), make([]*Move, len(cuts.List))
+	gaining := make([][]Move, len(cuts.List))
 	for i, m := range found {
 		if m != nil {
-			moves[menus[i].answer] = append(moves[menus[i].answer], *m)
+			gaining[menus[i].answer] = append(gaining[menus[i].answer], *m)
 		}
 	}
-	for i := range moves {
-		single := func(m Move) bool { return m.Better }
-		if !slices.ContainsFunc(moves[i], single) {
-			if most[i], err = tried.together(&cuts.List[i], moves[i], before); err != nil {
+	moves, most = make([][]Move, len(cuts.List)), make([]*Move, len(cuts.List))
+	worse := func(m Move) bool { return !m.Better }
+	for i := range gaining {
+		if !slices.ContainsFunc(gaining[i], func(m Move) bool { return m.Better }) {
+			if most[i], err = tried.together(&cuts.List[i], gaining[i], before); err != nil {
 				return nil, nil, err
 			}
-			if most[i] != nil && most[i].Better {
-				moves[i] = append(moves[i], *most[i])
+			if most[i] != nil {
+				gaining[i] = append(gaining[i], *most[i])
 			}
 		}
-		if !everything {
-			moves[i] = slices.DeleteFunc(moves[i], func(m Move) bool { return !m.Better })
+		moves[i] = slices.DeleteFunc(gaining[i], worse)
+	}
+	if everything {
+		// What is screened may gain more, or less, in other positions and by several frequencies.
+		machine.EachParallel(len(menus), func(i int) {
+			if m := menus[i]; found[i] == nil || !found[i].Better {
+				largest := m.changes[len(m.changes)-1]
+				found[i], errs[i] = tried.propose(&cuts.List[m.answer], largest, tried.here[largest](), fully, before)
+			}
+		})
+		if err := errors.Join(errs...); err != nil {
+			return nil, nil, err
+		}
+		for i, m := range found {
+			if m != nil && !m.Better {
+				moves[menus[i].answer] = append(moves[menus[i].answer], *m)
+			}
 		}
 	}
 	if err := find.keepPromises(moves, tried, before); err != nil {
