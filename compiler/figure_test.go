@@ -22,7 +22,7 @@ func TestFigureIsThatOfTheReport(t *testing.T) {
 			if held[f.ID] {
 				continue
 			}
-			part, findings := compiler.Figure(f.ID)(sample.Example(t, name), build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
+			part, findings := compiler.Figure(f.ID)(exampleOf(t, name), build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
 			if part == nil {
 				t.Fatal(findings)
 			}

@@ -18,7 +18,7 @@ import (
 // answer compiles an example with something changed and returns a target's answer.
 func answer(t testing.TB, name, target string, edits ...spec.Edit) build.Target {
 	t.Helper()
-	for _, a := range answered(t, sample.With(t, sample.Example(t, name), edits...)).Targets {
+	for _, a := range answered(t, sample.Only(t, sample.With(t, sample.Example(t, name), edits...), target)).Targets {
 		if a.Name == target {
 			return a
 		}

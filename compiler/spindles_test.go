@@ -151,8 +151,9 @@ func TestTargetsOfTwoSpindles(t *testing.T) {
 // TestNamedSpindleIsTheSpindle: one spindle by name is the machine with one spindle, figure for figure.
 func TestNamedSpindleIsTheSpindle(t *testing.T) {
 	named, _ := sample.Edited(t, "slipway-gantry", [2]string{"\tspindle: " + own(t), "\tspindles: only: " + own(t)})
-	one, _ := compiler.Answers(named, build.Tool{}, func(string) {})
-	other, _ := compiler.Answers(sample.Example(t, "slipway-gantry"), build.Tool{}, func(string) {})
+	const target = "bracket"
+	one, _ := compiler.Answers(sample.Only(t, named, target), build.Tool{}, func(string) {})
+	other, _ := compiler.Answers(sample.Only(t, sample.Example(t, "slipway-gantry"), target), build.Tool{}, func(string) {})
 	if a, b := len(one.Figures.All()), len(other.Figures.All()); a != b {
 		t.Errorf("%d figures with a named spindle, %d without", a, b)
 	}

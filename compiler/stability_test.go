@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
 	"ironbed/spec"
 )
 
@@ -24,7 +25,10 @@ import (
 // All are within 2 % but two of the clockroom-mill, at a mode of its bed at 64 Hz in a direction next to which the limit is half as high
 // again: ours are 4 to 5 % lower. More digits in print do not change that, and the cause is not known.
 func TestStabilityRecomputed(t *testing.T) {
-	const least = 10 // cuts that are compared
+	least := 3 // cuts that are compared
+	if sample.Thorough() {
+		least = 10
+	}
 	compared, off := 0, 0
 	for _, name := range []string{"slipway-gantry", "spar-bench", "clockroom-mill", "sign-router"} {
 		b := example(t, name)

@@ -30,13 +30,23 @@ func compiled(t testing.TB, m *spec.Machine) *build.Build {
 // examples keeps the examples that were compiled.
 var examples sync.Map // name: *build.Build
 
+// exampleOf is an example as these tests look at it: in the ordinary run with its first target alone.
+func exampleOf(t testing.TB, name string) *spec.Machine {
+	t.Helper()
+	m := sample.Example(t, name)
+	if sample.Thorough() {
+		return m
+	}
+	return sample.Only(t, m, m.Targets[0].Name)
+}
+
 // example compiles an example, once for all tests.
 func example(t testing.TB, name string) *build.Build {
 	t.Helper()
 	if b, ok := examples.Load(name); ok {
 		return b.(*build.Build)
 	}
-	b := compiled(t, sample.Example(t, name))
+	b := compiled(t, exampleOf(t, name))
 	examples.Store(name, b)
 	return b
 }
@@ -150,7 +160,7 @@ func TestFigures(t *testing.T) {
 // trusted one.
 func TestPowerOfACut(t *testing.T) {
 	for _, name := range sample.Names {
-		m, b := sample.Example(t, name), example(t, name)
+		m, b := exampleOf(t, name), example(t, name)
 		for _, e := range m.Targets {
 			id := "target." + spec.IDWord(e.Name) + "."
 			power, ok := b.Figures.Get(id + "power")

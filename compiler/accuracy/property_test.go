@@ -11,18 +11,25 @@ import (
 )
 
 // accuracies are those that one part is wanted with [µm], the finest first.
-var accuracies = []int{15, 25, 35, 40, 45, 50, 60, 80, 120}
+var accuracies = func() []int {
+	if sample.Thorough() {
+		return []int{15, 25, 35, 40, 45, 50, 60, 80, 120}
+	}
+	return []int{15, 40, 45, 50, 120}
+}()
 
 // wanted is the clockroom-mill with one part wanted with every accuracy, and other edits.
 func wanted(t *testing.T, edits ...spec.Edit) *spec.Machine {
 	t.Helper()
+	var names []string
 	for _, a := range accuracies {
+		names = append(names, fmt.Sprintf("to %d", a))
 		edits = append(edits, spec.Edit{
 			Path:  fmt.Sprintf(`targets."to %d"`, a),
 			Value: fmt.Sprintf(`{material: "brass", accuracy: "%d µm", ambition: "hope", cutters: ["6 mm three-flute"]}`, a),
 		})
 	}
-	return sample.With(t, sample.Example(t, "clockroom-mill"), edits...)
+	return sample.Only(t, sample.With(t, sample.Example(t, "clockroom-mill"), edits...), names...)
 }
 
 // TestMachines: a looser accuracy is never graded worse; nor is a machine without backlash, with a cutter that runs

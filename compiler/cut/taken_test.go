@@ -11,7 +11,12 @@ import (
 
 func searched(t *testing.T, edits ...spec.Edit) *Answers {
 	t.Helper()
-	solved, err := machine.Analyse(sample.With(t, sample.Example(t, "slipway-gantry"), edits...))
+	return searchedOf(t, sample.With(t, sample.Example(t, "slipway-gantry"), edits...))
+}
+
+func searchedOf(t *testing.T, m *spec.Machine) *Answers {
+	t.Helper()
+	solved, err := machine.Analyse(m)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -25,12 +30,15 @@ func searched(t *testing.T, edits ...spec.Edit) *Answers {
 // TestDoubtsReach: a doubt about a value moves the ends of what is computed from it,
 // and leaves the middle where it is.
 func TestDoubtsReach(t *testing.T) {
-	plain := searched(t)
+	with := func(edits ...spec.Edit) *Answers {
+		return searchedOf(t, sample.Only(t, sample.With(t, sample.Example(t, "slipway-gantry"), edits...), "planking"))
+	}
+	plain := with()
 	planking := func(a *Answers) *Answer { return &a.List[0] }
 	if a := planking(plain); a.Entry.Name != "planking" || a.Best().Cutter != "12 mm three-flute" {
 		t.Fatalf("the first target is %s, cut by %s", a.Entry.Name, a.Best().Cutter)
 	}
-	hole := func(a *Answers) *Hole { return &a.Holes[2] }
+	hole := func(a *Answers) *Hole { return &a.Holes[0] }
 	words := func(v any) string { return fmt.Sprintf("%.9g", v) }
 	for _, c := range []struct {
 		path, value string
@@ -47,7 +55,7 @@ func TestDoubtsReach(t *testing.T) {
 		{`cutters."10 mm drill".diameter`, "10 mm ± 5 %",
 			func(a *Answers) any { return hole(a).Torque }, func(a *Answers) any { return hole(a).Torques }},
 	} {
-		with := searched(t, spec.Edit{Path: c.path, Value: `"` + c.value + `"`})
+		with := with(spec.Edit{Path: c.path, Value: `"` + c.value + `"`})
 		if was, is := words(c.middle(plain)), words(c.middle(with)); was != is {
 			t.Errorf("%s %s moves the middle from %s to %s", c.path, c.value, was, is)
 		}

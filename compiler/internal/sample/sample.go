@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -25,6 +26,22 @@ func Some[T any](list []T, n int) []T {
 
 // Thorough reports whether tests look at all that they can.
 func Thorough() bool { return os.Getenv("IRONBED_THOROUGH") != "" }
+
+// Only is a machine with the named targets alone: the others cost most of the time of a test that does not look at them.
+func Only(t testing.TB, m *spec.Machine, targets ...string) *spec.Machine {
+	t.Helper()
+	few := *m
+	few.Targets = nil
+	for i := range m.Targets {
+		if slices.Contains(targets, m.Targets[i].Name) {
+			few.Targets = append(few.Targets, m.Targets[i])
+		}
+	}
+	if len(few.Targets) != len(targets) {
+		t.Fatalf("of the targets %v the machine has %d", targets, len(few.Targets))
+	}
+	return &few
+}
 
 // Root is the folder of the project.
 func Root() string {
