@@ -182,7 +182,7 @@ func TestNutOrScrew(t *testing.T) {
 		}
 		return f.Value
 	}
-	long := example(t, "spar-bench")
+	long := answered(t, exampleOf(t, "spar-bench"))
 	const x = "axis.x.drive.near.alternative."
 	if nut, screw := value(long, x+"rotating_nut.rotating_mass"), value(long, x+"described.rotating_mass"); nut > 0.6*screw {
 		t.Errorf("on 4.25 m the nut has a rotating mass of %g kg, the screw %g kg", nut, screw)
@@ -190,7 +190,7 @@ func TestNutOrScrew(t *testing.T) {
 	if nut, screw := value(long, x+"rotating_nut.max_feed"), value(long, x+"described.max_feed"); nut < 3*screw {
 		t.Errorf("on 4.25 m the nut runs at %g m/min, the screw at %g m/min", nut, screw)
 	}
-	short := example(t, "clockroom-mill")
+	short := answered(t, exampleOf(t, "clockroom-mill"))
 	for _, f := range short.Figures.All() {
 		id, ok := strings.CutSuffix(f.ID, "alternative.rotating_nut.rotating_mass")
 		if !ok {
@@ -233,7 +233,7 @@ func words(b *build.Build, sheet string) string {
 // hand: 4 c b/L of the belt in the middle (common practice), the stepper's
 // 50 teeth times its holding torque behind a reduction of 3.
 func TestBeltByHand(t *testing.T) {
-	f, _ := example(t, "sign-router").Figures.Get("axis.y.drive.stiffness")
+	f, _ := answered(t, exampleOf(t, "sign-router")).Figures.Get("axis.y.drive.stiffness")
 	// The travel of 600 mm about the middle of a span of 800 mm is nowhere nearer
 	// to half of the loop's 1600 mm than the far end.
 	far, length := 0.0, 1.6
@@ -254,7 +254,7 @@ func TestBeltByHand(t *testing.T) {
 func TestCrossShaft(t *testing.T) {
 	stiffness := func(edits ...[2]string) (near, far float64) {
 		m, _ := sample.Edited(t, "slipway-gantry", edits...)
-		b := figured(t, m, "axis.x.drive.near.stiffness")
+		b := figured(t, sample.Only(t, m, targetFor["slipway-gantry"]), "axis.x.drive.near.stiffness")
 		for drive, to := range map[string]*float64{"near": &near, "far": &far} {
 			f, _ := b.Figures.Get("axis.x.drive." + drive + ".stiffness")
 			*to = f.Value
@@ -280,7 +280,7 @@ func TestCrossShaft(t *testing.T) {
 
 // TestAnswers: what `check` prints is what the report says.
 func TestAnswers(t *testing.T) {
-	for _, name := range []string{"slipway-gantry", "spar-bench", "sign-router", "clockroom-mill"} {
+	for _, name := range sample.Some(sample.Names, 1) {
 		whole := example(t, name)
 		brief, _ := compiler.Answers(exampleOf(t, name), build.Tool{}, func(string) {})
 		for i := range whole.Targets {
