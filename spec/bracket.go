@@ -35,6 +35,13 @@ func unbalanced(t schema.File) []Diagnostic {
 	open := func(o opener) []Diagnostic {
 		return say(o.at, "the %s is not closed: no %s ends what begins here", o.tok, closing[o.tok])
 	}
+	// Of one that is opened further up, the place is where it should have been closed.
+	missing := func(o opener, at Place) []Diagnostic {
+		if at.Line <= o.at.Line+1 {
+			return open(o)
+		}
+		return say(at, "a %s is missing before this line: it ends what the %s of line %d begins, %q", closing[o.tok], o.tok, o.at.Line, strings.TrimSpace(lines[o.at.Line-1]))
+	}
 	var s scanner.Scanner
 	wrong := false
 	s.Init(token.NewFile(t.Name, -1, len(t.Text)), t.Text, func(token.Pos, string, []any) { wrong = true }, 0)
@@ -54,10 +61,10 @@ func unbalanced(t schema.File) []Diagnostic {
 			// A line that begins no deeper than the one with the bracket is not within it.
 			if likely == nil && top >= 0 && !stack[top].text && stack[top].at.Line < line &&
 				(!closes && indent(line) <= stack[top].indent || closes && indent(line) < stack[top].indent) {
-				likely = open(stack[top])
+				likely = missing(stack[top], at)
 			}
 			if likely == nil && top >= 0 && closes && indent(line) > stack[top].indent && stack[top].at.Line < line && indent(line) == at.Column-1 {
-				likely = say(at, "the %s closes more than is open here: by its indent one too many", tok)
+				likely = say(at, "this %s is one too many: every bracket that stands this deep is closed already; take it out", tok)
 			}
 		}
 		switch tok {
@@ -76,7 +83,7 @@ func unbalanced(t schema.File) []Diagnostic {
 				if likely != nil {
 					return likely
 				}
-				return say(at, "the %s closes nothing: no bracket is open here", tok)
+				return say(at, "this %s is one too many: no bracket is open here; take it out", tok)
 			case closing[stack[top].tok] == tok:
 				text := stack[top].text
 				stack = stack[:top]
@@ -86,7 +93,7 @@ func unbalanced(t schema.File) []Diagnostic {
 			case stack[top].at.Line == at.Line:
 				return say(at, "the %s closes a %s; write %s", tok, stack[top].tok, closing[stack[top].tok])
 			case tok == token.RBRACK && stack[top].tok == token.LBRACE:
-				return say(at, "the %s closes nothing: the last bracket that is open is a %s", tok, stack[top].tok)
+				return say(at, "this %s is one too many: every [ before it is closed already; take it out", tok)
 			default:
 				return open(stack[top])
 			}
@@ -97,7 +104,12 @@ func unbalanced(t schema.File) []Diagnostic {
 			if likely != nil {
 				return likely
 			}
-			return open(stack[len(stack)-1])
+			o, end := stack[len(stack)-1], len(strings.TrimRight(string(t.Text), " \t\n\r"))
+			last := Place{o.at.File, 1 + strings.Count(string(t.Text[:end]), "\n"), 1 + end - (1 + strings.LastIndexByte(string(t.Text[:end]), '\n'))}
+			if last.Line <= o.at.Line+1 {
+				return open(o)
+			}
+			return say(last, "a %s is missing at the end of the file: it ends what the %s of line %d begins, %q", closing[o.tok], o.tok, o.at.Line, strings.TrimSpace(lines[o.at.Line-1]))
 		}
 	}
 }

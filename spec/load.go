@@ -203,7 +203,7 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 			first, _, _ := strings.Cut(path, "/")
 			if strings.Contains(first, ".") || first == "tool" {
 				diagnostics = append(diagnostics, Diagnostic{Rule: RuleImport, At: placeOf(imported.Path.Pos()),
-					Message: fmt.Sprintf("import %q: a spec may import %q and CUE's own packages alone", path, schema.ImportPath)})
+					Message: fmt.Sprintf("import %q: a spec may import %q and CUE's own packages alone; write that, or take this line out", path, schema.ImportPath)})
 			}
 		}
 		files = append(files, f)
@@ -221,7 +221,7 @@ func fromParser(e errors.Error) Diagnostic {
 	case strings.HasPrefix(d.Message, "missing ','"):
 		d.Message = "a comma, or a new line, is missing before this"
 	case strings.HasPrefix(d.Message, "expected label or ':'"):
-		d.Message = "a colon is missing between a name and its value: " + d.Message
+		d.Message = "a colon is missing between a name and its value, as in `name: \"mill\"`"
 	}
 	return d
 }
@@ -249,7 +249,7 @@ func unresolved(files []*ast.File, defined map[string]bool) []Diagnostic {
 			says := fmt.Sprintf("%s refers to nothing; a text stands in quotes, %q", id.Name, id.Name)
 			switch bare := strings.TrimPrefix(id.Name, "#"); {
 			case id.Name == schemaName:
-				says = fmt.Sprintf("%s is not imported; write `import %q` below the package clause", id.Name, schema.ImportPath)
+				says = fmt.Sprintf("%s is not imported; write the line `import %q` below the line that begins with package", id.Name, schema.ImportPath)
 			case bare != id.Name && defined[bare]:
 				says = fmt.Sprintf("%s is not of this package; write %s.%s", id.Name, schemaName, id.Name)
 			}

@@ -135,7 +135,7 @@ func slipsIn(f schema.File, broken bool) []Diagnostic {
 		}
 		for _, m := range bareComma.FindAllStringSubmatchIndex(line, -1) {
 			whole, part := line[m[2]:m[3]], line[m[4]:m[5]]
-			say(m[2], "the number %s,%s has a decimal comma; write %s.%s", whole, part, whole, part)
+			say(m[2], "the number %s,%s has a decimal comma; write %s.%s, and a value with a unit in quotes, as in \"%s.%s mm\"", whole, part, whole, part, whole, part)
 		}
 	}
 	return list
@@ -152,13 +152,13 @@ func habits(line string, names map[int]bool, say func(at int, format string, arg
 		say(m[2], "a comment begins with //, not with #")
 	}
 	if at := curly.FindStringIndex(line); at != nil {
-		say(at[0], "a text stands in straight quotes: \"...\"")
+		say(at[0], "a text stands in straight quotes, \"...\", not in the curly ones of a word processor")
 	}
 	if at := strings.IndexByte(line, ';'); at >= 0 {
-		say(at, "a comma or a new line stands between fields, not a ;; take it out")
+		say(at, "no semicolon is needed here; take it out")
 	}
 	for _, m := range hyphen.FindAllStringSubmatchIndex(line, -1) {
-		say(m[2], "a name with a hyphen stands in quotes: %q", line[m[2]:m[3]])
+		say(m[2], "a name with a hyphen stands in quotes, %q; or write %s", line[m[2]:m[3]], strings.ReplaceAll(line[m[2]:m[3]], "-", "_"))
 	}
 	for _, m := range digit.FindAllStringSubmatchIndex(line, -1) {
 		names[m[2]] = true

@@ -29,9 +29,10 @@ type outline struct {
 // itself must come to an end.
 const deepest = 8
 
-// A repeat is a plain value that one struct gives twice.
+// A repeat is a plain value that one struct gives twice, or a part that it gives twice with a value of its own each time.
 type repeat struct {
 	path          string
+	part          bool
 	first, second Place
 }
 
@@ -101,14 +102,14 @@ func (o *outline) decls(path string, decls []ast.Decl) {
 			o.labels[child] = append(o.labels[child], at)
 			if !isStruct(d.Value) {
 				if first, ok := plain[name]; ok && o.following == 0 {
-					o.repeats = append(o.repeats, repeat{child, first, at})
+					o.repeats = append(o.repeats, repeat{child, false, first, at})
 				}
 				plain[name] = at
 			} else if s, ok := d.Value.(*ast.StructLit); ok {
 				// A struct may be given in pieces, but not with a value of another piece.
 				for _, field := range plainFields(s) {
 					if first, ok := within[name][field]; ok && o.following == 0 {
-						o.repeats = append(o.repeats, repeat{child, first, at})
+						o.repeats = append(o.repeats, repeat{child, true, first, at})
 						break
 					}
 				}

@@ -143,6 +143,8 @@ func (w *walker) wrongKind(path string, v cue.Value, t *tree, want string) *tree
 		// The name that stands here refers to nothing.
 	case !v.IsConcrete():
 		w.say(RuleMissingField, t.at, "%s has no value; %s is expected", last(path), want)
+	case v.Kind() == cue.BytesKind: // what is expected may be just that
+		w.say(RuleKind, t.at, "%s is %s", last(path), kindWord(v))
 	default:
 		w.say(RuleKind, t.at, "%s is %s; %s is expected", last(path), kindWord(v), want)
 	}
@@ -165,11 +167,11 @@ func kindWord(v cue.Value) string {
 		return fmt.Sprintf("%v", v)
 	case cue.BytesKind:
 		text, _ := v.Bytes()
-		return fmt.Sprintf("in single quotes; a text stands in double quotes, %q", text)
+		return fmt.Sprintf("in single quotes; write it in double quotes, %q", text)
 	case cue.ListKind:
 		return "a list"
 	case cue.StructKind:
-		return "a struct"
+		return "in braces"
 	case cue.NullKind:
 		return "null"
 	}
@@ -230,7 +232,7 @@ func (w *walker) structure(path string, v cue.Value, s *shape, t *tree) *tree {
 		if s.kind == structShape {
 			f := s.field(m.name)
 			if f == nil {
-				misnamed[w.unknown(child, m.name, s)] = true
+				misnamed[w.unknown(child, m, s)] = true
 				continue
 			}
 			element = f.shape
@@ -295,7 +297,7 @@ func (w *walker) complete(path string, s *shape, members []member, misnamed map[
 	}
 	for _, f := range s.fields {
 		if f.required && !has(f.name) && f.name != "template" && !misnamed[f.name] {
-			w.say(RuleMissingField, w.outline.label(path), "%s has no %s; %s", what, f.name, f.shape.wanted())
+			w.say(RuleMissingField, w.outline.label(path), "%s has no field `%s`; %s", what, f.name, f.shape.wanted())
 		}
 	}
 	if len(s.choice) == 0 || len(misnamed) > 0 {
@@ -337,6 +339,30 @@ func (s *shape) wanted() string {
 	return "a value is expected"
 }
 
+// wantedList says what a list looks like, to one who has written something else.
+func (s *shape) wantedList(v cue.Value) string {
+	if s.kind == tupleShape {
+		return "a list in square brackets such as " + s.exampleList()
+	}
+	if text, err := v.String(); err == nil {
+		return fmt.Sprintf("a list in square brackets, even of one: [%q],", text)
+	}
+	return "a list in square brackets, [...],"
+}
+
+// exampleList is a list of a fixed length as it is written.
+func (s *shape) exampleList() string {
+	var list []string
+	for _, of := range s.tuple {
+		example := "..."
+		if of.kind == measureShape {
+			example = of.measure.dimension.Example()
+		}
+		list = append(list, example)
+	}
+	return "[" + strings.Join(list, ", ") + "]"
+}
+
 func quoted(words []string) string {
 	list := make([]string, len(words))
 	for i, word := range words {
@@ -347,7 +373,8 @@ func quoted(words []string) string {
 
 // unknown reports a field that the schema does not have, with the nearest one, which it
 // returns.
-func (w *walker) unknown(path, name string, s *shape) (near string) {
+func (w *walker) unknown(path string, m member, s *shape) (near string) {
+	name := m.name
 	names := make([]string, len(s.fields))
 	for i, f := range s.fields {
 		names[i] = f.name
@@ -356,6 +383,9 @@ func (w *walker) unknown(path, name string, s *shape) (near string) {
 		Message: fmt.Sprintf("%s is not a field of %s", name, s.says(parent(path)))}
 	if hint := fieldHints[strings.ToLower(s.name+"."+name)]; hint != "" {
 		d.Message += "; " + hint
+	} else if text, err := m.value.String(); err == nil && s.field("stock") != nil && ofCatalogue(text) {
+		near = "stock"
+		d.Message += fmt.Sprintf("; %q is a name of the catalogue, write `stock: %q`", text, text)
 	} else if near = Nearest(name, names); near != "" {
 		d.Message += fmt.Sprintf("; did you mean %s", near)
 	} else {
@@ -363,6 +393,11 @@ func (w *walker) unknown(path, name string, s *shape) (near string) {
 	}
 	w.diagnostics = append(w.diagnostics, d)
 	return near
+}
+
+// ofCatalogue reports whether a text is the name of a size that can be bought.
+func ofCatalogue(text string) bool {
+	return slices.Contains(CatalogueNames(KindSections), text) || slices.Contains(CatalogueNames(KindRails), text)
 }
 
 // capital finds where a word begins within a definition's name.
@@ -386,14 +421,14 @@ func (s *shape) says(path string) string {
 func (w *walker) list(path string, v cue.Value, s *shape, t *tree) *tree {
 	it, err := v.List()
 	if err != nil {
-		return w.wrongKind(path, v, t, "a list")
+		return w.wrongKind(path, v, t, s.wantedList(v))
 	}
 	t.list = []*tree{} // an empty list is not none
 	for i := 0; it.Next(); i++ {
 		element := s.element
 		if s.kind == tupleShape {
 			if i >= len(s.tuple) {
-				w.say(RuleKind, t.at, "%s has more than %d values", last(path), len(s.tuple))
+				w.say(RuleKind, t.at, "%s has more than %d values; write %s", last(path), len(s.tuple), s.exampleList())
 				return nil
 			}
 			element = s.tuple[i]
@@ -405,7 +440,7 @@ func (w *walker) list(path string, v cue.Value, s *shape, t *tree) *tree {
 		t.list = append(t.list, c)
 	}
 	if s.kind == tupleShape && len(t.list) < len(s.tuple) {
-		w.say(RuleKind, t.at, "%s has %d values; %d are expected", last(path), len(t.list), len(s.tuple))
+		w.say(RuleKind, t.at, "%s has %d values; %d are expected, such as %s", last(path), len(t.list), len(s.tuple), s.exampleList())
 		return nil
 	}
 	return t
@@ -448,7 +483,11 @@ func (w *walker) measure(path string, v cue.Value, s *shape, t *tree) *tree {
 	case beyond(q.Low, dimension), beyond(q.Value, dimension), beyond(q.High, dimension):
 		w.say(RuleRange, t.at, "%s is %q; no machine has that: is its exponent right?", last(path), t.text)
 	case s.measure.positive && q.Low <= 0:
-		w.say(RuleRange, t.at, "%s is %q; more than zero is expected over its whole uncertainty", last(path), t.text)
+		over := ""
+		if q.Value > 0 {
+			over = " over its whole uncertainty"
+		}
+		w.say(RuleRange, t.at, "%s is %q; more than zero is expected%s", last(path), t.text, over)
 	case s.low != nil && q.Low < *s.low || s.high != nil && q.High > *s.high:
 		w.say(RuleRange, t.at, "%s is %q; %s is expected", last(path), t.text, s.rangeOf)
 	case s.usual != nil && (q.Value < s.usual[0].Value || q.Value > s.usual[1].Value):
@@ -486,6 +525,12 @@ func (w *walker) badQuantity(path, text string, err error, d quantity.Dimension,
 		switch q.Kind {
 		case quantity.UnknownUnit, quantity.MissingUnit:
 			rule = RuleUnit
+			if digits := digitsFor(text); digits != text {
+				if _, err := quantity.ParseAs(digits, d); err == nil {
+					w.say(rule, at, "%s is %q, with a letter where a digit stands; did you mean %q?", last(path), text, digits)
+					return
+				}
+			}
 			if q.Kind == quantity.UnknownUnit && !strings.Contains(err.Error(), "did you mean") {
 				hint = fmt.Sprintf(" in %q; %s such as %s is expected", text, d.Word(), d.Example())
 			}
@@ -496,6 +541,14 @@ func (w *walker) badQuantity(path, text string, err error, d quantity.Dimension,
 	w.say(rule, at, "%s: %v%s", last(path), err, hint)
 }
 
+// lettered are letters that stand beside a digit and look like one.
+var lettered = regexp.MustCompile(`[0-9.][OoIl]+|\b[OoIl]+[0-9.]`)
+
+// digitsFor is a text with digits in place of letters that look like them.
+func digitsFor(text string) string {
+	return lettered.ReplaceAllStringFunc(text, func(s string) string { return strings.NewReplacer("O", "0", "o", "0", "I", "1", "l", "1").Replace(s) })
+}
+
 // repeats reports values that one struct gives twice. Conflicts within them are their
 // echoes.
 func (w *walker) repeats() {
@@ -504,7 +557,15 @@ func (w *walker) repeats() {
 			return d.Rule == RuleConflict && (strings.HasPrefix(d.Message, r.path+": ") || strings.HasPrefix(d.Message, r.path+"."))
 		})
 		w.diagnostics = append(w.diagnostics, Diagnostic{Rule: RuleDuplicate, At: r.second,
-			Message: fmt.Sprintf("%s is given twice; take one of them out", r.path),
+			Message: r.says(),
 			Notes:   []Remark{{"it is given here first", r.first}}})
 	}
+}
+
+// says words a repeat: two parts of one name are more often two parts than one that is given twice.
+func (r *repeat) says() string {
+	if r.part {
+		return fmt.Sprintf("there are two %s in %s; give one of them another name, or take out what is written twice", last(r.path), parent(r.path))
+	}
+	return fmt.Sprintf("%s is given twice; take one of them out", r.path)
 }
