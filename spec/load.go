@@ -202,8 +202,11 @@ func parseFiles(texts []schema.File) ([]*ast.File, []Diagnostic) {
 			}
 			first, _, _ := strings.Cut(path, "/")
 			if strings.Contains(first, ".") || first == "tool" {
-				diagnostics = append(diagnostics, Diagnostic{Rule: RuleImport, At: placeOf(imported.Path.Pos()),
-					Message: fmt.Sprintf("import %q: a spec may import %q and CUE's own packages alone; write that, or take this line out", path, schema.ImportPath)})
+				says := fmt.Sprintf("a spec cannot import %q, but %q and CUE's own packages alone; take this line out", path, schema.ImportPath)
+				if Nearest(path, []string{schema.ImportPath}) != "" {
+					says = fmt.Sprintf("there is no %q to import; did you mean %q", path, schema.ImportPath)
+				}
+				diagnostics = append(diagnostics, Diagnostic{Rule: RuleImport, At: placeOf(imported.Path.Pos()), Message: says})
 			}
 		}
 		files = append(files, f)
