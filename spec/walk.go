@@ -428,7 +428,7 @@ func (w *walker) list(path string, v cue.Value, s *shape, t *tree) *tree {
 		element := s.element
 		if s.kind == tupleShape {
 			if i >= len(s.tuple) {
-				w.say(RuleKind, t.at, "%s has more than %d values; write %s", last(path), len(s.tuple), s.exampleList())
+				w.say(RuleKind, t.at, "%s has more than %d values, such as %s", last(path), len(s.tuple), s.exampleList())
 				return nil
 			}
 			element = s.tuple[i]
