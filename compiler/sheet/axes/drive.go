@@ -267,7 +267,7 @@ func driveNotes(list []driveColumn) (notes build.List) {
 			once("The regenerated energy is the largest of one stroke; the drive's supply or a brake resistor must absorb it.")
 		}
 		if s := v.Entry.Item.Screw; s != nil && v.Out.Growth != 0 {
-			once("Thermal growth is for a screw " + s.TemperatureRise.Text + " warmer than its frame, at the farthest nut position.")
+			once("Thermal growth is for a screw " + s.TemperatureRise.Text + " warmer than its frame all along, at the farthest nut position. A part warms the stretch that it is cut on, which grows less: see the sheet on heat.")
 		}
 		if v.Out.ShaftFrequency > 0 {
 			once("A stationary screw does not whirl, but each turn of its nut pushes it once, by what is out of balance or out of line: " +
