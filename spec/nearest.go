@@ -3,6 +3,7 @@ package spec
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -104,3 +105,25 @@ func Nearest(word string, known []string) string {
 	}
 	return best
 }
+
+// likePatterns are patterns that some names are like, with their numbers, or what stands before or behind a "_", left open; and
+// the names.
+func likePatterns(names []string) (list []string) {
+	for _, name := range names {
+		like := []string{wholeNumbers.ReplaceAllString(name, "*")}
+		for i, r := range name {
+			if r == '_' {
+				like = append(like, name[:i+1]+"*", "*"+name[i:])
+			}
+		}
+		for _, pattern := range like {
+			if !slices.Contains(list, pattern) && !slices.Contains(names, pattern) {
+				list = append(list, pattern)
+			}
+		}
+	}
+	return append(list, names...)
+}
+
+// wholeNumbers are the whole numbers in a name.
+var wholeNumbers = regexp.MustCompile(`\d+`)

@@ -48,6 +48,7 @@ func (m *Machine) resolve() []Diagnostic {
 	for i := range m.WorkMaterials {
 		r.workMaterial(&m.WorkMaterials[i])
 	}
+	r.supply()
 	for i := range m.Fills {
 		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.ShearKeys == nil {
 			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `shear_keys` with their diameter and pitch", f.Name)
@@ -107,24 +108,39 @@ func (r *resolver) say(rule string, at Place, format string, args ...any) {
 	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: rule, At: at, Message: fmt.Sprintf(format, args...)})
 }
 
-// unknown reports a name that refers to nothing, with the nearest known one.
-// What may say where: "node in body bed".
+// doubt says what is hardly meant, though the machine can be compiled with it.
+func (r *resolver) doubt(rule string, at Place, format string, args ...any) {
+	r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: rule, At: at, Message: fmt.Sprintf(format, args...)})
+}
+
+// unknown reports a name that refers to nothing, or a pattern that no name is like, with
+// the nearest known one. What may say where: "node in body bed".
 func (r *resolver) unknown(name Text, what string, known []string) {
 	kind, where, _ := strings.Cut(what, " in ")
 	message := fmt.Sprintf("there is no %s %q", kind, name.Text)
 	if where != "" {
 		message += " in " + where
 	}
-	near := Nearest(name.Text, known)
+	if strings.ContainsAny(name.Text, "*?[") {
+		known = likePatterns(known)
+	}
+	message += instead(name.Text, known, where != "")
+	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
+}
+
+// instead says what a name may have been meant to be: the nearest of the known ones, or which there are; of those of a body
+// or the spec alone, not of a catalogue, some of many.
+func instead(name string, known []string, some bool) string {
+	near := Nearest(name, known)
 	var begin []string
 	for _, k := range known {
-		if len(name.Text) >= 3 && strings.HasPrefix(strings.ToLower(k), strings.ToLower(name.Text)) {
+		if len(name) >= 3 && strings.HasPrefix(strings.ToLower(k), strings.ToLower(name)) {
 			begin = append(begin, k)
 		}
 	}
 	switch {
 	case len(begin) > 1 && len(begin) <= 12:
-		message += fmt.Sprintf("; there are %q", begin[0])
+		message := fmt.Sprintf("; there are %q", begin[0])
 		for i, k := range begin[1:] {
 			sep := ","
 			if i == len(begin)-2 {
@@ -132,20 +148,19 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 			}
 			message += fmt.Sprintf("%s %q", sep, k)
 		}
+		return message
 	case near != "":
-		message += fmt.Sprintf("; did you mean %q", near)
+		return fmt.Sprintf("; did you mean %q", near)
 	case len(known) == 0:
-		message += "; the spec has none"
+		return "; the spec has none"
 	case len(known) == 1:
-		message += fmt.Sprintf("; there is only %q", known[0])
+		return fmt.Sprintf("; there is only %q", known[0])
 	case len(known) <= 12:
-		message += "; there are " + strings.Join(known, ", ")
-	case where != "":
-		message += fmt.Sprintf("; it has %s and %d more", strings.Join(known[:6], ", "), len(known)-6)
-	default:
-		message += "; `ironbed catalogue` lists what there is"
+		return "; there are " + strings.Join(known, ", ")
+	case some:
+		return fmt.Sprintf("; it has %s and %d more", strings.Join(known[:6], ", "), len(known)-6)
 	}
-	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
+	return "; `ironbed catalogue` lists what there is"
 }
 
 // filledApart refuses a fill that is to act together with parts that are not joined all along: how much of
