@@ -165,30 +165,30 @@ func instead(name string, known []string, some bool) string {
 
 // filledApart refuses a fill that is to act together with parts that are not joined all along: how much of
 // the joint the fill then makes is not computed.
-func (r *resolver) filledApart(name string, m *Member) {
+func (r *resolver) filledApart(who string, m *Member) {
 	s, f := r.m.Sections.Find(m.Section.Text), r.m.Fills.Find(m.Fill.Text)
 	if s == nil || f == nil || s.BuiltUp == nil || f.Bond.Text == "loose" {
 		return
 	}
 	if joined := s.BuiltUp.Joined.Text; joined == "stitched" || joined == "loose" {
-		r.say(RuleGeometry, m.Fill.At, "member %s: its section %s has parts that are %s, and its fill %s is %s; what such a fill adds is computed for parts "+
+		r.say(RuleGeometry, m.Fill.At, "%s: the section %s has parts that are %s, and the fill %s is %s; what such a fill adds is computed for parts "+
 			"that are welded along their whole length: weld them so, or say `bond: \"loose\"`, which counts the fill's mass alone",
-			name, m.Section.Text, joined, m.Fill.Text, f.Bond.Text)
+			who, m.Section.Text, joined, m.Fill.Text, f.Bond.Text)
 	}
 }
 
 // cell says when a plate is not a member of cells, or cells are of what is no plate.
-func (r *resolver) cell(name string, m *Member, at Place) {
+func (r *resolver) cell(who string, m *Member) {
 	s := r.m.Sections.Find(m.Section.Text)
 	switch {
 	case s == nil:
 	case s.Plate == nil && m.Cell != nil:
-		r.say(RuleGeometry, m.Section.At, "member %s is in a cell of a plate, and its section %s is no plate; give `plate: {thickness: ...}` there", name, m.Section.Text)
+		r.say(RuleGeometry, m.Section.At, "%s: the section %s of a plate's cells is no plate; give `plate: {thickness: ...}` there", who, m.Section.Text)
 	case s.Plate != nil && m.Cell == nil:
-		r.say(RuleGeometry, m.Section.At, "member %s has section %s, a plate, which bends both ways; make a grid of its cells with the template `#Plate`, "+
-			"or give a `bar` for a strip of it", name, m.Section.Text)
+		r.say(RuleGeometry, m.Section.At, "%s: the section %s is a plate, which bends both ways; make a grid of its cells with the template `#Plate`, "+
+			"or give a `bar` for a strip of it", who, m.Section.Text)
 	case s.Plate != nil && m.Fill.Text != "":
-		r.say(RuleGeometry, m.Fill.At, "member %s is in a cell of a plate, which has no hollow to fill", name)
+		r.say(RuleGeometry, m.Fill.At, "%s: a cell of a plate has no hollow to fill", who)
 	}
 }
 
@@ -206,6 +206,10 @@ func (r *resolver) body(e *Entry[Body]) {
 		cell       bool
 	}
 	seen := map[pair]string{}
+	made := map[Place]int{} // members, by where they are written
+	for i := range b.Members {
+		made[b.Members[i].At]++
+	}
 	for i := range b.Members {
 		m := &b.Members[i]
 		from, to := node(m.Item.From), node(m.Item.To)
@@ -215,8 +219,12 @@ func (r *resolver) body(e *Entry[Body]) {
 		if m.Item.Fill.Text != "" && r.m.Fills.Find(m.Item.Fill.Text) == nil {
 			r.unknown(m.Item.Fill, "fill", r.m.Fills.Names())
 		}
-		r.filledApart(e.Name+"."+m.Name, &m.Item)
-		r.cell(e.Name+"."+m.Name, &m.Item, m.At)
+		who := "member " + e.Name + "." + m.Name
+		if made[m.At] > 1 { // by a template or a pattern: what is wrong with one is so with all, and is said once
+			who = "members of body " + e.Name
+		}
+		r.filledApart(who, &m.Item)
+		r.cell(who, &m.Item)
 		if !from || !to {
 			continue
 		}
