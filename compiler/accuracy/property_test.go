@@ -11,7 +11,7 @@ import (
 )
 
 // accuracies are those that one part is wanted with [µm], the finest first.
-var accuracies = []int{15, 25, 35, 40, 45, 50, 60, 80, 120}
+var accuracies = []int{15, 30, 40, 47, 52, 55, 58, 70, 120}
 
 // wanted is the clockroom-mill with one part wanted with every accuracy, and other edits.
 func wanted(t *testing.T, edits ...spec.Edit) *spec.Machine {
