@@ -72,8 +72,8 @@ func TestHandBudget(t *testing.T) {
 		low, high float64
 	}{
 		// A rolled screw of grade 7 has 52 µm within 300 mm, half of it to either side of the middle of the part:
-		// 52 × 73.3/300/2. Source: ISO 3408-3, from memory. The supply has it as salvaged: tracks worn by 0.1 mm (Machine Design 2000; from memory,
-		// the middle), half of which is an error of position, and half of that band to either side of the middle, of a part that lies anywhere half: 12.5 µm.
+		// 52 × 73.3/300/2. Source: ISO 3408-3, from memory. It is salvaged: tracks worn by 0.1 mm (Machine Design 2000; from memory,
+		// the middle) leave an error of half of that, 25 µm to either side, and half of it on a part that lies anywhere: 12.5 µm.
 		{"lead of x", b.size(t, m, Lead, "x"), 18.85 * um, 18.86 * um},
 		// 12 µm/m/K over 10 K on a screw that is free at its far end: 12 × 0.0733 × 10/2. Source: ISO 1, α from EN 1993-1-1.
 		{"growth of the screw of x", b.size(t, m, ScrewGrowth, "x"), 4.39 * um, 4.40 * um},
