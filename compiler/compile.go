@@ -95,11 +95,14 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 		if refused != nil {
 			return nil, refused
 		}
+		last, _ := deepest(m, id)
+		if last == changes && len(mounted) > 1 { // the solutions of all at once take too much memory
+			return compile(m, tool, true, progress)
+		}
 		var list []*compilation
 		for _, one := range mounted {
 			list = append(list, &compilation{machine: one, tool: tool, report: true, progress: progress})
 		}
-		last, _ := deepest(m, id)
 		for to := statics; ; to++ {
 			var builds []*build.Build
 			for _, c := range list {
@@ -110,7 +113,9 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 				if err != nil {
 					return nil, c.refusal(err)
 				}
-				builds = append(builds, b)
+				if builds = append(builds, b); to == last { // one of them at a time
+					c.solved = sheet.Solutions{}
+				}
 			}
 			out := joined(mounted, builds)
 			if _, ok := out.Figures.Get(id); ok || to == last {
