@@ -3,7 +3,6 @@ package spec
 import (
 	"math"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -106,18 +105,24 @@ func Nearest(word string, known []string) string {
 	return best
 }
 
-// likePatterns are patterns that some names are like, with their numbers, or what stands before or behind a "_", left open; and
-// the names.
+// likePatterns are patterns that some names are like, with their numbers, or what stands before or behind one of the first "_", left
+// open; and the names.
 func likePatterns(names []string) (list []string) {
+	const most = 4 // places in a name where it is left open
+	known := map[string]bool{}
+	for _, name := range names {
+		known[name] = true
+	}
 	for _, name := range names {
 		like := []string{wholeNumbers.ReplaceAllString(name, "*")}
 		for i, r := range name {
-			if r == '_' {
+			if r == '_' && len(like) <= 2*most {
 				like = append(like, name[:i+1]+"*", "*"+name[i:])
 			}
 		}
 		for _, pattern := range like {
-			if !slices.Contains(list, pattern) && !slices.Contains(names, pattern) {
+			if !known[pattern] {
+				known[pattern] = true
 				list = append(list, pattern)
 			}
 		}
