@@ -311,7 +311,16 @@ type explainCommand struct {
 // Run prints one figure's derivation. An unknown figure is not the spec's fault:
 // it ends with status 3.
 func (c *explainCommand) Run(s *streams) error {
-	b, err := s.compile(c.Dir, compiler.Figure(c.Figure))
+	var unknown error
+	b, err := s.compile(c.Dir, func(m *spec.Machine, tool build.Tool, progress func(string)) (*build.Build, []build.Finding) {
+		if unknown = compiler.NoFigure(m, c.Figure); unknown != nil {
+			return nil, nil
+		}
+		return compiler.Figure(c.Figure)(m, tool, progress)
+	})
+	if unknown != nil {
+		return unknown
+	}
 	if b == nil || err != nil {
 		return err
 	}

@@ -5,6 +5,11 @@ package compiler
 
 import (
 	"errors"
+	"fmt"
+	"maps"
+	"regexp"
+	"slices"
+	"strings"
 
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
@@ -29,42 +34,43 @@ const (
 	changes              // recommended changes, and what rests on assumptions
 )
 
-// sheets are the questions in the order in which a builder meets them, and how far
-// the machine has to be solved to answer each.
+// sheets are the questions in the order in which a builder meets them, how far the machine
+// has to be solved to answer each, and how the ids of the answer's figures begin.
 var sheets = []struct {
 	sheet.Sheet
 	reads depth
+	ids   string // {…} stands for a name
 }{
-	{structure.Sections, statics},  // what are the members made of?
-	{structure.Shrinkage, statics}, // what does the fill do as it cures?
-	{structure.Mass, statics},      // what does it weigh, and how is it lifted?
-	{structure.Stiffness, statics}, // how stiff is it at the tool tip?
-	{structure.Stance, statics},    // is everything where it can be?
-	{structure.Gravity, statics},   // how far do weight and acceleration deflect it?
-	{verdict.Cutting, cutting},     // what can it cut?
-	{structure.Shares, cutting},    // which part is the most compliant?
-	{structure.Modes, cutting},     // at which frequencies does it vibrate?
-	{structure.Usual, cutting},     // is that usual?
-	{verdict.Chatter, cutting},     // when does it chatter?
-	{verdict.Cuts, cutting},        // how is it cut, at the machine?
-	{structure.Bond, changes},      // what if the fill debonds?
-	{structure.Joints, cutting},    // how stiff are the joints?
-	{axes.Drives, cutting},         // will it move?
-	{axes.Motion, cutting},         // will it follow?
-	{axes.Racking, cutting},        // does it stay square?
-	{axes.Rails, cutting},          // will the rails last?
-	{axes.Crash, cutting},          // what does a crash ask?
-	{axes.Mounting, cutting},       // how straight and parallel must their surfaces be?
-	{verdict.Budget, cutting},      // how accurate is the finished part?
-	{verdict.Heat, cutting},        // how long to wait before zero is set?
-	{axes.Cables, cutting},         // will the cables last, and what do covers cost?
-	{structure.Trials, cutting},    // what will a bench test read?
-	{structure.Pictures, cutting},  // what does it look like?
-	{structure.Model, cutting},     // what is the model made of?
-	{verdict.Changes, changes},     // what is the next move?
-	{verdict.Assumptions, changes}, // what rests on a guess?
-	{verdict.Condition, changes},   // what do second-hand parts cost?
-	{verdict.Cautions, cutting},    // where can it hurt someone?
+	{structure.Sections, statics, "section.{section} member.{body}"},                      // what are the members made of?
+	{structure.Shrinkage, statics, "member.{body}"},                                       // what does the fill do as it cures?
+	{structure.Mass, statics, "mass"},                                                     // what does it weigh, and how is it lifted?
+	{structure.Stiffness, statics, "machine position tool"},                               // how stiff is it at the tool tip?
+	{structure.Stance, statics, ""},                                                       // is everything where it can be?
+	{structure.Gravity, statics, "axis.{axis}.acceleration_error foot gravity"},           // how far do weight and acceleration deflect it?
+	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
+	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
+	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
+	{structure.Usual, cutting, ""},                                                        // is that usual?
+	{verdict.Chatter, cutting, "target.{target}"},                                         // when does it chatter?
+	{verdict.Cuts, cutting, "target.{target}"},                                            // how is it cut, at the machine?
+	{structure.Bond, changes, "bond"},                                                     // what if the fill debonds?
+	{structure.Joints, cutting, "joint"},                                                  // how stiff are the joints?
+	{axes.Drives, cutting, "axis.{axis}.drive"},                                           // will it move?
+	{axes.Motion, cutting, "axis.{axis}.motion motion"},                                   // will it follow?
+	{axes.Racking, cutting, "axis.{axis}.racking"},                                        // does it stay square?
+	{axes.Rails, cutting, "axis.{axis}.rail"},                                             // will the rails last?
+	{axes.Crash, cutting, "axis.{axis}.crash axis.{axis}.drive"},                          // what does a crash ask?
+	{axes.Mounting, cutting, "axis.{axis}.mounting"},                                      // how straight and parallel must their surfaces be?
+	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
+	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
+	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
+	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
+	{structure.Pictures, cutting, ""},                                                     // what does it look like?
+	{structure.Model, cutting, ""},                                                        // what is the model made of?
+	{verdict.Changes, changes, ""},                                                        // what is the next move?
+	{verdict.Assumptions, changes, ""},                                                    // what rests on a guess?
+	{verdict.Condition, changes, "condition"},                                             // what do second-hand parts cost?
+	{verdict.Cautions, cutting, ""},                                                       // where can it hurt someone?
 }
 
 // Compile computes everything that the machine's spec allows. A machine that
@@ -81,66 +87,166 @@ func Answers(m *spec.Machine, tool build.Tool, progress func(step string)) (*bui
 	return compile(m, tool, false, progress)
 }
 
-// Figure computes no more than one figure needs, with what it was computed from. It
-// gives the whole build where no figure has the id.
+// Figure computes no more than one figure needs, with what it was computed from. Where no figure has
+// the id it gives what those are among which it would be.
 func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding) {
 	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
-		if len(m.Spindles) > 1 { // which of them it is of is not known before
+		mounted, refused := mountings(m)
+		if refused != nil {
+			return nil, refused
+		}
+		last, _ := deepest(m, id)
+		if last == changes && len(mounted) > 1 { // the solutions of all at once take too much memory
 			return compile(m, tool, true, progress)
 		}
-		c := compilation{machine: m, tool: tool, report: true, progress: progress}
+		var list []*compilation
+		for _, one := range mounted {
+			list = append(list, &compilation{machine: one, tool: tool, report: true, progress: progress})
+		}
 		for to := statics; ; to++ {
-			if err := c.solve(to); err != nil {
-				return nil, c.refusal(err)
+			var builds []*build.Build
+			for _, c := range list {
+				if err := c.solve(to); err != nil {
+					return nil, c.refusal(err)
+				}
+				b, err := c.write(to)
+				if err != nil {
+					return nil, c.refusal(err)
+				}
+				if builds = append(builds, b); to == last { // one of them at a time
+					c.solved = sheet.Solutions{}
+				}
 			}
-			out, err := c.write(to)
-			if err != nil {
-				return nil, c.refusal(err)
-			}
-			if _, ok := out.Figures.Get(id); ok || to == changes {
+			out := joined(mounted, builds)
+			if _, ok := out.Figures.Get(id); ok || to == last {
 				return out, nil
 			}
 		}
 	}
 }
 
-func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
-	if names := m.Spindles.Names(); len(names) > 1 {
-		return compileEach(m, names, tool, report, progress)
+// beginnings are how ids of a machine's figures begin, and how far it has to be solved for those.
+func beginnings(m *spec.Machine) map[string]depth {
+	names := map[string][]string{
+		"{section}": m.Sections.Names(),
+		"{body}":    m.Bodies.Names(),
+		"{axis}":    m.Axes.Names(),
+		"{target}":  m.TargetNames(),
+		"{trial}":   m.Trials.Names(),
 	}
-	return compileOne(m, tool, report, progress)
-}
-
-// compileOne compiles a machine with the spindle that cuts.
-func compileOne(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
-	c := compilation{machine: m, tool: tool, report: report, progress: progress}
-	for to := statics; to <= changes; to++ {
-		if err := c.solve(to); err != nil {
-			return nil, c.refusal(err)
+	list := map[string]depth{}
+	for _, s := range sheets {
+		for _, begins := range strings.Fields(s.ids) {
+			stand := standIn.FindString(begins)
+			if stand == "" {
+				list[begins] = max(list[begins], s.reads)
+			}
+			for _, name := range names[stand] {
+				one := strings.Replace(begins, stand, spec.IDWord(name), 1)
+				list[one] = max(list[one], s.reads)
+			}
 		}
 	}
-	out, err := c.write(changes)
-	if err != nil {
-		return nil, c.refusal(err)
+	if len(m.Spindles) < 2 {
+		return list
 	}
-	return out, nil
+	all := maps.Clone(list)
+	for begins, to := range list {
+		for _, name := range m.Spindles.Names() {
+			all["spindle."+spec.IDWord(name)+"."+begins] = to
+		}
+	}
+	return all
 }
 
-// compileEach compiles a machine with each of its spindles cutting, and joins what comes out.
-func compileEach(m *spec.Machine, names []string, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
-	var list []spindles.Cutting
+// standIn is what stands for a name in how an id begins.
+var standIn = regexp.MustCompile(`\{\w+\}`)
+
+// deepest is how far a machine has to be solved for all figures that begin as an id does; false where none do.
+func deepest(m *spec.Machine, id string) (to depth, ok bool) {
+	for begins, reads := range beginnings(m) {
+		if strings.HasPrefix(id+".", begins+".") {
+			to, ok = max(to, reads), true
+		}
+	}
+	return to, ok
+}
+
+// NoFigure says that none of a machine's figures begins as an id does, and how those that are near to it do; nil where some may.
+func NoFigure(m *spec.Machine, id string) error {
+	if _, ok := deepest(m, id); ok {
+		return nil
+	}
+	list := slices.Sorted(maps.Keys(beginnings(m)))
+	var near, first []string
+	words := strings.Split(id, ".")
+	for n := range words {
+		alike := slices.DeleteFunc(slices.Clone(list), func(begins string) bool { return strings.Count(begins, ".") != n })
+		if like := spec.Nearest(strings.Join(words[:n+1], "."), alike); like != "" {
+			near = append(near, like)
+		}
+	}
+	if len(near) > 0 {
+		return fmt.Errorf("there is no figure %q; nearest are ids that begin with %s", id, strings.Join(near, ", "))
+	}
+	for _, begins := range list {
+		word, _, _ := strings.Cut(begins, ".")
+		if !slices.Contains(first, word) {
+			first = append(first, word)
+		}
+	}
+	return fmt.Errorf("there is no figure %q; ids begin with %s, and the derivations list all", id, strings.Join(first, ", "))
+}
+
+// compile compiles a machine with each of its spindles cutting, one after another, and joins what comes out.
+func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
+	mounted, refused := mountings(m)
+	if refused != nil {
+		return nil, refused
+	}
+	var builds []*build.Build
+	for _, one := range mounted {
+		c := compilation{machine: one, tool: tool, report: report, progress: progress}
+		for to := statics; to <= changes; to++ {
+			if err := c.solve(to); err != nil {
+				return nil, c.refusal(err)
+			}
+		}
+		b, err := c.write(changes)
+		if err != nil {
+			return nil, c.refusal(err)
+		}
+		builds = append(builds, b)
+	}
+	return joined(mounted, builds), nil
+}
+
+// mountings are the machine with each of its spindles cutting.
+func mountings(m *spec.Machine) (list []*spec.Machine, refused []build.Finding) {
+	names := m.Spindles.Names()
+	if len(names) < 2 {
+		return []*spec.Machine{m}, nil
+	}
 	for _, name := range names {
-		mounted, err := m.Mounting(name)
+		one, err := m.Mounting(name)
 		if err != nil {
 			return nil, []build.Finding{{Rule: "spindles", Severity: build.SeverityError, Message: err.Error(), At: build.Place(m.Spindles.Find(name).At)}}
 		}
-		b, findings := compileOne(mounted, tool, report, progress)
-		if b == nil {
-			return nil, findings
-		}
-		list = append(list, spindles.Cutting{Spindle: name, Build: b})
+		list = append(list, one)
 	}
-	return spindles.Join(list, m.TargetNames(), spec.IDWord), nil
+	return list, nil
+}
+
+// joined is one build of the builds of a machine with each of its spindles cutting.
+func joined(mounted []*spec.Machine, builds []*build.Build) *build.Build {
+	if len(builds) == 1 {
+		return builds[0]
+	}
+	var list []spindles.Cutting
+	for i, b := range builds {
+		list = append(list, spindles.Cutting{Spindle: mounted[i].Mounted(), Build: b})
+	}
+	return spindles.Join(list, mounted[0].TargetNames(), spec.IDWord)
 }
 
 // A compilation is a machine on its way to a build.

@@ -7,22 +7,35 @@ import (
 	"ironbed/compiler"
 	"ironbed/compiler/build"
 	"ironbed/compiler/internal/sample"
+	"ironbed/spec"
 )
 
 // TestFigureIsThatOfTheReport: what is computed for one figure holds it, and every other
 // figure in it is that of the whole report, with all that it was computed from. The
 // figures asked for are one of each depth to which the machine is solved, but for the last,
-// which is the report's own.
+// which is the report's own; of a machine with two spindles, too.
 func TestFigureIsThatOfTheReport(t *testing.T) {
-	for _, name := range sample.Some(sample.Names, 1) {
-		whole := example(t, name)
+	const two = "two spindles"
+	names := sample.Some(sample.Names, 1)
+	if sample.Thorough() {
+		names = append(names, two)
+	}
+	for _, name := range names {
+		var whole *build.Build
+		load := func() *spec.Machine { return exampleOf(t, name) }
+		if name == two {
+			load = func() *spec.Machine { return twoSpindles(t) }
+			whole = compiled(t, load())
+		} else {
+			whole = example(t, name)
+		}
 		held := map[string]bool{}
 		sizes := map[int]bool{}
 		for _, f := range whole.Figures.All() {
 			if held[f.ID] {
 				continue
 			}
-			part, findings := compiler.Figure(f.ID)(exampleOf(t, name), build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
+			part, findings := compiler.Figure(f.ID)(load(), build.Tool{Name: "ironbed", Version: "test"}, func(string) {})
 			if part == nil {
 				t.Fatal(findings)
 			}

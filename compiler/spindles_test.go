@@ -1,6 +1,7 @@
 package compiler_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -193,5 +194,18 @@ func TestCutterForASpindle(t *testing.T) {
 	}
 	if _, err := mounted.With(spec.Edit{Path: `cutters."6 mm with 3 teeth"`, Value: `{diameter: "6 mm", teeth: 3, stick_out: "20 mm", material: "carbide"}`}); err == nil {
 		t.Error("a cutter for no spindle is taken")
+	}
+}
+
+// TestMissingEndMillIsOfItsSpindle: an inside radius that the cutters of one spindle do not fit is said of these, not of all.
+func TestMissingEndMillIsOfItsSpindle(t *testing.T) {
+	says := "no end mill%s that cuts it has at most 9 mm, for an inside radius of 4.5 mm; the smallest has 12 mm"
+	radius := spec.Edit{Path: "targets.bracket.inside_radius", Value: `"4.5 mm"`}
+	two := fmt.Sprint(answered(t, sample.With(t, twoSpindles(t), radius)).Sheets)
+	if !strings.Contains(two, fmt.Sprintf(says, " of spindle slow")) || strings.Contains(two, fmt.Sprintf(says, "")) {
+		t.Error("the spindle without a small end mill is not named")
+	}
+	if one := fmt.Sprint(answered(t, sample.With(t, alone(t, "slow"), radius)).Sheets); !strings.Contains(one, fmt.Sprintf(says, "")) {
+		t.Error("an only spindle is named")
 	}
 }

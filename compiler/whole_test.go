@@ -204,3 +204,25 @@ func TestDesignWallIsSaid(t *testing.T) {
 		t.Errorf("the head is of tubing: %q", got)
 	}
 }
+
+// TestForceWithoutSource: of a target's material without a published specific cutting force it is said, with how to measure one; of the
+// metals, which VDI 3323 has, it is not.
+func TestForceWithoutSource(t *testing.T) {
+	said := func(b *build.Build) (list string) {
+		for _, s := range b.Sheets {
+			for _, block := range s.Blocks {
+				if text, ok := block.(build.Text); ok && strings.Contains(string(text), "No published specific cutting force") {
+					list += string(text)
+				}
+			}
+		}
+		return list
+	}
+	text := said(example(t, "slipway-gantry"))
+	if !strings.Contains(text, "hardwood") || strings.Contains(text, "steel") || strings.Contains(text, "aluminium") || !strings.Contains(text, "test slot") {
+		t.Errorf("said of the slipway gantry is %q", text)
+	}
+	if text := said(example(t, "clockroom-mill")); text != "" {
+		t.Errorf("said of brass and steel is %q", text)
+	}
+}

@@ -67,7 +67,11 @@ func cutWords(c build.JobCut) string {
 	if c.Which == build.Deepest {
 		return c.Words() + ", " + c.Cutter
 	}
-	return c.Which + ": " + c.Operation + ", " + c.Cutter
+	words := c.Which + ": " + c.Operation + ", " + c.Cutter
+	if c.Spindle != "" {
+		words += ", spindle " + c.Spindle
+	}
+	return words
 }
 
 // finishingTime prints how long a part's finish pass takes.

@@ -179,6 +179,7 @@ type jsonJobCut struct {
 	Which       string `json:"which"`
 	Operation   string `json:"operation"`
 	Cutter      string `json:"cutter"`
+	Spindle     string `json:"spindle,omitempty"`
 	Depth       number `json:"depth"`
 	RemovalRate number `json:"removal_rate"`
 	Roughing    number `json:"roughing"`
@@ -271,7 +272,7 @@ func jobOf(j *build.Job) *jsonJob {
 		Removed: number(j.Removed), Finished: number(j.Finished), TimeInCut: number(j.TimeInCut), Finishing: number(j.Finishing),
 		Limit: number(j.Limit), TooLong: j.TooLong, Ra: number(j.Ra), Wanted: number(j.Wanted), Lacks: j.Lacks,
 		Cuts: each(j.Cuts, func(c build.JobCut) jsonJobCut {
-			return jsonJobCut{c.Which, c.Operation, c.Cutter, number(c.Depth), number(c.RemovalRate), number(c.Roughing), number(c.Time)}
+			return jsonJobCut{c.Which, c.Operation, c.Cutter, c.Spindle, number(c.Depth), number(c.RemovalRate), number(c.Roughing), number(c.Time)}
 		}),
 		Units: jsonJobUnits{"mm", "cm³", "cm²", "mm", "cm³/min", "min", "µm"},
 	}

@@ -501,6 +501,11 @@ func (m *Machine) assumeAxis(e *Entry[Axis]) {
 	)
 	m.assume(&a.Rapid, quantity.Speed, "rapid feed demanded", "5 m/min", "common practice", e.At)
 	m.assume(&a.Acceleration, quantity.Acceleration, "acceleration demanded", "0.5 m/s2", "common practice", e.At)
+	for i := range a.Drives {
+		if d := &a.Drives[i]; d.Item.Screw != nil {
+			d.Item.Screw.Condition = m.screwCondition(e.Name, d.Name, d.Item.Screw.Condition)
+		}
+	}
 	for _, drives := range []Map[Drive]{a.Drives, a.Alternatives} {
 		for i := range drives {
 			m.assumeDrive(e, &drives[i])

@@ -1,7 +1,6 @@
 package spec
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -300,19 +299,8 @@ func (r *resolver) tools() {
 			r.say(RuleRange, n.At, "cutter %s: a drill of %d teeth; 1 to %d is expected", c.Name, n.N, mostLips)
 		}
 		if out := c.Item.StickOut; out.q.Value > 15*c.Item.Diameter.q.Value {
-			r.m.Unlikely = append(
-				r.m.Unlikely,
-				Diagnostic{
-					Rule: RuleUnlikely,
-					At:   out.At,
-					Message: fmt.Sprintf(
-						"%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?",
-						c.Name,
-						out.Text,
-						out.q.Value/c.Item.Diameter.q.Value,
-					),
-				},
-			)
+			r.doubt(RuleUnlikely, out.At, "%s stands %s out of its holder, %.0f times its diameter; is its unit right, and its point in its place?",
+				c.Name, out.Text, out.q.Value/c.Item.Diameter.q.Value)
 		}
 		if f := c.Item.FluteLength; f.Given && f.q.Value > c.Item.StickOut.q.Value*(1+1e-9) {
 			r.say(RuleGeometry, f.At, "cutter %s: the flutes of %s are longer than the stick-out of %s", c.Name, f.Text, c.Item.StickOut.Text)

@@ -14,13 +14,79 @@ func (m *Machine) conditionOf(name string, own Text) Text {
 	if own.Text != "" {
 		return own
 	}
-	if s := m.Supply.Find(name); s != nil {
-		switch s.Condition.Text {
-		case "new", "used", "salvaged":
-			return s.Condition
-		}
+	if s := m.Supply.Find(name); s != nil && s.counts() {
+		return s.Condition
 	}
 	return Text{}
+}
+
+// counts reports whether a part's condition widens anything.
+func (s *Supply) counts() bool { return s.Condition.Text != "" && s.Condition.Text != "in hand" }
+
+// screwCondition is the condition of a drive's screw: its own, or that of the part in the supply that is named for it, the one
+// named for the axis or the drive before one for all.
+func (m *Machine) screwCondition(axis, drive string, own Text) Text {
+	if own.Text != "" {
+		return own
+	}
+	most := 0
+	for i := range m.Supply {
+		if n := RidingScrew.namedBy(m.Supply[i].Name, axis, drive); n > most && m.Supply[i].Item.counts() {
+			own, most = m.Supply[i].Item.Condition, n
+		}
+	}
+	return own
+}
+
+// supply says which parts that are supplied the machine does not have, where that makes a difference or is hardly meant.
+func (r *resolver) supply() {
+	m := r.m
+	known := append(m.Sections.Names(), m.Rails.Names()...) // and of what else a condition counts
+	other := append(m.Spindles.Names(), "spindle", "spindles")
+	for _, list := range [][]string{m.Fills.Names(), m.Materials.Names(), m.Cutters.Names(), m.Bodies.Names(), m.Joints.Names(), m.Chains.Names()} {
+		other = append(other, list...)
+	}
+	for i := range m.Axes {
+		for k := range m.Axes[i].Item.Drives {
+			if d := &m.Axes[i].Item.Drives[k]; d.Item.Screw != nil && len(m.Axes[i].Item.Drives) > 1 {
+				known = append(known, m.Axes[i].Name+"_"+d.Name+"_screw")
+			} else if d.Item.Screw != nil {
+				known = append(known, m.Axes[i].Name+"_screw")
+			}
+		}
+	}
+	for i := range m.Supply {
+		e := &m.Supply[i]
+		if built := m.Sections.Find(e.Name); built != nil && built.BuiltUp != nil && e.Item.counts() {
+			r.doubt(RuleGeometry, e.Item.Condition.At, "%s is built up, and its condition in `supply` changes nothing; name the sections that it is made of", e.Name)
+		}
+		if slices.Contains(known, e.Name) || slices.Contains(other, e.Name) || m.isPart(e.Name) {
+			continue
+		}
+		// A price or a note may be of anything; what a name is near to was meant.
+		if !e.Item.counts() && Nearest(e.Name, known) == "" {
+			continue
+		}
+		nothing := ""
+		if e.Item.counts() && Nearest(e.Name, known) == "" {
+			nothing = ": its condition changes nothing"
+		}
+		r.doubt(RuleReference, e.At, "`supply` names %q, and no section, rail or screw has that name%s%s", e.Name, nothing, instead(e.Name, known, true))
+	}
+}
+
+// isPart reports whether a name is that of a part of one of the drives.
+func (m *Machine) isPart(name string) bool {
+	for i := range m.Axes {
+		for k := range m.Axes[i].Item.Drives {
+			for _, kind := range ridingKinds {
+				if kind.namedBy(name, m.Axes[i].Name, m.Axes[i].Item.Drives[k].Name) > 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // rust is what salvaged steel may have lost of each face that lay open, without a hole that anyone would

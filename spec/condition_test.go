@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -161,5 +162,64 @@ func TestWornScrewsAndRails(t *testing.T) {
 	(&Machine{}).assumeWear(fresh, Place{})
 	if fresh.Wear.known() || fresh.Backlash.known() {
 		t.Error("a new screw is worn")
+	}
+}
+
+// TestSupplyNames: a part in the supply that the machine does not have is said at its line, with what was meant or what there is;
+// what a condition does not count for may be of anything.
+func TestSupplyNames(t *testing.T) {
+	m := conditioned(t, `
+	sections: {side_channel: stock: "UPE 270", tube: stock: "RHS 200x100x8 cold", side: built_up: parts: {
+		left: {section: "side_channel", y_edge: "high"}
+		right: {section: "side_channel", y_edge: "low", turned: "180 deg"}
+	}}
+	rails: long: stock: "profiled rail 25, balls"
+	supply: {
+		sied_channel: condition: "salvaged"
+		side: condition: "salvaged"
+		xyz: condition: "used"
+		tubes: price: "9 per metre"
+		paint: price: "20"
+		long: condition: "used"
+		tube: condition: "new"
+		base: source: "a friend"
+		spindle: condition: "used"
+	}
+`)
+	var got []string
+	for _, d := range m.Unlikely {
+		if !d.At.Known() {
+			t.Errorf("%s stands nowhere", d.Message)
+		}
+		got = append(got, d.Rule+": "+d.Message)
+	}
+	slices.Sort(got)
+	want := []string{
+		"geometry: side is built up, and its condition in `supply` changes nothing; name the sections that it is made of",
+		"unknown-name: `supply` names \"sied_channel\", and no section, rail or screw has that name; did you mean \"side_channel\"",
+		"unknown-name: `supply` names \"tubes\", and no section, rail or screw has that name; did you mean \"tube\"",
+		"unknown-name: `supply` names \"xyz\", and no section, rail or screw has that name: its condition changes nothing; there are side_channel, tube, side, long",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("said is\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// TestSupplyOfAScrew: which part in the supply says the condition of the screw of axis x, drive near.
+func TestSupplyOfAScrew(t *testing.T) {
+	for name, want := range map[string]string{
+		"screw": "used", "x_screw": "used", "near_x_screw": "used", "screws_x": "used", "y_screw": "", "x_far_screw": "", "x": "", "x_motor": "",
+	} {
+		m := &Machine{Supply: Map[Supply]{{Name: name, Item: Supply{Condition: Text{Text: "used"}}}}}
+		if got := m.screwCondition("x", "near", Text{}); got.Text != want {
+			t.Errorf("supply of %s: the screw is %q, want %q", name, got.Text, want)
+		}
+		if got := m.screwCondition("x", "near", Text{Text: "new"}); got.Text != "new" {
+			t.Errorf("supply of %s: a screw that says it is new is %q", name, got.Text)
+		}
+	}
+	two := &Machine{Supply: Map[Supply]{{Name: "screws", Item: Supply{Condition: Text{Text: "used"}}}, {Name: "x_screw", Item: Supply{Condition: Text{Text: "new"}}}}}
+	if got := two.screwCondition("x", "near", Text{}); got.Text != "new" {
+		t.Errorf("named for the axis and for all: %q", got.Text)
 	}
 }

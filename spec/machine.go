@@ -175,6 +175,8 @@ type Rolled struct {
 	Web    Value `cue:"web" worse:"low"`
 	Flange Value `cue:"flange" worse:"low"`
 	Root   Value `cue:"root" worse:"low"`
+	Slope  Value `cue:"slope" worse:"low"`
+	Toe    Value `cue:"toe"`
 }
 
 // An Angle is an equal or unequal angle.

@@ -104,3 +104,31 @@ func Nearest(word string, known []string) string {
 	}
 	return best
 }
+
+// likePatterns are patterns that some names are like, with their numbers, or what stands before or behind one of the first "_", left
+// open; and the names.
+func likePatterns(names []string) (list []string) {
+	const most = 4 // places in a name where it is left open
+	known := map[string]bool{}
+	for _, name := range names {
+		known[name] = true
+	}
+	for _, name := range names {
+		like := []string{wholeNumbers.ReplaceAllString(name, "*")}
+		for i, r := range name {
+			if r == '_' && len(like) <= 2*most {
+				like = append(like, name[:i+1]+"*", "*"+name[i:])
+			}
+		}
+		for _, pattern := range like {
+			if !known[pattern] {
+				known[pattern] = true
+				list = append(list, pattern)
+			}
+		}
+	}
+	return append(list, names...)
+}
+
+// wholeNumbers are the whole numbers in a name.
+var wholeNumbers = regexp.MustCompile(`\d+`)

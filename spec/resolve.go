@@ -48,6 +48,7 @@ func (m *Machine) resolve() []Diagnostic {
 	for i := range m.WorkMaterials {
 		r.workMaterial(&m.WorkMaterials[i])
 	}
+	r.supply()
 	for i := range m.Fills {
 		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.ShearKeys == nil {
 			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `shear_keys` with their diameter and pitch", f.Name)
@@ -107,24 +108,39 @@ func (r *resolver) say(rule string, at Place, format string, args ...any) {
 	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: rule, At: at, Message: fmt.Sprintf(format, args...)})
 }
 
-// unknown reports a name that refers to nothing, with the nearest known one.
-// What may say where: "node in body bed".
+// doubt says what is hardly meant, though the machine can be compiled with it.
+func (r *resolver) doubt(rule string, at Place, format string, args ...any) {
+	r.m.Unlikely = append(r.m.Unlikely, Diagnostic{Rule: rule, At: at, Message: fmt.Sprintf(format, args...)})
+}
+
+// unknown reports a name that refers to nothing, or a pattern that no name is like, with
+// the nearest known one. What may say where: "node in body bed".
 func (r *resolver) unknown(name Text, what string, known []string) {
 	kind, where, _ := strings.Cut(what, " in ")
 	message := fmt.Sprintf("there is no %s %q", kind, name.Text)
 	if where != "" {
 		message += " in " + where
 	}
-	near := Nearest(name.Text, known)
+	if strings.ContainsAny(name.Text, "*?[") {
+		known = likePatterns(known)
+	}
+	message += instead(name.Text, known, where != "")
+	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
+}
+
+// instead says what a name may have been meant to be: the nearest of the known ones, or which there are; of those of a body
+// or the spec alone, not of a catalogue, some of many.
+func instead(name string, known []string, some bool) string {
+	near := Nearest(name, known)
 	var begin []string
 	for _, k := range known {
-		if len(name.Text) >= 3 && strings.HasPrefix(strings.ToLower(k), strings.ToLower(name.Text)) {
+		if len(name) >= 3 && strings.HasPrefix(strings.ToLower(k), strings.ToLower(name)) {
 			begin = append(begin, k)
 		}
 	}
 	switch {
 	case len(begin) > 1 && len(begin) <= 12:
-		message += fmt.Sprintf("; there are %q", begin[0])
+		message := fmt.Sprintf("; there are %q", begin[0])
 		for i, k := range begin[1:] {
 			sep := ","
 			if i == len(begin)-2 {
@@ -132,48 +148,47 @@ func (r *resolver) unknown(name Text, what string, known []string) {
 			}
 			message += fmt.Sprintf("%s %q", sep, k)
 		}
+		return message
 	case near != "":
-		message += fmt.Sprintf("; did you mean %q", near)
+		return fmt.Sprintf("; did you mean %q", near)
 	case len(known) == 0:
-		message += "; the spec has none"
+		return "; the spec has none"
 	case len(known) == 1:
-		message += fmt.Sprintf("; there is only %q", known[0])
+		return fmt.Sprintf("; there is only %q", known[0])
 	case len(known) <= 12:
-		message += "; there are " + strings.Join(known, ", ")
-	case where != "":
-		message += fmt.Sprintf("; it has %s and %d more", strings.Join(known[:6], ", "), len(known)-6)
-	default:
-		message += "; `ironbed catalogue` lists what there is"
+		return "; there are " + strings.Join(known, ", ")
+	case some:
+		return fmt.Sprintf("; it has %s and %d more", strings.Join(known[:6], ", "), len(known)-6)
 	}
-	r.diagnostics = append(r.diagnostics, Diagnostic{Rule: RuleReference, At: name.At, Message: message})
+	return "; `ironbed catalogue` lists what there is"
 }
 
 // filledApart refuses a fill that is to act together with parts that are not joined all along: how much of
 // the joint the fill then makes is not computed.
-func (r *resolver) filledApart(name string, m *Member) {
+func (r *resolver) filledApart(who string, m *Member) {
 	s, f := r.m.Sections.Find(m.Section.Text), r.m.Fills.Find(m.Fill.Text)
 	if s == nil || f == nil || s.BuiltUp == nil || f.Bond.Text == "loose" {
 		return
 	}
 	if joined := s.BuiltUp.Joined.Text; joined == "stitched" || joined == "loose" {
-		r.say(RuleGeometry, m.Fill.At, "member %s: its section %s has parts that are %s, and its fill %s is %s; what such a fill adds is computed for parts "+
+		r.say(RuleGeometry, m.Fill.At, "%s: the section %s has parts that are %s, and the fill %s is %s; what such a fill adds is computed for parts "+
 			"that are welded along their whole length: weld them so, or say `bond: \"loose\"`, which counts the fill's mass alone",
-			name, m.Section.Text, joined, m.Fill.Text, f.Bond.Text)
+			who, m.Section.Text, joined, m.Fill.Text, f.Bond.Text)
 	}
 }
 
 // cell says when a plate is not a member of cells, or cells are of what is no plate.
-func (r *resolver) cell(name string, m *Member, at Place) {
+func (r *resolver) cell(who string, m *Member) {
 	s := r.m.Sections.Find(m.Section.Text)
 	switch {
 	case s == nil:
 	case s.Plate == nil && m.Cell != nil:
-		r.say(RuleGeometry, m.Section.At, "member %s is in a cell of a plate, and its section %s is no plate; give `plate: {thickness: ...}` there", name, m.Section.Text)
+		r.say(RuleGeometry, m.Section.At, "%s: the section %s of a plate's cells is no plate; give `plate: {thickness: ...}` there", who, m.Section.Text)
 	case s.Plate != nil && m.Cell == nil:
-		r.say(RuleGeometry, m.Section.At, "member %s has section %s, a plate, which bends both ways; make a grid of its cells with the template `#Plate`, "+
-			"or give a `bar` for a strip of it", name, m.Section.Text)
+		r.say(RuleGeometry, m.Section.At, "%s: the section %s is a plate, which bends both ways; make a grid of its cells with the template `#Plate`, "+
+			"or give a `bar` for a strip of it", who, m.Section.Text)
 	case s.Plate != nil && m.Fill.Text != "":
-		r.say(RuleGeometry, m.Fill.At, "member %s is in a cell of a plate, which has no hollow to fill", name)
+		r.say(RuleGeometry, m.Fill.At, "%s: a cell of a plate has no hollow to fill", who)
 	}
 }
 
@@ -191,6 +206,10 @@ func (r *resolver) body(e *Entry[Body]) {
 		cell       bool
 	}
 	seen := map[pair]string{}
+	made := map[Place]int{} // members, by where they are written
+	for i := range b.Members {
+		made[b.Members[i].At]++
+	}
 	for i := range b.Members {
 		m := &b.Members[i]
 		from, to := node(m.Item.From), node(m.Item.To)
@@ -200,8 +219,12 @@ func (r *resolver) body(e *Entry[Body]) {
 		if m.Item.Fill.Text != "" && r.m.Fills.Find(m.Item.Fill.Text) == nil {
 			r.unknown(m.Item.Fill, "fill", r.m.Fills.Names())
 		}
-		r.filledApart(e.Name+"."+m.Name, &m.Item)
-		r.cell(e.Name+"."+m.Name, &m.Item, m.At)
+		who := "member " + e.Name + "." + m.Name
+		if made[m.At] > 1 { // by a template or a pattern: what is wrong with one is so with all, and is said once
+			who = "members of body " + e.Name
+		}
+		r.filledApart(who, &m.Item)
+		r.cell(who, &m.Item)
 		if !from || !to {
 			continue
 		}

@@ -35,7 +35,10 @@ const (
 	RidingBelt      RidingKind = "belt"
 )
 
-// otherNames are what a mass of a body may be named for a part of a drive, beside the part's own
+// ridingKinds are all of them.
+var ridingKinds = [...]RidingKind{RidingMotor, RidingReduction, RidingScrew, RidingNut, RidingPinion, RidingRack, RidingPulleys, RidingBelt}
+
+// otherNames are what a mass of a body, or a part in the supply, may be named for a part of a drive, beside the part's own
 // name and its plural.
 var otherNames = map[RidingKind][]string{
 	RidingReduction: {"gearhead", "gearheads", "gearbox", "gearboxes"},
@@ -104,21 +107,29 @@ func (m *Machine) listedFor(kind RidingKind, node Text, axis, drive string) (fou
 	if b == nil {
 		return nil
 	}
-	names := append([]string{string(kind), string(kind) + "s"}, otherNames[kind]...)
 	most := 0
 	for i := range b.Masses {
-		words := nameWords(b.Masses[i].Name)
-		n := len(words)
-		of := slices.ContainsFunc(words, func(w string) bool { return slices.Contains(names, w) })
-		words = slices.DeleteFunc(words, func(w string) bool { return slices.Contains(names, w) || strings.Trim(w, "0123456789") == "" })
-		words = slices.DeleteFunc(words, func(w string) bool {
-			return slices.Contains(nameWords(axis), w) || slices.Contains(nameWords(drive), w)
-		})
-		if of && len(words) == 0 && n > most {
+		if n := kind.namedBy(b.Masses[i].Name, axis, drive); n > most {
 			found, most = &b.Masses[i], n
 		}
 	}
 	return found
+}
+
+// namedBy is how many words a name has, if they name a part of that kind of an axis, a drive or all: "motor", "motor_x",
+// "x_near_motor"; 0 if they do not.
+func (kind RidingKind) namedBy(name, axis, drive string) int {
+	names := append([]string{string(kind), string(kind) + "s"}, otherNames[kind]...)
+	words := nameWords(name)
+	n := len(words)
+	of := slices.ContainsFunc(words, func(w string) bool { return slices.Contains(names, w) })
+	words = slices.DeleteFunc(words, func(w string) bool {
+		return slices.Contains(names, w) || strings.Trim(w, "0123456789") == "" || slices.Contains(nameWords(axis), w) || slices.Contains(nameWords(drive), w)
+	})
+	if !of || len(words) > 0 {
+		return 0
+	}
+	return n
 }
 
 // nameWords are the words that a name is made of: "motor" and "x" of "motor_x".

@@ -193,9 +193,30 @@ func (r *resolver) rolled(name string, s *Rolled, sides float64) {
 	space := func(of func(Value) float64) float64 {
 		return min((of(s.Width)-of(s.Web))/sides, of(s.Height)/2-of(s.Flange))
 	}
-	if sound && !everywhere(func(of func(Value) float64) bool { return of(s.Root) <= space(of)*(1+1e-9) }) {
+	for _, v := range []Value{s.Slope, s.Toe} {
+		if v.Given && sides > 1 {
+			r.say(RuleGeometry, v.At, "%s: flanges that slope are computed for a `channel`; draw such an I as an `outline`", name)
+			return
+		}
+	}
+	slopes := func(of func(Value) float64) float64 { return of(s.Slope) * of(s.Width) / 2 } // by which a flange is thicker at one end and thinner at the other
+	if sound && !everywhere(func(of func(Value) float64) bool {
+		return slopes(of) < of(s.Flange) && slopes(of) < of(s.Height)/2-of(s.Flange)
+	}) {
+		r.say(RuleGeometry, s.Slope.At, "%s: with a slope of %s over %s the flanges of %s end in nothing, or meet", name, s.Slope.Text, s.Width.Text, s.Flange.Text)
+		return
+	}
+	most := func(of func(Value) float64) float64 { return space(of) - slopes(of) }
+	if sound && !everywhere(func(of func(Value) float64) bool { return of(s.Root) <= most(of)*(1+1e-9) }) {
 		r.say(RuleGeometry, s.Root.At, "%s: a radius of %s does not fit between web and flange; %s is the most",
-			name, s.Root.Text, millimetres(space(middle)))
+			name, s.Root.Text, millimetres(most(middle)))
+		return
+	}
+	toe := func(of func(Value) float64) float64 {
+		return min(of(s.Width)-of(s.Web)-of(s.Root), of(s.Flange)-slopes(of)) / (1 + of(s.Slope))
+	}
+	if sound && !everywhere(func(of func(Value) float64) bool { return of(s.Toe) <= toe(of)*(1+1e-9) }) {
+		r.say(RuleGeometry, s.Toe.At, "%s: a radius of %s does not fit the tip of a flange; %s is the most", name, s.Toe.Text, millimetres(toe(middle)))
 	}
 }
 

@@ -13,9 +13,9 @@ import (
 // accuracies are those that one part is wanted with [µm], the finest first.
 var accuracies = func() []int {
 	if sample.Thorough() {
-		return []int{15, 25, 35, 40, 45, 50, 60, 80, 120}
+		return []int{15, 30, 40, 47, 52, 55, 58, 70, 120}
 	}
-	return []int{15, 45, 50, 120}
+	return []int{15, 55, 58, 120}
 }()
 
 // wanted is the clockroom-mill with one part wanted with every accuracy, and other edits.

@@ -32,6 +32,9 @@ func (c *JobCut) Words() string {
 	if c.Which == Deepest {
 		return c.Which + " " + c.Operation
 	}
+	if c.Spindle != "" {
+		return c.Which + " cut, spindle " + c.Spindle + ","
+	}
 	return c.Which + " cut"
 }
 
@@ -40,6 +43,7 @@ type JobCut struct {
 	Which       string  // Fastest, Deepest or Both
 	Operation   string  // "slot"
 	Cutter      string  // "8 mm end mill"
+	Spindle     string  // that makes it, where it is another than that by which roughing is judged
 	Depth       float64 // [mm]
 	RemovalRate float64 // [cm³/min]
 	Roughing    float64 // [min]

@@ -71,6 +71,8 @@ func ShapeFamily(s *spec.Section) string {
 		return "pipe"
 	case s.I != nil:
 		return "i"
+	case s.Channel != nil && s.Channel.Slope.Given:
+		return "channel with sloping flanges"
 	case s.Channel != nil:
 		return "channel"
 	case s.Angle != nil:

@@ -305,3 +305,51 @@ func TestPlatesRefused(t *testing.T) {
 		t.Errorf("cells of 250 × 75 mm: %v", err)
 	}
 }
+
+// TestPlateStands: a plate that stands yields as one that lies, in its plane and across it, when both are held and pushed alike: what
+// is along X, Y and Z of the one that lies is along X, Z and −Y of the one that faces Y, and along Y, Z and X of the one that faces X.
+func TestPlateStands(t *testing.T) {
+	yields := func(normal string, length, width, across r3.Vec) (list [3]float64) {
+		d, err := New(sample.Written(t, fmt.Sprintf(`machine.#Machine & {
+	name: "plate"
+	sections: back: plate: thickness: "20 mm"
+	bodies: wall: machine.#Plate & {
+		template: {x: "100 mm", y: "200 mm", z: "300 mm", normal: %q, length: "1.2 m", width: "750 mm", crossings_x: 5, crossings_y: 4, section: "back"}
+		supports: {t_0_0: ["x", "y", "z", "rx", "ry", "rz"], t_4_1: ["x", "y", "z", "rx", "ry", "rz"]}
+	}
+}`, normal)), spec.Reader{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		middle := r3.Scale(0.5, r3.Add(d.Nodes[d.Node["wall.t_0_0"]], d.Nodes[d.Node["wall.t_4_3"]]))
+		if r3.Norm(r3.Sub(middle, r3.Vec{X: 0.1, Y: 0.2, Z: 0.3})) > 1e-12 {
+			t.Errorf("the middle of the plate that faces %s is at %v", normal, middle)
+		}
+		posed, err := d.At(d.Middle())
+		if err != nil {
+			t.Fatal(err)
+		}
+		system, err := posed.Frame.Factorise()
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := r3.Add(r3.Scale(100, length), r3.Add(r3.Scale(200, width), r3.Scale(300, across)))
+		at := frame.At(d.Node["wall.t_2_3"])
+		s, err := system.Solve(frame.Load{Forces: []frame.Force{{At: at, F: [6]float64{f.X, f.Y, f.Z}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		u := s.Displacement(0, at)
+		for i, way := range []r3.Vec{length, width, across} {
+			list[i] = r3.Dot(way, r3.Vec{X: u[0], Y: u[1], Z: u[2]})
+		}
+		return list
+	}
+	x, y, z := r3.Vec{X: 1}, r3.Vec{Y: 1}, r3.Vec{Z: 1}
+	lies := yields("z", x, y, z)
+	for normal, stands := range map[string][3]float64{"y": yields("y", x, z, r3.Scale(-1, y)), "x": yields("x", y, z, x)} {
+		for i := range lies {
+			near(t, fmt.Sprintf("a plate that faces %s, motion %d", normal, i), stands[i], lies[i], 1e-6)
+		}
+	}
+}

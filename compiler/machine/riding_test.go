@@ -31,8 +31,42 @@ func machines(t *testing.T) map[string]*spec.Machine {
 	return list
 }
 
+// hangs is the weight that the carriages and the drives of an axis hold up, by the forces of their springs [N].
+func hangs(d *Model, s *Solved, axis string, carried []string) (up float64) {
+	body := map[int]string{}
+	for name, n := range d.Node {
+		body[n], _, _ = strings.Cut(name, ".")
+	}
+	add := func(spring int) {
+		at := &s.Posed.Frame.Springs[spring]
+		force, axes := s.Solution.SpringForce(GravityCase, spring), at.Axes
+		if axes == ([3]r3.Vec{}) {
+			axes = [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
+		}
+		sign := -1.0 // F = K (uB − uA) acts on A
+		if !slices.Contains(carried, body[at.B.Node]) {
+			sign = 1
+		}
+		for k := range axes {
+			up += sign * force[k] * axes[k].Z
+		}
+	}
+	for _, c := range s.Posed.Carriages {
+		if c.Axis == axis {
+			add(c.Spring)
+		}
+	}
+	for name, spring := range s.Posed.drives {
+		if strings.HasPrefix(name, axis+".") {
+			add(spring)
+		}
+	}
+	return up
+}
+
 // TestMassAddsUp: the mass by kind of part adds up to what the frame weighs on its feet, and
-// of the bodies that an axis carries to what it moves; every screw, nut and motor is among them.
+// of the bodies that an axis carries to what it moves and to what hangs on its carriages and drives; every screw, nut and motor is
+// among them, and of every member that is filled its fill.
 func TestMassAddsUp(t *testing.T) {
 	for name, m := range machines(t) {
 		d, s := solvedAt(t, m, (*Model).Middle)
@@ -67,6 +101,20 @@ func TestMassAddsUp(t *testing.T) {
 		near(t, name+" whole mass", d.Mass(), whole, 1e-12)
 		for k, a := range m.Axes {
 			near(t, name+" moved by "+a.Name, d.MovedMass(k), moved[k], 1e-12)
+			near(t, name+" moved by "+a.Name+" against what hangs on it", hangs(d, s, a.Name, m.CarriedBy(a.Item.Moves.Text))/-Gravity.Z, moved[k], 1e-9)
+		}
+		for i, b := range m.Bodies {
+			fill := 0.0
+			for k := range d.Bars {
+				if bar := &d.Bars[k]; bar.Member.Fill.Text != "" && strings.HasPrefix(bar.Name, b.Name+".") {
+					mass, err := d.FillMass(bar)
+					if err != nil || mass <= 0 {
+						t.Errorf("%s: the fill of %s weighs %g kg, %v", name, bar.Name, mass, err)
+					}
+					fill += mass
+				}
+			}
+			near(t, name+" fill of "+b.Name, bodies[i][FillMass], fill, 1e-9)
 		}
 		for _, a := range m.Axes {
 			for k := range a.Item.Drives {

@@ -155,6 +155,8 @@ func ShapeOf(m *spec.Machine, s *spec.Section, read spec.Reader) (section.Shape,
 				WebThickness:    at(s.Channel.Web),
 				FlangeThickness: at(s.Channel.Flange),
 				RootRadius:      read.Of(s.Channel.Root),
+				Slope:           read.Of(s.Channel.Slope),
+				ToeRadius:       read.Of(s.Channel.Toe),
 			},
 			fmt.Sprintf(
 				"channel %s × %s, web %s, flange %s",

@@ -59,7 +59,7 @@ func TestCatalogueShapes(t *testing.T) {
 // TestCatalogueTables holds the catalogue's dimensions against the properties
 // that the standards' tables print, testdata/tables.csv. A printed number is
 // good to half its last digit, and no print of three digits is better than
-// 0.5 %. Torsion constants of two families get more, see [torsionTolerance].
+// 0.5 %. Torsion constants of three families get more, see [torsionTolerance].
 func TestCatalogueTables(t *testing.T) {
 	rows := map[string]catalogueRow{}
 	for _, row := range readCatalogue(t) {
@@ -106,6 +106,11 @@ func TestCatalogueTables(t *testing.T) {
 			if head[1+i] == "J" {
 				c.RelTol = torsionTolerance(row)
 			}
+			if head[1+i] == "Iz" && row.sizes["slope"] > 0 {
+				// The tables print the radius of the tips to half a millimetre and take half of that at the root: with
+				// 4.25 for 4.5 mm UPN 100 has 29.23 cm4, of 29.3, and 29.15 as printed.
+				c.RelTol = 0.006
+			}
 			c.Want, c.AbsTol = digits(t, printed)
 			verify.Check(t, c, got[i]/unitOf[unit])
 		}
@@ -113,10 +118,11 @@ func TestCatalogueTables(t *testing.T) {
 }
 
 // torsionTolerance returns what our torsion constant may stand off the printed
-// one. The two differ by formula in two families:
+// one. The two differ by formula in three families:
 //   - Angles. The tables take off 0.21 t⁴ and leave the rounding of the toes out.
 //     Ours takes off 0.315 t⁴ and the toes, because two-dimensional finite
 //     elements do (TestFiniteElementsPlain, S15): the print is 1.8 to 3 % high.
+//   - Channels with flanges that slope. Ours are by finite elements, the tables' by a formula: ours are up to 1.8 % higher.
 //   - Square and rectangular tubing. The tables take the closed cell alone. Ours
 //     adds the wall's own strip, t³ s/3, as EN 10210-2 does: 2 % for the smallest
 //     tube with the thickest wall, less than 1 % for most.
@@ -124,6 +130,8 @@ func torsionTolerance(row catalogueRow) float64 {
 	switch {
 	case row.kind == "angle":
 		return 0.03
+	case row.sizes["slope"] > 0:
+		return 0.02
 	case row.make == "imperial":
 		return 0.025
 	}
@@ -194,7 +202,7 @@ func (r catalogueRow) shape() (section.Shape, error) {
 			FlangeThickness: s["flange"], RootRadius: s["root"]}, nil
 	case "channel":
 		return section.Channel{Height: s["height"], Width: s["width"], WebThickness: s["web"],
-			FlangeThickness: s["flange"], RootRadius: s["root"]}, nil
+			FlangeThickness: s["flange"], RootRadius: s["root"], Slope: s["slope"], ToeRadius: s["toe"]}, nil
 	case "angle":
 		return section.Angle{Height: s["height"], Width: s["width"], Thickness: s["wall"],
 			RootRadius: s["root"], ToeRadius: s["toe"]}, nil
@@ -304,12 +312,12 @@ func text(t *testing.T, value ast.Expr) string {
 	return s
 }
 
-var errLength = errors.New(`not a length like "80 mm" or "1/4 in"`)
+var errLength = errors.New(`not a length like "80 mm" or "1/4 in", nor a slope like "8 %"`)
 
-// length reads a length of the catalogue.
+// length reads a length of the catalogue, or a slope.
 func length(s string) (float64, error) {
 	number, unit, ok := strings.Cut(s, " ")
-	scale := map[string]float64{"mm": 1e-3, "in": inch}[unit]
+	scale := map[string]float64{"mm": 1e-3, "in": inch, "%": 0.01}[unit]
 	if !ok || scale == 0 {
 		return 0, errLength
 	}

@@ -19,8 +19,10 @@ func TestBadDimensions(t *testing.T) {
 		{RolledI{0.2, 0.1, 0.1, 0.008, 0}, "web thickness"},
 		{RolledI{0.2, 0.1, 0.005, 0.1, 0}, "flange thickness"},
 		{RolledI{0.2, 0.1, 0.005, 0.008, 0.05}, "root radius"},
-		{Channel{0.2, math.NaN(), 0.005, 0.008, 0}, "width"},
-		{Channel{0.2, 0.1, 0.005, 0.008, -0.001}, "root radius"},
+		{Channel{0.2, math.NaN(), 0.005, 0.008, 0, 0, 0}, "width"},
+		{Channel{0.2, 0.1, 0.005, 0.008, -0.001, 0, 0}, "root radius"},
+		{Channel{0.2, 0.1, 0.005, 0.008, 0.005, 0.08, 0.005}, "toe radius"},
+		{Channel{0.2, 0.1, 0.005, 0.008, 0.005, 0.16, 0}, "slope"},
 		{Angle{0.1, 0.1, 0.1, 0, 0}, "thickness"},
 		{Angle{0.1, 0.1, 0.01, 0.088, 0.006}, "root radius"},
 		{Angle{0.1, 0.1, 0.01, 0, 0.02}, "toe radius"},
@@ -144,7 +146,7 @@ func TestAnythingIsFiniteOrRefused(t *testing.T) {
 	}
 	for range 20000 {
 		m := Material{E: u() * 1e11, G: u() * 1e11, Density: u() * 1e4}
-		s := []Shape{RolledI{u(), u(), u() / 10, u() / 10, u() / 10}, Channel{u(), u(), u() / 10, u() / 10, u() / 10},
+		s := []Shape{RolledI{u(), u(), u() / 10, u() / 10, u() / 10}, Channel{u(), u(), u() / 10, u() / 10, u() / 10, 0, 0},
 			Angle{u(), u(), u() / 10, u() / 10, u() / 10}, HollowRectangle{u(), u(), u() / 10, u() / 10, u() / 10},
 			HollowRound{u(), u() / 2}, Bar{u(), u(), u() / 10}, RoundBar{u()}, Listed{Area: u(), Iy: u(), Iz: u(), J: u()}}[rng.IntN(8)]
 		b := BuiltUp{Parts: []Part{{Shape: s, Y: u(), Z: u(), Angle: u()}, {Shape: s, Material: feSteel}}}

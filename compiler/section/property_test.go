@@ -10,7 +10,8 @@ import (
 func shapes(k float64) map[string]Shape {
 	return map[string]Shape{
 		"I":         RolledI{0.200 * k, 0.100 * k, 0.0056 * k, 0.0085 * k, 0.012 * k},
-		"channel":   Channel{0.160 * k, 0.070 * k, 0.0055 * k, 0.0095 * k, 0.012 * k},
+		"channel":   Channel{0.160 * k, 0.070 * k, 0.0055 * k, 0.0095 * k, 0.012 * k, 0, 0},
+		"sloping":   Channel{0.160 * k, 0.065 * k, 0.0075 * k, 0.0105 * k, 0.0105 * k, 0.08, 0.0055 * k},
 		"angle":     Angle{0.150 * k, 0.090 * k, 0.010 * k, 0.012 * k, 0.006 * k},
 		"rectangle": HollowRectangle{0.150 * k, 0.100 * k, 0.006 * k, 0.012 * k, 0.006 * k},
 		"tube":      HollowRound{0.1683 * k, 0.006 * k},
@@ -208,7 +209,7 @@ func TestBondedAboveLoose(t *testing.T) {
 			where FillPlace
 		}{
 			{RolledI{h, b, w, f, r}, FillBothPockets}, {RolledI{h, b, w, f, r}, FillPocketPlusY},
-			{Channel{h, b, w, f, r}, FillPocketPlusY}, {HollowRectangle{h, b, w, w, 0}, FillHollow},
+			{Channel{h, b, w, f, r, 0, 0}, FillPocketPlusY}, {HollowRectangle{h, b, w, w, 0}, FillHollow},
 			{HollowRound{h, f}, FillHollow},
 		} {
 			bonded, loose, err := Composite(c.s, feSteel, filling, c.where)

@@ -70,46 +70,69 @@ func (s RolledI) Outline() ([]Region, error) {
 	return []Region{{Outer: s.path().points()}}, nil
 }
 
-// Channel is a parallel-flange channel with its web upright and its flanges
-// towards +y. Its origin is at the back of the web, at mid-height.
+// Channel is a channel with its web upright and its flanges towards +y. Its
+// origin is at the back of the web, at mid-height. The flanges are parallel, or
+// their inner faces slope: then their thickness is that at half the width.
 type Channel struct {
 	Height          float64 // overall height h along z [m]
 	Width           float64 // flange width b along y, from the back of the web [m]
 	WebThickness    float64 // web thickness tw [m]
-	FlangeThickness float64 // flange thickness tf [m]
+	FlangeThickness float64 // flange thickness tf, at b/2 [m]
 	RootRadius      float64 // fillet r between web and flange [m]
+	Slope           float64 // of the inner faces, thicker toward the web, 0 for parallel flanges [-]
+	ToeRadius       float64 // rounding r2 of the inner edge of each flange's tip [m]
+}
+
+// inside is half of the space between the flanges, at a distance from the back of the web.
+func (s Channel) inside(y float64) float64 {
+	return s.Height/2 - s.FlangeThickness - s.Slope*(s.Width/2-y)
 }
 
 func (s Channel) validate() error {
-	outstand, depth := s.Width-s.WebThickness, s.Height/2-s.FlangeThickness
+	outstand, depth, toe := s.Width-s.WebThickness, s.inside(s.WebThickness), s.Height/2-s.inside(s.Width)
 	return within("channel",
 		size("height", s.Height, math.Inf(1)),
 		size("width", s.Width, math.Inf(1)),
 		size("web thickness", s.WebThickness, s.Width),
 		size("flange thickness", s.FlangeThickness, s.Height/2),
-		radius("root radius", s.RootRadius, math.Min(outstand, depth)))
+		radius("slope", s.Slope, math.Min(s.FlangeThickness/s.Width, (s.Height/2-s.FlangeThickness)/s.Width)),
+		radius("root radius", s.RootRadius, math.Min(outstand, depth)),
+		radius("toe radius", s.ToeRadius, math.Min(outstand-s.RootRadius, toe)/(1+s.Slope)))
 }
 
 func (s Channel) path() path {
-	b, h, w, f, r := s.Width, s.Height/2, s.WebThickness, s.Height/2-s.FlangeThickness, s.RootRadius
+	b, h, w, r, toe := s.Width, s.Height/2, s.WebThickness, s.RootRadius, s.ToeRadius
+	f, tip := s.inside(w), s.inside(b)
 	return roundedPolygon([]corner{
-		{0, -h, 0}, {b, -h, 0}, {b, -f, 0}, {w, -f, r}, {w, f, r}, {b, f, 0}, {b, h, 0}, {0, h, 0}})
+		{0, -h, 0}, {b, -h, 0}, {b, -tip, toe}, {w, -f, r}, {w, f, r}, {b, tip, toe}, {b, h, 0}, {0, h, 0}})
 }
 
-// pocket returns the space between the flanges, flush with their tips.
+// pocket returns the space between the flanges, flush with where their tips begin to be round.
 func (s Channel) pocket() path {
-	b, w, f, r := s.Width, s.WebThickness, s.Height/2-s.FlangeThickness, s.RootRadius
-	return roundedPolygon([]corner{{w, -f, r}, {b, -f, 0}, {b, f, 0}, {w, f, r}})
+	w, r := s.WebThickness, s.RootRadius
+	// The arc takes r2 tan(φ/2) off the face, which turns by φ = 90° + atan(slope) into the tip.
+	end := s.Width - s.ToeRadius*math.Tan((math.Pi/2+math.Atan(s.Slope))/2)/math.Hypot(1, s.Slope)
+	f, tip := s.inside(w), s.inside(end)
+	return roundedPolygon([]corner{{w, -f, r}, {end, -tip, 0}, {end, tip, 0}, {w, f, r}})
 }
 
 // Properties returns the section's properties: area and second moments exact,
 // torsion by [ChannelTorsion], warping by [ChannelWarping], shear along the
 // flanges by the energy of the shear flow. For a force along the web a channel
 // is half of a box of twice its width cut where no shear crosses, hence
-// [CowperBox], which stands 1.6 % below Pilkey's example B.2.
+// [CowperBox], which stands 1.6 % below Pilkey's example B.2. With flanges that
+// slope, torsion, warping and shear are by finite elements.
 func (s Channel) Properties(poisson float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
+	}
+	if s.Slope > 0 || s.ToeRadius > 0 {
+		m := Material{E: 1, G: 0.5 / (1 + ratio(poisson)), Density: 1}
+		n, err := solve([]solid{{outer: s.path(), material: m}})
+		if err != nil {
+			return Properties{}, err
+		}
+		return n.properties(m)
 	}
 	p := s.path().moments().properties()
 	p.CentroidZ = 0 // by symmetry

@@ -26,7 +26,7 @@ type Cutting struct {
 // number with another spindle, that one has the spindle's name before its id.
 func Join(list []Cutting, targets []string, idWord func(string) string) *build.Build {
 	first := *list[0].Build
-	j := joiner{list: list, out: &first, idWord: idWord, roughs: map[string]int{}, fines: map[string]int{}}
+	j := joiner{list: list, out: &first, idWord: idWord, roughs: map[string]int{}, fines: map[string]int{}, quick: map[string]int{}}
 	j.out.Figures = build.Registry{}
 	j.targets(targets)
 	j.figures()
@@ -44,10 +44,11 @@ type joiner struct {
 	idWord func(string) string
 	roughs map[string]int      // which build a target is roughed with, by its name
 	fines  map[string]int      // and finished with
+	quick  map[string]int      // and which has its fastest cut
 	called []map[string]string // by build: what its figures are called
 }
 
-// targets takes each target's best answer: roughed and finished with the same spindle, or with two where that is better.
+// targets takes each target's best answer: roughed and finished with the same spindle, or with several where that is better.
 func (j *joiner) targets(names []string) {
 	j.out.Targets = nil
 	for _, name := range names {
@@ -59,26 +60,39 @@ func (j *joiner) targets(names []string) {
 				known = known || c.Targets[at].ByFinishingAlone() != build.NotKnown
 			}
 		}
-		var best *pair
-		for _, rough := range of {
-			for _, fine := range of {
-				if known && fine.ByFinishingAlone() == build.NotKnown {
-					continue
-				}
-				p := pair{rough.build, fine.build, rough.Target}
-				if rough.build != fine.build {
-					p.Target = together(rough.Target, fine.Target)
-				}
-				if best == nil || p.better(best) {
-					best = &p
+		var one, any *shared
+		for _, fine := range of {
+			if known && fine.ByFinishingAlone() == build.NotKnown {
+				continue
+			}
+			for _, rough := range of {
+				for _, quick := range of {
+					s := &shared{rough.build, fine.build, quick.build, rough.Target}
+					switch {
+					case s.alone():
+						if one == nil || s.better(one) {
+							one = s
+						}
+					case quick.build != rough.build && (rough.Job == nil || quick.Job == nil || len(quick.Job.Cuts) == 0):
+						continue
+					default:
+						s.Target = together(rough, fine, quick, j.list[quick.build].Spindle)
+					}
+					if any == nil || s.better(any) {
+						any = s
+					}
 				}
 			}
 		}
-		if best == nil {
+		if any == nil {
 			continue
 		}
+		best := any
+		if one != nil && !any.worth(one) {
+			best = one
+		}
 		t := *best.Target
-		j.roughs[name], j.fines[name] = best.rough, best.fine
+		j.roughs[name], j.fines[name], j.quick[name] = best.rough, best.fine, best.quick
 		if t.Operation != "" {
 			t.Operation += ", spindle " + j.list[best.rough].Spindle
 		}
@@ -89,21 +103,52 @@ func (j *joiner) targets(names []string) {
 	}
 }
 
-// A pair is a target roughed in one build and finished in another or the same.
-type pair struct {
-	rough, fine int
+// A shared target is roughed in one build, finished in another or the same, and takes the time of the fastest cut of a third.
+// As with one spindle and several cutters the verdict on roughing is that of the cut that does it best, and the time that of
+// the fastest that is at least as deep as a light cut: small cutters reach their depth in a week where large ones take hours.
+type shared struct {
+	rough, fine, quick int
 	*build.Target
 }
 
-// better reports whether a pair is better than another one: by its verdict; by being one spindle; by what is better of the target.
-func (p pair) better(o *pair) bool {
-	if order := cmp.Compare(p.Verdict.Rank(), o.Verdict.Rank()); order != 0 {
+// alone reports whether one spindle does it all.
+func (s *shared) alone() bool { return s.rough == s.fine && s.rough == s.quick }
+
+// better reports whether a target is better done than in another way: by its verdict; by what is better of the target; by the
+// fewer spindles.
+func (s *shared) better(o *shared) bool {
+	if order := cmp.Compare(s.Verdict.Rank(), o.Verdict.Rank()); order != 0 {
 		return order > 0
 	}
-	if one, other := p.rough == p.fine, o.rough == o.fine; one != other {
-		return one
+	if better(s.Target, o.Target) || better(o.Target, s.Target) {
+		return better(s.Target, o.Target)
 	}
-	return better(p.Target, o.Target)
+	many := func(s *shared) (n int) {
+		for _, k := range []int{s.fine, s.quick} {
+			if k != s.rough {
+				n++
+			}
+		}
+		return n
+	}
+	return many(s) < many(o)
+}
+
+// worthwhile is the share of a part's time below which it is worth using more than one spindle: another zero and another
+// tool length have to be set.
+const worthwhile = 0.8 // common practice
+
+// worth reports whether what several spindles do is worth it beside what one of them does: by a better verdict, or much sooner and no
+// less accurate.
+func (s *shared) worth(one *shared) bool {
+	if order := cmp.Compare(s.Verdict.Rank(), one.Verdict.Rank()); order != 0 {
+		return order > 0
+	}
+	a, b := time(s.Target), time(one.Target)
+	if a == 0 || b == 0 || (s.Job.Finishing > 0) != (one.Job.Finishing > 0) || !rank.More(worthwhile*b, a) {
+		return false
+	}
+	return s.Budget == nil || one.Budget == nil || !rank.More(s.Budget.Likely, max(one.Budget.Likely, s.Budget.Accuracy))
 }
 
 // by is a target's answer in one of the builds.
@@ -118,16 +163,25 @@ const machiningTime = "machining time"
 // uncertainFinish begins what a target's uncertainty says of its finished part.
 const uncertainFinish = "; likely error of the finished part"
 
-// together is a target roughed with one spindle and finished with another one: the finish pass cuts all surfaces, so that
-// where the spindles stand to each other changes no more than what is left for it.
-func together(rough, fine *build.Target) *build.Target {
-	t := *rough
+// timeRange begins what a target's uncertainty says of the time of its part.
+const timeRange = "; time for the part"
+
+// together is a target roughed with one spindle, finished with another one and as fast as with a third, which is named: the finish pass
+// cuts all surfaces, so that where the spindles stand to each other changes no more than what is left for it.
+func together(rough, fine, quick by, spindle string) *build.Target {
+	t := *rough.Target
 	roughing, late := rough.ByRoughingAlone(), false
+	if deepEnough(rough.Target) {
+		roughing, t.Roughing = build.WithinReach, "full cuts"
+	}
 	t.Finishing, t.Budget = fine.Finishing, fine.Budget
 	if t.Job != nil && fine.Job != nil {
 		job := *t.Job
 		job.Finishing, job.Ra, job.Lacks = fine.Job.Finishing, fine.Job.Ra, fine.Job.Lacks
 		job.Cuts = slices.Clone(job.Cuts)
+		if quick.build != rough.build {
+			job.Cuts = quicker(job.Cuts, quick.Job.Cuts, spindle)
+		}
 		for i := range job.Cuts {
 			job.Cuts[i].Time = job.Cuts[i].Roughing + job.Finishing
 		}
@@ -143,11 +197,18 @@ func together(rough, fine *build.Target) *build.Target {
 		}
 	}
 	t.Decide(roughing, fine.ByFinishingAlone())
+	before, after, ok := strings.Cut(t.Uncertainty, timeRange)
+	if ok { // that of the one spindle alone
+		t.Uncertainty = before
+		if _, rest, more := strings.Cut(after, ";"); more {
+			t.Uncertainty += ";" + rest
+		}
+	}
 	t.Uncertainty, _, _ = strings.Cut(t.Uncertainty, uncertainFinish)
 	if _, error, ok := strings.Cut(fine.Uncertainty, uncertainFinish); ok {
 		t.Uncertainty += uncertainFinish + error
 	}
-	t.Limiting, t.Next = limited(rough, fine, t.Decides)
+	t.Limiting, t.Next = limited(rough.Target, fine.Target, t.Decides)
 	if late && t.Decides == "roughing" {
 		t.Limiting = fmt.Sprintf("%s: %s, limit %s", machiningTime, build.Duration(t.Job.Cuts[0].Time), build.Duration(t.Job.Limit))
 	}
@@ -162,12 +223,29 @@ func together(rough, fine *build.Target) *build.Target {
 	return &t
 }
 
+// deepEnough reports whether a target has full cuts, and light ones for its time alone.
+func deepEnough(t *build.Target) bool {
+	return t.Job != nil && t.Job.TooLong && t.Decides == "roughing" && strings.HasPrefix(t.Limiting, machiningTime+" ")
+}
+
+// quicker are a target's cuts with the fastest one of another spindle in place of its own.
+func quicker(own, other []build.JobCut, spindle string) []build.JobCut {
+	fastest := other[0]
+	fastest.Which, fastest.Spindle = build.Fastest, spindle
+	list := []build.JobCut{fastest}
+	if deepest := own[len(own)-1]; deepest.Which != build.Fastest {
+		deepest.Which = build.Deepest
+		list = append(list, deepest)
+	}
+	return list
+}
+
 // limited says what limits a target roughed in one build and finished in another, and what the next better verdict needs where
 // one of the two says it.
 func limited(rough, fine *build.Target, decides string) (limiting, next string) {
 	// What limits roughing is the first of its limits; a sentence of its own is lost where finishing decides that build.
 	byRough, _, _ := strings.Cut(rough.Limiting, "; "+build.FinishingMark)
-	if strings.HasPrefix(byRough, build.FinishingMark) {
+	if strings.HasPrefix(byRough, build.FinishingMark) || deepEnough(rough) {
 		byRough = ""
 		for _, l := range rough.Limits {
 			if l.Limiting {
@@ -221,14 +299,23 @@ func time(t *build.Target) (least float64) {
 	return least
 }
 
+// nobody is the owner of an id that is a joined figure's.
+const nobody = -1
+
 // owner is the build whose figure keeps an id.
 func (j *joiner) owner(id string) int {
 	for name, k := range j.roughs {
 		what, ok := strings.CutPrefix(id, "target."+j.idWord(name)+".")
-		if !ok {
+		switch {
+		case !ok:
 			continue
-		}
-		if strings.HasPrefix(what, "budget.") || strings.HasPrefix(what, "finish.") || what == "chance" {
+		case strings.HasPrefix(what, "budget."), strings.HasPrefix(what, "finish."), what == "chance", what == "time.finishing":
+			return j.fines[name]
+		case what == "time.removal_rate", what == "time.roughing":
+			return j.quick[name]
+		case what == "time.part" && j.quick[name] != j.fines[name]:
+			return nobody
+		case what == "time.part":
 			return j.fines[name]
 		}
 		return k
@@ -274,6 +361,28 @@ func (j *joiner) figures() {
 			j.out.Figures.Add(f)
 		}
 	}
+	for _, t := range j.out.Targets {
+		j.timeOf(t.Name)
+	}
+}
+
+// timeOf adds the time of a part that is roughed as fast as one spindle can and finished with another.
+func (j *joiner) timeOf(name string) {
+	quick, fine := j.quick[name], j.fines[name]
+	if quick == fine {
+		return
+	}
+	id := "target." + j.idWord(name) + ".time."
+	rough, ok := j.out.Figures.Get(id + "roughing")
+	finishing, both := j.out.Figures.Get(id + "finishing")
+	f, is := j.list[fine].Figures.Get(id + "part")
+	if !ok || !both || !is {
+		return
+	}
+	f.Value, f.Low, f.High = rough.Value+finishing.Value, rough.Low+finishing.Low, rough.High+finishing.High
+	f.Label += fmt.Sprintf(", roughed with spindle %s and finished with spindle %s", j.list[quick].Spindle, j.list[fine].Spindle)
+	f.Inputs = []build.Input{{Figure: rough.ID}, {Figure: finishing.ID}}
+	j.out.Figures.Add(f)
 }
 
 // alike reports whether two figures are the same number.

@@ -160,3 +160,72 @@ func TestRoughedWithOneFinishedWithAnother(t *testing.T) {
 		t.Errorf("findings %q, want %q", said, want)
 	}
 }
+
+// TestTimeIsThatOfTheFastestSpindle: a small cutter that reaches its depth in days does not take the place of a large one that reaches
+// light cuts in hours: the verdict on roughing is that of the one, the time that of the other, by hand from the times of each.
+func TestTimeIsThatOfTheFastestSpindle(t *testing.T) {
+	target := func(v build.Verdict, grade, finishing string, likely, limit float64, rough, finish float64) build.Target {
+		x := build.Target{Name: "iron", Material: "iron", Ambition: "must", Verdict: v, Roughing: grade, Finishing: finishing, Operation: "slot", Limiting: "chatter", Decides: "roughing",
+			At: build.Place{File: "f", Line: 1}, Uncertainty: "roughing: the same; time for the part 9 h to 99 h; likely error of the finished part 20 to 30 µm",
+			Budget: &build.Budget{Accuracy: 50, Likely: likely}, Job: &build.Job{Limit: limit, Finishing: finish,
+				Cuts: []build.JobCut{{Which: build.Both, Operation: "slot", Cutter: "its cutter", Roughing: rough, Time: rough + finish}}}}
+		if x.Job.TooLong = limit > 0 && rough+finish > limit; x.Job.TooLong {
+			x.Limiting = "machining time long, limit short: roughing"
+			x.Limits = []build.Limit{{Name: "torque", Limiting: true, Demand: "5 N·m", Limit: "6 N·m"}, {Name: machiningTime, Exceeded: true}}
+		}
+		if v == build.WithinReach {
+			x.Decides = ""
+		}
+		return x
+	}
+	none := build.Target{Name: "iron", Material: "iron", Ambition: "must", Verdict: build.OutOfReach, Roughing: "no cuts", Finishing: "no stable pass", Operation: "slot", At: build.Place{File: "f", Line: 1}}
+	within, over := build.WithinAccuracy, "exceeds the accuracy"
+	for name, c := range map[string]struct {
+		heavy, fast         build.Target
+		verdict             build.Verdict
+		roughed, quick      string  // the spindles
+		roughing, finishing float64 // [min]
+		deepest             bool    // what the verdict is by stands beside it
+	}{
+		"days against hours": {target(build.LightCuts, "light cuts", within, 20, 0, 180, 60), target(build.WithinReach, "full cuts", within, 20, 0, 2500, 60),
+			build.WithinReach, "fast", "heavy", 180, 60, true},
+		"both light, one finishes": {target(build.OutOfReach, "light cuts", over, 90, 0, 180, 60), target(build.LightCuts, "light cuts", within, 20, 0, 2500, 90),
+			build.LightCuts, "heavy", "", 180, 90, false},
+		"a tenth is not worth a second spindle": {target(build.LightCuts, "light cuts", within, 20, 0, 180, 60), target(build.WithinReach, "full cuts", within, 20, 0, 200, 60),
+			build.WithinReach, "fast", "", 200, 60, false},
+		"the faster one of two alike": {target(build.LightCuts, "light cuts", within, 20, 0, 100, 60), target(build.LightCuts, "light cuts", within, 20, 0, 2500, 60),
+			build.LightCuts, "heavy", "", 100, 60, false},
+		"late alone, in time together": {target(build.LightCuts, "light cuts", within, 20, 300, 180, 60), target(build.LightCuts, "light cuts", within, 20, 300, 2500, 60),
+			build.WithinReach, "fast", "heavy", 180, 60, true},
+		"one that cuts nothing": {none, target(build.LightCuts, "light cuts", within, 20, 0, 2500, 60), build.LightCuts, "fast", "", 2500, 60, false},
+	} {
+		slow, quick := of("heavy", 10, c.heavy), of("fast", 20, c.fast)
+		for _, b := range []Cutting{slow, quick} {
+			if job := b.Targets[0].Job; job != nil {
+				for id, v := range map[string]float64{"roughing": job.Cuts[0].Roughing, "finishing": job.Finishing, "part": job.Cuts[0].Time} {
+					b.Figures.Add(build.Figure{ID: "target.iron.time." + id, Label: id, Value: v, Low: v / 2, High: 2 * v, Bounded: true, Unit: "min"})
+				}
+			}
+		}
+		b := Join([]Cutting{slow, quick}, []string{"iron"}, func(name string) string { return name })
+		x := b.Targets[0]
+		first := x.Job.Cuts[0]
+		if x.Verdict != c.verdict || x.Operation != "slot, spindle "+c.roughed || first.Spindle != c.quick || first.Roughing != c.roughing || first.Time != c.roughing+c.finishing {
+			t.Errorf("%s: %s by %s, fastest with %q in %g and %g min; want %+v", name, x.Verdict, x.Operation, first.Spindle, first.Roughing, first.Time, c)
+		}
+		if (len(x.Job.Cuts) == 2) != c.deepest || x.Job.TooLong {
+			t.Errorf("%s: cuts %+v, too long: %v", name, x.Job.Cuts, x.Job.TooLong)
+		}
+		for id, want := range map[string]float64{"roughing": c.roughing, "finishing": c.finishing, "part": c.roughing + c.finishing} {
+			if f, ok := b.Figures.Get("target.iron.time." + id); !ok || f.Value != want || f.Low != want/2 || f.High != 2*want {
+				t.Errorf("%s: time.%s is %v, want %g", name, id, f, want)
+			}
+		}
+		if alone := c.quick == "" && !strings.Contains(x.Finishing, "spindle"); !alone && strings.Contains(x.Uncertainty, "time for the part") {
+			t.Errorf("%s: the time of one spindle alone: %s", name, x.Uncertainty)
+		}
+		if c.verdict == build.WithinReach && c.quick != "" && strings.HasPrefix(x.Limiting, machiningTime) {
+			t.Errorf("%s: limited by %s", name, x.Limiting)
+		}
+	}
+}

@@ -83,6 +83,7 @@ func formulation(book *sheet.Book) build.List {
 		"Rigid are: the links, the arms, the workpiece, and the freedoms marked rigid of a joint at a member's end " +
 			"(10 000 times the stiffness of the member). No body is condensed: all nodes are unknowns of one system.",
 		"For vibration, members have consistent mass with shear and rotary inertia and an interior that is refined until the frequencies are resolved. " +
+			"ρIy and ρIz are the rotary inertia against turning about local y and z, and their sum is that against twist. " +
 			"The modes are undamped. A mode's loss factor is the mean of the parts' loss factors, weighted by strain energy; " +
 			"the response, and with it stability, takes what modes lose through each other beside that.",
 	}
@@ -186,6 +187,7 @@ func (l *modelLister) members() (sections, members build.Table) {
 		{Head: "GAy, MN", Right: true},
 		{Head: "GAz, MN", Right: true},
 		{Head: "kg/m with rails", Right: true},
+		{Head: "ρIy, ρIz, g·m", Right: true},
 	}}
 	members = build.Table{Caption: "Members; a … b stands for equal members in a row", Columns: []build.Column{
 		{Head: "member"},
@@ -226,7 +228,7 @@ func (l *modelLister) members() (sections, members build.Table) {
 	return sections, members
 }
 
-// sectionRow prints a member's stiffness and mass as the model uses them.
+// sectionRow prints a member's stiffness, mass and rotary inertia as the model uses them.
 func sectionRow(b *machine.Bar, s frame.Section) []build.Cell {
 	words := b.Member.Section.Text
 	if b.Section.Fill != nil {
@@ -241,7 +243,11 @@ func sectionRow(b *machine.Bar, s frame.Section) []build.Cell {
 		}
 		row = append(row, build.Cell{Text: text})
 	}
-	return row
+	inertia := "–"
+	if s.RotaryY != 0 || s.RotaryZ != 0 {
+		inertia = stiffnesses([]float64{s.RotaryY * 1e3, s.RotaryZ * 1e3}, "")
+	}
+	return append(row, build.Cell{Text: inertia})
 }
 
 // endText says what lies between a member and its nodes: offsets, joints that give.

@@ -28,10 +28,10 @@ func budgetSheet(book *sheet.Book) error {
 		switch {
 		case b == nil:
 		case b.Shortage == accuracy.NoCutter:
-			says, next := shortageWords(b)
+			says, next := shortageWords(book.Spec, b)
 			without = append(without, sentenceCase(b.Answer.Entry.Name)+": not computed; "+says+"; "+next+".")
 		case b.Pass == nil:
-			without = append(without, sentenceCase(b.Answer.Entry.Name)+": not computed; no end mill cuts it.")
+			without = append(without, sentenceCase(b.Answer.Entry.Name)+": not computed; no "+anEndMill(book.Spec)+" cuts it.")
 		default:
 			t := targetBookOf(book, b.Answer)
 			sums.Rows = append(sums.Rows, sumRow(t, b))

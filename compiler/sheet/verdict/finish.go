@@ -101,12 +101,12 @@ func finishWalls() build.Table {
 func (t *finishTables) add(book *sheet.Book, b *accuracy.Budget) {
 	a, p := b.Answer, b.Pass
 	if b.Shortage == accuracy.NoCutter {
-		says, next := shortageWords(b)
+		says, next := shortageWords(book.Spec, b)
 		t.none = append(t.none, sentenceCase(a.Entry.Name)+": "+says+"; "+next+".")
 		return
 	}
 	if p == nil {
-		t.none = append(t.none, sentenceCase(a.Entry.Name)+": no end mill cuts it, and a face mill finishes no wall; take an end mill for it.")
+		t.none = append(t.none, sentenceCase(a.Entry.Name)+": no "+anEndMill(book.Spec)+" cuts it, and a face mill finishes no wall; take an end mill for it.")
 		return
 	}
 	staticFinish(book, a, b.Finisher)

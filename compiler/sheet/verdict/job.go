@@ -36,7 +36,7 @@ func operationWords(a *cut.Attempt, o *reach.Outcome) string {
 }
 
 // judgeJob says how long a target's part takes, and what it lacks beside accuracy.
-func judgeJob(t *build.Target, a *cut.Answer, b *accuracy.Budget) {
+func judgeJob(m *spec.Machine, t *build.Target, a *cut.Answer, b *accuracy.Budget) {
 	fast := &a.Fastest
 	if fast.Point == nil || b.Roughing() == 0 {
 		return
@@ -62,7 +62,7 @@ func judgeJob(t *build.Target, a *cut.Answer, b *accuracy.Budget) {
 	}
 	t.Job = j
 	if b.Shortage != "" {
-		says, next := shortageWords(b)
+		says, next := shortageWords(m, b)
 		j.Lacks = says + "; " + next
 	}
 	limitJob(t, a, b)
@@ -134,12 +134,12 @@ func timeWords(a *cut.Answer, b *accuracy.Budget) (says, next string) {
 }
 
 // shortageWords say what a finished part lacks beside accuracy, and what would do.
-func shortageWords(b *accuracy.Budget) (says, next string) {
+func shortageWords(m *spec.Machine, b *accuracy.Budget) (says, next string) {
 	job := &b.Answer.Job
 	switch b.Shortage {
 	case accuracy.NoCutter:
 		most := quantity.Print(2*job.InsideRadius, "mm")
-		says = fmt.Sprintf("no end mill that cuts it has at most %s, for an inside radius of %s", most, quantity.Print(job.InsideRadius, "mm"))
+		says = fmt.Sprintf("no %s that cuts it has at most %s, for an inside radius of %s", anEndMill(m), most, quantity.Print(job.InsideRadius, "mm"))
 		smallest := math.Inf(1)
 		for i := range b.Answer.Finishers {
 			smallest = math.Min(smallest, b.Answer.Finishers[i].Cut.Diameter)

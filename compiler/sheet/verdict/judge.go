@@ -53,7 +53,7 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 		t.Finishing = "no stable pass"
 	}
 	t.Budget = budgetOf(book, b)
-	judgeJob(t, a, b)
+	judgeJob(book.Spec, t, a, b)
 	if fine == build.NotKnown {
 		return
 	}
@@ -90,7 +90,7 @@ func truerWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) string {
 func finishingWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) (says, next string) {
 	switch {
 	case b.Shortage != "":
-		says, next = shortageWords(b)
+		says, next = shortageWords(book.Spec, b)
 	case b.Chatters():
 		says = fmt.Sprintf("no stable pass with the %s, at any speed and any depth down to %s", b.Finisher.Attempt.Cutter, quantity.Print(b.Pass.Least, "mm"))
 		next = "for a stable finish pass: a shorter or thicker end mill, or one with fewer teeth"

@@ -50,6 +50,9 @@ func notJudged(book *sheet.Book) {
 		missing = []string{"axis that moves the cutter relative to the workpiece"}
 	}
 	lacks := "the spec has no " + strings.Join(missing, " and no ")
+	if len(book.Spec.Idle()) > 0 && len(book.Spec.Cutters) == 0 {
+		lacks += ofSpindle(book.Spec)
+	}
 	book.NotComputed("what the machine can cut", "`spindle`, `cutters` and `workpiece`")
 	for _, e := range book.Spec.Targets {
 		book.Build.Targets = append(book.Build.Targets, build.Target{
@@ -83,7 +86,11 @@ func targetOf(book *sheet.Book, a *cut.Answer, b *accuracy.Budget) build.Target 
 	best := a.Best()
 	if best == nil {
 		t.Verdict, t.Roughing, t.Finishing = build.NotKnown, string(build.NotKnown), string(build.NotKnown)
-		t.Limiting = fmt.Sprintf("no cutter of the spec has an edge with cutting data for %s; drills are judged by their holes", t.Material)
+		whose := ofSpindle(book.Spec)
+		if whose == "" {
+			whose = " of the spec"
+		}
+		t.Limiting = fmt.Sprintf("no cutter%s has an edge with cutting data for %s; drills are judged by their holes", whose, t.Material)
 		return t
 	}
 	t.Roughing = best.Grade.String()
@@ -102,7 +109,7 @@ func targetOf(book *sheet.Book, a *cut.Answer, b *accuracy.Budget) build.Target 
 			t.Limiting = fmt.Sprintf("%s: %s", limitName(s.Limit, s.Axis), shortfallWords(s))
 		}
 	}
-	t.Next = nextGrade(a.Attempts)
+	t.Next = nextGrade(book.Spec, a.Attempts)
 	judge(book, &t, a, b)
 	targetFinding(book, &t, best)
 	return t

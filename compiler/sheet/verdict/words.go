@@ -7,18 +7,30 @@ import (
 
 	"ironbed/compiler/cut"
 	"ironbed/compiler/reach"
+	"ironbed/spec"
 	"ironbed/spec/quantity"
 )
 
+// anEndMill is an end mill of the spec's, or of several spindles of the one that cuts.
+func anEndMill(m *spec.Machine) string { return "end mill" + ofSpindle(m) }
+
+// ofSpindle names the spindle that cuts, where there are several.
+func ofSpindle(m *spec.Machine) string {
+	if len(m.Idle()) == 0 {
+		return ""
+	}
+	return " of spindle " + m.Mounted()
+}
+
 // nextGrade says how far the nearest slot is from the next better grade, and what
 // limits it.
-func nextGrade(attempts []cut.Attempt) string {
+func nextGrade(m *spec.Machine, attempts []cut.Attempt) string {
 	a, o, required, share := cut.Nearest(attempts)
 	if attempts[0].Grade == reach.WithinReach {
 		return ""
 	}
 	if a == nil {
-		return "full cuts are judged by a slot, and no cutter named for this target can cut one: name an end mill"
+		return "full cuts are judged by a slot, and no cutter" + ofSpindle(m) + " named for this target can cut one: name an end mill"
 	}
 	grade := "full cuts"
 	if attempts[0].Grade == reach.OutOfReach {
