@@ -22,6 +22,7 @@ type Case struct {
 	Want     float64 `json:"want"`     // the published value
 	RelTol   float64 `json:"rel_tol"`  // allowed relative difference, from the printed digits
 	AbsTol   float64 `json:"abs_tol"`  // allowed absolute difference, where a relative one has no meaning
+	Why      string  `json:"why"`      // why the tolerance is wider than the printed digits
 	Kind     Kind    `json:"kind"`     // where Want comes from; told by the words of the source where left out
 }
 
