@@ -106,7 +106,11 @@ func TestCatalogueTables(t *testing.T) {
 			if head[1+i] == "J" {
 				c.RelTol = torsionTolerance(row)
 			}
-			c.Want, c.AbsTol = digits(t, printed)
+			if c.Want, c.AbsTol = digits(t, printed); c.AbsTol > c.RelTol*c.Want {
+				c.Why = "half of the last printed digit"
+			} else if c.RelTol > 0.005 {
+				c.Why = "the table's torsion constant is by another formula"
+			}
 			verify.Check(t, c, got[i]/unitOf[unit])
 		}
 	}
