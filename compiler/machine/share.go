@@ -8,6 +8,7 @@ import (
 
 	"ironbed/compiler/frame"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/section"
 	"ironbed/spec"
 )
 
@@ -161,6 +162,15 @@ func (d *Model) torsionShares(s *Solved) []Six {
 		}
 	}
 	return out
+}
+
+// HeldTorsion is how many times as stiff in torsion as it is counted a member is where both ends of its line are held against warping [-].
+func (b *Bar) HeldTorsion() (float64, error) {
+	eiw, err := section.Warping(b.Section.Shape, b.Section.Material)
+	if err != nil {
+		return 0, err
+	}
+	return section.HeldTorsion(b.Used.GJ, eiw, b.Run, 2)
 }
 
 func pointOf(s *Solved, node int, arm r3.Vec) r3.Vec {
