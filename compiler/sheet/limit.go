@@ -36,8 +36,11 @@ var modelLimits = []modelLimit{
 		"a welded corner is slightly compliant, a bolted joint more so. Joint stiffness is known to a factor, not to a per cent.", nil},
 	{"Members are straight and linear-elastic with small displacements; buckling and local vibration of walls are left out, " +
 		"and a force on an open section acts in its shear centre.", nil},
-	{"The ends of an open section are free to warp. Held ends make a short one many times as stiff in torsion: 8 times a channel UPE 160 of 0.6 m. " +
-		"Where that counts at the tool, a finding at the member gives the bound.", nil},
+	{"An open section is free to warp at the ends of its line; for what turns it between them the least is counted that its warping holds, GJ + π² EIw/L², which under one moment in the " +
+		"middle was a fifth too compliant beside solid elements. Held ends make a short one many times as stiff, 8 times a channel UPE 160 of 0.6 m from end to end: " +
+		"where that counts at the tool, a finding at the member gives the bound.", func(book *Book) bool {
+		return slices.ContainsFunc(book.Model.Bars, func(b machine.Bar) bool { return b.Warps > 0 })
+	}},
 	{"Filled, built-up and outlined sections are solved by finite elements, within a few per mille in torsion. " +
 		"The different lateral strain of steel and fill, which stiffens shear by up to 3 %, is left out.", func(book *Book) bool { return book.Model.HasFill() }},
 	{"A force on a section of parts, or of an outline, that is filled to one side acts in its shear centre.", func(book *Book) bool {

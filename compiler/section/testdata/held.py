@@ -3,9 +3,10 @@
 
 Writes a mesh of 20-node bricks (C3D20R) of an I or a channel with sharp corners, runs CalculiX (ccx 2.20), and prints the turn of
 the end under a torque of 1 N m. All nodes at z = 0 are held. At z = L the section keeps its shape and turns; it is held against
-warping too ("held") or free to warp ("free").
+warping too ("held") or free to warp ("free"). With "fork" both ends keep their shape without turning and are free to warp, and the
+section at SHARE of the length keeps its shape and turns.
 
-    python3 held.py i|channel HEIGHT WIDTH WEB FLANGE LENGTH held|free [FINENESS]      sizes in mm
+    python3 held.py i|channel HEIGHT WIDTH WEB FLANGE LENGTH held|free|fork FINENESS [SHARE]      sizes in mm
 """
 import os
 import subprocess
@@ -56,8 +57,9 @@ def main():
     for i, j in cells:
         for k in range(len(xs) - 1):
             elements.append([node(2 * i + a, 2 * j + c, 2 * k + d) for a, c, d in corner + middle])
-    first = [m for (i, j, k), m in nodes.items() if k == 0]
-    last = [m for (i, j, k), m in nodes.items() if k == 2 * (len(xs) - 1)]
+    plane = lambda at: [m for (i, j, k), m in nodes.items() if k == 2 * at]
+    first, last = plane(0), plane(len(xs) - 1)
+    turned = plane(round(float(sys.argv[9]) * (len(xs) - 1))) if end == "fork" else last
     turn = len(nodes) + 1  # its first freedom is the turn, its second and third the shift of the section
     with tempfile.TemporaryDirectory() as folder:
         with open(os.path.join(folder, "bar.inp"), "w") as w:
@@ -69,13 +71,18 @@ def main():
             for m, e in enumerate(elements, 1):
                 print(", ".join(map(str, [m] + e[:10])) + ",\n" + ", ".join(map(str, e[10:])), file=w)
             print(f"*MATERIAL, NAME=STEEL\n*ELASTIC\n{E}, {NU}\n*SOLID SECTION, ELSET=BAR, MATERIAL=STEEL", file=w)
-            for m in last:
+            for m in turned:
                 y, z, _ = coordinates[m - 1]
                 print(f"*EQUATION\n3\n{m}, 1, 1, {turn}, 1, {z:.9g}, {turn}, 2, -1", file=w)
                 print(f"*EQUATION\n3\n{m}, 2, 1, {turn}, 1, {-y:.9g}, {turn}, 3, -1", file=w)
             print("*BOUNDARY", file=w)
             for m in first:
-                print(f"{m}, 1, 3", file=w)
+                print(f"{m}, 1, {2 if end == 'fork' else 3}", file=w)
+            if end == "fork":
+                for m in last:
+                    print(f"{m}, 1, 2", file=w)
+                middle = min(first, key=lambda m: coordinates[m - 1][0] ** 2 + coordinates[m - 1][1] ** 2)
+                print(f"{middle}, 3, 3", file=w)
             if end == "held":
                 for m in last:
                     print(f"{m}, 3, 3", file=w)
