@@ -25,15 +25,8 @@ const leastWarping = 0.01
 // findOpenLines finds the lines whose torsion hangs on warping.
 //
 // A section that is free to warp at the ends of a line is held against it within the line, where something turns it there: a carriage, a
-// cross member. With φ the turn, less what is in line from end to end, both ends of it zero, the energy is at least
-//
-//	½ ∫ (GJ φ′² + EIw φ″²) dx ≥ ½ (GJ + π² EIw/L²) ∫ φ′² dx
-//
-// with equality for a half sine wave; the turn in line from end to end finds GJ alone, and the two do not work on each other. So the members
-// have the larger stiffness, and a spring from end to end takes the difference off again, π² EIw/L³. Where one moment turns the middle
-// of a line, this is up to 18 % too compliant; without warping it would be several times.
-//
-// Source: Timoshenko and Gere 1961, art. 5.3, the two terms; derived here, the bound, by Wirtinger's inequality.
+// cross member. What turns it so finds more than GJ, see [section.WithinTorsion]; a turn in line from end to end finds GJ alone, and the two do
+// not work on each other. So the members have the larger stiffness, and a spring from end to end takes the difference off again.
 func (d *Model) findOpenLines() error {
 	used := make([]bool, len(d.Bars))
 	for i := range d.Bars {
@@ -51,7 +44,7 @@ func (d *Model) findOpenLines() error {
 		for _, b := range line.bars {
 			used[b] = true
 		}
-		adds := math.Pi * math.Pi * eiw / (line.length * line.length)
+		adds := section.WithinTorsion(eiw, line.length)
 		if adds < leastWarping*d.Bars[i].Used.GJ {
 			continue
 		}

@@ -35,6 +35,16 @@ func HeldTorsion(gj, eiw, length float64, ends int) (float64, error) {
 	return times, g.Err
 }
 
+// WithinTorsion returns the least torsion stiffness that warping adds in a bar that is turned between its ends, which do not turn and are free to
+// warp [N·m2], for the warping stiffness EIw [N·m4] and the length L [m].
+//
+//	½ ∫ (GJ φ′² + EIw φ″²) dx ≥ ½ (GJ + π² EIw/L²) ∫ φ′² dx,  φ = 0 at both ends
+//
+// with equality for a half sine wave. Where one moment turns the middle, a short bar is 12/π² times as stiff, near an end more.
+//
+// Source: Timoshenko and Gere 1961, art. 5.3, the two terms; derived here, the bound, by Wirtinger's inequality.
+func WithinTorsion(eiw, length float64) float64 { return math.Pi * math.Pi * eiw / (length * length) }
+
 // Warping returns the warping stiffness of a shape of one material about its shear centre, by its formula or by finite elements [N·m4]; 0 where
 // neither has one: hollow sections, bars, angles and listed properties.
 //
