@@ -125,16 +125,15 @@ func TestTurnedInAWave(t *testing.T) {
 	// A chain of springs k under nodes: k (2 − 2 cos π/n) a = 1 for the wave's height a.
 	k := (b.Used.GJ + math.Pi*math.Pi*eiw/(length*length)) * pieces / length
 	want := 1 / (k * (2 - 2*math.Cos(math.Pi/pieces)))
-	if got := turns(t, d, moments...)[pieces/2]; math.Abs(got/want-1) > 1e-6 {
-		t.Errorf("in a wave it turns by %g, want %g", got, want)
-	}
+	const source = "Timoshenko and Gere 1961, art. 5.3, GJ φ″ − EIw φ⁗ = −m in closed form, worked by hand"
+	verify.Check(t, verify.Case{ID: "turned in a wave", Quantity: "turn of an open bar by moments in a half sine wave", Unit: "µrad", Source: source, Want: want * 1e6, RelTol: 1e-6},
+		turns(t, d, moments...)[pieces/2]*1e6)
 	for _, shares := range [][]float64{{0, 1}, {0, 0.3, 1}, {0, 0.1, 0.5, 1}} {
 		d := barOf(t, openI, length, false, shares...)
 		moments := make([]float64, len(shares))
 		moments[len(moments)-1] = 1
-		if got, want := turns(t, d, moments...)[len(moments)-1], length/b.Used.GJ; math.Abs(got/want-1) > 1e-6 {
-			t.Errorf("from end to end, nodes at %v, it turns by %g, want %g", shares, got, want)
-		}
+		verify.Check(t, verify.Case{ID: fmt.Sprintf("turned from end to end, %d nodes", len(shares)), Quantity: "turn of an open bar from end to end, ends free to warp", Unit: "µrad",
+			Source: source, Want: length / b.Used.GJ * 1e6, RelTol: 1e-6}, turns(t, d, moments...)[len(moments)-1]*1e6)
 	}
 }
 

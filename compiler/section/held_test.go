@@ -58,6 +58,9 @@ func TestHeldLimits(t *testing.T) {
 	near(t, "no end", held(5e3, 1e3, 1, 0), 1, 1e-12)
 	near(t, "short", held(5e3, 1e3, 1e-3, 2)*5e3, 12*1e3/1e-6, 1e-5)
 	near(t, "shorter", held(5e3, 1e3, 2.01e-4, 2), held(5e3, 1e3, 1.99e-4, 2)*(1.99*1.99)/(2.01*2.01), 1e-4)
+	// An IPE 200 of 2 m: EIw = 2676.69 N·m⁴ by finite elements (S04), π² EIw/4.
+	verify.Check(t, verify.Case{ID: "within a line", Quantity: "torsion stiffness that warping adds in 2 m of an IPE 200", Unit: "N·m2",
+		Source: "Timoshenko and Gere 1961, torsional buckling, π² EIw/L² beside GJ; worked by hand", Want: 6604.5, RelTol: 1e-4}, WithinTorsion(2676.6945, 2))
 	near(t, "two halves", held(5e3, 1e3, 1, 2), held(5e3, 1e3, 0.5, 1), 1e-12)
 	for _, c := range [][3]float64{{0, 1, 1}, {1, -1, 1}, {1, 1, 0}} {
 		if _, err := HeldTorsion(c[0], c[1], c[2], 2); err == nil {
