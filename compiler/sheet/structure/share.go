@@ -263,7 +263,7 @@ func openTorsion(book *sheet.Book) error {
 		book.Find(build.Finding{Rule: "open-torsion", Severity: severity, At: build.Place(s.At), Figures: []string{id, shareID(along, s.Name)},
 			Message: fmt.Sprintf("%s is an open section that twists with its ends free to warp in the model, %s of the compliance along %s; with both ends held, by walls that make a box of "+
 				"them or by a thick plate across, it is up to %s times as stiff in torsion and the tool tip up to %s stiffer along %s; a hollow section does not depend on it",
-				build.Bold(s.Name), quantity.Percent(twist), axis, quantity.Number(most), quantity.Percent(stiffer), axis)})
+				s.Name, quantity.Percent(twist), axis, quantity.Number(most), quantity.Percent(stiffer), axis)})
 	}
 	return nil
 }
