@@ -263,6 +263,7 @@ func TestFinishMarks(t *testing.T) {
 			Source:   "toolmaker's page, h = R (1 - cos arcsin(P/2R)); worked by hand",
 			Want:     6.2539,
 			RelTol:   7e-4,
+			Why:      "ours is the parabola of the circle",
 		},
 		must(t, h, err)*1e6,
 	)
@@ -277,10 +278,11 @@ func TestFinishMarks(t *testing.T) {
 			Source:   trochoid,
 			Want:     0.124209,
 			RelTol:   0.0065,
+			Why:      "ours is a parabola, without the feed's share of the speed",
 		},
 		must(t, h, err)*1e6,
 	)
-	verify.Check(t, verify.Case{ID: "marks-down", Quantity: "the same, down milling", Unit: "µm", Source: trochoid, Want: 0.125801, RelTol: 0.0065}, h*1e6)
+	verify.Check(t, verify.Case{ID: "marks-down", Quantity: "the same, down milling", Unit: "µm", Source: trochoid, Want: 0.125801, RelTol: 0.0065, Why: "ours is a parabola, without the feed's share of the speed"}, h*1e6)
 
 	// True teeth leave fz²/4D, one tooth that does all leaves (z fz)²/4D.
 	for _, teeth := range []int{1, 2, 3, 5} {
