@@ -144,3 +144,28 @@ func TestClosedSectionsDoNotWarp(t *testing.T) {
 		t.Errorf("a tube warps: %+v", d.openLines)
 	}
 }
+
+// TestReliefByLength: turned from end to end, each bar of a line has its length's share of the compliance.
+func TestReliefByLength(t *testing.T) {
+	d := barOf(t, openI, 1.6, false, 0, 0.3, 1)
+	posed, err := d.At(d.Middle())
+	if err != nil {
+		t.Fatal(err)
+	}
+	system, err := posed.Frame.Factorise()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := system.Solve(frame.Load{Forces: []frame.Force{{At: frame.At(d.Node["bed.n_2"]), F: [6]float64{3: 1}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range s.PartCompliances(0) {
+		for i := range d.Bars {
+			b := &d.Bars[i]
+			if want := b.Length() / b.Used.GJ; b.Part == c.Part && math.Abs(c.C.At(0, 0)/want-1) > 1e-6 {
+				t.Errorf("%s has %g rad, want %g", b.Name, c.C.At(0, 0), want)
+			}
+		}
+	}
+}
