@@ -1,6 +1,6 @@
 # The targets that DEVELOPERS.md speaks of. README's two commands need Go alone.
 
-.PHONY: build test thorough verify golden lint fuzz uncertainty bench reports hostile parsers
+.PHONY: build test thorough verify mutations golden lint fuzz uncertainty bench reports hostile parsers
 
 build:
 	go build -o ironbed .
@@ -18,6 +18,10 @@ verify:
 	rm -rf out/verify && mkdir -p out/verify
 	IRONBED_THOROUGH=1 IRONBED_VERIFY=$(CURDIR)/out/verify go test -count=1 -timeout 60m ./compiler/...
 	go run ./compiler/verify/table out/verify
+
+# One change in the physics at a time, and which rows of the table catch it: ten minutes. Writes compiler/verify/MUTATIONS.md.
+mutations:
+	go run ./compiler/verify/mutate
 
 # Writes expected outputs anew: read the difference before you commit it.
 golden:

@@ -28,6 +28,7 @@ compiler/works:
 compiler/rank:
 compiler/build:        spec/literal spec/quantity
 compiler/verify:
+compiler/verify/mutate: compiler/verify
 compiler/verify/table: compiler/verify
 compiler/mesh:
 compiler/sparse:

@@ -24,6 +24,7 @@ func TestTrials(t *testing.T) {
 		t.Run(filepath.Base(dir), func(t *testing.T) {
 			var want struct {
 				Source   string
+				Why      string // why the tolerance is wider than the digits
 				Readings []struct {
 					ID     string
 					Want   float64
@@ -61,7 +62,7 @@ func TestTrials(t *testing.T) {
 				}
 				verify.Check(
 					t,
-					verify.Case{ID: filepath.Base(dir) + " " + r.ID, Quantity: r.ID, Unit: units[r.ID], Source: want.Source, Want: r.Want, AbsTol: r.AbsTol},
+					verify.Case{ID: filepath.Base(dir) + " " + r.ID, Quantity: r.ID, Unit: units[r.ID], Source: want.Source, Want: r.Want, AbsTol: r.AbsTol, Why: want.Why},
 					values[r.ID],
 				)
 			}

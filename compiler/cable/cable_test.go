@@ -66,6 +66,12 @@ func TestChainReference(t *testing.T) {
 		verify.Case{ID: "K-004", Quantity: "inner height for a hose of 20 mm", Unit: "mm", Source: sizing + ": 20 % over the largest", Want: 24, RelTol: 1e-9},
 		20+1e3*of(Clearance(Hose, 20e-3)),
 	)
+	// A run that its maker lets hang 2 m with 3 kg/m beside the chain's own 1 kg/m bears w L²/2 = 8 kg·m²/m: with 8 kg/m beside it √(2·8/9) m.
+	verify.Check(
+		t,
+		verify.Case{ID: "K-010", Quantity: "free span of a chain with heavier cables", Unit: "m", Source: "statics of a cantilever, w L²/2, worked by hand", Want: 4.0 / 3, RelTol: 1e-9},
+		of(Span(2, 3, 1, 8)),
+	)
 	section, err := InnerSection(someLines(), 2e-3, true)
 	if err != nil {
 		t.Fatal(err)

@@ -116,12 +116,11 @@ func TestLibraryGroups(t *testing.T) {
 		if kc := group[0] * 1e6; low(force) > kc || high(force) < kc {
 			t.Errorf("%s: %g to %g N/mm2 do not hold the table's %g", name, low(force)/1e6, high(force)/1e6, group[0])
 		}
-		// Where measured coefficients were weighed in, the middle is not the table's.
-		verify.Check(
-			t,
-			verify.Case{ID: "library-kc-" + name, Quantity: "specific force of " + name, Unit: "N/mm2", Source: source, Want: group[0], RelTol: 0.13},
-			read.Of(force)/1e6,
-		)
+		c := verify.Case{ID: "library-kc-" + name, Quantity: "specific force of " + name, Unit: "N/mm2", Source: source, Want: group[0], RelTol: 1e-9}
+		if strings.Contains(w.Source.Text, "Duan 2021") {
+			c.RelTol, c.Why = 0.13, "between the table and the coefficients measured by Duan 2021, table 5, which differ by a quarter"
+		}
+		verify.Check(t, c, read.Of(force)/1e6)
 		if low(w.Exponent) > group[1]+1e-9 || high(w.Exponent) < group[1]-1e-9 {
 			t.Errorf("%s: exponent %g to %g does not hold the table's %g", name, low(w.Exponent), high(w.Exponent), group[1])
 		}

@@ -179,6 +179,7 @@ func TestMeasuredAluminium(t *testing.T) {
 				Source:   source,
 				Want:     c.want,
 				RelTol:   0.4,
+				Why:      "another alloy, rake and tool; coefficients of one alloy in the table differ by half. Ours leaves out neither chip thickness nor edge, which would be a factor of 2 to 3",
 			},
 			must(t, kc, err)/mpa,
 		)
@@ -214,19 +215,18 @@ func TestEngagement(t *testing.T) {
 	)
 }
 
-// TestToolStiffness compares with the plain cantilever 3 E I / L³ of the
-// equivalent cylinder. Shear takes 2 to 4 % at these lengths.
+// TestToolStiffness compares with the cantilever of the equivalent cylinder, with
+// its shear, which takes 2 to 4 % at these lengths.
 func TestToolStiffness(t *testing.T) {
 	for _, c := range []struct {
 		id, name string
 		d, l     float64
-		want     float64 // 3 × 580e3 N/mm2 × π (0.8 d)⁴/64 / l³
-		tol      float64
+		want     float64 // 1/(l³/(3 E I) + l/(κ G A)), E 580 GPa, ν 0.22, κ 6 (1 + ν)/(7 + 6 ν), diameter 0.8 d
 	}{
-		{"tool-6x24", "6 mm carbide, 24 mm out", 6, 24, 3280, 0.025},
-		{"tool-6x18", "6 mm carbide, 18 mm out", 6, 18, 7774, 0.04},
-		{"tool-10x30", "10 mm carbide, 30 mm out", 10, 30, 12957, 0.04},
-		{"tool-3x12", "3 mm carbide, 12 mm out", 3, 12, 1640, 0.025},
+		{"tool-6x24", "6 mm carbide, 24 mm out", 6, 24, 3212.99},
+		{"tool-6x18", "6 mm carbide, 18 mm out", 6, 18, 7497.17},
+		{"tool-10x30", "10 mm carbide, 30 mm out", 10, 30, 12495.28},
+		{"tool-3x12", "3 mm carbide, 12 mm out", 3, 12, 1606.50},
 	} {
 		tool := cutting.Tool{Diameter: c.d * mm, FluteLength: c.l * mm, StickOut: c.l * mm, Substance: cutting.Carbide()}
 		give, err := tool.Compliance()
@@ -239,9 +239,9 @@ func TestToolStiffness(t *testing.T) {
 				ID:       c.id,
 				Quantity: "stiffness at the tip, " + c.name,
 				Unit:     "N/mm",
-				Source:   "hand-worked: 3 E I / L^3 with the equivalent diameter of Kops and Vo 1990, 0.8 D",
+				Source:   "hand-worked: a cantilever with its shear, Cowper 1966, of the equivalent diameter of Kops and Vo 1990, 0.8 D",
 				Want:     c.want,
-				RelTol:   c.tol,
+				RelTol:   3e-6,
 			},
 			1/give.Lateral*mm,
 		)

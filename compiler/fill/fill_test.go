@@ -192,9 +192,22 @@ func TestSlipStiffness(t *testing.T) {
 			Source:   "push-out tests of 13 mm studs, from memory",
 			Want:     60,
 			RelTol:   0.67,
+			Why:      "the tests go from 20 to 100 kN/mm",
 		},
 		k.Middle/1e6,
 	)
+	stud, err := SlipStiffness(Key{Diameter: 0.019, Pitch: 1, Rows: 1}, 33e9, 210e9)
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "key 19 mm", Quantity: "stiffness of a 19 mm stud in concrete", Unit: "kN/mm", Source: "EN 1994-1-1:2004, A.3 (from memory)",
+		Want: 100, RelTol: 0.35, Why: "the standard's is a secant at 0.7 of the resistance, ours the first slope, from a bedding known to a factor of two"}, stud.Middle/1e6)
+	// By hand, d = 19 mm, E = 210 GPa, k = 180e9 · 33/30 N/m³: EI = 1343.4 N·m², β = (k d/(4 EI))^¼ = 28.9260/m, 4 β³ EI.
+	verify.Check(t, verify.Case{ID: "key by hand", Quantity: "stiffness of a 19 mm bar on an elastic bed, held against turning at the steel", Unit: "kN/mm",
+		Source: "Hetenyi 1946, semi-infinite beam; worked by hand", Want: 130.056, RelTol: 1e-5}, stud.Middle/1e6)
+	if stud.Low > 100e6 || stud.High < 100e6 {
+		t.Errorf("from %g to %g N/m does not hold the standard's stud", stud.Low, stud.High)
+	}
 	if !(k.Low < k.Middle && k.Middle < k.High) {
 		t.Errorf("bounds out of order: %+v", k)
 	}

@@ -110,7 +110,13 @@ func (m *Model) faults() InputErrors {
 		}
 	}
 	for i, s := range m.Springs {
-		if fault := m.fault([]Point{s.A, s.B}, s.K[:]...); fault != "" {
+		held := s.K
+		for k := range held {
+			if s.Relieves {
+				held[k] = math.Abs(held[k])
+			}
+		}
+		if fault := m.fault([]Point{s.A, s.B}, held[:]...); fault != "" {
 			found = append(found, &InputError{KindSpring, i, fault})
 		} else if fault := axesFault(s.Axes); fault != "" {
 			found = append(found, &InputError{KindSpring, i, fault})

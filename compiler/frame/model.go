@@ -86,6 +86,10 @@ type Spring struct {
 	Axes [3]r3.Vec  // spring axes, orthonormal in global axes; all zero for the global axes [-]
 	K    [6]float64 // stiffness along and about the three axes [N/m], [N·m/rad]
 	Part int        // part of the machine, for energy shares
+
+	// Relieves says that it takes off some of what members hold between its ends: its
+	// stiffness may then be negative. The whole must still hold.
+	Relieves bool
 }
 
 // A Mass is a rigid lump.

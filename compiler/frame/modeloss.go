@@ -144,7 +144,7 @@ func (q *squares) deformations(e *element, loss *[6]float64) {
 	var root, factor [6]float64
 	var beside [6]float64 // of the deformation after it
 	for k, v := range e.stiff.diagonal {
-		root[k] = math.Sqrt(v)
+		root[k] = math.Sqrt(math.Abs(v)) // a spring that relieves is negative, and its loss too
 	}
 	for plane, c := range e.stiff.cross {
 		if a := 2 + 2*plane; c != 0 {
@@ -157,7 +157,11 @@ func (q *squares) deformations(e *element, loss *[6]float64) {
 	some := false
 	for k := range rows {
 		if e.stiff.diagonal[k] != 0 && e.joins() {
-			rows[k], factor[k] = q.next(loss[k])
+			eta := loss[k]
+			if e.stiff.diagonal[k] < 0 {
+				eta = 2*q.common - eta
+			}
+			rows[k], factor[k] = q.next(eta)
 			some = some || rows[k] != nil
 		}
 	}

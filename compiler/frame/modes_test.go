@@ -229,6 +229,7 @@ func TestPinEndedCross(t *testing.T) {
 				Source:   "NAFEMS R0015, Selected Benchmarks for Natural Frequency Analysis, 1987, test 1",
 				Want:     want,
 				RelTol:   6e-3,
+				Why:      "the published values let no arm stretch",
 			},
 			ms.Frequency(k),
 		)
@@ -237,7 +238,7 @@ func TestPinEndedCross(t *testing.T) {
 
 // TestDeepBeam is NAFEMS test 5: a simply supported beam five times as long as it
 // is deep. Bending is Timoshenko's with Cowper's shear coefficient for a rectangle
-// and ν = 0.3, twist is St Venant's.
+// and ν = 0.3, twist is St Venant's. A solver's manual prints 148.31 and 284.55 for two of them, which are not the benchmark's.
 func TestDeepBeam(t *testing.T) {
 	const e, g, side, length, rho = 200e9, 200e9 / 2.6, 2.0, 10.0, 8000.0
 	const cowper = 10 * 1.3 / (12 + 11*0.3)
@@ -264,8 +265,7 @@ func TestDeepBeam(t *testing.T) {
 		source string
 	}{
 		{1, 42.649, nafems + " (from memory)"}, {2, 42.649, nafems + " (from memory)"}, {3, 71.20, nafems}, {4, 125.00, nafems},
-		{5, 148.31, nafems + " (from memory)"}, {6, 148.31, nafems + " (from memory)"}, {7, 213.61, nafems},
-		{8, 284.55, nafems + " (from memory)"}, {9, 284.55, nafems + " (from memory)"},
+		{5, 148.15, nafems}, {6, 148.15, nafems}, {7, 213.61, nafems}, {8, 283.47, nafems}, {9, 283.47, nafems},
 	} {
 		verify.Check(
 			t,
@@ -275,7 +275,7 @@ func TestDeepBeam(t *testing.T) {
 				Unit:     "Hz",
 				Source:   c.source,
 				Want:     c.want,
-				RelTol:   4e-3,
+				RelTol:   2e-4,
 			},
 			ms.Frequency(c.mode-1),
 		)

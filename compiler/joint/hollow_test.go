@@ -59,6 +59,9 @@ func tip(t *testing.T, chord, branch frame.Section, face float64, s Springs, loa
 	return solution.Displacement(0, frame.At(4))
 }
 
+// teeWhy is why the tees are allowed more than the solid model's own error.
+const teeWhy = "ours is a plate on springs for the face of the chord, which it says is within 13 %, along the branch within 17 %"
+
 const teeSource = "solid finite elements (20-node hexahedra, three meshes, extrapolated) of the welded joint, sharp corners, no weld bead"
 
 // TestTeeTip puts the springs into the beam model of a tee and holds its tip
@@ -81,15 +84,15 @@ func TestTeeTip(t *testing.T) {
 		unit         string
 		tolerance    float64
 	}{
-		{"JOINT-C2-Fx_ux", "tip shift along the chord", [6]float64{0: 2000}, 0, 0.0008161194963484291, "m", 0.15},
-		{"JOINT-C2-Fx_rot_y", "tip turn in plane", [6]float64{0: 2000}, 4, 0.002908148312691913, "rad", 0.15},
-		{"JOINT-C2-Fy_uy", "tip shift across the chord", [6]float64{1: 2000}, 1, 0.0007992044158264927, "m", 0.15},
-		{"JOINT-C2-Fy_rot_x", "tip turn out of plane", [6]float64{1: 2000}, 3, -0.0028918732779097457, "rad", 0.15},
-		{"JOINT-C2-Fz_uz", "tip shift along the branch", [6]float64{2: 10000}, 2, 7.72916211143279e-05, "m", 0.15},
+		{"JOINT-C2-Fx_ux", "tip shift along the chord", [6]float64{0: 2000}, 0, 0.0008161194963484291, "m", 0.13},
+		{"JOINT-C2-Fx_rot_y", "tip turn in plane", [6]float64{0: 2000}, 4, 0.002908148312691913, "rad", 0.13},
+		{"JOINT-C2-Fy_uy", "tip shift across the chord", [6]float64{1: 2000}, 1, 0.0007992044158264927, "m", 0.13},
+		{"JOINT-C2-Fy_rot_x", "tip turn out of plane", [6]float64{1: 2000}, 3, -0.0028918732779097457, "rad", 0.13},
+		{"JOINT-C2-Fz_uz", "tip shift along the branch", [6]float64{2: 10000}, 2, 7.72916211143279e-05, "m", 0.13},
 		{"JOINT-C2-Mz_rot_z", "tip twist", [6]float64{5: 300}, 5, 0.0013657746557225068, "rad", 0.05},
 	} {
 		got := tip(t, chord, branch, 0.05, s, c.load)[c.motion]
-		verify.Check(t, verify.Case{ID: c.id, Quantity: c.quantity, Unit: c.unit, Source: teeSource, Want: c.want, RelTol: c.tolerance}, got)
+		verify.Check(t, verify.Case{ID: c.id, Quantity: c.quantity, Unit: c.unit, Source: teeSource, Want: c.want, RelTol: c.tolerance, Why: teeWhy}, got)
 	}
 	for _, c := range []struct {
 		id, quantity string
@@ -101,7 +104,7 @@ func TestTeeTip(t *testing.T) {
 		// The lever of the solid's tip force is 0.3 m.
 		{"JOINT-C2-k_out_of_plane", "spring out of plane, on the face", s.OutOfPlaneUnder(0.3).Middle, 336519.6490834475, "N·m/rad"},
 	} {
-		verify.Check(t, verify.Case{ID: c.id, Quantity: c.quantity, Unit: c.unit, Source: teeSource, Want: c.want, RelTol: 0.15}, c.got)
+		verify.Check(t, verify.Case{ID: c.id, Quantity: c.quantity, Unit: c.unit, Source: teeSource, Want: c.want, RelTol: 0.13, Why: teeWhy}, c.got)
 	}
 }
 
@@ -153,7 +156,7 @@ func TestSolidTees(t *testing.T) {
 			what      string
 			motion    int
 			want, tol float64
-		}{{"along the chord", 0, c.along, 0.15}, {"across the chord", 1, c.across, 0.15}, {"along the branch", 2, c.up, 0.18}} {
+		}{{"along the chord", 0, c.along, 0.13}, {"across the chord", 1, c.across, 0.13}, {"along the branch", 2, c.up, 0.18}} {
 			var load [6]float64
 			load[q.motion] = 1
 			verify.Check(
@@ -165,6 +168,7 @@ func TestSolidTees(t *testing.T) {
 					Source:   source,
 					Want:     q.want,
 					RelTol:   q.tol,
+					Why:      teeWhy,
 				},
 				tip(t, chord, branch, 0.05, s, load)[q.motion],
 			)
@@ -196,7 +200,7 @@ func TestSolidRectangles(t *testing.T) {
 			{"-k_out_of_plane", "spring out of plane, on the face", "N·m/rad", c.outOfPlane, s.OutOfPlaneUnder(0.3).Middle},
 			{"-k_axial", "spring along the branch", "N/m", c.axial, s.Axial.Middle},
 		} {
-			verify.Check(t, verify.Case{ID: c.id + q.suffix, Quantity: q.what, Unit: q.unit, Source: source, Want: q.want, RelTol: 0.15}, q.got)
+			verify.Check(t, verify.Case{ID: c.id + q.suffix, Quantity: q.what, Unit: q.unit, Source: source, Want: q.want, RelTol: 0.13, Why: teeWhy}, q.got)
 		}
 	}
 }

@@ -86,4 +86,5 @@ type Posed struct {
 	Carriages []Carriage
 	drives    map[string]int // spring index by "axis.drive"
 	Pieces    [][]int        // by bar: its frame members, in order
+	relief    []int          // springs that take off from end to end of a line what warping adds within it
 }

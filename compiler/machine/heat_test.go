@@ -202,7 +202,7 @@ func TestFilledTube(t *testing.T) {
 		{"TH18.6", "time constant of it, as if it had one temperature", "h", 1.58320888889, 0.05, filled.TimeConstant / 3600 / (1 + filled.Biot/3)},
 		{"TH18.7", "time constant of the empty tube", "h", 0.393546666667, 0.05, empty.TimeConstant / 3600},
 	} {
-		verify.Check(t, verify.Case{ID: "member." + c.id, Quantity: c.quantity, Unit: c.unit, Source: source, Want: c.want, RelTol: c.tolerance}, c.got)
+		verify.Check(t, verify.Case{ID: "member." + c.id, Quantity: c.quantity, Unit: c.unit, Source: source, Want: c.want, RelTol: c.tolerance, Why: "specific heat and density of the catalogue are not those of the check"}, c.got)
 	}
 	if filled.Slope != [2]float64{} || empty.Expansion != 11.7e-6 {
 		t.Errorf("slope %v, expansion of the empty one %g", filled.Slope, empty.Expansion)

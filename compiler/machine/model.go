@@ -62,6 +62,7 @@ type Bar struct {
 	Part    int
 	place   spec.Place
 	rails   float64 // rails that lie on it [kg/m]
+	Warps   float64 // torsion stiffness that warping adds for what turns it within its line [N·m2]
 
 	Lies  *spec.Log // what was read for where its ends lie
 	Line  *spec.Log // the same for how far it runs on
@@ -83,6 +84,7 @@ type Model struct {
 	NodeBody  []int          // body of each node
 	Node      map[string]int // "body.node"
 	links     []frame.Link
+	openLines []openLine
 	Fixed     []frame.Spring // feet and joints, which no pose changes
 	FootNames []string       // by index in fixed, "" for joints
 	held      [][6]bool      // by node

@@ -67,6 +67,9 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 	for _, e := range m.Idle() {
 		d.addSpindle("spindle "+e.Name, &e.Item)
 	}
+	if err := d.findOpenLines(); err != nil {
+		return nil, err
+	}
 	d.findCarried()
 	return d, nil
 }

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -137,17 +138,17 @@ func TestPlatesOfCells(t *testing.T) {
 	} {
 		for _, cells := range []int{4, 8} {
 			at, _ := plateCase{width: 1, poisson: c.nu, cells: cells, supports: c.supports(cells)}.solved(t, c.load(cells))
-			tol := c.tol
+			tol, why := c.tol, ""
 			if cells == 4 {
-				tol *= 4
+				tol, why = 4*tol, "the grid has 4 cells; with 8 it is four times nearer"
 			}
 			verify.Check(t, verify.Case{ID: fmt.Sprintf("plate on %s, %d cells", c.name, cells), Quantity: "deflection in the middle of a square plate on " + c.name,
-				Unit: "m/N", Source: c.source, Want: c.want, RelTol: tol}, -at(cells/2, cells/2).Z)
+				Unit: "m/N", Source: c.source, Want: c.want, RelTol: tol, Why: why}, -at(cells/2, cells/2).Z)
 		}
 	}
 }
 
-// TestPlateStates: stretch and in-plane shear of a plate are exact whatever its cells, and so is its mass; twist comes near. Materials
+// TestPlateStates: stretch and mass of a plate are exact whatever its cells, and in-plane shear to half a per cent; twist comes near. Materials
 // up to one that is soft in shear as wood is. Twist: a plate on three corners with a force on the fourth, P a b/(2 D (1 - ν)), of
 // Timoshenko and Woinowsky-Krieger 1959, art. 11 (from memory); stretch and shear by Hooke's law.
 func TestPlateStates(t *testing.T) {
@@ -160,10 +161,10 @@ func TestPlateStates(t *testing.T) {
 		g := e / (2 * (1 + c.poisson))
 		const cells = 4
 		b := c.width
-		check := func(what string, want, tol, got float64) {
+		check := func(what string, want, tol, got float64, why ...string) {
 			t.Helper()
 			verify.Check(t, verify.Case{ID: "plate of " + c.name + ", " + what, Quantity: what + " of a plate, " + c.name, Unit: "m",
-				Source: "Timoshenko and Woinowsky-Krieger 1959, art. 11 (from memory); Hooke's law", Want: want, RelTol: tol}, got)
+				Source: "Timoshenko and Woinowsky-Krieger 1959, art. 11 (from memory); Hooke's law", Want: want, RelTol: tol, Why: strings.Join(why, "")}, got)
 		}
 		corner := func(i, j int) bool { return (i == 0 || i == cells) && (j == 0 || j == cells) }
 		plate := plateCase{width: b, poisson: c.poisson, cells: cells}
@@ -182,7 +183,7 @@ func TestPlateStates(t *testing.T) {
 		})
 		// With G t³/6 in the place of D (1 - ν). The grid twists more along its edges, where a diagonal's moment finds no other
 		// diagonal: by some 7 to 10 % with 4 cells, by half of that with 8.
-		check("twist by forces at its corners", force*b/(2*g*thick*thick*thick/6), 0.11, at(cells, cells).Z)
+		check("twist by forces at its corners", force*b/(2*g*thick*thick*thick/6), 0.11, at(cells, cells).Z, "the grid of 4 cells twists more along its edges, by 7 to 10 %; with 8 by half of that")
 		check("mass", 7850*b*thick, 1e-9, mass)
 
 		// An edge carries half of its crossings' force at its ends.
@@ -236,7 +237,11 @@ func TestPlateStates(t *testing.T) {
 			}
 			return f
 		})
-		check("in-plane shear", force/(g*thick)*b, 5e-3, at(0, cells).X)
+		if c.poisson < 0.25 {
+			check("in-plane shear", force/(g*thick)*b, 6e-3, at(0, cells).X, "the grid's own, most at a small Poisson's ratio")
+		} else {
+			check("in-plane shear", force/(g*thick)*b, 5e-4, at(0, cells).X)
+		}
 	}
 }
 
@@ -286,9 +291,13 @@ func TestPlateIsWarmedAsOne(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, w := range list {
-		verify.Check(t, verify.Case{ID: "plate in air", Quantity: "time constant of a steel plate of 30 mm in air", Unit: "s",
-			Source: "common practice, a lump of heat; c of steel from memory", Want: 7850 * 480 * 0.030 / (2 * film), RelTol: 0.1}, w.TimeConstant)
+		if math.Abs(w.TimeConstant/list[0].TimeConstant-1) > 1e-9 {
+			t.Errorf("bars of one plate follow the room after %g and %g s", list[0].TimeConstant, w.TimeConstant)
+		}
 	}
+	verify.Check(t, verify.Case{ID: "plate in air", Quantity: "time constant of a steel plate of 30 mm in air", Unit: "s",
+		Source: "common practice, a lump of heat; c of steel from memory", Want: 7850 * 480 * 0.030 / (2 * film), RelTol: 0.1,
+		Why: "handbooks have c of steel from 440 to 500 J/(kg K)"}, list[0].TimeConstant)
 }
 
 // TestPlatesRefused: cells that are too long for their width, in words.

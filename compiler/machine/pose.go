@@ -34,6 +34,7 @@ func (d *Model) At(p Pose) (*Posed, error) {
 		}
 	}
 	d.addBars(out, cuts)
+	d.addRelief(out)
 	for i := range d.Spec.Axes {
 		if err := d.addDrives(out, i, p); err != nil {
 			return nil, err
@@ -172,16 +173,8 @@ func (d *Model) addBars(out *Posed, cuts [][]cut) {
 	f := &out.Frame
 	for i := range d.Bars {
 		b := &d.Bars[i]
-		name := d.Spec.Bodies[b.Body].Name
 		shift := out.Shift[b.Body]
-		start := frame.Point{Node: d.Node[name+"."+b.Member.From.Text], Arm: Vector(d.Read, b.Member.FromOffset)}
-		end := frame.Point{Node: d.Node[name+"."+b.Member.To.Text], Arm: Vector(d.Read, b.Member.ToOffset)}
-		if b.End[0] >= 0 {
-			start = frame.At(b.End[0])
-		}
-		if b.End[1] >= 0 {
-			end = frame.At(b.End[1])
-		}
+		start, end := d.endPoint(b, 0), d.endPoint(b, 1)
 		length := b.Length()
 		sort.SliceStable(cuts[i], func(x, y int) bool { return cuts[i][x].share < cuts[i][y].share })
 		last, lastShare := start, 0.0
@@ -211,8 +204,21 @@ func (d *Model) addBars(out *Posed, cuts [][]cut) {
 	}
 }
 
+// endPoint is where a bar is held at its first or second end.
+func (d *Model) endPoint(b *Bar, which int) frame.Point {
+	if b.End[which] >= 0 {
+		return frame.At(b.End[which])
+	}
+	m := b.Member
+	node, offset := m.From, m.FromOffset
+	if which == 1 {
+		node, offset = m.To, m.ToOffset
+	}
+	return frame.Point{Node: d.Node[d.Spec.Bodies[b.Body].Name+"."+node.Text], Arm: Vector(d.Read, offset)}
+}
+
 func frameSection(b *Bar) frame.Section {
 	u := b.Used
-	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ, GAy: u.GAy, GAz: u.GAz,
+	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ + b.Warps, GAy: u.GAy, GAz: u.GAz,
 		MassPerLength: u.MassPerLength + b.rails, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
 }

@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"math"
 	"regexp"
 	"slices"
 
@@ -8,6 +9,7 @@ import (
 
 	"ironbed/compiler/frame"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/section"
 	"ironbed/spec"
 )
 
@@ -141,6 +143,13 @@ func (d *Model) SharesAlong(s *Solved, c *spec.Cutter, along [3]float64) ([]Part
 //	c_ij = T_i T_j L / GJ
 func (d *Model) torsionShares(s *Solved) []Six {
 	out := make([]Six, len(d.Parts))
+	add := func(part int, t [6]float64, compliance float64) {
+		for i := range 6 {
+			for k := range 6 {
+				out[part][i][k] += t[i] * t[k] * compliance
+			}
+		}
+	}
 	for b, pieces := range s.Posed.Pieces {
 		bar := &d.Bars[b]
 		if bar.Used.GJ <= 0 {
@@ -153,14 +162,33 @@ func (d *Model) torsionShares(s *Solved) []Six {
 			for i := range 6 {
 				t[i] = s.Solution.MemberEnds(i, piece)[1][3]
 			}
-			for i := range 6 {
-				for k := range 6 {
-					out[bar.Part][i][k] += t[i] * t[k] * length / bar.Used.GJ
-				}
-			}
+			add(bar.Part, t, length/(bar.Used.GJ+bar.Warps))
 		}
 	}
+	for _, n := range s.Posed.relief {
+		spring := &s.Posed.Frame.Springs[n]
+		var t [6]float64
+		for i := range 6 {
+			t[i] = s.Solution.SpringForce(i, n)[3]
+		}
+		add(spring.Part, t, 1/spring.K[3])
+	}
 	return out
+}
+
+// HeldTorsion is how many times as stiff in torsion as it is counted a member is at most where both ends of its line are held against
+// warping: turned from end to end, or in the middle, where either half is held at both ends [-].
+func (b *Bar) HeldTorsion() (float64, error) {
+	eiw, err := section.Warping(b.Section.Shape, b.Section.Material)
+	if err != nil {
+		return 0, err
+	}
+	whole, err := section.HeldTorsion(b.Used.GJ, eiw, b.Run, 2)
+	if err != nil {
+		return 0, err
+	}
+	half, err := section.HeldTorsion(b.Used.GJ, eiw, b.Run/2, 2)
+	return math.Max(whole, half*b.Used.GJ/(b.Used.GJ+b.Warps)), err
 }
 
 func pointOf(s *Solved, node int, arm r3.Vec) r3.Vec {

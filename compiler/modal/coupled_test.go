@@ -170,3 +170,36 @@ func TestNothingGainsEnergy(t *testing.T) {
 		}
 	}
 }
+
+// TestRelief: a spring that takes off what others hold, with its loss, against the closed form of two masses in a row.
+func TestRelief(t *testing.T) {
+	const m1, m2, k, off, beside = 20.0, 12.0, 5e6, 1.5e6, 2e6
+	const own, other = 0.1, 0.02
+	hold := [6]float64{0, 1e12, 1e12, 1e12, 1e12, 1e12}
+	row := func(a, b frame.Point, k float64, part int, relieves bool) frame.Spring {
+		return frame.Spring{A: a, B: b, K: [6]float64{k}, Part: part, Relieves: relieves}
+	}
+	m := &frame.Model{
+		Nodes: []frame.Node{{}, {}},
+		Springs: []frame.Spring{
+			row(frame.At(frame.Ground), frame.At(0), k, 0, false), row(frame.At(0), frame.At(1), k, 0, false),
+			row(frame.At(frame.Ground), frame.At(1), -off, 0, true), row(frame.At(frame.Ground), frame.At(0), beside, 1, false),
+			{A: frame.At(frame.Ground), B: frame.At(0), K: hold, Part: 2}, {A: frame.At(frame.Ground), B: frame.At(1), K: hold, Part: 2},
+		},
+		Masses: []frame.Mass{{At: frame.At(0), Mass: m1, Inertia: [3]float64{1, 1, 1}}, {At: frame.At(1), Mass: m2, Inertia: [3]float64{1, 1, 1}}},
+	}
+	r, _ := receptance(t, m, 1, func(part int) frame.Loss { return frame.EvenLoss([]float64{own, other, 0}[part]) }, 12)
+	for _, omega := range []float64{50, 150, 240, 300, 500, 900} {
+		lossy, free := complex(1, own), complex(1, other)
+		a := 2*k*lossy + beside*free - complex(m1*omega*omega, 0)
+		b := (k-off)*lossy - complex(m2*omega*omega, 0)
+		want := a / (a*b - k*k*lossy*lossy)
+		if got := r.matrix(omega / (2 * math.Pi))[0]; cmplx.Abs(got/want-1) > 1e-4 {
+			t.Errorf("at %g rad/s %g, want %g", omega, got, want)
+		}
+	}
+	m.Springs[2].Relieves = false
+	if _, err := m.Factorise(); err == nil {
+		t.Error("no error for a negative spring that does not say that it relieves")
+	}
+}

@@ -197,6 +197,19 @@ func TestStepperReferences(t *testing.T) {
 	)
 }
 
+// TestGearedAcceleration is worked by hand: 100 kg on a screw of 10 mm a turn behind a reduction of 3, 2 m/s². The screw has α = 2π·2/0.01 =
+// 1256.637 rad/s² and takes (100·2 + 50) 0.01/(2π·0.9) + 0.2 + 1e-3·1256.637 N·m, a third of that over 0.95 at the motor, whose rotor of 2e-4 has
+// three times the screw's α.
+func TestGearedAcceleration(t *testing.T) {
+	geared := Transmission{Lead: 0.01, Efficiency: 0.9, BackEfficiency: 0.9, Drag: 0.2, Ratio: 3, RatioEfficiency: 0.95}
+	got, err := AccelerationTorque(geared, Inertia{Mass: 100, Driven: 1e-3, Motor: 2e-4}, 2, 50)
+	if err != nil {
+		t.Fatal(err)
+	}
+	verify.Check(t, verify.Case{ID: "M-040", Quantity: "torque to accelerate behind a reduction of 3", Unit: "N·m", Source: "Newton's second law, worked by hand",
+		Want: (0.442097+0.2+1.256637)/2.85 + 0.753982, RelTol: 2e-6}, got)
+}
+
 func TestDropReferences(t *testing.T) {
 	// A weight on a motor without inertia falls freely: 0.1 s, 49 mm, 0.981 m/s.
 	load := plain(10)

@@ -106,12 +106,18 @@ func TestCatalogueTables(t *testing.T) {
 			if head[1+i] == "J" {
 				c.RelTol = torsionTolerance(row)
 			}
-			if head[1+i] == "Iz" && row.sizes["slope"] > 0 {
-				// The tables print the radius of the tips to half a millimetre and take half of that at the root: with
-				// 4.25 for 4.5 mm UPN 100 has 29.23 cm4, of 29.3, and 29.15 as printed.
+			tips := head[1+i] == "Iz" && row.sizes["slope"] > 0
+			if tips {
 				c.RelTol = 0.006
 			}
-			c.Want, c.AbsTol = digits(t, printed)
+			if c.Want, c.AbsTol = digits(t, printed); c.AbsTol > c.RelTol*c.Want {
+				c.Why = "half of the last printed digit"
+			} else if tips {
+				// With 4.25 for 4.5 mm UPN 100 has 29.23 cm4, of 29.3, and 29.15 as printed.
+				c.Why = "the tables print the radius of the tips to half a millimetre"
+			} else if c.RelTol > 0.005 {
+				c.Why = "the table's torsion constant is by another formula"
+			}
 			verify.Check(t, c, got[i]/unitOf[unit])
 		}
 	}
@@ -164,6 +170,61 @@ func TestCatalogueDesignatedMass(t *testing.T) {
 	}
 	if count == 0 {
 		t.Error("no row is named by its mass")
+	}
+}
+
+// TestCatalogueShear: the shear areas of plain stock are those of its outline by finite elements, as a drawn section has them, whatever
+// Poisson's ratio: within 1.6 % for all of the catalogue but an angle as thick as a fifth of its leg, within 3.5 % for welded plates; between an angle's legs
+// within 5 %.
+func TestCatalogueShear(t *testing.T) {
+	stock := func(name string, allowed float64, s section.Shape) {
+		t.Helper()
+		for _, poisson := range []float64{0.2, 0.3} {
+			m := section.IsotropicMaterial(1, poisson, 1)
+			n, err := section.Solve(s, m)
+			if err != nil {
+				t.Fatal(name, err)
+			}
+			p, err := section.Plain(s, m)
+			if err != nil {
+				t.Fatal(name, err)
+			}
+			for _, c := range []struct {
+				what      string
+				got, want float64
+			}{{"along y", p.GAy, n.GAy}, {"along z", p.GAz, n.GAz}, {"at 45°", p.GAy + p.GAz - 2*p.GAyz, n.GAy + n.GAz - 2*n.GAyz}} {
+				if off := c.got/c.want - 1; math.Abs(off) > allowed && (c.what != "at 45°" || math.Abs(off) > 0.05) {
+					t.Errorf("%s, ν = %g: shear %s %.1f %% off", name, poisson, c.what, 100*off)
+				}
+			}
+		}
+	}
+	every := 5
+	if os.Getenv("IRONBED_THOROUGH") != "" {
+		every = 1
+	}
+	for i, row := range readCatalogue(t) {
+		s, err := row.shape()
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, angle := s.(section.Angle)
+		switch thick := angle && a.Width < 5.5*a.Thickness; {
+		case thick:
+			stock(row.name, 0.037, s)
+		case i%every == 0:
+			stock(row.name, 0.016, s)
+		}
+	}
+	for _, s := range []section.Shape{section.RoundBar{Diameter: 0.03}, section.HollowRound{Diameter: 0.03, Wall: 0.01}, section.Bar{Width: 0.05, Height: 0.05}} {
+		stock(fmt.Sprintf("%T%v", s, s), 7e-3, s)
+	}
+	for _, w := range []float64{0.004, 0.010, 0.016} { // of the last the walls are a sixth of their length
+		for _, s := range []section.Shape{section.RolledI{Height: 0.2, Width: 0.1, WebThickness: w, FlangeThickness: 1.5 * w},
+			section.Channel{Height: 0.2, Width: 0.1, WebThickness: w, FlangeThickness: 1.5 * w}, section.HollowRectangle{Height: 0.2, Width: 0.1, Wall: w},
+			section.Angle{Height: 0.1, Width: 0.1, Thickness: w}} {
+			stock(fmt.Sprintf("%T%v", s, s), 0.035, s)
+		}
 	}
 }
 

@@ -2,6 +2,7 @@ package section
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"ironbed/compiler/verify"
@@ -38,10 +39,17 @@ type feCase struct {
 
 func (c feCase) check(t *testing.T, s Stiffness) {
 	t.Helper()
-	one := func(quantity, unit string, want, tolerance, got float64) {
+	one := func(quantity, unit string, want, tolerance, got float64, why ...string) {
 		t.Helper()
 		verify.Check(t, verify.Case{ID: c.id + " " + quantity, Quantity: c.title + ": " + quantity, Unit: unit,
-			Source: feSource + c.id, Want: want, RelTol: tolerance, AbsTol: absolute(want)}, got)
+			Source: feSource + c.id, Want: want, RelTol: tolerance, AbsTol: absolute(want), Why: strings.Join(why, "")}, got)
+	}
+	gjWhy, shear := "", shearWhy
+	switch {
+	case c.gjTol > 0.002:
+		gjWhy = "ours is the formula of the standard's tables, which is fitted"
+	case c.gayTol > 0.02:
+		shear = "ours leaves out that steel and fill strain sideways by different amounts"
 	}
 	one("EA", "N", c.ea, 1e-6, s.EA)
 	one("EIy", "N·m2", c.eiy, 1e-6, s.EIy)
@@ -52,12 +60,12 @@ func (c feCase) check(t *testing.T, s Stiffness) {
 	one("rotary inertia z", "kg·m", c.rhoIz, 1e-6, s.RotaryInertiaZ)
 	one("elastic centroid y", "m", c.yc, 1e-6, s.CentroidY)
 	one("centre of mass y", "m", c.ym, 1e-6, s.MassCentreY)
-	one("GJ", "N·m2", c.gj, c.gjTol, s.GJ)
+	one("GJ", "N·m2", c.gj, c.gjTol, s.GJ, gjWhy)
 	if c.gayTol != 0 {
-		one("GAy", "N", c.gay, c.gayTol, s.GAy)
+		one("GAy", "N", c.gay, c.gayTol, s.GAy, shear)
 	}
 	if c.gazTol != 0 {
-		one("GAz", "N", c.gaz, c.gazTol, s.GAz)
+		one("GAz", "N", c.gaz, c.gazTol, s.GAz, shear)
 	}
 	if c.bound && (s.GJ > c.gj || !s.TorsionLowerBound) {
 		t.Errorf("%s: GJ %.6g is not a marked lower bound of %.6g", c.id, s.GJ, c.gj)
@@ -75,23 +83,23 @@ func absolute(want float64) float64 {
 func TestFiniteElementsPlain(t *testing.T) {
 	feCase{id: "S03", title: "flat bar 10 x 100", ea: 209999999.9999998, eiy: 174999.99999999983, eiz: 1749.999999999998,
 		gj: 2522.6252163513595, gjTol: 1e-6, mass: 7.85, rhoIy: 0.006541666666666661, rhoIz: 6.54166666666666e-05,
-		gaz: 0.8333326162445575 * 80769230.7692307, gazTol: 0.021,
+		gaz: 0.8333326162445575 * 80769230.7692307, gazTol: 1e-5,
 	}.check(t, plain(t, Bar{Width: 0.010, Height: 0.100}, feSteel))
 
 	feCase{id: "S04", title: "IPE 200", ea: 598166238.1535628, eiy: 4080653.3272603145, eiz: 298973.4872991491,
 		gj: 5529.622683838923, gjTol: 0.011, mass: 22.360023664311747, rhoIy: 0.1525387077094927, rhoIz: 0.011175913691896763,
-		gay: 0.5539964805196916 * 230063937.75137025, gayTol: 0.08,
-		gaz: 0.38487989860933125 * 230063937.75137025, gazTol: 0.031,
+		gay: 0.5539964805196916 * 230063937.75137025, gayTol: 0.01,
+		gaz: 0.38487989860933125 * 230063937.75137025, gazTol: 0.01,
 	}.check(t, plain(t, ipe200, feSteel))
 	verify.Check(t, verify.Case{ID: "S04 EIw", Quantity: "IPE 200: EIw", Unit: "N·m4", Source: feSource + "S04",
-		Want: 2676.694549629463, RelTol: 0.025}, feSteel.E*properties(t, ipe200, 0.3).Iw)
+		Want: 2676.694549629463, RelTol: 0.025, Why: "ours is that of two flanges, without the fillets and the web"}, feSteel.E*properties(t, ipe200, 0.3).Iw)
 
 	angle := plain(t, Angle{Height: 0.100, Width: 0.100, Thickness: 0.010, RootRadius: 0.012, ToeRadius: 0.006}, feSteel)
 	feCase{id: "S15", title: "L 100x100x10", ea: 402244779.7757254, eiy: 371020.3769140478, eiz: 371020.37691404787,
 		eiyz: -217708.9261725577, gj: 5508.8931107885555, gjTol: 0.002, mass: 15.036292958283072,
 		rhoIy: 0.013869095041787027, rhoIz: 0.013869095041787021, yc: 0.028224545531318156, ym: 0.028224545531318153,
-		gay: 0.4416886728695232 * 154709530.68297136, gayTol: 0.058,
-		gaz: 0.4416886730302242 * 154709530.68297136, gazTol: 0.058,
+		gay: 0.4416886728695232 * 154709530.68297136, gayTol: 0.01,
+		gaz: 0.4416886730302242 * 154709530.68297136, gazTol: 0.01,
 	}.check(t, angle)
 	ei1, ei2, turn := angle.Principal()
 	for _, q := range []struct {

@@ -73,17 +73,15 @@ func (s HollowRectangle) core() Bar {
 }
 
 // Properties returns the section's properties: area and second moments exact,
-// torsion by [HollowRectangleTorsion], shear by [CowperBox].
-func (s HollowRectangle) Properties(poisson float64) (Properties, error) {
+// torsion by [HollowRectangleTorsion], shear by the energy of the shear flow.
+func (s HollowRectangle) Properties(float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
 	}
 	p := s.outer().moments().add(-1, s.core().path().moments()).properties()
 	p.CentroidY, p.CentroidZ = 0, 0 // by symmetry
 	p.J = HollowRectangleTorsion(s.Width, s.Height, s.Wall, s.OuterRadius, s.InnerRadius)
-	b, h, nu := s.Width-s.Wall, s.Height-s.Wall, ratio(poisson)
-	p.Ky = CowperBox(nu, h, b, s.Wall, s.Wall)
-	p.Kz = CowperBox(nu, b, h, s.Wall, s.Wall)
+	p.Ky, p.Kz = math.Min(1, s.turned().shear()/p.Area), math.Min(1, s.shear()/p.Area)
 	return checked(p)
 }
 
@@ -93,6 +91,39 @@ func (s HollowRectangle) Outline() ([]Region, error) {
 		return nil, err
 	}
 	return []Region{{Outer: s.outer().points(), Holes: [][]Point{s.core().path().points()}}}, nil
+}
+
+// turned is the section on its side.
+func (s HollowRectangle) turned() HollowRectangle {
+	s.Width, s.Height = s.Height, s.Width
+	return s
+}
+
+// shear is the shear area for a force along the height [m2]: no shear crosses the middle of the walls across the force, so that the tube is two
+// channels. Corners are arcs about the centre of the inner radius; where the outer one has another centre the wall is thicker there.
+func (s HollowRectangle) shear() float64 {
+	const arcs = 8
+	t, ro, ri := s.Wall, s.OuterRadius, s.InnerRadius
+	r := ri + t/2
+	b, h := (s.Width-t)/2, (s.Height-t)/2
+	passes := 1 / (1 - tubeCorner*math.Exp(-tubeCornerRadius*ri/t))
+	var w flow
+	l := []int{w.add(strip{z1: h, y2: b - r, z2: h, t: t, passes: t})}
+	corner := func(z, start float64) {
+		for i := range arcs {
+			sin1, cos1 := math.Sincos(start - math.Pi/2*float64(i)/arcs)
+			sin2, cos2 := math.Sincos(start - math.Pi/2*float64(i+1)/arcs)
+			sin, cos := math.Sincos(math.Pi / 2 * (float64(i) + 0.5) / arcs)
+			thick := ro - ri + (ri+t-ro)*(sin+cos)
+			l = []int{w.add(strip{y1: b - r + r*cos1, z1: z + r*sin1, y2: b - r + r*cos2, z2: z + r*sin2, t: thick, passes: thick * passes, from: l})}
+		}
+	}
+	corner(h-r, math.Pi/2)
+	l = []int{w.add(strip{y1: b, z1: h - r, y2: b, z2: r - h, t: t, passes: t, from: l})}
+	corner(r-h, 0)
+	w.add(strip{y1: b - r, z1: -h, z2: -h, t: t, passes: t, from: l})
+	_, az, _ := w.shear()
+	return 2 * az
 }
 
 // HollowRound is a round tube. Its origin is its centre.
@@ -108,7 +139,7 @@ func (s HollowRound) validate() error {
 }
 
 // Properties returns the section's properties, all exact; shear by
-// [CowperTube].
+// [RoundShear].
 func (s HollowRound) Properties(poisson float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
@@ -127,7 +158,7 @@ func (s HollowRound) Outline() ([]Region, error) {
 // roundProperties returns the properties of a tube, or of a bar for an inner
 // diameter of 0.
 func roundProperties(outer, inner, poisson float64) Properties {
-	k := CowperTube(ratio(poisson), inner/outer)
+	k := RoundShear(ratio(poisson), inner/outer)
 	j := HollowRoundTorsion(outer, inner)
 	return Properties{Area: math.Pi / 4 * (outer*outer - inner*inner), Iy: j / 2, Iz: j / 2, J: j, Ky: k, Kz: k}
 }

@@ -41,9 +41,9 @@ func (s RolledI) pocket(plus bool) path {
 }
 
 // Properties returns the section's properties: area and second moments exact,
-// torsion by [RolledITorsion], warping by [RolledIWarping], shear along the web
-// by [CowperI] and along the flanges by the energy of the shear flow.
-func (s RolledI) Properties(poisson float64) (Properties, error) {
+// torsion by [RolledITorsion], warping by [RolledIWarping], shear by the energy of
+// the shear flow.
+func (s RolledI) Properties(float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
 	}
@@ -51,15 +51,26 @@ func (s RolledI) Properties(poisson float64) (Properties, error) {
 	p.CentroidY, p.CentroidZ = 0, 0 // by symmetry
 	p.J = RolledITorsion(s.Height, s.Width, s.WebThickness, s.FlangeThickness, s.RootRadius)
 	p.Iw, p.WarpingKnown = RolledIWarping(p.Iz, s.Height, s.FlangeThickness), true
-	b, h := s.Width/2, (s.Height-s.FlangeThickness)/2
-	p.Ky, _, _ = openWallShear([]strip{
-		{y1: -b, z1: h, z2: h, t: s.FlangeThickness},
-		{y1: b, z1: h, z2: h, t: s.FlangeThickness},
-		{z1: h, z2: -h, t: s.WebThickness, from: []int{0, 1}},
-		{y1: -b, z1: -h, z2: -h, t: s.FlangeThickness},
-		{y1: b, z1: -h, z2: -h, t: s.FlangeThickness}})
-	p.Kz = CowperI(ratio(poisson), s.Width, 2*h, s.FlangeThickness, s.WebThickness)
-	return checked(p)
+	return checked(p.sheared(s.walls()))
+}
+
+// walls are the section's walls: a flange from both tips to the web, the web, the other flange.
+func (s RolledI) walls() (w flow) {
+	b, middle, inner := s.Width/2, (s.Height-s.FlangeThickness)/2, s.Height/2-s.FlangeThickness
+	tw, tf, r := s.WebThickness, s.FlangeThickness, s.RootRadius
+	past, into := strained(tf, straight, straightFillet, r), strained(tw, branching, branchingFillet, r)
+	flange := func(z float64) (ends []int) {
+		for _, side := range []float64{-1, 1} {
+			tip := w.run(stretch{y1: side * b, z1: z, y2: side * tw / 2, z2: z, t: tf, r2: r, sides: 1})
+			ends = append(ends, w.add(strip{y1: side * tw / 2, z1: z, z2: z, t: tf, passes: past, from: tip}))
+		}
+		return ends
+	}
+	top := w.add(strip{z1: middle, z2: inner, passes: into, from: flange(middle)})
+	web := w.run(stretch{z1: inner, z2: -inner, t: tw, r1: r, r2: r, sides: 2, carries: 2}, top)
+	w.add(strip{z1: -inner, z2: -middle, passes: into, from: web})
+	flange(-middle)
+	return w
 }
 
 // Outline returns the section's boundary.
@@ -117,11 +128,8 @@ func (s Channel) pocket() path {
 }
 
 // Properties returns the section's properties: area and second moments exact,
-// torsion by [ChannelTorsion], warping by [ChannelWarping], shear along the
-// flanges by the energy of the shear flow. For a force along the web a channel
-// is half of a box of twice its width cut where no shear crosses, hence
-// [CowperBox], which stands 1.6 % below Pilkey's example B.2. With flanges that
-// slope, torsion, warping and shear are by finite elements.
+// torsion by [ChannelTorsion], warping by [ChannelWarping], shear by the energy of
+// the shear flow. With flanges that slope, torsion, warping and shear are by finite elements.
 func (s Channel) Properties(poisson float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
@@ -138,13 +146,26 @@ func (s Channel) Properties(poisson float64) (Properties, error) {
 	p.CentroidZ = 0 // by symmetry
 	p.J = ChannelTorsion(s.Height, s.Width, s.WebThickness, s.FlangeThickness, s.RootRadius)
 	p.Iw, p.WarpingKnown = ChannelWarping(p, s.Height, s.WebThickness, s.FlangeThickness), true
-	b, h := s.Width-s.WebThickness/2, (s.Height-s.FlangeThickness)/2
-	p.Ky, _, _ = openWallShear([]strip{
-		{y1: b, z1: h, z2: h, t: s.FlangeThickness},
-		{z1: h, z2: -h, t: s.WebThickness, from: []int{0}},
-		{z1: -h, y2: b, z2: -h, t: s.FlangeThickness, from: []int{1}}})
-	p.Kz = CowperBox(ratio(poisson), 2*b, 2*h, s.FlangeThickness, s.WebThickness)
-	return checked(p)
+	return checked(p.sheared(s.walls()))
+}
+
+// walls are the section's walls, from one tip to the other. A corner's area stands in the flange's part of it.
+func (s Channel) walls() (w flow) {
+	b, y, middle, inner := s.Width, s.WebThickness/2, (s.Height-s.FlangeThickness)/2, s.Height/2-s.FlangeThickness
+	tw, tf, r := s.WebThickness, s.FlangeThickness, s.RootRadius
+	along := strained(tf, turning, turningFillet, r)
+	across := 0.0
+	if along > 0 {
+		across = along * tw / tf
+	}
+	l := w.run(stretch{y1: b, z1: middle, y2: tw, z2: middle, t: tf, r2: r, sides: 1})
+	l = []int{w.add(strip{y1: tw, z1: middle, y2: y, z2: middle, t: 2 * tf, passes: along, from: l})}
+	l = []int{w.add(strip{y1: y, z1: middle, y2: y, z2: inner, passes: across, from: l})}
+	l = w.run(stretch{y1: y, z1: inner, y2: y, z2: -inner, t: tw, r1: r, r2: r, sides: 1, carries: 1}, l...)
+	l = []int{w.add(strip{y1: y, z1: -inner, y2: y, z2: -middle, passes: across, from: l})}
+	l = []int{w.add(strip{y1: y, z1: -middle, y2: tw, z2: -middle, t: 2 * tf, passes: along, from: l})}
+	w.run(stretch{y1: tw, z1: -middle, y2: b, z2: -middle, t: tf, r1: r, sides: 1}, l...)
+	return w
 }
 
 // Outline returns the section's boundary.
@@ -188,11 +209,20 @@ func (s Angle) Properties(float64) (Properties, error) {
 	}
 	p := s.path().moments().properties()
 	p.J = AngleTorsion(s.Height, s.Width, s.Thickness, s.RootRadius, s.ToeRadius)
-	b, h := s.Width-s.Thickness/2, s.Height-s.Thickness/2
-	p.Ky, p.Kz, p.Kyz = openWallShear([]strip{
-		{y1: b, t: s.Thickness},
-		{z2: h, t: s.Thickness, from: []int{0}}})
-	return checked(p)
+	return checked(p.sheared(s.walls()))
+}
+
+// walls are the two legs. Either ends short of its tip by what the toe's rounding takes off, and carries half of the heel and of the
+// fillet.
+func (s Angle) walls() (w flow) {
+	t, r := s.Thickness, s.RootRadius
+	toe := (1 - math.Pi/4) * s.ToeRadius * s.ToeRadius / t
+	passes := strained(t, heel, heelFillet, r)
+	l := w.run(stretch{y1: s.Width - toe, z1: t / 2, y2: t, z2: t / 2, t: t, r2: r, sides: 1, carries: 0.5})
+	l = []int{w.add(strip{y1: t, z1: t / 2, y2: t / 2, z2: t / 2, t: t, passes: passes, from: l})}
+	l = []int{w.add(strip{y1: t / 2, z1: t / 2, y2: t / 2, z2: t, t: t, passes: passes, from: l})}
+	w.run(stretch{y1: t / 2, z1: t, y2: t / 2, z2: s.Height - toe, t: t, r1: r, sides: 1, carries: 0.5}, l...)
+	return w
 }
 
 // Outline returns the section's boundary.

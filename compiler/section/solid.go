@@ -20,17 +20,16 @@ func (s Bar) validate() error {
 func (s Bar) path() path { return roundedRectangle(s.Width, s.Height, s.CornerRadius) }
 
 // Properties returns the bar's properties: area and second moments exact,
-// torsion by [RectangleTorsion] with an allowance for rounded corners, shear by
-// [CowperRectangle].
-func (s Bar) Properties(poisson float64) (Properties, error) {
+// torsion by [RectangleTorsion] with an allowance for rounded corners, shear
+// by the parabola of the stress.
+func (s Bar) Properties(float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
 	}
 	p := s.path().moments().properties()
 	p.CentroidY, p.CentroidZ = 0, 0 // by symmetry
 	p.J = roundedTorsion(s.Width, s.Height, p)
-	p.Ky = CowperRectangle(ratio(poisson))
-	p.Kz = p.Ky
+	p.Ky, p.Kz = rectangleShear, rectangleShear
 	return checked(p)
 }
 
@@ -72,7 +71,7 @@ func (s RoundBar) validate() error {
 	return within("round bar", size("diameter", s.Diameter, math.Inf(1)))
 }
 
-// Properties returns the bar's properties, all exact; shear by [CowperTube].
+// Properties returns the bar's properties, all exact; shear by [RoundShear].
 func (s RoundBar) Properties(poisson float64) (Properties, error) {
 	if err := s.validate(); err != nil {
 		return Properties{}, err
@@ -106,22 +105,19 @@ type Listed struct {
 }
 
 // Properties returns the listed values. A shear coefficient that is not listed
-// is taken as that of a thin square tube, about 0.44, which is also where
+// is taken as that of a thin square tube, 5/12, which is also where
 // profiles with several webs lie. A property that is missing or impossible
 // gives [ErrNotFinite].
 //
-//	κ = 20 (1 + ν) / (48 + 39 ν)
-//
-// Source: Cowper 1966, table 1; common practice, for the choice.
-func (s Listed) Properties(poisson float64) (Properties, error) {
-	tube := CowperBox(ratio(poisson), 1, 1, 1, 1)
+// Source: common practice, for the choice; derived here, by the energy of the tube's shear flow.
+func (s Listed) Properties(float64) (Properties, error) {
 	p := Properties{Area: s.Area, CentroidY: s.CentroidY, CentroidZ: s.CentroidZ,
 		Iy: s.Iy, Iz: s.Iz, Iyz: s.Iyz, J: s.J, Ky: s.Ky, Kz: s.Kz}
 	if p.Ky == 0 {
-		p.Ky = tube
+		p.Ky = squareTube
 	}
 	if p.Kz == 0 {
-		p.Kz = tube
+		p.Kz = squareTube
 	}
 	if s.Iyz*s.Iyz > s.Iy*s.Iz || !(s.MassPerLength >= 0) || math.IsInf(s.MassPerLength, 0) {
 		return Properties{}, ErrNotFinite

@@ -48,7 +48,8 @@ func Page(rows []Row, struck [][3]string) []byte {
 		}
 		return n
 	}
-	say("# What was checked against what\n\nWritten by `make verify` from the rows of the tests; the table row by row is `out/verify/table.md` then.\n\n")
+	say("# What was checked against what\n\nWritten by `make verify` from the rows of the tests; the table row by row is `out/verify/table.md` then. " +
+		"Which rows a mistake in the physics puts off: [MUTATIONS.md](MUTATIONS.md).\n\n")
 	say("%d numbers of ours are held against numbers that we did not make:\n\n| kind | rows | what it is |\n|---|--:|---|\n", len(rows))
 	var all []*Row
 	for i := range rows {

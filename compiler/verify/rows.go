@@ -97,7 +97,7 @@ func Rows(t testing.TB, file string, formulas map[string]func(in Inputs) []float
 }
 
 // A Table is a table of checks, a CSV file with the columns id, what, inputs, expected, unit, tolerance, source and mark, with
-// the formulas of a discipline. What belongs to a row is found by its whole id, or by the part before the point. Every row
+// the formulas of a discipline. A tolerance is "exact", "rel" or "abs" with a number, and after it the reason of a wide one. What belongs to a row is found by its whole id, or by the part before the point. Every row
 // has either a formula or the reason why there is none, and nothing is without a row.
 type Table struct {
 	File     string
@@ -188,6 +188,7 @@ func (table Table) Check(t testing.TB) {
 		if len(words) < 2 {
 			t.Fatalf("%s: no tolerance", id)
 		}
+		c.Why = strings.Join(words[2:], " ")
 		tolerance, err := strconv.ParseFloat(words[1], 64)
 		if err != nil {
 			t.Fatalf("%s: %v", id, err)
@@ -205,8 +206,7 @@ func (table Table) Check(t testing.TB) {
 			if sampled.Why == "" {
 				t.Errorf("%s: a tolerance without a reason", id)
 			}
-			c.AbsTol, c.RelTol = sampled.Absolute, 0
-			c.Source += "; tolerance: " + sampled.Why
+			c.AbsTol, c.RelTol, c.Why = sampled.Absolute, 0, sampled.Why
 		}
 		got := formula(in)
 		if len(got) != len(want) {

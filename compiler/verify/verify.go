@@ -22,6 +22,7 @@ type Case struct {
 	Want     float64 `json:"want"`     // the published value
 	RelTol   float64 `json:"rel_tol"`  // allowed relative difference, from the printed digits
 	AbsTol   float64 `json:"abs_tol"`  // allowed absolute difference, where a relative one has no meaning
+	Why      string  `json:"why"`      // why the tolerance is wider than the printed digits
 	Kind     Kind    `json:"kind"`     // where Want comes from; told by the words of the source where left out
 }
 
@@ -50,12 +51,22 @@ func Check(t testing.TB, c Case, got float64) {
 	if c.RelTol == 0 && c.AbsTol == 0 {
 		t.Errorf("%s %s: no tolerance", c.ID, c.Quantity)
 	}
+	if c.wide() && c.Why == "" {
+		t.Errorf("%s %s: a tolerance of %.3g without a reason", c.ID, c.Quantity, math.Max(c.RelTol, c.AbsTol/math.Abs(c.Want)))
+	}
 	off := math.Abs(got - c.Want)
 	if math.IsNaN(got) || off > math.Max(c.AbsTol, c.RelTol*math.Abs(c.Want)) {
 		t.Errorf("%s %s: got %.6g %s, want %.6g (%s), off by %.3g, allowed %.3g relative or %.3g absolute",
 			c.ID, c.Quantity, got, c.Unit, c.Want, c.Source, difference, c.RelTol, c.AbsTol)
 	}
 	record(t, Row{Case: c, Got: got, Difference: difference})
+}
+
+// wide reports whether the tolerance is more than a twentieth of the published value. A value that is nothing beside its tolerance is a zero that
+// somebody rounded.
+func (c *Case) wide() bool {
+	want := math.Abs(c.Want)
+	return c.RelTol > 0.05 || c.AbsTol > 0.05*want && want > 1e-6*c.AbsTol
 }
 
 // record appends the row to the table file of the running package.

@@ -351,6 +351,23 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			Detail:  alike,
 		})
 	}
+	if b.Warps > 0 {
+		var ends []float64
+		for _, d := range book.Ends() {
+			ends = append(ends, d.Bars[bar].Used.GJ+d.Bars[bar].Warps)
+		}
+		book.Add(sheet.Figure{
+			ID:      id + "torsion_within",
+			Label:   "torsion stiffness within the line of member " + b.Name,
+			Value:   sheet.Between(b.Used.GJ+b.Warps, ends...),
+			Unit:    "kN·m2",
+			Formula: "GJ + π² EIw/L², the least that warping adds for what turns it between the ends of its line, L the line; from end to end it has GJ",
+			Source:  "Timoshenko and Gere 1961",
+			From:    []string{id + "torsion"},
+			Log:     spec.Over(log, b.Line),
+			Detail:  alike,
+		})
+	}
 	shearCentre(book, bar, alike)
 	if !alike {
 		book.Stand(b.Section.Log, id+"bending_y", id+"bending_z", id+"torsion")

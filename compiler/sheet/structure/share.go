@@ -33,6 +33,9 @@ func shareSheet(book *sheet.Book) error {
 		bars.Rows = append(bars.Rows, shareBar(book, i))
 		weakPoints(book, i)
 	}
+	if err := openTorsion(book); err != nil {
+		return err
+	}
 	rank.By(book.Build.WeakPoints, func(w build.WeakPoint) float64 { return w.Share })
 	where := "the spindle nose"
 	if name, cutter := book.Model.Reference(); cutter != nil {
@@ -210,6 +213,60 @@ func shareBar(book *sheet.Book, i int) build.BarRow {
 		row.Parts = append(row.Parts, build.BarPart{Label: "all others", Value: rest, Rest: true})
 	}
 	return row
+}
+
+// How much stiffer the tool tip must get with held ends for a note, and for a caution [-].
+const (
+	leastHeld   = 0.01
+	cautionHeld = 0.10
+)
+
+// openTorsion finds open members whose twist counts at the tool and hangs on what their ends are welded to: the model lets them warp.
+func openTorsion(book *sheet.Book) error {
+	for _, s := range book.Compliance.Parts.Shares {
+		if s.Kind != machine.MemberPart {
+			continue
+		}
+		most, log := 1.0, &spec.Log{}
+		for i := range book.Model.Bars {
+			b := &book.Model.Bars[i]
+			if !slices.Contains(s.Parts, b.Part) {
+				continue
+			}
+			times, err := b.HeldTorsion()
+			if err != nil {
+				return err
+			}
+			most = math.Max(most, times)
+			log.Rest(b.Stiff, b.Line)
+		}
+		stiffer, twist, along := 0.0, 0.0, 0
+		for i := range machine.AxisWords {
+			by := s.Torsion[i][i] / book.Compliance.Total[i]
+			if gain := 1/(1-by*(1-1/most)) - 1; rank.More(gain, stiffer) {
+				stiffer, twist, along = gain, by, i
+			}
+		}
+		if stiffer < leastHeld {
+			continue
+		}
+		id := "torsion.held." + spec.IDWord(s.Name)
+		book.Add(sheet.Figure{
+			ID: id, Label: "torsion stiffness of " + s.Name + " with its ends held against warping, over that with free ends", Value: sheet.Plain(most),
+			Formula: "the larger of r(L), from end to end, and r(L/2)/(1 + π² EIw/(GJ L²)), in the middle; r(L) = 1/(1 − 2 tanh(x/2)/x), x = L √(GJ/EIw), L how far the section runs on",
+			Source:  "Timoshenko and Gere 1961", Log: log,
+		})
+		severity := build.SeverityNote
+		if stiffer > cautionHeld {
+			severity = build.SeverityCaution
+		}
+		axis := strings.ToUpper(machine.AxisWords[along])
+		book.Find(build.Finding{Rule: "open-torsion", Severity: severity, At: build.Place(s.At), Figures: []string{id, shareID(along, s.Name)},
+			Message: fmt.Sprintf("%s is an open section that twists with its ends free to warp in the model, %s of the compliance along %s; with both ends held, by walls that make a box of "+
+				"them or by a thick plate across, it is up to %s times as stiff in torsion and the tool tip up to %s stiffer along %s; a hollow section does not depend on it",
+				s.Name, quantity.Percent(twist), axis, quantity.Number(most), quantity.Percent(stiffer), axis)})
+	}
+	return nil
 }
 
 // percentage is a share in per cent, rounded to three digits and no finer than a

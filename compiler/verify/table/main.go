@@ -107,6 +107,9 @@ func table(w *bytes.Buffer, rows []verify.Row) (off int) {
 			off++
 			allowed += " **off**"
 		}
+		if r.Why != "" {
+			allowed += ": " + r.Why
+		}
 		fmt.Fprintf(w, "| %s | %s | %s | %s | %.6g | %.6g | %.2g | %s | %s | %s |\n", r.Package, r.ID, r.Quantity, r.Unit, r.Want, r.Got, r.Difference, allowed, r.Kind, r.Source)
 	}
 	return off
