@@ -29,7 +29,7 @@ import (
 // what its three digits leave.
 func TestModelRebuilt(t *testing.T) {
 	list := map[string]*build.Build{}
-	for _, name := range sample.Some(sample.Names, 1) {
+	for _, name := range sample.Rows(sample.Names, 1) {
 		list[name] = example(t, name)
 	}
 	flexible, _ := sample.Edited(t, "slipway-gantry", [2]string{

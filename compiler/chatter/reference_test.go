@@ -253,7 +253,7 @@ func TestStability(t *testing.T) {
 			if len(c.Inputs.Dynamics.M) == 0 {
 				g = modalOf(c.Inputs.Modes)
 			}
-			holdLimits(t, c.ID, c.Source, sampled(g, 5, 20000, 6000), c.Inputs.Cut.milling(), ordinary.Some(c.Outputs.Limits, 2))
+			holdLimits(t, c.ID, c.Source, sampled(g, 5, 20000, 6000), c.Inputs.Cut.milling(), ordinary.Rows(c.Outputs.Limits, 2))
 		})
 	}
 }
