@@ -16,6 +16,7 @@ import (
 	"ironbed/compiler/sheet/axes"
 	"ironbed/compiler/sheet/structure"
 	"ironbed/compiler/sheet/verdict"
+	"ironbed/compiler/sheet/work"
 	"ironbed/compiler/spindles"
 	"ironbed/spec"
 )
@@ -41,6 +42,9 @@ var sheets = []struct {
 	{structure.Stiffness, statics}, // how stiff is it at the tool tip?
 	{structure.Stance, statics},    // is everything where it can be?
 	{structure.Gravity, statics},   // how far do weight and acceleration deflect it?
+	{work.Route, statics},          // in which order is it made?
+	{work.Fill, statics},           // what is mixed, and how is it poured?
+	{work.Lifting, statics},        // what is lifted, and what does the floor hold?
 	{verdict.Cutting, cutting},     // what can it cut?
 	{structure.Shares, cutting},    // which part is the most compliant?
 	{structure.Modes, cutting},     // at which frequencies does it vibrate?

@@ -33,6 +33,21 @@ func Extent(f Filled) (width, height float64) {
 	return spread(regions)
 }
 
+// Clear is the smallest side of what is filled of a section, of several hollows the smallest; zero where its outline is
+// not known [m].
+func Clear(f Filled) float64 {
+	regions, err := section.FillOutline(f.Shape, f.Place, f.Hollows...)
+	if err != nil || len(regions) == 0 {
+		return 0
+	}
+	least := math.Inf(1)
+	for i := range regions {
+		width, height := spread(regions[i : i+1])
+		least = math.Min(least, math.Min(width, height))
+	}
+	return least
+}
+
 // spread is how far regions reach along y and along z [m].
 func spread(regions []section.Region) (width, height float64) {
 	var y, z ReachAlong

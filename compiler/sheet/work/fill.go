@@ -1,0 +1,461 @@
+package work
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/fill"
+	"ironbed/compiler/making"
+	"ironbed/compiler/sheet"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// Fill: what is mixed, how much, and how is it poured?
+var Fill = sheet.Sheet{Name: "fill", Write: fillSheets}
+
+// fillSheets writes a batch sheet for each fill.
+func fillSheets(book *sheet.Book) error {
+	pours, err := fillings(book)
+	if err != nil {
+		return err
+	}
+	for i := range pours {
+		p := &pours[i]
+		s := fillSheet{book: book, pour: p, id: "pour." + spec.IDWord(p.Entry.Name), name: p.Entry.Name}
+		s.write()
+	}
+	return nil
+}
+
+// A fillSheet is the batch sheet of a fill in the making.
+type fillSheet struct {
+	book *sheet.Book
+	pour *making.Pour
+	id   string // its figures' ids begin with it
+	name string // of the fill
+}
+
+// figure adds a figure of the pour.
+func (s *fillSheet) figure(what, label, unit, formula, source string, log *spec.Log, of func(*making.Pour) float64) string {
+	return s.book.Add(sheet.Figure{
+		ID:      s.id + "." + what,
+		Label:   label + " " + s.name,
+		Value:   sheet.Between(of(s.pour), s.pour.Ends(of)...),
+		Unit:    unit,
+		Formula: formula,
+		Source:  source,
+		Log:     log,
+	})
+}
+
+// row is a row of a table: a name, and a figure with its unit.
+func row(name, figure string, more ...build.Cell) []build.Cell {
+	return append([]build.Cell{{Text: name}, {Figure: figure}}, more...)
+}
+
+func (s *fillSheet) write() {
+	p := s.pour
+	blocks := s.before()
+	blocks = append(blocks, s.what()...)
+	blocks = append(blocks, s.cavities())
+	if b := p.Batches; b != nil {
+		blocks = append(blocks, s.batch()...)
+		blocks = append(blocks, s.log())
+	}
+	blocks = append(blocks, s.walls()...)
+	if p.Batches != nil {
+		blocks = append(blocks, s.cure()...)
+		blocks = append(blocks, s.bar()...)
+	}
+	blocks = append(blocks, holdPoint(
+		"every hollow is full to its vent, and nothing leaks",
+		"openings are closed, faces are covered, the member is straight",
+		"bars are cast, marked and covered like the fill",
+	))
+	s.findings()
+	s.book.WorkSheet("fill-"+spec.IDWord(s.name), "Fill: "+s.name, blocks...)
+}
+
+// mixWords name what the fill is.
+func (s *fillSheet) mixWords() string {
+	if mix := s.pour.Entry.Item.Mix.Text; mix != "" {
+		return mix
+	}
+	return "a mix of your own"
+}
+
+// before is what must be true before the fill.
+func (s *fillSheet) before() []build.Block {
+	f := &s.pour.Entry.Item
+	items := []string{"All welding on what is filled is finished: none may come after."}
+	switch f.Bond.Text {
+	case "bonded":
+		items = append(items, "The steel inside is bare and rough, free of mill scale, paint, dust and grease: the fill counts as bonded, and holds on nothing else.")
+		if f.Resin {
+			items = append(items, "The last thing before the pour is a coat of neat resin on the steel, and the fill goes onto it while it is tacky; common practice.")
+		}
+	case "keyed":
+		if k := f.ShearKeys; k != nil {
+			items = append(items, fmt.Sprintf("Keys are in: %s bars every %s, %d beside each other.", k.Diameter.Text, k.Pitch.Text, s.book.Read().Count(k.Rows)))
+		}
+	}
+	if pour := f.Pour; pour != nil && f.Place.Text == "hollow" {
+		items = append(items, fmt.Sprintf("Each hollow has %d openings of %s: pour at a low one, vent at the highest point.",
+			s.book.Read().Count(pour.Openings), quantity.Print(s.book.Read().Of(pour.Opening), "mm")))
+	}
+	items = append(items, "Conduits, lifting sockets and threaded inserts are in, and sealed against the mix.",
+		"Hollows are tested for leaks and are dry inside.",
+		"Each member is held straight, and props stand where this sheet wants them.",
+		"Two people at least, and everything on this sheet within reach.")
+	return before(items...)
+}
+
+// what says how much is needed, with the cautions.
+func (s *fillSheet) what() (blocks []build.Block) {
+	p, f := s.pour, &s.pour.Entry.Item
+	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length from node to node, less inserts", "derived here", p.Log,
+		func(p *making.Pour) float64 { return p.Volume })
+	mass := s.figure("mass", "mass of fill", "kg", "volume × density", "derived here", spec.Over(p.Log), func(p *making.Pour) float64 { return p.Mass })
+	t := build.Table{Caption: "Quantities", Columns: []build.Column{{Head: s.mixWords()}, {Head: "computed"}, {Head: "measured"}}}
+	t.Rows = append(t.Rows, row("hollows take", volume, build.Cell{}), row("which weighs, by the spec's density", mass, build.Cell{}))
+	if b := p.Batches; b != nil {
+		mixed := s.figure("mixed", "volume to mix of fill", "L", "volume (1 + waste)", "common practice", b.Size, func(p *making.Pour) float64 { return p.Batches.Mixed })
+		count := s.figure("batches", "batches of fill", "", "volume to mix over the largest batch, rounded up", "derived here", b.Size, func(p *making.Pour) float64 { return p.Batches.Count })
+		each := s.figure("batch.volume", "volume of a batch of fill", "L", "volume to mix over the number of batches", "derived here", b.Size,
+			func(p *making.Pour) float64 { return p.Batches.Volume })
+		open := s.figure("open_time", "open time at the room's temperature of fill", "min", s.openFormula(), s.openSource(), b.Time, func(p *making.Pour) float64 { return p.Batches.OpenTime })
+		t.Rows = append(t.Rows, row("mix, with waste", mixed, build.Cell{}), row("in batches", count, build.Cell{}), row("each of", each, build.Cell{}),
+			row("a batch is placed within", open, build.Cell{}))
+	}
+	blocks = append(blocks, t)
+	blocks = append(blocks, s.cautions()...)
+	if f.Place.Text == "hollow" {
+		blocks = append(blocks, build.Text("Lengths are those between nodes, on the axes of the members, so that hollows that meet count the corner twice: "+
+			"take up to a tenth less than this, and measure what goes in."))
+	}
+	return blocks
+}
+
+func (s *fillSheet) openFormula() string {
+	if s.pour.Entry.Item.Resin {
+		return "t = t20 · 2^((20 °C − T)/10 K)"
+	}
+	return "t = t20 / exp(13.65 − 4000 K/T)"
+}
+
+func (s *fillSheet) openSource() string {
+	if s.pour.Entry.Item.Resin {
+		return "common practice"
+	}
+	return "EN 1992-1-1"
+}
+
+// cautions stand where the hazard is.
+func (s *fillSheet) cautions() (blocks []build.Block) {
+	f := &s.pour.Entry.Item
+	if f.Cement {
+		blocks = append(blocks, caution("wet cement burns the skin hours before it hurts. Waterproof gloves and boots, eye protection; wash splashes off at once, and see a doctor for anything in the eye. The bag's safety data sheet governs."))
+	}
+	if b := s.pour.Batches; f.Resin && b != nil {
+		words := fmt.Sprintf("resin can make you allergic for life: gloves by the data sheet, no solvent on the skin, fresh air. A pot that is left standing heats itself, foams and smokes: a batch is %s, no more, and a hot pot goes outside.", quantity.Measure(b.Mass, "kg"))
+		if b.Resin != nil {
+			words += fmt.Sprintf(" With %s of resin the mix can warm by %s at the most; resin alone by more than 250 K.", quantity.Percent(b.Resin.Share), quantity.Measure(b.Resin.Warming, "K"))
+		}
+		blocks = append(blocks, caution(words))
+	}
+	if mix := s.book.Spec.Mix(f.Mix.Text); mix != nil && mix.Silica {
+		blocks = append(blocks, caution("dry mixing and grinding free silica dust, which scars the lungs: extraction or water, and a mask of the class that local rules require."))
+	}
+	heaviest := 0.0
+	for i := range s.pour.Cavities {
+		heaviest = math.Max(heaviest, s.pour.Cavities[i].Mass)
+	}
+	return append(blocks, caution(fmt.Sprintf("the fill adds up to %s to one member and %s in all: plan the lifts after the fill before you fill.", quantity.Measure(heaviest, "kg"), quantity.Measure(s.pour.Mass, "kg"))))
+}
+
+// cavities says what goes where.
+func (s *fillSheet) cavities() build.Table {
+	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true},
+		{Head: "net, L", Right: true}, {Head: "fill, kg", Right: true}}}
+	mixed := s.pour.Batches != nil
+	if mixed {
+		t.Columns = append(t.Columns, build.Column{Head: "batches", Right: true}, build.Column{Head: "time, min", Right: true})
+	}
+	t.Columns = append(t.Columns, build.Column{Head: "from"}, build.Column{Head: "to"})
+	for i := range s.pour.Cavities {
+		c := &s.pour.Cavities[i]
+		of := func(value func(*making.Cavity) float64) sheet.Number {
+			return sheet.Between(value(c), s.pour.Ends(func(p *making.Pour) float64 { return value(&p.Cavities[i]) })...)
+		}
+		add := func(what, label, unit, formula string, log *spec.Log, value func(*making.Cavity) float64) build.Cell {
+			return s.book.Cell(sheet.Figure{ID: "cavity." + c.Name() + "." + what, Label: label + " " + c.Name(), Value: of(value), Unit: unit, Formula: formula,
+				Source: "derived here", Log: log, Detail: true})
+		}
+		r := []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Length)),
+			add("volume", "volume of the fill from", "L", "area of the hollow × length from node to node, less its share of the inserts", c.Log, func(c *making.Cavity) float64 { return c.Volume }),
+			add("mass", "mass of the fill from", "kg", "volume × density", spec.Over(c.Log, s.pour.Log), func(c *making.Cavity) float64 { return c.Mass })}
+		if mixed {
+			r = append(r, text("%s", quantity.Number(c.Volume/s.pour.Batches.Volume)),
+				add("time", "time to pour the fill from", "min", "batches, rounded up × time of a batch", spec.Over(c.Log, s.pour.Batches.Time), func(c *making.Cavity) float64 { return c.Time }))
+		}
+		t.Rows = append(t.Rows, append(r, build.Cell{}, build.Cell{}))
+	}
+	return t
+}
+
+// batch says what is weighed out for a batch.
+func (s *fillSheet) batch() []build.Block {
+	b := s.pour.Batches
+	t := build.Table{Caption: "One batch", Columns: []build.Column{{Head: "part"}, {Head: "weigh out"}, {Head: "with today's moisture, kg"}, {Head: "weighed, kg"}}}
+	part := func(what, name, formula, source string, log *spec.Log, of func(*making.Batches) float64) string {
+		id := s.figure("batch."+what, name+" of a batch of fill", "kg", formula, source, log, func(p *making.Pour) float64 { return of(p.Batches) })
+		t.Rows = append(t.Rows, row(name, id, build.Cell{}, build.Cell{}))
+		return id
+	}
+	switch {
+	case b.Concrete != nil:
+		return s.concrete(&t, part)
+	case b.Resin != nil:
+		return s.resin(&t, part)
+	}
+	part("mass", "all of it", "volume × density", "derived here", b.Size, func(b *making.Batches) float64 { return b.Mass })
+	words := "The parts, and the water to a bag, are those of the bag's data sheet: no more water than it says."
+	if s.pour.Lacking != nil {
+		words = "The parts cannot be computed: " + s.pour.Lacking.Error() + "."
+		s.book.NotComputed("parts of a batch of fill "+s.name, s.pour.Lacking.Error())
+	}
+	return []build.Block{t, build.Text(words)}
+}
+
+// concrete says what is weighed out for a batch of concrete.
+func (s *fillSheet) concrete(t *build.Table, part func(what, name, formula, source string, log *spec.Log, of func(*making.Batches) float64) string) []build.Block {
+	c := s.pour.Batches.Concrete
+	const aci = "ACI 211.1"
+	ids := []string{
+		part("cement", "cement", "W/(w/c) × volume", aci, c.Log, func(b *making.Batches) float64 { return b.Concrete.Weighed.Cement }),
+		part("sand", "sand, as it lies", "volume that water, cement, stone and air leave × density × (1 + moisture)", aci, c.Log, func(b *making.Batches) float64 { return b.Concrete.Weighed.Fine }),
+		part("stone", "stone, as it lies", "rodded volume × rodded density × (1 + moisture)", aci, c.Log, func(b *making.Batches) float64 { return b.Concrete.Weighed.Coarse }),
+		part("water", "water to pour in", "free water − Σ dry mass × (moisture − absorption)", aci, c.Log, func(b *making.Batches) float64 { return b.Concrete.Weighed.Water }),
+	}
+	s.book.Add(sheet.Figure{ID: s.id + ".batch.mass", Label: "mass of a batch of fill " + s.name, Unit: "kg", Formula: "sum of its parts", Source: aci, From: ids, Log: c.Log,
+		Value: sheet.Between(s.pour.Batches.Mass, s.pour.Ends(func(p *making.Pour) float64 { return p.Batches.Mass })...)})
+	t.Rows = append(t.Rows, row(build.Bold("sum"), s.id+".batch.mass", build.Cell{}, build.Cell{}))
+	of := func(value func(*making.Concrete) float64) func(*making.Pour) float64 {
+		return func(p *making.Pour) float64 { return value(p.Batches.Concrete) }
+	}
+	ratio := s.figure("water_cement", "water over cement of fill", "", "as the spec has it, or by the strength", aci, c.Log, of(func(c *making.Concrete) float64 { return c.WaterCement }))
+	strength := s.figure("strength", "mean strength at 28 days of fill", "MPa", "by the water over the cement", aci, c.Log, of(func(c *making.Concrete) float64 { return c.Strength }))
+	density := s.figure("density", "fresh density of fill", "kg/m3", "sum of the parts of a cubic metre", aci, c.Log, of(func(c *making.Concrete) float64 { return c.Density }))
+	modulus := s.figure("modulus", "modulus by strength and stone of fill", "GPa", "Ecm = 22 GPa (fcm/10 MPa)^0.3 × factor of the stone", "EN 1992-1-1", c.Stiff,
+		of(func(c *making.Concrete) float64 { return c.Modulus }))
+	about := build.Table{Caption: "What this mix is", Columns: []build.Column{{Head: "property"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{
+		row("water over cement", ratio, build.Cell{}), row("mean strength at 28 days", strength, build.Cell{}),
+		row("density, fresh", density, build.Cell{}), row("modulus, by strength and stone", modulus, build.Cell{})}}
+	dry, v := c.Dry, s.pour.Batches.Volume
+	correct := build.List{
+		fmt.Sprintf("Measure the moisture of both heaps on the day: weigh a kilogram, dry it in a pan, weigh it again. The spec has %s of the sand and %s of the stone.",
+			moisture(s.book, s.pour.Entry.Item.Pour.Fine), moisture(s.book, s.pour.Entry.Item.Pour.Coarse)),
+		fmt.Sprintf("For each per cent more in the sand: %s more sand and as much less water. For each per cent more in the stone: %s more stone and as much less water.",
+			quantity.Measure(0.01*dry.Fine*v, "kg"), quantity.Measure(0.01*dry.Coarse*v, "kg")),
+		"Make it flow with plasticiser by its data sheet, never with water: " + s.moreWater(),
+		"Half of the water first, then stone, cement and sand, then the rest; three minutes in the drum; common practice. No accelerator with chloride: it rusts the steel.",
+		"Rod or shake each layer of a hand's breadth until no bubbles come, and stop: more of it brings the stone down.",
+	}
+	return []build.Block{*t, correct, about}
+}
+
+// moisture is that of a heap.
+func moisture(book *sheet.Book, a *spec.Aggregate) string {
+	return quantity.Number(quantity.Settle(100*book.Read().Of(a.Moisture))) + " %"
+}
+
+// moreWater says what a tenth more water does to the strength.
+func (s *fillSheet) moreWater() string {
+	c := s.pour.Batches.Concrete
+	more, err := fill.MeanStrengthOf(1.1 * c.WaterCement)
+	if err != nil || more >= c.Strength {
+		return "it makes the fill weak, and more water is more shrinkage."
+	}
+	return fmt.Sprintf("a tenth more takes the mean strength from %s to %s, and more water is more shrinkage.", quantity.Print(c.Strength, "MPa"), quantity.Print(more, "MPa"))
+}
+
+// resin says what is weighed out for a batch that resin binds.
+func (s *fillSheet) resin(t *build.Table, part func(what, name, formula, source string, log *spec.Log, of func(*making.Batches) float64) string) []build.Block {
+	r := s.pour.Batches.Resin
+	ids := []string{
+		part("resin", "resin with hardener", "share × volume × density", "derived here", r.Log, func(b *making.Batches) float64 { return b.Resin.Resin }),
+		part("grains", "dry, clean grains", "(1 − share) × volume × density", "derived here", r.Log, func(b *making.Batches) float64 { return b.Resin.Grains }),
+	}
+	s.book.Add(sheet.Figure{ID: s.id + ".batch.mass", Label: "mass of a batch of fill " + s.name, Unit: "kg", Formula: "sum of its parts", Source: "derived here", From: ids, Log: r.Log,
+		Value: sheet.Between(s.pour.Batches.Mass, s.pour.Ends(func(p *making.Pour) float64 { return p.Batches.Mass })...)})
+	t.Rows = append(t.Rows, row(build.Bold("sum"), s.id+".batch.mass", build.Cell{}, build.Cell{}))
+	t.Columns[2].Head = "of which hardener, kg"
+	voids := s.figure("voids", "pores of fill", "%", "1 − ρ (s/ρr + (1 − s)/ρg)", "derived here", r.Log, func(p *making.Pour) float64 { return p.Batches.Resin.Voids })
+	warm := s.figure("warming", "warming by its own heat of fill", "K", "s h/(s cr + (1 − s) cg), no heat lost", "derived here; from memory", r.Log,
+		func(p *making.Pour) float64 { return p.Batches.Resin.Warming })
+	about := build.Table{Caption: "What this mix is", Columns: []build.Column{{Head: "property"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{
+		row("pores, by the densities", voids, build.Cell{}), row("warms by its own heat, at the most", warm, build.Cell{})}}
+	return []build.Block{*t, build.List{
+		"Hardener to resin is as its data sheet says, by mass, on one scale; write it in the table.",
+		"Grains are washed and oven-dry, from fine to coarse without a gap: as little resin as will wet them all. More resin is more shrinkage, more heat and less stiffness; common practice.",
+		"Resin and hardener first, until no streaks are left, then the grains, coarse ones last. Press and shake it in, layer by layer, onto a layer that is still soft.",
+	}, about}
+}
+
+// most log rows that a sheet prints.
+const mostRows = 14
+
+// log is what is written down batch by batch.
+func (s *fillSheet) log() build.Block {
+	flow := "slump or flow, mm"
+	if s.pour.Entry.Item.Resin {
+		flow = "warmest, °C"
+	}
+	t := build.Table{Caption: "Log", Columns: []build.Column{{Head: "batch"}, {Head: "mixed at"}, {Head: "placed at"}, {Head: flow}, {Head: "room, °C"}, {Head: "bar no."}}}
+	n := int(s.pour.Batches.Count)
+	for i := range min(n, mostRows) {
+		t.Rows = append(t.Rows, []build.Cell{text("%d of %d", i+1, n), {}, {}, {}, {}, {}})
+	}
+	return t
+}
+
+// propFrom is the bulge from which a wall is propped [m]: what a straightedge shows; common practice.
+const propFrom = 0.1e-3
+
+// walls says what the fresh fill does to flat walls.
+func (s *fillSheet) walls() []build.Block {
+	t := build.Table{Caption: "Head and walls", Columns: []build.Column{{Head: "members"}, {Head: "head lying, mm", Right: true}, {Head: "pressure, kPa", Right: true}, {Head: "bulge lying, mm", Right: true},
+		{Head: "bulge on end, mm", Right: true}, {Head: "with a prop, mm", Right: true}, {Head: "measured, mm"}}}
+	props := false
+	for i := range s.pour.Cavities {
+		c := &s.pour.Cavities[i]
+		if c.Walls == nil {
+			continue
+		}
+		add := func(what, label, unit, formula, source string, value func(*making.Walls) float64) build.Cell {
+			return s.book.Cell(sheet.Figure{ID: "cavity." + c.Name() + "." + what, Label: label + " " + c.Name(), Unit: unit, Formula: formula, Source: source,
+				Log: spec.Over(c.Log, s.pour.Log, s.modulus(c)), Detail: true, Value: sheet.Between(value(c.Walls), s.pour.Ends(func(p *making.Pour) float64 {
+					if w := p.Cavities[i].Walls; w != nil {
+						return value(w)
+					}
+					return value(c.Walls)
+				})...)})
+		}
+		const plate = "5 p a⁴/(384 D) − M a²/(8 D), M = p (a³ + b³)/(12 (a + b)), D = E t³/(12 (1 − ν²))"
+		const book = "Timoshenko and Woinowsky-Krieger 1959; derived here"
+		t.Rows = append(t.Rows, []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Lying)),
+			add("pressure", "pressure lying in", "kPa", "p = ρ g h", "ACI 347", func(w *making.Walls) float64 { return w.Lying.Pressure }),
+			add("bulge", "bulge lying of", "mm", plate, book, func(w *making.Walls) float64 { return w.Lying.Out }),
+			add("bulge_on_end", "bulge on end of", "mm", plate, book, func(w *making.Walls) float64 { return w.OnEnd.Out }),
+			add("bulge_propped", "bulge on end with a prop of", "mm", plate, book, func(w *making.Walls) float64 { return w.OnEnd.Propped }),
+			{}})
+		props = props || c.Walls.OnEnd.Out > propFrom || c.Walls.Lying.Out > propFrom
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	words := "The bulge is that of the wider wall in its middle under the full head of fresh fill, which stands as a liquid does until it sets; a vibrator adds to it. "
+	if props {
+		words += fmt.Sprintf("Where it passes %s, which a straightedge shows, pour lying, or prop the wall along its middle, a prop at every width of the wall. ", quantity.Print(propFrom, "mm"))
+	} else {
+		words += fmt.Sprintf("It stays below %s in every member: no props are needed for the walls. ", quantity.Print(propFrom, "mm"))
+	}
+	return []build.Block{t, build.Text(words + "Lay a straightedge on the walls that will carry rails before the pour and a day after it.")}
+}
+
+// modulus is what was read for the stiffness of a cavity's walls.
+func (s *fillSheet) modulus(c *making.Cavity) *spec.Log {
+	return c.Bars[0].Section.Log.Only(func(in spec.Input) bool {
+		return strings.HasPrefix(in.Path, "materials.") || strings.Contains(in.Path, "stiffness_ratio")
+	})
+}
+
+// cure is when the next steps may come.
+func (s *fillSheet) cure() []build.Block {
+	b := s.pour.Batches
+	if s.pour.Entry.Item.Resin {
+		return []build.Block{build.Text(build.Bold("Cure.") + " As the data sheet says, at its temperature; a day before it is moved, and a week in a warm room before the mounting surfaces are touched, is common practice. " +
+			"Keep the room at one temperature.")}
+	}
+	if b.Concrete == nil {
+		return []build.Block{build.Text(build.Bold("Cure.") + " As the bag's data sheet says; four weeks before the mounting surfaces are touched is common practice.")}
+	}
+	t := build.Table{Caption: fmt.Sprintf("Calendar, at %s in the room", quantity.Print(b.Temperature, "°C")), Columns: []build.Column{{Head: "earliest step"}, {Head: "age at 20 °C, days", Right: true},
+		{Head: "here, days", Right: true}, {Head: "strength of 28 days, %", Right: true}, {Head: "date"}}}
+	for _, c := range []struct {
+		step string
+		days float64
+	}{{"move it, gently", 3}, {"load it; end of keeping it moist", 7}, {"bolt to it hard", 14}, {"finish mounting surfaces, level, set rails", 28}} {
+		share, err := fill.StrengthShare(c.days * 24 * 3600)
+		if err != nil {
+			continue
+		}
+		days := c.days / b.Concrete.Rate
+		t.Rows = append(t.Rows, []build.Cell{{Text: c.step}, text("%g", c.days), text("%s", quantity.Number(math.Ceil(days-0.05))), text("%.0f", 100*share), {}})
+	}
+	return []build.Block{t, build.Text("Days are common practice; how the room's temperature shifts them is by EN 1992-1-1, annex B. Keep it covered and moist for a week, and above 5 °C. " +
+		"A sealed core hardly dries: it shrinks by itself, for years, less each year.")}
+}
+
+// bar is the bar that tells the modulus of what was poured.
+func (s *fillSheet) bar() []build.Block {
+	p, f, b := s.pour, &s.pour.Entry.Item, s.pour.Batches
+	of := func(value func(*making.Batches) float64) func(*making.Pour) float64 {
+		return func(p *making.Pour) float64 { return value(p.Batches) }
+	}
+	source := "ASTM E1876; Lydon and Balendran 1986"
+	formula := "f = √(E/0.83 · b h³/(0.9465 m L³ T))"
+	if f.Resin {
+		source, formula = "ASTM E1876", "f = √(E b h³/(0.9465 m L³ T))"
+	}
+	mass := s.figure("bar.mass", "mass of a bar of fill", "kg", "density × length × width × height", "derived here", b.Tap, of(func(b *making.Batches) float64 { return b.BarMass }))
+	// Between the ends of its modulus alone: with a bar that is weighed its density is known.
+	low, middle, high := s.book.Reader(b.Tap).Span(f.Modulus)
+	density := s.book.Read().Of(f.Density)
+	var ends []float64
+	rings := build.Table{Caption: "What it rings at", Columns: []build.Column{{Head: "modulus of the fill, GPa", Right: true}, {Head: "rings at, Hz", Right: true}, {Head: "what it means"}}}
+	for _, c := range []struct {
+		modulus float64
+		words   string
+	}{{low, "the least that the spec counts on"}, {middle, "what the report is computed with"}, {high, "the most that the spec allows for"}} {
+		hz, err := making.TapFrequency(b.Bar, c.modulus, density, f.Resin)
+		if err != nil {
+			continue
+		}
+		ends = append(ends, hz)
+		rings.Rows = append(rings.Rows, []build.Cell{text("%s", quantity.Number(quantity.Convert(c.modulus, "GPa"))), text("%s", quantity.Number(quantity.Round(hz))), {Text: c.words}})
+	}
+	frequency := s.book.Add(sheet.Figure{ID: s.id + ".bar.frequency", Label: "frequency of a tapped bar of fill " + s.name, Value: sheet.Between(b.Frequency, ends...), Unit: "Hz",
+		Formula: formula, Source: source, Log: b.Tap})
+	constant, err := fill.PrismModulus(b.Bar, 1, 1)
+	if err != nil {
+		s.book.NotComputed("modulus of a tapped bar of fill "+s.name, err.Error())
+		return nil
+	}
+	factor := "0.83 × "
+	if f.Resin {
+		factor = ""
+	}
+	record := build.Table{Caption: "Bars", Columns: []build.Column{{Head: "bar"}, {Head: "batch"}, {Head: "age, days"}, {Head: "mass, kg"}, {Head: "rings at, Hz"}, {Head: "modulus, GPa"}}}
+	for i := range min(3, int(b.Count)) {
+		record.Rows = append(record.Rows, []build.Cell{text("%d", i+1), {}, {}, {}, {}, {}})
+	}
+	words := fmt.Sprintf("Cast a bar of %s × %s × %s from the first, the middle and the last batch. "+
+		"Lay it on two strips of foam, %s from either end, tap it in the middle with something small and hard, and record the sound. Weigh it. Its modulus is %s%s GPa × mass in kg × (frequency in Hz)² / 10⁶.",
+		quantity.Print(b.Bar.Width, "mm"), quantity.Print(b.Bar.Height, "mm"), quantity.Print(b.Bar.Length, "mm"), quantity.Print(nodes*b.Bar.Length, "mm"), factor,
+		quantity.Number(constant/1e9*1e6))
+	after := "A bar outside of this range: write what you found as `modulus` of fill " + s.name + " into the spec, with its uncertainty (± 5 % is common), and run the report again before you go on. Within it the verdicts hold with the uncertainty that they print."
+	if p.Entry.Item.Resin {
+		after += " What resin binds is a little stiffer at once than under a slow load; no relation is published, and the bar's modulus is taken as it is."
+	}
+	return []build.Block{
+		build.Text(build.Bold("A bar that tells what was poured.") + " " + words),
+		build.Table{Columns: []build.Column{{Head: "bar"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{row("mass", mass, build.Cell{}), row("rings at", frequency, build.Cell{})}},
+		rings, build.Text(after), record}
+}
+
+// nodes is where a free bar stands still in its first mode, over its length from an end [-].
+const nodes = 0.224
