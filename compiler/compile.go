@@ -44,7 +44,8 @@ var sheets = []struct {
 	{structure.Gravity, statics},   // how far do weight and acceleration deflect it?
 	{work.Route, statics},          // in which order is it made?
 	{work.Fill, statics},           // what is mixed, and how is it poured?
-	{work.Lifting, statics},        // what is lifted, and what does the floor hold?
+	{work.Lifting, statics},        // what is lifted, and how does it hang?
+	{work.Floor, statics},          // does it stand, and what does the floor hold?
 	{verdict.Cutting, cutting},     // what can it cut?
 	{structure.Shares, cutting},    // which part is the most compliant?
 	{structure.Modes, cutting},     // at which frequencies does it vibrate?

@@ -113,9 +113,11 @@ type Cavity struct {
 	Clear  float64 // its smallest side, 0 where it is not known [m]
 	Lying  float64 // height of the fill with the machine as it stands [m]
 	OnEnd  float64 // and with the member stood on its end [m]
+	Lies   bool    // more level than upright, as the machine stands
 	Walls  *Walls  // nil where its walls are not flat, or not those of a box
 
-	Time float64 // to fill it, batch by batch [s]
+	Mixed float64 // volume that is mixed for it, with what is lost [m3]
+	Time  float64 // to fill it, batch by batch [s]
 
 	Log *spec.Log // what was read for its volume
 }
@@ -160,6 +162,7 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 		}
 		c.Lying = high - low + 2*first.Reaches(r3.Vec{Z: 1})
 		c.OnEnd = c.Length
+		c.Lies = high-low < c.Length/math.Sqrt2
 		whole += c.Volume
 		list = append(list, c)
 	}

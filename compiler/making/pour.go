@@ -3,6 +3,7 @@ package making
 import (
 	"math"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/fill"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
@@ -147,6 +148,9 @@ func batches(d *machine.Model, p *Pour) (*Batches, error) {
 		return nil, err
 	}
 	b.Volume = b.Mixed / b.Count
+	if p.Volume <= 0 {
+		return nil, &domain.InputError{Quantity: "volume of the hollows, less inserts", Value: p.Volume, Want: "above zero"}
+	}
 	b.Mass = b.Volume * size.Of(f.Density)
 	b.Temperature, b.Each = time.Of(d.Spec.Room.Temperature), time.Of(pour.BatchTime)
 	rate, err := fill.HardeningRate(b.Temperature)
@@ -160,7 +164,8 @@ func batches(d *machine.Model, p *Pour) (*Batches, error) {
 	}
 	for i := range p.Cavities {
 		c := &p.Cavities[i]
-		c.Time = math.Ceil(c.Volume/b.Volume-1e-9) * b.Each
+		c.Mixed = b.Mixed * c.Volume / p.Volume
+		c.Time = math.Ceil(c.Mixed/b.Volume-1e-9) * b.Each
 	}
 	if err := b.tap(d, f); err != nil {
 		return nil, err

@@ -91,7 +91,7 @@ func (f *flow) add(boxes []*box) {
 	for len(list) > 0 {
 		c := list[0]
 		list = list[1:]
-		if f.apart && c.section() && c[0].heading.level == 2 {
+		if f.apart && c.section() && c[0].heading.level == 2 && c[0].heading.text != contentsTitle {
 			f.turn()
 		}
 		if f.fits(c) {

@@ -254,6 +254,7 @@ func (g *grid) place(a area) (columns []area, whole length) {
 		most[c] = max(most[c], both)
 	}
 	room := a.width - columnGap*length(n-1)
+	g.widen(most, room)
 	var least []length
 	for _, short := range []length{140 * pt, 96 * pt, 72 * pt, 48 * pt, 30 * pt, 0} {
 		least = make([]length, n)
@@ -285,6 +286,25 @@ func (g *grid) place(a area) (columns []area, whole length) {
 		x += w + columnGap
 	}
 	return columns, sum(most)
+}
+
+// widen gives columns to be written on what room a table leaves that fits, to half of as much again as they need.
+func (g *grid) widen(most []length, room length) {
+	written := length(0)
+	for _, write := range g.blank {
+		if write {
+			written++
+		}
+	}
+	spare := room - sum(most)
+	if written == 0 || spare <= 0 {
+		return
+	}
+	for c, write := range g.blank {
+		if write {
+			most[c] += min(spare/written, g.layout.sizes.write*3/2)
+		}
+	}
 }
 
 // shareOut divides the room among columns.

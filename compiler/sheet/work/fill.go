@@ -8,6 +8,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/fill"
 	"ironbed/compiler/making"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
 	"ironbed/spec/quantity"
@@ -56,27 +57,33 @@ func row(name, figure string, more ...build.Cell) []build.Cell {
 	return append([]build.Cell{{Text: name}, {Figure: figure}}, more...)
 }
 
+// write writes the sheets of a fill: what is mixed, the pour, and what comes after it.
 func (s *fillSheet) write() {
-	p := s.pour
-	blocks := s.before()
-	blocks = append(blocks, s.what()...)
-	blocks = append(blocks, s.cavities())
-	if b := p.Batches; b != nil {
-		blocks = append(blocks, s.batch()...)
-		blocks = append(blocks, s.log())
+	b := s.pour.Batches
+	mix := before("This sheet's parts are at hand, dry and under a roof.", "A scale that reads to a hundredth of a batch, and one mixer or tub that is clean.")
+	mix = append(mix, s.quantities())
+	if b != nil {
+		mix = append(mix, s.batch()...)
 	}
-	blocks = append(blocks, s.walls()...)
-	if p.Batches != nil {
-		blocks = append(blocks, s.cure()...)
-		blocks = append(blocks, s.bar()...)
+	mix = append(mix, holdPoint("parts for all batches are here", "moisture measured, weights corrected"))
+	pour := s.before()
+	pour = append(pour, s.cautions()...)
+	pour = append(pour, s.cavities()...)
+	pour = append(pour, s.walls()...)
+	if b != nil {
+		pour = append(pour, s.log())
 	}
-	blocks = append(blocks, holdPoint(
-		"every hollow is full to its vent, and nothing leaks",
-		"openings are closed, faces are covered, the member is straight",
-		"bars are cast, marked and covered like the fill",
-	))
+	pour = append(pour, holdPoint("every hollow is full to its vent, and nothing leaks", "openings closed, faces covered, members straight", "bars cast, marked, covered like the fill"))
 	s.findings()
-	s.book.WorkSheet("fill-"+spec.IDWord(s.name), "Fill: "+s.name, blocks...)
+	id := "fill-" + spec.IDWord(s.name)
+	s.book.WorkSheet(id+"-mix", "Fill "+s.name+": mix", mix...)
+	s.book.WorkSheet(id+"-pour", "Fill "+s.name+": pour", pour...)
+	if b == nil {
+		return
+	}
+	after := append(before("Poured, covered, and the date written below."), s.cure()...)
+	after = append(after, s.bar()...)
+	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars ring within the range", "age reached for the next step"))...)
 }
 
 // mixWords name what the fill is.
@@ -87,16 +94,17 @@ func (s *fillSheet) mixWords() string {
 	return "a mix of your own"
 }
 
-// before is what must be true before the fill.
+// before is what must be true before the pour.
 func (s *fillSheet) before() []build.Block {
 	f := &s.pour.Entry.Item
 	items := []string{"All welding on what is filled is finished: none may come after."}
 	switch f.Bond.Text {
 	case "bonded":
-		items = append(items, "The steel inside is bare and rough, free of mill scale, paint, dust and grease: the fill counts as bonded, and holds on nothing else.")
+		words := "The steel inside is bare and rough, free of mill scale, paint, dust and grease: the fill counts as bonded."
 		if f.Resin {
-			items = append(items, "The last thing before the pour is a coat of neat resin on the steel, and the fill goes onto it while it is tacky; common practice.")
+			words += " Last of all it gets a coat of neat resin, and the fill goes on while that is tacky; common practice."
 		}
+		items = append(items, words)
 	case "keyed":
 		if k := f.ShearKeys; k != nil {
 			items = append(items, fmt.Sprintf("Keys are in: %s bars every %s, %d beside each other.", k.Diameter.Text, k.Pitch.Text, s.book.Read().Count(k.Rows)))
@@ -107,15 +115,14 @@ func (s *fillSheet) before() []build.Block {
 			s.book.Read().Count(pour.Openings), quantity.Print(s.book.Read().Of(pour.Opening), "mm")))
 	}
 	items = append(items, "Conduits, lifting sockets and threaded inserts are in, and sealed against the mix.",
-		"Hollows are tested for leaks and are dry inside.",
-		"Each member is held straight, and props stand where this sheet wants them.",
-		"Two people at least, and everything on this sheet within reach.")
+		"Hollows are tested for leaks and are dry; each member is held straight.",
+		"Two people at least, everything within reach, the lifts after the fill planned.")
 	return before(items...)
 }
 
-// what says how much is needed, with the cautions.
-func (s *fillSheet) what() (blocks []build.Block) {
-	p, f := s.pour, &s.pour.Entry.Item
+// quantities says how much is needed.
+func (s *fillSheet) quantities() build.Table {
+	p := s.pour
 	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length from node to node, less inserts", "derived here", p.Log,
 		func(p *making.Pour) float64 { return p.Volume })
 	mass := s.figure("mass", "mass of fill", "kg", "volume × density", "derived here", spec.Over(p.Log), func(p *making.Pour) float64 { return p.Mass })
@@ -130,13 +137,7 @@ func (s *fillSheet) what() (blocks []build.Block) {
 		t.Rows = append(t.Rows, row("mix, with waste", mixed, build.Cell{}), row("in batches", count, build.Cell{}), row("each of", each, build.Cell{}),
 			row("a batch is placed within", open, build.Cell{}))
 	}
-	blocks = append(blocks, t)
-	blocks = append(blocks, s.cautions()...)
-	if f.Place.Text == "hollow" {
-		blocks = append(blocks, build.Text("Lengths are those between nodes, on the axes of the members, so that hollows that meet count the corner twice: "+
-			"take up to a tenth less than this, and measure what goes in."))
-	}
-	return blocks
+	return t
 }
 
 func (s *fillSheet) openFormula() string {
@@ -173,46 +174,48 @@ func (s *fillSheet) cautions() (blocks []build.Block) {
 	for i := range s.pour.Cavities {
 		heaviest = math.Max(heaviest, s.pour.Cavities[i].Mass)
 	}
-	return append(blocks, caution(fmt.Sprintf("the fill adds up to %s to one member and %s in all: plan the lifts after the fill before you fill.", quantity.Measure(heaviest, "kg"), quantity.Measure(s.pour.Mass, "kg"))))
+	return append(blocks, caution(fmt.Sprintf("the fill adds up to %s to one member and %s in all: the lifts after it are heavier by that.", quantity.Measure(heaviest, "kg"), quantity.Measure(s.pour.Mass, "kg"))))
 }
 
 // cavities says what goes where.
-func (s *fillSheet) cavities() build.Table {
-	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true},
-		{Head: "net, L", Right: true}, {Head: "fill, kg", Right: true}}}
-	mixed := s.pour.Batches != nil
-	if mixed {
-		t.Columns = append(t.Columns, build.Column{Head: "batches", Right: true}, build.Column{Head: "time, min", Right: true})
+func (s *fillSheet) cavities() []build.Block {
+	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true}, {Head: "net, L", Right: true}}}
+	b := s.pour.Batches
+	if b != nil {
+		t.Columns = append(t.Columns, build.Column{Head: "batches", Right: true})
 	}
 	t.Columns = append(t.Columns, build.Column{Head: "from"}, build.Column{Head: "to"})
 	for i := range s.pour.Cavities {
 		c := &s.pour.Cavities[i]
-		of := func(value func(*making.Cavity) float64) sheet.Number {
-			return sheet.Between(value(c), s.pour.Ends(func(p *making.Pour) float64 { return value(&p.Cavities[i]) })...)
-		}
-		add := func(what, label, unit, formula string, log *spec.Log, value func(*making.Cavity) float64) build.Cell {
-			return s.book.Cell(sheet.Figure{ID: "cavity." + c.Name() + "." + what, Label: label + " " + c.Name(), Value: of(value), Unit: unit, Formula: formula,
-				Source: "derived here", Log: log, Detail: true})
+		add := func(what, label, unit, formula string, log *spec.Log, value func(*making.Cavity) float64) string {
+			return s.book.Add(sheet.Figure{ID: "cavity." + c.Name() + "." + what, Label: label + " " + c.Name(), Unit: unit, Formula: formula, Source: "derived here", Log: log, Detail: true,
+				Value: sheet.Between(value(c), s.pour.Ends(func(p *making.Pour) float64 { return value(&p.Cavities[i]) })...)})
 		}
 		r := []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Length)),
-			add("volume", "volume of the fill from", "L", "area of the hollow × length from node to node, less its share of the inserts", c.Log, func(c *making.Cavity) float64 { return c.Volume }),
-			add("mass", "mass of the fill from", "kg", "volume × density", spec.Over(c.Log, s.pour.Log), func(c *making.Cavity) float64 { return c.Mass })}
-		if mixed {
-			r = append(r, text("%s", quantity.Number(c.Volume/s.pour.Batches.Volume)),
-				add("time", "time to pour the fill from", "min", "batches, rounded up × time of a batch", spec.Over(c.Log, s.pour.Batches.Time), func(c *making.Cavity) float64 { return c.Time }))
+			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length from node to node, less its share of the inserts", c.Log,
+				func(c *making.Cavity) float64 { return c.Volume })}}
+		add("mass", "mass of the fill from", "kg", "volume × density", spec.Over(c.Log, s.pour.Log), func(c *making.Cavity) float64 { return c.Mass })
+		if b != nil {
+			r = append(r, text("%s", quantity.Number(quantity.Round(10*c.Mixed/b.Volume)/10)))
+			add("time", "time to pour the fill from", "min", "batches with waste, rounded up × time of a batch", spec.Over(c.Log, b.Size, b.Time), func(c *making.Cavity) float64 { return c.Time })
 		}
 		t.Rows = append(t.Rows, append(r, build.Cell{}, build.Cell{}))
 	}
-	return t
+	words := "Lengths are those between nodes, on the axes of the members: where hollows meet the corner counts twice, and less than this goes in. Measure what does."
+	if b != nil {
+		words += fmt.Sprintf(" A batch takes about %s to mix and place.", minutes(b.Each))
+	}
+	return []build.Block{t, build.Text(words)}
 }
 
 // batch says what is weighed out for a batch.
 func (s *fillSheet) batch() []build.Block {
 	b := s.pour.Batches
-	t := build.Table{Caption: "One batch", Columns: []build.Column{{Head: "part"}, {Head: "weigh out"}, {Head: "with today's moisture, kg"}, {Head: "weighed, kg"}}}
+	t := build.Table{Caption: "One batch", Columns: []build.Column{{Head: "part"}, {Head: "weigh out"}, {Head: "all batches"}, {Head: "today, kg"}, {Head: "weighed, kg"}}}
 	part := func(what, name, formula, source string, log *spec.Log, of func(*making.Batches) float64) string {
 		id := s.figure("batch."+what, name+" of a batch of fill", "kg", formula, source, log, func(p *making.Pour) float64 { return of(p.Batches) })
-		t.Rows = append(t.Rows, row(name, id, build.Cell{}, build.Cell{}))
+		total := s.figure("total."+what, name+" of all batches of fill", "kg", "of a batch × batches", "derived here", log, func(p *making.Pour) float64 { return p.Batches.Count * of(p.Batches) })
+		t.Rows = append(t.Rows, row(name, id, build.Cell{Figure: total}, build.Cell{}, build.Cell{}))
 		return id
 	}
 	switch {
@@ -242,7 +245,7 @@ func (s *fillSheet) concrete(t *build.Table, part func(what, name, formula, sour
 	}
 	s.book.Add(sheet.Figure{ID: s.id + ".batch.mass", Label: "mass of a batch of fill " + s.name, Unit: "kg", Formula: "sum of its parts", Source: aci, From: ids, Log: c.Log,
 		Value: sheet.Between(s.pour.Batches.Mass, s.pour.Ends(func(p *making.Pour) float64 { return p.Batches.Mass })...)})
-	t.Rows = append(t.Rows, row(build.Bold("sum"), s.id+".batch.mass", build.Cell{}, build.Cell{}))
+	t.Rows = append(t.Rows, row(build.Bold("sum"), s.id+".batch.mass", build.Cell{}, build.Cell{}, build.Cell{}))
 	of := func(value func(*making.Concrete) float64) func(*making.Pour) float64 {
 		return func(p *making.Pour) float64 { return value(p.Batches.Concrete) }
 	}
@@ -254,6 +257,9 @@ func (s *fillSheet) concrete(t *build.Table, part func(what, name, formula, sour
 	about := build.Table{Caption: "What this mix is", Columns: []build.Column{{Head: "property"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{
 		row("water over cement", ratio, build.Cell{}), row("mean strength at 28 days", strength, build.Cell{}),
 		row("density, fresh", density, build.Cell{}), row("modulus, by strength and stone", modulus, build.Cell{})}}
+	if shrinks := s.shrinkage(); shrinks != "" {
+		about.Rows = append(about.Rows, row("free shrinkage of the core", shrinks, build.Cell{}))
+	}
 	dry, v := c.Dry, s.pour.Batches.Volume
 	correct := build.List{
 		fmt.Sprintf("Measure the moisture of both heaps on the day: weigh a kilogram, dry it in a pan, weigh it again. The spec has %s of the sand and %s of the stone.",
@@ -265,6 +271,18 @@ func (s *fillSheet) concrete(t *build.Table, part func(what, name, formula, sour
 		"Rod or shake each layer of a hand's breadth until no bubbles come, and stop: more of it brings the stone down.",
 	}
 	return []build.Block{*t, correct, about}
+}
+
+// shrinkage is the figure of the free shrinkage of the fill, as the report has it; empty where it is not known.
+func (s *fillSheet) shrinkage() string {
+	for i := range s.pour.Cavities {
+		for _, b := range s.pour.Cavities[i].Bars {
+			if f, ok := s.book.Build.Figures.Get("member." + b.Name + ".shrinkage.strain"); ok {
+				return f.ID
+			}
+		}
+	}
+	return ""
 }
 
 // moisture is that of a heap.
@@ -291,13 +309,16 @@ func (s *fillSheet) resin(t *build.Table, part func(what, name, formula, source 
 	}
 	s.book.Add(sheet.Figure{ID: s.id + ".batch.mass", Label: "mass of a batch of fill " + s.name, Unit: "kg", Formula: "sum of its parts", Source: "derived here", From: ids, Log: r.Log,
 		Value: sheet.Between(s.pour.Batches.Mass, s.pour.Ends(func(p *making.Pour) float64 { return p.Batches.Mass })...)})
-	t.Rows = append(t.Rows, row(build.Bold("sum"), s.id+".batch.mass", build.Cell{}, build.Cell{}))
-	t.Columns[2].Head = "of which hardener, kg"
+	t.Rows = append(t.Rows, row(build.Bold("sum"), s.id+".batch.mass", build.Cell{}, build.Cell{}, build.Cell{}))
+	t.Columns[3].Head = "hardener, kg"
 	voids := s.figure("voids", "pores of fill", "%", "1 − ρ (s/ρr + (1 − s)/ρg)", "derived here", r.Log, func(p *making.Pour) float64 { return p.Batches.Resin.Voids })
 	warm := s.figure("warming", "warming by its own heat of fill", "K", "s h/(s cr + (1 − s) cg), no heat lost", "derived here; from memory", r.Log,
 		func(p *making.Pour) float64 { return p.Batches.Resin.Warming })
 	about := build.Table{Caption: "What this mix is", Columns: []build.Column{{Head: "property"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{
 		row("pores, by the densities", voids, build.Cell{}), row("warms by its own heat, at the most", warm, build.Cell{})}}
+	if shrinks := s.shrinkage(); shrinks != "" {
+		about.Rows = append(about.Rows, row("free shrinkage", shrinks, build.Cell{}))
+	}
 	return []build.Block{*t, build.List{
 		"Hardener to resin is as its data sheet says, by mass, on one scale; write it in the table.",
 		"Grains are washed and oven-dry, from fine to coarse without a gap: as little resin as will wet them all. More resin is more shrinkage, more heat and less stiffness; common practice.",
@@ -325,43 +346,55 @@ func (s *fillSheet) log() build.Block {
 // propFrom is the bulge from which a wall is propped [m]: what a straightedge shows; common practice.
 const propFrom = 0.1e-3
 
-// walls says what the fresh fill does to flat walls.
+// walls says what the fresh fill does to flat walls. Hollows that are alike stand in one row.
 func (s *fillSheet) walls() []build.Block {
-	t := build.Table{Caption: "Head and walls", Columns: []build.Column{{Head: "members"}, {Head: "head lying, mm", Right: true}, {Head: "pressure, kPa", Right: true}, {Head: "bulge lying, mm", Right: true},
-		{Head: "bulge on end, mm", Right: true}, {Head: "with a prop, mm", Right: true}, {Head: "measured, mm"}}}
-	props := false
+	t := build.Table{Caption: "Head and walls", Columns: []build.Column{{Head: "members"}, {Head: "head, mm", Right: true}, {Head: "pressure, kPa", Right: true}, {Head: "bulge, µm", Right: true},
+		{Head: "on end, µm", Right: true}, {Head: "measured, µm"}}}
+	const plate = "5 p a⁴/(384 D) − M a²/(8 D), M = p (a³ + b³)/(12 (a + b)), D = E t³/(12 (1 − ν²))"
+	const source = "Timoshenko and Woinowsky-Krieger 1959; derived here"
+	rows, alike, firsts := map[string]int{}, map[string]int{}, map[string]string{}
+	var worst *making.Cavity
 	for i := range s.pour.Cavities {
 		c := &s.pour.Cavities[i]
 		if c.Walls == nil {
 			continue
 		}
-		add := func(what, label, unit, formula, source string, value func(*making.Walls) float64) build.Cell {
-			return s.book.Cell(sheet.Figure{ID: "cavity." + c.Name() + "." + what, Label: label + " " + c.Name(), Unit: unit, Formula: formula, Source: source,
-				Log: spec.Over(c.Log, s.pour.Log, s.modulus(c)), Detail: true, Value: sheet.Between(value(c.Walls), s.pour.Ends(func(p *making.Pour) float64 {
-					if w := p.Cavities[i].Walls; w != nil {
-						return value(w)
-					}
-					return value(c.Walls)
-				})...)})
+		if worst == nil || rank.More(c.Walls.OnEnd.Out, worst.Walls.OnEnd.Out) {
+			worst = c
 		}
-		const plate = "5 p a⁴/(384 D) − M a²/(8 D), M = p (a³ + b³)/(12 (a + b)), D = E t³/(12 (1 − ν²))"
-		const book = "Timoshenko and Woinowsky-Krieger 1959; derived here"
-		t.Rows = append(t.Rows, []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Lying)),
-			add("pressure", "pressure lying in", "kPa", "p = ρ g h", "ACI 347", func(w *making.Walls) float64 { return w.Lying.Pressure }),
-			add("bulge", "bulge lying of", "mm", plate, book, func(w *making.Walls) float64 { return w.Lying.Out }),
-			add("bulge_on_end", "bulge on end of", "mm", plate, book, func(w *making.Walls) float64 { return w.OnEnd.Out }),
-			add("bulge_propped", "bulge on end with a prop of", "mm", plate, book, func(w *making.Walls) float64 { return w.OnEnd.Propped }),
+		head := millimetres(c.Lying)
+		key := strings.Join([]string{head, quantity.Number(c.Walls.Lying.Out), quantity.Number(c.Walls.OnEnd.Out)}, " ")
+		if n, ok := rows[key]; ok {
+			alike[key]++
+			t.Rows[n][0].Text = fmt.Sprintf("%s, and %d alike", firsts[key], alike[key])
+			continue
+		}
+		rows[key], firsts[key] = len(t.Rows), c.Words()
+		add := func(what, label, unit, formula, source string, value func(*making.Walls) float64) build.Cell {
+			ends := s.pour.Ends(func(p *making.Pour) float64 {
+				if w := p.Cavities[i].Walls; w != nil {
+					return value(w)
+				}
+				return value(c.Walls)
+			})
+			return s.book.Cell(sheet.Figure{ID: "cavity." + c.Name() + "." + what, Label: label + " " + c.Name(), Value: sheet.Between(value(c.Walls), ends...), Unit: unit, Formula: formula, Source: source,
+				Log: spec.Over(c.Log, s.pour.Log, s.modulus(c)), Detail: true})
+		}
+		t.Rows = append(t.Rows, []build.Cell{text("%s", c.Words()), {Text: head},
+			add("pressure", "pressure in", "kPa", "p = ρ g h", "ACI 347", func(w *making.Walls) float64 { return w.Lying.Pressure }),
+			add("bulge", "bulge of", "µm", plate, source, func(w *making.Walls) float64 { return w.Lying.Out }),
+			add("bulge_on_end", "bulge on end of", "µm", plate, source, func(w *making.Walls) float64 { return w.OnEnd.Out }),
 			{}})
-		props = props || c.Walls.OnEnd.Out > propFrom || c.Walls.Lying.Out > propFrom
 	}
-	if len(t.Rows) == 0 {
+	if worst == nil {
 		return nil
 	}
-	words := "The bulge is that of the wider wall in its middle under the full head of fresh fill, which stands as a liquid does until it sets; a vibrator adds to it. "
-	if props {
-		words += fmt.Sprintf("Where it passes %s, which a straightedge shows, pour lying, or prop the wall along its middle, a prop at every width of the wall. ", quantity.Print(propFrom, "mm"))
+	words := "The bulge is that of the wider wall in its middle under the full head of fresh fill, as the machine stands, and with the member stood on its end. The fill presses as a liquid does until it sets, and a vibrator adds to it. "
+	if most := worst.Walls.OnEnd.Out; most > propFrom {
+		words += fmt.Sprintf("Pour lying what passes %s on end, which a straightedge shows, or prop its wider walls along their middle, a prop at every width of the wall: of %s that leaves %s of %s. ",
+			quantity.Print(propFrom, "µm"), worst.Words(), quantity.Print(worst.Walls.OnEnd.Propped, "µm"), quantity.Print(most, "µm"))
 	} else {
-		words += fmt.Sprintf("It stays below %s in every member: no props are needed for the walls. ", quantity.Print(propFrom, "mm"))
+		words += fmt.Sprintf("It stays below %s, which a straightedge shows: no wall needs a prop. ", quantity.Print(propFrom, "µm"))
 	}
 	return []build.Block{t, build.Text(words + "Lay a straightedge on the walls that will carry rails before the pour and a day after it.")}
 }
@@ -388,7 +421,7 @@ func (s *fillSheet) cure() []build.Block {
 	for _, c := range []struct {
 		step string
 		days float64
-	}{{"move it, gently", 3}, {"load it; end of keeping it moist", 7}, {"bolt to it hard", 14}, {"finish mounting surfaces, level, set rails", 28}} {
+	}{{"move it, gently", 3}, {"load it; end of keeping it moist", 7}, {"finish mounting surfaces, level, set rails", 28}} {
 		share, err := fill.StrengthShare(c.days * 24 * 3600)
 		if err != nil {
 			continue
@@ -402,59 +435,48 @@ func (s *fillSheet) cure() []build.Block {
 
 // bar is the bar that tells the modulus of what was poured.
 func (s *fillSheet) bar() []build.Block {
-	p, f, b := s.pour, &s.pour.Entry.Item, s.pour.Batches
-	of := func(value func(*making.Batches) float64) func(*making.Pour) float64 {
-		return func(p *making.Pour) float64 { return value(p.Batches) }
-	}
-	source := "ASTM E1876; Lydon and Balendran 1986"
-	formula := "f = √(E/0.83 · b h³/(0.9465 m L³ T))"
-	if f.Resin {
-		source, formula = "ASTM E1876", "f = √(E b h³/(0.9465 m L³ T))"
-	}
-	mass := s.figure("bar.mass", "mass of a bar of fill", "kg", "density × length × width × height", "derived here", b.Tap, of(func(b *making.Batches) float64 { return b.BarMass }))
-	// Between the ends of its modulus alone: with a bar that is weighed its density is known.
-	low, middle, high := s.book.Reader(b.Tap).Span(f.Modulus)
-	density := s.book.Read().Of(f.Density)
-	var ends []float64
-	rings := build.Table{Caption: "What it rings at", Columns: []build.Column{{Head: "modulus of the fill, GPa", Right: true}, {Head: "rings at, Hz", Right: true}, {Head: "what it means"}}}
-	for _, c := range []struct {
-		modulus float64
-		words   string
-	}{{low, "the least that the spec counts on"}, {middle, "what the report is computed with"}, {high, "the most that the spec allows for"}} {
-		hz, err := making.TapFrequency(b.Bar, c.modulus, density, f.Resin)
-		if err != nil {
-			continue
-		}
-		ends = append(ends, hz)
-		rings.Rows = append(rings.Rows, []build.Cell{text("%s", quantity.Number(quantity.Convert(c.modulus, "GPa"))), text("%s", quantity.Number(quantity.Round(hz))), {Text: c.words}})
-	}
-	frequency := s.book.Add(sheet.Figure{ID: s.id + ".bar.frequency", Label: "frequency of a tapped bar of fill " + s.name, Value: sheet.Between(b.Frequency, ends...), Unit: "Hz",
-		Formula: formula, Source: source, Log: b.Tap})
+	f, b := &s.pour.Entry.Item, s.pour.Batches
 	constant, err := fill.PrismModulus(b.Bar, 1, 1)
 	if err != nil {
 		s.book.NotComputed("modulus of a tapped bar of fill "+s.name, err.Error())
 		return nil
 	}
-	factor := "0.83 × "
+	s.figure("bar.mass", "mass of a bar of fill", "kg", "density × length × width × height", "derived here", b.Tap, func(p *making.Pour) float64 { return p.Batches.BarMass })
+	// Between the ends of its modulus alone: with a bar that is weighed its density is known.
+	low, middle, high := s.book.Reader(b.Tap).Span(f.Modulus)
+	var ends [2]float64
+	for i, modulus := range []float64{low, high} {
+		if ends[i], err = making.TapFrequency(b.Bar, modulus, s.book.Read().Of(f.Density), f.Resin); err != nil {
+			s.book.NotComputed("range of a tapped bar of fill "+s.name, err.Error())
+			return nil
+		}
+	}
+	source, formula, factor := "ASTM E1876; Lydon and Balendran 1986", "f = √(E/0.83 · b h³/(0.9465 m L³ T))", "0.83 × "
 	if f.Resin {
-		factor = ""
+		source, formula, factor = "ASTM E1876", "f = √(E b h³/(0.9465 m L³ T))", ""
+	}
+	frequency := s.book.Cell(sheet.Figure{ID: s.id + ".bar.frequency", Label: "frequency of a tapped bar of fill " + s.name, Value: sheet.Between(b.Frequency, ends[:]...), Unit: "Hz",
+		Formula: formula, Source: source, Log: b.Tap})
+	rings := build.Table{Caption: "What it rings at", Columns: []build.Column{{Head: "modulus of the fill, GPa", Right: true}, {Head: "rings at, Hz", Right: true}, {Head: "what it means"}}}
+	gigapascal := func(v float64) build.Cell { return text("%s", quantity.Number(quantity.Convert(v, "GPa"))) }
+	rings.Rows = [][]build.Cell{
+		{gigapascal(low), text("%s", quantity.Number(quantity.Round(ends[0]))), {Text: "the least that the spec counts on"}},
+		{gigapascal(middle), frequency, {Text: "what the report is computed with"}},
+		{gigapascal(high), text("%s", quantity.Number(quantity.Round(ends[1]))), {Text: "the most that the spec allows for"}},
 	}
 	record := build.Table{Caption: "Bars", Columns: []build.Column{{Head: "bar"}, {Head: "batch"}, {Head: "age, days"}, {Head: "mass, kg"}, {Head: "rings at, Hz"}, {Head: "modulus, GPa"}}}
 	for i := range min(3, int(b.Count)) {
 		record.Rows = append(record.Rows, []build.Cell{text("%d", i+1), {}, {}, {}, {}, {}})
 	}
-	words := fmt.Sprintf("Cast a bar of %s × %s × %s from the first, the middle and the last batch. "+
+	words := fmt.Sprintf("Cast a bar of %s × %s × %s from the first, the middle and the last batch; it weighs about %s. "+
 		"Lay it on two strips of foam, %s from either end, tap it in the middle with something small and hard, and record the sound. Weigh it. Its modulus is %s%s GPa × mass in kg × (frequency in Hz)² / 10⁶.",
-		quantity.Print(b.Bar.Width, "mm"), quantity.Print(b.Bar.Height, "mm"), quantity.Print(b.Bar.Length, "mm"), quantity.Print(nodes*b.Bar.Length, "mm"), factor,
+		quantity.Print(b.Bar.Width, "mm"), quantity.Print(b.Bar.Height, "mm"), quantity.Print(b.Bar.Length, "mm"), quantity.Measure(b.BarMass, "kg"), quantity.Print(nodes*b.Bar.Length, "mm"), factor,
 		quantity.Number(constant/1e9*1e6))
 	after := "A bar outside of this range: write what you found as `modulus` of fill " + s.name + " into the spec, with its uncertainty (± 5 % is common), and run the report again before you go on. Within it the verdicts hold with the uncertainty that they print."
-	if p.Entry.Item.Resin {
-		after += " What resin binds is a little stiffer at once than under a slow load; no relation is published, and the bar's modulus is taken as it is."
+	if f.Resin {
+		after += " What resin binds is a little stiffer at once than under a slow load; no relation is known, and the bar's modulus is taken as it is."
 	}
-	return []build.Block{
-		build.Text(build.Bold("A bar that tells what was poured.") + " " + words),
-		build.Table{Columns: []build.Column{{Head: "bar"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{row("mass", mass, build.Cell{}), row("rings at", frequency, build.Cell{})}},
-		rings, build.Text(after), record}
+	return []build.Block{build.Text(build.Bold("A bar that tells what was poured.") + " " + words), rings, build.Text(after), record}
 }
 
 // nodes is where a free bar stands still in its first mode, over its length from an end [-].

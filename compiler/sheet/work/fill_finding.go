@@ -74,7 +74,8 @@ func (s *fillSheet) insertsFit(f *spec.Fill) {
 		s.name, quantity.Print(s.book.Read().Of(f.Pour.Inserts), "L"))
 }
 
-// times holds the time that a hollow takes against the time that a batch can be worked.
+// times holds the time that a hollow takes against the time that a batch can be worked. In one that lies the first batch has to move on
+// until the last is in; in one that stands each has to be soft until the next is on it.
 func (s *fillSheet) times(f *spec.Fill) {
 	b := s.pour.Batches
 	if rank.More(b.Each, b.OpenTime) {
@@ -85,16 +86,20 @@ func (s *fillSheet) times(f *spec.Fill) {
 	}
 	var slowest *making.Cavity
 	for i := range s.pour.Cavities {
-		if c := &s.pour.Cavities[i]; rank.More(c.Time, b.OpenTime) && (slowest == nil || rank.More(c.Time, slowest.Time)) {
+		if c := &s.pour.Cavities[i]; c.Lies && rank.More(c.Time, b.OpenTime) && (slowest == nil || rank.More(c.Time, slowest.Time)) {
 			slowest = c
 		}
 	}
 	if slowest == nil {
 		return
 	}
-	s.find("pour-over-open-time", build.SeverityCaution, f.Pour.Batch.At, []string{s.id + ".open_time", "cavity." + slowest.Name() + ".time"},
-		"fill %s: %s takes %s in batches of %s, and a batch can be worked for %s at %s: the first sets before the last is on it; "+
-			"take larger batches or a second mixer, a slower mix, or divide the hollow with plates that are welded in before",
+	severity := build.SeverityCaution
+	if p := f.Pour; !p.Batch.Given && !p.OpenTime.Given && !p.BatchTime.Given {
+		severity = build.SeverityNote // all of it is a guess
+	}
+	s.find("pour-over-open-time", severity, f.Pour.Batch.At, []string{s.id + ".open_time", "cavity." + slowest.Name() + ".time"},
+		"fill %s: %s lies, takes %s in batches of %s, and a batch can be worked for %s at %s: the first stiffens before the last has pushed it to the end; "+
+			"stand the member on its end and fill it layer by layer, take larger batches or a slower mix, or weld plates in that divide the hollow",
 		s.name, slowest.Words(), minutes(slowest.Time), quantity.Print(b.Volume, "L"), minutes(b.OpenTime), quantity.Print(b.Temperature, "°C"))
 }
 

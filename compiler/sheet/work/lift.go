@@ -15,19 +15,18 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Lifting: what is lifted, how does it hang, and what does the floor hold?
+// Lifting: what is lifted, and how does it hang?
 var Lifting = sheet.Sheet{Name: "lifting", Write: liftSheet}
+
+// Floor: does it stand, and what does the floor hold?
+var Floor = sheet.Sheet{Name: "floor", Write: floorSheet}
 
 // legAngles are the angles of a sling's legs from the vertical for which forces are printed [deg].
 var legAngles = [...]float64{30, 45, 60}
 
-// liftSheet writes the lifts of the bodies, and how the machine stands.
+// liftSheet writes the lifts of the bodies.
 func liftSheet(book *sheet.Book) error {
 	lifts, err := making.Lifts(book.Solution)
-	if err != nil {
-		return err
-	}
-	stand, ends, err := making.Standing(book.Solution)
 	if err != nil {
 		return err
 	}
@@ -62,19 +61,26 @@ func liftSheet(book *sheet.Book) error {
 			"Before the first lift nothing but members is there; rails, carriages, drives and listed masses come with what is complete. A lift that is heavier than this sheet says goes back to the ground until you know why."))
 	blocks = append(blocks, legs,
 		build.Text("A stiff load hangs on two legs, however many there are: the forces are those of two. Legs that lean more than 60° from the vertical are not used."))
+	blocks = append(blocks, holdPoint("gear looked over, ratings read", "each body weighed, and the weight is that of this sheet"))
+	hoistFinding(book, heaviest)
+	book.WorkSheet("lifting", "Lifting", blocks...)
+	return nil
+}
+
+// floorSheet writes how the machine stands.
+func floorSheet(book *sheet.Book) error {
+	stand, ends, err := making.Standing(book.Solution)
+	if err != nil {
+		return err
+	}
 	if stand == nil {
 		book.NotComputed("tipping, load on the floor", "three feet that span an area")
-	} else {
-		more, err := standBlocks(book, stand, ends)
-		if err != nil {
-			return err
-		}
-		blocks = append(blocks, more...)
-		standFindings(book, stand)
+		return nil
 	}
-	blocks = append(blocks, holdPoint("gear looked over, ratings read", "each body weighed, and the weight is that of this sheet", "the machine stands on all of its feet"))
-	hoistFinding(book, heaviest)
-	book.WorkSheet("lifting", "Lifting and floor", blocks...)
+	blocks := before("The floor under each foot is swept, sound and bears the load below.", "The fill has cured, and the machine is where it will stay.", "The moving bodies are tied in the middle of their travel.")
+	blocks = append(blocks, standBlocks(book, stand, ends)...)
+	standFindings(book, stand)
+	book.WorkSheet("floor", "Floor and feet", append(blocks, holdPoint("the machine stands on all of its feet, and none rocks", "it stays where it is: resin may be poured"))...)
 	return nil
 }
 
@@ -159,7 +165,7 @@ func legTable(book *sheet.Book, lifts []making.Lift) (build.Table, error) {
 }
 
 // standBlocks say how the machine stands.
-func standBlocks(book *sheet.Book, stand *making.Stand, ends []*making.Stand) ([]build.Block, error) {
+func standBlocks(book *sheet.Book, stand *making.Stand, ends []*making.Stand) []build.Block {
 	add := func(id, label, unit, formula string, of func(*making.Stand) float64) string {
 		var list []float64
 		for _, e := range ends {
@@ -192,7 +198,7 @@ func standBlocks(book *sheet.Book, stand *making.Stand, ends []*making.Stand) ([
 		}
 		blocks = append(blocks, pads)
 	}
-	return blocks, nil
+	return blocks
 }
 
 // standFindings says where the machine does not stand.
@@ -216,10 +222,18 @@ func standFindings(book *sheet.Book, stand *making.Stand) {
 // hoistFinding holds the heaviest lift against the hoist.
 func hoistFinding(book *sheet.Book, heaviest *making.Lift) {
 	h := book.Spec.Hoist
-	if h == nil || !rank.More(heaviest.Mass, book.Read().Of(h.Capacity)) {
+	if h == nil {
 		return
 	}
-	book.Find(build.Finding{Rule: "lift-over-hoist", Severity: build.SeverityFail, At: build.Place(h.Capacity.At), Figures: []string{liftID(heaviest) + ".mass"},
+	read := book.Reader(heaviest.Log)
+	low, middle, high := read.Span(h.Capacity)
+	ends := heaviest.Ends(func(l *making.Lift) float64 { return l.Mass / middle })
+	id := book.Add(sheet.Figure{ID: "lift.hoist", Label: "heaviest lift over what the hoist is rated for", Value: sheet.Between(heaviest.Mass/middle, append(ends, heaviest.Mass/low, heaviest.Mass/high)...), Unit: "%",
+		Formula: "largest mass of a lift over the rating", Source: "derived here", From: []string{liftID(heaviest) + ".mass"}, Log: read.Log()})
+	if !rank.More(heaviest.Mass, middle) {
+		return
+	}
+	book.Find(build.Finding{Rule: "lift-over-hoist", Severity: build.SeverityFail, At: build.Place(h.Capacity.At), Figures: []string{id},
 		Message: fmt.Sprintf("%s is a lift of %s, and the hoist is rated for %s; lift it in parts or before its fill, or hire a hoist that is rated for it",
 			liftWords(heaviest), quantity.Measure(heaviest.Mass, "kg"), quantity.Print(book.Read().Of(h.Capacity), "kg"))})
 }

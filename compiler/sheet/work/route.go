@@ -29,9 +29,9 @@ func routeSheet(book *sheet.Book) error {
 		return err
 	}
 	orderFindings(book, len(pours) > 0)
-	t := build.Table{Columns: []build.Column{{Head: "no.", Right: true}, {Head: "step"}, {Head: "true before"}, {Head: "on this machine"}, {Head: "signed"}, {Head: "date"}}}
+	t := build.Table{Columns: []build.Column{{Head: "no.", Right: true}, {Head: "step"}, {Head: "true before"}, {Head: "on this machine"}, {Head: "signed, date"}}}
 	for i, s := range steps(book, pours) {
-		t.Rows = append(t.Rows, []build.Cell{text("%d", i+1), text("%s", build.Bold(s.name)), text("%s", s.before), text("%s", s.here), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%d", i+1), text("%s", build.Bold(s.name)), text("%s", s.before), text("%s", s.here), {}})
 	}
 	words := "One line a step. Sign a step when its sheet is signed, and go on only then. The order is common practice."
 	spoils := rules(len(pours) > 0, onResin(book.Spec))
@@ -71,8 +71,8 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 	welded := steel(book.Model)
 	add("Cut", "stock measured, survey signed", fmt.Sprintf("%d members", len(book.Model.Bars)))
 	if welded {
-		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in a sequence that balances about the middle of each body")
-		add("Relieve, or age", "all welding done", "decide: heat, or rough work and two weeks' wait with a second measurement")
+		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in a sequence that balances about each body's middle")
+		add("Relieve, or age", "all welding done", "heat, or two weeks' wait and a second measurement")
 	}
 	add("Rough the mounting surfaces, drill and tap", "the shape has come to rest", "rough only: they are finished after the fill")
 	if len(pours) > 0 {

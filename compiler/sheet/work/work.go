@@ -17,13 +17,13 @@ func before(items ...string) []build.Block {
 }
 
 // caution is a warning where the hazard is.
-func caution(words string) build.Text { return build.Text(build.Bold("Caution: ") + words) }
+func caution(words string) build.Text { return build.Text(build.Bold("Caution:") + " " + words) }
 
 // holdPoint ends a sheet: what is seen before the work goes on, and where that is signed.
 func holdPoint(seen ...string) build.Table {
-	t := build.Table{Caption: "Hold point", Columns: []build.Column{{Head: "seen"}, {Head: "signed"}, {Head: "date"}}}
+	t := build.Table{Caption: "Hold point", Columns: []build.Column{{Head: "seen"}, {Head: "signed, date"}}}
 	for _, s := range seen {
-		t.Rows = append(t.Rows, []build.Cell{{Text: s}, {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: s}, {}})
 	}
 	return t
 }
