@@ -52,6 +52,7 @@ compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain
 compiler/heat:         compiler/domain
 compiler/lift:         compiler/domain
+compiler/nest:         compiler/domain
 compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines

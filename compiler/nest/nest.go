@@ -23,11 +23,11 @@ const grain = 1e-5
 //
 //	Σ (l + k) ≤ L + k
 //
-// Bar by bar the fullest set of the pieces that are left is taken, which begins with the longest of them; the plan is the better one of
-// that and of putting each piece, the longest first, where it fits tightest. It is often the best there is; where the number of its
-// bars is the least it is certainly so.
+// The best of three plans is taken: bar by bar the fullest set of what is left; each piece, the longest first, where it fits tightest; and
+// the whole bars of the plan that would be best if bars could be divided, with what they leave by the first two. Where the number of its bars
+// is the least, it is certainly the best.
 //
-// Source: Gupta and Ho 1999, the fullest bar; Johnson 1974, where it fits tightest.
+// Source: Gilmore and Gomory 1961, the plan of divided bars; Gupta and Ho 1999, the fullest bar; Johnson 1974, where it fits tightest.
 func Cut(pieces []float64, stock, kerf float64) (plan []Bar, least int, err error) {
 	var g domain.Guard
 	g.Positive("length of the stock", stock)
@@ -53,9 +53,13 @@ func Cut(pieces []float64, stock, kerf float64) (plan []Bar, least int, err erro
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(sizes[b], sizes[a]) })
-	best := tightest(order, sizes, room)
-	if other := fullest(order, sizes, room); len(other) < len(best) {
-		best = other
+	best := quick(order, sizes, room)
+	if len(best) > least {
+		other, bars := divided(order, sizes, room)
+		least = max(least, bars)
+		if len(other) > 0 && len(other) < len(best) {
+			best = other
+		}
 	}
 	for _, list := range best {
 		b := Bar{Pieces: list, Left: stock}
@@ -69,6 +73,15 @@ func Cut(pieces []float64, stock, kerf float64) (plan []Bar, least int, err erro
 		plan = append(plan, b)
 	}
 	return plan, least, nil
+}
+
+// quick is the better of the two plans that are made piece by piece.
+func quick(order, sizes []int, room int) [][]int {
+	best := tightest(order, sizes, room)
+	if other := fullest(order, sizes, room); len(other) < len(best) {
+		best = other
+	}
+	return best
 }
 
 // bound is the least number of bars: by the sum of all pieces, and by those of which no two fit one bar together with what

@@ -36,7 +36,7 @@ func TestPublished(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		verify.Check(t, verify.Case{ID: c.id, Quantity: "bars of a cutting plan", Unit: "-", Source: c.source, Want: c.want, RelTol: 0.006}, float64(len(plan)))
+		verify.Check(t, verify.Case{ID: c.id, Quantity: "bars of a cutting plan", Unit: "-", Source: c.source, Want: c.want, RelTol: 1e-9}, float64(len(plan)))
 		if least > int(c.want) {
 			t.Errorf("%s: at least %d bars, and %g do", c.id, least, c.want)
 		}
