@@ -74,6 +74,7 @@ func (m *Machine) assumeAll() {
 	for i := range m.Sections {
 		m.assumeSection(&m.Sections[i])
 	}
+	m.forTheBook(m.assumeSawing)
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]

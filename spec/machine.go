@@ -97,6 +97,7 @@ type Machine struct {
 	Room          *Room             `cue:"room"`
 	Coolant       *Coolant          `cue:"coolant"`
 	Hoist         *Hoist            `cue:"hoist"`
+	Saw           *Saw              `cue:"saw"`
 	Route         []Text            `cue:"route"`
 	WarmUp        Value             `cue:"warm_up" worse:"low"`
 	Squareness    Value             `cue:"squareness"`
@@ -156,6 +157,7 @@ type Section struct {
 	Condition      Text  `cue:"condition"`
 	MassRatio      Value `cue:"mass_ratio"`
 	StiffnessRatio Value `cue:"stiffness_ratio" worse:"low"`
+	StockLength    Value `cue:"stock_length" worse:"low"`
 }
 
 // A Hollow is a rectangular hollow section.
@@ -331,6 +333,11 @@ type TapBar struct {
 	Width  Value `cue:"width"`
 	Height Value `cue:"height"`
 	Length Value `cue:"length"`
+}
+
+// A Saw cuts the stock.
+type Saw struct {
+	Kerf Value `cue:"kerf"`
 }
 
 // A Hoist lifts the bodies.
@@ -974,6 +981,7 @@ type MeasuredMode struct {
 // A Supply is where a part comes from.
 type Supply struct {
 	Price     Text `cue:"price"`
+	Lead      Text `cue:"lead"`
 	Source    Text `cue:"source"`
 	Condition Text `cue:"condition"`
 	Note      Text `cue:"note"`

@@ -88,3 +88,28 @@ func (m *Machine) assumeHeaps(p *Pour, path string, at Place) {
 	m.assume(&p.Coarse.RoddedDensity, quantity.Density, "density of dry, rodded stone in a bucket", "1600 kg/m3 ± 6 %", "from memory", at)
 	m.assume(&p.Fine.Fineness, quantity.Ratio, "fineness modulus of a sand", "2.8 ± 0.2", "from memory", at)
 }
+
+// castings are the materials that are not cut from bars.
+var castings = map[string]bool{"grey cast iron": true, "mineral casting": true, "granite": true}
+
+// Sawn reports whether a section is cut from bars. Plates, outlines and castings are made otherwise, built-up sections of their parts.
+func (s *Section) Sawn() bool {
+	return s.Plate == nil && len(s.Outline) == 0 && s.BuiltUp == nil && !castings[s.Material.Text]
+}
+
+// assumeSawing fills in what bars are cut from, and with what.
+func (m *Machine) assumeSawing() {
+	for i := range m.Sections {
+		if e := &m.Sections[i]; e.Item.Sawn() {
+			m.assume(&e.Item.StockLength, quantity.Length, "length of the bars that stock comes in", "6 m", "common practice", e.At)
+		}
+	}
+	if len(m.Sections) == 0 {
+		return
+	}
+	if m.Saw == nil {
+		m.Saw = &Saw{}
+		blank("saw", m.Sections[0].At, m.Saw)
+	}
+	m.assume(&m.Saw.Kerf, quantity.Length, "width of a saw's cut", "3 mm", "common practice", m.Sections[0].At)
+}

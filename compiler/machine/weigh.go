@@ -108,6 +108,55 @@ func (d *Model) Masses() ([]map[MassKind]float64, error) {
 	return bodies, err
 }
 
+// A Lump is a part that weighs where it is, and is no member: a carriage, a screw, a motor, a spindle, a listed mass.
+type Lump struct {
+	Name string // "motor of axis z"
+	Kind MassKind
+	Body string
+	Mass float64 // [kg]
+	Log  *spec.Log
+}
+
+// Lumps are those parts, in the order in which they were read.
+func (d *Model) Lumps() (list []Lump) {
+	at := map[int]int{}
+	for _, m := range d.masses {
+		i, ok := at[m.Part]
+		if !ok {
+			p := &d.Parts[m.Part]
+			i = len(list)
+			at[m.Part] = i
+			list = append(list, Lump{Name: p.name, Kind: p.weighs, Body: p.body, Log: p.Log})
+		}
+		list[i].Mass += m.Mass
+	}
+	return list
+}
+
+// RailKinds are the kinds of rail with the members under them: each member once a line of rail that lies on it.
+func (d *Model) RailKinds() (names []string, under map[string][]*Bar) {
+	under = map[string][]*Bar{}
+	for _, a := range d.Spec.Axes {
+		for _, g := range a.Item.Guides {
+			name := g.Item.Rail.Text
+			if under[name] == nil {
+				names = append(names, name)
+			}
+			met := map[string]bool{} // patterns may name a member twice
+			for _, over := range g.Item.Over {
+				body, members := d.Spec.Match(over.Text)
+				for _, member := range members {
+					if full := body + "." + member; !met[full] {
+						met[full] = true
+						under[name] = append(under[name], &d.Bars[d.ByName[full]])
+					}
+				}
+			}
+		}
+	}
+	return names, under
+}
+
 // MassLog is what the mass of a kind of part rests on.
 func (d *Model) MassLog(kind MassKind) *spec.Log {
 	log := &spec.Log{}

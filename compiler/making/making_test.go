@@ -104,3 +104,67 @@ func TestNothingIsLost(t *testing.T) {
 		}
 	}
 }
+
+// TestTheBillIsTheMachine: over the examples, the items of the bill weigh what the machine weighs, and what is cut is what the members are
+// long.
+func TestTheBillIsTheMachine(t *testing.T) {
+	for _, name := range sample.Names {
+		s := statics(t, sample.Example(t, name))
+		b, err := Materials(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, name+": the bill", b.Mass, s.Model.Mass())
+		ids := map[string]bool{}
+		for i := range b.Items {
+			it := &b.Items[i]
+			if ids[it.ID] {
+				t.Errorf("%s: %s stands twice", name, it.ID)
+			}
+			ids[it.ID] = true
+			c := it.Cutting
+			if c == nil {
+				continue
+			}
+			length, mass, cut := 0.0, 0.0, 0
+			for _, p := range c.Pieces {
+				length += p.Length
+				mass += p.Mass
+			}
+			near(t, name+": length of "+it.Name, length, it.Length)
+			near(t, name+": mass of "+it.Name, mass, it.Mass)
+			for _, bar := range c.Bars {
+				cut += len(bar.Pieces)
+			}
+			if c.Long == nil && (cut != len(c.Pieces) || len(c.Bars) < c.Least) {
+				t.Errorf("%s: %s: %d of %d pieces from %d bars, at least %d", name, it.Name, cut, len(c.Pieces), len(c.Bars), c.Least)
+			}
+		}
+	}
+}
+
+// TestPrices: a number with what it is for is added up, whole bars and all; other words are not, and what is in hand costs nothing.
+func TestPrices(t *testing.T) {
+	of := func(supply string) *Item {
+		m, _ := sample.Edited(t, "slipway-gantry", [2]string{`beam: {condition: "new", price: "95 per metre"}`, "upright: " + supply})
+		b, err := Materials(statics(t, m))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range b.Items {
+			if b.Items[i].Name == "upright" {
+				return &b.Items[i]
+			}
+		}
+		t.Fatal("no uprights")
+		return nil
+	}
+	bars := of(`{price: "10 per metre"}`)
+	near(t, "a bar of 6 m at 10 a metre", bars.Cost, 60*float64(len(bars.Cutting.Bars)))
+	near(t, "by the kilogram", of(`{price: "2 per kilogram"}`).Cost, 2*bars.Mass*bars.Cutting.Bought()/bars.Length)
+	near(t, "each", of(`{price: "7.5 each"}`).Cost, 7.5*float64(bars.Number))
+	near(t, "in hand", of(`{price: "10 per metre", condition: "in hand"}`).Cost, 0)
+	if it := of(`{price: "a crate of beer"}`); it.Price != nil || it.Cost != 0 {
+		t.Errorf("beer: %+v", it.Price)
+	}
+}

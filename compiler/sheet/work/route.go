@@ -68,8 +68,8 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 	if len(used) > 0 {
 		add("Survey what is used", "it is at hand and clean", strings.Join(used, ", "))
 	}
-	welded := steel(book.Model)
-	add("Cut", "stock measured, survey signed", fmt.Sprintf("%d members", len(book.Model.Bars)))
+	welded, sawn := steel(book.Model), making.Sawn(book.Model)
+	add("Cut", "stock measured, survey signed", fmt.Sprintf("%d %s from stock", sawn, plural(sawn, "piece", "pieces")))
 	if welded {
 		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in a sequence that balances about each body's middle")
 		add("Relieve, or age", "all welding done", "heat, or two weeks' wait and a second measurement")
