@@ -19,7 +19,9 @@ const hardening = 0.25
 //
 //	βcc = exp(s (1 − √(28 d/t))),  s = 0.25
 //
-// Source: EN 1992-1-1, 3.1.2(6). Valid: from the first day on, kept moist.
+// Valid: from the first day on, kept moist.
+//
+// Source: EN 1992-1-1, 3.1.2(6).
 func StrengthShare(age float64) (float64, error) {
 	var g domain.Guard
 	g.Positive("age", age)
@@ -30,7 +32,9 @@ func StrengthShare(age float64) (float64, error) {
 //
 //	r = exp(13.65 − 4000 K/T)
 //
-// Source: EN 1992-1-1, annex B.1(3). Valid: 0 °C to 80 °C.
+// Valid: 0 °C to 80 °C.
+//
+// Source: EN 1992-1-1, annex B.1(3).
 func HardeningRate(temperature float64) (float64, error) {
 	var g domain.Guard
 	g.Demand(temperature >= 273 && temperature <= 353.2, "temperature", temperature, "0 °C to 80 °C")

@@ -42,7 +42,9 @@ func (m Mix) sum() float64 { return m.Water + m.Cement + m.Coarse + m.Fine }
 //
 // with the aggregates dry and the water that is outside of their grains.
 //
-// Source: ACI 211.1, 6.3.7.2. Valid: grains of normal weight, fully compacted.
+// Valid: grains of normal weight, fully compacted.
+//
+// Source: ACI 211.1, 6.3.7.2.
 func Proportions(r Recipe) (Mix, error) {
 	var g domain.Guard
 	g.Positive("water", r.Water)
@@ -139,7 +141,9 @@ func between(at, value []float64, x float64) float64 {
 // MixingWater returns the water outside of the grains that a concrete without entrained air takes for a slump [m] with a largest
 // grain [m], and the air that stays in it.
 //
-// Source: ACI 211.1, table 6.3.3. Valid: angular, well graded stone of 9.5 mm to 37.5 mm; rounded grains take some 20 kg/m³ less.
+// Valid: angular, well graded stone of 9.5 mm to 37.5 mm; rounded grains take some 20 kg/m³ less.
+//
+// Source: ACI 211.1, table 6.3.3.
 func MixingWater(slump, grain float64) (water, air float64, err error) {
 	class := 0
 	for _, next := range slumpClasses {
@@ -167,7 +171,9 @@ var (
 
 // WaterCement returns the water over the cement, by mass, of a concrete of a mean strength at 28 days [Pa].
 //
-// Source: ACI 211.1, table 6.3.4(a). Valid: 15 MPa to 40 MPa; above, its last value, 0.42, below which a sealed core dries itself out.
+// Valid: 15 MPa to 40 MPa; above, its last value, 0.42, below which a sealed core dries itself out.
+//
+// Source: ACI 211.1, table 6.3.4(a).
 func WaterCement(mean float64) (float64, error) {
 	var g domain.Guard
 	g.Positive("mean strength", mean)
@@ -176,7 +182,9 @@ func WaterCement(mean float64) (float64, error) {
 
 // MeanStrengthOf returns the mean strength at 28 days [Pa] of a concrete by its water over cement, the same table read backwards.
 //
-// Source: ACI 211.1, table 6.3.4(a). Valid: 0.42 to 0.79.
+// Valid: 0.42 to 0.79.
+//
+// Source: ACI 211.1, table 6.3.4(a).
 func MeanStrengthOf(waterCement float64) (float64, error) {
 	var g domain.Guard
 	g.Positive("water over cement", waterCement)
@@ -196,7 +204,9 @@ var (
 // CoarseVolume returns the volume of dry, rodded stone over that of the concrete, by the largest grain [m] and the fineness
 // modulus of the sand.
 //
-// Source: ACI 211.1, table 6.3.6. Valid: a fineness modulus of 2.4 to 3.0; beyond, the end of the table.
+// Valid: a fineness modulus of 2.4 to 3.0; beyond, the end of the table.
+//
+// Source: ACI 211.1, table 6.3.6.
 func CoarseVolume(grain, fineness float64) (float64, error) {
 	var g domain.Guard
 	g.Positive("fineness modulus", fineness)

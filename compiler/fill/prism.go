@@ -37,7 +37,9 @@ const poisson = 0.2
 //
 // with the correction T for a bar that is not slender, at a Poisson's ratio of 0.2.
 //
-// Source: ASTM E1876, 9.1.1. Valid: L/h ≥ 3; hung or laid on soft supports at 0.224 L from its ends.
+// Valid: L/h ≥ 3; hung or laid on soft supports at 0.224 L from its ends.
+//
+// Source: ASTM E1876, 9.1.1.
 func PrismModulus(p Prism, mass, frequency float64) (float64, error) {
 	var g domain.Guard
 	p.guard(&g)
@@ -72,7 +74,9 @@ const staticShare = 0.83
 //
 //	E = 0.83 Ed
 //
-// Source: Lydon and Balendran 1986. Valid: concrete of normal weight; the two come closer as it gets stronger.
+// Valid: concrete of normal weight; the two come closer as it gets stronger.
+//
+// Source: Lydon and Balendran 1986.
 func StaticModulus(dynamic float64) (float64, error) {
 	var g domain.Guard
 	g.Positive("dynamic modulus", dynamic)

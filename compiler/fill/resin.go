@@ -34,7 +34,9 @@ const (
 //
 //	ΔT = s h/(s cr + (1 − s) cg),  h = 450 kJ/kg,  cr = 1.6 kJ/kg/K,  cg = 0.8 kJ/kg/K
 //
-// Source: derived here: all heat stays; from memory, the heats. Valid: an upper bound; resin alone in a pot comes near to it.
+// Valid: an upper bound; resin alone in a pot comes near to it.
+//
+// Source: derived here: all heat stays; from memory, the heats.
 func Warming(share float64) (float64, error) {
 	var g domain.Guard
 	g.Fraction("share of resin", share)
@@ -48,7 +50,9 @@ const roomTemperature = 293.15
 //
 //	t = t20 · 2^((20 °C − T)/10 K)
 //
-// Source: common practice. Valid: some 10 K to either side of 20 °C, in the batch for which the data sheet gives it; more of it in one pot has less.
+// Valid: some 10 K to either side of 20 °C, in the batch for which the data sheet gives it; more of it in one pot has less.
+//
+// Source: common practice.
 func PotLife(at20, temperature float64) (float64, error) {
 	var g domain.Guard
 	g.Positive("pot life", at20)

@@ -37,8 +37,9 @@ type Box struct {
 //
 // In a square one they do not turn: δ = p a⁴/(384 D), a strip held fast at both ends.
 //
-// Source: Timoshenko and Woinowsky-Krieger 1959, cylindrical bending of a long plate; derived here, the moment at the corner. Valid: walls
-// that are thin, longer than twice their width, a bulge below half of the thickness.
+// Valid: walls that are thin, longer than twice their width, a bulge below half of the thickness.
+//
+// Source: Timoshenko and Woinowsky-Krieger 1959, cylindrical bending of a long plate; derived here, the moment at the corner.
 func Bulge(b Box, pressure float64) (out, stress float64, err error) {
 	var g domain.Guard
 	g.Positive("width of a wall", b.Side)

@@ -13,7 +13,9 @@ import (
 //
 //	k = 1/cos β
 //
-// Source: NAVEDTRA 14080. Valid: below 90°; legs past 60° are not used, since a little more angle is much more force.
+// Valid: below 90°; legs past 60° are not used, since a little more angle is much more force.
+//
+// Source: NAVEDTRA 14080.
 func LegFactor(angle float64) (float64, error) {
 	var g domain.Guard
 	g.Demand(angle >= 0 && angle < math.Pi/2, "angle of a leg from the vertical", angle, "0 to 90°")
@@ -119,7 +121,9 @@ func TippingAngle(margin, height float64) (float64, error) {
 //
 //	F = W m/h
 //
-// Source: derived here: moments about the edge. Valid: it does not slide before.
+// Valid: it does not slide before.
+//
+// Source: derived here: moments about the edge.
 func TippingPush(weight, margin, height float64) (float64, error) {
 	var g domain.Guard
 	g.ZeroOrMore("weight", weight)

@@ -337,6 +337,9 @@ func (b *Bill) lumps(d *machine.Model) error {
 		} else {
 			_, mass, _ := strings.Cut(l.Name, ".")
 			it.Supply = supplied(d, l.Name, mass)
+			if l.Kind == machine.ListedMass {
+				it.Words = "as the spec lists it"
+			}
 		}
 		if n := len(b.Items); driven {
 			like := slices.IndexFunc(b.Items, func(o Item) bool { return o.Name == it.Name && o.Words == it.Words && o.Supply == it.Supply })

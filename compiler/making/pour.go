@@ -3,7 +3,6 @@ package making
 import (
 	"math"
 
-	"ironbed/compiler/domain"
 	"ironbed/compiler/fill"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/section"
@@ -124,7 +123,7 @@ func pours(d *machine.Model) (list []Pour, err error) {
 			p.Mass += c.Mass
 			p.Log.Rest(c.Log)
 		}
-		if p.Entry.Item.Mixed() {
+		if p.Entry.Item.Mixed() && p.Volume > 0 { // inserts may take all of it
 			p.Batches, p.Lacking = batches(d, &p)
 		}
 		if err := p.bulge(d); err != nil {
@@ -148,9 +147,6 @@ func batches(d *machine.Model, p *Pour) (*Batches, error) {
 		return nil, err
 	}
 	b.Volume = b.Mixed / b.Count
-	if p.Volume <= 0 {
-		return nil, &domain.InputError{Quantity: "volume of the hollows, less inserts", Value: p.Volume, Want: "above zero"}
-	}
 	b.Mass = b.Volume * size.Of(f.Density)
 	b.Temperature, b.Each = time.Of(d.Spec.Room.Temperature), time.Of(pour.BatchTime)
 	rate, err := fill.HardeningRate(b.Temperature)

@@ -41,7 +41,7 @@ type sizes struct {
 // The sizes of what is read at a desk, and of what is read at a machine and written on.
 var (
 	printSizes = sizes{body: 9500, caption: 8500, table: 8500, small: 8 * pt, least: 7500}
-	workSizes  = sizes{body: 11500, caption: 10 * pt, table: 10500, small: 9500, least: 8500, write: 20 * mm, row: 9 * mm}
+	workSizes  = sizes{body: 11500, caption: 10 * pt, table: 10500, small: 9500, least: 8500, write: 20 * mm, row: 8 * mm}
 )
 
 // leading returns the distance of lines of text of a size.

@@ -164,6 +164,9 @@ func legTable(book *sheet.Book, lifts []making.Lift) (build.Table, error) {
 	return t, nil
 }
 
+// personPush is what a person can push with for a moment [N]; from memory.
+const personPush = 500
+
 // standBlocks say how the machine stands.
 func standBlocks(book *sheet.Book, stand *making.Stand, ends []*making.Stand) []build.Block {
 	add := func(id, label, unit, formula string, of func(*making.Stand) float64) string {
@@ -187,7 +190,12 @@ func standBlocks(book *sheet.Book, stand *making.Stand, ends []*making.Stand) []
 	if len(book.Spec.Axes) == 0 {
 		words = ""
 	}
-	blocks := []build.Block{t, build.Text(strings.TrimSpace(words + " Compare the loads with what the floor was built for: kPa are kN on each square metre. A suspended floor is the matter of a structural engineer. Move the machine with its axes in the middle, tied."))}
+	blocks := []build.Block{t}
+	if stand.Push > 0 && stand.Push < personPush {
+		blocks = append(blocks, caution(fmt.Sprintf("a level push of %s at its top tips it, which one person can do. Bolt it down or spread its feet before anyone works on it, and tie it to what lifts it until then.",
+			quantity.Print(stand.Push, "N"))))
+	}
+	blocks = append(blocks, build.Text(strings.TrimSpace(words+" Compare the loads with what the floor was built for: kPa are kN on each square metre. A suspended floor is the matter of a structural engineer. Move the machine with its axes in the middle, tied.")))
 	if len(stand.Pads) > 0 {
 		pads := build.Table{Caption: "Feet", Columns: []build.Column{{Head: "foot"}, {Head: "most, kg", Right: true}, {Head: "under its pad, MPa", Right: true}, {Head: "weighed, kg"}}}
 		for i := range stand.Pads {
