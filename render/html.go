@@ -27,7 +27,7 @@ var styleSheet string
 func (d *documents) html(name string, md []byte) ([]byte, error) {
 	p := &page{pictures: linked(d.build), build: d.build, name: name}
 	writer := goldmark.New(
-		goldmark.WithExtensions(extension.Table, extension.TaskList),
+		goldmark.WithExtensions(extension.Table),
 		goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(p, 100))),
 	)
 	tree := document.Parse(md)
@@ -63,6 +63,7 @@ func (p *page) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(east.KindTableHeader, p.head)
 	r.Register(east.KindTableRow, p.row)
 	r.Register(east.KindTableCell, p.cell)
+	r.Register(east.KindTaskCheckBox, p.box)
 }
 
 // takeContents takes the list of sections out of the tree and returns it as the
@@ -184,6 +185,15 @@ const anchorBegins = "figure."
 
 // anchorID is the place of a figure in the derivations.
 func anchorID(figure string) string { return anchorBegins + portable(figure) }
+
+// box writes the box before what is to be ticked off: on paper, so that it is no field of a form.
+func (p *page) box(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	_, err := w.WriteString("<span class=\"box\">☐</span> ")
+	return ast.WalkContinue, err
+}
 
 // table writes a table in a box of its own in which it scrolls, or a pair of
 // pictures.
