@@ -43,6 +43,7 @@ var sheets = []struct {
 	{structure.Stance, statics},    // is everything where it can be?
 	{structure.Gravity, statics},   // how far do weight and acceleration deflect it?
 	{work.Route, statics},          // in which order is it made?
+	{work.Survey, statics},         // is what is at hand what was computed?
 	{work.Materials, statics},      // what is bought, and how is it cut?
 	{work.Fill, statics},           // what is mixed, and how is it poured?
 	{work.Lifting, statics},        // what is lifted, and how does it hang?

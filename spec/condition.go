@@ -160,6 +160,19 @@ func measured(list ...Value) bool {
 	return false
 }
 
+// Delivered is between what a section's mass may lie as it is delivered, over nominal, and the standard that says so; false for one of
+// which no standard speaks, or that was measured.
+func (s *Section) Delivered() (least, most float64, standard string, ok bool) {
+	if s.Stock.Text != "" {
+		s = FromCatalogue[Section](KindSections, s.Stock.Text)
+	}
+	if s == nil {
+		return 0, 0, "", false
+	}
+	d, ok := deliveryOf(s)
+	return d.mass[0], d.mass[1], d.source, ok
+}
+
 // assumeSection fills in how a section's mass and stiffness may differ from those of its nominal dimensions.
 func (m *Machine) assumeSection(e *Entry[Section]) {
 	s := &e.Item

@@ -128,7 +128,7 @@ func (w *billWriter) rest() build.Table {
 		amount := text("%d", it.Number)
 		switch {
 		case it.Volume > 0:
-			amount = text("%s", quantity.Print(it.Volume, "L"))
+			amount = text("%s, with waste", quantity.Print(it.Volume, "L"))
 		case it.Length > 0:
 			amount = text("%d: %s", it.Number, quantity.Print(it.Length, "m"))
 		}
@@ -181,7 +181,7 @@ func (w *billWriter) cutList() {
 	}
 	head := before("The stock is measured: wall, outside, bow and twist, and a metre of it weighed.", "Members that end on the face of another are drawn, and their cut lengths written below.")
 	head = append(head, build.Text(build.Bold("These are centre-line lengths")+", from node to node. Where a member ends on another one's face, it is cut shorter by half of what that one takes up; where it is mitred, its long side is longer. "+
-		"Write the length to cut beside each before the saw starts. The plan has the room for it."),
+		"Write the length to cut beside each before the saw starts. The plan leaves enough for that."),
 		caution("a bar that falls off the saw crushes a foot, and cut ends burn and cut: support both sides, gloves off near the blade, eyes and ears covered."))
 	w.book.WorkSheet("cut-list", "Cut list", append(append(head, blocks...), holdPoint("every piece is cut, marked with its name, and square at its ends", "vents, holes and ports are marked on it"))...)
 }

@@ -83,7 +83,7 @@ func (s *fillSheet) write() {
 	}
 	after := append(before("Poured, covered, and the date written below."), s.cure()...)
 	after = append(after, s.bar()...)
-	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars ring within the range", "age reached for the next step"))...)
+	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range", "age reached for the next step"))...)
 }
 
 // mixWords name what the fill is.
@@ -113,6 +113,9 @@ func (s *fillSheet) before() []build.Block {
 	if pour := f.Pour; pour != nil && f.Place.Text == "hollow" {
 		items = append(items, fmt.Sprintf("Each hollow has %d openings of %s: pour at a low one, vent at the highest point.",
 			s.book.Read().Count(pour.Openings), quantity.Print(s.book.Read().Of(pour.Opening), "mm")))
+	}
+	if f.Place.Text != "hollow" {
+		items = append(items, "The pocket lies open side up and is closed at its ends; a second one is filled when the first has set and the member is turned.")
 	}
 	items = append(items, "Conduits, lifting sockets and threaded inserts are in, and sealed against the mix.",
 		"Hollows are tested for leaks and are dry; each member is held straight.",
@@ -174,7 +177,11 @@ func (s *fillSheet) cautions() (blocks []build.Block) {
 	for i := range s.pour.Cavities {
 		heaviest = math.Max(heaviest, s.pour.Cavities[i].Mass)
 	}
-	return append(blocks, caution(fmt.Sprintf("the fill adds up to %s to one member and %s in all: the lifts after it are heavier by that.", quantity.Measure(heaviest, "kg"), quantity.Measure(s.pour.Mass, "kg"))))
+	words := quantity.Measure(heaviest, "kg")
+	if len(s.pour.Cavities) > 1 {
+		words = "up to " + words + " to one member and " + quantity.Measure(s.pour.Mass, "kg") + " in all"
+	}
+	return append(blocks, caution("the fill adds "+words+": the lifts after it are heavier by that."))
 }
 
 // cavities says what goes where.
@@ -268,7 +275,7 @@ func (s *fillSheet) concrete(t *build.Table, part func(what, name, formula, sour
 			quantity.Measure(0.01*dry.Fine*v, "kg"), quantity.Measure(0.01*dry.Coarse*v, "kg")),
 		"Make it flow with plasticiser by its data sheet, never with water: " + s.moreWater(),
 		"Half of the water first, then stone, cement and sand, then the rest; three minutes in the drum; common practice. No accelerator with chloride: it rusts the steel.",
-		"Rod or shake each layer of a hand's breadth until no bubbles come, and stop: more of it brings the stone down.",
+		"Rod or vibrate each layer of a hand's breadth until no bubbles come, and stop: more of it brings the stone down.",
 	}
 	return []build.Block{*t, correct, about}
 }
@@ -322,7 +329,7 @@ func (s *fillSheet) resin(t *build.Table, part func(what, name, formula, source 
 	return []build.Block{*t, build.List{
 		"Hardener to resin is as its data sheet says, by mass, on one scale; write it in the table.",
 		"Grains are washed and oven-dry, from fine to coarse without a gap: as little resin as will wet them all. More resin is more shrinkage, more heat and less stiffness; common practice.",
-		"Resin and hardener first, until no streaks are left, then the grains, coarse ones last. Press and shake it in, layer by layer, onto a layer that is still soft.",
+		"Resin and hardener first, until no streaks are left, then the grains, coarse ones last. Press and vibrate it in, layer by layer, onto a layer that is still soft.",
 	}, about}
 }
 
@@ -457,14 +464,14 @@ func (s *fillSheet) bar() []build.Block {
 	}
 	frequency := s.book.Cell(sheet.Figure{ID: s.id + ".bar.frequency", Label: "frequency of a tapped bar of fill " + s.name, Value: sheet.Between(b.Frequency, ends[:]...), Unit: "Hz",
 		Formula: formula, Source: source, Log: b.Tap})
-	rings := build.Table{Caption: "What it rings at", Columns: []build.Column{{Head: "modulus of the fill, GPa", Right: true}, {Head: "rings at, Hz", Right: true}, {Head: "what it means"}}}
+	rings := build.Table{Caption: "Its natural frequency", Columns: []build.Column{{Head: "modulus of the fill, GPa", Right: true}, {Head: "frequency, Hz", Right: true}, {Head: "what it means"}}}
 	gigapascal := func(v float64) build.Cell { return text("%s", quantity.Number(quantity.Convert(v, "GPa"))) }
 	rings.Rows = [][]build.Cell{
 		{gigapascal(low), text("%s", quantity.Number(quantity.Round(ends[0]))), {Text: "the least that the spec counts on"}},
 		{gigapascal(middle), frequency, {Text: "what the report is computed with"}},
 		{gigapascal(high), text("%s", quantity.Number(quantity.Round(ends[1]))), {Text: "the most that the spec allows for"}},
 	}
-	record := build.Table{Caption: "Bars", Columns: []build.Column{{Head: "bar"}, {Head: "batch"}, {Head: "age, days"}, {Head: "mass, kg"}, {Head: "rings at, Hz"}, {Head: "modulus, GPa"}}}
+	record := build.Table{Caption: "Bars", Columns: []build.Column{{Head: "bar"}, {Head: "batch"}, {Head: "age, days"}, {Head: "mass, kg"}, {Head: "frequency, Hz"}, {Head: "modulus, GPa"}}}
 	for i := range min(3, int(b.Count)) {
 		record.Rows = append(record.Rows, []build.Cell{text("%d", i+1), {}, {}, {}, {}, {}})
 	}
@@ -474,7 +481,7 @@ func (s *fillSheet) bar() []build.Block {
 		quantity.Number(constant/1e9*1e6))
 	after := "A bar outside of this range: write what you found as `modulus` of fill " + s.name + " into the spec, with its uncertainty (± 5 % is common), and run the report again before you go on. Within it the verdicts hold with the uncertainty that they print."
 	if f.Resin {
-		after += " What resin binds is a little stiffer at once than under a slow load; no relation is known, and the bar's modulus is taken as it is."
+		after += " A mix with resin is a little stiffer at once than under a slow load; no relation is known, and the bar's modulus is taken as it is."
 	}
 	return []build.Block{build.Text(build.Bold("A bar that tells what was poured.") + " " + words), rings, build.Text(after), record}
 }

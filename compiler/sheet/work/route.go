@@ -110,7 +110,7 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 		add("Lay the cables", "ends of travel known", strings.Join(m.Chains.Names(), ", "))
 	}
 	if m.Spindle != nil {
-		add("Electrics", "the work of a licensed person where the law says so", "earth, emergency stop, ends of travel")
+		add("Electrics", "left to a licensed person where the law says so", "earth, emergency stop, ends of travel")
 		add("Commission", "guards on, one axis at a time", "the report's trials and first cuts")
 	}
 	return list
@@ -150,7 +150,7 @@ type order struct {
 
 var orders = [...]order{
 	{"weld-after-fill", "weld", "fill", "heat makes steam in a filled hollow, breaks the core off its wall and moves the rails", true},
-	{"relief-after-fill", "relieve", "fill", "heat or shaking breaks the core off its wall", true},
+	{"relief-after-fill", "relieve", "fill", "heat or vibration breaks the core off its wall", true},
 	{"surface-before-fill", "fill", "level", "a fresh fill bulges the walls, and its shrinkage moves the mounting surfaces again", true},
 	{"surface-before-fill", "fill", "rails", "a fresh fill bulges the walls, and its shrinkage moves the rails", true},
 	{"surface-before-cure", "cure", "level", "the core still shrinks and moves the mounting surfaces", true},
