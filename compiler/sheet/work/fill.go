@@ -177,6 +177,9 @@ func (s *fillSheet) cautions() (blocks []build.Block) {
 	for i := range s.pour.Cavities {
 		heaviest = math.Max(heaviest, s.pour.Cavities[i].Mass)
 	}
+	if slow := s.slowest(); slow != nil {
+		blocks = append(blocks, caution(s.slowWords(slow)+"."))
+	}
 	words := quantity.Measure(heaviest, "kg")
 	if len(s.pour.Cavities) > 1 {
 		words = "up to " + words + " to one member and " + quantity.Measure(s.pour.Mass, "kg") + " in all"

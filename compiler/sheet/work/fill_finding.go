@@ -75,7 +75,7 @@ func (s *fillSheet) insertsFit(f *spec.Fill) {
 }
 
 // times holds the time that a hollow takes against the time that a batch can be worked. In one that lies the first batch has to move on
-// until the last is in; in one that stands each has to be soft until the next is on it.
+// until the last is in.
 func (s *fillSheet) times(f *spec.Fill) {
 	b := s.pour.Batches
 	if rank.More(b.Each, b.OpenTime) {
@@ -84,23 +84,33 @@ func (s *fillSheet) times(f *spec.Fill) {
 			s.name, minutes(b.Each), minutes(b.OpenTime), quantity.Print(b.Temperature, "°C"), map[bool]string{true: "hardener", false: "cement, or a retarder"}[f.Resin])
 		return
 	}
-	var slowest *making.Cavity
+	slowest := s.slowest()
+	if p := f.Pour; slowest == nil || !p.Batch.Given && !p.OpenTime.Given && !p.BatchTime.Given {
+		return // where all of it is a guess, the sheet says it
+	}
+	s.find("pour-over-open-time", build.SeverityCaution, f.Pour.Batch.At, []string{s.id + ".open_time", "cavity." + slowest.Name() + ".time"}, "fill %s: %s", s.name, s.slowWords(slowest))
+}
+
+// slowest is the hollow that takes longest of those that take longer than a batch can be worked, nil for none. In one that stands, and in an open
+// pocket, each batch has to be soft until the next is on it, no longer.
+func (s *fillSheet) slowest() (slowest *making.Cavity) {
+	if s.pour.Batches == nil || s.pour.Entry.Item.Place.Text != "hollow" {
+		return nil
+	}
 	for i := range s.pour.Cavities {
-		if c := &s.pour.Cavities[i]; c.Lies && rank.More(c.Time, b.OpenTime) && (slowest == nil || rank.More(c.Time, slowest.Time)) {
+		if c := &s.pour.Cavities[i]; c.Lies && rank.More(c.Time, s.pour.Batches.OpenTime) && (slowest == nil || rank.More(c.Time, slowest.Time)) {
 			slowest = c
 		}
 	}
-	if slowest == nil {
-		return
-	}
-	severity := build.SeverityCaution
-	if p := f.Pour; !p.Batch.Given && !p.OpenTime.Given && !p.BatchTime.Given {
-		severity = build.SeverityNote // all of it is a guess
-	}
-	s.find("pour-over-open-time", severity, f.Pour.Batch.At, []string{s.id + ".open_time", "cavity." + slowest.Name() + ".time"},
-		"fill %s: %s lies, takes %s in batches of %s, and a batch can be worked for %s at %s: the first stiffens before the last has pushed it to the end; "+
-			"stand the member on its end and fill it layer by layer, take larger batches or a slower mix, or weld plates in that divide the hollow",
-		s.name, slowest.Words(), minutes(slowest.Time), quantity.Print(b.Volume, "L"), minutes(b.OpenTime), quantity.Print(b.Temperature, "°C"))
+	return slowest
+}
+
+// slowWords say what is wrong with such a hollow.
+func (s *fillSheet) slowWords(c *making.Cavity) string {
+	b := s.pour.Batches
+	return fmt.Sprintf("%s lies, takes %s in batches of %s, and a batch can be worked for %s at %s: the first stiffens before the last has pushed it to the end; "+
+		"stand the member on its end and fill it layer by layer, take larger batches or a slower mix, or weld plates in that divide the hollow",
+		c.Words(), minutes(c.Time), quantity.Print(b.Volume, "L"), minutes(b.OpenTime), quantity.Print(b.Temperature, "°C"))
 }
 
 func minutes(seconds float64) string { return build.Duration(seconds / 60) }
