@@ -37,10 +37,10 @@ type delivery struct {
 	source          string
 }
 
-// step is the tolerance of a dimension in a table: the first row whose bound it does not pass [m].
+// step is the tolerance of a dimension in a table: the first row whose bound it does not pass by more than rounding [m].
 func step(dimension float64, rows ...[3]float64) (minus, plus float64) {
 	for _, r := range rows {
-		if dimension <= r[0] {
+		if dimension <= r[0]*(1+1e-9) {
 			return r[1], r[2]
 		}
 	}
