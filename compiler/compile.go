@@ -45,6 +45,7 @@ var sheets = []struct {
 	{work.Route, statics},          // in which order is it made?
 	{work.Survey, statics},         // is what is at hand what was computed?
 	{work.Materials, statics},      // what is bought, and how is it cut?
+	{work.Weld, statics},           // what is welded, and in which order?
 	{work.Fill, statics},           // what is mixed, and how is it poured?
 	{work.Lifting, statics},        // what is lifted, and how does it hang?
 	{work.Floor, statics},          // does it stand, and what does the floor hold?

@@ -53,6 +53,7 @@ compiler/acceptance:   compiler/domain
 compiler/heat:         compiler/domain
 compiler/lift:         compiler/domain
 compiler/nest:         compiler/domain
+compiler/weld:         compiler/domain
 compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines

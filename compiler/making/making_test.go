@@ -168,3 +168,31 @@ func TestPrices(t *testing.T) {
 		t.Errorf("beer: %+v", it.Price)
 	}
 }
+
+// TestWelds: the bed of the gantry mill is a ladder, of which each cross member ends on both sides; the welds mirror each other about the middle.
+func TestWelds(t *testing.T) {
+	frames, err := Frames(statics(t, sample.Example(t, "slipway-gantry")).Model)
+	if err != nil || len(frames) == 0 || frames[0].Body != "bed" {
+		t.Fatalf("%+v, %v", frames, err)
+	}
+	f := &frames[0]
+	const crossing, sides = 7, 2
+	if len(f.Welds) != crossing*sides || f.Closed != crossing+sides || f.Along != 0 {
+		t.Errorf("%d welds, %d closed, along %d", len(f.Welds), f.Closed, f.Along)
+	}
+	near(t, "shrinkage", f.Across, crossing*0.8e-3)
+	sum, farthest := 0.0, 0.0
+	for i := range f.Welds {
+		w := &f.Welds[i]
+		sum += w.From
+		if away := math.Abs(w.From); away < farthest-1e-6 {
+			t.Errorf("weld %d is nearer to the middle than the one before", i+1)
+		} else {
+			farthest = away
+		}
+		if got := w.Branch.Bars[0].Member.Section.Text; got != "bed_cross" {
+			t.Errorf("weld %d is of %s", i+1, got)
+		}
+	}
+	near(t, "balance", sum, 0)
+}

@@ -81,7 +81,7 @@ func (s *fillSheet) write() {
 	if b == nil {
 		return
 	}
-	after := append(before("Poured, covered, and the date written below."), s.cure()...)
+	after := append(before("It is poured and covered."), s.cure()...)
 	after = append(after, s.bar()...)
 	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range", "age reached for the next step"))...)
 }
@@ -439,8 +439,7 @@ func (s *fillSheet) cure() []build.Block {
 		days := c.days / b.Concrete.Rate
 		t.Rows = append(t.Rows, []build.Cell{{Text: c.step}, text("%g", c.days), text("%s", quantity.Number(math.Ceil(days-0.05))), text("%.0f", 100*share), {}})
 	}
-	return []build.Block{t, build.Text("Days are common practice; how the room's temperature shifts them is by EN 1992-1-1, annex B. Keep it covered and moist for a week, and above 5 °C. " +
-		"A sealed core hardly dries: it shrinks by itself, for years, less each year.")}
+	return []build.Block{t, build.Text("Days are common practice; the room's temperature shifts them by EN 1992-1-1, annex B. Keep it covered, moist and above 5 °C for a week.")}
 }
 
 // bar is the bar that tells the modulus of what was poured.
@@ -482,7 +481,7 @@ func (s *fillSheet) bar() []build.Block {
 		"Lay it on two strips of foam, %s from either end, tap it in the middle with something small and hard, and record the sound. Weigh it. Its modulus is %s%s GPa × mass in kg × (frequency in Hz)² / 10⁶.",
 		quantity.Print(b.Bar.Width, "mm"), quantity.Print(b.Bar.Height, "mm"), quantity.Print(b.Bar.Length, "mm"), quantity.Measure(b.BarMass, "kg"), quantity.Print(nodes*b.Bar.Length, "mm"), factor,
 		quantity.Number(constant/1e9*1e6))
-	after := "A bar outside of this range: write what you found as `modulus` of fill " + s.name + " into the spec, with its uncertainty (± 5 % is common), and run the report again before you go on. Within it the verdicts hold with the uncertainty that they print."
+	after := "A bar outside of this range: write what you found as `modulus` of fill " + s.name + " into the spec, ± 5 %, and run the report again before you go on. Within it the verdicts hold as printed."
 	if f.Resin {
 		after += " A mix with resin is a little stiffer at once than under a slow load; no relation is known, and the bar's modulus is taken as it is."
 	}
