@@ -115,3 +115,20 @@ func TestTheBooksAssumptions(t *testing.T) {
 		}
 	}
 }
+
+// TestNoSuchMix: where the parts of a mix cannot be found, the sheet says what that needs, and the rest of it stands.
+func TestNoSuchMix(t *testing.T) {
+	for text, want := range map[string]string{
+		`pour: grain: "4 mm"`:                         "a largest grain of 9.5 mm to 37.5 mm",
+		`pour: {fine: moisture: 0.3, grain: "10 mm"}`: "heaps and a recipe that can be",
+	} {
+		m, _ := sample.Edited(t, "slipway-gantry", poured(text)...)
+		b := figured(t, m, "pour.core.volume")
+		if !slices.ContainsFunc(b.NotComputed, func(s string) bool { return strings.Contains(s, want) }) {
+			t.Errorf("%s: not computed: %q", text, b.NotComputed)
+		}
+		if len(b.Book) < 5 {
+			t.Errorf("%s: %d sheets", text, len(b.Book))
+		}
+	}
+}

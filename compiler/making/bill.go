@@ -107,6 +107,7 @@ func materials(d *machine.Model) (*Bill, error) {
 			return nil, err
 		}
 	}
+	b.tellApart()
 	for i := range b.Items {
 		b.Items[i].price()
 		b.Mass += b.Items[i].Mass
@@ -116,6 +117,19 @@ func materials(d *machine.Model) (*Bill, error) {
 		}
 	}
 	return b, nil
+}
+
+// tellApart numbers items whose ids are alike: a section may be called as a rail with its word.
+func (b *Bill) tellApart() {
+	seen := map[string]bool{}
+	for i := range b.Items {
+		id := b.Items[i].ID
+		for n := 2; seen[id]; n++ {
+			id = b.Items[i].ID + "_" + strconv.Itoa(n)
+		}
+		seen[id] = true
+		b.Items[i].ID = id
+	}
 }
 
 // supplied finds where a part comes from, by the first of its names that the supply has.

@@ -133,7 +133,7 @@ func lifts(d *machine.Model) (list []Lift, err error) {
 		}
 	}
 	for _, a := range d.Spec.Axes {
-		if carried := d.Spec.CarriedBy(a.Item.Moves.Text); len(carried) > 1 {
+		if carried := d.Spec.CarriedBy(a.Item.Moves.Text); len(carried) > 1 && !slices.ContainsFunc(list, func(l Lift) bool { return len(l.Bodies) > 1 && l.Bodies[0] == a.Item.Moves.Text }) {
 			carried = slices.Clone(carried)
 			// The body that moves comes first.
 			at := max(0, slices.Index(carried, a.Item.Moves.Text))

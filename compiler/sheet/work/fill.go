@@ -3,6 +3,7 @@ package work
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -236,11 +237,23 @@ func (s *fillSheet) batch() []build.Block {
 	}
 	part("mass", "all of it", "volume × density", "derived here", b.Size, func(b *making.Batches) float64 { return b.Mass })
 	words := "The parts, and the water to a bag, are those of the bag's data sheet: no more water than it says."
-	if s.pour.Lacking != nil {
-		words = "The parts cannot be computed: " + s.pour.Lacking.Error() + "."
-		s.book.NotComputed("parts of a batch of fill "+s.name, s.pour.Lacking.Error())
+	if needs := s.lacking(); needs != "" {
+		words = "The parts are not computed: that needs " + needs + "."
+		s.book.NotComputed("parts of a batch of fill "+s.name, needs)
 	}
 	return []build.Block{t, build.Text(words)}
+}
+
+// lacking says what the parts of a batch need to be computed, empty where nothing is lacking.
+func (s *fillSheet) lacking() string {
+	if s.pour.Lacking == nil {
+		return ""
+	}
+	pour := s.pour.Entry.Item.Pour
+	if grain := s.book.Read().Of(pour.Grain); grain < fill.LeastGrain || grain > fill.MostGrain {
+		return fmt.Sprintf("a largest grain of %s to %s, by the tables of ACI 211.1; the spec has %s", quantity.Print(fill.LeastGrain, "mm"), quantity.Print(fill.MostGrain, "mm"), quantity.Print(grain, "mm"))
+	}
+	return "heaps and a recipe that can be: " + s.pour.Lacking.Error()
 }
 
 // concrete says what is weighed out for a batch of concrete.
@@ -482,10 +495,31 @@ func (s *fillSheet) bar() []build.Block {
 		quantity.Print(b.Bar.Width, "mm"), quantity.Print(b.Bar.Height, "mm"), quantity.Print(b.Bar.Length, "mm"), quantity.Measure(b.BarMass, "kg"), quantity.Print(nodes*b.Bar.Length, "mm"), factor,
 		quantity.Number(constant/1e9*1e6))
 	after := "A bar outside of this range: write what you found as `modulus` of fill " + s.name + " into the spec, ± 5 %, and run the report again before you go on. Within it the verdicts hold as printed."
+	after += s.modulusWords()
 	if f.Resin {
 		after += " A mix with resin is a little stiffer at once than under a slow load; no relation is known, and the bar's modulus is taken as it is."
 	}
 	return []build.Block{build.Text(build.Bold("A bar that tells what was poured.") + " " + words), rings, build.Text(after), record}
+}
+
+// modulusWords say what the range of an assumed modulus does to stiffness and verdicts, as far as that was computed.
+func (s *fillSheet) modulusWords() string {
+	book := s.book
+	for i := range book.Spec.Assumptions {
+		holds := slices.ContainsFunc(book.Spec.Assumptions[i].Values, func(v *spec.Value) bool { return v.Path() == s.pour.Entry.Item.Modulus.Path() })
+		if !holds || book.Changes == nil || i >= len(book.Changes.Effects) {
+			continue
+		}
+		e := book.Changes.Effects[i]
+		words := fmt.Sprintf(" Over the range the stiffness at the tool changes by up to %s", quantity.Percent(e.Relative))
+		for end, which := range []string{"least", "largest"} {
+			for _, shift := range e.Ends[end] {
+				words += fmt.Sprintf("; with the %s, %s has %s in roughing", which, shift.Target, shift.Grade)
+			}
+		}
+		return words + "."
+	}
+	return ""
 }
 
 // nodes is where a free bar stands still in its first mode, over its length from an end [-].
