@@ -1,6 +1,7 @@
 package making
 
 import (
+	"cmp"
 	"math"
 	"regexp"
 	"slices"
@@ -338,7 +339,15 @@ func (b *Bill) rails(d *machine.Model) error {
 
 // lumps are what is neither member nor rail. Parts of one axis's drives that are alike stand together.
 func (b *Bill) lumps(d *machine.Model) error {
-	for _, l := range d.Lumps() {
+	list := d.Lumps()
+	// Whichever spindle cuts, the bill is the same.
+	slices.SortStableFunc(list, func(a, b machine.Lump) int {
+		if a.Kind == machine.SpindleMass && b.Kind == machine.SpindleMass {
+			return strings.Compare(a.Name, b.Name)
+		}
+		return cmp.Compare(slices.Index(machine.MassKinds[:], a.Kind), slices.Index(machine.MassKinds[:], b.Kind))
+	})
+	for _, l := range list {
 		if l.Kind == machine.CarriageMass {
 			continue // with their rails
 		}

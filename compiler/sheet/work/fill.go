@@ -505,6 +505,9 @@ func (s *fillSheet) bar() []build.Block {
 // modulusWords say what the range of an assumed modulus does to stiffness and verdicts, as far as that was computed.
 func (s *fillSheet) modulusWords() string {
 	book := s.book
+	if book.Spec.Mounted() != "" {
+		return "" // it is not the same with each of several spindles
+	}
 	for i := range book.Spec.Assumptions {
 		holds := slices.ContainsFunc(book.Spec.Assumptions[i].Values, func(v *spec.Value) bool { return v.Path() == s.pour.Entry.Item.Modulus.Path() })
 		if !holds || book.Changes == nil || i >= len(book.Changes.Effects) {
