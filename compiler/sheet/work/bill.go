@@ -12,7 +12,7 @@ import (
 )
 
 // Materials: what is bought, and what does it cost?
-var Materials = sheet.Sheet{Name: "materials", Write: billSheet}
+var Materials = sheet.Sheet{Name: "materials", Forms: sheet.ReportOnly, Write: billSheet}
 
 // A billWriter writes the bill of materials.
 type billWriter struct {

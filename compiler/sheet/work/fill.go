@@ -293,6 +293,10 @@ func (s *fillSheet) concrete(t *build.Table, part func(what, name, formula, sour
 		"Half of the water first, then stone, cement and sand, then the rest; three minutes in the drum; common practice. No accelerator with chloride: it rusts the steel.",
 		"Rod or vibrate each layer of a hand's breadth until no bubbles come, and stop: more of it brings the stone down.",
 	}
+	if wanted, err := fill.MeanStrength(s.book.Read().Of(s.pour.Entry.Item.Strength)); err == nil && c.Strength < belowMean*wanted {
+		correct = append(correct, fmt.Sprintf("This class wants a mean strength of %s, and by its water over cement the mix has %s; the tables end at 40 MPa. Less water with more plasticiser, by a trial mix.",
+			quantity.Print(wanted, "MPa"), quantity.Print(c.Strength, "MPa")))
+	}
 	return []build.Block{*t, correct, about}
 }
 
@@ -349,7 +353,7 @@ func (s *fillSheet) resin(t *build.Table, part func(what, name, formula, source 
 	}, about}
 }
 
-// most log rows that a sheet prints.
+// mostRows is how many batches have a row of their own in the log.
 const mostRows = 14
 
 // log is what is written down batch by batch.
@@ -362,6 +366,9 @@ func (s *fillSheet) log() build.Block {
 	n := int(s.pour.Batches.Count)
 	for i := range min(n, mostRows) {
 		t.Rows = append(t.Rows, []build.Cell{text("%d of %d", i+1, n), {}, {}, {}, {}, {}})
+	}
+	if n > mostRows {
+		t.Caption = fmt.Sprintf("Log; copy it for all %d batches", n)
 	}
 	return t
 }
@@ -514,7 +521,10 @@ func (s *fillSheet) modulusWords() string {
 			continue
 		}
 		e := book.Changes.Effects[i]
-		words := fmt.Sprintf(" Over the range the stiffness at the tool changes by up to %s", quantity.Percent(e.Relative))
+		words := " Over the range the stiffness at the tool changes by less than 1 %"
+		if e.Relative >= 0.01 {
+			words = " Over the range the stiffness at the tool changes by up to " + quantity.Percent(e.Relative)
+		}
 		for end, which := range []string{"least", "largest"} {
 			for _, shift := range e.Ends[end] {
 				words += fmt.Sprintf("; with the %s, %s has %s in roughing", which, shift.Target, shift.Grade)
