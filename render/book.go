@@ -15,6 +15,9 @@ func (d *documents) book(numbers bool) *writer {
 		"The numbers are those of the [report]("+reportName+mdEnd+"); where each comes from stands in the [derivations]("+derivationsName+mdEnd+"). What you measure and what differs goes back into the spec, before the next step.")
 	w.paragraph("*" + Advice + "*")
 	w.contents()
+	if p := d.build.Overview; p != nil {
+		w.picture(*p)
+	}
 	for _, s := range d.build.Book {
 		w.sheet(s)
 	}

@@ -22,9 +22,9 @@ func surveySheet(book *sheet.Book) error {
 	var blocks []build.Block
 	if t := stockSurvey(book, bill); len(t.Rows) > 0 {
 		blocks = append(blocks, t, build.List{
-			"Weigh a length of a metre or more and divide: each per cent less than nominal is a per cent less wall, all round. Write what you find as `mass_ratio` of the section, with its uncertainty: \"0.96 ± 0.01\".",
+			"Weigh a metre or more: each per cent less than nominal is a per cent less wall. Write it as `mass_ratio` of the section: \"0.96 ± 0.01\".",
 			"Wall at three places, by ultrasound or at a drilled hole; outside at three places. Bow with a wire along the length, twist with two levels at its ends.",
-			"Bought new, a hollow section may bow by 0.15 % of its length if it is cold formed and 0.2 % if it is hot finished, and be twisted by 2 mm and 0.5 mm for each metre; EN 10219-2, EN 10210-2, from excerpts. No face of it is a mounting surface as it comes.",
+			"New hollow sections may bow by 0.15 % of their length, hot finished ones 0.2 %, and twist by 2 mm and 0.5 mm a metre; EN 10219-2, EN 10210-2, as excerpts have it. No face is a mounting surface as it comes.",
 			"Steel of unknown grade is welded on a test piece first. Zinc and paint come off for 100 mm on each side of a weld.",
 		})
 	}

@@ -73,10 +73,10 @@ func framePlan(book *sheet.Book, f *making.Frame) error {
 		sums.Rows = append(sums.Rows, row("may become shorter along "+strings.ToUpper(machine.AxisWords[f.Along])+" by up to", across, build.Cell{}))
 	}
 	blocks = append(blocks, kinds, sums, build.List{
-		"A leg is 0.7 of the thinner wall, no more: what is over it pulls and adds nothing; common practice. A leg over 8 mm takes several runs.",
-		"Cut members that stand between two others long by the allowance, or set the two farther apart by it; each weld also pulls its member towards itself, the more the more runs it has.",
+		"A leg is 0.7 of the thinner wall: more pulls and adds nothing; common practice.",
+		"Set the frame longer by the allowance. Each weld also pulls its member towards itself, the more the more runs it has.",
 		"Weld short beads, each against the way that the weld goes on. Turn the body, opposite sides by turns, and let it cool to the hand between rounds.",
-		"Allow half a millimetre to one at the faces that will carry rails: a careful weldment is no flatter than a quarter of a millimetre; common practice.",
+		"Leave half a millimetre to one at faces that will carry rails: a careful weldment is flat to a quarter at best; common practice.",
 	}, sequence(f))
 	relief, err := weld.ByHeat(f.Thickest)
 	if err != nil {
