@@ -195,7 +195,7 @@ func standBlocks(book *sheet.Book, stand *making.Stand, ends []*making.Stand) []
 		blocks = append(blocks, caution(fmt.Sprintf("a level push of %s at its top tips it, which one person can do. Bolt it down or spread its feet before anyone works on it, and tie it to what lifts it until then.",
 			quantity.Print(stand.Push, "N"))))
 	}
-	blocks = append(blocks, build.Text(strings.TrimSpace(words+" Compare the loads with what the floor was built for: kPa are kN on each square metre. A suspended floor is the matter of a structural engineer. Move the machine with its axes in the middle, tied.")))
+	blocks = append(blocks, build.Text(strings.TrimSpace(words+" Compare the loads with what the floor was built for: kPa are kN on each square metre. A suspended floor is the matter of a structural engineer.")))
 	if len(stand.Pads) > 0 {
 		pads := build.Table{Caption: "Feet", Columns: []build.Column{{Head: "foot"}, {Head: "most, kg", Right: true}, {Head: "under its pad, MPa", Right: true}, {Head: "weighed, kg"}}}
 		for i := range stand.Pads {

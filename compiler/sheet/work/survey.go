@@ -32,8 +32,8 @@ func surveySheet(book *sheet.Book) error {
 	if len(blocks) == 0 {
 		return nil
 	}
-	head := before("Scale that reads to 1 %, calliper, tape, straightedge or wire, two levels.", "What is measured is marked with its name.")
-	book.WorkSheet("survey", "Survey", append(append(head, blocks...), holdPoint("every line is measured, or its part is sent back", "readings are in the spec, and the report was run again"))...)
+	head := before("Scale that reads to 1 %, calliper, tape, straightedge or wire, two levels; what is measured is marked with its name.")
+	book.WorkSheet("survey", "Survey", append(append(head, blocks...), holdPoint("every line is measured, the readings are in the spec, the report was run again"))...)
 	return nil
 }
 

@@ -35,15 +35,13 @@ const deposited = 0.6
 // framePlan writes the plan of a body.
 func framePlan(book *sheet.Book, f *making.Frame) error {
 	blocks := before(
-		"Every piece is cut, marked, and its coating off for 100 mm on each side of a weld.",
-		"The body stands on flat supports, clamped against strongbacks, and its diagonals are equal.",
-		"It is tacked all over, measured again, and every closed hollow has a vent.",
-		"Sparks find nothing to burn, and a fire watch stays for an hour afterwards.")
+		"Pieces are cut, marked, and bare for 100 mm at each weld; the body lies on flat supports, clamped against strongbacks.",
+		"It is tacked all over, its diagonals are equal, and every closed hollow has a vent.")
 	if f.Closed > 0 {
 		blocks = append(blocks, caution(fmt.Sprintf("%d hollow %s closed by welds at both ends: the air inside bursts the last bead, or the wall. Drill a vent first, and never weld one that is filled, sealed or has held fuel.",
 			f.Closed, plural(f.Closed, "member is", "members are"))))
 	}
-	blocks = append(blocks, caution("zinc, paint and cadmium give toxic fumes; the arc burns eyes and skin. Extraction, a helmet, no skin bare. Welds that carry loads are left to a qualified welder; local codes govern."))
+	blocks = append(blocks, caution("zinc, paint and cadmium give toxic fumes; the arc burns eyes and skin. Extraction, a helmet, no skin bare, nothing near that burns, and a fire watch for an hour afterwards. Welds that carry loads are left to a qualified welder; local codes govern."))
 	kinds := build.Table{Caption: "Welds, all round", Columns: []build.Column{{Head: "member on member"}, {Head: "number", Right: true}, {Head: "thinner wall, mm", Right: true}, {Head: "leg, mm", Right: true},
 		{Head: "length each, mm", Right: true}}}
 	at := map[string]int{}
@@ -67,13 +65,12 @@ func framePlan(book *sheet.Book, f *making.Frame) error {
 	across := book.Add(sheet.Figure{ID: id + ".shrinkage", Label: "allowance for shrinkage along the longest side of body " + f.Body, Value: sheet.Plain(f.Across), Unit: "mm",
 		Formula: "0.8 mm for each member that ends on the one with most of them", Source: "Welding Institute", Log: f.Log})
 	sums := build.Table{Columns: []build.Column{{Head: "in all"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{
-		row("length of weld", length, build.Cell{}), row("metal in it", metal, build.Cell{}),
-		{{Text: "stick electrodes, six tenths of which end in the weld"}, text("%s", quantity.Measure(f.Metal/deposited, "kg")), {}}}}
+		row("length of weld", length, build.Cell{}), row("metal in it", metal, build.Cell{})}}
 	if f.Across > 0 {
 		sums.Rows = append(sums.Rows, row("may become shorter along "+strings.ToUpper(machine.AxisWords[f.Along])+" by up to", across, build.Cell{}))
 	}
 	blocks = append(blocks, kinds, sums, build.List{
-		"A leg is 0.7 of the thinner wall: more pulls and adds nothing; common practice.",
+		fmt.Sprintf("A leg is 0.7 of the thinner wall: more pulls and adds nothing. Six tenths of a stick electrode end in the weld: %s of them; common practice.", quantity.Measure(f.Metal/deposited, "kg")),
 		"Set the frame longer by the allowance. Each weld also pulls its member towards itself, the more the more runs it has.",
 		"Weld short beads, each against the way that the weld goes on. Turn the body, opposite sides by turns, and let it cool to the hand between rounds.",
 		"Leave half a millimetre to one at faces that will carry rails: a careful weldment is flat to a quarter at best; common practice.",
@@ -86,7 +83,7 @@ func framePlan(book *sheet.Book, f *making.Frame) error {
 		"By vibration: the evidence conflicts, no credit is taken. Or rough the mounting surfaces, wait two weeks and measure again; common practice. After a fill it is too late.",
 		quantity.Print(f.Thickest, "mm"), quantity.Print(relief.Entry, "°C"), quantity.Number(quantity.Round(relief.Heating*3600)), quantity.Number(quantity.Round(relief.Cooling*3600)),
 		build.Duration(relief.Hold/60), quantity.Print(relief.Low, "°C"), quantity.Print(relief.High, "°C"))),
-		holdPoint("all welds are made, looked at, and tight where a fill goes", "diagonals, bow and twist measured again", "relieved, or aged: nothing moved between two measurements"))
+		holdPoint("welds looked at, tight where a fill goes; relieved or aged, and nothing moves"))
 	book.WorkSheet("weld-"+f.Body, "Weld "+f.Body, blocks...)
 	return nil
 }
