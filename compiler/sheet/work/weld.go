@@ -64,10 +64,10 @@ func framePlan(book *sheet.Book, f *making.Frame) error {
 	metal := book.Add(sheet.Figure{ID: id + ".metal", Label: "metal of the welds of body " + f.Body, Value: sheet.Plain(f.Metal), Unit: "kg", Formula: "1.1 ρ z²/2 l, z = 0.7 t", Source: "derived here; common practice", Log: f.Log, From: []string{id + ".length"}})
 	across := book.Add(sheet.Figure{ID: id + ".shrinkage", Label: "allowance for shrinkage along the longest side of body " + f.Body, Value: sheet.Plain(f.Across), Unit: "mm",
 		Formula: "0.8 mm for each member that ends on the one with most of them", Source: "Welding Institute", Log: f.Log})
-	sums := build.Table{Columns: []build.Column{{Head: "in all"}, {Head: "computed"}, {Head: "measured"}}, Rows: [][]build.Cell{
-		row("length of weld", length, build.Cell{}), row("metal in it", metal, build.Cell{})}}
+	sums := build.Table{Columns: []build.Column{{Head: "in all"}, {Head: "computed"}}, Rows: [][]build.Cell{
+		row("length of weld", length), row("metal in it", metal)}}
 	if f.Across > 0 {
-		sums.Rows = append(sums.Rows, row("may become shorter along "+strings.ToUpper(machine.AxisWords[f.Along])+" by up to", across, build.Cell{}))
+		sums.Rows = append(sums.Rows, row("may become shorter along "+strings.ToUpper(machine.AxisWords[f.Along])+" by up to", across))
 	}
 	blocks = append(blocks, kinds, sums, build.List{
 		fmt.Sprintf("A leg is 0.7 of the thinner wall: more pulls and adds nothing. Six tenths of a stick electrode end in the weld: %s of them; common practice.", quantity.Measure(f.Metal/deposited, "kg")),
