@@ -71,9 +71,9 @@ func framePlan(book *sheet.Book, f *making.Frame) error {
 	}
 	blocks = append(blocks, kinds, sums, build.List{
 		fmt.Sprintf("A leg is 0.7 of the thinner wall: more pulls and adds nothing. Six tenths of a stick electrode end in the weld: %s of them; common practice.", quantity.Measure(f.Metal/deposited, "kg")),
-		"Set the frame longer by the allowance. Each weld also pulls its member towards itself, the more the more runs it has.",
+		"Set the frame longer by the allowance. Each weld also pulls its member towards itself.",
 		"Weld short beads, each against the way that the weld goes on. Turn the body, opposite sides by turns, and let it cool to the hand between rounds.",
-		"Leave half a millimetre to one at faces that will carry rails: a careful weldment is flat to a quarter at best; common practice.",
+		"Leave 0.5 mm to 1 mm where rails come: a careful weldment is flat to 0.25 mm; common practice.",
 	}, sequence(f))
 	relief, err := weld.ByHeat(f.Thickest)
 	if err != nil {
