@@ -77,10 +77,18 @@ func floorSheet(book *sheet.Book) error {
 		book.NotComputed("tipping, load on the floor", "three feet that span an area")
 		return nil
 	}
-	blocks := before("The floor under each foot is swept, sound and bears the load below.", "The fill has cured, and the machine is where it will stay.", "The moving bodies are tied in the middle of their travel.")
+	stays := "The machine is where it will stay."
+	if book.Model.HasFill() {
+		stays = "The fill has cured, and the machine is where it will stay."
+	}
+	seen := []string{"the machine stands on all of its feet, and none rocks"}
+	if onResin(book.Spec) {
+		seen = append(seen, "it stays where it is: levelling resin may be poured")
+	}
+	blocks := before("The floor under each foot is swept, sound and bears the load below.", stays, "The moving bodies are tied in the middle of their travel.")
 	blocks = append(blocks, standBlocks(book, stand, ends)...)
 	standFindings(book, stand)
-	book.WorkSheet("floor", "Floor and feet", append(blocks, holdPoint("the machine stands on all of its feet, and none rocks", "it stays where it is: resin may be poured"))...)
+	book.WorkSheet("floor", "Floor and feet", append(blocks, holdPoint(seen...))...)
 	return nil
 }
 

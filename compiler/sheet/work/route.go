@@ -74,8 +74,10 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in a sequence that balances about each body's middle")
 		add("Relieve, or age", "all welding done", "heat, or two weeks' wait and a second measurement")
 	}
-	add("Rough the mounting surfaces, drill and tap", "the shape has come to rest", "rough only: they are finished after the fill")
-	if len(pours) > 0 {
+	if len(pours) == 0 {
+		add("Machine the mounting surfaces, drill and tap", "the shape has come to rest", "by the tolerances of the rails")
+	} else {
+		add("Rough the mounting surfaces, drill and tap", "the shape has come to rest", "rough only: they are finished after the fill")
 		var volume, mass float64
 		hollows := 0
 		for i := range pours {
