@@ -64,6 +64,7 @@ parsers:
 	cd out/parsers && node read.mjs report && node sarif.mjs report
 	qpdf --check out/parsers/report/report.pdf
 	qpdf --check out/parsers/report/derivations.pdf
+	qpdf --check out/parsers/report/build-book.pdf
 
 # Gives every quantity of the examples an uncertainty, one at a time: ten minutes.
 uncertainty:

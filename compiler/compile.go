@@ -21,6 +21,7 @@ import (
 	"ironbed/compiler/sheet/axes"
 	"ironbed/compiler/sheet/structure"
 	"ironbed/compiler/sheet/verdict"
+	"ironbed/compiler/sheet/work"
 	"ironbed/compiler/spindles"
 	"ironbed/spec"
 )
@@ -47,6 +48,13 @@ var sheets = []struct {
 	{structure.Stiffness, statics, "machine position tool"},                               // how stiff is it at the tool tip?
 	{structure.Stance, statics, ""},                                                       // is everything where it can be?
 	{structure.Gravity, statics, "axis.{axis}.acceleration_error foot gravity"},           // how far do weight and acceleration deflect it?
+	{work.Route, statics, ""},                                                             // in which order is it made?
+	{work.Survey, statics, "bill"},                                                        // is what is at hand what was computed?
+	{work.Materials, statics, "bill"},                                                     // what is bought, and how is it cut?
+	{work.Weld, statics, "weld"},                                                          // what is welded, and in which order?
+	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
+	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
+	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?

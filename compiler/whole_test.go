@@ -2,6 +2,7 @@ package compiler_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -135,7 +136,7 @@ func TestFigures(t *testing.T) {
 				t.Errorf("%s: finding %s has no place", name, f.Rule)
 			}
 		}
-		for _, s := range b.Sheets {
+		for _, s := range slices.Concat(b.Sheets, b.Book) {
 			for _, block := range s.Blocks {
 				if table, ok := block.(build.Table); ok {
 					for _, row := range table.Rows {

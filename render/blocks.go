@@ -25,6 +25,8 @@ func empty(s build.Sheet) bool {
 			return v != ""
 		case build.List:
 			return len(v) > 0
+		case build.Checklist:
+			return len(v) > 0
 		case build.Table:
 			return len(v.Columns) > 0 && len(v.Rows) > 0
 		}
@@ -50,7 +52,9 @@ func (w *writer) blocks(blocks []build.Block) {
 		case build.Text:
 			w.paragraph(startOfLine(inline(string(v))))
 		case build.List:
-			w.list(v)
+			w.list("- ", v)
+		case build.Checklist:
+			w.list("- [ ] ", v)
 		case build.Table:
 			w.buildTable(v)
 		case build.Picture:
@@ -69,10 +73,11 @@ func (w *writer) blocks(blocks []build.Block) {
 	flush()
 }
 
-func (w *writer) list(items []string) {
+// list writes a list with a mark before each item.
+func (w *writer) list(mark string, items []string) {
 	lines := make([]string, 0, len(items))
 	for _, item := range items {
-		lines = append(lines, "- "+startOfLine(inline(item)))
+		lines = append(lines, mark+startOfLine(inline(item)))
 	}
 	if len(lines) > 0 {
 		w.block(lines...)

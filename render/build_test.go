@@ -289,4 +289,15 @@ func testSheets(b *build.Build) {
 			Blocks: []build.Block{build.List(nil), build.Table{Caption: "empty", Columns: []build.Column{{Head: "a"}}}, build.Text("")},
 		},
 	}
+	b.Book = []build.Sheet{
+		{ID: "lift", Title: "Lift", Blocks: []build.Block{
+			build.Checklist{"The hoist is rated for " + build.Bold("104 kg"), "[x] is no tick, and `a_b` is a word"},
+			build.Table{
+				Caption: "Lifts",
+				Columns: []build.Column{{Head: "lift"}, {Head: "mass, kg", Right: true}, {Head: "weighed, kg", Right: true}, {Head: "signed"}},
+				Rows:    [][]build.Cell{{{Text: "bed"}, {Figure: "mass.bed", Plain: true}}, {{Text: "gantry"}, {Figure: "mass.moving.x", Plain: true}, {}, {}}},
+			},
+		}},
+		{ID: "fill", Title: "Fill", Blocks: []build.Block{build.Text("One way only."), build.List{"no welding after this"}}},
+	}
 }

@@ -51,26 +51,35 @@ func (w *writer) derivedIn(ids []string) {
 	}
 }
 
-// printedIn begins a group with links to the parts of the report that print its
-// figures.
+// printedIn begins a group with links to the parts of the report and of the build book
+// that print its figures.
 func (w *writer) printedIn(g group) {
-	var links []string
-	add := func(title, id string) {
-		if id != "" {
-			links = append(links, "["+plain(title)+"]("+reportName+mdEnd+"#"+id+")")
+	link := func(document, title, id string) []string {
+		if id == "" {
+			return nil
 		}
+		return []string{"[" + plain(title) + "](" + document + mdEnd + "#" + id + ")"}
 	}
-	for _, s := range w.build.Sheets {
-		if slices.Contains(w.groupsOf(sheetFigures(s)), g.key) {
-			add(s.Title, w.here[s.ID])
+	in := func(document string, sheets []build.Sheet, places anchors) (links []string) {
+		for _, s := range sheets {
+			if slices.Contains(w.groupsOf(sheetFigures(s)), g.key) {
+				links = append(links, link(document, s.Title, places[s.ID])...)
+			}
 		}
+		return links
 	}
+	links := in(reportName, w.build.Sheets, w.here)
 	if slices.ContainsFunc(w.build.Findings, func(f build.Finding) bool { return slices.Contains(w.groupsOf(f.Figures), g.key) }) {
-		add(titleFindings, w.here[titleFindings])
+		links = append(links, link(reportName, titleFindings, w.here[titleFindings])...)
 	}
+	var words []string
 	if len(links) > 0 {
-		w.paragraph("In the report: " + strings.Join(links, ", ") + ".")
+		words = append(words, "In the report: "+strings.Join(links, ", ")+".")
 	}
+	if links := in(bookName, w.build.Book, w.inBook); len(links) > 0 {
+		words = append(words, "In the build book: "+strings.Join(links, ", ")+".")
+	}
+	w.paragraph(words...)
 }
 
 // figureLink prints a figure's id as a link to the derivations of its group.

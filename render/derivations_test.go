@@ -9,12 +9,12 @@ import (
 	"ironbed/compiler/build"
 )
 
-// pages makes both HTML documents of a build.
+// pages makes the HTML documents of a build.
 func pages(t *testing.T, b *build.Build) map[string]string {
 	t.Helper()
 	d := newDocuments(b)
 	out := map[string]string{}
-	for name, w := range map[string]*writer{reportName: d.report(true), derivationsName: d.derivations(true)} {
+	for name, w := range map[string]*writer{reportName: d.report(true), derivationsName: d.derivations(true), bookName: d.book(true)} {
 		content, err := d.html(name, w.bytes())
 		if err != nil {
 			t.Fatal(err)
@@ -35,7 +35,7 @@ func TestEveryFigureIsDerived(t *testing.T) {
 	}
 }
 
-// TestLinksLeadSomewhere follows the links of both documents, in HTML and Markdown.
+// TestLinksLeadSomewhere follows the links of the documents, in HTML and Markdown.
 func TestLinksLeadSomewhere(t *testing.T) {
 	b := testBuild()
 	html := pages(t, b)
@@ -68,12 +68,13 @@ func TestLinksLeadSomewhere(t *testing.T) {
 			follow(name, m[1])
 		}
 	}
-	for name, md := range map[string][]byte{"report.md": Markdown(b), "derivations.md": Derivations(b)} {
+	for name, md := range map[string][]byte{"report.md": Markdown(b), "derivations.md": Derivations(b), "build-book.md": BuildBook(b)} {
 		for _, m := range regexp.MustCompile(`[^!]\[[^\]]+\]\(([^)]+)\)`).FindAllStringSubmatch(string(md), -1) {
 			follow(name, m[1])
 		}
 	}
-	for _, way := range []string{"report.html derivations.html", "derivations.html report.html", "report.md derivations.html", "derivations.md report.html"} {
+	for _, way := range []string{"report.html derivations.html", "derivations.html report.html", "report.md derivations.html", "derivations.md report.html",
+		"derivations.html build-book.html", "build-book.html derivations.html", "derivations.md build-book.html", "build-book.md report.html"} {
 		if followed[way] == 0 {
 			t.Errorf("no link leads from %s", way)
 		}

@@ -35,6 +35,7 @@ func goldens(t *testing.T) map[string][]byte {
 	return map[string][]byte{
 		"report.md":      Markdown(b),
 		"derivations.md": Derivations(b),
+		"build-book.md":  BuildBook(b),
 		"report.json":    must(JSON(b)),
 		"report.sarif":   must(SARIF(b)),
 		"explain.txt":    append(explain("mode.1.frequency"), explain("axis.x.count")...),

@@ -36,8 +36,8 @@ func (d *documents) html(name string, md []byte) ([]byte, error) {
 	fmt.Fprintf(&out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"+
 		"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"+
 		"<meta name=\"format-detection\" content=\"telephone=no, date=no, address=no, email=no, url=no\">\n"+
-		"<title>%s</title>\n<style>\n%s</style>\n</head>\n<body>\n%s<main>\n",
-		html.EscapeString(d.documentTitle(name)), styleSheet, contents)
+		"<title>%s</title>\n<style>\n%s</style>\n</head>\n<body class=\"%s\">\n%s<main>\n",
+		html.EscapeString(d.documentTitle(name)), styleSheet, name, contents)
 	if err := writer.Renderer().Render(&out, md, tree); err != nil {
 		return nil, fmt.Errorf("writing HTML: %w", err)
 	}
@@ -63,6 +63,7 @@ func (p *page) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(east.KindTableHeader, p.head)
 	r.Register(east.KindTableRow, p.row)
 	r.Register(east.KindTableCell, p.cell)
+	r.Register(east.KindTaskCheckBox, p.box)
 }
 
 // takeContents takes the list of sections out of the tree and returns it as the
@@ -83,11 +84,12 @@ func (p *page) takeContents(tree ast.Node, source []byte) string {
 		})
 		tree.RemoveChild(tree, list)
 		tree.RemoveChild(tree, n)
-		other, words := derivationsName, "Derivations"
-		if p.name == derivationsName {
-			other, words = reportName, "Report"
+		for _, d := range documentNames {
+			if d.name != p.name {
+				fmt.Fprintf(&items, "<li><a href=\"%s.html\">%s</a></li>\n", d.name, d.title)
+			}
 		}
-		links := fmt.Sprintf("<ul>\n%s<li><a href=\"%s.html\">%s</a></li>\n</ul>\n", items.String(), other, words)
+		links := fmt.Sprintf("<ul>\n%s</ul>\n", items.String())
 		return "<nav aria-label=\"Contents\">\n<details>\n<summary>" + titleContents + "</summary>\n" + links +
 			"</details>\n<div class=\"beside\">\n<p>" + titleContents + "</p>\n" + links + "</div>\n</nav>\n"
 	}
@@ -157,7 +159,7 @@ func (p *page) link(w util.BufWriter, _ []byte, node ast.Node, entering bool) (a
 	place := name == "" && strings.HasPrefix(fragment, anchorBegins) && p.name == derivationsName
 	switch name {
 	case "":
-	case reportName + mdEnd, derivationsName + mdEnd:
+	case reportName + mdEnd, derivationsName + mdEnd, bookName + mdEnd:
 		to = strings.TrimSuffix(name, mdEnd) + ".html"
 		if fragment != "" {
 			to += "#" + fragment
@@ -183,6 +185,15 @@ const anchorBegins = "figure."
 
 // anchorID is the place of a figure in the derivations.
 func anchorID(figure string) string { return anchorBegins + portable(figure) }
+
+// box writes the box before what is to be ticked off: on paper, so that it is no field of a form.
+func (p *page) box(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	_, err := w.WriteString("<span class=\"box\">☐</span> ")
+	return ast.WalkContinue, err
+}
 
 // table writes a table in a box of its own in which it scrolls, or a pair of
 // pictures.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/spec/literal"
@@ -25,6 +26,7 @@ func JSON(b *build.Build) ([]byte, error) {
 		Findings:    each(b.Findings, finding),
 		Targets:     each(b.Targets, target),
 		Sheets:      each(b.Sheets, func(s build.Sheet) jsonSheet { return jsonSheet{s.ID, s.Title} }),
+		Book:        each(b.Book, workSheet),
 		WeakPoints:  each(b.WeakPoints, weakPoint),
 		Assumptions: each(b.Assumptions, assumption),
 		NotComputed: full(b.NotComputed),
@@ -67,6 +69,7 @@ type jsonReport struct {
 	Findings    []jsonFinding    `json:"findings"`
 	Targets     []jsonTarget     `json:"targets"`
 	Sheets      []jsonSheet      `json:"sheets"`
+	Book        []jsonWorkSheet  `json:"build_book"`
 	WeakPoints  []jsonWeakPoint  `json:"weak_points"`
 	Assumptions []jsonAssumption `json:"assumptions"`
 	NotComputed []string         `json:"not_computed"`
@@ -86,6 +89,32 @@ type jsonTool struct {
 type jsonSheet struct {
 	ID    string `json:"id"`
 	Title string `json:"title"`
+}
+
+// jsonWorkSheet is a sheet of the build book as it is printed, block by block.
+type jsonWorkSheet struct {
+	jsonSheet
+	Blocks []jsonBlock `json:"blocks"`
+}
+
+// jsonBlock is one of them: the field that it is made of is the one that is there.
+type jsonBlock struct {
+	Text  string     `json:"text,omitempty"`
+	List  []string   `json:"list,omitempty"`
+	Check []string   `json:"checklist,omitempty"`
+	Table *jsonTable `json:"table,omitempty"`
+}
+
+type jsonTable struct {
+	Caption string       `json:"caption"`
+	Columns []string     `json:"columns"`
+	Rows    [][]jsonCell `json:"rows"`
+}
+
+// jsonCell is a text, or the id of the figure that is printed; neither where it is to be written in.
+type jsonCell struct {
+	Text   string `json:"text,omitempty"`
+	Figure string `json:"figure,omitempty"`
 }
 
 type jsonFigure struct {
@@ -306,6 +335,33 @@ func weakPoint(p build.WeakPoint) jsonWeakPoint {
 
 func assumption(a build.Assumption) jsonAssumption {
 	return jsonAssumption{a.What, a.Value, a.Source, number(a.Effect), a.Says, a.At}
+}
+
+// bare is a sheet's text without its marks of bold.
+func bare(s string) string {
+	return strings.NewReplacer(build.BoldBegins, "", build.BoldEnds, "").Replace(s)
+}
+
+// workSheet is a sheet of the build book. Pictures are of the documents alone.
+func workSheet(s build.Sheet) jsonWorkSheet {
+	out := jsonWorkSheet{jsonSheet{s.ID, s.Title}, []jsonBlock{}}
+	for _, block := range s.Blocks {
+		switch v := block.(type) {
+		case build.Text:
+			out.Blocks = append(out.Blocks, jsonBlock{Text: bare(string(v))})
+		case build.List:
+			out.Blocks = append(out.Blocks, jsonBlock{List: each(v, bare)})
+		case build.Checklist:
+			out.Blocks = append(out.Blocks, jsonBlock{Check: each(v, bare)})
+		case build.Table:
+			out.Blocks = append(out.Blocks, jsonBlock{Table: &jsonTable{v.Caption,
+				each(v.Columns, func(c build.Column) string { return c.Head }),
+				each(v.Rows, func(row []build.Cell) []jsonCell {
+					return each(row, func(c build.Cell) jsonCell { return jsonCell{bare(c.Text), c.Figure} })
+				})}})
+		}
+	}
+	return out
 }
 
 // each returns what f makes of each element; never nil.

@@ -27,11 +27,19 @@ const (
 	titleWorks       = "Works cited"
 )
 
-// The names of the two documents, without the ending of their format.
+// The names of the documents, without the ending of their format.
 const (
 	reportName      = "report"
 	derivationsName = "derivations"
+	bookName        = "build-book"
 )
+
+// documentNames are all of them, with what links from one to another call them.
+var documentNames = [...]struct{ name, title string }{
+	{reportName, "Report"},
+	{derivationsName, "Derivations"},
+	{bookName, "Build book"},
+}
 
 // Markdown prints the report as Markdown. It reads well on a code-hosting site,
 // and the HTML and the PDF are made from it. Pictures are linked as
@@ -42,12 +50,13 @@ func Markdown(b *build.Build) []byte { return newDocuments(b).report(false).byte
 // was computed from and its source.
 func Derivations(b *build.Build) []byte { return newDocuments(b).derivations(false).bytes() }
 
-// documents are what the two documents of a build know of each other.
+// documents are what the documents of a build know of each other.
 type documents struct {
 	build  *build.Build
 	groups []group
 	there  anchors // in the derivations
 	here   anchors // in the report
+	inBook anchors // in the build book
 }
 
 // anchors are the ids of a document's headings, by what the heading stands for.
@@ -59,6 +68,7 @@ func newDocuments(b *build.Build) *documents {
 	d := &documents{build: b, groups: groups(b)}
 	d.there = d.derivations(false).anchors
 	d.here = d.report(false).anchors
+	d.inBook = d.book(false).anchors
 	return d
 }
 

@@ -27,7 +27,7 @@ func pictures(b *build.Build) []build.Picture {
 	if b.Overview != nil {
 		add(*b.Overview)
 	}
-	for _, s := range slices.Concat(b.Sheets, b.Appendix) {
+	for _, s := range slices.Concat(b.Sheets, b.Appendix, b.Book) {
 		for _, block := range s.Blocks {
 			if p, ok := block.(build.Picture); ok {
 				add(p)

@@ -21,18 +21,22 @@ import (
 // Formats are the forms in which a report is written.
 var Formats = []string{"md", "pdf", "html", "json", "sarif"}
 
-// Documents are the files of a format, pictures aside: for reading, the report and the
-// derivations.
+// Documents are the files of a format, pictures aside: for reading, the report, the
+// derivations and the build book.
 func Documents(format string) []string {
 	switch format {
 	case "md", "pdf", "html":
-		return []string{reportName + "." + format, derivationsName + "." + format}
+		var list []string
+		for _, d := range documentNames {
+			list = append(list, d.name+"."+format)
+		}
+		return list
 	}
 	return []string{reportName + "." + format}
 }
 
 // Write writes the report in the formats asked for in place of the report that the
-// folder holds: report and derivations as Markdown with their pictures in figures/, as
+// folder holds: report, derivations and build book as Markdown with their pictures in figures/, as
 // PDF and as HTML; report.json and report.sarif. All are made before the first is
 // written, and the folder holds the old report or the new one, see [folder.Replace].
 // What ironbed did not write stays. It is an error where it is in the way, unless force
@@ -102,24 +106,27 @@ func (d *documents) jobs(format string) []job {
 			return []folder.File{{Name: name + "." + format, Content: content}}, err
 		}
 	}
-	report, derivations := d.report, d.derivations
+	// The longest document comes first.
+	writers := map[string]func(numbers bool) *writer{derivationsName: d.derivations, reportName: d.report, bookName: d.book}
+	names := [...]string{derivationsName, reportName, bookName}
+	var jobs []job
 	switch format {
 	case "md":
-		return []job{
-			d.pictureFiles,
-			one(derivationsName, func() ([]byte, error) { return derivations(false).bytes(), nil }),
-			one(reportName, func() ([]byte, error) { return report(false).bytes(), nil }),
+		jobs = append(jobs, d.pictureFiles)
+		for _, name := range names {
+			jobs = append(jobs, one(name, func() ([]byte, error) { return writers[name](false).bytes(), nil }))
 		}
+		return jobs
 	case "pdf":
-		return []job{
-			one(derivationsName, func() ([]byte, error) { return d.pdf(derivationsName, derivations(false).bytes()) }),
-			one(reportName, func() ([]byte, error) { return d.pdf(reportName, report(false).bytes()) }),
+		for _, name := range names {
+			jobs = append(jobs, one(name, func() ([]byte, error) { return d.pdf(name, writers[name](false).bytes()) }))
 		}
+		return jobs
 	case "html":
-		return []job{
-			one(derivationsName, func() ([]byte, error) { return d.html(derivationsName, derivations(true).bytes()) }),
-			one(reportName, func() ([]byte, error) { return d.html(reportName, report(true).bytes()) }),
+		for _, name := range names {
+			jobs = append(jobs, one(name, func() ([]byte, error) { return d.html(name, writers[name](true).bytes()) }))
 		}
+		return jobs
 	case "json":
 		return []job{one(reportName, func() ([]byte, error) { return JSON(d.build) })}
 	case "sarif":
@@ -145,8 +152,11 @@ func (d *documents) pictureFiles() ([]folder.File, error) {
 
 // documentTitle is what a window that shows a document is called.
 func (d *documents) documentTitle(name string) string {
-	if name == reportName {
+	switch name {
+	case reportName:
 		name = "build report"
+	case bookName:
+		name = "build book"
 	}
 	return literal.Line(d.build.Machine) + ": " + name
 }
@@ -158,5 +168,6 @@ func (d *documents) pdf(name string, md []byte) ([]byte, error) {
 		Header:  d.documentTitle(name),
 		Footer:  Advice,
 		Creator: strings.TrimSpace(d.build.Tool.Name + " " + d.build.Tool.Version),
+		Work:    name == bookName,
 	})
 }

@@ -43,7 +43,7 @@ func TestWriteEveryFormat(t *testing.T) {
 		got = append(got, name)
 	}
 	slices.Sort(got)
-	want := []string{"derivations.html", "derivations.md", "derivations.pdf",
+	want := []string{"build-book.html", "build-book.md", "build-book.pdf", "derivations.html", "derivations.md", "derivations.pdf",
 		"figures/give-shares-x--45adc24f8416541ea93889133f507a46.svg", "figures/overview.svg", "figures/sections.svg", "figures/whip.svg",
 		"report.html", "report.json", "report.md", "report.pdf", "report.sarif"}
 	if !slices.Equal(got, want) {

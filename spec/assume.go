@@ -19,6 +19,7 @@ type Assumption struct {
 	Values []*Value // the values it fills in
 
 	Condition bool // it is by the condition of a part that is used or salvaged, or by its delivery tolerances
+	Book      bool // the build book alone reads it: no stiffness and no verdict does
 }
 
 // assume fills in a value that the spec leaves out, unless that is done already.
@@ -60,7 +61,7 @@ func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
 			return
 		}
 	}
-	m.Assumptions = append(m.Assumptions, Assumption{What: what, Text: from.Text, Source: source, At: at, Values: []*Value{v}})
+	m.Assumptions = append(m.Assumptions, Assumption{What: what, Text: from.Text, Source: source, At: at, Values: []*Value{v}, Book: m.booking})
 }
 
 // assumeAll fills in everything that the spec may leave out and a calculation
@@ -73,6 +74,7 @@ func (m *Machine) assumeAll() {
 	for i := range m.Sections {
 		m.assumeSection(&m.Sections[i])
 	}
+	m.forTheBook(m.assumeSawing)
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]
@@ -81,10 +83,14 @@ func (m *Machine) assumeAll() {
 				m.assume(&f.Item.Horizontal, quantity.Stiffness, "horizontal stiffness of a foot's pad, its leg apart", "40 N/µm ± 60 %", "Back 1973, the ratio; from memory", f.At)
 			}
 			m.assume(&f.Item.Horizontal, quantity.Stiffness, "horizontal stiffness of a foot on a short screw", "25 N/µm ± 60 %", "from memory", f.At)
+			m.forTheBook(func() {
+				m.assume(&f.Item.Pad, quantity.Length, "diameter of a foot's pad", "80 mm ± 40 %", "from memory", f.At)
+			})
 		}
 	}
 	for i := range m.Fills {
 		m.assumeFill(&m.Fills[i])
+		m.forTheBook(func() { m.assumePour(&m.Fills[i]) })
 	}
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
@@ -281,7 +287,7 @@ func (m *Machine) assumeFill(e *Entry[Fill]) {
 			m.supply(&f.Modulus, mix.Modulus, own, "modulus of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Density, mix.Density, own, "density of "+f.Mix.Text, mix.Source.Text, f.Mix.At)
 			m.supply(&f.Expansion, mix.Expansion, own, "thermal expansion of "+f.Mix.Text, "from memory", f.Mix.At)
-			f.Strength, f.Shrinkage, f.Resin = mix.Strength, mix.Shrinkage, mix.Resin
+			f.Strength, f.Shrinkage, f.Resin, f.Cement = mix.Strength, mix.Shrinkage, mix.Resin, mix.WetCement
 		}
 	}
 	m.assumeFillLoss(e)

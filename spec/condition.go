@@ -103,10 +103,10 @@ type delivery struct {
 	source          string
 }
 
-// step is the tolerance of a dimension in a table: the first row whose bound it does not pass [m].
+// step is the tolerance of a dimension in a table: the first row whose bound it does not pass by more than rounding [m].
 func step(dimension float64, rows ...[3]float64) (minus, plus float64) {
 	for _, r := range rows {
-		if dimension <= r[0] {
+		if dimension <= r[0]*(1+1e-9) {
 			return r[1], r[2]
 		}
 	}
@@ -224,6 +224,19 @@ func measured(list ...Value) bool {
 		}
 	}
 	return false
+}
+
+// Delivered is between what a section's mass may lie as it is delivered, over nominal, and the standard that says so; false for one of
+// which no standard speaks, or that was measured.
+func (s *Section) Delivered() (least, most float64, standard string, ok bool) {
+	if s.Stock.Text != "" {
+		s = FromCatalogue[Section](KindSections, s.Stock.Text)
+	}
+	if s == nil {
+		return 0, 0, "", false
+	}
+	d, ok := deliveryOf(s)
+	return d.mass[0], d.mass[1], d.source, ok
 }
 
 // assumeSection fills in how a section's mass and stiffness may differ from those of its nominal dimensions.

@@ -96,6 +96,9 @@ type Machine struct {
 	MeasuredModes Map[MeasuredMode] `cue:"measured_modes"`
 	Room          *Room             `cue:"room"`
 	Coolant       *Coolant          `cue:"coolant"`
+	Hoist         *Hoist            `cue:"hoist"`
+	Saw           *Saw              `cue:"saw"`
+	Route         []Text            `cue:"route"`
 	WarmUp        Value             `cue:"warm_up" worse:"low"`
 	Squareness    Value             `cue:"squareness"`
 
@@ -104,6 +107,8 @@ type Machine struct {
 	Unlikely    []Diagnostic // values that are hardly meant, though they can be
 
 	tree *tree // what it was decoded from
+
+	booking bool // what is assumed now is for the build book alone
 
 	mounted string   // of several spindles the one that cuts; see [Machine.Mounting]
 	targets []string // names of all targets, where some are left out
@@ -152,6 +157,7 @@ type Section struct {
 	Condition      Text  `cue:"condition"`
 	MassRatio      Value `cue:"mass_ratio"`
 	StiffnessRatio Value `cue:"stiffness_ratio" worse:"low"`
+	StockLength    Value `cue:"stock_length" worse:"low"`
 }
 
 // A Hollow is a rectangular hollow section.
@@ -289,6 +295,56 @@ type Fill struct {
 	Creep     Value `cue:"creep"`
 	Loss      Value `cue:"loss" worse:"low"`
 	Expansion Value `cue:"expansion"`
+
+	Cement bool  // the mix is bound by cement
+	Pour   *Pour `cue:"pour"` // nil where it is bound by neither
+}
+
+// A Pour is how a fill is mixed and poured.
+type Pour struct {
+	Batch         Value      `cue:"batch" worse:"low"`
+	OpenTime      Value      `cue:"open_time" worse:"low"`
+	BatchTime     Value      `cue:"batch_time"`
+	Waste         Value      `cue:"waste"`
+	Inserts       Value      `cue:"inserts"`
+	Openings      Count      `cue:"openings"`
+	Opening       Value      `cue:"opening" worse:"low"`
+	Grain         Value      `cue:"grain"`
+	WaterCement   Value      `cue:"water_cement"`
+	Slump         Value      `cue:"slump"`
+	CementDensity Value      `cue:"cement_density"`
+	Stone         Text       `cue:"stone"`
+	Coarse        *Aggregate `cue:"coarse"`
+	Fine          *Aggregate `cue:"fine"`
+	ResinShare    Value      `cue:"resin_share"`
+	ResinDensity  Value      `cue:"resin_density"`
+	Bar           *TapBar    `cue:"bar"`
+}
+
+// An Aggregate is a heap of sand or of stone.
+type Aggregate struct {
+	Density       Value `cue:"density"`
+	Absorption    Value `cue:"absorption"`
+	Moisture      Value `cue:"moisture"`
+	RoddedDensity Value `cue:"rodded_density"`
+	Fineness      Value `cue:"fineness"`
+}
+
+// A TapBar is a bar that is cast to be tapped.
+type TapBar struct {
+	Width  Value `cue:"width"`
+	Height Value `cue:"height"`
+	Length Value `cue:"length"`
+}
+
+// A Saw cuts the stock.
+type Saw struct {
+	Kerf Value `cue:"kerf"`
+}
+
+// A Hoist lifts the bodies.
+type Hoist struct {
+	Capacity Value `cue:"capacity" worse:"low"`
 }
 
 // ShearKeys hold a fill to the steel.
@@ -390,6 +446,7 @@ type Foot struct {
 	Vertical   Value `cue:"vertical" worse:"low"`
 	Horizontal Value `cue:"horizontal" worse:"low"`
 	Leg        *Leg  `cue:"leg"`
+	Pad        Value `cue:"pad" worse:"low"`
 }
 
 // A Leg is the round steel leg or screw of a foot.
@@ -848,6 +905,7 @@ type Room struct {
 	TemperatureChange Value `cue:"temperature_change"`
 	Job               Value `cue:"job"`
 	Gradient          Value `cue:"gradient"`
+	Temperature       Value `cue:"temperature"`
 }
 
 // A Coolant keeps the workpiece cool.
@@ -925,6 +983,7 @@ type MeasuredMode struct {
 // A Supply is where a part comes from.
 type Supply struct {
 	Price     Text `cue:"price"`
+	Lead      Text `cue:"lead"`
 	Source    Text `cue:"source"`
 	Condition Text `cue:"condition"`
 	Note      Text `cue:"note"`

@@ -315,9 +315,9 @@ func (s *shape) readUsual(body string) {
 	s.usualOf = strings.TrimSpace(low) + " to " + strings.TrimSpace(high)
 }
 
-// readRange reads the body of a range attribute, "0.05, 1" or "0 deg, 60 deg".
+// readRange reads the body of a range attribute, "0.05, 1" or "0 deg, 60 deg", in quotes where a unit needs them.
 func (s *shape) readRange(body string) {
-	low, high, ok := strings.Cut(body, ",")
+	low, high, ok := strings.Cut(strings.ReplaceAll(body, `"`, ""), ",")
 	if !ok {
 		panic("schema: range " + body)
 	}

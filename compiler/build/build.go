@@ -15,6 +15,7 @@ type Build struct {
 	WeakPoints  []WeakPoint  // the most compliant parts, worst first
 	Sheets      []Sheet      // one a discipline, in the order in which a builder asks
 	Appendix    []Sheet      // what rebuilding the model takes, for the derivations alone
+	Book        []Sheet      // the build book: what the work is done by, in the order of the work
 	Assumptions []Assumption // what the spec left out, worst first
 	Cautions    []Caution    // where the machine can hurt someone
 	Limits      []string     // what the models leave out, a sentence each
@@ -52,7 +53,7 @@ type Sheet struct {
 	Blocks []Block
 }
 
-// A Block is one piece of a sheet: Text, List, Table or Picture.
+// A Block is one piece of a sheet: Text, List, Checklist, Table or Picture.
 type Block interface{ isBlock() }
 
 // Text is a paragraph of plain text, in which a word of the spec stands between
@@ -61,6 +62,9 @@ type Text string
 
 // List is a bulleted list; each item is as a Text.
 type List []string
+
+// Checklist is a list whose items are ticked off by hand; each item is as a Text.
+type Checklist []string
 
 // The marks round bold text. No text of a spec holds them: control characters are
 // refused where it is read.
@@ -72,7 +76,8 @@ const (
 // Bold is text that is printed in bold within a Text, a List or a Cell.
 func Bold(s string) string { return BoldBegins + s + BoldEnds }
 
-// A Table has one head row, repeated where the table crosses a page.
+// A Table has one head row, repeated where the table crosses a page. In the build book a column
+// whose cells are all empty is to be written on.
 type Table struct {
 	Caption string
 	Columns []Column
@@ -101,10 +106,11 @@ type Picture struct {
 	Drawing Drawing
 }
 
-func (Text) isBlock()    {}
-func (List) isBlock()    {}
-func (Table) isBlock()   {}
-func (Picture) isBlock() {}
+func (Text) isBlock()      {}
+func (List) isBlock()      {}
+func (Checklist) isBlock() {}
+func (Table) isBlock()     {}
+func (Picture) isBlock()   {}
 
 // A WeakPoint is a part of the machine that is compliant under the deciding cut.
 type WeakPoint struct {

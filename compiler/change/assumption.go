@@ -25,7 +25,7 @@ func effects(s *machine.Solution, cuts *cut.Answers) []Effect {
 
 func (find *finder) effect(i int) (out Effect) {
 	values := find.Spec.Assumptions[i].Values
-	if !values[0].Uncertain() {
+	if !values[0].Uncertain() || find.Spec.Assumptions[i].Book {
 		return out
 	}
 	_, cutter := find.Model.Reference()

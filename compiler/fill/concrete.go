@@ -37,6 +37,34 @@ func MeanTensileStrength(fck float64) (float64, error) {
 	return 2.12e6 * math.Log(1+fcm/10e6), nil
 }
 
+// SecantModulus returns the mean secant modulus of a concrete with quartzite aggregate [Pa].
+//
+//	Ecm = 22 GPa (fcm / 10 MPa)^0.3
+//
+// Source: EN 1992-1-1, table 3.1.
+func SecantModulus(fck float64) (float64, error) {
+	fcm, err := MeanStrength(fck)
+	if err != nil {
+		return 0, err
+	}
+	var g domain.Guard
+	return g.Answer("secant modulus", 22e9*math.Pow(fcm/10e6, 0.3))
+}
+
+// aggregateFactors are what the stone does to the modulus [-].
+var aggregateFactors = map[string]float64{"quartzite": 1, "limestone": 0.9, "sandstone": 0.7, "basalt": 1.2}
+
+// AggregateFactor returns the modulus of a concrete over that of one with quartzite [-], for quartzite, limestone, sandstone
+// or basalt.
+//
+// Source: EN 1992-1-1, 3.1.3(2).
+func AggregateFactor(stone string) (float64, error) {
+	factor, ok := aggregateFactors[stone]
+	var g domain.Guard
+	g.Demand(ok, "factor of the stone "+stone, 0, "quartzite, limestone, sandstone or basalt")
+	return g.Answer("factor of the stone", factor)
+}
+
 // DryingShrinkage returns the nominal unrestrained drying shrinkage strain of a
 // concrete with class N cement, before the correction for member size. The
 // humidity is relative, 0 to 1. A sealed core hardly dries.

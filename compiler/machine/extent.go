@@ -33,6 +33,37 @@ func Extent(f Filled) (width, height float64) {
 	return spread(regions)
 }
 
+// Girth is the length round the outside of a section, of each of its parts that lie apart; zero where its outline is not
+// known [m].
+func Girth(f Filled) (girth float64) {
+	regions, err := f.Shape.Outline()
+	if err != nil {
+		return 0
+	}
+	for _, r := range regions {
+		for i, p := range r.Outer {
+			q := r.Outer[(i+1)%len(r.Outer)]
+			girth += math.Hypot(q.Y-p.Y, q.Z-p.Z)
+		}
+	}
+	return girth
+}
+
+// Clear is the smallest side of what is filled of a section, of several hollows the smallest; zero where its outline is
+// not known [m].
+func Clear(f Filled) float64 {
+	regions, err := section.FillOutline(f.Shape, f.Place, f.Hollows...)
+	if err != nil || len(regions) == 0 {
+		return 0
+	}
+	least := math.Inf(1)
+	for i := range regions {
+		width, height := spread(regions[i : i+1])
+		least = math.Min(least, math.Min(width, height))
+	}
+	return least
+}
+
 // spread is how far regions reach along y and along z [m].
 func spread(regions []section.Region) (width, height float64) {
 	var y, z ReachAlong

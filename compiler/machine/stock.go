@@ -341,7 +341,7 @@ func (f Filled) stitched(length float64, read spec.Reader) section.Stiffness {
 		return out
 	}
 	shape := f.Shape.(section.BuiltUp)
-	k, err := stitchOf(read, f.Stitch, f.Material, wallOf(shape.Parts[0].Shape), wallOf(shape.Parts[1].Shape)).Slip()
+	k, err := stitchOf(read, f.Stitch, f.Material, WallOf(shape.Parts[0].Shape), WallOf(shape.Parts[1].Shape)).Slip()
 	if err != nil {
 		return out
 	}
@@ -386,8 +386,8 @@ func stitchOf(read spec.Reader, s *spec.Stitch, m section.Material, thick1, thic
 		Throat: read.Of(s.Throat), Thick1: thick1, Thick2: thick2, Rows: rows}
 }
 
-// wallOf is the thickness of a shape at a weld on it: its thinnest wall.
-func wallOf(s section.Shape) float64 {
+// WallOf is the thickness of a shape at a weld on it: its thinnest wall.
+func WallOf(s section.Shape) float64 {
 	switch s := s.(type) {
 	case section.Bar:
 		return math.Min(s.Width, s.Height)

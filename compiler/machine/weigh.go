@@ -65,11 +65,17 @@ func (d *Model) MovedMass(axis int) float64 {
 	return sum
 }
 
-// Masses are what each body weighs, by kind of part [kg].
-func (d *Model) Masses() ([]map[MassKind]float64, error) {
-	bodies := make([]map[MassKind]float64, len(d.Spec.Bodies))
+// Heaps are what each body weighs in a pose, by kind of part, with its centre.
+func (d *Model) Heaps(p Pose) ([]map[MassKind]Heap, error) {
+	shift := d.Shifts(p)
+	bodies := make([]map[MassKind]Heap, len(d.Spec.Bodies))
 	for i := range bodies {
-		bodies[i] = map[MassKind]float64{}
+		bodies[i] = map[MassKind]Heap{}
+	}
+	add := func(body int, kind MassKind, mass float64, at r3.Vec) {
+		h := bodies[body][kind]
+		h.add(mass, r3.Add(at, shift[body]))
+		bodies[body][kind] = h
 	}
 	for i := range d.Bars {
 		b := &d.Bars[i]
@@ -77,15 +83,78 @@ func (d *Model) Masses() ([]map[MassKind]float64, error) {
 		if err != nil {
 			return nil, err
 		}
-		bodies[b.Body][FillMass] += fill
-		bodies[b.Body][MemberMass] += b.Whole.MassPerLength*b.Length() - fill
-		bodies[b.Body][RailMass] += b.rails * b.Length()
+		middle := r3.Scale(0.5, r3.Add(b.From, b.To))
+		add(b.Body, FillMass, fill, middle)
+		add(b.Body, MemberMass, b.Whole.MassPerLength*b.Length()-fill, middle)
+		add(b.Body, RailMass, b.rails*b.Length(), middle)
 	}
 	for _, m := range d.masses {
 		p := &d.Parts[m.Part]
-		bodies[d.BodyIndex(p.body)][p.weighs] += m.Mass
+		add(d.BodyIndex(p.body), p.weighs, m.Mass, r3.Add(d.Nodes[m.At.Node], m.At.Arm))
 	}
 	return bodies, nil
+}
+
+// Masses are what each body weighs, by kind of part [kg].
+func (d *Model) Masses() ([]map[MassKind]float64, error) {
+	heaps, err := d.Heaps(d.Middle())
+	bodies := make([]map[MassKind]float64, len(heaps))
+	for i, kinds := range heaps {
+		bodies[i] = map[MassKind]float64{}
+		for kind, h := range kinds {
+			bodies[i][kind] = h.Mass
+		}
+	}
+	return bodies, err
+}
+
+// A Lump is a part that weighs where it is, and is no member: a carriage, a screw, a motor, a spindle, a listed mass.
+type Lump struct {
+	Name string // "motor of axis z"
+	Kind MassKind
+	Body string
+	Mass float64 // [kg]
+	Log  *spec.Log
+}
+
+// Lumps are those parts, in the order in which they were read.
+func (d *Model) Lumps() (list []Lump) {
+	at := map[int]int{}
+	for _, m := range d.masses {
+		i, ok := at[m.Part]
+		if !ok {
+			p := &d.Parts[m.Part]
+			i = len(list)
+			at[m.Part] = i
+			list = append(list, Lump{Name: p.name, Kind: p.weighs, Body: p.body, Log: p.Log})
+		}
+		list[i].Mass += m.Mass
+	}
+	return list
+}
+
+// RailKinds are the kinds of rail with the members under them: each member once a line of rail that lies on it.
+func (d *Model) RailKinds() (names []string, under map[string][]*Bar) {
+	under = map[string][]*Bar{}
+	for _, a := range d.Spec.Axes {
+		for _, g := range a.Item.Guides {
+			name := g.Item.Rail.Text
+			if under[name] == nil {
+				names = append(names, name)
+			}
+			met := map[string]bool{} // patterns may name a member twice
+			for _, over := range g.Item.Over {
+				body, members := d.Spec.Match(over.Text)
+				for _, member := range members {
+					if full := body + "." + member; !met[full] {
+						met[full] = true
+						under[name] = append(under[name], &d.Bars[d.ByName[full]])
+					}
+				}
+			}
+		}
+	}
+	return names, under
 }
 
 // MassLog is what the mass of a kind of part rests on.

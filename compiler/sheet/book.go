@@ -51,6 +51,11 @@ func (book *Book) Sheet(id, title string, blocks ...build.Block) {
 	book.Build.Sheets = append(book.Build.Sheets, build.Sheet{ID: id, Title: title, Blocks: blocks})
 }
 
+// WorkSheet adds a sheet to the build book.
+func (book *Book) WorkSheet(id, title string, blocks ...build.Block) {
+	book.Build.Book = append(book.Build.Book, build.Sheet{ID: id, Title: title, Blocks: blocks})
+}
+
 // Target is a target in the build.
 func (book *Book) Target(a *cut.Answer) *build.Target {
 	for i := range book.Build.Targets {

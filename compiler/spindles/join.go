@@ -33,6 +33,7 @@ func Join(list []Cutting, targets []string, idWord func(string) string) *build.B
 	j.findings()
 	j.out.Sheets = j.sheets(func(b *build.Build) []build.Sheet { return b.Sheets })
 	j.out.Appendix = j.sheets(func(b *build.Build) []build.Sheet { return b.Appendix })
+	j.out.Book = j.sheets(func(b *build.Build) []build.Sheet { return b.Book })
 	j.rest()
 	return j.out
 }

@@ -21,9 +21,9 @@ import (
 	"github.com/yuin/goldmark/text"
 )
 
-// dialect is the report's Markdown: CommonMark with tables.
+// dialect is the report's Markdown: CommonMark with tables and lists to be ticked off.
 var dialect = goldmark.New(
-	goldmark.WithExtensions(extension.Table),
+	goldmark.WithExtensions(extension.Table, extension.TaskList),
 	goldmark.WithParserOptions(parser.WithAutoHeadingID()),
 )
 
@@ -141,6 +141,15 @@ func PairOf(t *east.Table) (Pair, bool) {
 		p.Captions = append(p.Captions, c)
 	}
 	return p, len(p.Images) == len(p.Captions)
+}
+
+// Tickable reports whether a list's item is to be ticked off.
+func Tickable(item ast.Node) bool {
+	if item.FirstChild() == nil {
+		return false
+	}
+	_, ok := item.FirstChild().FirstChild().(*east.TaskCheckBox)
+	return ok
 }
 
 // Image returns the image that is the whole of a paragraph, nil if none is.

@@ -52,7 +52,7 @@ func (l *layout) spans(n ast.Node, base span) []span {
 	return list
 }
 
-// destination returns where a link may lead: a heading of this document, or the other
+// destination returns where a link may lead: a heading of this document, or another
 // document. Anything else leads nowhere.
 func (l *layout) destination(url string) string {
 	if id, ok := strings.CutPrefix(url, "#"); ok {
@@ -61,7 +61,7 @@ func (l *layout) destination(url string) string {
 		}
 		return ""
 	}
-	if name, _, ok := strings.Cut(url, ".md"); ok && (name == "report" || name == "derivations") {
+	if name, _, ok := strings.Cut(url, ".md"); ok && (name == "report" || name == "derivations" || name == "build-book") {
 		return name + ".pdf" // it lies beside this one
 	}
 	return ""

@@ -23,13 +23,25 @@ var (
 	shade = tone{243, 244, 246} // behind code
 )
 
-// Sizes of text.
+// The size of a document's title, and what stands between paragraphs.
 const (
-	bodySize    = 9500
-	tableSize   = 8500
-	captionSize = 8500
-	titleSize   = 24000
-	gap         = 6 * pt // between paragraphs
+	titleSize = 24000
+	gap       = 6 * pt
+)
+
+// sizes are those of a document's text, and of the room that it leaves to write in.
+type sizes struct {
+	body, caption length
+	table, small  length // of tables, and of those for which that is too large
+	least         length // of the largest tables
+	write         length // least width of a column to be written on, 0 where none is
+	row           length // least height of a row that is written on
+}
+
+// The sizes of what is read at a desk, and of what is read at a machine and written on.
+var (
+	printSizes = sizes{body: 9500, caption: 8500, table: 8500, small: 8 * pt, least: 7500}
+	workSizes  = sizes{body: 11500, caption: 10 * pt, table: 10500, small: 9500, least: 8500, write: 20 * mm, row: 8 * mm}
 )
 
 // leading returns the distance of lines of text of a size.
@@ -38,6 +50,7 @@ func leading(size length) length { return size * 142 / 100 }
 // A layout turns the document's tree into boxes.
 type layout struct {
 	typesetter
+	sizes    sizes
 	source   []byte
 	pictures map[string]build.Picture
 	ids      map[string]bool // the headings that links may lead to
@@ -73,7 +86,7 @@ func (l *layout) inner(n ast.Node, a area) []*box {
 	case *ast.Paragraph:
 		return l.paragraph(v, a)
 	case *ast.TextBlock:
-		return l.text(l.spans(v, body()), a, 0)
+		return l.text(l.spans(v, l.body()), a, 0)
 	case *ast.List:
 		if l.isContents(v) {
 			return l.contents(v, a)
@@ -94,7 +107,7 @@ func (l *layout) inner(n ast.Node, a area) []*box {
 	return nil
 }
 
-func body() span { return span{size: bodySize, color: ink} }
+func (l *layout) body() span { return span{size: l.sizes.body, color: ink} }
 
 // heading lays out a heading and enters it in the outline.
 func (l *layout) heading(n *ast.Heading, a area) []*box {
@@ -109,11 +122,11 @@ func (l *layout) heading(n *ast.Heading, a area) []*box {
 	case 1:
 		base.size, above = titleSize, 0
 	case 2:
-		base.size, above = 14500, 24*pt
+		base.size, above = max(14500, l.sizes.body*3/2), 24*pt
 	case 3:
-		base.size, above = 11*pt, 14*pt
+		base.size, above = max(11*pt, l.sizes.body*9/8), 14*pt
 	default:
-		base.size, above = bodySize, 10*pt
+		base.size, above = l.sizes.body, 10*pt
 	}
 	boxes := l.text(l.spans(n, base), a, above)
 	for _, b := range boxes {
@@ -137,18 +150,18 @@ func (l *layout) paragraph(n *ast.Paragraph, a area) []*box {
 		}
 	}
 	if document.Caption(n) {
-		boxes := l.text(l.spans(n, span{size: captionSize, color: quiet}), a, 3*pt)
+		boxes := l.text(l.spans(n, span{size: l.sizes.caption, color: quiet}), a, 3*pt)
 		keepAll(boxes[:len(boxes)-1])
 		return boxes
 	}
 	if _, ok := n.PreviousSibling().(*ast.ThematicBreak); ok { // the colophon
-		return l.text(l.spans(n, span{size: captionSize, color: quiet}), a, 5*pt)
+		return l.text(l.spans(n, span{size: l.sizes.caption, color: quiet}), a, 5*pt)
 	}
 	next := n.NextSibling()
-	boxes := l.text(l.spans(n, body()), a, gap)
+	boxes := l.text(l.spans(n, l.body()), a, gap)
 	if _, ok := next.(*east.Table); ok {
 		if isStrong(n) {
-			boxes = l.text(l.spans(n, body()), a, 10*pt)
+			boxes = l.text(l.spans(n, l.body()), a, 10*pt)
 		}
 		keepAll(boxes[max(0, len(boxes)-2):])
 	}
@@ -179,7 +192,7 @@ func isStrong(n ast.Node) bool {
 // text lays out lines of text. Neither its first nor its last line stands alone
 // on a page.
 func (l *layout) text(spans []span, a area, above length) []*box {
-	size := length(bodySize)
+	size := l.sizes.body
 	if len(spans) > 0 {
 		size = 0
 		for _, s := range spans {
@@ -207,7 +220,7 @@ func (l *layout) list(n *ast.List, a area) []*box {
 	indent := 13 * pt
 	if n.IsOrdered() {
 		last := n.Start + n.ChildCount() - 1
-		indent = l.fonts.width(0, bodySize, strconv.Itoa(last)+".") + 6*pt
+		indent = l.fonts.width(0, l.sizes.body, strconv.Itoa(last)+".") + 6*pt
 	}
 	number := n.Start
 	mark, apart := "•", 4*pt
@@ -221,11 +234,15 @@ func (l *layout) list(n *ast.List, a area) []*box {
 		if len(boxes) == 0 {
 			continue
 		}
+		sign := mark
 		if n.IsOrdered() {
-			mark = strconv.Itoa(number) + "."
+			sign = strconv.Itoa(number) + "."
 			number++
 		}
-		l.mark(boxes[0], mark, inner.left)
+		if document.Tickable(item) {
+			sign = "□"
+		}
+		l.mark(boxes[0], sign, inner.left)
 		boxes[0].above = apart
 		list = append(list, boxes...)
 	}
@@ -234,7 +251,7 @@ func (l *layout) list(n *ast.List, a area) []*box {
 
 // mark draws an item's bullet or number before its first line.
 func (l *layout) mark(b *box, text string, left length) {
-	s := body()
+	s := l.body()
 	s.text = text
 	width := l.fonts.width(s.style, s.size, text)
 	x := left - width - 4*pt
@@ -335,15 +352,15 @@ func (l *layout) pair(pair document.Pair, a area) *box {
 		if d, ok := l.pictures[string(image.Destination)]; ok {
 			drawing = l.drawing(d.Drawing, left, width, (textBottom-textTop)*tallest/100)
 		}
-		lines := l.lines(l.spans(pair.Captions[i], span{size: captionSize, color: quiet}), width)
+		lines := l.lines(l.spans(pair.Captions[i], span{size: l.sizes.caption, color: quiet}), width)
 		columns, texts = append(columns, drawing), append(texts, lines)
-		height, text = max(height, drawing.height), max(text, length(len(lines))*leading(captionSize))
+		height, text = max(height, drawing.height), max(text, length(len(lines))*leading(l.sizes.caption))
 	}
 	return &box{height: height + 3*pt + text, above: 8 * pt, float: true, draw: func(p *painter, top length) {
 		for i, c := range columns {
 			c.draw(p, top+height-c.height)
 			for k, ln := range texts[i] {
-				p.line(ln, a.left+length(i)*(width+pairGap), baseline(top+height+3*pt+length(k)*leading(captionSize), captionSize))
+				p.line(ln, a.left+length(i)*(width+pairGap), baseline(top+height+3*pt+length(k)*leading(l.sizes.caption), l.sizes.caption))
 			}
 		}
 	}}

@@ -47,6 +47,7 @@ type flow struct {
 	y     length // end of what stands on the page so far
 	empty bool   // nothing but a table's head stands on the page so far
 
+	apart   bool      // each section begins a page
 	waiting []cluster // pictures for the top of the next page
 }
 
@@ -90,6 +91,9 @@ func (f *flow) add(boxes []*box) {
 	for len(list) > 0 {
 		c := list[0]
 		list = list[1:]
+		if f.apart && c.section() && c[0].heading.level == 2 && c[0].heading.text != contentsTitle {
+			f.turn()
+		}
 		if f.fits(c) {
 			if c.section() && len(f.waiting) > 0 && f.filled() {
 				f.turn()

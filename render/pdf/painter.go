@@ -67,7 +67,7 @@ func (p *painter) newPage() {
 
 // outline enters a heading in the outline, below the one at level-1 before it.
 func (p *painter) outline(h *heading, level int) {
-	p.setFont(p.fonts.regular, bodySize)
+	p.setFont(p.fonts.regular, printSizes.body)
 	p.doc.Bookmark(h.text, level, max(0, h.top-6*pt).points())
 }
 
@@ -114,6 +114,13 @@ func (p *painter) rule(x, y, width, thickness length, c tone) {
 	p.doc.SetDrawColor(int(c.r), int(c.g), int(c.b))
 	p.doc.SetLineWidth(thickness.points())
 	p.doc.Line(x.points(), y.points(), (x + width).points(), y.points())
+}
+
+// upright draws a line down the page.
+func (p *painter) upright(x, y, height, thickness length, c tone) {
+	p.doc.SetDrawColor(int(c.r), int(c.g), int(c.b))
+	p.doc.SetLineWidth(thickness.points())
+	p.doc.Line(x.points(), y.points(), x.points(), (y + height).points())
 }
 
 // area fills a rectangle.

@@ -19,6 +19,7 @@ type Meta struct {
 	Header  string // at the head of each page but the first
 	Footer  string // at the foot of each page
 	Creator string // the program that made it
+	Work    bool   // its sections are sheets to work by: large type, each on a page of its own, room to write
 }
 
 // Render lays out Markdown as a PDF: an outline, contents with page numbers, and
@@ -31,7 +32,10 @@ func Render(md []byte, pictures map[string]build.Picture, meta Meta) ([]byte, er
 		return nil, err
 	}
 	tree := document.Parse(md)
-	l := &layout{typesetter: typesetter{fonts}, source: md, pictures: pictures, ids: map[string]bool{}, forms: map[string]form{}}
+	l := &layout{typesetter: typesetter{fonts}, sizes: printSizes, source: md, pictures: pictures, ids: map[string]bool{}, forms: map[string]form{}}
+	if meta.Work {
+		l.sizes = workSizes
+	}
 	for c := tree.FirstChild(); c != nil; c = c.NextSibling() {
 		if id, ok := headingID(c); ok {
 			l.ids[id] = true
@@ -59,6 +63,7 @@ func headingID(n ast.Node) (string, bool) {
 // pages lays out the document.
 func (l *layout) pages(tree ast.Node) *flow {
 	f := newFlow()
+	f.apart = l.sizes.write > 0
 	f.add(l.blocks(tree, area{marginLeft, textWidth}))
 	return f
 }
@@ -108,18 +113,18 @@ func (l *layout) contents(n *ast.List, a area) []*box {
 func (l *layout) contentsLine(link *ast.Link, a area) *box {
 	const numberWidth = 24 * pt
 	to := string(link.Destination)
-	entry := body()
+	entry := l.body()
 	entry.text = l.fonts.printable(document.Words(link, l.source))
 	title := l.lines([]span{entry}, a.width-numberWidth-20*pt)[0]
-	height := leading(bodySize) - 2*pt
+	height := leading(l.sizes.body) - 2*pt
 	return &box{height: height, draw: func(p *painter, top length) {
-		y := baseline(top, bodySize)
+		y := baseline(top, l.sizes.body)
 		p.line(title, a.left, y)
-		number := body()
+		number := l.body()
 		number.text = l.pageOf(to)
 		width := p.fonts.width(number.style, number.size, number.text)
 		p.text(number, a.left+a.width-width, y)
-		p.dots(a.left+title.width+4*pt, a.left+a.width-numberWidth, y)
+		p.dots(a.left+title.width+4*pt, a.left+a.width-numberWidth, y, l.sizes.body)
 		p.link(to, a.left, top, a.width, height)
 	}}
 }
@@ -135,8 +140,8 @@ func (l *layout) pageOf(to string) string {
 }
 
 // dots leads the eye from x to end. Dots stand at the same places in each line.
-func (p *painter) dots(x, end, y length) {
-	dot := span{text: ".", size: bodySize, color: quiet}
+func (p *painter) dots(x, end, y, size length) {
+	dot := span{text: ".", size: size, color: quiet}
 	const step = 5 * pt
 	for at := (x/step + 1) * step; at < end; at += step {
 		p.text(dot, at, y)

@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -24,6 +25,7 @@ type grid struct {
 	right   []bool     // columns whose text stands to the right
 	cells   [][][]span // rows, the head first, of cells
 	tails   []length   // of each column whose numbers align, the most that stands behind the decimal mark; -1 for others
+	blank   []bool     // columns to be written on
 	columns []area     // where each column stands
 }
 
@@ -61,6 +63,10 @@ func (l *layout) grid(n *east.Table, size length) *grid {
 			i++
 		}
 		g.cells = append(g.cells, cells)
+	}
+	g.blank = make([]bool, len(g.right))
+	for c := range g.blank {
+		g.blank[c] = l.sizes.write > 0 && !slices.ContainsFunc(g.cells[1:], func(row [][]span) bool { return len(row[c]) > 0 })
 	}
 	return g
 }
@@ -108,7 +114,7 @@ func (l *layout) form(tables []*east.Table, a area) form {
 	for _, try := range []struct {
 		size  length
 		times length // how often the text may fill the room, in tenths
-	}{{tableSize, 0}, {8 * pt, 0}, {tableSize, 18}, {8 * pt, 24}, {7500, 1 << 20}} {
+	}{{l.sizes.table, 0}, {l.sizes.small, 0}, {l.sizes.table, 18}, {l.sizes.small, 24}, {l.sizes.least, 1 << 20}} {
 		whole := l.grid(tables[0], try.size)
 		for _, t := range tables[1:] {
 			whole.cells = append(whole.cells, l.grid(t, try.size).cells[1:]...)
@@ -170,6 +176,10 @@ func (g *grid) row(cells [][]line, isHead bool) *box {
 	}
 	step := g.size * 132 / 100
 	b := &box{height: length(most)*step + 2*rowPad}
+	written := slices.Contains(g.blank, true)
+	if written && !isHead {
+		b.height = max(b.height, g.layout.sizes.row)
+	}
 	b.draw = func(p *painter, top length) {
 		if isHead && !g.plain {
 			p.rule(g.area.left, top, g.area.width, 800, ink)
@@ -184,6 +194,11 @@ func (g *grid) row(cells [][]line, isHead bool) *box {
 					}
 				}
 				p.line(ln, x, top+rowPad+length(k)*step+g.size)
+			}
+		}
+		for i, c := range g.columns {
+			if g.blank[i] { // where to write
+				p.upright(c.left-columnGap/2, top, b.height, 300, hair)
 			}
 		}
 		thickness, ruleColor := length(300), hair
@@ -228,11 +243,18 @@ func (g *grid) place(a area) (columns []area, whole length) {
 			most[c] = max(most[c], extents[r][c])
 		}
 	}
+	for c, write := range g.blank {
+		if write {
+			most[c] = max(most[c], g.layout.sizes.write)
+			words[0][c], extents[0][c] = max(words[0][c], g.layout.sizes.write), max(extents[0][c], g.layout.sizes.write)
+		}
+	}
 	numbers := g.aligned()
 	for c, both := range numbers {
 		most[c] = max(most[c], both)
 	}
 	room := a.width - columnGap*length(n-1)
+	g.widen(most, room)
 	var least []length
 	for _, short := range []length{140 * pt, 96 * pt, 72 * pt, 48 * pt, 30 * pt, 0} {
 		least = make([]length, n)
@@ -264,6 +286,25 @@ func (g *grid) place(a area) (columns []area, whole length) {
 		x += w + columnGap
 	}
 	return columns, sum(most)
+}
+
+// widen gives columns to be written on what room a table leaves that fits, to half of as much again as they need.
+func (g *grid) widen(most []length, room length) {
+	written := length(0)
+	for _, write := range g.blank {
+		if write {
+			written++
+		}
+	}
+	spare := room - sum(most)
+	if written == 0 || spare <= 0 {
+		return
+	}
+	for c, write := range g.blank {
+		if write {
+			most[c] += min(spare/written, g.layout.sizes.write*3/2)
+		}
+	}
 }
 
 // shareOut divides the room among columns.

@@ -1,0 +1,198 @@
+package making
+
+import (
+	"math"
+	"testing"
+
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/machine"
+	"ironbed/spec"
+)
+
+// statics solves an example as far as the work on it is computed.
+func statics(t *testing.T, m *spec.Machine) *machine.Solution {
+	t.Helper()
+	s, err := machine.Statics(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func near(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	if math.IsNaN(got) || math.Abs(got-want) > 1e-9*math.Max(1, math.Abs(want)) {
+		t.Errorf("%s: %.9g, want %.9g", what, got, want)
+	}
+}
+
+// TestNothingIsLost: over the examples, hollows hold what the machine's fill weighs, batches make what is mixed, and lifts add up to
+// the machine.
+func TestNothingIsLost(t *testing.T) {
+	for _, name := range sample.Names {
+		s := statics(t, sample.Example(t, name))
+		weighed, err := s.Model.Masses()
+		if err != nil {
+			t.Fatal(err)
+		}
+		kinds := map[machine.MassKind]float64{}
+		for _, body := range weighed {
+			for kind, mass := range body {
+				kinds[kind] += mass
+			}
+		}
+		pours, err := Pours(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		filled := 0.0
+		for i := range pours {
+			p := &pours[i]
+			filled += p.Mass
+			volume := 0.0
+			for _, c := range p.Cavities {
+				volume += c.Volume
+			}
+			near(t, name+": hollows of "+p.Entry.Name, volume, p.Volume)
+			b := p.Batches
+			if b == nil {
+				continue
+			}
+			if p.Lacking != nil {
+				t.Errorf("%s: %v", name, p.Lacking)
+			}
+			near(t, name+": batches of "+p.Entry.Name, b.Count*b.Volume, b.Mixed)
+			near(t, name+": batches weighed", b.Count*b.Mass, b.Mixed*p.Fresh())
+			mixed := 0.0
+			for _, c := range p.Cavities {
+				mixed += c.Mixed
+			}
+			near(t, name+": mixed for the hollows", mixed, b.Mixed)
+			if c := b.Concrete; c != nil {
+				w := c.Weighed
+				near(t, name+": parts of a batch", w.Water+w.Cement+w.Coarse+w.Fine, b.Mass)
+			}
+			if r := b.Resin; r != nil {
+				near(t, name+": parts of a batch", r.Resin+r.Grains, b.Mass)
+			}
+			if len(p.ends) < 2 {
+				t.Errorf("%s: %d ends", name, len(p.ends))
+			}
+		}
+		near(t, name+": fill", filled, kinds[machine.FillMass])
+		lifts, err := Lifts(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		bodies, whole := map[string]float64{}, 0.0
+		for _, l := range lifts {
+			switch {
+			case l.Whole:
+				whole = l.Mass
+				near(t, name+": the machine", l.Mass, s.Model.Mass())
+			case len(l.Bodies) == 1:
+				bodies[l.Bodies[0]] = math.Max(bodies[l.Bodies[0]], l.Mass) // the last stage is the heaviest
+			}
+		}
+		sum := 0.0
+		for _, mass := range bodies {
+			sum += mass
+		}
+		near(t, name+": bodies", sum, s.Model.Mass())
+		if len(bodies) > 1 {
+			near(t, name+": whole", whole, sum)
+		}
+	}
+}
+
+// TestTheBillIsTheMachine: over the examples, the items of the bill weigh what the machine weighs, and what is cut is what the members are
+// long.
+func TestTheBillIsTheMachine(t *testing.T) {
+	for _, name := range sample.Names {
+		s := statics(t, sample.Example(t, name))
+		b, err := Materials(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, name+": the bill", b.Mass, s.Model.Mass())
+		ids := map[string]bool{}
+		for i := range b.Items {
+			it := &b.Items[i]
+			if ids[it.ID] {
+				t.Errorf("%s: %s stands twice", name, it.ID)
+			}
+			ids[it.ID] = true
+			c := it.Cutting
+			if c == nil {
+				continue
+			}
+			length, mass, cut := 0.0, 0.0, 0
+			for _, p := range c.Pieces {
+				length += p.Length
+				mass += p.Mass
+			}
+			near(t, name+": length of "+it.Name, length, it.Length)
+			near(t, name+": mass of "+it.Name, mass, it.Mass)
+			for _, bar := range c.Bars {
+				cut += len(bar.Pieces)
+			}
+			if c.Long == nil && (cut != len(c.Pieces) || len(c.Bars) < c.Least) {
+				t.Errorf("%s: %s: %d of %d pieces from %d bars, at least %d", name, it.Name, cut, len(c.Pieces), len(c.Bars), c.Least)
+			}
+		}
+	}
+}
+
+// TestPrices: a number with what it is for is added up, whole bars and all; other words are not, and what is in hand costs nothing.
+func TestPrices(t *testing.T) {
+	of := func(supply string) *Item {
+		m, _ := sample.Edited(t, "slipway-gantry", [2]string{`beam: {condition: "new", price: "95 per metre"}`, "upright: " + supply})
+		b, err := Materials(statics(t, m))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range b.Items {
+			if b.Items[i].Name == "upright" {
+				return &b.Items[i]
+			}
+		}
+		t.Fatal("no uprights")
+		return nil
+	}
+	bars := of(`{price: "10 per metre"}`)
+	near(t, "a bar of 6 m at 10 a metre", bars.Cost, 60*float64(len(bars.Cutting.Bars)))
+	near(t, "by the kilogram", of(`{price: "2 per kilogram"}`).Cost, 2*bars.Mass*bars.Cutting.Bought()/bars.Length)
+	near(t, "each", of(`{price: "7.5 each"}`).Cost, 7.5*float64(bars.Number))
+	near(t, "in hand", of(`{price: "10 per metre", condition: "in hand"}`).Cost, 0)
+	if it := of(`{price: "a crate of beer"}`); it.Price != nil || it.Cost != 0 {
+		t.Errorf("beer: %+v", it.Price)
+	}
+}
+
+// TestWelds: the bed of the gantry mill is a ladder, of which each cross member ends on both sides; the welds mirror each other about the middle.
+func TestWelds(t *testing.T) {
+	frames, err := Frames(statics(t, sample.Example(t, "slipway-gantry")).Model)
+	if err != nil || len(frames) == 0 || frames[0].Body != "bed" {
+		t.Fatalf("%+v, %v", frames, err)
+	}
+	f := &frames[0]
+	const crossing, sides = 7, 2
+	if len(f.Welds) != crossing*sides || f.Closed != crossing+sides || f.Along != 0 {
+		t.Errorf("%d welds, %d closed, along %d", len(f.Welds), f.Closed, f.Along)
+	}
+	near(t, "shrinkage", f.Across, crossing*0.8e-3)
+	sum, farthest := 0.0, 0.0
+	for i := range f.Welds {
+		w := &f.Welds[i]
+		sum += w.From
+		if away := math.Abs(w.From); away < farthest-1e-6 {
+			t.Errorf("weld %d is nearer to the middle than the one before", i+1)
+		} else {
+			farthest = away
+		}
+		if got := w.Branch.Bars[0].Member.Section.Text; got != "bed_cross" {
+			t.Errorf("weld %d is of %s", i+1, got)
+		}
+	}
+	near(t, "balance", sum, 0)
+}

@@ -1,0 +1,134 @@
+package compiler_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
+)
+
+// bonded is the line of slipway-gantry's fill after which more is said of it.
+const bonded = "mix:  \"concrete C30/37\"\n\t\tbond: \"bonded\""
+
+// poured adds to what the spec says of that fill.
+func poured(text string) [][2]string { return [][2]string{{bonded, bonded + "\n" + text}} }
+
+// topped adds a line at the top of that spec.
+func topped(text string) [][2]string {
+	return [][2]string{{"name:    \"slipway-gantry\"", text + "\n\tname:    \"slipway-gantry\""}}
+}
+
+// TestImpossibleOrders: what a spec orders that cannot be done is found, at its line, and not in the examples.
+func TestImpossibleOrders(t *testing.T) {
+	list := []mistake{
+		{"a fill with no vent", "slipway-gantry", poured(`pour: openings: 1`), "fill-without-vent", `openings: 1`},
+		{"a pour larger than the open time", "slipway-gantry", poured("pour: {\nbatch: \"5 L\"\n}"), "pour-over-open-time", `batch: "5 L"`},
+		{"a batch that sets in the mixer", "slipway-gantry", poured(`pour: batch_time: "119 min"`), "batch-over-open-time", `batch_time: "119 min"`},
+		{"grains that bridge in the opening", "slipway-gantry", poured(`pour: grain: "20 mm"`), "grain-over-opening", `grain: "20 mm"`},
+		{"grains that bridge in the hollow", "slipway-gantry", poured(`pour: {grain: "35 mm", opening: "110 mm"}`), "grain-over-hollow", `grain: "35 mm"`},
+		{"too much water for the class", "slipway-gantry", poured(`pour: water_cement: 0.6`), "water-cement", `water_cement: 0.6`},
+		{"a stone that is too soft", "slipway-gantry", poured(`pour: stone: "sandstone"`), "fill-modulus", `stone: "sandstone"`},
+		{"inserts as large as the hollows", "slipway-gantry", poured(`pour: inserts: "300 L"`), "inserts-over-hollow", `inserts: "300 L"`},
+		{"more resin than the density has room for", "clockroom-mill", [][2]string{{`mix:  "epoxy granite"`, `mix:  "epoxy granite", pour: resin_share: 0.3`}}, "fill-too-dense", `mix:  "epoxy granite"`},
+		{"a weld after the fill", "slipway-gantry", topped("route: [\"cut\", \"fill\",\n\"weld\"]"), "weld-after-fill", `"weld"`},
+		{"heat after the fill", "slipway-gantry", topped("route: [\"weld\", \"fill\",\n\"relieve\"]"), "relief-after-fill", `"relieve"`},
+		{"rails before the fill", "slipway-gantry", topped("route: [\"rails\",\n\"fill\"]"), "surface-before-fill", `"fill"`},
+		{"levelling before the fill has cured", "slipway-gantry", topped("route: [\"fill\", \"level\",\n\"cure\"]"), "surface-before-cure", `"cure"`},
+		{"levelling before it stands", "slipway-gantry", topped("route: [\"level\",\n\"stand\"]"), "level-before-stand", `"stand"`},
+		{"a hoist that is too small", "slipway-gantry", topped(`hoist: capacity: "800 kg"`), "lift-over-hoist", `capacity: "800 kg"`},
+	}
+	for _, c := range list {
+		t.Run(c.name, func(t *testing.T) {
+			m, files := sample.Edited(t, c.example, c.edits...)
+			c.found(t, figured(t, m, "mass.total"), files)
+		})
+	}
+	for _, name := range sample.Names {
+		for _, f := range figured(t, sample.Example(t, name), "mass.total").Findings {
+			if slices.ContainsFunc(list, func(c mistake) bool { return c.rule == f.Rule }) && f.Severity != build.SeverityNote {
+				t.Errorf("%s: %s", name, f)
+			}
+		}
+	}
+}
+
+// TestTheRightSheetsChange: another moisture, mixer, room or hoist changes the figures that hang on it, and no others.
+func TestTheRightSheetsChange(t *testing.T) {
+	before := figured(t, sample.Example(t, "slipway-gantry"), "mass.total")
+	for _, c := range []struct {
+		name    string
+		edits   [][2]string
+		changes []string // beginnings of the ids of figures that do
+	}{
+		{"moisture", poured(`pour: fine: moisture: 0.06`), []string{"pour.core.batch.sand", "pour.core.batch.water", "pour.core.total.sand", "pour.core.total.water"}},
+		{"mixer", poured(`pour: batch: "80 L"`), []string{"pour.core.batch", "pour.core.total", "cavity.bed."}},
+		{"room", topped(`room: temperature: "12 °C ± 2 K"`), []string{"pour.core.open_time"}},
+		{"plasticiser's water", poured(`pour: water_cement: 0.40`), []string{"pour.core.batch.", "pour.core.total.", "pour.core.water_cement", "pour.core.strength", "pour.core.density", "cavity.bed."}},
+	} {
+		m, _ := sample.Edited(t, "slipway-gantry", c.edits...)
+		after := figured(t, m, "mass.total")
+		changed := 0
+		for _, f := range after.Figures.All() {
+			old, ok := before.Figures.Get(f.ID)
+			if !ok || f.Value == old.Value && f.Low == old.Low && f.High == old.High {
+				continue
+			}
+			if math.Abs(f.Value-old.Value)+math.Abs(f.Low-old.Low)+math.Abs(f.High-old.High) < 1e-9*math.Abs(f.Value) {
+				continue
+			}
+			changed++
+			if !slices.ContainsFunc(c.changes, func(begin string) bool { return strings.HasPrefix(f.ID, begin) }) {
+				t.Errorf("%s changes %s from %s to %s", c.name, f.ID, old, f)
+			}
+		}
+		if changed == 0 {
+			t.Errorf("%s changes nothing", c.name)
+		}
+	}
+}
+
+// TestTheBooksAssumptions: what is assumed for the build book alone is read by its figures and by no others, so that no verdict can hang on it.
+func TestTheBooksAssumptions(t *testing.T) {
+	for _, name := range sample.Some(sample.Names, 1) {
+		own := map[string]bool{}
+		for _, a := range sample.Example(t, name).Assumptions {
+			for _, v := range a.Values {
+				if a.Book {
+					own[v.Path()] = true
+				}
+			}
+		}
+		if len(own) == 0 {
+			t.Fatalf("%s assumes nothing for the book", name)
+		}
+		for _, f := range example(t, name).Figures.All() {
+			group, _, _ := strings.Cut(f.ID, ".")
+			book := slices.Contains([]string{"pour", "cavity", "lift", "floor", "bill", "weld"}, group) || strings.HasSuffix(f.ID, ".pressure")
+			for _, in := range f.Inputs {
+				if own[in.Label] && !book {
+					t.Errorf("%s: %s reads %s", name, f.ID, in.Label)
+				}
+			}
+		}
+	}
+}
+
+// TestNoSuchMix: where the parts of a mix cannot be found, the sheet says what that needs, and the rest of it stands.
+func TestNoSuchMix(t *testing.T) {
+	for text, want := range map[string]string{
+		`pour: grain: "4 mm"`:                         "a largest grain of 9.5 mm to 37.5 mm",
+		`pour: {fine: moisture: 0.3, grain: "10 mm"}`: "heaps and a recipe that can be",
+	} {
+		m, _ := sample.Edited(t, "slipway-gantry", poured(text)...)
+		b := figured(t, m, "pour.core.volume")
+		if !slices.ContainsFunc(b.NotComputed, func(s string) bool { return strings.Contains(s, want) }) {
+			t.Errorf("%s: not computed: %q", text, b.NotComputed)
+		}
+		if len(b.Book) < 5 {
+			t.Errorf("%s: %d sheets", text, len(b.Book))
+		}
+	}
+}
