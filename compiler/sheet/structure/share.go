@@ -253,7 +253,7 @@ func openTorsion(book *sheet.Book) error {
 		id := "torsion.held." + spec.IDWord(s.Name)
 		book.Add(sheet.Figure{
 			ID: id, Label: "torsion stiffness of " + s.Name + " with its ends held against warping, over that with free ends", Value: sheet.Plain(most),
-			Formula: "the larger of r(L), from end to end, and r(L/2)/(1 + π² EIw/(GJ L²)), in the middle; r(L) = 1/(1 − 2 tanh(x/2)/x), x = L √(GJ/EIw), L how far the section runs on",
+			Formula: "the larger of r(L), from end to end, and r(L/2)/(1 + π² EIw/(GJ L²)), in the middle; r(L) = 1/(1 − 2 tanh(x/2)/x), x = L √(GJ/EIw), L how far the section goes on",
 			Source:  "Timoshenko and Gere 1961", Log: log,
 		})
 		severity := build.SeverityNote
