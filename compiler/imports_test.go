@@ -50,6 +50,7 @@ compiler/spindle:      compiler/domain compiler/principal compiler/section compi
 compiler/budget:       compiler/domain compiler/rank
 compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain
+compiler/solid:        compiler/domain compiler/rank compiler/section
 compiler/heat:         compiler/domain
 compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
