@@ -164,6 +164,11 @@ func (r *resolver) filledApart(name string, m *Member) {
 
 // cell says when a plate is not a member of cells, or cells are of what is no plate.
 func (r *resolver) cell(name string, m *Member, at Place) {
+	for _, word := range []Text{m.FromTrim, m.ToTrim} {
+		if m.Cell != nil && word.Text != "" {
+			r.say(RuleGeometry, word.At, "member %s is in a cell of a plate, which is cut in one piece; leave its trim out", name)
+		}
+	}
 	s := r.m.Sections.Find(m.Section.Text)
 	switch {
 	case s == nil:

@@ -85,7 +85,7 @@ const (
 	OnPlate             // cut back to the face of a plate
 	Gap                 // square where its axis ends: the next member lies beside it
 	Stepped             // square where its axis ends: another section goes on in its line
-	CutAway             // square where its axis ends: between its cuts nothing of it would be left
+	CutAway             // what would be left of it lies within its neighbours: there is nothing to cut
 	Unknown             // square where its axis ends: the outline of its section or of the other's is not known
 	Parallel            // square where its axis ends: the other runs along beside it
 )
@@ -189,9 +189,9 @@ func (m *Member) spans(ends [2]End) (first, last, shortest float64) {
 	return first, last, shortest
 }
 
-// Body is the box about a member's section between its cuts; false where its outline is not known.
+// Body is the box about a member's section between its cuts; false where its outline is not known, or nothing is left.
 func (s *Solid) Body(m *Member) (Convex, bool) {
-	if len(m.Outline) == 0 {
+	if len(m.Outline) == 0 || s.Length == 0 {
 		return Convex{}, false
 	}
 	u := m.along()
