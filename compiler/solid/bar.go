@@ -73,10 +73,10 @@ func (f *fitter) join(nodes map[int][]tip, order []int) [][]int {
 func (f *fitter) finish(i int) {
 	m, s := &f.list[i], &f.out[i]
 	s.Length, s.Centre = Length(m, s.Ends)
+	s.Volume, s.Mass = m.Area*m.through(s.Ends), m.MassPerLength*m.through(s.Ends)
 	if _, _, shortest := m.spans(s.Ends); shortest <= 0 && m.Sheet == 0 {
 		s.nothing()
 	}
-	s.Volume, s.Mass = m.Area*s.Centre, m.MassPerLength*s.Centre
 }
 
 // nothing says that the cuts leave nothing of it.
@@ -129,7 +129,7 @@ func (f *fitter) bar(members []int) Bar {
 	whole := f.list[first]
 	whole.From, whole.To = b.Ends[0].At, b.Ends[1].At
 	if r3.Dot(whole.along(), f.list[first].along()) < 0 { // the section's y turns with the axis
-		whole.Outline = nil
+		whole.Outline, whole.Centroid.Y = nil, -whole.Centroid.Y
 		for _, loop := range f.list[first].Outline {
 			var turned []section.Point
 			for _, p := range loop {
@@ -139,7 +139,7 @@ func (f *fitter) bar(members []int) Bar {
 		}
 	}
 	b.Length, b.Centre = Length(&whole, b.Ends)
-	b.Volume, b.Mass = whole.Area*b.Centre, whole.MassPerLength*b.Centre
+	b.Volume, b.Mass = whole.Area*whole.through(b.Ends), whole.MassPerLength*whole.through(b.Ends)
 	if _, _, shortest := whole.spans(b.Ends); shortest <= 0 {
 		b.nothing()
 	}

@@ -30,6 +30,7 @@ type Member struct {
 	From, To      r3.Vec            // ends of its axis [m]
 	Up            r3.Vec            // direction of the section's z, square to the axis [-]
 	Outline       [][]section.Point // outer boundaries about the axis; none where they are not known
+	Centroid      section.Point     // of the section, from the axis
 	MassPerLength float64           // with its fill [kg/m]
 	Area          float64           // of the section without its fill [m2]
 	Stock         int               // members of one stock, fill and section, that run on in a line are one bar
@@ -158,9 +159,7 @@ func check(list []Member) error {
 //
 //	s(w) = n·(p − w)/(n·u),  centre = s₂(0) − s₁(0),  length = max over w of s₂(w) − min over w of s₁(w)
 //
-// with u along the axis, n and p the normal and a point of a cut, and w a point of the section's outline from the axis. Where the
-// axis is through the centroid, the volume between the cuts is the area times the length of the axis, whatever their
-// angles: s is linear over the section, and its mean is at the centroid.
+// with u along the axis, n and p the normal and a point of a cut, and w a point of the section's outline from the axis.
 //
 // Source: derived here.
 func Length(m *Member, ends [2]End) (length, centre float64) {
@@ -168,6 +167,14 @@ func Length(m *Member, ends [2]End) (length, centre float64) {
 	u := m.along()
 	centre = r3.Dot(u, r3.Sub(ends[1].At, ends[0].At))
 	return last - first, centre
+}
+
+// through is the length of the line through the section's centroid between two cuts. The volume between them is the area
+// times that, whatever their angles: s of [Length] is linear over the section, and its mean is at the centroid.
+func (m *Member) through(ends [2]End) float64 {
+	u, c := m.along(), m.place(m.Centroid)
+	s := func(e End) float64 { return r3.Dot(u, e.At) - r3.Dot(e.Normal, c)/r3.Dot(e.Normal, u) }
+	return s(ends[1]) - s(ends[0])
 }
 
 // spans are where a member's outermost points lie along its axis, from its first cut, and the length of the shortest line
