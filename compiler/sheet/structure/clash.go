@@ -1,0 +1,99 @@
+package structure
+
+import (
+	"fmt"
+	"strings"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// Clashes: do its parts clear each other over the travels?
+var Clashes = sheet.Sheet{Name: "clashes", Write: clashSheet}
+
+// nearRows is how many of the least clearances are listed.
+const nearRows = 12
+
+// clashSheet says which parts clash, and how near the others come to each other.
+func clashSheet(book *sheet.Book) error {
+	m, err := book.Model.Meetings(book.Reports)
+	if err != nil {
+		return err
+	}
+	for i := range m.Clashes {
+		book.Find(clashFinding(book, &m.Clashes[i]))
+	}
+	if !book.Reports || len(m.Nearest) == 0 {
+		return nil
+	}
+	t := build.Table{Caption: "Least clearances between bodies, the least first", Columns: []build.Column{
+		{Head: "part"}, {Head: "part of another body"}, {Head: "clearance, mm", Right: true}, {Head: "where"}}}
+	for i := range m.Nearest[:min(nearRows, len(m.Nearest))] {
+		n := &m.Nearest[i]
+		where := position(book.Model, n)
+		if n.Always {
+			where = "everywhere on the travel"
+		}
+		bodies := book.Spec.Bodies[n.A.Body].Name + "." + book.Spec.Bodies[n.B.Body].Name
+		t.Rows = append(t.Rows, []build.Cell{{Text: n.A.Words()}, {Text: n.B.Words()}, book.Cell(sheet.Figure{
+			ID:      "clearance." + bodies,
+			Label:   "least clearance between " + book.Spec.Bodies[n.A.Body].Name + " and " + book.Spec.Bodies[n.B.Body].Name,
+			Value:   sheet.Plain(n.Clearance),
+			Unit:    "mm",
+			Formula: "least distance of two convex bodies over the travels that move them against each other",
+			Source:  "Gilbert 1988; Ericson 2005",
+			Log:     spec.Over(n.A.Log, n.B.Log),
+			Notes:   []string{n.A.Words() + " and " + n.B.Words() + ", " + where},
+		}), {Text: where}})
+	}
+	words := "The parts of each two bodies, over the whole of the travels that move them against each other: members as they are cut, as the box about their section; plates; " +
+		"masses with a `size`; the spindle's `housing`; holder and cutter, but for the body that bears the workpiece; carriages and screws, by the size of their rail and where their nodes are, " +
+		"against what they do not run on. Motors, couplings, cable chains, covers, clamps and the workpiece itself are not looked at: give what is large a `size` under `masses`."
+	if len(m.Unknown) > 0 {
+		words += " Not looked at, since their listed section has no height and width: " + strings.Join(m.Unknown, ", ") + "."
+	}
+	book.Sheet("clashes", "Clearances over the travels", t, build.Text(words))
+	return nil
+}
+
+// position is where two parts meet, by the axes that bring them together.
+func position(d *machine.Model, m *machine.Meeting) string {
+	if len(m.Axes) == 0 {
+		return "in every position"
+	}
+	var words []string
+	for _, x := range m.Axes {
+		words = append(words, d.Spec.Axes[x].Name+" "+quantity.Number(quantity.Settle(m.Pose[x])*1e3))
+	}
+	return strings.Join(words, ", ") + " mm"
+}
+
+// clashFinding says that two parts clash: at the line of the one, with that of the other.
+func clashFinding(book *sheet.Book, m *machine.Meeting) build.Finding {
+	f := build.Finding{Rule: "clash", Severity: build.SeverityFail, At: build.Place(m.A.At)}
+	if m.A.Rough || m.B.Rough {
+		f.Severity = build.SeverityCaution
+	}
+	where := "in every position"
+	if len(m.Axes) > 0 {
+		var spans []string
+		for i, x := range m.Axes {
+			a := &book.Spec.Axes[x]
+			if span := m.Span[i]; span[0] > 0 || span[1] < book.Read().Of(a.Item.Travel)-1e-9 {
+				spans = append(spans, fmt.Sprintf("along %s from %s to %s", a.Name, quantity.Number(quantity.Settle(span[0])*1e3), quantity.Print(span[1], "mm")))
+			} else {
+				spans = append(spans, "along "+a.Name+" over the whole travel")
+			}
+		}
+		where = "at " + position(book.Model, m) + ", and from there " + strings.Join(spans, ", ")
+	}
+	f.Message = fmt.Sprintf("%s and %s overlap by %s %s; move one of them, or shorten the travel", m.A.Words(), m.B.Words(), quantity.Print(m.Depth, "mm"), where)
+	if m.More > 0 {
+		f.Message += fmt.Sprintf(" (%d further pairs of parts of %s and %s overlap)", m.More, book.Spec.Bodies[m.A.Body].Name, book.Spec.Bodies[m.B.Body].Name)
+	}
+	f.Notes = []build.Remark{{Message: m.B.Words() + " is here", At: build.Place(m.B.At)}}
+	return f
+}

@@ -1,0 +1,349 @@
+package structure
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
+	"ironbed/compiler/solid"
+	"ironbed/spec"
+	"ironbed/spec/quantity"
+)
+
+// Cuts: how long is each bar, and how are its ends cut?
+var Cuts = sheet.Sheet{Name: "cut-lengths", Write: cutSheet}
+
+// square is the angle up to which an end counts as cut square [rad].
+const square = 0.05 * math.Pi / 180
+
+// cutSheet gives the lengths to which bars are cut.
+func cutSheet(book *sheet.Book) error {
+	d := book.Model
+	bars, err := d.CutBars()
+	if err != nil {
+		return err
+	}
+	trimFindings(book, bars)
+	if !book.Reports || len(bars) == 0 {
+		return nil
+	}
+	ends := [2][]machine.CutBar{}
+	for k, m := range []*machine.Model{book.Light, book.Heavy} {
+		if ends[k], err = m.CutBars(); err != nil {
+			return err
+		}
+	}
+	// At another end of the values other bars may be heavier or longer, and run through.
+	alike := func(i, k int) *machine.CutBar {
+		if i < len(ends[k]) && slices.Equal(bars[i].Bar.Members, ends[k][i].Bar.Members) && bars[i].Members[0].Name == ends[k][i].Members[0].Name {
+			return &ends[k][i]
+		}
+		return &bars[i]
+	}
+	for i := range bars {
+		cutFigures(book, &bars[i], alike(i, 0), alike(i, 1))
+	}
+	blocks := []build.Block{
+		build.Text("Each bar is its section between two cuts. What runs on in a line is one bar. Where bars meet at a node, one runs through: " +
+			"one that runs on before one that ends there, then the heavier, then the longer one. The others are cut back to its face, and where it ends there itself, " +
+			"it runs past them, flush with their outer faces. Two alike that end at a corner are mitred. Where that does not fit, `from_trim` and `to_trim` of a member say it: " +
+			"\"through\", \"butt\", \"mitre\" or \"as drawn\". Lengths are over the outermost points, angles are off square; add for saw kerfs, gaps and shrinkage of welds."),
+		cutTable(book, bars),
+	}
+	if words := leftOver(bars); words != "" {
+		blocks = append(blocks, build.Text(words))
+	}
+	ratio, words := cutMass(book, bars, ends)
+	blocks = append(blocks, words)
+	if len(ratio.Rows) > 0 {
+		blocks = append(blocks, ratio)
+	}
+	book.Sheet("cut-lengths", "Cut lengths", blocks...)
+	return nil
+}
+
+// barName names a bar by its members: "bed.near_1 to near_6".
+func barName(c *machine.CutBar) string {
+	first, last := c.Members[0].Name, c.Members[len(c.Members)-1].Name
+	if first == last {
+		return first
+	}
+	_, short, _ := strings.Cut(last, ".")
+	return first + " to " + short
+}
+
+// cutFigures adds the lengths and angles of a bar and of its members.
+func cutFigures(book *sheet.Book, c, light, heavy *machine.CutBar) {
+	const formula = "distance between the ends of the axis, less what is taken off at both, and out to the outermost points of slanted cuts"
+	for i, b := range c.Members {
+		n := c.Bar.Members[i]
+		log := book.Model.CutLog(c.Body, n)
+		id := "member." + b.Name + "."
+		notes := []string{"from " + endWords(book, c, n, 0), "to " + endWords(book, c, n, 1)}
+		if len(c.Members) > 1 {
+			notes = append(notes, fmt.Sprintf("a part of one bar, %s, which is cut to %s", barName(c), quantity.Print(c.Length, "mm")))
+		}
+		length := func(c *machine.CutBar) float64 { return c.Body.Solids[c.Bar.Members[i]].Length }
+		book.Add(sheet.Figure{
+			ID:      id + "cut_length",
+			Label:   "cut length of member " + b.Name,
+			Value:   sheet.Between(length(c), length(light), length(heavy)),
+			Unit:    "mm",
+			Formula: formula,
+			Source:  "derived here",
+			From:    []string{id + "length"},
+			Log:     log,
+			Notes:   notes,
+			Detail:  true,
+		})
+		for end, e := range c.Body.Solids[n].Ends {
+			if e.Angle < square {
+				continue
+			}
+			angle := func(c *machine.CutBar) float64 { return c.Body.Solids[c.Bar.Members[i]].Ends[end].Angle }
+			book.Add(sheet.Figure{
+				ID:      id + [2]string{"from", "to"}[end] + "_cut_angle",
+				Label:   "angle off square of the " + [2]string{"from", "to"}[end] + " end of member " + b.Name,
+				Value:   sheet.Between(angle(c), angle(light), angle(heavy)),
+				Unit:    "deg",
+				Formula: "angle between the normal of the cut and the axis",
+				Source:  "derived here",
+				Log:     log,
+				Notes:   []string{endWords(book, c, n, end)},
+				Detail:  true,
+			})
+		}
+	}
+	if len(c.Members) == 1 {
+		return
+	}
+	var from []string
+	for _, b := range c.Members {
+		from = append(from, "member."+b.Name+".cut_length")
+	}
+	book.Add(sheet.Figure{
+		ID:      barFigure(c),
+		Label:   "cut length of the bar " + barName(c),
+		Value:   sheet.Between(c.Length, light.Length, heavy.Length),
+		Unit:    "mm",
+		Formula: "sum over its members in a line, out to the outermost points of slanted cuts",
+		Source:  "derived here",
+		From:    from,
+		Log:     c.Log,
+		Detail:  true,
+	})
+}
+
+// barFigure is the id of a bar's length.
+func barFigure(c *machine.CutBar) string {
+	if len(c.Members) == 1 {
+		return "member." + c.Members[0].Name + ".cut_length"
+	}
+	return "bar." + c.Members[0].Name + ".cut_length"
+}
+
+// endWords say how an end is cut, and why.
+func endWords(book *sheet.Book, c *machine.CutBar, member, end int) string {
+	e := c.Body.Solids[member].Ends[end]
+	b := &book.Model.Bars[c.Body.Bars[member]]
+	node := [2]spec.Text{b.Member.From, b.Member.To}[end].Text
+	other := ""
+	if e.Against >= 0 {
+		other = book.Model.Bars[c.Body.Bars[e.Against]].Name
+	}
+	words := map[solid.Cut]string{
+		solid.Plain:    "square, nothing meets it there",
+		solid.RunsOn:   "not cut, it runs on in " + other,
+		solid.Stepped:  "square, " + other + " of another section goes on in its line",
+		solid.Drawn:    "square, \"as drawn\"",
+		solid.Gap:      "square, " + other + " passes beside it",
+		solid.Parallel: "square, " + other + " runs along beside it",
+		solid.Unknown:  "square, the outline of its section or of that of " + other + " is not known",
+		solid.CutAway:  "nothing is left: it lies within its neighbours",
+		solid.InMitre:  "in the plane that halves the corner with " + other,
+		solid.Back:     taken(e, "to the face of "+other),
+		solid.OnPlate:  taken(e, "to the face of the plate of "+other),
+		solid.Past:     quantity.Print(-e.Taken, "mm") + " past the node, flush with the outer face of " + other,
+	}[e.Cut]
+	if e.Angle > square {
+		words += ", " + angleText(e.Angle) + "° off square"
+	}
+	return node + ": " + words
+}
+
+// taken says by how much an end is cut back.
+func taken(e solid.End, to string) string {
+	if e.Taken < 1e-4 {
+		return "as the model has it, " + to
+	}
+	return quantity.Print(e.Taken, "mm") + " cut back, " + to
+}
+
+// angleText prints an angle in degrees, to a tenth.
+func angleText(v float64) string {
+	return quantity.Number(math.Round(v*1800/math.Pi) / 10)
+}
+
+// slant says how an end is cut off square: over which side of the section.
+func slant(m *solid.Member, e solid.End) string {
+	if e.Angle < square {
+		return "square"
+	}
+	u := r3.Unit(r3.Sub(m.To, m.From))
+	over := func(n r3.Vec) float64 { return math.Abs(math.Atan2(r3.Dot(e.Normal, n), r3.Dot(e.Normal, u))) }
+	lean := func(v float64) float64 { return math.Min(v, math.Pi-v) }
+	var words []string
+	if v := lean(over(m.Up)); v > square {
+		words = append(words, angleText(v)+"° over the height")
+	}
+	if v := lean(over(r3.Cross(m.Up, u))); v > square {
+		words = append(words, angleText(v)+"° over the width")
+	}
+	return strings.Join(words, " and ")
+}
+
+// cutTable lists the bars, those that are cut alike in one row.
+func cutTable(book *sheet.Book, bars []machine.CutBar) build.Table {
+	t := build.Table{Caption: "Bars to cut", Columns: []build.Column{
+		{Head: "bars"}, {Head: "number", Right: true}, {Head: "section"}, {Head: "length, mm", Right: true}, {Head: "ends"}, {Head: "each, kg", Right: true}}}
+	type row struct {
+		names []string
+		cells []build.Cell
+		count int
+	}
+	var rows []*row
+	at := map[string]*row{}
+	for i := range bars {
+		c := &bars[i]
+		if c.Length == 0 {
+			continue
+		}
+		b := c.Members[0]
+		last := c.Bar.Members[len(c.Bar.Members)-1]
+		one, other := slant(&c.Body.Members[c.Bar.Members[0]], c.Ends[0]), slant(&c.Body.Members[last], c.Ends[1])
+		ends := one + "; " + other
+		if one == other {
+			ends = one + ", both"
+		}
+		words := b.Member.Section.Text
+		if b.Section.Fill != nil {
+			words += ", " + b.Member.Fill.Text
+		}
+		key := fmt.Sprintf("%s|%.4f|%.1f|%s", words, c.Length, c.Mass, ends)
+		r := at[key]
+		if r == nil {
+			r = &row{cells: []build.Cell{{Text: words}, {Figure: barFigure(c), Plain: true}, {Text: ends}, {Text: quantity.Number(c.Mass)}}}
+			at[key] = r
+			rows = append(rows, r)
+		}
+		r.count++
+		if name := digits.ReplaceAllString(barName(c), "*"); !slices.Contains(r.names, name) {
+			r.names = append(r.names, name)
+		}
+	}
+	for _, r := range rows {
+		t.Rows = append(t.Rows, append([]build.Cell{{Text: strings.Join(r.names, ", ")}, {Text: fmt.Sprint(r.count)}}, r.cells...))
+	}
+	return t
+}
+
+// leftOver names the bars of which nothing is left between their cuts.
+func leftOver(bars []machine.CutBar) string {
+	var names []string
+	for i := range bars {
+		if bars[i].Length > 0 {
+			continue
+		}
+		if name := digits.ReplaceAllString(barName(&bars[i]), "*"); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Not in the list, since they lie within their neighbours: " + strings.Join(names, ", ") + "."
+}
+
+// cutMass holds the mass of the bars as they are cut against that of the model.
+func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) (build.Table, build.Text) {
+	sum := func(list []machine.CutBar) (cut, whole float64) {
+		for i := range list {
+			cut += list[i].Mass
+			for _, b := range list[i].Members {
+				whole += b.Whole.MassPerLength * b.Length()
+			}
+		}
+		return cut, whole
+	}
+	cut, whole := sum(bars)
+	var masses, ratios []float64
+	for _, list := range ends {
+		c, w := sum(list)
+		masses, ratios = append(masses, c), append(ratios, c/w)
+	}
+	log := &spec.Log{}
+	for i := range bars {
+		log.Rest(bars[i].Log)
+	}
+	t := build.Table{Caption: "Mass of the bars, with their fill", Columns: []build.Column{{Head: "as cut, kg", Right: true}, {Head: "as modelled, kg", Right: true}, {Head: "ratio", Right: true}}}
+	t.Rows = append(t.Rows, []build.Cell{
+		book.Cell(sheet.Figure{
+			ID:      "mass.cut",
+			Label:   "mass of the bars as they are cut, with their fill",
+			Value:   sheet.Between(cut, masses...),
+			Unit:    "kg",
+			Formula: "Σ mass per metre × length of the line through the centroid between the cuts",
+			Source:  "derived here",
+			Log:     log,
+		}),
+		{Text: quantity.Number(whole)},
+		book.Cell(sheet.Figure{
+			ID:      "mass.cut_ratio",
+			Label:   "mass of the bars as cut over that in the model",
+			Value:   sheet.Between(cut/whole, ratios...),
+			Formula: "Σ m cut / Σ m between the nodes",
+			Source:  "derived here",
+			From:    []string{"mass.cut"},
+			Log:     log,
+		}),
+	})
+	return t, "Stiffness, modes and mass of this report are those of members from node to node, along their axes: what overlaps at the nodes is counted twice, and " +
+		"what runs past them is not counted. The lengths above change none of that; how far the mass is off stands below."
+}
+
+// trimFindings say which words for an end could not be followed.
+func trimFindings(book *sheet.Book, bars []machine.CutBar) {
+	for i := range bars {
+		c := &bars[i]
+		for k, b := range c.Members {
+			for end, e := range c.Body.Solids[c.Bar.Members[k]].Ends {
+				if e.Unmet == solid.Met {
+					continue
+				}
+				word, at := b.Trim(end).Text, b.Trim(end).At
+				if word == "" {
+					word, at = "mitre", [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd}[end].At
+				}
+				node := [2]spec.Text{b.Member.From, b.Member.To}[end].Text
+				why := map[solid.Unmet]string{
+					solid.NoPartner:  "a mitre takes two members that end at the node, and neither of them may run through or stop",
+					solid.Unequal:    "its section and that of the other member do not cover each other in the plane that halves the corner; turn one with `up`, or let one of them run through",
+					solid.Outranked:  "another member runs through there; leave one of the two words out",
+					solid.NothingMet: "no other member meets it there; check its node and its offset",
+				}[e.Unmet]
+				book.Find(build.Finding{
+					Rule:     "trim-not-possible",
+					Severity: build.SeverityCaution,
+					At:       build.Place(at),
+					Message:  fmt.Sprintf("member %s cannot be cut as \"%s\" at node %s: %s", b.Name, word, node, why),
+				})
+			}
+		}
+	}
+}
