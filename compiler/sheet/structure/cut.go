@@ -78,6 +78,23 @@ func barName(c *machine.CutBar) string {
 	return first + " to " + short
 }
 
+// family names the bars whose names differ by their numbers alone: "bed.near_*".
+func family(c *machine.CutBar) string {
+	name := digits.ReplaceAllString(barName(c), "*")
+	if first, last, _ := strings.Cut(name, " to "); strings.HasSuffix(first, "."+last) {
+		return first
+	}
+	return name
+}
+
+// toSaw is a length as it is set at a saw: to a tenth of a millimetre below a metre, to a millimetre above [m].
+func toSaw(v float64) float64 {
+	if v < 1 {
+		return math.Round(v*1e4) / 1e4
+	}
+	return math.Round(v*1e3) / 1e3
+}
+
 // cutFigures adds the lengths and angles of a bar and of its members.
 func cutFigures(book *sheet.Book, c, light, heavy *machine.CutBar) {
 	const formula = "distance between the ends of the axis, less what is taken off at both, and out to the outermost points of slanted cuts"
@@ -87,13 +104,13 @@ func cutFigures(book *sheet.Book, c, light, heavy *machine.CutBar) {
 		id := "member." + b.Name + "."
 		notes := []string{"from " + endWords(book, c, n, 0), "to " + endWords(book, c, n, 1)}
 		if len(c.Members) > 1 {
-			notes = append(notes, fmt.Sprintf("a part of one bar, %s, which is cut to %s", barName(c), quantity.Print(c.Length, "mm")))
+			notes = append(notes, fmt.Sprintf("a part of one bar, %s, which is cut to %s", barName(c), quantity.Print(toSaw(c.Length), "mm")))
 		}
 		length := func(c *machine.CutBar) float64 { return c.Body.Solids[c.Bar.Members[i]].Length }
 		book.Add(sheet.Figure{
 			ID:      id + "cut_length",
 			Label:   "cut length of member " + b.Name,
-			Value:   sheet.Between(length(c), length(light), length(heavy)),
+			Value:   sheet.Between(toSaw(length(c)), toSaw(length(light)), toSaw(length(heavy))),
 			Unit:    "mm",
 			Formula: formula,
 			Source:  "derived here",
@@ -130,7 +147,7 @@ func cutFigures(book *sheet.Book, c, light, heavy *machine.CutBar) {
 	book.Add(sheet.Figure{
 		ID:      barFigure(c),
 		Label:   "cut length of the bar " + barName(c),
-		Value:   sheet.Between(c.Length, light.Length, heavy.Length),
+		Value:   sheet.Between(toSaw(c.Length), toSaw(light.Length), toSaw(heavy.Length)),
 		Unit:    "mm",
 		Formula: "sum over its members in a line, out to the outermost points of slanted cuts",
 		Source:  "derived here",
@@ -243,7 +260,7 @@ func cutTable(book *sheet.Book, bars []machine.CutBar) build.Table {
 			rows = append(rows, r)
 		}
 		r.count++
-		if name := digits.ReplaceAllString(barName(c), "*"); !slices.Contains(r.names, name) {
+		if name := family(c); !slices.Contains(r.names, name) {
 			r.names = append(r.names, name)
 		}
 	}
@@ -260,7 +277,7 @@ func leftOver(bars []machine.CutBar) string {
 		if bars[i].Length > 0 {
 			continue
 		}
-		if name := digits.ReplaceAllString(barName(&bars[i]), "*"); !slices.Contains(names, name) {
+		if name := family(&bars[i]); !slices.Contains(names, name) {
 			names = append(names, name)
 		}
 	}
