@@ -79,7 +79,7 @@ func (d *Model) Room() (*Room, error) {
 			low, high := b.Solid.Bounds()
 			const beside = 1e-3 // [m]
 			over := at.X > low.X-beside && at.X < high.X+beside && at.Y > low.Y-beside && at.Y < high.Y+beside
-			if b.Body == work && over && b.Kind != CarriageBlock && b.Kind != ScrewBlock && high.Z > base {
+			if b.Body == work && over && b.Kind != CarriageBlock && b.Kind != ScrewBlock && high.Z > base+1e-9 {
 				base, r.Base = high.Z, b
 			}
 		}

@@ -144,7 +144,7 @@ func eachAxis(a, b Convex, travel []r3.Vec, with func(n r3.Vec) bool) {
 // A travels by the sum of shares from 0 to 1 of each tᵢ. Two convex bodies that are apart are parted by a plane along a face of
 // one of them or along an edge of each; the sum of A and its travels is convex, and has the travels as edges.
 //
-// Source: Ericson 2005, 4.4 and 5.2.1, separating axes; 3.11, Minkowski sums.
+// Source: Ericson 2005, 4.4 and 5.2.1 for separating axes, 3.11 for sums of bodies.
 func Overlap(a, b Convex, travel []r3.Vec) float64 {
 	depth := math.Inf(1)
 	eachAxis(a, b, travel, func(n r3.Vec) bool {

@@ -38,7 +38,7 @@ type fitter struct {
 // What the axis of a member only passes beside is not cut, and plates are not: members are cut back to their faces. A member's
 // [Trim] is kept to where that can be done.
 //
-// Source: common practice; the geometry is derived here.
+// Source: common practice; derived here: what the cuts are, by plane geometry.
 func Cuts(list []Member) (*Frame, error) {
 	if err := check(list); err != nil {
 		return nil, err

@@ -29,6 +29,14 @@ func clashSheet(book *sheet.Book) error {
 	if !book.Reports || len(m.Nearest) == 0 {
 		return nil
 	}
+	var ends []*machine.Meetings
+	for _, d := range []*machine.Model{book.Light, book.Heavy} {
+		end, err := d.Meetings(true)
+		if err != nil {
+			return err
+		}
+		ends = append(ends, end)
+	}
 	t := build.Table{Caption: "Least clearances between bodies, the least first", Columns: []build.Column{
 		{Head: "part"}, {Head: "part of another body"}, {Head: "clearance, mm", Right: true}, {Head: "where"}}}
 	for i := range m.Nearest[:min(nearRows, len(m.Nearest))] {
@@ -41,7 +49,7 @@ func clashSheet(book *sheet.Book) error {
 		t.Rows = append(t.Rows, []build.Cell{{Text: n.A.Words()}, {Text: n.B.Words()}, book.Cell(sheet.Figure{
 			ID:      "clearance." + bodies,
 			Label:   "least clearance between " + book.Spec.Bodies[n.A.Body].Name + " and " + book.Spec.Bodies[n.B.Body].Name,
-			Value:   sheet.Plain(n.Clearance),
+			Value:   sheet.Between(n.Clearance, atEnds(n, ends)...),
 			Unit:    "mm",
 			Formula: "least distance of two convex bodies over the travels that move them against each other",
 			Source:  "Gilbert 1988; Ericson 2005",
@@ -57,6 +65,20 @@ func clashSheet(book *sheet.Book) error {
 	}
 	book.Sheet("clashes", "Clearances over the travels", t, build.Text(words))
 	return nil
+}
+
+// atEnds are how near the same two bodies come at the ends of the uncertainty; nothing where they clash there.
+func atEnds(n *machine.Meeting, ends []*machine.Meetings) (list []float64) {
+	for _, end := range ends {
+		near := 0.0
+		for i := range end.Nearest {
+			if m := &end.Nearest[i]; m.A.Body == n.A.Body && m.B.Body == n.B.Body || m.A.Body == n.B.Body && m.B.Body == n.A.Body {
+				near = m.Clearance
+			}
+		}
+		list = append(list, near)
+	}
+	return list
 }
 
 // position is where two parts meet, by the axes that bring them together.

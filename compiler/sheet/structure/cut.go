@@ -50,8 +50,8 @@ func cutSheet(book *sheet.Book) error {
 		cutFigures(book, &bars[i], alike(i, 0), alike(i, 1))
 	}
 	blocks := []build.Block{
-		build.Text("Each bar is its section between two cuts. What runs on in a line is one bar. Where bars meet at a node, one runs through: " +
-			"one that runs on before one that ends there, then the heavier, then the longer one. The others are cut back to its face, and where it ends there itself, " +
+		build.Text("Each bar is its section between two cuts. What continues in a line is one bar. Where bars meet at a node, one runs through: " +
+			"one that continues before one that ends there, then the heavier, then the longer one. The others are cut back to its face, and where it ends there itself, " +
 			"it runs past them, flush with their outer faces. Two alike that end at a corner are mitred. Where that does not fit, `from_trim` and `to_trim` of a member say it: " +
 			"\"through\", \"butt\", \"mitre\" or \"as drawn\". Lengths are over the outermost points, angles are off square; add for saw kerfs, gaps and shrinkage of welds."),
 		cutTable(book, bars),
@@ -176,7 +176,7 @@ func endWords(book *sheet.Book, c *machine.CutBar, member, end int) string {
 	}
 	words := map[solid.Cut]string{
 		solid.Plain:    "square, nothing meets it there",
-		solid.RunsOn:   "not cut, it runs on in " + other,
+		solid.RunsOn:   "not cut, it continues in " + other,
 		solid.Stepped:  "square, " + other + " of another section goes on in its line",
 		solid.Drawn:    "square, \"as drawn\"",
 		solid.Gap:      "square, " + other + " passes beside it",
