@@ -99,20 +99,20 @@ func clashFinding(book *sheet.Book, m *machine.Meeting) build.Finding {
 	if m.A.Rough || m.B.Rough {
 		f.Severity = build.SeverityCaution
 	}
-	where := "in every position"
+	where, fix := "in every position", "move one of them"
 	if len(m.Axes) > 0 {
 		var spans []string
 		for i, x := range m.Axes {
 			a := &book.Spec.Axes[x]
 			if span := m.Span[i]; span[0] > 0 || span[1] < book.Read().Of(a.Item.Travel)-1e-9 {
-				spans = append(spans, fmt.Sprintf("along %s from %s to %s", a.Name, quantity.Number(quantity.Settle(span[0])*1e3), quantity.Print(span[1], "mm")))
+				spans = append(spans, fmt.Sprintf("along %s from %s to %s", a.Name, quantity.Number(quantity.Settle(toSaw(span[0]))*1e3), quantity.Print(toSaw(span[1]), "mm")))
 			} else {
 				spans = append(spans, "along "+a.Name+" over the whole travel")
 			}
 		}
-		where = "at " + position(book.Model, m) + ", and from there " + strings.Join(spans, ", ")
+		where, fix = "at "+position(book.Model, m)+" (there "+strings.Join(spans, ", ")+")", "move one of them, or shorten the travel"
 	}
-	f.Message = fmt.Sprintf("%s and %s overlap by %s %s; move one of them, or shorten the travel", m.A.Words(), m.B.Words(), quantity.Print(m.Depth, "mm"), where)
+	f.Message = fmt.Sprintf("%s and %s overlap by %s %s; %s", m.A.Words(), m.B.Words(), quantity.Print(m.Depth, "mm"), where, fix)
 	if m.More > 0 {
 		f.Message += fmt.Sprintf(" (%d further pairs of parts of %s and %s overlap)", m.More, book.Spec.Bodies[m.A.Body].Name, book.Spec.Bodies[m.B.Body].Name)
 	}
