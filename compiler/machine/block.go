@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/compiler/solid"
 	"ironbed/spec"
@@ -194,18 +195,17 @@ func (d *Model) cellBlock(bar int) (solid.Convex, bool) {
 	if !c.Diagonal {
 		return solid.Convex{}, false
 	}
-	diagonal := r3.Sub(b.To, b.From)
-	along, ok := d.cellLength(bar)
-	width := r3.Sub(diagonal, along)
-	if !ok || r3.Dot(r3.Cross(along, width), b.Orient) <= 0 {
+	along, width, ok := d.CellSides(bar)
+	if !ok {
 		return solid.Convex{}, false
 	}
 	half := d.Read.Of(d.Spec.Sections.Find(b.Member.Section.Text).Plate.Thickness) / 2
 	return solid.Box(r3.Scale(0.5, r3.Add(b.From, b.To)), r3.Scale(0.5, along), r3.Scale(0.5, width), r3.Scale(half, b.Orient)), true
 }
 
-// cellLength is the side of a cell that leaves the start of its diagonal along the cell's length.
-func (d *Model) cellLength(diagonal int) (length r3.Vec, ok bool) {
+// CellSides are the sides of a plate's cell, from the start of its diagonal along the cell's length and on along its width; false for
+// that of its diagonals which does not run counter-clockwise from the length.
+func (d *Model) CellSides(diagonal int) (length, width r3.Vec, ok bool) {
 	b := &d.Bars[diagonal]
 	whole := r3.Sub(b.To, b.From)
 	off := math.Inf(1)
@@ -222,11 +222,12 @@ func (d *Model) cellLength(diagonal int) (length r3.Vec, ok bool) {
 		default:
 			continue
 		}
-		if miss := math.Abs(r3.Norm(way)-d.Read.Of(b.Member.Cell.Length)) + math.Abs(r3.Dot(whole, way)/r3.Norm(way)-r3.Norm(way)); miss < off-1e-9 {
+		if miss := math.Abs(r3.Norm(way)-d.Read.Of(b.Member.Cell.Length)) + math.Abs(r3.Dot(whole, way)/r3.Norm(way)-r3.Norm(way)); rank.More(off, miss) {
 			length, off, ok = way, miss, true
 		}
 	}
-	return length, ok
+	width = r3.Sub(whole, length)
+	return length, width, ok && r3.Dot(r3.Cross(length, width), b.Orient) > 0
 }
 
 // spindleBlocks are the housings, the holder and the reference cutter.
@@ -309,7 +310,7 @@ func (d *Model) axisBlocks(p *Posed, axis int) (list []Block) {
 		log := &spec.Log{}
 		read := d.Read.Into(log)
 		nut, bearing := d.Node[e.Item.Nut.Text], d.Node[e.Item.Bearing.Text]
-		from, to := screwLine(travel, p.Frame.Nodes[nut].Position, p.Frame.Nodes[bearing].Position, read.Of(s.Length))
+		from, to := ScrewLine(travel, p.Frame.Nodes[nut].Position, p.Frame.Nodes[bearing].Position, read.Of(s.Length))
 		list = append(list, Block{Name: "screw of axis " + a.Name + driveSuffix(a, e.Name), Kind: ScrewBlock, Body: d.NodeBody[bearing], Rough: true,
 			At: e.At, Log: log, bar: -1, nodes: []int{bearing}, clear: map[int]bool{d.NodeBody[nut]: true},
 			Solid: solid.Cylinder(from, to, read.Of(s.Diameter)/2)})
@@ -317,8 +318,8 @@ func (d *Model) axisBlocks(p *Posed, axis int) (list []Block) {
 	return list
 }
 
-// screwLine is where a screw lies: through its nut, from beside its bearing toward the nut, as long as it is.
-func screwLine(travel, nut, bearing r3.Vec, length float64) (from, to r3.Vec) {
+// ScrewLine is where a screw lies: through its nut, from beside its bearing toward the nut, as long as it is.
+func ScrewLine(travel, nut, bearing r3.Vec, length float64) (from, to r3.Vec) {
 	from = r3.Add(nut, r3.Scale(r3.Dot(travel, r3.Sub(bearing, nut)), travel))
 	if r3.Dot(travel, r3.Sub(nut, from)) < 0 {
 		travel = r3.Scale(-1, travel)

@@ -80,7 +80,7 @@ func overviewWords(d *machine.Model, whole *build.Scene) string {
 	if masses {
 		words += " Small cubes: masses that the spec gives no shape."
 	}
-	if d.Spec.Spindle != nil {
+	if d.Spec.Spindle != nil && d.Spec.Spindle.Housing == nil {
 		words += " The spindle housing is a symbol: the spec gives it no size."
 	}
 	return words
