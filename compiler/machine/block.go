@@ -40,7 +40,8 @@ type Block struct {
 	Log   *spec.Log // what its size and place rest on
 
 	bar   int          // of a member, −1 for others
-	nodes []int        // what it is mounted on: nodes, or those that carry them
+	ends  []int        // of a member: its nodes
+	nodes []int        // what it is mounted on: nodes, or those that carry them by links
 	on    map[int]bool // of a carriage: the bars that its rail lies on
 	clear map[int]bool // bodies that it need not clear, its own beside
 }
@@ -81,6 +82,9 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 	}
 	roots := d.roots()
 	add := func(b Block) {
+		if b.bar >= 0 {
+			b.ends = slices.Clone(b.nodes)
+		}
 		for i, n := range b.nodes {
 			b.nodes[i] = roots[n]
 		}
@@ -327,11 +331,11 @@ func ScrewLine(travel, nut, bearing r3.Vec, length float64) (from, to r3.Vec) {
 	return from, r3.Add(from, r3.Scale(length, travel))
 }
 
-// joined reports whether two blocks belong together, so that they may touch: parts of one body, members that a joint connects, a carriage
+// joined reports whether two blocks belong together, so that they may touch: members that a joint connects, a carriage
 // and what its rail lies on, a screw and what its nut or its bearing is on. Of two
 // carriages or screws nothing is said.
 func (d *Model) joined(a, b *Block, joints map[[2]int]bool) bool {
-	if a.Body == b.Body || a.clear[b.Body] || b.clear[a.Body] || a.on[b.bar] && b.bar >= 0 || b.on[a.bar] && a.bar >= 0 {
+	if a.clear[b.Body] || b.clear[a.Body] || a.on[b.bar] && b.bar >= 0 || b.on[a.bar] && a.bar >= 0 {
 		return true
 	}
 	guessed := func(b *Block) bool { return b.Kind == CarriageBlock || b.Kind == ScrewBlock }

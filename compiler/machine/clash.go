@@ -32,6 +32,7 @@ type Meeting struct {
 type Meetings struct {
 	Clashes []Meeting // one for each two bodies, the deepest
 	Nearest []Meeting // of those that do not clash, the nearest first
+	Within  []Meeting // members of one body that overlap and share no node: one for each body, the deepest
 	Blocks  []Block
 	Unknown []string // members of which the section has no outline
 }
@@ -54,9 +55,14 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 		bounds[i][0], bounds[i][1] = blocks[i].Solid.Bounds()
 	}
 	travels := d.travels()
+	within := inside{}
 	for i := range blocks {
 		for k := i + 1; k < len(blocks); k++ {
 			a, b := &blocks[i], &blocks[k]
+			if a.Body == b.Body {
+				within.look(a, b, bounds[i], bounds[k])
+				continue
+			}
 			if d.joined(a, b, joints) {
 				continue
 			}
@@ -106,7 +112,41 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 		}
 	}
 	rank.By(out.Nearest, func(m Meeting) float64 { return -m.Clearance })
+	for i := range d.Spec.Bodies {
+		if m := within[i]; m != nil {
+			m.Pose = d.Middle()
+			out.Within = append(out.Within, *m)
+		}
+	}
 	return out, nil
+}
+
+// inside are the members that overlap within a body, by body.
+type inside map[int]*Meeting
+
+// look looks at two blocks of a body: members that meet at no node.
+func (in inside) look(a, b *Block, one, other [2]r3.Vec) {
+	if a.bar < 0 || b.bar < 0 || a.Rough || b.Rough || a.Kind == PlateBlock && b.Kind == PlateBlock || apart(one, other, nil) > 0 {
+		return
+	}
+	for _, n := range a.ends {
+		if slices.Contains(b.ends, n) {
+			return
+		}
+	}
+	depth := solid.Overlap(a.Solid, b.Solid, nil)
+	if depth <= clashDepth {
+		return
+	}
+	m := in[a.Body]
+	switch {
+	case m == nil:
+		in[a.Body] = &Meeting{A: a, B: b, Depth: depth}
+	case rank.More(depth, m.Depth):
+		in[a.Body] = &Meeting{A: a, B: b, Depth: depth, More: m.More + 1}
+	default:
+		m.More++
+	}
 }
 
 // overlap is by how much two blocks overlap over the whole of their travels; nothing where the boxes about them are

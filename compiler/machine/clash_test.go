@@ -128,3 +128,34 @@ func TestNoFalseClash(t *testing.T) {
 		}
 	}
 }
+
+// TestNothingTwice: members as they are cut overlap nowhere within a body, but for what an example says of itself: strips of a table 110 mm
+// wide every 90 mm, and a tie 80 mm beside a bar of 160 mm that is 140 mm away.
+func TestNothingTwice(t *testing.T) {
+	for name, want := range map[string]map[string]float64{
+		"slipway-gantry": {}, "spar-bench": {}, "sign-router": {},
+		"clockroom-mill": {"table.along_1_0 table.along_1_1": 20, "base.back base.tie_left": 20},
+	} {
+		list, err := middleOf(t, sample.Example(t, name)).Meetings(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range list.Within {
+			key := m.A.Name + " " + m.B.Name
+			if depth, ok := want[key]; !ok || math.Abs(m.Depth*1e3-depth) > 1e-6 {
+				t.Errorf("%s: %s overlap by %g mm", name, key, m.Depth*1e3)
+			}
+			delete(want, key)
+		}
+		if len(want) > 0 {
+			t.Errorf("%s: not found: %v", name, want)
+		}
+	}
+	// A plate inside a tube, on nodes of its own.
+	m, _ := sample.Edited(t, "slipway-gantry", [2]string{"bodies: gantry: machine.#Portal & {", "bodies: gantry: {\nnodes: {inner: [\"400 mm\", \"-300 mm\", \"960 mm\"], outer: [\"400 mm\", \"300 mm\", \"960 mm\"]}\n" +
+		"members: stiffener: {from: \"inner\", to: \"outer\", section: \"saddle_plate\"}\nlinks: {inner: \"near_head\", outer: \"far_head\"}\n}\nbodies: gantry: machine.#Portal & {"})
+	list, err := middleOf(t, m).Meetings(false)
+	if err != nil || len(list.Within) != 1 || !strings.Contains(list.Within[0].A.Name+list.Within[0].B.Name, "stiffener") {
+		t.Errorf("%v, a plate inside a tube is not found: %v", err, list.Within)
+	}
+}

@@ -26,6 +26,21 @@ func clashSheet(book *sheet.Book) error {
 	for i := range m.Clashes {
 		book.Find(clashFinding(book, &m.Clashes[i]))
 	}
+	for i := range m.Within {
+		w := &m.Within[i]
+		more := ""
+		if w.More > 0 {
+			more = fmt.Sprintf(" (%d further pairs of members of %s do)", w.More, book.Spec.Bodies[w.A.Body].Name)
+		}
+		book.Find(build.Finding{
+			Rule:     "members-overlap",
+			Severity: build.SeverityNote,
+			At:       build.Place(w.A.At),
+			Message: fmt.Sprintf("%s and %s overlap by %s and share no node, so that what overlaps is stiff and weighs twice%s; move one of them, let them meet at a node, or take other sections",
+				w.A.Words(), w.B.Words(), quantity.Print(w.Depth, "mm"), more),
+			Notes: []build.Remark{{Message: w.B.Words() + " is here", At: build.Place(w.B.At)}},
+		})
+	}
 	if !book.Reports || len(m.Nearest) == 0 {
 		return nil
 	}
