@@ -95,66 +95,107 @@ func toSaw(v float64) float64 {
 	return math.Round(v*1e3) / 1e3
 }
 
-// cutFigures adds the lengths and angles of a bar and of its members.
+// cutFigures adds the lengths and angles of a bar and of its members, and what is taken off or added at their ends.
 func cutFigures(book *sheet.Book, c, light, heavy *machine.CutBar) {
-	const formula = "distance between the ends of the axis, less what is taken off at both, and out to the outermost points of slanted cuts"
+	const formula = "distance between the ends of the axis, less what is cut back at both, with what goes past the nodes, and out to the outermost points of slanted cuts"
+	var lengths []string
 	for i, b := range c.Members {
-		n := c.Bar.Members[i]
-		log := book.Model.CutLog(c.Body, n)
 		id := "member." + b.Name + "."
-		notes := []string{"from " + endWords(book, c, n, 0), "to " + endWords(book, c, n, 1)}
-		if len(c.Members) > 1 {
-			notes = append(notes, fmt.Sprintf("a part of one bar, %s, which is cut to %s", barName(c), quantity.Print(toSaw(c.Length), "mm")))
+		from, notes := []string{id + "length"}, []string(nil)
+		for end := range 2 {
+			ids, note := endFigures(book, c, light, heavy, i, end)
+			from = append(from, ids...)
+			if note != "" {
+				notes = append(notes, note)
+			}
 		}
-		length := func(c *machine.CutBar) float64 { return c.Body.Solids[c.Bar.Members[i]].Length }
-		book.Add(sheet.Figure{
+		length := func(c *machine.CutBar) float64 { return toSaw(c.Body.Solids[c.Bar.Members[i]].Length) }
+		lengths = append(lengths, book.Add(sheet.Figure{
 			ID:      id + "cut_length",
 			Label:   "cut length of member " + b.Name,
-			Value:   sheet.Between(toSaw(length(c)), toSaw(length(light)), toSaw(length(heavy))),
+			Value:   sheet.Between(length(c), length(light), length(heavy)),
 			Unit:    "mm",
 			Formula: formula,
 			Source:  "derived here",
-			From:    []string{id + "length"},
-			Log:     log,
+			From:    from,
+			Log:     spec.Over(),
 			Notes:   notes,
 			Detail:  true,
-		})
-		for end, e := range c.Body.Solids[n].Ends {
-			if e.Angle < square {
-				continue
-			}
-			angle := func(c *machine.CutBar) float64 { return c.Body.Solids[c.Bar.Members[i]].Ends[end].Angle }
-			book.Add(sheet.Figure{
-				ID:      id + [2]string{"from", "to"}[end] + "_cut_angle",
-				Label:   "angle off square of the " + [2]string{"from", "to"}[end] + " end of member " + b.Name,
-				Value:   sheet.Between(angle(c), angle(light), angle(heavy)),
-				Unit:    "deg",
-				Formula: "angle between the normal of the cut and the axis",
-				Source:  "derived here",
-				Log:     log,
-				Notes:   []string{endWords(book, c, n, end)},
-				Detail:  true,
-			})
-		}
+		}))
 	}
 	if len(c.Members) == 1 {
 		return
-	}
-	var from []string
-	for _, b := range c.Members {
-		from = append(from, "member."+b.Name+".cut_length")
 	}
 	book.Add(sheet.Figure{
 		ID:      barFigure(c),
 		Label:   "cut length of the bar " + barName(c),
 		Value:   sheet.Between(toSaw(c.Length), toSaw(light.Length), toSaw(heavy.Length)),
 		Unit:    "mm",
-		Formula: "sum over its members in a line, out to the outermost points of slanted cuts",
+		Formula: "its members in a line, out to the outermost points of slanted cuts",
 		Source:  "derived here",
-		From:    from,
-		Log:     c.Log,
+		From:    lengths,
+		Log:     spec.Over(),
 		Detail:  true,
 	})
+}
+
+// endFigures adds what is taken off or added at an end of a bar's member, and the angle of a slanted cut; of an end at which there is
+// nothing to compute it returns why it is cut square there, where something meets it.
+func endFigures(book *sheet.Book, c, light, heavy *machine.CutBar, member, end int) (ids []string, note string) {
+	n := c.Bar.Members[member]
+	b, e := c.Members[member], c.Body.Solids[n].Ends[end]
+	node := [2]spec.Text{b.Member.From, b.Member.To}[end].Text
+	word := [2]string{"from", "to"}[end]
+	other := ""
+	if e.Against >= 0 {
+		other = book.Model.Bars[c.Body.Bars[e.Against]].Name
+	}
+	at := func(c *machine.CutBar) solid.End { return c.Body.Solids[c.Bar.Members[member]].Ends[end] }
+	add := func(what, label, unit, formula string, of func(solid.End) float64) {
+		ids = append(ids, book.Add(sheet.Figure{
+			ID:      "member." + b.Name + "." + word + "_" + what,
+			Label:   label,
+			Value:   sheet.Between(of(e), of(at(light)), of(at(heavy))),
+			Unit:    unit,
+			Formula: formula,
+			Source:  "derived here",
+			Log:     book.Model.CutLog(c.Body, n),
+			Detail:  true,
+		}))
+	}
+	switch e.Cut {
+	case solid.Back:
+		add("cut_back", fmt.Sprintf("cut back at %s of %s, to the face of %s", node, b.Name, other), "mm",
+			"along the axis, to what of the outline of the one that goes through is met first", func(e solid.End) float64 { return toSaw(e.Taken) })
+	case solid.OnPlate:
+		add("cut_back", fmt.Sprintf("cut back at %s of %s, to the face of the plate of %s", node, b.Name, other), "mm",
+			"along the axis, to the face of the plate", func(e solid.End) float64 { return toSaw(e.Taken) })
+	case solid.Past:
+		add("past", fmt.Sprintf("past %s of %s, flush with the outer face of %s", node, b.Name, other), "mm",
+			"along the axis, to the outermost point of those that are cut back to it", func(e solid.End) float64 { return toSaw(-e.Taken) })
+	default:
+		note = squareWords(e.Cut, node, other)
+	}
+	if e.Angle > square {
+		add("cut_angle", fmt.Sprintf("off square at %s of %s, against %s", node, b.Name, other), "deg",
+			"angle between the axis and the normal of the cut: of the other's face, or of the plane that halves the corner of a mitre", func(e solid.End) float64 { return e.Angle })
+	}
+	return ids, note
+}
+
+// squareWords say why an end is cut square at its node, where something meets it.
+func squareWords(cut solid.Cut, node, other string) string {
+	words := map[solid.Cut]string{
+		solid.Stepped:  other + " of another section goes on in its line",
+		solid.Gap:      other + " passes beside it",
+		solid.Parallel: other + " runs along beside it",
+		solid.Unknown:  "the outline of its section or of that of " + other + " is not known",
+		solid.CutAway:  "nothing is left of it, it lies within its neighbours",
+	}[cut]
+	if words == "" {
+		return ""
+	}
+	return "at " + node + ": " + words
 }
 
 // barFigure is the id of a bar's length.
@@ -163,43 +204,6 @@ func barFigure(c *machine.CutBar) string {
 		return "member." + c.Members[0].Name + ".cut_length"
 	}
 	return "bar." + c.Members[0].Name + ".cut_length"
-}
-
-// endWords say how an end is cut, and why.
-func endWords(book *sheet.Book, c *machine.CutBar, member, end int) string {
-	e := c.Body.Solids[member].Ends[end]
-	b := &book.Model.Bars[c.Body.Bars[member]]
-	node := [2]spec.Text{b.Member.From, b.Member.To}[end].Text
-	other := ""
-	if e.Against >= 0 {
-		other = book.Model.Bars[c.Body.Bars[e.Against]].Name
-	}
-	words := map[solid.Cut]string{
-		solid.Plain:    "square, nothing meets it there",
-		solid.RunsOn:   "not cut, it continues in " + other,
-		solid.Stepped:  "square, " + other + " of another section goes on in its line",
-		solid.Drawn:    "square, \"as drawn\"",
-		solid.Gap:      "square, " + other + " passes beside it",
-		solid.Parallel: "square, " + other + " runs along beside it",
-		solid.Unknown:  "square, the outline of its section or of that of " + other + " is not known",
-		solid.CutAway:  "nothing is left: it lies within its neighbours",
-		solid.InMitre:  "in the plane that halves the corner with " + other,
-		solid.Back:     taken(e, "to the face of "+other),
-		solid.OnPlate:  taken(e, "to the face of the plate of "+other),
-		solid.Past:     quantity.Print(-e.Taken, "mm") + " past the node, flush with the outer face of " + other,
-	}[e.Cut]
-	if e.Angle > square {
-		words += ", " + angleText(e.Angle) + "° off square"
-	}
-	return node + ": " + words
-}
-
-// taken says by how much an end is cut back.
-func taken(e solid.End, to string) string {
-	if e.Taken < 1e-4 {
-		return "as the model has it, " + to
-	}
-	return quantity.Print(e.Taken, "mm") + " cut back, " + to
 }
 
 // angleText prints an angle in degrees, to a tenth.
