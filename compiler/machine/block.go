@@ -75,11 +75,7 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	start := make(Pose, len(d.Spec.Axes))
-	posed, err := d.At(start)
-	if err != nil {
-		return nil, nil, err
-	}
+	stands := d.standing(make(Pose, len(d.Spec.Axes)))
 	roots := d.roots()
 	add := func(b Block) {
 		if b.bar >= 0 {
@@ -110,7 +106,7 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 				continue
 			}
 			block.Rough = b.Member.Cell == nil && filledShare(&bodies[i].Members[k]) < boxFilled
-			block.Solid = block.Solid.Moved(posed.Shift[i])
+			block.Solid = block.Solid.Moved(stands.shift[i])
 			add(block)
 		}
 	}
@@ -124,22 +120,33 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 			read := d.Read.Into(log)
 			n := d.Node[body.Name+"."+m.Item.Node.Text]
 			half := r3.Scale(0.5, Vector(read, m.Item.Size))
-			centre := r3.Add(posed.Frame.Nodes[n].Position, Vector(read, m.Item.Offset))
+			centre := r3.Add(stands.node(n), Vector(read, m.Item.Offset))
 			log.Rest(d.places[i])
 			add(Block{Name: body.Name + "." + m.Name, Kind: MassBlock, Body: i, At: m.At, Log: log, bar: -1, nodes: []int{n},
 				Solid: solid.Box(centre, r3.Vec{X: half.X}, r3.Vec{Y: half.Y}, r3.Vec{Z: half.Z})})
 		}
 	}
-	for _, b := range d.spindleBlocks(posed) {
+	for _, b := range d.spindleBlocks(stands) {
 		add(b)
 	}
 	for i := range d.Spec.Axes {
-		for _, b := range d.axisBlocks(posed, i) {
+		for _, b := range d.axisBlocks(stands, i) {
 			add(b)
 		}
 	}
 	return list, unknown, nil
 }
+
+// A standing is where nodes stand in a pose.
+type standing struct {
+	model *Model
+	shift []r3.Vec // by body
+}
+
+// standing puts the nodes into a pose, whether the carriages stay on their rails or not.
+func (d *Model) standing(p Pose) standing { return standing{d, d.Shifts(p)} }
+
+func (s standing) node(n int) r3.Vec { return r3.Add(s.model.Nodes[n], s.shift[s.model.NodeBody[n]]) }
 
 // roots are by node the node that carries it by rigid links, itself where none does.
 func (d *Model) roots() []int {
@@ -235,10 +242,10 @@ func (d *Model) CellSides(diagonal int) (length, width r3.Vec, ok bool) {
 }
 
 // spindleBlocks are the housings, the holder and the reference cutter.
-func (d *Model) spindleBlocks(p *Posed) (list []Block) {
+func (d *Model) spindleBlocks(stands standing) (list []Block) {
 	one := func(name string, kind BlockKind, s *spec.Spindle, from, to, diameter float64, log *spec.Log, at spec.Place) {
 		n := d.Node[s.Node.Text]
-		nose := r3.Add(p.Frame.Nodes[n].Position, Vector(d.Read.Into(log), s.Nose))
+		nose := r3.Add(stands.node(n), Vector(d.Read.Into(log), s.Nose))
 		axis := Pointing(s)
 		log.Rest(d.places[d.NodeBody[n]])
 		b := Block{Name: name, Kind: kind, Body: d.NodeBody[n], At: at, Log: log, bar: -1, nodes: []int{n},
@@ -279,7 +286,7 @@ func (d *Model) spindleBlocks(p *Posed) (list []Block) {
 }
 
 // axisBlocks are the carriages and the screws of an axis.
-func (d *Model) axisBlocks(p *Posed, axis int) (list []Block) {
+func (d *Model) axisBlocks(stands standing, axis int) (list []Block) {
 	a := &d.Spec.Axes[axis]
 	travel := Unit(a.Item.Direction.XYZ)
 	for k := range a.Item.Guides {
@@ -299,7 +306,7 @@ func (d *Model) axisBlocks(p *Posed, axis int) (list []Block) {
 		size := DrawnSize(d.Read.Into(log), d.Spec.Rails.Find(g.Item.Rail.Text))
 		for _, c := range g.Item.Carriages {
 			n := d.Node[c.Text]
-			centre := r3.Sub(p.Frame.Nodes[n].Position, r3.Scale(carriageDepth/2*size, axes[2]))
+			centre := r3.Sub(stands.node(n), r3.Scale(carriageDepth/2*size, axes[2]))
 			list = append(list, Block{Name: "carriage " + c.Text, Kind: CarriageBlock, Body: d.NodeBody[n], Rough: true, At: c.At, Log: log, bar: -1,
 				nodes: []int{n}, on: on,
 				Solid: solid.Box(centre, r3.Scale(CarriageSizes/2*size, axes[0]), r3.Scale(1.2*size, axes[1]), r3.Scale(carriageDepth/2*size, axes[2]))})
@@ -314,7 +321,7 @@ func (d *Model) axisBlocks(p *Posed, axis int) (list []Block) {
 		log := &spec.Log{}
 		read := d.Read.Into(log)
 		nut, bearing := d.Node[e.Item.Nut.Text], d.Node[e.Item.Bearing.Text]
-		from, to := ScrewLine(travel, p.Frame.Nodes[nut].Position, p.Frame.Nodes[bearing].Position, read.Of(s.Length))
+		from, to := ScrewLine(travel, stands.node(nut), stands.node(bearing), read.Of(s.Length))
 		list = append(list, Block{Name: "screw of axis " + a.Name + driveSuffix(a, e.Name), Kind: ScrewBlock, Body: d.NodeBody[bearing], Rough: true,
 			At: e.At, Log: log, bar: -1, nodes: []int{bearing}, clear: map[int]bool{d.NodeBody[nut]: true},
 			Solid: solid.Cylinder(from, to, read.Of(s.Diameter)/2)})

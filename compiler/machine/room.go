@@ -52,10 +52,7 @@ func (d *Model) Room() (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
-	posed, err := d.At(make(Pose, len(d.Spec.Axes)))
-	if err != nil {
-		return nil, err
-	}
+	stands := d.standing(make(Pose, len(d.Spec.Axes)))
 	r := &Room{Log: &spec.Log{}}
 	r.Log.Rest(d.places...)
 	for _, a := range d.Spec.Axes {
@@ -65,14 +62,14 @@ func (d *Model) Room() (*Room, error) {
 	work := d.BodyIndex(d.Spec.Workpiece.On.Text)
 	nose := d.NosePoint()
 	head := d.NodeBody[nose.Node]
-	tip := r3.Add(r3.Add(posed.Frame.Nodes[nose.Node].Position, nose.Arm), end.Arm)
+	tip := r3.Add(r3.Add(stands.node(nose.Node), nose.Arm), end.Arm)
 	tips := spread3(tip, tip, travels[head][work].by)
 	for i := range r.Tip {
 		r.Tip[i] = tips[i].Length()
 	}
 	base := math.Inf(-1)
 	for _, n := range d.WorkNodes() {
-		at := posed.Frame.Nodes[n].Position
+		at := stands.node(n)
 		base = math.Max(base, at.Z)
 		for i := range blocks {
 			b := &blocks[i]
