@@ -41,7 +41,7 @@ type Block struct {
 
 	bar   int          // of a member, −1 for others
 	ends  []int        // of a member: its nodes
-	nodes []int        // what it is mounted on: nodes, or those that carry them by links
+	nodes []int        // what joints connect of it, of a member's whole bar or plate: nodes, or those that carry them by links
 	on    map[int]bool // of a carriage: the bars that its rail lies on
 	clear map[int]bool // bodies that it need not clear, its own beside
 }
@@ -76,22 +76,27 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 		return nil, nil, err
 	}
 	stands := d.standing(make(Pose, len(d.Spec.Axes)))
-	roots := d.roots()
+	roots, ends := d.roots(), map[int]bool{}
+	for pair := range d.jointed() {
+		ends[pair[0]], ends[pair[1]] = true, true
+	}
 	add := func(b Block) {
-		if b.bar >= 0 {
-			b.ends = slices.Clone(b.nodes)
+		var jointed []int
+		for _, n := range b.nodes {
+			if n = roots[n]; ends[n] && !slices.Contains(jointed, n) {
+				jointed = append(jointed, n)
+			}
 		}
-		for i, n := range b.nodes {
-			b.nodes[i] = roots[n]
-		}
+		b.nodes = jointed
 		list = append(list, b)
 	}
 	for i := range bodies {
+		whole := bodies[i].wholes()
 		for k, n := range bodies[i].Bars {
 			b := &d.Bars[n]
 			block := Block{Name: b.Name, Kind: MemberBlock, Body: i, At: b.place, Log: d.CutLog(&bodies[i], k), bar: n}
-			name := d.Spec.Bodies[i].Name + "."
-			block.nodes = []int{d.Node[name+b.Member.From.Text], d.Node[name+b.Member.To.Text]}
+			block.ends = bodies[i].Members[k].Nodes[:]
+			block.nodes = whole[k]
 			ok := false
 			if b.Member.Cell != nil {
 				block.Kind = PlateBlock
@@ -135,6 +140,33 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 		}
 	}
 	return list, unknown, nil
+}
+
+// wholes are by member the nodes of the bar or of the plate that it is a part of.
+func (c *CutBody) wholes() [][]int {
+	out := make([][]int, len(c.Members))
+	var plate []int
+	for k := range c.Members {
+		out[k] = c.Members[k].Nodes[:]
+		if c.Members[k].Sheet > 0 {
+			plate = append(plate, out[k]...)
+		}
+	}
+	for k := range c.Members {
+		if c.Members[k].Sheet > 0 {
+			out[k] = plate
+		}
+	}
+	for _, b := range c.Frame.Bars {
+		var nodes []int
+		for _, k := range b.Members {
+			nodes = append(nodes, c.Members[k].Nodes[:]...)
+		}
+		for _, k := range b.Members {
+			out[k] = nodes
+		}
+	}
+	return out
 }
 
 // A standing is where nodes stand in a pose.

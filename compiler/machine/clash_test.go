@@ -159,3 +159,38 @@ func TestNothingTwice(t *testing.T) {
 		t.Errorf("%v, a plate inside a tube is not found: %v", err, list.Within)
 	}
 }
+
+// TestJoinedPartsMayTouch: a column that stands 5 mm deep in the bed that it is bolted to does not clash with it, with none of the pieces of the
+// bed's bar; it does where nothing joins them.
+func TestJoinedPartsMayTouch(t *testing.T) {
+	const stand = `machine.#Machine & {
+	name: "stand"
+	sections: {
+		bed: bar: {height: "200 mm", width: "300 mm"}
+		column: bar: {height: "300 mm", width: "200 mm"}
+	}
+	bodies: base: {
+		nodes: {a: ["-1000 mm", "0 mm", "0 mm"], b: ["-100 mm", "0 mm", "0 mm"], c: ["0 mm", "0 mm", "0 mm"], d: ["100 mm", "0 mm", "0 mm"], e: ["1000 mm", "0 mm", "0 mm"], seat: ["0 mm", "0 mm", "100 mm"]}
+		members: {one: {from: "a", to: "b", section: "bed"}, two: {from: "b", to: "c", section: "bed"}, three: {from: "c", to: "d", section: "bed"}, four: {from: "d", to: "e", section: "bed"}}
+		links: seat: "c"
+		supports: a: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+	bodies: column: {
+		nodes: {foot: ["0 mm", "0 mm", "95 mm"], head: ["0 mm", "0 mm", "900 mm"]}
+		members: column: {from: "foot", to: "head", section: "column"}
+	}
+	joints: bolts: {between: ["base.JOINED", "column.foot"], rigid: true}
+}`
+	for node, clashes := range map[string]int{"seat": 0, "e": 0} {
+		list, err := middleOf(t, sample.Written(t, strings.Replace(stand, "JOINED", node, 1))).Meetings(false)
+		if err != nil || len(list.Clashes) != clashes {
+			t.Errorf("%v, joined at %s: %d clashes, want %d", err, node, len(list.Clashes), clashes)
+		}
+	}
+	// Joined to the floor instead, the column stands in the bed.
+	list, err := middleOf(t, sample.Written(t, strings.Replace(strings.Replace(stand, `"base.JOINED", "column.foot"`, `"column.foot", "floor"`, 1), "rigid: true",
+		`stiffness: {x: "1 kN/mm", y: "1 kN/mm", z: "1 kN/mm", rx: "1 kN·m/rad", ry: "1 kN·m/rad", rz: "1 kN·m/rad"}`, 1))).Meetings(false)
+	if err != nil || len(list.Clashes) != 1 || math.Abs(list.Clashes[0].Depth-0.005) > 1e-9 || list.Clashes[0].More != 3 {
+		t.Errorf("%v, a column in a bed is not found: %+v", err, list.Clashes)
+	}
+}
