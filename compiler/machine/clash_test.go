@@ -83,6 +83,16 @@ func TestClashes(t *testing.T) {
 		{"a slide in its carriage", "sign-router", moved(t, "sign-router", "slide", `"245 mm"`, `"215 mm"`), "carriage.plate_", "slide.", 10, "", false},
 		// Uprights down to 600 in a side that reaches up to 650.
 		{"uprights in a bed that is too high", "spar-bench", [][2]string{{`height:     "550 mm"`, `height:     "650 mm"`}}, "bed.near_", "gantry.near_upright", 20, "", false},
+		// Holder of 40 mm, to 20 mm below y -460: inner face of the upright at -475.
+		{"a holder in an upright", "slipway-gantry", [][2]string{{nose, `nose: ["-190 mm", "-110 mm", "-170 mm"]`}}, "gantry.near_upright", "the holder", 0, "0-5", false},
+		// Lower end at 760 less 200 of stroke, top of the cross members at 575: the last 15 mm of Z.
+		{"a ram in the bed", "slipway-gantry", moved(t, "slipway-gantry", "ram", `"905 mm"`, `"760 mm"`), "bed.cross_", "ram.lower", 0, "185-200", false},
+		// Lower end at 400 less 140 of stroke, top of the table at 330: from 70 on.
+		{"a head in the table", "clockroom-mill", moved(t, "clockroom-mill", "head", `"610 mm"`, `"440 mm"`), "table.", "head.lower", 0, "70-140", false},
+		// Foot at 150, top of the sides at 160.
+		{"plates of a gantry in the bed", "sign-router", [][2]string{{`foot:           "190 mm"`, `foot:           "150 mm"`}}, "bed.near_", "gantry.near_upright", 10, "", false},
+		// Inner face of the upright at -290, carriage 80 mm long about -350: the first 100 mm of Y.
+		{"a carriage in an upright at one end of Y", "spar-bench", [][2]string{{`span:           "900 mm"`, `span:           "700 mm"`}}, "gantry.near_upright", "carriage saddle.low_left", 0, "0-100", true},
 		// The table of the clockroom mill is 750 mm long and travels 320: 535 from the middle at most. Inner face of the upright at 525.
 		{"a table between uprights too close", "clockroom-mill", [][2]string{{`left_head: ["-620 mm"`, `left_head: ["-600 mm"`}, {`left_foot: ["-620 mm"`, `left_foot: ["-600 mm"`}}, "base.upright_left", "table.along_", 0, "0-10", false},
 	} {
