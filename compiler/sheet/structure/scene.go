@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/solid"
 	"ironbed/spec"
 )
 
@@ -20,6 +21,8 @@ type stage struct {
 	cutter *spec.Cutter    // nil for none
 	motion *machine.Motion // nil at rest
 	factor float64         // how many times the motion is drawn [-]
+
+	cuts map[int]solid.Convex // members at rest as they are cut, by bar; those without corners are not drawn; nil for as modelled
 }
 
 // Sizes of what the spec gives no size for, by the size of the machine [-], and how
@@ -54,6 +57,10 @@ func (g stage) scene() build.Scene {
 	for i := range g.d.Bars {
 		if g.d.Bars[i].Member.Cell != nil {
 			add(g.cell(i))
+			continue
+		}
+		if cut, ok := g.cuts[i]; ok {
+			add(g.cutBar(i, cut))
 			continue
 		}
 		add(g.bar(i), true)
@@ -235,6 +242,17 @@ func (g stage) bar(i int) build.Solid {
 		out.Rings = append(out.Rings, ring(at, at.Position, rectangle(r3.Scale(width, y), r3.Scale(height, b.Orient))))
 	}
 	return out
+}
+
+// cutBar draws a member as it is cut.
+func (g stage) cutBar(i int, body solid.Convex) (build.Solid, bool) {
+	b := &g.d.Bars[i]
+	out := build.Solid{Name: b.Name, Body: b.Body, Kind: "member", Rings: make([][][3]float64, 2)}
+	for k, p := range body.Corners { // those of the first cut, then those of the second
+		end := k * 2 / len(body.Corners)
+		out.Rings[end] = append(out.Rings[end], machine.XYZ(r3.Add(p, g.p.Shift[b.Body])))
+	}
+	return out, len(body.Corners) > 0
 }
 
 // cell draws the cell of a plate, once: by that of its diagonals which runs counter-clockwise from the cell's length.
