@@ -38,8 +38,7 @@ var sheets = []struct {
 	{structure.Sections, statics},  // what are the members made of?
 	{structure.Shrinkage, statics}, // what does the fill do as it cures?
 	{structure.Mass, statics},      // what does it weigh, and how is it lifted?
-	{structure.Cuts, statics},      // how long is each bar, and how are its ends cut?
-	{structure.Clashes, statics},   // do its parts clear each other over the travels?
+	{structure.Solids, statics},    // how long is each bar, and do the parts clear each other?
 	{structure.Stiffness, statics}, // how stiff is it at the tool tip?
 	{structure.Stance, statics},    // is everything where it can be?
 	{structure.Gravity, statics},   // how far do weight and acceleration deflect it?

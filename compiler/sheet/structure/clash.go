@@ -11,17 +11,14 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Clashes: do its parts clear each other over the travels?
-var Clashes = sheet.Sheet{Name: "clashes", Write: clashSheet}
-
 // nearRows is how many of the least clearances are listed.
 const nearRows = 12
 
-// clashSheet says which parts clash, and how near the others come to each other.
-func clashSheet(book *sheet.Book) error {
+// clearanceBlocks say how near the parts of each two bodies come to each other, for the report alone; those that clash are findings.
+func clearanceBlocks(book *sheet.Book) ([]build.Block, error) {
 	m, err := book.Model.Meetings(book.Reports)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	for i := range m.Clashes {
 		book.Find(clashFinding(book, &m.Clashes[i]))
@@ -42,17 +39,17 @@ func clashSheet(book *sheet.Book) error {
 		})
 	}
 	if !book.Reports || len(m.Nearest) == 0 {
-		return nil
+		return nil, nil
 	}
 	var ends []*machine.Meetings
 	for _, d := range []*machine.Model{book.Light, book.Heavy} {
 		end, err := d.Meetings(true)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		ends = append(ends, end)
 	}
-	t := build.Table{Caption: "Least clearances between bodies, the least first", Columns: []build.Column{
+	t := build.Table{Caption: "Least clearances between bodies over the travels", Columns: []build.Column{
 		{Head: "part"}, {Head: "part of another body"}, {Head: "clearance, mm", Right: true}, {Head: "where"}}}
 	for i := range m.Nearest[:min(nearRows, len(m.Nearest))] {
 		n := &m.Nearest[i]
@@ -78,8 +75,7 @@ func clashSheet(book *sheet.Book) error {
 	if len(m.Unknown) > 0 {
 		words += " Not looked at, since their listed section has no height and width: " + strings.Join(m.Unknown, ", ") + "."
 	}
-	book.Sheet("clashes", "Clearances over the travels", t, build.Text(words))
-	return nil
+	return []build.Block{t, build.Text(words)}, nil
 }
 
 // atEnds are how near the same two bodies come at the ends of the uncertainty; nothing where they clash there.

@@ -16,27 +16,43 @@ import (
 	"ironbed/spec/quantity"
 )
 
-// Cuts: how long is each bar, and how are its ends cut?
-var Cuts = sheet.Sheet{Name: "cut-lengths", Write: cutSheet}
+// Solids: how long is each bar, how are its ends cut, and do the parts clear each other?
+var Solids = sheet.Sheet{Name: "solids", Write: solidSheet}
+
+// solidSheet gives what the machine's parts say as bodies.
+func solidSheet(book *sheet.Book) error {
+	cuts, err := cutBlocks(book)
+	if err != nil {
+		return err
+	}
+	clearances, err := clearanceBlocks(book)
+	if err != nil {
+		return err
+	}
+	if blocks := append(cuts, clearances...); len(blocks) > 0 {
+		book.Sheet("solids", "Cut lengths and clearances", blocks...)
+	}
+	return nil
+}
 
 // square is the angle up to which an end counts as cut square [rad].
 const square = 0.05 * math.Pi / 180
 
-// cutSheet gives the lengths to which bars are cut.
-func cutSheet(book *sheet.Book) error {
+// cutBlocks give the lengths to which bars are cut; none where no report prints them.
+func cutBlocks(book *sheet.Book) ([]build.Block, error) {
 	d := book.Model
 	bars, err := d.CutBars()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	trimFindings(book, bars)
 	if !book.Reports || len(bars) == 0 {
-		return nil
+		return nil, nil
 	}
 	ends := [2][]machine.CutBar{}
 	for k, m := range []*machine.Model{book.Light, book.Heavy} {
 		if ends[k], err = m.CutBars(); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	// At another end of the values other bars may be heavier or longer, and run through.
@@ -64,8 +80,7 @@ func cutSheet(book *sheet.Book) error {
 	if len(ratio.Rows) > 0 {
 		blocks = append(blocks, ratio)
 	}
-	book.Sheet("cut-lengths", "Cut lengths", blocks...)
-	return nil
+	return blocks, nil
 }
 
 // barName names a bar by its members: "bed.near_1 to near_6".

@@ -48,15 +48,16 @@ func workRoom(book *sheet.Book) (build.Table, error) {
 	}
 	row("tip_high", "height under the tool tip, retracted", func(r *machine.Room) float64 { return r.High }, "tip at the upper end of its stroke less the highest face under the workpiece", base+" and the "+reference)
 	row("tip_low", "height under the tool tip, fully down", func(r *machine.Room) float64 { return r.Low }, "tip at the lower end of its stroke less the highest face under the workpiece", base+" and the "+reference)
-	words := []string{fmt.Sprintf("Space for the workpiece: the tool tip reaches %s × %s mm (X × Y), and stands %s mm over %s retracted and %s mm fully down",
-		quantity.Number(tenth(r.Tip[0])*1e3), quantity.Number(tenth(r.Tip[1])*1e3), quantity.Number(tenth(r.High)*1e3), base, quantity.Number(tenth(r.Low)*1e3))}
+	mm := func(v float64) string { return quantity.Number(tenth(v) * 1e3) }
+	// One line of the report's second page.
+	words := fmt.Sprintf("Space for the workpiece: X %s, Y %s, %s to %s mm under the tool tip", mm(r.Tip[0]), mm(r.Tip[1]), mm(r.Low), mm(r.High))
 	if r.Lowest != nil {
 		row("under", "height under what passes over it", func(r *machine.Room) float64 { return r.Under }, "lowest point of what passes over the tip's reach, beside what comes down with the tool, less the highest face under the workpiece",
 			base+" and "+r.Lowest.Words())
 		if r.Under > 0 {
-			words = append(words, fmt.Sprintf("what passes over it leaves %s mm, under %s", quantity.Number(tenth(r.Under)*1e3), r.Lowest.Words()))
+			words += fmt.Sprintf(", %s mm under %s", mm(r.Under), r.Lowest.Name)
 		} else {
-			words = append(words, fmt.Sprintf("a workpiece of that size is in the way of %s", r.Lowest.Words()))
+			words += fmt.Sprintf("; %s passes through it", r.Lowest.Name)
 		}
 	}
 	for i, g := range r.Beside {
@@ -65,11 +66,7 @@ func workRoom(book *sheet.Book) (build.Table, error) {
 		}
 		along := machine.AxisWords[i]
 		row("between_"+along, "width along "+along, func(r *machine.Room) float64 { return r.Beside[i].Width }, "distance of what stands or passes on both sides of the tip's reach", g.Low.Words()+" and "+g.High.Words())
-		words = append(words, fmt.Sprintf("along %s there are %s mm between %s and %s", along, quantity.Number(tenth(g.Width)*1e3), g.Low.Words(), g.High.Words()))
 	}
-	book.Build.Room = []string{words[0]}
-	for _, w := range words[1:] {
-		book.Build.Room[0] += "; " + w
-	}
+	book.Build.Room = []string{words}
 	return t, nil
 }
