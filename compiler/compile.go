@@ -45,8 +45,9 @@ var sheets = []struct {
 	{structure.Sections, statics, "section.{section} member.{body}"},                      // what are the members made of?
 	{structure.Shrinkage, statics, "member.{body}"},                                       // what does the fill do as it cures?
 	{structure.Mass, statics, "mass"},                                                     // what does it weigh, and how is it lifted?
+	{structure.Solids, statics, "member.{body} bar mass clearance"},                       // how long is each bar, and do the parts clear each other?
 	{structure.Stiffness, statics, "machine position tool"},                               // how stiff is it at the tool tip?
-	{structure.Stance, statics, ""},                                                       // is everything where it can be?
+	{structure.Stance, statics, "room"},                                                   // is everything where it can be?
 	{structure.Gravity, statics, "axis.{axis}.acceleration_error foot gravity"},           // how far do weight and acceleration deflect it?
 	{work.Route, statics, ""},                                                             // in which order is it made?
 	{work.Survey, statics, "bill"},                                                        // is what is at hand what was computed?

@@ -65,3 +65,29 @@ func TestFigureIsThatOfTheReport(t *testing.T) {
 		}
 	}
 }
+
+// TestCutLengthIsExplained: a cut length rests on the length between the nodes and on what is taken off, by hand: 1100 mm between the sides of
+// slipway-gantry in two members, 50 mm off each at the sides' inner faces.
+func TestCutLengthIsExplained(t *testing.T) {
+	b := figured(t, exampleOf(t, "slipway-gantry"), "bar.bed.cross_1_near.cut_length")
+	for id, want := range map[string]float64{
+		"bar.bed.cross_1_near.cut_length":       1000,
+		"member.bed.cross_1_near.cut_length":    500,
+		"member.bed.cross_1_near.length":        550,
+		"member.bed.cross_1_near.from_cut_back": 50,
+		"member.gantry.beam.from_past":          75,
+	} {
+		f, ok := b.Figures.Get(id)
+		if !ok || f.Value != want || f.Unit != "mm" {
+			t.Errorf("%s is %s, by hand %g mm", id, f, want)
+		}
+	}
+	f, _ := b.Figures.Get("member.bed.cross_1_near.cut_length")
+	var from []string
+	for _, in := range f.Inputs {
+		from = append(from, in.Figure)
+	}
+	if want := []string{"member.bed.cross_1_near.length", "member.bed.cross_1_near.from_cut_back"}; !reflect.DeepEqual(from, want) {
+		t.Errorf("it rests on %v, want %v", from, want)
+	}
+}

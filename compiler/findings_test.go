@@ -101,6 +101,8 @@ func TestDriveFindings(t *testing.T) {
 		{"a belt held far off its line", "sign-router", [][2]string{{`clamp: "gantry.near_foot"`, `clamp: "gantry.far_head"`}}, "drive-off-line", `clamp: "gantry.far_head"`},
 		{"a tip below the table", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "-340 mm"]`}}, "tip-below-workpiece", `nose: `},
 		{"a tip that never comes down", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-40 mm", "440 mm"]`}}, "tip-above-workpiece", `nose: `},
+		{"a block in the way of a plate", "slipway-gantry", [][2]string{{"offset: [\"0 mm\", \"0 mm\", \"90 mm\"]}", "offset: [\"0 mm\", \"0 mm\", \"90 mm\"]}\nvice: {at: \"mid_3\", mass: \"5 kg\", size: [\"100 mm\", \"100 mm\", \"170 mm\"], offset: [\"0 mm\", \"0 mm\", \"200 mm\"]}"}}, "clash", `plate_1: {`},
+		{"a mitre that misses", "slipway-gantry", [][2]string{{"bodies: gantry: machine.#Portal & {", "bodies: gantry: members: beam: from_trim: \"mitre\"\nbodies: gantry: machine.#Portal & {"}}, "trim-not-possible", `from_trim: "mitre"`},
 		{"a tip beside the work", "clockroom-mill", [][2]string{{`nose: ["0 mm", "-40 mm", "-40 mm"]`, `nose: ["0 mm", "-940 mm", "-40 mm"]`}}, "tip-beside-workpiece", `nose: `},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -120,6 +122,7 @@ func TestDriveFindings(t *testing.T) {
 		"tip-above-workpiece",
 		"tip-beside-workpiece",
 		"joint-apart",
+		"trim-not-possible",
 		"unlikely-value",
 		"trial-outside",
 		"drilling",

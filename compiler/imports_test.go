@@ -51,6 +51,7 @@ compiler/spindle:      compiler/domain compiler/principal compiler/section compi
 compiler/budget:       compiler/domain compiler/rank
 compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain
+compiler/solid:        compiler/domain compiler/rank compiler/section
 compiler/heat:         compiler/domain
 compiler/lift:         compiler/domain
 compiler/nest:         compiler/domain

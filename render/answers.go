@@ -242,6 +242,11 @@ func (w *writer) overview() {
 	}
 	w.heading(2, titleMachine)
 	w.picture(*w.build.Overview)
+	var room []string
+	for _, s := range w.build.Room {
+		room = append(room, sentence(inline(s)))
+	}
+	w.paragraph(room...)
 }
 
 // sharesPicture is the picture of each part's share of the compliance. It stands

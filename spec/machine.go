@@ -389,6 +389,8 @@ type Member struct {
 	ToOffset   Vector    `cue:"to_offset"`
 	FromEnd    *End      `cue:"from_end"`
 	ToEnd      *End      `cue:"to_end"`
+	FromTrim   Text      `cue:"from_trim"`
+	ToTrim     Text      `cue:"to_trim"`
 }
 
 // A Cell is the cell of a plate that a member is a side or a diagonal of.
@@ -438,6 +440,7 @@ type Mass struct {
 	Mass    Value  `cue:"mass"`
 	Offset  Vector `cue:"offset"`
 	Inertia Vector `cue:"inertia"`
+	Size    Vector `cue:"size"`
 }
 
 // A Foot stands on the floor.
@@ -787,6 +790,7 @@ type Spindle struct {
 	ToolDirection Direction     `cue:"tool_direction"`
 	Mass          Value         `cue:"mass"`
 	MassOffset    Vector        `cue:"mass_offset"`
+	Housing       *Housing      `cue:"housing"`
 	MinSpeed      Value         `cue:"min_speed"`
 	MaxSpeed      Value         `cue:"max_speed" worse:"low"`
 	Torque        []TorquePoint `cue:"torque"`
@@ -801,6 +805,12 @@ type Spindle struct {
 	At            Place // where the spindle stands
 	BearingRadial Value `cue:"bearing_radial" worse:"low"`
 	BearingAxial  Value `cue:"bearing_axial" worse:"low"`
+}
+
+// A Housing is a spindle's housing, from its nose back.
+type Housing struct {
+	Diameter Value `cue:"diameter"`
+	Length   Value `cue:"length"`
 }
 
 // A TorquePoint is one point of a torque curve.

@@ -179,6 +179,11 @@ func (r *resolver) filledApart(who string, m *Member) {
 
 // cell says when a plate is not a member of cells, or cells are of what is no plate.
 func (r *resolver) cell(who string, m *Member) {
+	for _, word := range []Text{m.FromTrim, m.ToTrim} {
+		if m.Cell != nil && word.Text != "" {
+			r.say(RuleGeometry, word.At, "%s: a cell of a plate is cut in one piece with the others; leave its trim out", who)
+		}
+	}
 	s := r.m.Sections.Find(m.Section.Text)
 	switch {
 	case s == nil:

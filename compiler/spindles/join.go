@@ -565,7 +565,7 @@ func (j *joiner) told(k int, s build.Sheet) build.Sheet {
 // rest joins the lists that have no order of their own.
 func (j *joiner) rest() {
 	out := j.out
-	out.WeakPoints, out.Assumptions, out.Cautions, out.Limits, out.NotComputed, out.Works = nil, nil, nil, nil, nil, nil
+	out.WeakPoints, out.Assumptions, out.Cautions, out.Limits, out.NotComputed, out.Works, out.Room = nil, nil, nil, nil, nil, nil, nil
 	for k, c := range j.list {
 		for _, w := range c.WeakPoints {
 			w.Part, w.Figure = fmt.Sprintf("%s, spindle %s", w.Part, c.Spindle), j.name(k, w.Figure)
@@ -577,6 +577,7 @@ func (j *joiner) rest() {
 		out.Cautions = union(out.Cautions, c.Cautions)
 		out.Limits = union(out.Limits, c.Limits)
 		out.NotComputed = union(out.NotComputed, c.NotComputed)
+		out.Room = union(out.Room, c.Room)
 		out.Works = union(out.Works, c.Works)
 	}
 	slices.SortFunc(out.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })

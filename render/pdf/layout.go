@@ -318,14 +318,7 @@ func (l *layout) picture(picture build.Picture, a area, caption bool) *box {
 
 // drawing lays out a drawing of at most a width and a height.
 func (l *layout) drawing(d build.Drawing, left, most, limit length) *box {
-	width := vg.Length(most.points())
-	laid := figure.Lay(d, width)
-	w, h := laid.Size()
-	for limit := vg.Length(limit.points()); h > limit && width > 1; { // what is narrower may be set otherwise, and higher than in proportion
-		width *= min(limit/h, 0.98)
-		laid = figure.Lay(d, width)
-		w, h = laid.Size()
-	}
+	laid, w, h := fitted(d, most, limit)
 	height := length(float64(h) * 1000)
 	return &box{
 		height: height,
@@ -334,9 +327,25 @@ func (l *layout) drawing(d build.Drawing, left, most, limit length) *box {
 			if to < height*smallest/100 {
 				return nil, false
 			}
+			if _, narrower, _ := fitted(d, most, to); narrower < w*smallest/100 { // what is set otherwise may become much narrower than lower
+				return nil, false
+			}
 			return l.drawing(d, left, most, to), true
 		},
 	}
+}
+
+// fitted is a drawing as wide as it may be within a width and a height.
+func fitted(d build.Drawing, most, limit length) (laid figure.Picture, w, h vg.Length) {
+	width := vg.Length(most.points())
+	laid = figure.Lay(d, width)
+	w, h = laid.Size()
+	for limit := vg.Length(limit.points()); h > limit && width > 1; { // what is narrower may be set otherwise, and higher than in proportion
+		width *= min(limit/h, 0.98)
+		laid = figure.Lay(d, width)
+		w, h = laid.Size()
+	}
+	return laid, w, h
 }
 
 // pair lays out pictures side by side, each over its caption.

@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
+	"ironbed/compiler/solid"
 	"ironbed/spec/quantity"
 )
 
@@ -32,7 +33,11 @@ func pictureSheet(book *sheet.Book) error {
 		return err
 	}
 	_, cutter := d.Reference()
-	whole := stage{d: d, p: middle, cutter: cutter}.scene()
+	cuts, err := cutBodies(d)
+	if err != nil {
+		return err
+	}
+	whole := stage{d: d, p: middle, cutter: cutter, cuts: cuts}.scene()
 	if d.Spec.Workpiece != nil {
 		for _, n := range d.WorkNodes() {
 			whole.Marks = append(whole.Marks, machine.XYZ(middle.Frame.Nodes[n].Position))
@@ -44,6 +49,21 @@ func pictureSheet(book *sheet.Book) error {
 		return nil
 	}
 	return deflected(book, s)
+}
+
+// cutBodies are the members as they are cut, by bar; without corners where nothing is left of them. A member of which the section
+// has no outline is none of them.
+func cutBodies(d *machine.Model) (map[int]solid.Convex, error) {
+	bodies, err := d.Cut()
+	out := map[int]solid.Convex{}
+	for i := range bodies {
+		for k, n := range bodies[i].Bars {
+			if m := &bodies[i].Members[k]; m.Sheet == 0 && len(m.Outline) > 0 {
+				out[n], _ = bodies[i].Solids[k].Body(m)
+			}
+		}
+	}
+	return out, err
 }
 
 // overviewWords say what the picture of the machine shows, and how large it is.
@@ -80,7 +100,7 @@ func overviewWords(d *machine.Model, whole *build.Scene) string {
 	if masses {
 		words += " Small cubes: masses that the spec gives no shape."
 	}
-	if d.Spec.Spindle != nil {
+	if d.Spec.Spindle != nil && d.Spec.Spindle.Housing == nil {
 		words += " The spindle housing is a symbol: the spec gives it no size."
 	}
 	return words

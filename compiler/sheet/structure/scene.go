@@ -10,6 +10,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
+	"ironbed/compiler/solid"
 	"ironbed/spec"
 )
 
@@ -20,6 +21,8 @@ type stage struct {
 	cutter *spec.Cutter    // nil for none
 	motion *machine.Motion // nil at rest
 	factor float64         // how many times the motion is drawn [-]
+
+	cuts map[int]solid.Convex // members at rest as they are cut, by bar; those without corners are not drawn; nil for as modelled
 }
 
 // Sizes of what the spec gives no size for, by the size of the machine [-], and how
@@ -56,6 +59,10 @@ func (g stage) scene() build.Scene {
 			add(g.cell(i))
 			continue
 		}
+		if cut, ok := g.cuts[i]; ok {
+			add(g.cutBar(i, cut))
+			continue
+		}
 		add(g.bar(i), true)
 	}
 	for i := range g.d.Spec.Axes {
@@ -81,8 +88,11 @@ func (g stage) scene() build.Scene {
 		for _, m := range body.Item.Masses {
 			n := g.d.Node[body.Name+"."+m.Item.Node.Text]
 			at := r3.Add(g.node(n).Position, machine.Vector(g.d.Read, m.Item.Offset))
-			half := massHalf * g.d.Size()
-			add(g.box(body.Name+"."+m.Name, "mass", n, at, r3.Vec{X: half}, r3.Vec{Y: half}, r3.Vec{Z: half}), true)
+			half, kind := r3.Scale(massHalf*g.d.Size(), r3.Vec{X: 1, Y: 1, Z: 1}), "mass"
+			if m.Item.Size[0].Given {
+				half, kind = r3.Scale(0.5, machine.Vector(g.d.Read, m.Item.Size)), "member"
+			}
+			add(g.box(body.Name+"."+m.Name, kind, n, at, r3.Vec{X: half.X}, r3.Vec{Y: half.Y}, r3.Vec{Z: half.Z}), true)
 		}
 	}
 	for i, f := range g.d.Fixed {
@@ -234,6 +244,17 @@ func (g stage) bar(i int) build.Solid {
 	return out
 }
 
+// cutBar draws a member as it is cut.
+func (g stage) cutBar(i int, body solid.Convex) (build.Solid, bool) {
+	b := &g.d.Bars[i]
+	out := build.Solid{Name: b.Name, Body: b.Body, Kind: "member", Rings: make([][][3]float64, 2)}
+	for k, p := range body.Corners { // those of the first cut, then those of the second
+		end := k * 2 / len(body.Corners)
+		out.Rings[end] = append(out.Rings[end], machine.XYZ(r3.Add(p, g.p.Shift[b.Body])))
+	}
+	return out, len(body.Corners) > 0
+}
+
 // cell draws the cell of a plate, once: by that of its diagonals which runs counter-clockwise from the cell's length.
 func (g stage) cell(i int) (build.Solid, bool) {
 	b := &g.d.Bars[i]
@@ -241,27 +262,8 @@ func (g stage) cell(i int) (build.Solid, bool) {
 	if !c.Diagonal {
 		return build.Solid{}, false
 	}
-	diagonal := r3.Sub(b.To, b.From)
-	length, off := r3.Vec{}, math.Inf(1)
-	for k := range g.d.Bars { // the side that leaves the diagonal's start along the cell's length
-		side := &g.d.Bars[k]
-		if side.Body != b.Body || side.Member.Cell == nil || side.Member.Cell.Diagonal {
-			continue
-		}
-		way := r3.Sub(side.To, side.From)
-		switch b.Member.From.Text {
-		case side.Member.To.Text:
-			way = r3.Scale(-1, way)
-		case side.Member.From.Text:
-		default:
-			continue
-		}
-		if miss := math.Abs(r3.Norm(way)-g.d.Read.Of(c.Length)) + math.Abs(r3.Dot(diagonal, way)/r3.Norm(way)-r3.Norm(way)); rank.More(off, miss) {
-			length, off = way, miss
-		}
-	}
-	width := r3.Sub(diagonal, length)
-	if length == (r3.Vec{}) || r3.Dot(r3.Cross(length, width), b.Orient) <= 0 {
+	_, width, ok := g.d.CellSides(i)
+	if !ok {
 		return build.Solid{}, false
 	}
 	stations := g.stations(i)
@@ -323,14 +325,10 @@ func (g stage) screw(a *spec.Entry[spec.Axis], e *spec.Entry[spec.Drive]) (build
 		return build.Solid{}, false
 	}
 	nut, bearing := g.d.Node[e.Item.Nut.Text], g.d.Node[e.Item.Bearing.Text]
-	travel, through := machine.Unit(a.Item.Direction.XYZ), g.node(nut).Position
-	start := r3.Add(through, r3.Scale(r3.Dot(travel, r3.Sub(g.node(bearing).Position, through)), travel))
-	if r3.Dot(travel, r3.Sub(through, start)) < 0 {
-		travel = r3.Scale(-1, travel)
-	}
-	end := r3.Add(start, r3.Scale(g.d.Read.Of(s.Length), travel))
+	travel := machine.Unit(a.Item.Direction.XYZ)
+	start, end := machine.ScrewLine(travel, g.node(nut).Position, g.node(bearing).Position, g.d.Read.Of(s.Length))
 	out := build.Solid{Name: "screw of axis " + a.Name, Body: g.d.NodeBody[bearing], Kind: "screw"}
-	section := circle(travel, g.d.Read.Of(s.Diameter)/2)
+	section := circle(r3.Unit(r3.Sub(end, start)), g.d.Read.Of(s.Diameter)/2)
 	for _, at := range []r3.Vec{start, end} {
 		out.Rings = append(out.Rings, ring(g.node(g.nearest(out.Body, at)), at, section))
 	}
@@ -364,10 +362,13 @@ func (g stage) foot(name string, n int) build.Solid {
 	return g.rest().box(name, "foot", n, r3.Vec{X: at.X, Y: at.Y, Z: low - half/2}, r3.Vec{X: half}, r3.Vec{Y: half}, r3.Vec{Z: half / 2})
 }
 
-// spindle draws the spindle, which has no size in a spec, its holder and the cutter.
+// spindle draws the spindle, its holder and the cutter. A housing that the spec has no size for is a symbol.
 // The nose carries them; the tool tip is moved by what bends beyond it as well.
 func (g stage) spindle() (list []build.Solid) {
-	const length, radius = 0.22, 0.04
+	length, radius := 0.22, 0.04
+	if h := g.d.Spec.Spindle.Housing; h != nil {
+		length, radius = g.d.Read.Of(h.Length), g.d.Read.Of(h.Diameter)/2
+	}
 	n := g.d.NosePoint()
 	at := g.node(n.Node)
 	nose := r3.Add(at.Position, n.Arm)

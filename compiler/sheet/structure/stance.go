@@ -191,7 +191,9 @@ func tipStance(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	roomSheet(book, room)
+	if err := roomSheet(book, room); err != nil {
+		return err
+	}
 	at := build.Place(book.Spec.Spindle.Node.At)
 	if book.Spec.Spindle.Nose[0].Given {
 		at = build.Place(book.Spec.Spindle.Nose[0].At)
@@ -253,8 +255,8 @@ func acrossTool(book *sheet.Book) (list []int) {
 	return list
 }
 
-// roomSheet gives the range of the tool tip.
-func roomSheet(book *sheet.Book, room *machine.TipRoom) {
+// roomSheet gives the range of the tool tip, and the room for a workpiece.
+func roomSheet(book *sheet.Book, room *machine.TipRoom) error {
 	reference, _ := book.Model.Reference()
 	whole := func(v float64) string { return quantity.Number(quantity.Round(math.Abs(v)*1e3)) + " mm" }
 	list := build.List{}
@@ -288,10 +290,20 @@ func roomSheet(book *sheet.Book, room *machine.TipRoom) {
 		highest = above(height.High)
 	}
 	list = append(list, fmt.Sprintf(build.Bold("Height:")+" the tool tip is %s the nodes at its lowest and %s at its highest.", above(height.Low), highest))
-	book.Sheet("room", "Range of the tool tip",
-		build.Text("What the tip of the "+reference+" reaches, measured from the outermost nodes that bear the workpiece. "+
+	blocks := []build.Block{
+		build.Text("What the tip of the " + reference + " reaches, measured from the outermost nodes that bear the workpiece. " +
 			"What lies outside this range cannot be machined."),
 		list,
-		build.Text("Nodes are on the axes of their members: subtract what is mounted on them, such as table, plate and vice, "+
-			"and compare the range with a drawing before cutting steel. Collisions with crossbeam, clamps and covers are not checked."))
+		build.Text("Nodes are on the axes of their members: subtract what is mounted on them, such as table, plate and vice, " +
+			"and compare the range with a drawing before cutting steel. Clamps and covers are not looked at."),
+	}
+	table, err := workRoom(book)
+	if err != nil {
+		return err
+	}
+	if len(table.Rows) > 0 {
+		blocks = append(blocks, table)
+	}
+	book.Sheet("room", "Range of the tool tip", blocks...)
+	return nil
 }

@@ -1,0 +1,161 @@
+package machine
+
+import (
+	"fmt"
+	"slices"
+
+	"ironbed/compiler/section"
+	"ironbed/compiler/solid"
+	"ironbed/spec"
+)
+
+// A CutBody is the members of a body as they are cut.
+type CutBody struct {
+	Bars    []int // of the model, by member
+	Members []solid.Member
+	*solid.Frame
+}
+
+// A CutBar is a bar as it is cut in one piece: what a list of cuts has a row of.
+type CutBar struct {
+	Members []*Bar // in order from one end to the other
+	Body    *CutBody
+	solid.Bar
+	Log *spec.Log // what was read for its cuts, its section and its weight
+}
+
+// trims are the words of the spec for how an end is cut.
+var trims = map[string]solid.Trim{"through": solid.Through, "butt": solid.Butt, "mitre": solid.Mitre, "as drawn": solid.AsDrawn}
+
+// Cut cuts the members of each body at their ends. Stiffness and mass of the model stay those between the nodes.
+func (d *Model) Cut() ([]CutBody, error) {
+	out := make([]CutBody, len(d.Spec.Bodies))
+	areas := map[stock]float64{}
+	stocks := map[stock]int{}
+	places := make([]int, len(d.Bars)) // of a bar among its body's members
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		places[i] = len(out[b.Body].Bars)
+		out[b.Body].Bars = append(out[b.Body].Bars, i)
+		key := stockOf(b.Member)
+		if _, known := stocks[key]; !known {
+			stocks[key] = len(stocks)
+			var err error
+			if areas[key], err = d.bareArea(b); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		body := &out[b.Body]
+		name := d.Spec.Bodies[b.Body].Name
+		m := solid.Member{From: b.From, To: b.To, Up: b.Orient, MassPerLength: b.Whole.MassPerLength, Area: areas[stockOf(b.Member)],
+			Stock: stocks[stockOf(b.Member)], On: [2]int{-1, -1},
+			Nodes: [2]int{d.Node[name+"."+b.Member.From.Text], d.Node[name+"."+b.Member.To.Text]}}
+		m.Outline, m.Centroid = b.outline()
+		for end, e := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
+			m.Trim[end] = trims[b.Trim(end).Text]
+			switch {
+			case e == nil || m.Trim[end] != solid.ByRule:
+			case e.OnFace != nil:
+				if on, ok := d.ByName[name+"."+e.OnFace.Member.Text]; ok {
+					m.On[end] = places[on]
+				}
+			case e.Mitre != nil:
+				m.Trim[end] = solid.Mitre
+			}
+		}
+		if b.Member.Cell != nil {
+			m.Sheet = d.Read.Of(d.Spec.Sections.Find(b.Member.Section.Text).Plate.Thickness)
+		}
+		body.Members = append(body.Members, m)
+	}
+	for i := range out {
+		var err error
+		if out[i].Frame, err = solid.Cuts(out[i].Members); err != nil {
+			return nil, &Refused{Rule: "geometry", At: d.Spec.Bodies[i].At, Message: fmt.Sprintf("body %s: cuts of its members: %v", d.Spec.Bodies[i].Name, err)}
+		}
+	}
+	return out, nil
+}
+
+// CutBars are the bars of all bodies as they are cut, in the order of the spec, with true lengths and end angles.
+func (d *Model) CutBars() (list []CutBar, err error) {
+	bodies, err := d.Cut()
+	if err != nil {
+		return nil, err
+	}
+	for i := range bodies {
+		body := &bodies[i]
+		for _, b := range body.Frame.Bars {
+			c := CutBar{Body: body, Bar: b, Log: &spec.Log{}}
+			for _, m := range b.Members {
+				c.Members = append(c.Members, &d.Bars[body.Bars[m]])
+				c.Log.Rest(d.CutLog(body, m))
+			}
+			list = append(list, c)
+		}
+	}
+	return list, nil
+}
+
+// CutLog is what the cuts of a member rest on: where it lies and what it is made of, and the same of those that it is
+// cut to.
+func (d *Model) CutLog(body *CutBody, member int) *spec.Log {
+	log := &spec.Log{}
+	over := []int{member}
+	for _, e := range body.Solids[member].Ends {
+		if e.Against >= 0 && !slices.Contains(over, e.Against) {
+			over = append(over, e.Against)
+		}
+	}
+	for _, m := range over {
+		b := &d.Bars[body.Bars[m]]
+		log.Rest(b.Lies, b.Section.Weighs)
+	}
+	own := d.Read.Into(log)
+	for end := range 2 {
+		if word := d.Bars[body.Bars[member]].Trim(end); word.Text != "" {
+			own.Word(word)
+		}
+	}
+	return log
+}
+
+// Trim is the spec's word for how an end is cut.
+func (b *Bar) Trim(end int) spec.Text { return [2]spec.Text{b.Member.FromTrim, b.Member.ToTrim}[end] }
+
+// outline are the outer boundaries of a bar's section and its centroid about the member's axis, which lies in the middle of
+// its outside, as everywhere that places are looked at.
+func (b *Bar) outline() (loops [][]section.Point, centroid section.Point) {
+	regions, err := b.Section.Shape.Outline()
+	if err != nil {
+		return nil, section.Point{}
+	}
+	var y, z ReachAlong
+	for _, r := range regions {
+		for _, p := range r.Outer {
+			y.Take(p.Y)
+			z.Take(p.Z)
+		}
+	}
+	middle := section.Point{Y: (y.Low + y.High) / 2, Z: (z.Low + z.High) / 2}
+	for _, r := range regions {
+		loop := make([]section.Point, len(r.Outer))
+		for i, p := range r.Outer {
+			loop[i] = section.Point{Y: p.Y - middle.Y, Z: p.Z - middle.Z}
+		}
+		loops = append(loops, loop)
+	}
+	if len(loops) == 0 {
+		return nil, section.Point{}
+	}
+	return loops, section.Point{Y: b.Whole.CentroidY - middle.Y, Z: b.Whole.CentroidZ - middle.Z}
+}
+
+// bareArea is the area of a bar's section without its fill; of several materials, in terms of the main one [m²].
+func (d *Model) bareArea(b *Bar) (float64, error) {
+	bare, err := FillOf(b.Section.Stock, nil, d.Read)
+	return bare.Loose.EA / b.Section.Material.E, err
+}

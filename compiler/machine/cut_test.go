@@ -1,0 +1,118 @@
+package machine_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/solid"
+)
+
+// TestCutLengthsByHand cuts slipway-gantry by hand, in millimetres: sides 200 × 100 over 2400, 1100 apart, with cross members 150 × 100; a beam
+// 250 × 150 at 960 on uprights 150 × 150 from 680, 1100 apart; a plate from 760 to 1220; a ram from 905 to 1205.
+func TestCutLengthsByHand(t *testing.T) {
+	bars, err := middleOf(t, sample.Example(t, "slipway-gantry")).CutBars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]float64{
+		"bed.near_1":         2400 + 2*50,     // past the end cross members by half of their width
+		"bed.cross_3_near":   1100 - 2*50,     // between the sides' inner faces
+		"gantry.beam":        1100 + 2*75,     // heavier than the uprights: flush with their outer faces
+		"gantry.far_upright": 960 - 125 - 680, // up to the beam's lower face
+		"saddle.plate_1":     1220 - 760,
+		"ram.lower":          1205 - 905,
+	}
+	cut, whole := 0.0, 0.0
+	for _, c := range bars {
+		cut += c.Mass
+		for _, b := range c.Members {
+			whole += b.Whole.MassPerLength * b.Length()
+		}
+		if v, ok := want[c.Members[0].Name]; ok {
+			delete(want, c.Members[0].Name)
+			if math.Abs(c.Length*1e3-v) > 0.05 {
+				t.Errorf("%s: %.2f mm, by hand %g", c.Members[0].Name, c.Length*1e3, v)
+			}
+		}
+	}
+	if len(want) > 0 {
+		t.Errorf("not cut: %v", want)
+	}
+	// By hand from the masses per metre m of sides, cross members, beam and uprights: what the cuts change.
+	m := map[string]float64{}
+	for _, c := range bars {
+		m[c.Members[0].Member.Section.Text] = c.Members[0].Whole.MassPerLength
+	}
+	change := 2*0.1*m["bed_side"] - 7*0.1*m["bed_cross"] + 0.15*m["beam"] - 2*0.125*m["upright"]
+	if math.Abs(cut-whole-change) > 1e-6*whole {
+		t.Errorf("cut %g kg, between the nodes %g kg: a change of %g, by hand %g", cut, whole, cut-whole, change)
+	}
+}
+
+// TestTrimsOfTheSpec: each word of the spec reaches the cuts, and so do the ends that it describes for their stiffness.
+func TestTrimsOfTheSpec(t *testing.T) {
+	const corner = `machine.#Machine & {
+	name: "corner"
+	sections: tube: stock: "SHS 100x100x5 cold"
+	bodies: bed: {
+		nodes: {a: ["0 mm", "0 mm", "0 mm"], b: ["1000 mm", "0 mm", "0 mm"], c: ["0 mm", "1000 mm", "0 mm"]}
+		members: {
+			one: {from: "a", to: "b", section: "tube" /* ONE */}
+			two: {from: "a", to: "c", section: "tube" /* TWO */}
+		}
+		supports: b: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+}`
+	for _, c := range []struct {
+		one, two string
+		lengths  [2]float64
+		cut      solid.Cut
+	}{
+		{"", "", [2]float64{1050, 1050}, solid.InMitre},
+		{`, from_trim: "through"`, "", [2]float64{1050, 950}, solid.Past},
+		{`, from_trim: "butt"`, "", [2]float64{950, 1050}, solid.Back},
+		{`, from_trim: "as drawn"`, `, from_trim: "as drawn"`, [2]float64{1000, 1000}, solid.Drawn},
+		{`, from_trim: "mitre"`, `, from_trim: "mitre"`, [2]float64{1050, 1050}, solid.InMitre},
+		{`, from_end: mitre: {plate: true}`, "", [2]float64{1050, 1050}, solid.InMitre},
+		{`, from_end: on_face: member: "two"`, "", [2]float64{950, 1050}, solid.Back},
+	} {
+		bars, err := middleOf(t, sample.Written(t, strings.NewReplacer("/* ONE */", c.one, "/* TWO */", c.two).Replace(corner))).CutBars()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, want := range c.lengths {
+			if math.Abs(bars[i].Length*1e3-want) > 0.05 {
+				t.Errorf("%s%s: bar %d is %.2f mm, by hand %g", c.one, c.two, i, bars[i].Length*1e3, want)
+			}
+		}
+		if bars[0].Ends[0].Cut != c.cut {
+			t.Errorf("%s%s: cut %d, want %d", c.one, c.two, bars[0].Ends[0].Cut, c.cut)
+		}
+	}
+}
+
+// TestRoomByHand: slipway-gantry has 950 mm between its uprights, and 160 mm under its saddle's plate over the sides' tops at 600; its tool
+// travels 1600 × 700 and comes down by 200.
+func TestRoomByHand(t *testing.T) {
+	r, err := middleOf(t, sample.Example(t, "slipway-gantry")).Room()
+	if err != nil || r == nil {
+		t.Fatal(r, err)
+	}
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"along x", r.Tip[0], 1.6},
+		{"along y", r.Tip[1], 0.7},
+		{"stroke", r.High - r.Low, 0.2},
+		{"tip, down", r.Low, 0.905 - 0.020 - 0.045 - 0.040 - 0.2 - 0.6},
+		{"under the plate", r.Under, 0.76 - 0.6},
+		{"between the uprights", r.Beside[1].Width, 1.1 - 0.15},
+	} {
+		if math.Abs(c.got-c.want) > 1e-9 {
+			t.Errorf("%s: %g m, by hand %g", c.what, c.got, c.want)
+		}
+	}
+}

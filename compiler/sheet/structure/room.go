@@ -1,0 +1,72 @@
+package structure
+
+import (
+	"fmt"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/sheet"
+	"ironbed/spec/quantity"
+)
+
+// workRoom is the table of the room for a workpiece, for the report alone; its sentence stands on the report's first pages.
+func workRoom(book *sheet.Book) (build.Table, error) {
+	t := build.Table{Caption: "Space for the workpiece", Columns: []build.Column{{Head: "what"}, {Head: "mm", Right: true}, {Head: "between"}}}
+	if !book.Reports {
+		return t, nil
+	}
+	r, err := book.Model.Room()
+	if err != nil || r == nil {
+		return t, err
+	}
+	var ends []*machine.Room
+	for _, d := range []*machine.Model{book.Light, book.Heavy} {
+		end, err := d.Room()
+		if err != nil {
+			return t, err
+		}
+		if end != nil {
+			ends = append(ends, end)
+		}
+	}
+	tenth := func(v float64) float64 { return quantity.Settle(toSaw(v)) }
+	row := func(id, label string, of func(*machine.Room) float64, formula, between string) {
+		var bounds []float64
+		for _, end := range ends {
+			bounds = append(bounds, tenth(of(end)))
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: label}, book.Cell(sheet.Figure{ID: "room." + id, Label: label, Value: sheet.Between(tenth(of(r)), bounds...), Unit: "mm",
+			Formula: formula, Source: "derived here", Log: r.Log}), {Text: between}})
+	}
+	base := "the nodes that bear it"
+	if r.Base != nil {
+		base = "the top of " + r.Base.Words()
+	}
+	reference, _ := book.Model.Reference()
+	for i := range r.Tip {
+		row("reach_"+machine.AxisWords[i], "reach of the tool tip along "+machine.AxisWords[i], func(r *machine.Room) float64 { return r.Tip[i] }, "sum of the travels along it, against the workpiece", "")
+	}
+	row("tip_high", "height under the tool tip, retracted", func(r *machine.Room) float64 { return r.High }, "tip at the upper end of its stroke less the highest face under the workpiece", base+" and the "+reference)
+	row("tip_low", "height under the tool tip, fully down", func(r *machine.Room) float64 { return r.Low }, "tip at the lower end of its stroke less the highest face under the workpiece", base+" and the "+reference)
+	mm := func(v float64) string { return quantity.Number(tenth(v) * 1e3) }
+	// One line of the report's second page.
+	words := fmt.Sprintf("Space for the workpiece: X %s, Y %s, %s to %s mm under the tool tip", mm(r.Tip[0]), mm(r.Tip[1]), mm(r.Low), mm(r.High))
+	if r.Lowest != nil {
+		row("under", "height under what passes over it", func(r *machine.Room) float64 { return r.Under }, "lowest point of what passes over the tip's reach, beside what comes down with the tool, less the highest face under the workpiece",
+			base+" and "+r.Lowest.Words())
+		if r.Under > 0 {
+			words += fmt.Sprintf(", %s mm under %s", mm(r.Under), r.Lowest.Name)
+		} else {
+			words += fmt.Sprintf("; %s passes through it", r.Lowest.Name)
+		}
+	}
+	for i, g := range r.Beside {
+		if g.Low == nil || g.High == nil {
+			continue
+		}
+		along := machine.AxisWords[i]
+		row("between_"+along, "width along "+along, func(r *machine.Room) float64 { return r.Beside[i].Width }, "distance of what stands or passes on both sides of the tip's reach", g.Low.Words()+" and "+g.High.Words())
+	}
+	book.Build.Room = []string{words}
+	return t, nil
+}
