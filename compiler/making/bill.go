@@ -51,8 +51,35 @@ func (c *Cutting) Bought() float64 { return float64(len(c.Bars)) * c.Stock }
 // A Piece is one piece of stock.
 type Piece struct {
 	Run
-	Part string  // of a built-up section: which of its parts
-	Mass float64 // [kg]
+	Part string          // of a built-up section: which of its parts
+	Mass float64         // between its nodes [kg]
+	Cut  *machine.CutBar // nil where it is not cut as one bar
+}
+
+// Sawn is the length that a piece is sawn to, over its outermost points; between its nodes where its cuts are not known [m].
+func (p *Piece) Sawn() float64 {
+	if p.Cut != nil {
+		return p.Cut.Length
+	}
+	return p.Length
+}
+
+// SawnMass is what it then weighs [kg].
+func (p *Piece) SawnMass() float64 {
+	if p.Cut != nil {
+		return p.Mass * p.Cut.Centre / p.Length
+	}
+	return p.Mass
+}
+
+// membersOf names the members of a bar, whatever their order.
+func membersOf(bars []*machine.Bar) string {
+	var names []string
+	for _, b := range bars {
+		names = append(names, b.Name)
+	}
+	slices.Sort(names)
+	return strings.Join(names, "\n")
 }
 
 // A Price is what something costs.
@@ -183,6 +210,14 @@ func (it *Item) price() {
 
 // sections are the members, by what they are cut from. Those of a built-up section are listed by its parts.
 func (b *Bill) sections(d *machine.Model) error {
+	cuts, err := d.CutBars()
+	if err != nil {
+		return err
+	}
+	known := map[string]*machine.CutBar{}
+	for i := range cuts {
+		known[membersOf(cuts[i].Members)] = &cuts[i]
+	}
 	made := map[string]int{} // items by section
 	item := func(name string) (*Item, *spec.Section) {
 		s := d.Spec.Sections.Find(name)
@@ -212,7 +247,11 @@ func (b *Bill) sections(d *machine.Model) error {
 			it.Log.Rest(bar.Section.Weighs, bar.Lies)
 		}
 		if it.Cutting != nil {
-			it.Cutting.Pieces = append(it.Cutting.Pieces, Piece{Run: r, Part: part, Mass: mass})
+			p := Piece{Run: r, Part: part, Mass: mass, Cut: known[membersOf(r.Bars)]}
+			if p.Cut != nil {
+				it.Cutting.Log.Rest(p.Cut.Log)
+			}
+			it.Cutting.Pieces = append(it.Cutting.Pieces, p)
 			it.Cutting.Log.Rest(it.Log)
 		}
 	}
@@ -273,8 +312,8 @@ func Sawn(d *machine.Model) (n int) {
 func (c *Cutting) plan() error {
 	lengths := make([]float64, len(c.Pieces))
 	for i := range c.Pieces {
-		lengths[i] = c.Pieces[i].Length
-		if lengths[i] > c.Stock*(1+noise) && (c.Long == nil || lengths[i] > c.Long.Length) {
+		lengths[i] = c.Pieces[i].Sawn()
+		if lengths[i] > c.Stock*(1+noise) && (c.Long == nil || lengths[i] > c.Long.Sawn()) {
 			c.Long = &c.Pieces[i]
 		}
 	}

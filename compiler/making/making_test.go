@@ -196,3 +196,26 @@ func TestWelds(t *testing.T) {
 	}
 	near(t, "balance", sum, 0)
 }
+
+// TestSawn: pieces are as long as they are cut. By hand for the slipway-gantry: sides of 2400 mm between their outer nodes that run past the
+// cross members, half of 100 mm at either end; cross members of 1100 mm less half of two sides of 100 mm; a beam of 1100 mm that runs past its
+// uprights, half of 150 mm at either end; uprights of 280 mm less half of a beam of 250 mm.
+func TestSawn(t *testing.T) {
+	b, err := Materials(statics(t, sample.Example(t, "slipway-gantry")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]float64{"bed_side": 2.5, "bed_cross": 1, "beam": 1.25, "upright": 0.155}
+	for _, it := range b.Items {
+		if it.Cutting == nil || want[it.Name] == 0 {
+			continue
+		}
+		for i := range it.Cutting.Pieces {
+			near(t, it.Name, it.Cutting.Pieces[i].Sawn(), want[it.Name])
+		}
+		delete(want, it.Name)
+	}
+	if len(want) > 0 {
+		t.Errorf("no pieces of %v", want)
+	}
+}

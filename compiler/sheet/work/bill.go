@@ -2,6 +2,8 @@ package work
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"ironbed/compiler/build"
@@ -33,7 +35,7 @@ func billSheet(book *sheet.Book) error {
 	}
 	blocks := before("Each item's line is checked against the spec: what is bought is what was computed.", "What is used or salvaged is measured before it is paid for.")
 	if stock := w.stock(); len(stock.Rows) > 0 {
-		blocks = append(blocks, stock, build.Text("Bars are whole, and so is their cost, as the plan of the cut list divides them. Where most of a bar is left, ask for a cut length, and give it as `stock_length` of the section. Lengths are those between nodes."))
+		blocks = append(blocks, stock, build.Text("Bars are whole, and so is their cost, as the plan of the cut list divides them. Where most of a bar is left, ask for a cut length, and give it as `stock_length` of the section. The need is by the lengths between nodes, as the mass is; the bars by the lengths to cut."))
 	}
 	if rest := w.rest(); len(rest.Rows) > 0 {
 		blocks = append(blocks, rest)
@@ -179,16 +181,16 @@ func (w *billWriter) cutList() {
 	if len(blocks) == 0 {
 		return
 	}
-	head := before("The stock is measured: wall, outside, bow and twist, and a metre of it weighed.", "Members that end on the face of another are drawn, and their cut lengths written below.")
-	head = append(head, build.Text(build.Bold("These are centre-line lengths")+", from node to node. Where a member ends on another one's face, it is cut shorter by half of what that one takes up; where it is mitred, its long side is longer. "+
-		"Write the length to cut beside each before the saw starts. The plan leaves enough for that."),
+	head := before("The stock is measured: wall, outside, bow and twist, and a metre of it weighed.", "One joint of each kind is drawn at full size, and its cuts checked against this list.")
+	head = append(head, build.Text(build.Bold("Lengths are over the outermost points")+", as the report's sheet on cut lengths finds them: cut back to the face of what runs through, or mitred. "+
+		"Gaps for welds and what welds shrink come on top. The plan takes the kerf into account."),
 		caution("a bar that falls off the saw crushes a foot, and cut ends burn and cut: support both sides, gloves off near the blade, eyes and ears covered."))
 	w.book.WorkSheet("cut-list", "Cut list", append(append(head, blocks...), holdPoint("every piece is cut, marked with its name, and square at its ends", "vents, holes and ports are marked on it"))...)
 }
 
 // pieces are the pieces of a section; those that are alike stand in one row.
 func pieces(it *making.Item) build.Table {
-	t := build.Table{Caption: it.Name + ": " + it.Words, Columns: []build.Column{{Head: "members"}, {Head: "number", Right: true}, {Head: "centre line, mm", Right: true}, {Head: "each, kg", Right: true}, {Head: "cut to, mm"}, {Head: "cut"}}}
+	t := build.Table{Caption: it.Name + ": " + it.Words, Columns: []build.Column{{Head: "members"}, {Head: "number", Right: true}, {Head: "cut to, mm", Right: true}, {Head: "ends, off square"}, {Head: "each, kg", Right: true}, {Head: "measured, mm"}, {Head: "cut"}}}
 	type kind struct {
 		first string
 		count int
@@ -199,7 +201,7 @@ func pieces(it *making.Item) build.Table {
 	for i := range it.Cutting.Pieces {
 		p := &it.Cutting.Pieces[i]
 		body, _, _ := strings.Cut(p.Name(), ".")
-		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Length), quantity.Number(p.Mass)}, " ")
+		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.SawnMass()), endWords(p)}, " ")
 		n, ok := at[key]
 		if !ok {
 			n = len(kinds)
@@ -213,9 +215,31 @@ func pieces(it *making.Item) build.Table {
 		if k.count > 1 {
 			name = fmt.Sprintf("%s, and %d alike", name, k.count-1)
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Length)), text("%s", quantity.Number(k.piece.Mass)), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.SawnMass())), {}, {}})
 	}
 	return t
+}
+
+// endWords say how far off square the ends of a piece are cut.
+func endWords(p *making.Piece) string {
+	if p.Cut == nil {
+		return "between nodes"
+	}
+	var words [2]string
+	for i, e := range p.Cut.Ends {
+		words[i] = "square"
+		if off := quantity.Round(e.Angle * 180 / math.Pi); off >= 0.1 {
+			words[i] = quantity.Number(off) + "°"
+		}
+	}
+	if words[0] == words[1] {
+		if words[0] == "square" {
+			return "square"
+		}
+		return words[0] + " both"
+	}
+	slices.Sort(words[:])
+	return words[0] + ", " + words[1]
 }
 
 // tenths prints a length in mm to the tenth.
@@ -225,7 +249,7 @@ func tenths(v float64) string { return quantity.Number(quantity.Round(v*1e4) / 1
 func planWords(it *making.Item) (list []string) {
 	c := it.Cutting
 	if c.Long != nil {
-		return []string{fmt.Sprintf("No plan: %s is %s long, longer than a bar of %s. Give `stock_length` of %s, or plan a splice.", c.Long.Words(), quantity.Print(c.Long.Length, "m"), quantity.Print(c.Stock, "m"), it.Name)}
+		return []string{fmt.Sprintf("No plan: %s is %s long, longer than a bar of %s. Give `stock_length` of %s, or plan a splice.", c.Long.Words(), quantity.Print(c.Long.Sawn(), "m"), quantity.Print(c.Stock, "m"), it.Name)}
 	}
 	type cut struct {
 		words string
@@ -237,10 +261,10 @@ func planWords(it *making.Item) (list []string) {
 		var parts []string
 		for i := 0; i < len(b.Pieces); {
 			n := i
-			for n < len(b.Pieces) && tenths(c.Pieces[b.Pieces[n]].Length) == tenths(c.Pieces[b.Pieces[i]].Length) {
+			for n < len(b.Pieces) && tenths(c.Pieces[b.Pieces[n]].Sawn()) == tenths(c.Pieces[b.Pieces[i]].Sawn()) {
 				n++
 			}
-			one := tenths(c.Pieces[b.Pieces[i]].Length)
+			one := tenths(c.Pieces[b.Pieces[i]].Sawn())
 			if n-i > 1 {
 				one = fmt.Sprintf("%d × %s", n-i, one)
 			}
