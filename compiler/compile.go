@@ -72,6 +72,7 @@ var sheets = []struct {
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
+	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?

@@ -1,0 +1,55 @@
+package compiler_test
+
+import (
+	"math"
+	"testing"
+
+	"ironbed/compiler/build"
+	"ironbed/compiler/internal/sample"
+)
+
+// TestAcceptanceByHand: the card of slipway-gantry, each reading by hand from the figures that the report prints of the machine.
+func TestAcceptanceByHand(t *testing.T) {
+	b := figured(t, sample.Example(t, "slipway-gantry"), "acceptance.push.x")
+	at := func(id string) build.Figure {
+		t.Helper()
+		f, ok := b.Figures.Get(id)
+		if !ok {
+			t.Fatalf("no figure %s", id)
+		}
+		return f
+	}
+	reversal := math.Max(at("axis.x.motion.reversal_error").Value, at("axis.y.motion.reversal_error").Value)
+	lead := 1e3 * at("axis.x.drive.near.travel_error").Value // mm to µm
+	spindle := at("heat.spindle.growth")
+	for _, c := range []struct {
+		id               string
+		low, middle, top float64
+	}{
+		// 100 N is the least of 50, 100, 200 and 400 N that gives 20 µm: 50 N gives 13.9 µm. Stiffer reads less.
+		{"push.x", 100 / at("tool.stiffness.x").High, 100 / at("tool.stiffness.x").Value, 100 / at("tool.stiffness.x").Low},
+		{"push.z", 400 / at("tool.stiffness.z").High, 400 / at("tool.stiffness.z").Value, 400 / at("tool.stiffness.z").Low},
+		// 2 γ L: 50 µm/m, from 20 to 100, over 300 mm of blade, and over the 200 mm that z travels.
+		{"square.x_y", 12, 30, 60},
+		{"square.x_z", 8, 20, 40},
+		// Half of the lead error, from none to all; with the reversal error; with 4 r/√12 of a step of 1 µm.
+		{"positioning.x.mean", 0, lead / 2, lead},
+		{"positioning.x.systematic", at("axis.x.motion.reversal_error").Low, lead/2 + at("axis.x.motion.reversal_error").Value, lead + at("axis.x.motion.reversal_error").High},
+		{"positioning.x.accuracy", at("axis.x.motion.reversal_error").Low + 4/math.Sqrt(12), lead/2 + at("axis.x.motion.reversal_error").Value + 4/math.Sqrt(12),
+			lead + at("axis.x.motion.reversal_error").High + 4/math.Sqrt(12)},
+		// The lost motion b: a quarter begins b/2 outside and ends b/2 inside. Squareness, R γ sin θ cos θ with 2.5 µm, and gains 5 % apart,
+		// v/K 0.05/1.05 sin θ cos θ with 10 µm, grow from nothing at its ends more slowly than b/2 cos θ falls.
+		{"circle.x_y", math.NaN(), reversal, math.NaN()},
+		// 66 µm (1 − e^(−60/56.7)) and its like.
+		{"warm.spindle", math.NaN(), spindle.Value * -math.Expm1(-60/at("heat.spindle.time_constant").Value), math.NaN()},
+		{"tap.1", math.NaN(), 2 * at("mode.1.damping").Value / 100 * at("mode.1.frequency").Value / 5, math.NaN()},
+	} {
+		f := at("acceptance." + c.id)
+		for _, v := range [][2]float64{{f.Low, c.low}, {f.Value, c.middle}, {f.High, c.top}} {
+			if !math.IsNaN(v[1]) && math.Abs(v[0]-v[1]) > 1e-6*math.Abs(v[1])+1e-9 {
+				t.Errorf("%s: %s, want %g (%g to %g)", c.id, f, c.middle, c.low, c.top)
+				break
+			}
+		}
+	}
+}
