@@ -2,6 +2,7 @@ package compiler_test
 
 import (
 	"math"
+	"strconv"
 	"testing"
 
 	"ironbed/compiler/build"
@@ -52,4 +53,66 @@ func TestAcceptanceByHand(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestFirstCutsByHand: the ladder of slipway-gantry goes from hardwood over aluminium to steel, each rung deeper than the one before, and what is
+// said to do when it chatters is 60 f/(k N) of the frequency that the report prints.
+func TestFirstCutsByHand(t *testing.T) {
+	b := figured(t, sample.Example(t, "slipway-gantry"), "target.keel_band.ladder.depth")
+	at := func(id string) float64 {
+		t.Helper()
+		f, ok := b.Figures.Get(id)
+		if !ok {
+			t.Fatalf("no figure %s", id)
+		}
+		return f.Value
+	}
+	rungs := tableOf(t, b.Book, "first-cuts", "Ladder").Rows[1:]
+	for i, name := range []string{"planking", "keel band", "bracket"} {
+		least := 0.0
+		for _, row := range rungs[3*i : 3*i+3] {
+			if row[1].Text != name {
+				t.Errorf("rung %s is of %s, want %s", row[0].Text, row[1].Text, name)
+			}
+			if depth := at(row[2].Figure); depth <= least {
+				t.Errorf("rung %s of %s is %g mm deep after %g mm", row[0].Text, name, depth, least)
+			} else {
+				least = depth
+			}
+		}
+	}
+	if got, want := at("target.keel_band.ladder.depth"), math.Sqrt(at("target.keel_band.first_depth")*at("target.keel_band.depth")); math.Abs(got-want) > 1e-9 {
+		t.Errorf("the rung between is %g mm, want %g", got, want)
+	}
+	// The face mill has four teeth and turns at 3800 rpm, 253 teeth a second, at twice the frequency at which it chatters: between the first lobe
+	// and the one above it a tooth passes for each vibration. Nothing is faster.
+	var hz float64
+	for _, row := range tableOf(t, b.Sheets, "chatter", "Stability of each best cut, worst direction of feed").Rows {
+		if row[0].Text == "keel band" {
+			var err error
+			if hz, err = strconv.ParseFloat(row[6].Text, 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if got := at("target.keel_band.ladder.slower"); math.Abs(got-60*hz/4) > 60*0.5/4 {
+		t.Errorf("the speed below is %g rpm, and it chatters at %g Hz", got, hz)
+	}
+	if _, ok := b.Figures.Get("target.keel_band.ladder.faster"); ok {
+		t.Error("there is a speed above the first lobe")
+	}
+}
+
+// tableOf is a table of a sheet, by its caption.
+func tableOf(t *testing.T, sheets []build.Sheet, id, caption string) build.Table {
+	t.Helper()
+	for _, s := range sheets {
+		for _, block := range s.Blocks {
+			if table, ok := block.(build.Table); ok && s.ID == id && table.Caption == caption {
+				return table
+			}
+		}
+	}
+	t.Fatalf("sheet %s has no table %q", id, caption)
+	return build.Table{}
 }

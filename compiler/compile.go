@@ -73,6 +73,7 @@ var sheets = []struct {
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
 	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
+	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
