@@ -53,6 +53,7 @@ compiler/geometry:     compiler/domain compiler/rank
 compiler/acceptance:   compiler/domain
 compiler/heat:         compiler/domain
 compiler/lift:         compiler/domain
+compiler/level:        compiler/domain
 compiler/nest:         compiler/domain
 compiler/weld:         compiler/domain
 compiler/sampling:     compiler/domain compiler/rank
