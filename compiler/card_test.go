@@ -103,6 +103,42 @@ func TestFirstCutsByHand(t *testing.T) {
 	}
 }
 
+// TestLevellingByHand: the long beds of spar-bench, 4.4 m of 60 mm, 6 mm deep.
+func TestLevellingByHand(t *testing.T) {
+	b := figured(t, sample.Example(t, "spar-bench"), "levelling.x.near.time")
+	for id, want := range map[string][3]float64{
+		"volume": {1.584, 1.584, 1.584},                                            // L
+		"mass":   {1.1 * 1.584 * 1.0925, 1.1 * 1.584 * 1.15, 1.1 * 1.584 * 1.2075}, // kg
+		// 3 · 0.6 · 4.4² / (1150 · 9.80665 · 0.006³ · π²) = 1449.5 s for each factor of e, and ln(0.6 mm/10 µm) of them; half as viscous at the
+		// low end, and half as much again at the high one.
+		"time": {math.NaN(), 1449.5 * math.Log(60) / 60, math.NaN()},
+		// Pot life halves with each 10 K.
+		"pot_life": {40 / math.Sqrt2, 60, 90 * math.Sqrt2},
+		"reach":    {math.NaN(), 4400 * math.Sqrt(3600/(1449.5*math.Log(60))), math.NaN()},
+		// √(0.04/(1150 · 9.80665)) = 1.8833 mm, ln(√2 · 188.33) = 5.585.
+		"strip":          {math.NaN(), 1.8833 * 5.585, math.NaN()},
+		"flat":           {math.NaN(), 60 - 2*1.8833*5.585, math.NaN()},
+		"residual":       {2.5, 25, 75},      // 5 % of 0.5 mm, from 1 % of 0.25 mm to 10 % of 0.75 mm
+		"residual_twice": {0.025, 1.25, 7.5}, // and of that again
+	} {
+		f, ok := b.Figures.Get("levelling.x.near." + id)
+		if !ok {
+			t.Errorf("no figure %s", id)
+			continue
+		}
+		low, high := f.Low, f.High
+		if !f.Bounded {
+			low, high = f.Value, f.Value
+		}
+		for i, got := range [3]float64{low, f.Value, high} {
+			if !math.IsNaN(want[i]) && math.Abs(got-want[i]) > 2e-4*want[i] {
+				t.Errorf("%s: %s, want %v", id, f, want)
+				break
+			}
+		}
+	}
+}
+
 // tableOf is a table of a sheet, by its caption.
 func tableOf(t *testing.T, sheets []build.Sheet, id, caption string) build.Table {
 	t.Helper()

@@ -55,6 +55,7 @@ var sheets = []struct {
 	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
+	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
