@@ -24,6 +24,9 @@ func topped(text string) [][2]string {
 // onResin is what spar-bench says of the resin under its long rails.
 const onResin = `resin: {thickness: "6 mm", width: "20 mm"}`
 
+// onBeam are the rails on the upright face of slipway-gantry's beam.
+const onBeam = `cross: {stock: "profiled rail 25, balls", surface: "milled"}`
+
 // TestImpossibleOrders: what a spec orders that cannot be done is found, at its line, and not in the examples.
 func TestImpossibleOrders(t *testing.T) {
 	list := []mistake{
@@ -43,6 +46,7 @@ func TestImpossibleOrders(t *testing.T) {
 		{"levelling before it stands", "slipway-gantry", topped("route: [\"level\",\n\"stand\"]"), "level-before-stand", `"stand"`},
 		{"a hoist that is too small", "slipway-gantry", topped(`hoist: capacity: "800 kg"`), "lift-over-hoist", `capacity: "800 kg"`},
 		{"a pour that sets before it is level", "spar-bench", [][2]string{{onResin, onResin + ",\nlevelling: pot_life: \"20 min\""}}, "sets-before-level", `pot_life: "20 min"`},
+		{"a pour on a face that stands", "slipway-gantry", [][2]string{{onBeam, "cross: {stock: \"profiled rail 25, balls\", surface: \"poured\"}"}}, "poured-on-a-slope", `cross: {stock`},
 		{"a bed that is all edge", "spar-bench", [][2]string{{onResin, onResin + ",\nlevelling: width: \"40 mm\""}}, "bed-too-narrow", `width: "40 mm"`},
 	}
 	for _, c := range list {

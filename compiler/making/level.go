@@ -1,7 +1,10 @@
 package making
 
 import (
+	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/fill"
 	"ironbed/compiler/level"
@@ -14,6 +17,7 @@ import (
 const (
 	Level      = 10e-6 // to which a surface has to level [m]
 	firstShare = 0.1   // of its depth by which a film is uneven as it is poured, in equal portions by weight [-]
+	levelFace  = 0.999 // cosine of the slope up to which a face counts as level: 2.6°
 	levelWaste = 0.1   // of what is mixed that stays in the pot [-]
 )
 
@@ -32,6 +36,7 @@ type Bed struct {
 	Capillary   float64    // length [m]
 	Strip       float64    // along each dam that is not level [m]
 	Flat        float64    // what is left between the strips [m]
+	Lies        bool       // its face is level as the machine stands
 	Residual    [2]float64 // what shrinkage leaves of the land, after one pour and after two [m]
 
 	ends []*Bed
@@ -89,7 +94,11 @@ func beds(d *machine.Model) (list []Bed, err error) {
 			if err != nil {
 				return nil, &machine.Refused{Rule: "levelling", At: rail.At, Message: "rail " + rail.Name + ": its levelling resin: " + err.Error()}
 			}
-			b.Axis, b.Guide = a.Name, g.Name
+			axes, err := machine.GuideAxes(machine.Unit(a.Item.Direction.XYZ), g)
+			if err != nil {
+				return nil, err
+			}
+			b.Axis, b.Guide, b.Lies = a.Name, g.Name, math.Abs(r3.Dot(axes[2], r3.Unit(machine.Gravity))) > levelFace
 			list = append(list, b)
 		}
 	}

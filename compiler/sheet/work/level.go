@@ -132,6 +132,11 @@ func slowBeds(beds []*making.Bed) (list []string) {
 // bedFindings says what of a bed cannot be, where the spec says how it is poured.
 func bedFindings(book *sheet.Book, b *making.Bed, id string) {
 	l, r := b.Rail.Item.Levelling, b.Rail.Item.Resin
+	if !b.Lies {
+		book.Find(build.Finding{Rule: "poured-on-a-slope", Severity: build.SeverityCaution, At: build.Place(b.Rail.At),
+			Message: fmt.Sprintf("rail %s, %s: its face is not level as the machine stands, and a resin that levels itself runs off; pour it with the body laid down, that face level, or squeeze the resin out under a straightedge",
+				b.Rail.Name, bedName(b))})
+	}
 	if b.Sets() && (l.Depth.Given || l.Viscosity.Given || l.PotLife.Given) { // where all of it is a guess, the sheet says it
 		at := l.PotLife
 		for _, v := range []spec.Value{l.Viscosity, l.Depth} {
