@@ -23,9 +23,9 @@ func firstCutSheet(book *sheet.Book) error {
 	blocks := before(
 		"The acceptance card is signed: push and taps are within their ranges.",
 		"The workpiece is clamped as the table says, on what may be cut into; the cutter is sharp and runs true.",
-		"Extraction or coolant runs, someone else is within call, and the emergency stop is within reach.")
-	blocks = append(blocks, caution("cutters break and workpieces come loose in first cuts. Guards shut, eyes and ears covered, sleeves and hair tied, no gloves near a spindle that turns. "+
-		"Chips are taken away with a brush, the spindle at rest."))
+		"Extraction or coolant runs; someone is within call, the emergency stop within reach.")
+	blocks = append(blocks, caution("cutters break and workpieces come loose in first cuts. Guards shut, eyes and ears covered, sleeves and hair tied, no gloves near a spindle that turns; "+
+		"chips away by brush, spindle at rest."))
 	if len(list) > 1 {
 		blocks = append(blocks, caution("sparks and hot chips set dust on fire, hours later, too. Clear the machine and the extractor of one material's dust before the next."))
 	}
@@ -47,7 +47,7 @@ func firstCutSheet(book *sheet.Book) error {
 	}
 	blocks = append(blocks, set, coolants, build.Text("The same feed and speed at every rung; only the depth grows. Each is a straight line of 100 mm or more, where the machine is stiffest, "+
 		book.Model.PoseWords(book.Stiffest.Pose)+"; then once more where it is least stiff, "+book.Model.PoseWords(book.Worst.Pose)+", before you rely on it there."),
-		rungs, build.Text(build.Bold("Stop after each rung,")+" spindle at rest: is the surface even, are the chips alike, is the clamp still tight, can you keep a hand on spindle and motors? "+
+		rungs, build.Text(build.Bold("Stop after each rung,")+" spindle at rest: surface even, chips alike, clamp tight, spindle and motors not too hot for a hand? "+
 			"Then the next. A depth whose range begins below the one before is not sure to be stable: go there in steps of a tenth."), build.List{
 			"A hum at the teeth's frequency is cutting. A tone that is not a multiple of it, and stays as the feed changes, is chatter: stop.",
 			"A groan as an axis turns back is lost motion or friction, not chatter.",
@@ -61,10 +61,10 @@ func firstCutSheet(book *sheet.Book) error {
 	if len(chatters.Rows) > 0 {
 		blocks = append(blocks, chatters, build.Text("Record the sound and read the tone's frequency f from a spectrum on a telephone. Speeds between the lobes are n = 60 f/(k N), N the teeth, k = 1, 2, 3 and so on: "+
 			"take the next one below or above, and change the feed in proportion. The table has them for the computed frequency; the one that you hear is better. "+
-			"Where it has none, the lobes lie too close together, or outside of what spindle, cutter and material take: the speed does not help."), build.List{
+			"Where it has none, the speed does not help: lobes too close together, or outside of what spindle, cutter and material take."), build.List{
 			"First back to the last depth that was quiet: the only move that always helps. Then the speed.",
 			"Then narrower, elsewhere in the travel, a shorter stick-out, fewer teeth or teeth of unequal pitch. Then half of the speed at the same feed per tooth: the flank damps; common practice.",
-			"A tone of the table's frequency is the part that is named there. Another one is not in the model: tap what may be loose.",
+			"The table's tone is the part named there; another is not in the model: tap what may be loose.",
 		})
 	}
 	if len(without) > 0 {
@@ -108,8 +108,8 @@ func between(book *sheet.Book, a *cut.Answer) build.Cell {
 
 // chatterTable is where each cut would chatter, and which speeds lie between its lobes.
 func chatterTable(book *sheet.Book, list []*cut.Answer) (build.Table, error) {
-	t := build.Table{Caption: "When it chatters", Columns: []build.Column{{Head: "cut"}, {Head: "teeth pass at, Hz", Right: true}, {Head: "chatters at, Hz", Right: true}, {Head: "what moves"},
-		{Head: "slower, rpm", Right: true}, {Head: "faster, rpm", Right: true}, {Head: "heard, Hz"}, {Head: "quiet at, rpm"}}}
+	t := build.Table{Caption: "When it chatters", Columns: []build.Column{{Head: "cut"}, {Head: "teeth, Hz", Right: true}, {Head: "tone, Hz", Right: true}, {Head: "what moves"},
+		{Head: "slower, rpm", Right: true}, {Head: "faster, rpm", Right: true}, {Head: "heard, Hz"}, {Head: "quiet, rpm"}}}
 	for _, a := range list {
 		if a.Stability.Hz == 0 {
 			continue
