@@ -56,6 +56,7 @@ var sheets = []struct {
 	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
+	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
@@ -73,6 +74,8 @@ var sheets = []struct {
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
+	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
+	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?

@@ -69,7 +69,7 @@ func TestIDsBegin(t *testing.T) {
 		"target.keel_flang.depth":       "nearest are ids that begin with target.keel_flange",
 		"spindle.fst.mode.1.frequency":  "spindle.fast.mode",
 		"masss":                         "nearest are ids that begin with mass",
-		"width":                         "ids begin with axis, bar, bill, bond, ",
+		"width":                         "ids begin with acceptance, axis, ",
 		"spindle.fast.tool.stiffness.x": "",
 		"mode.1.frequenzy":              "", // known when the modes are
 	} {

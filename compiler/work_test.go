@@ -21,6 +21,12 @@ func topped(text string) [][2]string {
 	return [][2]string{{"name:    \"slipway-gantry\"", text + "\n\tname:    \"slipway-gantry\""}}
 }
 
+// onResin is what spar-bench says of the resin under its long rails.
+const onResin = `resin: {thickness: "6 mm", width: "20 mm"}`
+
+// onBeam are the rails on the upright face of slipway-gantry's beam.
+const onBeam = `cross: {stock: "profiled rail 25, balls", surface: "milled"}`
+
 // TestImpossibleOrders: what a spec orders that cannot be done is found, at its line, and not in the examples.
 func TestImpossibleOrders(t *testing.T) {
 	list := []mistake{
@@ -39,6 +45,9 @@ func TestImpossibleOrders(t *testing.T) {
 		{"levelling before the fill has cured", "slipway-gantry", topped("route: [\"fill\", \"level\",\n\"cure\"]"), "surface-before-cure", `"cure"`},
 		{"levelling before it stands", "slipway-gantry", topped("route: [\"level\",\n\"stand\"]"), "level-before-stand", `"stand"`},
 		{"a hoist that is too small", "slipway-gantry", topped(`hoist: capacity: "800 kg"`), "lift-over-hoist", `capacity: "800 kg"`},
+		{"a pour that sets before it is level", "spar-bench", [][2]string{{onResin, onResin + ",\nlevelling: pot_life: \"20 min\""}}, "sets-before-level", `pot_life: "20 min"`},
+		{"a pour on a face that stands", "slipway-gantry", [][2]string{{onBeam, "cross: {stock: \"profiled rail 25, balls\", surface: \"poured\"}"}}, "poured-on-a-slope", `cross: {stock`},
+		{"a bed that is all edge", "spar-bench", [][2]string{{onResin, onResin + ",\nlevelling: width: \"40 mm\""}}, "bed-too-narrow", `width: "40 mm"`},
 	}
 	for _, c := range list {
 		t.Run(c.name, func(t *testing.T) {
@@ -106,7 +115,7 @@ func TestTheBooksAssumptions(t *testing.T) {
 		}
 		for _, f := range example(t, name).Figures.All() {
 			group, _, _ := strings.Cut(f.ID, ".")
-			book := slices.Contains([]string{"pour", "cavity", "lift", "floor", "bill", "weld"}, group) || strings.HasSuffix(f.ID, ".pressure")
+			book := slices.Contains([]string{"pour", "cavity", "lift", "floor", "bill", "weld", "levelling"}, group) || strings.HasSuffix(f.ID, ".pressure")
 			for _, in := range f.Inputs {
 				if own[in.Label] && !book {
 					t.Errorf("%s: %s reads %s", name, f.ID, in.Label)

@@ -521,6 +521,7 @@ type Rail struct {
 	Lateral        Value      `cue:"lateral" worse:"low"`
 	MountingFactor Value      `cue:"mounting_factor" worse:"low"`
 	Resin          *Resin     `cue:"resin"`
+	Levelling      *Levelling `cue:"levelling"` // nil where its mounting surface is not poured
 	Dynamic        Value      `cue:"dynamic" worse:"low"`
 	DynamicFor     Text       `cue:"dynamic_for"`
 	Static         Value      `cue:"static" worse:"low"`
@@ -554,6 +555,18 @@ type Resin struct {
 	Length    Value `cue:"length" worse:"low"`
 	Modulus   Value `cue:"modulus" worse:"low"`
 	Poisson   Value `cue:"poisson"`
+}
+
+// A Levelling is how the resin under a rail is poured.
+type Levelling struct {
+	Depth          Value `cue:"depth" worse:"low"` // where the rail has no layer of resin
+	Width          Value `cue:"width" worse:"low"`
+	Uneven         Value `cue:"uneven"`
+	Viscosity      Value `cue:"viscosity"`
+	Density        Value `cue:"density"`
+	PotLife        Value `cue:"pot_life" worse:"low"`
+	SurfaceTension Value `cue:"surface_tension"`
+	Shrinkage      Value `cue:"shrinkage"`
 }
 
 // An Axis moves one body along another.

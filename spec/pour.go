@@ -1,6 +1,11 @@
 package spec
 
-import "ironbed/spec/quantity"
+import (
+	"fmt"
+	"math"
+
+	"ironbed/spec/quantity"
+)
 
 // forTheBook assumes what the build book alone reads.
 func (m *Machine) forTheBook(assume func()) {
@@ -65,11 +70,40 @@ func (m *Machine) assumePour(e *Entry[Fill]) {
 	m.assume(&p.Bar.Width, quantity.Length, "width of a tapped bar", "40 mm", "common practice", e.At)
 	m.assume(&p.Bar.Height, quantity.Length, "height of a tapped bar", "40 mm", "common practice", e.At)
 	m.assume(&p.Bar.Length, quantity.Length, "length of a tapped bar", "400 mm", "common practice", e.At)
+	m.assumeRoomTemperature(e.At)
+}
+
+// assumeRoomTemperature fills in how warm the room is.
+func (m *Machine) assumeRoomTemperature(at Place) {
 	if m.Room == nil {
 		m.Room = &Room{}
-		blank("room", e.At, m.Room)
+		blank("room", at, m.Room)
 	}
-	m.said(&m.Room.Temperature, 288.15, 293.15, 298.15, "20 °C, from 15 to 25 °C", "temperature of the room while a fill is mixed and cures", "from memory", e.At)
+	m.said(&m.Room.Temperature, 288.15, 293.15, 298.15, "20 °C, from 15 to 25 °C", "temperature of the room while a fill is mixed and cures", "from memory", at)
+}
+
+// assumeLevelling fills in how the resin under a rail is poured.
+func (m *Machine) assumeLevelling(e *Entry[Rail]) {
+	r := &e.Item
+	if r.Surface.Text != "poured" {
+		return
+	}
+	if r.Levelling == nil {
+		r.Levelling = &Levelling{}
+		blank("rails."+e.Name+".levelling", e.At, r.Levelling)
+	}
+	l := r.Levelling
+	if r.Resin == nil {
+		m.assume(&l.Depth, quantity.Length, "depth of a levelling resin", "5 mm", "common practice", e.At)
+	}
+	m.assume(&l.Width, quantity.Length, "width of the bed of rail "+e.Name+" between its dams", fmt.Sprintf("%g mm", math.Round((r.Size.q.Value+40e-3)*1e3)), "common practice", e.At)
+	m.assume(&l.Uneven, quantity.Length, "how uneven a land of steel is before resin is poured on it", "0.5 mm ± 50 %", "common practice", e.At)
+	m.assume(&l.Viscosity, quantity.Viscosity, "viscosity of a levelling resin with hardener", "0.6 Pa·s ± 50 %", "from memory", e.At)
+	m.assume(&l.Density, quantity.Density, "density of resin with hardener", "1150 kg/m3 ± 5 %", "from memory", e.At)
+	m.said(&l.PotLife, 2400, 3600, 5400, "60 min, from 40 to 90 min", "pot life at 20 °C of a levelling resin", "common practice", e.At)
+	m.assume(&l.SurfaceTension, quantity.Stiffness, "surface tension of a resin", "0.04 N/m ± 15 %", "from memory", e.At)
+	m.said(&l.Shrinkage, 0.01, 0.05, 0.1, "0.05, from 0.01 to 0.1", "share of its depth that a levelling resin loses as it cures, on which sources differ", "from memory", e.At)
+	m.assumeRoomTemperature(e.At)
 }
 
 // assumeHeaps fills in what a concrete is made of.

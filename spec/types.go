@@ -24,6 +24,7 @@ var measures = map[string]measure{
 	"Density":             {quantity.Density, true},
 	"Inertia":             {quantity.Inertia, true},
 	"Stress":              {quantity.Stress, true},
+	"Viscosity":           {quantity.Viscosity, true},
 	"Force":               {quantity.Force, false},
 	"Moment":              {quantity.Torque, false},
 	"Torque":              {quantity.Torque, true},

@@ -113,32 +113,41 @@ func (t *target) direction(axis int) int {
 	return 0
 }
 
-// leads adds the errors of lead or pitch over the part. A screw has its whole tolerance seldom: half of
-// it is taken, from none of it to all; common practice. So with the wear of its tracks, which is not spread over the travel.
+// leads adds the errors of lead or pitch over the part.
 func (t *target) leads() error {
 	for k := range directions {
 		f := t.follower(k)
 		if f == nil || f.Drive.In.Travel <= 0 {
 			continue
 		}
-		a := &t.Spec.Axes[f.Axis].Item
 		p := Part{Cause: Lead, Axis: f.Axis, Other: -1, Kind: budget.Mappable, Log: spec.Over(f.Drive.Read.Log(machine.Travel, machine.Grade), t.log)}
-		left := 1.0
+		a := &t.Spec.Axes[f.Axis].Item
 		if a.ErrorMap {
-			p.Kind, left = budget.Unmappable, 1-mapped
+			p.Kind = budget.Unmappable
 		}
-		whole := func(end int) float64 {
-			return left * (f.Drive.Out.TravelError - f.Drive.Out.WearError) * t.part[k][end] / f.Drive.In.Travel
-		}
-		// A part may lie where the screw is worn and where it is not.
-		worn := f.Drive.Out.WearError
-		for _, end := range f.Drive.Ends {
-			worn = max(worn, end.Out.WearError)
-		}
-		p.Sizes[k] = budget.Range{Nominal: whole(1)/4 + left*f.Drive.Out.WearError/4, High: whole(2)/2 + left*worn/2}
+		band := LeadBand(f, a, t.part[k])
+		p.Sizes[k] = budget.Range{Nominal: band.Nominal / 2, High: band.High / 2}
 		t.fixed = append(t.fixed, p)
 	}
 	return nil
+}
+
+// LeadBand is the band in which an axis is off over a length [m] by its screw, rack or belt, as far as no map in the control corrects it. A screw has its
+// whole tolerance seldom: half of it is taken, from none of it to all; common practice. So with the wear of its tracks, which is not spread over the travel.
+func LeadBand(f *axis.Follower, a *spec.Axis, length [3]float64) budget.Range {
+	left := 1.0
+	if a.ErrorMap {
+		left = 1 - mapped
+	}
+	whole := func(end int) float64 {
+		return left * (f.Drive.Out.TravelError - f.Drive.Out.WearError) * length[end] / f.Drive.In.Travel
+	}
+	// A part may lie where the screw is worn and where it is not.
+	worn := f.Drive.Out.WearError
+	for _, end := range f.Drive.Ends {
+		worn = max(worn, end.Out.WearError)
+	}
+	return budget.Range{Nominal: whole(1)/2 + left*f.Drive.Out.WearError/2, High: whole(2) + left*worn}
 }
 
 // warm adds what heat does: to the screw as it is used, and to workpiece and machine as the room warms up.

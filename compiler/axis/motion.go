@@ -323,12 +323,18 @@ type Tuning struct {
 // Contour is what two axes with a position loop make of a circle of a radius [m] and of a line at 45°, at a feed
 // [m/s], as a reader has them, tuned further. Gains that are alike differ as those of servos that are set alike, unless they are set equal.
 func (s *Solution) Contour(one, other *Follower, feed, radius float64, tuned Tuning, read spec.Reader) (motion.Output, error) {
-	first, second := s.loopAt(one, read), s.loopAt(other, read)
+	first, second := s.Loops(one, other, tuned, read)
+	return motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: radius})
+}
+
+// Loops are the position loops of two axes as a reader has them, tuned further; of one that is open there is no gain.
+func (s *Solution) Loops(one, other *Follower, tuned Tuning, read spec.Reader) (first, second motion.Axis) {
+	first, second = s.loopAt(one, read), s.loopAt(other, read)
 	first.Feedforward, second.Feedforward = math.Max(first.Feedforward, tuned.Forward), math.Max(second.Feedforward, tuned.Forward)
 	if !tuned.Equal && math.Abs(first.Gain-second.Gain) <= 1e-9*first.Gain {
 		second.Gain *= 1 + s.gainDifference(other.Axis, read)
 	}
-	return motion.Analyse(motion.Input{First: first, Second: second, Feed: feed, Radius: radius})
+	return first, second
 }
 
 // loopAt is an axis with its position loop as a reader has it.

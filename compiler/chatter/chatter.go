@@ -52,6 +52,22 @@ func (c Cut) ask(g *domain.Guard) {
 	g.ZeroOrMore("radial over tangential force", c.Radial)
 }
 
+// PocketSpeed returns the speed at which a whole number of vibrations passes from tooth to tooth: each tooth meets the wave that the last
+// one left in step, the chip stays even, and the deepest cut is stable near it.
+//
+//	n = f/(k N)   [rev/s]
+//
+// with f the frequency at which the cut chatters, N the number of teeth, k the lobe, one or more. It holds where one mode chatters.
+//
+// Source: Smith Tlusty 1990.
+func PocketSpeed(frequency float64, teeth, lobe int) (float64, error) {
+	var g domain.Guard
+	g.Positive("frequency", frequency)
+	g.Demand(teeth > 0, "number of teeth", float64(teeth), "one or more")
+	g.Demand(lobe > 0, "lobe", float64(lobe), "one or more")
+	return g.Answer("speed", frequency/(float64(lobe)*float64(teeth)))
+}
+
 // Factors returns the mean directional factors of a cut, xx, xy, yx, yy [-].
 //
 //	αxx = ½ [cos 2φ − 2 Kr φ + Kr sin 2φ]

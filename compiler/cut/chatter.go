@@ -217,9 +217,48 @@ func (a *Answer) limitsOver(d *machine.Model, vibrations []machine.Vibration, sp
 // speedsDrawn are the ends of a lobe picture: the speeds that spindle and material
 // take, with a margin on both sides.
 func speedsDrawn(in *reach.Input, p *reach.Point) (slow, fast float64) {
+	slow, fast = speedsTaken(in)
+	return math.Min(slow, p.Cut.Speed) / 1.3, math.Max(fast, p.Cut.Speed) * 1.15
+}
+
+// speedsTaken are the speeds that spindle and material take.
+func speedsTaken(in *reach.Input) (slow, fast float64) {
 	curve := in.Machine.SpindleCurve
 	around := math.Pi * in.Cutter.Diameter
-	slow = math.Max(curve[0].Speed, in.SurfaceSpeed.Min/around)
-	fast = math.Min(curve[len(curve)-1].Speed, in.SurfaceSpeed.Max/around)
-	return math.Min(slow, p.Cut.Speed) / 1.3, math.Max(fast, p.Cut.Speed) * 1.15
+	return math.Max(curve[0].Speed, in.SurfaceSpeed.Min/around), math.Min(curve[len(curve)-1].Speed, in.SurfaceSpeed.Max/around)
+}
+
+// A Pocket is a speed between two lobes of a best cut.
+type Pocket struct {
+	Speed float64 // [rev/s]
+	Lobe  int     // how many vibrations pass from tooth to tooth
+}
+
+// Known reports whether the lobes beside a pocket lie farther apart than a speed is known: below and above by its share.
+func (p Pocket) Known() bool { return 1/float64(p.Lobe) > 2*machine.SpeedDoubt }
+
+// Pockets are the speeds next below and above that of an answer's best cut between the lobes of the frequency at which it would chatter,
+// as spindle, cutter and material take them; nil for none.
+func (a *Answer) Pockets() (slower, faster *Pocket, err error) {
+	if a.Stability.Hz == 0 {
+		return nil, nil, nil
+	}
+	in, now := &a.Best().Input, a.Point().Cut
+	slow, fast := speedsTaken(in)
+	if in.Cutter.MaxSpeed > 0 {
+		fast = math.Min(fast, in.Cutter.MaxSpeed)
+	}
+	for lobe := 1; ; lobe++ {
+		n, err := chatter.PocketSpeed(a.Stability.Hz, now.Teeth, lobe)
+		if err != nil || rank.More(slow, n) {
+			return slower, faster, err
+		}
+		switch {
+		case rank.More(n, fast):
+		case rank.More(n, now.Speed):
+			faster = &Pocket{n, lobe}
+		case rank.More(now.Speed, n):
+			return &Pocket{n, lobe}, faster, nil
+		}
+	}
 }

@@ -44,4 +44,10 @@ var chatterWorks = []Work{
 		Title:  "Analysis of the influence of mill helix angle on chatter stability, CIRP Annals 55(1), 365-368",
 		Year:   "2006",
 	},
+	{
+		Key:    "Smith Tlusty 1990",
+		Author: "S. Smith and J. Tlusty",
+		Title:  "Update on High-Speed Milling Dynamics, Journal of Engineering for Industry 112(2), 142-149",
+		Year:   "1990",
+	},
 }

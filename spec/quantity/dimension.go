@@ -27,6 +27,7 @@ var (
 	Force               = Dimension{Mass: 1, Length: 1, Time: -2}
 	Stress              = Dimension{Mass: 1, Length: -1, Time: -2}
 	Pressure            = Stress
+	Viscosity           = Dimension{Mass: 1, Length: -1, Time: -1}
 	Stiffness           = Dimension{Mass: 1, Time: -2}
 	Torque              = Dimension{Mass: 1, Length: 2, Time: -2}
 	Moment              = Torque
@@ -67,6 +68,7 @@ var names = []name{
 	{Acceleration, "an acceleration", "2 m/s2"},
 	{Force, "a force", "500 N"},
 	{Stress, "a stress or modulus", "210 GPa"},
+	{Viscosity, "a viscosity", "0.6 Pa·s"},
 	{Stiffness, "a stiffness", "200 N/µm"},
 	{Torque, "a torque", "2.4 N·m"},
 	{RotationalStiffness, "a rotational stiffness", "50 kN·m/rad"},

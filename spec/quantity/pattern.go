@@ -85,6 +85,8 @@ func unitPattern(d Dimension) string {
 		return forces
 	case Stress:
 		return alternatives(stresses + `|` + forces + per + power(lengths, 2))
+	case Viscosity:
+		return alternatives(stresses) + dot + times
 	case Stiffness:
 		return forces + perLength
 	case Torque:

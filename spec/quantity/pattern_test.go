@@ -33,6 +33,7 @@ var usual = []struct {
 	{Acceleration, "m/s2 mm/s2 m/s² ft/s2 m/s/s"},
 	{Force, "N kN lbf ozf"},
 	{Stress, "Pa kPa MPa GPa psi ksi N/mm2 N/mm² kN/cm2 lbf/in2"},
+	{Viscosity, "Pa·s Pa.s kPa·s Pa*min"},
 	{Stiffness, "N/m N/mm N/µm N/μm N/um kN/mm lbf/in"},
 	{Torque, "N·m Nm N.m N*m Nmm N·mm kN·m kNm ozf·in ozf.in lbf·in lbf·ft ft·lbf"},
 	{RotationalStiffness, "Nm/rad N·m/rad kN·m/rad N·m/deg N·m/° lbf·in/rad"},

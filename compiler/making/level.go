@@ -1,0 +1,160 @@
+package making
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"ironbed/compiler/fill"
+	"ironbed/compiler/level"
+	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
+	"ironbed/spec"
+)
+
+// What is common practice of levelling pours.
+const (
+	Level      = 10e-6 // to which a surface has to level [m]
+	firstShare = 0.1   // of its depth by which a film is uneven as it is poured, in equal portions by weight [-]
+	levelFace  = 0.999 // cosine of the slope up to which a face counts as level: 2.6°
+	levelWaste = 0.1   // of what is mixed that stays in the pot [-]
+)
+
+// A Bed is the resin under one rail of an axis.
+type Bed struct {
+	Axis, Guide string
+	Rail        *spec.Entry[spec.Rail]
+	Length      float64    // of the members that the rail lies on [m]
+	Width       float64    // between the dams [m]
+	Depth       float64    // mean [m]
+	Volume      float64    // [m3]
+	Mass        float64    // that is mixed, with what is lost [kg]
+	PotLife     float64    // at the room's temperature [s]
+	Time        float64    // that the film takes to level from end to end [s]
+	Reach       float64    // over which it levels within its pot life [m]
+	Capillary   float64    // length [m]
+	Strip       float64    // along each dam that is not level [m]
+	Flat        float64    // what is left between the strips [m]
+	Lies        bool       // its face is level as the machine stands
+	Residual    [2]float64 // what shrinkage leaves of the land, after one pour and after two [m]
+
+	ends []*Bed
+
+	Log *spec.Log // what was read for it
+}
+
+// Ends are a number of a bed at the ends of the uncertainty.
+func (b *Bed) Ends(of func(*Bed) float64) (list []float64) {
+	for _, end := range b.ends {
+		list = append(list, of(end))
+	}
+	return list
+}
+
+// Sets reports whether a bed's resin sets before it is level from end to end.
+func (b *Bed) Sets() bool { return rank.More(b.Time, b.PotLife) }
+
+// Pours is how many pours bring what shrinkage leaves down to what a film levels to, twice that; two where they do not, either.
+func (b *Bed) Pours() int {
+	if rank.More(b.Residual[0], 2*Level) {
+		return 2
+	}
+	return 1
+}
+
+// Beds are the poured beds of a machine, in the order of its axes.
+func Beds(s *machine.Solution) ([]Bed, error) {
+	list, err := beds(s.Model)
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range s.Ends() {
+		end, err := beds(d)
+		if err != nil {
+			continue // an end may lie where a formula does not hold
+		}
+		for i := range list {
+			list[i].ends = append(list[i].ends, &end[i])
+		}
+	}
+	return list, nil
+}
+
+func beds(d *machine.Model) (list []Bed, err error) {
+	for i := range d.Spec.Axes {
+		a := &d.Spec.Axes[i]
+		for k := range a.Item.Guides {
+			g := &a.Item.Guides[k]
+			rail := d.Spec.Rails.Entry(g.Item.Rail.Text)
+			if rail.Item.Surface.Text != "poured" {
+				continue
+			}
+			b, err := bed(d, rail, under(d, &g.Item))
+			if err != nil {
+				return nil, &machine.Refused{Rule: "levelling", At: rail.At, Message: "rail " + rail.Name + ": its levelling resin: " + err.Error()}
+			}
+			axes, err := machine.GuideAxes(machine.Unit(a.Item.Direction.XYZ), g)
+			if err != nil {
+				return nil, err
+			}
+			b.Axis, b.Guide, b.Lies = a.Name, g.Name, math.Abs(r3.Dot(axes[2], r3.Unit(machine.Gravity))) > levelFace
+			list = append(list, b)
+		}
+	}
+	return list, nil
+}
+
+// under are the members that a rail lies on.
+func under(d *machine.Model, g *spec.Guide) (list []*machine.Bar) {
+	for _, over := range g.Over {
+		body, members := d.Spec.Match(over.Text)
+		for _, name := range members {
+			if b := &d.Bars[d.ByName[body+"."+name]]; !slices.Contains(list, b) { // patterns may name a member twice
+				list = append(list, b)
+			}
+		}
+	}
+	return list
+}
+
+// bed is the bed of a rail along members.
+func bed(d *machine.Model, rail *spec.Entry[spec.Rail], bars []*machine.Bar) (b Bed, err error) {
+	b = Bed{Rail: rail, Log: &spec.Log{}}
+	for _, bar := range bars {
+		b.Length += bar.Length()
+	}
+	l, read := rail.Item.Levelling, d.Read.Into(b.Log)
+	depth := l.Depth
+	if r := rail.Item.Resin; r != nil && !depth.Given {
+		depth = r.Thickness
+	}
+	b.Depth, b.Width = read.Of(depth), read.Of(l.Width)
+	uneven := read.Of(l.Uneven)
+	film := level.Film{Depth: b.Depth, Density: read.Of(l.Density), Viscosity: read.Of(l.Viscosity), Tension: read.Of(l.SurfaceTension)}
+	b.Volume = b.Length * b.Width * b.Depth
+	b.Mass = (1 + levelWaste) * b.Volume * film.Density
+	if b.PotLife, err = fill.PotLife(read.Of(l.PotLife), read.Of(d.Spec.Room.Temperature)); err != nil {
+		return b, err
+	}
+	first := max(firstShare*b.Depth, 2*Level)
+	if b.Time, err = film.Time(b.Length, first, Level); err != nil {
+		return b, err
+	}
+	if b.Reach, err = film.Reach(b.PotLife, first, Level); err != nil {
+		return b, err
+	}
+	if b.Capillary, err = film.CapillaryLength(); err != nil {
+		return b, err
+	}
+	if b.Strip, err = film.EdgeStrip(Level); err != nil {
+		return b, err
+	}
+	b.Flat = b.Width - 2*b.Strip
+	for n := range b.Residual {
+		if b.Residual[n], err = level.Residual(read.Of(l.Shrinkage), uneven, n+1); err != nil {
+			return b, err
+		}
+	}
+	return b, nil
+}
