@@ -275,8 +275,16 @@ func TestLoopReference(t *testing.T) {
 		long, short   float64
 		angle         float64
 	}{
-		{"M-040", "circle of 10 mm at 50 mm/s, Kv 30 and 33 1/s", axis(30, 0), axis(33, 0), 0.05, 0.010, -50.838862, -198.605978, 49.5202},
-		{"M-041", "circle of 5 mm at 100 mm/s, Kv 25 and 40 1/s, 90 and 50 % fed forward", axis(25, 0.9), axis(40, 0.5), 0.1, 0.005, 101.452516, -713.798455, -37.8263},
+		{
+			"M-040", "circle of 10 mm at 50 mm/s, Kv 30 and 33 1/s",
+			axis(30, 0), axis(33, 0), 0.05, 0.010,
+			-50.838862, -198.605978, 49.5202,
+		},
+		{
+			"M-041", "circle of 5 mm at 100 mm/s, Kv 25 and 40 1/s, 90 and 50 % fed forward",
+			axis(25, 0.9), axis(40, 0.5), 0.1, 0.005,
+			101.452516, -713.798455, -37.8263,
+		},
 	} {
 		e, err := Circle(c.first, c.second, c.feed, c.radius)
 		if err != nil {
