@@ -333,3 +333,107 @@ func TestSpeeds(t *testing.T) {
 		forces(t, slot, cutting.Work{Kc11: 800 * mpa}).RemovalRate*1e6*60,
 	)
 }
+
+// TestWorkedExamples holds the formulas against worked examples in print. Where π is taken as 3.14, or a number cut short, the tolerance is that.
+func TestWorkedExamples(t *testing.T) {
+	const (
+		elHofy = "El-Hofy, Fundamentals of Machining Processes, ISBN 978-1-4665-7702-2, p. 189, example of milling a slot"
+		slab   = "a textbook of machining, sample problem 4.16, p. 238, slab milling, its answer as its Scilab companion quotes it"
+		speeds = "a cutter maker's page of milling formulas"
+		power  = "a cutter maker's page on the power of face milling"
+		bench  = "a tool maker's page on the speed of milling cutters"
+		thin   = "public page on radial chip thinning"
+		ball   = "public page on the cusps of ball cutters"
+	)
+	check := func(id, quantity, unit, source string, want, tolerance, got float64) {
+		t.Helper()
+		verify.Check(t, verify.Case{ID: id, Quantity: quantity, Unit: unit, Source: source, Want: want, RelTol: tolerance}, got)
+	}
+	slot := cutting.Cut{Diameter: 30 * mm, Teeth: 8, Depth: 4 * mm, FeedPerTooth: 0.1 * mm, Speed: 150.0 / 60, Mode: cutting.Slot}
+	check(
+		"worked-slot-feed", "feed of eight teeth, 0.1 mm a tooth at 150 rpm", "mm/min",
+		elHofy, 120, 1e-9, cutting.FeedRate(0.1*mm, 8, 150.0/60)*60/mm,
+	)
+	check("worked-slot-speed", "surface speed, 30 mm at 150 rpm, by 3.14", "m/min", elHofy, 14.13, 6e-4, cutting.SurfaceSpeed(30*mm, 150.0/60)*60)
+	check(
+		"worked-slot-power", "power of a slot, 30 mm wide and 4 mm deep, 1000 N/mm2", "kW",
+		elHofy, 0.24, 0.02, forces(t, slot, cutting.Work{Kc11: 1000 * mpa}).MeanPower/1e3,
+	)
+
+	kc, err := cutting.SpecificForce(1400*mpa, 0.4, 0.043*mm)
+	verify.Check(
+		t,
+		verify.Case{
+			ID: "worked-slab-power", Quantity: "power of slab milling, 20 mm wide, 5 mm at 100 mm/min, mild steel 1400/0.4, mean chip 0.043 mm", Unit: "W",
+			Source: slab, Want: 817, RelTol: 0.006, Why: "the two digits of its mean chip are 0.5 % of the power; the rest is rounding on the way that is not shown",
+		},
+		must(t, kc, err)*20*mm*5*mm*100*mm/60,
+	)
+
+	check("worked-surface", "surface speed, 125 mm at 350 rpm", "m/min", speeds, 137.4, 4e-4, cutting.SurfaceSpeed(125*mm, 350.0/60)*60)
+	check("worked-feed", "feed of 16 teeth, 0.25 mm a tooth at 200 rpm", "mm/min", speeds, 800, 1e-9, cutting.FeedRate(0.25*mm, 16, 200.0/60)*60/mm)
+	pass, err := cutting.FinishingTime(0.5*0.1, 0.8/60, 0.1, 1)
+	check("worked-time", "time of a pass of 500 mm at 800 mm/min", "min", speeds, 0.625, 1e-3, must(t, pass, err)/60)
+
+	turns := 80.0 / 60 / cutting.SurfaceSpeed(250*mm, 1)
+	check("worked-turns", "spindle speed, 250 mm at 80 m/min, by 3.14", "rpm", power, 101.91, 6e-4, turns*60)
+	check(
+		"worked-table", "feed of twelve teeth, 0.228 mm a tooth, cut short from 0.2289, at that speed", "mm/min",
+		power, 280, 0.005, cutting.FeedRate(0.228*mm, 12, turns)*60/mm,
+	)
+	face := cutting.Cut{Diameter: 250 * mm, Teeth: 12, Width: 80 * mm, Depth: 2 * mm, FeedPerTooth: 0.28 / 60 / 12 / turns, Speed: turns, Mode: cutting.Centre}
+	check(
+		"worked-face-power",
+		"power of face milling, 80 mm wide, 2 mm deep at 280 mm/min, 1800 N/mm2, over an efficiency of 0.8",
+		"kW",
+		power,
+		1.68,
+		0.003,
+		forces(t, face, cutting.Work{Kc11: 1800 * mpa}).MeanPower/0.8/1e3,
+	)
+
+	check("worked-bench-speed", "spindle speed, 12 mm at 25 m/min, by 3.14", "rpm", bench, 663, 1.3e-3, 25/cutting.SurfaceSpeed(12*mm, 1))
+	check("worked-bench-two", "feed of two teeth, 0.065 mm a tooth at 663 rpm", "mm/min", bench, 86, 0.006, cutting.FeedRate(0.065*mm, 2, 663.0/60)*60/mm)
+	check("worked-bench-three", "feed of three teeth at that speed", "mm/min", bench, 129, 0.004, cutting.FeedRate(0.065*mm, 3, 663.0/60)*60/mm)
+	check("worked-bench-four", "feed of four teeth, 0.06 mm a tooth, at that speed", "mm/min", bench, 159, 0.004, cutting.FeedRate(0.06*mm, 4, 663.0/60)*60/mm)
+
+	angle, err := cutting.EngagementAngle(0.1)
+	check("worked-engagement", "engagement at a tenth of the diameter", "deg", thin, 36.87, 2e-4, must(t, angle, err)*180/math.Pi)
+	for _, c := range []struct {
+		id        string
+		ratio     float64
+		want      float64
+		tolerance float64
+		why       string
+	}{
+		{"worked-thinning-25", 0.25, 1.15, 0.005, ""},
+		{"worked-thinning-15", 0.15, 1.35, 0.04, "the page's table is off its own formula, D/(2 √(ae (D - ae))), which gives 1.400"},
+		{"worked-thinning-10", 0.10, 1.667, 4e-4, ""},
+		{"worked-thinning-05", 0.05, 2.29, 0.003, ""},
+		{"worked-thinning-03", 0.03, 2.97, 0.015, "the page's table is off its own formula, which gives 2.931"},
+	} {
+		factor, err := cutting.ThinningFactor(c.ratio)
+		verify.Check(
+			t,
+			verify.Case{
+				ID: c.id, Quantity: "feed per tooth over thickest chip at a part of the diameter", Unit: "-", Source: thin, Want: c.want, RelTol: c.tolerance, Why: c.why,
+			},
+			1/must(t, factor, err),
+		)
+	}
+	for _, c := range []struct {
+		id             string
+		corner, pitch  float64
+		want, absolute float64
+	}{
+		{"worked-cusp-6", 3, 0.5, 0.01043, 5e-6},
+		{"worked-cusp-10", 5, 0.5, 0.0063, 5e-5},
+	} {
+		height, err := cutting.CornerMarks(c.corner*mm, c.pitch*mm)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id, Quantity: "cusps of a ball, passes 0.5 mm apart", Unit: "mm", Source: ball, Want: c.want, AbsTol: c.absolute},
+			must(t, height, err)/mm,
+		)
+	}
+}

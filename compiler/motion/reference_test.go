@@ -30,8 +30,9 @@ func TestGainReference(t *testing.T) {
 		id, source string
 		a, b, want float64
 	}{
-		{"M-001", "Ogata, Modern Control Engineering, root locus of K/(s (s+1) (s+2)) (from memory)", 1, 2, 6},
-		{"M-002", "Nise, Control Systems Engineering, stability of K/(s (s+7) (s+11)) (from memory)", 7, 11, 1386},
+		{"M-001", "Nagoor Kani, Control Systems, 3rd ed. 2015, example 5.9, K/(s (s+1) (s+2)), as its Scilab companion prints it", 1, 2, 6},
+		{"M-002", "public course exercise, K/(s (s+7) (s+11))", 7, 11, 1386},
+		{"M-003", "Nagoor Kani, Control Systems, 3rd ed. 2015, example 5.13, K/(s (s+2) (s+10)), as its Scilab companion prints it", 2, 10, 240},
 	} {
 		omega := math.Sqrt(c.a * c.b)
 		limit := of(StabilityLimit(Mode{"loop", omega / (2 * math.Pi), (c.a + c.b) / (2 * omega)}))
@@ -240,7 +241,95 @@ func TestRippleReference(t *testing.T) {
 	)
 	verify.Check(
 		t,
+		verify.Case{
+			ID:       "M-038",
+			Quantity: "balls passing the outer ring, 9 balls of 7.94 mm on 38.5 mm, 1500 rpm",
+			Unit:     "Hz",
+			Source:   "public page on the frequencies of bearing defects, example of a 6205, which rounds 7.94/38.5 to 0.2062",
+			Want:     89.31,
+			RelTol:   2e-4,
+		},
+		25*of(BallPassRate(9, 7.94, 38.5, 0)),
+	)
+	verify.Check(
+		t,
 		verify.Case{ID: "M-037", Quantity: "ripple of a 10 mm screw at 3 m/min", Unit: "Hz", Source: "worked by hand: 50/10", Want: 5, RelTol: 1e-9},
 		of(RippleFrequency(Source{"screw", 10e-3}, 0.05)),
+	)
+}
+
+// TestLoopReference holds the contour errors, the gain limit and the quiet jerk against loops that were run in the time domain, a script
+// that knows none of our formulas.
+func TestLoopReference(t *testing.T) {
+	const source = "independent runs of the loops in the time domain, testdata/loops.py, scipy 1.10.1"
+	of := value(t)
+	check := func(id, quantity, unit string, want, got float64) {
+		t.Helper()
+		verify.Check(t, verify.Case{ID: id, Quantity: quantity, Unit: unit, Source: source, Want: want, RelTol: 1e-5}, got)
+	}
+	axis := func(gain, share float64) Axis { return Axis{Gain: gain, Feedforward: share, Stiffness: 1} }
+	for _, c := range []struct {
+		id, what      string
+		first, second Axis
+		feed, radius  float64
+		long, short   float64
+		angle         float64
+	}{
+		{
+			"M-040", "circle of 10 mm at 50 mm/s, Kv 30 and 33 1/s",
+			axis(30, 0), axis(33, 0), 0.05, 0.010,
+			-50.838862, -198.605978, 49.5202,
+		},
+		{
+			"M-041", "circle of 5 mm at 100 mm/s, Kv 25 and 40 1/s, 90 and 50 % fed forward",
+			axis(25, 0.9), axis(40, 0.5), 0.1, 0.005,
+			101.452516, -713.798455, -37.8263,
+		},
+	} {
+		e, err := Circle(c.first, c.second, c.feed, c.radius)
+		if err != nil {
+			t.Fatal(err)
+		}
+		check(c.id+"a", c.what+": longest radius, off by", "µm", c.long, e.Long*1e6)
+		check(c.id+"b", c.what+": shortest radius, off by", "µm", c.short, e.Short*1e6)
+		verify.Check(
+			t,
+			verify.Case{ID: c.id + "c", Quantity: c.what + ": long axis", Unit: "deg", Source: source, Want: c.angle, AbsTol: 0.002}, // a step of the reading
+			e.Angle*180/math.Pi,
+		)
+	}
+	even, err := Circle(axis(50, 0), axis(50, 0), 0.1, 0.03)
+	if err != nil {
+		t.Fatal(err)
+	}
+	check("M-042", "circle of 30 mm at 100 mm/s, Kv 50 1/s: loss of radius", "µm", 66.445264, -even.Long*1e6)
+	lag := func(feed, gain, share float64) float64 { return of(FollowingError(feed, gain, share)) }
+	check(
+		"M-043",
+		"line at 30°, 80 mm/s, Kv 20 and 35 1/s, 80 and 60 % fed forward: off the line",
+		"µm",
+		49.487166,
+		of(LineError(lag(0.08, 20, 0.8), lag(0.08, 35, 0.6), math.Pi/6))*1e6,
+	)
+	check("M-044", "following error at 120 mm/s, Kv 40 1/s, 70 % fed forward", "µm", 900, lag(0.12, 40, 0.7)*1e6)
+	check("M-045", "corner that turns 45° at 100 mm/s, Kv 40 1/s: cut by", "µm", 700.080079, of(CornerRounding(0.1, 40, math.Pi/4))*1e6)
+	check("M-046", "corner that turns 90°: cut by", "µm", 1272.157515, of(CornerRounding(0.1, 40, math.Pi/2))*1e6)
+	check("M-047", "corner that turns 135°: cut by", "µm", 1622.311520, of(CornerRounding(0.1, 40, 3*math.Pi/4))*1e6)
+	check("M-048", "gain at which a loop around 40 Hz, 5 % is unstable", "1/s", 25.132741, of(StabilityLimit(Mode{"axis", 40, 0.05})))
+	check("M-049", "gain at which a loop around 120 Hz, 3 % is unstable", "1/s", 45.238934, of(StabilityLimit(Mode{"axis", 120, 0.03})))
+	check("M-050", "frequency at which a loop of Kv 40 1/s answers with 0.7071", "Hz", 6.366198, of(PositionBandwidth(40)))
+	check("M-051", "reversal error, 60 N on 30 N/µm and 5 µm of backlash", "µm", 9, of(LostMotion(60, 30e6, 5e-6))*1e6)
+	check("M-053", "jerk that leaves 20 Hz still under 1.5 m/s²", "m/s³", 30, of(QuietJerk(1.5, 20)))
+	verify.Check(
+		t,
+		verify.Case{
+			ID:       "M-052",
+			Quantity: "flat of 9 µm on a radius of 50 mm",
+			Unit:     "mm",
+			Source:   source,
+			Want:     0.948623,
+			RelTol:   1e-4,
+		},
+		of(FlatLength(9e-6, 50e-3))*1e3,
 	)
 }
