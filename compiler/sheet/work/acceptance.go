@@ -75,7 +75,7 @@ func pushCard(book *sheet.Book) []build.Block {
 	return []build.Block{t, build.Text(tip + " The gauge stands on the place of the workpiece, not on the floor, and the scale pulls against the same place. Servos hold position. " +
 		"Load and let go three times, then read; the gauge has to come back to zero within a tenth."), build.List{
 		build.Bold("More:") + " a joint, a bolt, a foot or a carriage gives. Move the gauge along from the nose to the bed: the part over which the reading jumps is the one.",
-		build.Bold("Less:") + " the gauge rides on what moves, or the pull does not go where the table says. Then look at the spec.",
+		build.Bold("Less:") + " the gauge rides on what moves, or the force does not go where the table says. Then look at the spec.",
 		build.Bold("Does not come back:") + " a joint slips, or the nut has backlash. Common practice.",
 	}}
 }
@@ -170,7 +170,7 @@ func positioningCard(book *sheet.Book) ([]build.Block, error) {
 	}
 	return []build.Block{t, build.Text("Warm, with the control's map of this axis as the spec has it. Five targets a metre and five at the least, at unequal distances, so that a screw's turn and a tooth are not met always at the same place; " +
 		"approach each five times from below and five times from above. In a workshop: gauge blocks, or bars of measured length, put end to end against a stop, and the gauge in the spindle; " +
-		"steel that has the machine's temperature, since a metre grows by 12 µm a kelvin. A laser that is lent is better. The words are those of ISO 230-2; the numbers of targets and approaches are from memory."),
+		"steel that has the machine's temperature, since a metre grows by 12 µm a kelvin. A laser that is lent is better. The words are those of ISO 230-2; the numbers of targets and approaches are an estimate (from memory, no source)."),
 		build.List{
 			build.Bold("M more, and straight:") + " a wrong lead or ratio in the control, a screw that is warmer than the scale. Correct the ratio.",
 			build.Bold("M more, in waves:") + " a screw that wobbles or a pinion off centre: its wave is one turn long.",

@@ -29,30 +29,30 @@ func firstCutSheet(book *sheet.Book) error {
 	if len(list) > 1 {
 		blocks = append(blocks, caution("sparks and hot chips set dust on fire, hours later, too. Clear the machine and the extractor of one material's dust before the next."))
 	}
-	set := build.Table{Caption: "Set up, softest first", Columns: []build.Column{{Head: "cut"}, {Head: "with"}, {Head: "width, mm", Right: true}, {Head: "rpm", Right: true}, {Head: "feed, mm/min", Right: true},
+	set := build.Table{Caption: "Set up, from soft materials to hard", Columns: []build.Column{{Head: "cut"}, {Head: "with"}, {Head: "width, mm", Right: true}, {Head: "rpm", Right: true}, {Head: "feed, mm/min", Right: true},
 		{Head: "clamped with, N", Right: true}}}
-	rungs := build.Table{Caption: "Ladder", Columns: []build.Column{{Head: "rung", Right: true}, {Head: "cut"}, {Head: "depth, mm", Right: true}, {Head: "sound"}, {Head: "surface"}, {Head: "go on, signed"}}}
-	rungs.Rows = append(rungs.Rows, []build.Cell{text("0"), text("in the air, 5 min at each speed"), text("–"), {}, {}, {}})
+	steps := build.Table{Caption: "Ladder", Columns: []build.Column{{Head: "step", Right: true}, {Head: "cut"}, {Head: "depth, mm", Right: true}, {Head: "sound"}, {Head: "surface"}, {Head: "go on, signed"}}}
+	steps.Rows = append(steps.Rows, []build.Cell{text("0"), text("in the air, 5 min at each speed"), text("–"), {}, {}, {}})
 	var coolants build.List
 	for _, a := range list {
 		id, name := cutID(a), a.Entry.Name
 		set.Rows = append(set.Rows, []build.Cell{text("%s", name), text("%s, %s", a.Best().Operation, a.Best().Cutter), {Figure: id + "width", Plain: true}, {Figure: id + "speed", Plain: true},
 			{Figure: id + "feed", Plain: true}, {Figure: id + "clamp", Plain: true}})
 		for _, depth := range []build.Cell{{Figure: id + "first_depth", Plain: true}, between(book, a), {Figure: id + "depth", Plain: true}} {
-			rungs.Rows = append(rungs.Rows, []build.Cell{text("%d", len(rungs.Rows)), text("%s", name), depth, {}, {}, {}})
+			steps.Rows = append(steps.Rows, []build.Cell{text("%d", len(steps.Rows)), text("%s", name), depth, {}, {}, {}})
 		}
 		if w := book.Spec.WorkMaterial(a.Entry.Item.Material.Text); w != nil && w.Coolant.Text != "" {
 			coolants = append(coolants, fmt.Sprintf("%s: %s.", name, w.Coolant.Text))
 		}
 	}
-	blocks = append(blocks, set, coolants, build.Text("The same feed and speed at every rung; only the depth grows. Each is a straight line of 100 mm or more, where the machine is stiffest, "+
+	blocks = append(blocks, set, coolants, build.Text("The same feed and speed at every step; only the depth grows. Each is a straight line of 100 mm or more, where the machine is stiffest, "+
 		book.Model.PoseWords(book.Stiffest.Pose)+"; then once more where it is least stiff, "+book.Model.PoseWords(book.Worst.Pose)+", before you rely on it there."),
-		rungs, build.Text(build.Bold("Stop after each rung,")+" spindle at rest: surface even, chips alike, clamp tight, spindle and motors not too hot for a hand? "+
+		steps, build.Text(build.Bold("Stop after each step,")+" spindle at rest: surface even, chips alike, clamp tight, spindle and motors not too hot for a hand? "+
 			"Then the next. A depth whose range begins below the one before is not sure to be stable: go there in steps of a tenth."), build.List{
 			"A hum at the teeth's frequency is cutting. A tone that is not a multiple of it, and stays as the feed changes, is chatter: stop.",
 			"A groan as an axis turns back is lost motion or friction, not chatter.",
-			"A chip that turns blue, smoke of wood, or a squeal at a light cut is a blunt cutter, or too little feed for the speed: never take the feed back to quieten it.",
-			"A knock once a turn is one tooth that does the work of all: runout. Take the cutter out, wipe collet and taper, and set it again.",
+			"A chip that turns blue, smoke of wood, or a squeal at a light cut is a blunt cutter, or too little feed for the speed: never take the feed back for it.",
+			"A knock once a turn is one tooth that cuts for all: runout. Take the cutter out, wipe collet and taper, and set it again.",
 		})
 	chatters, err := chatterTable(book, list)
 	if err != nil {
@@ -62,7 +62,7 @@ func firstCutSheet(book *sheet.Book) error {
 		blocks = append(blocks, chatters, build.Text("Record the sound and read the tone's frequency f from a spectrum on a telephone. Speeds between the lobes are n = 60 f/(k N), N the teeth, k = 1, 2, 3 and so on: "+
 			"take the next one below or above, and change the feed in proportion. The table has them for the computed frequency; the one that you hear is better. "+
 			"Where it has none, the speed does not help: lobes too close together, or outside of what spindle, cutter and material take."), build.List{
-			"First back to the last depth that was quiet: the only move that always helps. Then the speed.",
+			"First back to the last depth that was stable: the only move that always helps. Then the speed.",
 			"Then narrower, elsewhere in the travel, a shorter stick-out, fewer teeth or teeth of unequal pitch. Then half of the speed at the same feed per tooth: the flank damps; common practice.",
 			"The table's tone is the part named there; another is not in the model: tap what may be loose.",
 		})
@@ -70,7 +70,7 @@ func firstCutSheet(book *sheet.Book) error {
 	if len(without) > 0 {
 		blocks = append(blocks, build.Text("Not on the ladder, since no cut is within every limit: "+strings.Join(without, ", ")+"."))
 	}
-	book.WorkSheet("first-cuts", "First cuts", append(blocks, holdPoint("each rung is signed; where it stopped, and what was heard, is written beside it"))...)
+	book.WorkSheet("first-cuts", "First cuts", append(blocks, holdPoint("each step is signed; where it stopped, and what was heard, is written beside it"))...)
 	return nil
 }
 
@@ -99,7 +99,7 @@ func ladder(book *sheet.Book) (list []*cut.Answer, without []string) {
 	return list, without
 }
 
-// between is the rung between the first and the full depth, by as much above the one as the other is above it.
+// between is the step between the first and the full depth, by as much above the one as the other is above it.
 func between(book *sheet.Book, a *cut.Answer) build.Cell {
 	return book.Cell(sheet.Figure{ID: cutID(a) + "ladder.depth", Label: "depth of the cut between the first and the full one, target " + a.Entry.Name,
 		Value: sheet.Plain(math.Sqrt(a.Taken.FirstDepth * a.Point().Cut.Depth)), Unit: "mm", Formula: "√(a₁ a), a₁ the first depth, a the full one", Source: "derived here",
@@ -109,7 +109,7 @@ func between(book *sheet.Book, a *cut.Answer) build.Cell {
 // chatterTable is where each cut would chatter, and which speeds lie between its lobes.
 func chatterTable(book *sheet.Book, list []*cut.Answer) (build.Table, error) {
 	t := build.Table{Caption: "When it chatters", Columns: []build.Column{{Head: "cut"}, {Head: "teeth, Hz", Right: true}, {Head: "tone, Hz", Right: true}, {Head: "what moves"},
-		{Head: "slower, rpm", Right: true}, {Head: "faster, rpm", Right: true}, {Head: "heard, Hz"}, {Head: "quiet, rpm"}}}
+		{Head: "slower, rpm", Right: true}, {Head: "faster, rpm", Right: true}, {Head: "heard, Hz"}, {Head: "stable, rpm"}}}
 	for _, a := range list {
 		if a.Stability.Hz == 0 {
 			continue

@@ -107,7 +107,7 @@ func pourBeds(book *sheet.Book, name string, beds []*making.Bed) {
 		words = append(words, build.Bold("Too slow: "+strings.Join(setting, "; ")+".")+" Over what is longer than the table's length the surface stays as it was poured, to a tenth of its depth at the worst: pour deeper, take a resin that is thinner or slower, or warm bed and resin evenly. "+
 			"Portions that are even over that length need less.")
 	}
-	words = append(words, "Nothing touches, shakes or warms it until it is hard. At a dam it is drawn up: the rail lies on what is level between the strips, and the strips are planed or ground off when it is half cured, or later.")
+	words = append(words, "Nothing touches, moves or warms it until it is hard. At a dam it is drawn up: the rail lies on what is level between the strips, and the strips are planed or ground off when it is half cured, or later.")
 	blocks = append(blocks, build.Text(strings.Join(words, " ")), build.Table{Caption: "What shrinkage leaves of an uneven land", Columns: []build.Column{{Head: "after"}, {Head: "uneven by"}, {Head: "measured"}},
 		Rows: [][]build.Cell{row("one pour", once, build.Cell{}), row("two pours", twice, build.Cell{})}},
 		build.Text(pours+" Sources differ on the shrinkage by a factor of ten: pour a trough with steps of 2, 4 and 6 mm of the same resin first, measure how far each sinks, and write it as `shrinkage`."),
