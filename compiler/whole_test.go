@@ -75,13 +75,6 @@ func figured(t testing.TB, m *spec.Machine, id string) *build.Build {
 	return b
 }
 
-// edited compiles an example with some of its lines written otherwise.
-func edited(t *testing.T, example string, edits ...[2]string) (*build.Build, map[string]string) {
-	t.Helper()
-	m, files := sample.Edited(t, example, edits...)
-	return compiled(t, m), files
-}
-
 // TestMountingErrorLoads: a frame that yields takes less load from an error of a mounting surface than a
 // stiff table.
 func TestMountingErrorLoads(t *testing.T) {

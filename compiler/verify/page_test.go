@@ -1,6 +1,8 @@
 package verify
 
 import (
+	"os"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -38,6 +40,29 @@ func TestPage(t *testing.T) {
 	for _, says := range []string{"3 numbers of ours", "| published | 2 |", "| by hand | 1 |", "| section | 2 | 1 | 0 | 1 | 0 | 0 | 0 | b, length | 50 % |", "| C9-001 | temperature | not computed |"} {
 		if !strings.Contains(page, says) {
 			t.Errorf("no %q in\n%s", says, page)
+		}
+	}
+}
+
+// The README says the counts of the committed page.
+func TestReadmeSaysThePage(t *testing.T) {
+	page, err := os.ReadFile("VERIFICATION.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, section, _ := strings.Cut(string(readme), "## What it was checked against")
+	section, _, _ = strings.Cut(section, "\n## ")
+	counts := regexp.MustCompile(`(?m)^(\d+) numbers of ours|^\| [a-z ]+ \| (\d+) \| [a-z]`).FindAllStringSubmatch(string(page), -1)
+	if len(counts) != 7 {
+		t.Fatalf("%d counts on the page", len(counts))
+	}
+	for _, c := range counts {
+		if n := c[1] + c[2]; !regexp.MustCompile(`\b` + n + `\b`).MatchString(section) {
+			t.Errorf("the README does not say %s: write the counts of the page anew", n)
 		}
 	}
 }
