@@ -216,7 +216,9 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	known := map[string]*machine.CutBar{}
 	for i := range cuts {
-		known[membersOf(cuts[i].Members)] = &cuts[i]
+		if cuts[i].Length > 0 { // else its neighbours leave nothing of it
+			known[membersOf(cuts[i].Members)] = &cuts[i]
+		}
 	}
 	made := map[string]int{} // items by section
 	item := func(name string) (*Item, *spec.Section) {

@@ -2,6 +2,7 @@ package making
 
 import (
 	"math"
+	"path/filepath"
 	"testing"
 
 	"ironbed/compiler/internal/sample"
@@ -217,5 +218,34 @@ func TestSawn(t *testing.T) {
 	}
 	if len(want) > 0 {
 		t.Errorf("no pieces of %v", want)
+	}
+}
+
+// TestCutAway: a short member that lies within its neighbours is still a piece, as long as between its nodes.
+func TestCutAway(t *testing.T) {
+	m := sample.Load(t, filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", "keel-mill"))
+	one, err := m.Mounting(m.Spindles.Names()[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Materials(statics(t, one))
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := false
+	for _, it := range b.Items {
+		if it.Cutting == nil {
+			continue
+		}
+		for i := range it.Cutting.Pieces {
+			p := &it.Cutting.Pieces[i]
+			found = found || p.Name() == "saddle.yoke_a"
+			if !(p.Sawn() > 0) {
+				t.Errorf("%s is %g m long", p.Name(), p.Sawn())
+			}
+		}
+	}
+	if !found {
+		t.Error("saddle.yoke_a is no piece")
 	}
 }
