@@ -18,9 +18,9 @@ func (d *documents) book(numbers bool) *writer {
 	if p := d.build.Overview; p != nil {
 		w.picture(*p)
 	}
+	w.colophon() // in front: of what is printed one has to see which spec it was made from
 	for _, s := range d.build.Book {
 		w.sheet(s)
 	}
-	w.colophon()
 	return w
 }
