@@ -8,7 +8,7 @@ import "math"
 //
 // It is exact for one mode, up to 0.383, above which there is no lower point; for light damping it is (f₂ − f₁)/(f₁ + f₂).
 //
-// Source: Ewins 2000, the points at (f/fₙ)² = 1 − 2 ζ² ∓ 2 ζ √(1 − ζ²); derived here with ζ = sin φ: 1 − 2 ζ² = cos 2φ, 2 ζ √(1 − ζ²) = sin 2φ.
+// Source: Ewins 2000, the points at (f/fₙ)² = 1 − 2 ζ² ∓ 2 ζ √(1 − ζ²); derived here: with ζ = sin φ, 1 − 2 ζ² = cos 2φ, 2 ζ √(1 − ζ²) = sin 2φ.
 func HalfPower(below, above float64) (float64, error) {
 	var g guard
 	g.Positive("frequency below the peak", below)
