@@ -71,6 +71,8 @@ var sheets = []struct {
 	{axes.Rails, cutting, "axis.{axis}.rail"},                                             // will the rails last?
 	{axes.Crash, cutting, "axis.{axis}.crash axis.{axis}.drive"},                          // what does a crash ask?
 	{axes.Mounting, cutting, "axis.{axis}.mounting"},                                      // how straight and parallel must their surfaces be?
+	{axes.Surfaces, cutting, "axis.{axis}.surface"},                                       // how straight are they as read?
+	{work.Straight, cutting, ""},                                                          // what is scraped, and what is shimmed?
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?

@@ -61,7 +61,7 @@ compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
-compiler/axis:         spec compiler/machine compiler/cut compiler/rank + disciplines
+compiler/axis:         spec compiler/machine compiler/making compiler/cut compiler/rank + disciplines
 compiler/accuracy:     spec compiler/machine compiler/cut compiler/axis compiler/rank + disciplines
 compiler/making:       spec compiler/machine compiler/rank + disciplines
 compiler/commission:   spec compiler/machine compiler/axis compiler/accuracy compiler/rank + disciplines
