@@ -63,7 +63,7 @@ compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
 compiler/axis:         spec compiler/machine compiler/making compiler/cut compiler/rank + disciplines
 compiler/accuracy:     spec compiler/machine compiler/cut compiler/axis compiler/rank + disciplines
-compiler/making:       spec compiler/machine compiler/rank + disciplines
+compiler/making:       spec compiler/machine compiler/domain compiler/rank + disciplines
 compiler/commission:   spec compiler/machine compiler/axis compiler/accuracy compiler/rank + disciplines
 compiler/asbuilt:      spec compiler/machine compiler/axis compiler/rank + disciplines
 compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/rank + disciplines
