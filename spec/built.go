@@ -151,48 +151,56 @@ func gather(v reflect.Value, into map[string]Value) {
 
 // Designed returns the machine as it was before anything of it was measured: without readings.
 func (m *Machine) Designed() (*Machine, error) {
-	t := *m.tree
-	t.drop("measured", "measured_modes")
-	if axes := t.part("axes"); axes != nil {
-		all := *axes
-		all.fields = maps.Clone(axes.fields)
-		for name, a := range all.fields {
-			one := *a
-			one.drop("across", "positioning")
-			if guides := one.part("guides"); guides != nil {
-				every := *guides
-				every.fields = maps.Clone(guides.fields)
-				for name, g := range every.fields {
-					bare := *g
-					bare.drop("readings")
-					every.fields[name] = &bare
-				}
-				one.fields["guides"] = &every
-			}
-			all.fields[name] = &one
-		}
-		t.fields["axes"] = &all
-	}
-	out, err := m.of(&t)
+	t := m.tree.without("measured", "measured_modes")
+	t = t.each("axes", func(a *tree) *tree {
+		return a.without("across", "positioning").each("guides", func(g *tree) *tree { return g.without("readings") })
+	})
+	t = t.each("trials", func(trial *tree) *tree {
+		return trial.each("reads", func(r *tree) *tree { return r.without("read") })
+	})
+	out, err := m.of(t)
 	if out != nil {
 		out.Unlikely = m.Unlikely
 	}
 	return out, err
 }
 
-// drop takes parts out of a tree; what it shares with others stays.
-func (t *tree) drop(names ...string) {
-	t.fields, t.names = maps.Clone(t.fields), slices.Clone(t.names)
-	for _, n := range names {
-		delete(t.fields, n)
+// each is a tree with every part of a map in it changed; what it shares with others stays.
+func (t *tree) each(name string, change func(*tree) *tree) *tree {
+	if t.fields[name] == nil {
+		return t
 	}
-	t.names = slices.DeleteFunc(t.names, func(n string) bool { return slices.Contains(names, n) })
+	all, out := *t.fields[name], *t
+	all.fields, out.fields = maps.Clone(all.fields), maps.Clone(t.fields)
+	for n, part := range all.fields {
+		all.fields[n] = change(part)
+	}
+	out.fields[name] = &all
+	return &out
+}
+
+// without is a tree less some of its parts.
+func (t *tree) without(names ...string) *tree {
+	out := *t
+	out.fields, out.names = maps.Clone(t.fields), slices.Clone(t.names)
+	for _, n := range names {
+		delete(out.fields, n)
+	}
+	out.names = slices.DeleteFunc(out.names, func(n string) bool { return slices.Contains(names, n) })
+	return &out
 }
 
 // Read reports whether anything of the machine was measured.
 func (m *Machine) Read() bool {
 	if len(m.Measured)+len(m.MeasuredModes) > 0 {
 		return true
+	}
+	for i := range m.Trials {
+		for k := range m.Trials[i].Item.Reads {
+			if m.Trials[i].Item.Reads[k].Item.Read.Given {
+				return true
+			}
+		}
 	}
 	for i := range m.Axes {
 		a := &m.Axes[i].Item
