@@ -142,7 +142,11 @@ func (r *resolver) asMany(who, what string, list, places []Value, at Place) {
 		at = list[0].At
 	}
 	if len(list) != len(places) {
-		r.say(RuleGeometry, at, "%s has %d readings%s and %d places; give as many", who, len(list), what, len(places))
+		word := "readings"
+		if len(list) == 1 {
+			word = "reading"
+		}
+		r.say(RuleGeometry, at, "%s: %d %s%s for %d places; give as many", who, len(list), word, what, len(places))
 	}
 }
 

@@ -307,7 +307,7 @@ func positioningRows(book *sheet.Book) (rows [][]build.Cell, err error) {
 		}
 		for _, c := range []struct {
 			what, short, label, formula, against string
-			of                            func(*acceptance.Positioning) float64
+			of                                   func(*acceptance.Positioning) float64
 		}{
 			{"mean", "positioning M", "mean bidirectional positional deviation M", "max (x̄↑ + x̄↓)/2 − min (x̄↑ + x̄↓)/2", "acceptance.positioning." + a.Name + ".mean", func(a *acceptance.Positioning) float64 { return a.MeanBidirectional }},
 			{"systematic", "positioning E", "bidirectional systematic positional deviation E", "max x̄ − min x̄, both ways", "acceptance.positioning." + a.Name + ".systematic", func(a *acceptance.Positioning) float64 { return a.Systematic }},
