@@ -61,13 +61,14 @@ compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
-compiler/axis:         spec compiler/machine compiler/making compiler/cut compiler/rank + disciplines
+compiler/axis:         spec compiler/machine compiler/profile compiler/making compiler/cut compiler/rank + disciplines
 compiler/accuracy:     spec compiler/machine compiler/cut compiler/axis compiler/rank + disciplines
-compiler/making:       spec compiler/machine compiler/domain compiler/rank + disciplines
+compiler/profile:      spec compiler/machine + disciplines
+compiler/making:       spec compiler/machine compiler/profile compiler/domain compiler/rank + disciplines
 compiler/commission:   spec compiler/machine compiler/axis compiler/accuracy compiler/rank + disciplines
-compiler/asbuilt:      spec compiler/machine compiler/axis compiler/rank + disciplines
+compiler/asbuilt:      spec compiler/machine compiler/profile + disciplines
 compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/rank + disciplines
-compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/asbuilt compiler/change compiler/build compiler/works + disciplines
+compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/profile compiler/cut compiler/axis compiler/accuracy compiler/asbuilt compiler/change compiler/build compiler/works + disciplines
 compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/asbuilt compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/verdict:   spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/asbuilt compiler/change compiler/build compiler/rank compiler/sheet + disciplines
 compiler/sheet/work:      spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/making compiler/commission compiler/asbuilt compiler/build compiler/rank compiler/sheet + disciplines
