@@ -116,13 +116,13 @@ func TestLevellingByHand(t *testing.T) {
 		"pot_life": {40 / math.Sqrt2, 60, 90 * math.Sqrt2},
 		"reach":    {math.NaN(), 4400 * math.Sqrt(3600/(1449.5*math.Log(60))), math.NaN()},
 		// √(0.04/(1150 · 9.80665)) = 1.8833 mm, ln(√2 · 188.33) = 5.585.
-		"strip":          {math.NaN(), 1.8833 * 5.585, math.NaN()},
-		"flat":           {math.NaN(), 60 - 2*1.8833*5.585, math.NaN()},
+		"strip": {math.NaN(), 1.8833 * 5.585, math.NaN()},
+		"flat":  {math.NaN(), 60 - 2*1.8833*5.585, math.NaN()},
 		// 3 · 0.6 · 0.9 · ln 60 / (18e-3³ · 1150 · 9.80665 · 3600 · (1/0.264 + 1/0.264)) = 6.6329/1793.8 m.
 		"channel": {math.NaN(), 3.698, math.NaN()},
 		// (3 · 0.001 · 4.4² · ln 100 / (π² · 998 · 9.80665 · 600))^⅓ = 1.6649 mm; √(0.03/(998 · 9.80665)) = 1.7508 mm, ln(√2 · 175.08) = 5.512.
-		"water":       {math.NaN(), 1.6649, math.NaN()},
-		"water_strip": {math.NaN(), 1.7508 * 5.512, math.NaN()},
+		"water":          {math.NaN(), 1.6649, math.NaN()},
+		"water_strip":    {math.NaN(), 1.7508 * 5.512, math.NaN()},
 		"residual":       {2.5, 25, 75},      // 5 % of 0.5 mm, from 1 % of 0.25 mm to 10 % of 0.75 mm
 		"residual_twice": {0.025, 1.25, 7.5}, // and of that again
 	} {
