@@ -80,7 +80,7 @@ var sheets = []struct {
 	{work.Acceptance, cutting, "acceptance"},                                              // what should its tests read?
 	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
-	{verdict.AsBuilt, cutting, "axis.{axis}.positioning"},                                 // is it the machine that was computed?
+	{verdict.AsBuilt, cutting, "axis.{axis}.positioning trial"},                           // is it the machine that was computed?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?

@@ -26,6 +26,17 @@ type Bridge struct {
 	Rolls []float64                        // rising towards the second rail, the first of them 0 [rad]
 	U     float64                          // of each, as two standard deviations [rad]
 	Log   *spec.Log
+
+	ends []*Bridge // with its places, its readings and its instrument at their ends
+}
+
+// RollU is what the turn at a place is uncertain by, as two standard deviations, and what its places, its readings and its instrument add [rad].
+func (b *Bridge) RollU(i int) float64 {
+	most := 0.0
+	for _, end := range b.ends {
+		most = math.Max(most, math.Abs(end.at(b.At[i])-b.Rolls[i])+math.Max(0, end.U-b.U))
+	}
+	return b.U + most
 }
 
 // A Survey is what was read of the mounting surfaces of an axis.
@@ -80,7 +91,7 @@ func (s *Solution) surveys() error {
 				if g.Item.Readings[n].Item.Land() {
 					continue
 				}
-				p := &Pass{Pass: profile.Of(s.Model, a, g, &g.Item.Readings[n])}
+				p := &Pass{Pass: profile.Of(s.Spec, s.Model.Read, a, g, &g.Item.Readings[n])}
 				p.Stands = slices.Contains(normal, p.Entry) || slices.Contains(lateral, p.Entry)
 				v.Passes = append(v.Passes, p)
 				if !p.Stands || p.Refused != nil || k > 1 {
@@ -221,9 +232,14 @@ func (s *Solution) bridge(v *Survey) error {
 		}
 	}
 	if latest != nil && v.Gauge > 0 {
-		across, err := s.across(latest)
+		across, err := bridged(s.Model.Read, latest)
 		if err != nil {
 			return err
+		}
+		for _, end := range spec.Ends {
+			if b, err := bridged(spec.At(end), latest); err == nil { // an end may lie where a formula does not hold
+				across.ends = append(across.ends, b)
+			}
 		}
 		if along != nil {
 			v.close(along, across)
@@ -240,13 +256,13 @@ func (s *Solution) bridge(v *Survey) error {
 	return nil
 }
 
-// across is the turn by a level on a bridge.
-func (s *Solution) across(e *spec.Entry[spec.AcrossReadings]) (*Bridge, error) {
+// bridged is the turn by a level on a bridge.
+func bridged(read spec.Reader, e *spec.Entry[spec.AcrossReadings]) (*Bridge, error) {
 	b := &Bridge{Entry: e, Log: &spec.Log{}}
-	read := s.Model.Read.Into(b.Log)
+	read = read.Into(b.Log)
 	var u float64
 	var err error
-	b.At, _, _ = profile.Numbers(read, e.Item.Stations, 0)
+	b.At = profile.Places(read, e.Item.Stations)
 	if b.Rolls, u, err = profile.Numbers(read, e.Item.Read, read.Of(e.Item.Division)); err != nil {
 		return nil, err
 	}
@@ -294,6 +310,19 @@ func (b *Bridge) at(place float64) float64 {
 		return 0 // its places were checked
 	}
 	return h
+}
+
+// TwistU is what that is uncertain by, as two standard deviations, and what places, readings and instrument add [rad].
+func (v *Survey) TwistU() float64 {
+	most, _ := v.Twist()
+	more := 0.0
+	for _, end := range v.Bridge.ends {
+		other := *v
+		other.Bridge = end
+		t, _ := other.Twist()
+		more = math.Max(more, math.Abs(t-most)+math.Max(0, end.U-v.Bridge.U))
+	}
+	return v.Bridge.U + more
 }
 
 // Twist is the most by which the turn changes from one carriage of a rail to the other, and where the rear one then stands on the first rail [rad], [m].

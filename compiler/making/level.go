@@ -230,7 +230,7 @@ func under(d *machine.Model, g *spec.Guide) (list []*machine.Bar) {
 // land is the steel under a rail as it was read; nil where it was not.
 func land(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]) *profile.Pass {
 	for _, e := range g.Item.LatestLand() {
-		return profile.Of(d, a, g, e)
+		return profile.Of(d.Spec, d.Read, a, g, e)
 	}
 	return nil
 }

@@ -26,6 +26,8 @@ type Pass struct {
 	Refused *machine.Refused // why there is no profile, nil where there is one
 	Log     *spec.Log
 
+	ends []*Pass // with its places and its instrument at their ends
+
 	level bool    // its slopes are those against the horizontal
 	wire  float64 // stress of the wire; 0 for none [Pa]
 }
@@ -36,8 +38,23 @@ func (p *Pass) Level() bool { return p.level }
 // Snaps reports whether the wire of a pass would have broken.
 func (p *Pass) Snaps() bool { return p.wire > WireStrength }
 
-// U is what the straightness of a pass is uncertain by, as two standard deviations [m].
-func (p *Pass) U() float64 { return Coverage * p.ZoneUncertainty }
+// U is what the straightness of a pass is uncertain by, as two standard deviations, and what its places and its instrument add [m].
+func (p *Pass) U() float64 {
+	most := 0.0
+	for _, end := range p.ends {
+		most = math.Max(most, math.Abs(end.LeastZone-p.LeastZone)+Coverage*math.Max(0, end.ZoneUncertainty-p.ZoneUncertainty))
+	}
+	return Coverage*p.ZoneUncertainty + most
+}
+
+// AboveU is the same of how far a point lies over the lower line [m].
+func (p *Pass) AboveU(i int) float64 {
+	most := 0.0
+	for _, end := range p.ends {
+		most = math.Max(most, math.Abs(end.Above[i]-p.Above[i]))
+	}
+	return Coverage*p.PointU(i) + most
+}
 
 // Farthest is the longest way from one place to the next [m].
 func (p *Pass) Farthest() (most float64) {
@@ -59,10 +76,32 @@ func Numbers(read spec.Reader, list []spec.Value, division float64) (out []float
 	return out, math.Hypot(u, own), err
 }
 
+// Places are the places of readings, as the reader picks them [m].
+func Places(read spec.Reader, list []spec.Value) (out []float64) {
+	for _, v := range list {
+		out = append(out, read.Of(v))
+	}
+	return out
+}
+
 // Of makes a profile of a pass of readings.
-func Of(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], e *spec.Entry[spec.SurfaceReadings]) *Pass {
+func Of(m *spec.Machine, read spec.Reader, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], e *spec.Entry[spec.SurfaceReadings]) *Pass {
+	p := taken(m, read, a, g, e)
+	if p.Refused != nil {
+		return p
+	}
+	for _, end := range spec.Ends {
+		if q := taken(m, spec.At(end), a, g, e); q.Refused == nil { // an end may lie where a formula does not hold
+			p.ends = append(p.ends, q)
+		}
+	}
+	return p
+}
+
+// taken is a pass by what one reader picks.
+func taken(m *spec.Machine, read spec.Reader, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], e *spec.Entry[spec.SurfaceReadings]) *Pass {
 	p := &Pass{Rail: g, Entry: e, Log: &spec.Log{}}
-	read := d.Read.Into(p.Log)
+	read = read.Into(p.Log)
 	var err error
 	switch x := &e.Item; {
 	case x.Level != nil:
@@ -77,10 +116,10 @@ func Of(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], e
 			along = axes[1]
 		}
 		if err = wrong; err == nil {
-			err = p.wired(read, x.Wire, r3.Dot(along, r3.Unit(machine.Gravity)), read.Of(d.Spec.Material("steel").Density))
+			err = p.wired(read, x.Wire, r3.Dot(along, r3.Unit(machine.Gravity)), read.Of(m.Material("steel").Density))
 		}
 	default:
-		p.At, _, _ = Numbers(read, x.Indicator.At, 0)
+		p.At = Places(read, x.Indicator.At)
 		p.Heights, p.Point, err = Numbers(read, x.Indicator.Read, read.Of(x.Indicator.Division))
 		p.along(read, x.Indicator.Straightness)
 	}
@@ -121,7 +160,7 @@ func (p *Pass) levelled(read spec.Reader, l *spec.LevelReadings) error {
 
 // edged makes the profile of heights over a straightedge.
 func (p *Pass) edged(read spec.Reader, e *spec.StraightReadings) (err error) {
-	p.At, _, _ = Numbers(read, e.At, 0)
+	p.At = Places(read, e.At)
 	if p.Heights, p.Point, err = Numbers(read, e.Read, read.Of(e.Division)); err != nil || e.Turned == nil {
 		p.along(read, e.Straightness)
 		return err
@@ -143,7 +182,7 @@ func (p *Pass) along(read spec.Reader, straightness spec.Value) {
 
 // wired makes the profile of heights over a wire, its sag put in as far as it hangs along the way that is read.
 func (p *Pass) wired(read spec.Reader, w *spec.WireReadings, hangs, density float64) (err error) {
-	p.At, _, _ = Numbers(read, w.At, 0)
+	p.At = Places(read, w.At)
 	if p.Heights, p.Point, err = Numbers(read, w.Read, read.Of(w.Division)); err != nil {
 		return err
 	}

@@ -21,7 +21,7 @@ func of(t *testing.T, text string) *Pass {
 	}
 	a := m.Axes.Entry("x")
 	g := a.Item.Guides.Entry("near")
-	p := Of(d, a, g, g.Item.Readings.Entry("a pass"))
+	p := Of(m, d.Read, a, g, g.Item.Readings.Entry("a pass"))
 	if p.Refused != nil {
 		t.Fatal(p.Refused)
 	}
