@@ -94,8 +94,7 @@ func pourBeds(book *sheet.Book, name string, beds []*making.Bed) {
 		{Head: "resin with hardener, kg", Right: true}, {Head: "weighed, kg"}}}
 	flow := build.Table{Caption: "Does it level before it sets?", Columns: []build.Column{{Head: "bed"}, {Head: "levels from end to end in, min", Right: true}, {Head: "pot life in the room, min", Right: true},
 		{Head: "levels in that over, mm", Right: true}, {Head: "strip at a dam, mm", Right: true}, {Head: "level between, mm", Right: true}}}
-	check := build.Table{Caption: "Joined, checked, loaded", Columns: []build.Column{{Head: "bed"}, {Head: "channel, three times as deep, wide, mm", Right: true}, {Head: "water over the highest place, mm", Right: true},
-		{Head: "its strip at a dam, mm", Right: true}, {Head: "gives under a carriage, µm", Right: true}, {Head: "and in years, µm", Right: true}}}
+	gives := ""
 	var all float64
 	for _, b := range beds {
 		plain := func(figure string) build.Cell { return build.Cell{Figure: figure, Plain: true} }
@@ -110,11 +109,12 @@ func pourBeds(book *sheet.Book, name string, beds []*making.Bed) {
 			plain(figure(b, "strip", "strip along a dam that is not level", "mm", "κ⁻¹ ln(√2 κ⁻¹/10 µm), κ⁻¹ = √(γ/(ρ g))", "de Gennes 2004", func(b *making.Bed) float64 { return b.Strip })),
 			plain(figure(b, "flat", "width that is level between the strips", "mm", "width less both strips", "derived here", func(b *making.Bed) float64 { return b.Flat }))})
 		bedFindings(book, b, id(b))
-		check.Rows = append(check.Rows, []build.Cell{text("%s", bedName(b)), channelCell(b, plain, figure),
-			plain(figure(b, "water", "least depth of water that shows the land", "mm", "(3 η L² ln(a₀/a)/(π² ρ g t))^⅓, 1 mm down to 10 µm in 10 min", "Oron Davis Bankoff 1997; derived here", func(b *making.Bed) float64 { return b.Water })),
-			plain(figure(b, "water_strip", "strip along a dam where water with a wetting agent is not level", "mm", "κ⁻¹ ln(√2 κ⁻¹/10 µm), 0.03 N/m", "de Gennes 2004; from memory, the tension", func(b *making.Bed) float64 { return b.WaterStrip })),
-			givesCell(book, b, id(b), "settles", "what the resin gives under a carriage by the weight that is moved", "m g/n over Ee A/t", "derived here; Gent 1959", func(b *making.Bed) float64 { return b.Settles }),
-			givesCell(book, b, id(b), "creeps", "what it gives more in years", "as much again, from 0.3 to 3 times", "from memory", func(b *making.Bed) float64 { return b.Creeps })})
+		if b.Channel > 0 {
+			figure(b, "channel", "width of a channel to the other bed", "mm", "3 η l ln(Δ₀/Δ)/((3 h)³ ρ g t (1/A₁ + 1/A₂)), Δ₀ a tenth of the depth, 10 µm left", "Oron Davis Bankoff 1997; derived here", func(b *making.Bed) float64 { return b.Channel })
+		}
+		figure(b, "water", "least depth of water that shows the land", "mm", "(3 η L² ln(a₀/a)/(π² ρ g t))^⅓, 1 mm down to 10 µm in 10 min", "Oron Davis Bankoff 1997; derived here", func(b *making.Bed) float64 { return b.Water })
+		figure(b, "water_strip", "strip along a dam where water with a wetting agent is not level", "mm", "κ⁻¹ ln(√2 κ⁻¹/10 µm), 0.03 N/m", "de Gennes 2004; from memory, the tension", func(b *making.Bed) float64 { return b.WaterStrip })
+		gives = givesWords(book, b, id(b))
 	}
 	first := beds[0]
 	once := figure(first, "residual", "unevenness that shrinkage leaves after one pour", "µm", "s d, s the share of its depth that the resin loses, d how uneven the land is", "derived here", func(b *making.Bed) float64 { return b.Residual[0] })
@@ -131,12 +131,10 @@ func pourBeds(book *sheet.Book, name string, beds []*making.Bed) {
 		caution("resin and hardener can make you allergic for life: the gloves that the data sheet names, no solvent on the skin, fresh air. A full pot left standing overheats and smokes: mix no more than you pour at once."),
 		take, build.Text("Measure the land with a straightedge or a level, or with water that has a drop of detergent in it: its surface is level a strip's width from any edge, and a pointed micrometer screw tells its depth. "+
 			"Mix by mass, to a hundredth, slowly; into a second pot, and mix again. Pour in equal portions by weight along the beds, the same distance apart, and prick what bubbles come up."),
-		flow, check, build.Text("A channel of that width, three times as deep as the beds, evens a tenth more in one bed than in the other before it sets. Water that is deeper than said, with a drop of detergent, is level in ten minutes, "+
-			"a strip's width from any edge: out with it, and dry, before resin comes near. Bolts squeeze the resin under them, and it creeps: see the torques of the rails' sheet."))
+		flow, build.Text(checkWords(first)+gives))
 	words := []string{"A film levels by the cube of its depth and the square of its length."}
 	if setting := slowBeds(beds); len(setting) > 0 {
-		words = append(words, build.Bold("Too slow: "+strings.Join(setting, "; ")+".")+" Over what is longer than the table's length the surface stays as it was poured, to a tenth of its depth at the worst: pour deeper, take a resin that is thinner or slower, or warm bed and resin evenly. "+
-			"Portions that are even over that length need less.")
+		words = append(words, build.Bold("Too slow: "+strings.Join(setting, "; ")+".")+" Over what is longer than the table's length the surface stays as it was poured, to a tenth of its depth at the worst: pour deeper, take a resin that is thinner or slower, or warm bed and resin evenly.")
 	}
 	words = append(words, "Nothing touches, moves or warms it until it is hard. At a dam it is drawn up: the rail lies on what is level between the strips, and the strips are planed or ground off when it is half cured, or later.")
 	blocks = append(blocks, build.Text(strings.Join(words, " ")), build.Table{Caption: "What shrinkage leaves of an uneven land", Columns: []build.Column{{Head: "after"}, {Head: "uneven by"}, {Head: "measured"}},
@@ -144,26 +142,32 @@ func pourBeds(book *sheet.Book, name string, beds []*making.Bed) {
 		build.Text(pours+" Sources differ on the shrinkage by a factor of ten: pour a trough with steps of 2, 4 and 6 mm of the same resin first, measure how far each sinks, and write it as `shrinkage`."),
 		build.List{
 			"It holds no thread: bolts go into the steel below. Drill when it is hard, through resin into steel.",
-			"A week in the room before rails, two if it is cold. Bolts are torqued anew after one to four weeks, since resin creeps under them; common practice.",
-			"What stays out of level is scraped off with a straightedge and a level, or made up by a second pour; never by paper under a rail.",
+			"A week in the room before rails, two if it is cold; bolts anew after one to four weeks, since resin creeps under them. What stays out of level: see scrape or shim, never paper.",
 		}, holdPoint("hard all over, strips off; the map is measured again and written in", "what is left is within what the rails' sheet allows"))
 	book.WorkSheet("levelling-"+spec.IDWord(name), "Level "+name, blocks...)
 }
 
-// channelCell is how wide the channel to the other bed is.
-func channelCell(b *making.Bed, plain func(string) build.Cell, figure func(b *making.Bed, what, label, unit, formula, source string, of func(*making.Bed) float64) string) build.Cell {
-	if b.Channel == 0 {
-		return text("–")
+// checkWords say how beds are joined, and how their land is seen by water.
+func checkWords(b *making.Bed) string {
+	words := fmt.Sprintf("Water over the land, %s deep at its highest place and with a drop of detergent, is level in ten minutes %s from any edge; it is out and dry before resin comes near.",
+		quantity.Print(b.Water, "mm"), quantity.Print(b.WaterStrip, "mm"))
+	if b.Channel > 0 {
+		words = fmt.Sprintf("The channel between the beds is three times as deep as they are, and %s wide or more: a tenth more in one than in the other evens out before it sets. ", quantity.Print(b.Channel, "mm")) + words
 	}
-	return plain(figure(b, "channel", "width of a channel to the other bed", "mm", "3 η l ln(Δ₀/Δ)/((3 h)³ ρ g t (1/A₁ + 1/A₂)), Δ₀ a tenth of the depth, 10 µm left", "Oron Davis Bankoff 1997; derived here", func(b *making.Bed) float64 { return b.Channel }))
+	return words
 }
 
-// givesCell is what the resin gives under a load.
-func givesCell(book *sheet.Book, b *making.Bed, id, what, label, formula, source string, of func(*making.Bed) float64) build.Cell {
+// givesWords say what the resin of a bed gives under the carriages, and add its figures; empty where the rail has no layer of resin.
+func givesWords(book *sheet.Book, b *making.Bed, id string) string {
 	if b.Settles == 0 {
-		return text("–")
+		return ""
 	}
-	return build.Cell{Figure: book.Add(sheet.Figure{ID: id + what, Label: label + ", " + bedName(b), Value: sheet.Between(of(b), b.Ends(of)...), Unit: "µm", Formula: formula, Source: source, Log: b.Loaded, Detail: true}), Plain: true}
+	add := func(what, label, formula, source string, of func(*making.Bed) float64) {
+		book.Add(sheet.Figure{ID: id + what, Label: label + ", " + bedName(b), Value: sheet.Between(of(b), b.Ends(of)...), Unit: "µm", Formula: formula, Source: source, Log: b.Loaded, Detail: true})
+	}
+	add("settles", "what the resin gives under a carriage by the weight that is moved", "m g/n over Ee A/t", "derived here; Gent 1959", func(b *making.Bed) float64 { return b.Settles })
+	add("creeps", "what it gives more in years", "as much again, from 0.3 to 3 times", "from memory", func(b *making.Bed) float64 { return b.Creeps })
+	return fmt.Sprintf(" Under a carriage the resin gives %s by the weight that is moved, and about as much again in years.", quantity.Print(b.Settles, "µm"))
 }
 
 // slowBeds says which beds set before they are level.
