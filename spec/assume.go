@@ -332,7 +332,7 @@ func (m *Machine) supply(v *Value, from Value, own bool, what, source string, at
 		return
 	}
 	if own {
-		from.path, from.less = v.path, v.less
+		from.path, from.less, from.log = v.path, v.less, v.log
 		*v = from
 		return
 	}

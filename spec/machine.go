@@ -116,16 +116,16 @@ type Machine struct {
 
 // A Damping is the loss factors of the kinds of part.
 type Damping struct {
-	Members   Value `cue:"members" worse:"low"`
-	Profiles  Value `cue:"profiles" worse:"low"`
-	Joints    Value `cue:"joints" worse:"low"`
-	Carriages Value `cue:"carriages" worse:"low"`
-	Drives    Value `cue:"drives" worse:"low"`
-	Feet      Value `cue:"feet" worse:"low"`
-	Spindle   Value `cue:"spindle" worse:"low"`
-	Shaft     Value `cue:"shaft" worse:"low"`
-	Clamping  Value `cue:"clamping" worse:"low"`
-	Tool      Value `cue:"tool" worse:"low"`
+	Members   Value `cue:"members" worse:"low" spread:"log"`
+	Profiles  Value `cue:"profiles" worse:"low" spread:"log"`
+	Joints    Value `cue:"joints" worse:"low" spread:"log"`
+	Carriages Value `cue:"carriages" worse:"low" spread:"log"`
+	Drives    Value `cue:"drives" worse:"low" spread:"log"`
+	Feet      Value `cue:"feet" worse:"low" spread:"log"`
+	Spindle   Value `cue:"spindle" worse:"low" spread:"log"`
+	Shaft     Value `cue:"shaft" worse:"low" spread:"log"`
+	Clamping  Value `cue:"clamping" worse:"low" spread:"log"`
+	Tool      Value `cue:"tool" worse:"low" spread:"log"`
 }
 
 // A Material is what a section is made of.
@@ -293,7 +293,7 @@ type Fill struct {
 	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
 	Creep     Value `cue:"creep"`
-	Loss      Value `cue:"loss" worse:"low"`
+	Loss      Value `cue:"loss" worse:"low" spread:"log"`
 	Expansion Value `cue:"expansion"`
 
 	Cement bool  // the mix is bound by cement
@@ -446,8 +446,8 @@ type Mass struct {
 // A Foot stands on the floor.
 type Foot struct {
 	Node       Text  `cue:"at"`
-	Vertical   Value `cue:"vertical" worse:"low"`
-	Horizontal Value `cue:"horizontal" worse:"low"`
+	Vertical   Value `cue:"vertical" worse:"low" spread:"log"`
+	Horizontal Value `cue:"horizontal" worse:"low" spread:"log"`
 	Leg        *Leg  `cue:"leg"`
 	Pad        Value `cue:"pad" worse:"low"`
 }
@@ -498,12 +498,12 @@ type Layer struct {
 
 // A JointStiffness is along and about the joint's axes.
 type JointStiffness struct {
-	X  Value `cue:"x" worse:"low"`
-	Y  Value `cue:"y" worse:"low"`
-	Z  Value `cue:"z" worse:"low"`
-	RX Value `cue:"rx" worse:"low"`
-	RY Value `cue:"ry" worse:"low"`
-	RZ Value `cue:"rz" worse:"low"`
+	X  Value `cue:"x" worse:"low" spread:"log"`
+	Y  Value `cue:"y" worse:"low" spread:"log"`
+	Z  Value `cue:"z" worse:"low" spread:"log"`
+	RX Value `cue:"rx" worse:"low" spread:"log"`
+	RY Value `cue:"ry" worse:"low" spread:"log"`
+	RZ Value `cue:"rz" worse:"low" spread:"log"`
 }
 
 // A Rail is a kind of rail with its carriages.
@@ -517,9 +517,9 @@ type Rail struct {
 	Tolerance      *Tolerance `cue:"tolerance"`
 	Shoulder       bool       `cue:"shoulder"`
 	Bolts          *RailBolts `cue:"bolts"`
-	Radial         Value      `cue:"radial" worse:"low"`
-	Lateral        Value      `cue:"lateral" worse:"low"`
-	MountingFactor Value      `cue:"mounting_factor" worse:"low"`
+	Radial         Value      `cue:"radial" worse:"low" spread:"log"`
+	Lateral        Value      `cue:"lateral" worse:"low" spread:"log"`
+	MountingFactor Value      `cue:"mounting_factor" worse:"low" spread:"log"`
 	Resin          *Resin     `cue:"resin"`
 	Levelling      *Levelling `cue:"levelling"` // nil where its mounting surface is not poured
 	Dynamic        Value      `cue:"dynamic" worse:"low"`
@@ -671,11 +671,11 @@ type Screw struct {
 	Rotating         Text  `cue:"rotating"`
 	Efficiency       Value `cue:"efficiency" worse:"low"`
 	Drag             Value `cue:"drag"`
-	NutStiffness     Value `cue:"nut_stiffness" worse:"low"`
-	BearingStiffness Value `cue:"bearing_stiffness" worse:"low"`
-	BearingTilt      Value `cue:"bearing_tilt" worse:"low"`
+	NutStiffness     Value `cue:"nut_stiffness" worse:"low" spread:"log"`
+	BearingStiffness Value `cue:"bearing_stiffness" worse:"low" spread:"log"`
+	BearingTilt      Value `cue:"bearing_tilt" worse:"low" spread:"log"`
 	BearingStatic    Value `cue:"bearing_static" worse:"low"`
-	NutBracket       Value `cue:"nut_bracket" worse:"low"`
+	NutBracket       Value `cue:"nut_bracket" worse:"low" spread:"log"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`
 	Preload          Value `cue:"preload" worse:"low"`
@@ -706,7 +706,7 @@ type Rack struct {
 	Backlash      Value `cue:"backlash"`
 	Preloaded     bool  `cue:"preloaded"`
 	RatedForce    Value `cue:"rated_force" worse:"low"`
-	Bracket       Value `cue:"bracket" worse:"low"`
+	Bracket       Value `cue:"bracket" worse:"low" spread:"log"`
 	PinionInertia Value `cue:"pinion_inertia"`
 	Efficiency    Value `cue:"efficiency" worse:"low"`
 	PitchError    Value `cue:"pitch_error"`
@@ -724,7 +724,7 @@ type Belt struct {
 	Teeth          Count `cue:"teeth"`
 	Width          Value `cue:"width" worse:"low"`
 	CentreDistance Value `cue:"centre_distance"`
-	CordStiffness  Value `cue:"cord_stiffness" worse:"low"`
+	CordStiffness  Value `cue:"cord_stiffness" worse:"low" spread:"log"`
 	Pretension     Value `cue:"pretension" worse:"low"`
 	AllowedTension Value `cue:"allowed_tension" worse:"low"`
 	ToothForce     Value `cue:"tooth_force" worse:"low"`
@@ -733,7 +733,7 @@ type Belt struct {
 	PulleyInertia  Value `cue:"pulley_inertia"`
 	PulleyMass     Value `cue:"pulley_mass"`
 	Efficiency     Value `cue:"efficiency" worse:"low"`
-	Bracket        Value `cue:"bracket" worse:"low"`
+	Bracket        Value `cue:"bracket" worse:"low" spread:"log"`
 	Wrap           Value `cue:"wrap" worse:"low"`
 }
 
@@ -742,7 +742,7 @@ type Reduction struct {
 	Efficiency    Value  `cue:"efficiency" worse:"low"`
 	Inertia       Value  `cue:"inertia"`
 	DrivenInertia Value  `cue:"driven_inertia"`
-	Stiffness     Value  `cue:"stiffness" worse:"low"`
+	Stiffness     Value  `cue:"stiffness" worse:"low" spread:"log"`
 	Backlash      Value  `cue:"backlash"`
 	RatedTorque   Value  `cue:"rated_torque" worse:"low"`
 	MaxSpeed      Value  `cue:"max_speed" worse:"low"`
@@ -763,7 +763,7 @@ type Motor struct {
 	Slots       Count    `cue:"slots"`
 	Brake       bool     `cue:"brake"`
 	BrakeTorque Value    `cue:"brake_torque" worse:"low"`
-	Stiffness   Value    `cue:"stiffness" worse:"low"`
+	Stiffness   Value    `cue:"stiffness" worse:"low" spread:"log"`
 	Mass        Value    `cue:"mass"`
 	Offset      Vector   `cue:"offset"`
 
@@ -834,8 +834,8 @@ type TorquePoint struct {
 
 // A Shaft is a spindle's shaft in two sets of bearings.
 type Shaft struct {
-	Radial     Value `cue:"radial" worse:"low"` // of a class
-	Axial      Value `cue:"axial" worse:"low"`  // of a class
+	Radial     Value `cue:"radial" worse:"low" spread:"log"` // of a class
+	Axial      Value `cue:"axial" worse:"low" spread:"log"`  // of a class
 	Diameter   Value `cue:"diameter" worse:"low"`
 	Bore       Value `cue:"bore"`
 	Behind     Value `cue:"behind"`
@@ -844,9 +844,9 @@ type Shaft struct {
 	RotorMass  Value `cue:"rotor_mass"`
 	DrivenMass Value `cue:"driven_mass"`
 	RearRatio  Value `cue:"rear_ratio" worse:"low"`
-	Taper      Value `cue:"taper" worse:"low"`
-	TaperTilt  Value `cue:"taper_tilt" worse:"low"`
-	Grip       Value `cue:"grip" worse:"low"`
+	Taper      Value `cue:"taper" worse:"low" spread:"log"`
+	TaperTilt  Value `cue:"taper_tilt" worse:"low" spread:"log"`
+	Grip       Value `cue:"grip" worse:"low" spread:"log"`
 	Cooled     bool  `cue:"cooled"`
 	Source     Text  `cue:"source"`
 }
@@ -882,9 +882,9 @@ type Cutter struct {
 // A TipMode is a mode as measured at a cutter's tip.
 type TipMode struct {
 	Frequency    Value     `cue:"frequency"`
-	DampingRatio Value     `cue:"damping_ratio" worse:"low"`
-	LossFactor   Value     `cue:"loss_factor" worse:"low"`
-	Stiffness    Value     `cue:"stiffness" worse:"low"`
+	DampingRatio Value     `cue:"damping_ratio" worse:"low" spread:"log"`
+	LossFactor   Value     `cue:"loss_factor" worse:"low" spread:"log"`
+	Stiffness    Value     `cue:"stiffness" worse:"low" spread:"log"`
 	Direction    Direction `cue:"direction"`
 }
 
@@ -997,8 +997,8 @@ type Reading struct {
 // of two ways.
 type MeasuredMode struct {
 	Frequency    Value      `cue:"frequency"`
-	DampingRatio Value      `cue:"damping_ratio" worse:"low"`
-	LossFactor   Value      `cue:"loss_factor" worse:"low"`
+	DampingRatio Value      `cue:"damping_ratio" worse:"low" spread:"log"`
+	LossFactor   Value      `cue:"loss_factor" worse:"low" spread:"log"`
 	Position     Map[Value] `cue:"position"`
 	Note         Text       `cue:"note"`
 }

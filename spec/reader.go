@@ -32,7 +32,7 @@ var Ends = [...]Bound{Worse, Better, Low, High}
 // keeps no log.
 type Reader struct {
 	end  Bound
-	pick func(Value) float64 // nil for the end
+	pick func(Uncertainty) float64 // nil for the end
 	held map[string]Bound    // another end for some values, by path
 	log  *Log
 }
@@ -40,12 +40,9 @@ type Reader struct {
 // At is a reader that picks an end of every value.
 func At(end Bound) Reader { return Reader{end: end} }
 
-// Picking is a reader that picks what a function does of a value's low, middle and
-// high number. Origin is where the number is written: values of one origin are to move
-// together.
-func Picking(pick func(origin string, low, middle, high float64) float64) Reader {
-	return Reader{pick: func(v Value) float64 { return pick(v.origin, v.q.Low, v.q.Value, v.q.High) }}
-}
+// Picking is a reader that picks what a function does of what is known of a value. Values of one
+// origin are to move together.
+func Picking(pick func(Uncertainty) float64) Reader { return Reader{pick: pick} }
 
 // Except is the reader with another end picked of some values.
 func (r Reader) Except(values []*Value, end Bound) Reader {
@@ -121,7 +118,7 @@ func (r Reader) picked(v Value) float64 {
 		return v.at(end)
 	}
 	if r.pick != nil {
-		return r.pick(v)
+		return r.pick(v.Uncertainty())
 	}
 	return v.at(r.end)
 }
