@@ -33,7 +33,7 @@ var Ends = [...]Bound{Worse, Better, Low, High}
 type Reader struct {
 	end  Bound
 	pick func(Uncertainty) float64 // nil for the end
-	held map[string]Bound    // another end for some values, by path
+	held map[string]Bound          // another end for some values, by path
 	log  *Log
 }
 
@@ -43,6 +43,14 @@ func At(end Bound) Reader { return Reader{end: end} }
 // Picking is a reader that picks what a function does of what is known of a value. Values of one
 // origin are to move together.
 func Picking(pick func(Uncertainty) float64) Reader { return Reader{pick: pick} }
+
+// Draws is what a reader that draws picks of what is known of a value, the middle with any other reader.
+func (r Reader) Draws(u Uncertainty) float64 {
+	if r.pick == nil {
+		return u.Middle
+	}
+	return r.pick(u)
+}
 
 // Except is the reader with another end picked of some values.
 func (r Reader) Except(values []*Value, end Bound) Reader {
@@ -87,8 +95,16 @@ func (r Reader) Span(v Value) (low, middle, high float64) {
 	return v.q.Low, v.q.Value, v.q.High
 }
 
-// Between picks of a range that a model itself gives, of which the low end is the worse.
-func (r Reader) Between(low, middle, high float64) float64 {
+// Between picks of a range that a model itself gives, of which the low end is the worse. What says which model it is:
+// all that it gives moves together.
+func (r Reader) Between(what string, low, middle, high float64) float64 {
+	if r.pick != nil && low < high {
+		u := Uncertainty{Origin: what, Text: what, Low: low, Middle: middle, High: high}
+		if low > 0 {
+			u.Spread = ByFactors
+		}
+		return r.pick(u)
+	}
 	switch r.end {
 	case Worse, Low:
 		return low
