@@ -14,6 +14,7 @@ import (
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
+	"ironbed/compiler/chance"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
@@ -32,6 +33,7 @@ type depth int
 const (
 	statics depth = iota // displacements in every position
 	cutting              // modes, cuts, the axes under them, and the accuracy of the parts
+	chances              // what becomes of machines whose values are drawn
 	changes              // recommended changes, and what rests on assumptions
 )
 
@@ -58,11 +60,12 @@ var sheets = []struct {
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
+	{verdict.Chances, chances, "target.{target} chance"},                                  // how sure is that?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
 	{structure.Usual, cutting, ""},                                                        // is that usual?
 	{verdict.Chatter, cutting, "target.{target}"},                                         // when does it chatter?
-	{verdict.Cuts, cutting, "target.{target}"},                                            // how is it cut, at the machine?
+	{verdict.Cuts, chances, "target.{target}"},                                            // how is it cut, at the machine?
 	{structure.Bond, changes, "bond"},                                                     // what if the fill debonds?
 	{structure.Joints, cutting, "joint"},                                                  // how stiff are the joints?
 	{axes.Drives, cutting, "axis.{axis}.drive"},                                           // will it move?
@@ -75,7 +78,7 @@ var sheets = []struct {
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
 	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
-	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
+	{work.FirstCuts, chances, "target.{target}"},                                          // how is the first chip made?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
@@ -297,12 +300,22 @@ func (c *compilation) solve(to depth) (err error) {
 		}
 		c.begin("accuracy")
 		err = c.accuracy()
+	case chances:
+		c.begin("chances")
+		exactly := 0
+		if c.report {
+			exactly = exactMachines
+		}
+		s.Chances, err = chance.Search(s.Machine, s.Cuts, s.Accuracy, exactly)
 	case changes:
 		c.begin("changes")
 		s.Changes, err = change.Search(s.Machine, s.Cuts, c.report)
 	}
 	return err
 }
+
+// exactMachines is how many of the machines drawn a report judges with nothing reduced, too.
+const exactMachines = 8
 
 // accuracy makes the error budgets. Their finish passes load the axes, too: where one of them asks more
 // than the cuts do, the axes are looked at again.

@@ -38,6 +38,7 @@ func Terminal(w io.Writer, b *build.Build, style TerminalStyle) error {
 	t.verdicts(b)
 	t.weakPoints(b)
 	t.bestChange(b)
+	t.measureNext(b)
 	t.lines("")
 	t.wrapped("", tallyLine(b))
 	_, err := io.WriteString(w, t.text.String())
@@ -186,13 +187,14 @@ func (t *terminal) finishing(b *build.Build) {
 
 // verdictWords are a target's verdict and which of roughing and finishing decides it.
 func verdictWords(a build.Target) string {
+	words := string(a.Verdict) + chanceWords(a)
 	switch a.Decides {
 	case "":
-		return string(a.Verdict)
+		return words
 	case "roughing and finishing": // in a line of a terminal
-		return string(a.Verdict) + ", by both"
+		return words + ", by both"
 	}
-	return string(a.Verdict) + ", by " + a.Decides
+	return words + ", by " + a.Decides
 }
 
 func verdictColor(v build.Verdict) string {
@@ -260,15 +262,25 @@ func (t *terminal) bestChange(b *build.Build) {
 	}
 	t.lines("", t.paint(bold, "Best change"))
 	t.wrapped("  ", best.What)
-	verdict := "the verdict stays " + string(best.Verdict)
+	verdict := "at the middle of every value the verdict stays " + string(best.Verdict)
 	if best.Moves {
-		verdict = "the verdict becomes " + string(best.Verdict)
+		verdict = "at the middle of every value the verdict becomes " + string(best.Verdict)
 	}
 	words := target.Name + ": " + verdict
 	if best.Effect != "" {
 		words += "; " + best.Effect
 	}
 	t.wrapped("  ", words)
+}
+
+// measureNext prints what tells most about the verdicts that are open.
+func (t *terminal) measureNext(b *build.Build) {
+	if len(b.Measures) == 0 {
+		return
+	}
+	m := b.Measures[0]
+	t.lines("", t.paint(bold, "Measure next"))
+	t.wrapped("  ", fmt.Sprintf("%s, with a %s: %s; %s of what is open about %s hangs on it, %s is left then", m.What, m.With, m.Test, percent(m.Share), m.Target, percent(m.Left)))
 }
 
 // tallyLine counts the findings.

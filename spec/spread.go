@@ -20,12 +20,13 @@ type Uncertainty struct {
 	At                Place
 	Low, Middle, High float64
 	Spread            Spread
+	WorseLow          bool // less of it makes a worse machine
 }
 
 // Uncertainty is what is known of a value: what a range says lies anywhere in it, loss factors and how stiff a joint is are
 // spread by factors, all else about the middle.
 func (v Value) Uncertainty() Uncertainty {
-	u := Uncertainty{Origin: v.origin, Path: v.path, Text: v.Text, At: v.At, Low: v.q.Low, Middle: v.q.Value, High: v.q.High}
+	u := Uncertainty{Origin: v.origin, Path: v.path, Text: v.Text, At: v.At, Low: v.q.Low, Middle: v.q.Value, High: v.q.High, WorseLow: v.less}
 	switch {
 	case v.q.Range:
 		u.Spread = Anywhere
