@@ -105,17 +105,22 @@ func distribution(u spec.Uncertainty) sampling.Distribution {
 // Search draws machines and judges each, where a machine was solved and has something to cut. So many of them are judged once more with nothing
 // reduced, which says how far off the others are.
 func Search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, exactly int) (*Chances, error) {
+	return search(s, cuts, budgets, Drawn, exactly)
+}
+
+// search is [Search] with another number of machines.
+func search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, machines, exactly int) (*Chances, error) {
 	if s.Worst == nil || len(s.Vibrations) == 0 || len(cuts.List) == 0 {
 		return nil, nil
 	}
-	j, err := newJudge(s, cuts, budgets)
+	j, err := newJudge(s, cuts, budgets, machines)
 	if err != nil {
 		return nil, err
 	}
-	outcomes := make([]*outcome, Drawn)
-	machine.EachParallel(Drawn, func(i int) { outcomes[i] = j.judge(i, false) })
+	outcomes := make([]*outcome, machines)
+	machine.EachParallel(machines, func(i int) { outcomes[i] = j.judge(i, false) })
 	out, err := j.sum(outcomes)
-	if err != nil || out.Judged < Drawn/2 || exactly == 0 {
+	if err != nil || !out.Told() || exactly == 0 {
 		return out, err
 	}
 	exact := make([]*outcome, exactly)
@@ -161,6 +166,12 @@ func (f *Off) take(reduced, exact *outcome) {
 	}
 }
 
+// Told reports whether enough of the machines could be computed to tell anything.
+func (out *Chances) Told() bool { return out.Judged >= fewest && out.Judged >= out.Refused }
+
+// fewest is how many machines tell anything at least.
+const fewest = 32
+
 // seed makes the machines those of this spec.
 func seed(m *spec.Machine) uint64 {
 	h := fnv.New64a()
@@ -191,8 +202,8 @@ func (j *judge) sum(outcomes []*outcome) (*Chances, error) {
 			judged, which = append(judged, o), append(which, i)
 		}
 	}
-	out.Judged, out.Refused = len(judged), Drawn-len(judged)
-	if out.Judged < Drawn/2 {
+	out.Judged, out.Refused = len(judged), len(outcomes)-len(judged)
+	if !out.Told() {
 		return out, nil
 	}
 	var err error

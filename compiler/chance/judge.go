@@ -93,7 +93,7 @@ func (t *judged) margin(d *done) float64 {
 // leastMargin is the least depth over the one that is asked for that counts [-]: no cut at all has no logarithm.
 const leastMargin = 1e-2
 
-func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets) (*judge, error) {
+func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, machines int) (*judge, error) {
 	j := &judge{Solution: s, cuts: cuts, draw: machine.NewDraw(s.Spec), seed: seed(s.Spec), inputs: map[string]*Input{}, targets: make([]judged, len(cuts.List))}
 	j.held = []*machine.Vibration{&s.Vibrations[0]}
 	for i := range cuts.List {
@@ -156,7 +156,7 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets)
 		t.runout = own.Input.Cutter.Runout
 		t.errors = j.errorsOf(t.budget, known)
 	}
-	j.name()
+	j.name(machines)
 	return j, nil
 }
 
@@ -205,7 +205,7 @@ func (j *judge) meet(u spec.Uncertainty) *Input {
 
 // name gives every input its levels. They follow from where it stands in the spec or from its rule, not from its line, so that
 // a line that is added above it changes none of them.
-func (j *judge) name() {
+func (j *judge) name(machines int) {
 	rules := map[string]bool{}
 	for i := range j.Spec.Assumptions {
 		rules[j.Spec.Assumptions[i].What] = true
@@ -215,7 +215,7 @@ func (j *judge) name() {
 		if in.Rule = rules[origin] || in.Path == ""; in.Rule {
 			key = origin
 		}
-		in.levels, _ = sampling.Column(j.seed, key, Drawn)
+		in.levels, _ = sampling.Column(j.seed, key, machines)
 	}
 }
 

@@ -25,7 +25,7 @@ func chanceSheet(book *sheet.Book) error {
 	if c == nil {
 		return nil
 	}
-	if c.Judged < chance.Drawn/2 {
+	if !c.Told() {
 		book.NotComputed("how many of the machines that the spec could mean reach a verdict", "values whose bounds a machine can have: most of the machines drawn cannot be computed")
 		return nil
 	}
