@@ -191,7 +191,7 @@ func nextMove(t build.Target) string {
 		s += "; " + plain(strings.TrimRight(best.Effect, "."))
 	}
 	if best.Moves {
-		s += fmt.Sprintf("; at the middle of every value the verdict becomes *%s*", plain(string(best.Verdict)))
+		s += fmt.Sprintf("; the verdict at the middle becomes *%s*", plain(string(best.Verdict)))
 	}
 	return s + "."
 }
@@ -367,6 +367,9 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
+	if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Chance != nil }) {
+		w.paragraph("Changes are weighed at the middle of every value: how many of 100 machines reach a verdict with one is said once it is written into the spec.")
+	}
 	w.paragraph("A change whose cut goes deeper and removes less is left out, unless it betters roughing and the part takes no more than 5 % longer by its fastest cut.")
 	w.paragraph("Changes of frame, drives and cutters are solved for roughing, and leave finishing as it is; those of the error budget are solved for finishing, the finish pass as it is. Run the check again after each change: it may cause new cautions and fails.")
 }
@@ -475,17 +478,17 @@ func collectMoves(b *build.Build) []move {
 			line := "*" + plain(t.Name) + ":* " + plain(strings.TrimRight(c.Effect, "."))
 			switch {
 			case c.Moves:
-				line += fmt.Sprintf("; at the middle of every value the verdict becomes **%s**", plain(string(c.Verdict)))
+				line += fmt.Sprintf("; the verdict at the middle becomes **%s**", plain(string(c.Verdict)))
 				list[i].best = max(list[i].best, c.Verdict.Rank())
 				list[i].count++
 			case c.Finishing != t.Finishing:
-				line += fmt.Sprintf("; finishing: **%s**, now %s; at the middle of every value the verdict stays *%s*", plain(c.Finishing), plain(t.Finishing), plain(string(c.Verdict)))
+				line += fmt.Sprintf("; finishing: **%s**, now %s; the verdict at the middle stays *%s*", plain(c.Finishing), plain(t.Finishing), plain(string(c.Verdict)))
 			case t.ByFinishing() && c.Roughing != t.Roughing:
 				line += fmt.Sprintf("; roughing: **%s**, now %s", plain(c.Roughing), plain(t.Roughing))
 			case t.ByFinishing():
 				line += fmt.Sprintf("; roughing stays at *%s*", plain(t.Roughing))
 			default:
-				line += fmt.Sprintf("; at the middle of every value the verdict stays *%s*", plain(string(c.Verdict)))
+				line += fmt.Sprintf("; the verdict at the middle stays *%s*", plain(string(c.Verdict)))
 			}
 			list[i].targets = append(list[i].targets, line+".")
 			list[i].others = append(list[i].others, c.Others...)

@@ -105,6 +105,9 @@ func (t *terminal) verdicts(b *build.Build) {
 			}
 			t.lines(pad(name, names) + gap + pad(a.Ambition, ambitions) + gap + t.paint(verdictColor(a.Verdict), verdictWords(a)))
 		}
+		if a.Chance != nil && a.Verdict != build.NotKnown {
+			t.wrapped(gap, a.Chance.Words()+" machines like this one")
+		}
 		t.wrapped(gap, or(terminalCut(a), "no cut found"))
 		if words := terminalJob(a.Job); words != "" {
 			t.wrapped(gap, words)
@@ -187,14 +190,13 @@ func (t *terminal) finishing(b *build.Build) {
 
 // verdictWords are a target's verdict and which of roughing and finishing decides it.
 func verdictWords(a build.Target) string {
-	words := string(a.Verdict) + chanceWords(a)
 	switch a.Decides {
 	case "":
-		return words
+		return string(a.Verdict)
 	case "roughing and finishing": // in a line of a terminal
-		return words + ", by both"
+		return string(a.Verdict) + ", by both"
 	}
-	return words + ", by " + a.Decides
+	return string(a.Verdict) + ", by " + a.Decides
 }
 
 func verdictColor(v build.Verdict) string {
@@ -262,9 +264,9 @@ func (t *terminal) bestChange(b *build.Build) {
 	}
 	t.lines("", t.paint(bold, "Best change"))
 	t.wrapped("  ", best.What)
-	verdict := "at the middle of every value the verdict stays " + string(best.Verdict)
+	verdict := "the verdict at the middle stays " + string(best.Verdict)
 	if best.Moves {
-		verdict = "at the middle of every value the verdict becomes " + string(best.Verdict)
+		verdict = "the verdict at the middle becomes " + string(best.Verdict)
 	}
 	words := target.Name + ": " + verdict
 	if best.Effect != "" {

@@ -93,7 +93,7 @@ func (c *Chance) Words() string {
 	case c.Light > 0:
 		return "light cuts on " + InHundred(c.Light) + " in 100"
 	}
-	return "on all of " + fmt.Sprint(c.Machines) + " drawn"
+	return "100 in 100"
 }
 
 // A Measure is a value that is not known well, how to find it out, and what of a verdict hangs on it.
