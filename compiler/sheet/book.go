@@ -28,6 +28,8 @@ type Book struct {
 	Accuracy *accuracy.Budgets
 	Chances  *chance.Chances // nil where nothing is cut, and in an explanation that rests on none
 	Changes  *change.Changes
+	Standing []spec.Standing // measurements that stand in place of values
+	Design   *build.Build    // of the machine before anything was measured; nil where nothing was, or for no report
 	Drives   []*Drive
 	Reports  bool // for the report, drawings and all
 	Build    *build.Build
