@@ -76,6 +76,7 @@ var sheets = []struct {
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
 	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
 	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
+	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
@@ -135,6 +136,37 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 			}
 		}
 	}
+}
+
+// Diagnose ranks what a mark or a sound may come from, and computes no more than that needs. Texts that cannot be read are its error.
+func Diagnose(m *spec.Machine, mark, sound, moving, turning string) (func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding), error) {
+	sign, seen, err := work.Signed(m, mark, sound, moving, turning)
+	if err != nil {
+		return nil, err
+	}
+	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
+		mounted, refused := mountings(m)
+		if refused != nil {
+			return nil, refused
+		}
+		var list []spindles.Cutting
+		for _, one := range mounted {
+			c := compilation{machine: one, tool: tool, progress: progress}
+			for to := statics; to <= cutting; to++ {
+				if err := c.solve(to); err != nil {
+					return nil, c.refusal(err)
+				}
+			}
+			out := &build.Build{Machine: m.Name.Text, Tool: tool}
+			c.begin("diagnosis")
+			book := sheet.NewBook(c.solved, out, false)
+			if out.Diagnosis, err = work.Diagnose(book, sign, seen); err != nil {
+				return nil, c.refusal(err)
+			}
+			list = append(list, spindles.Cutting{Spindle: one.Mounted(), Build: out})
+		}
+		return spindles.Diagnosis(list), nil
+	}, nil
 }
 
 // beginnings are how ids of a machine's figures begin, and how far it has to be solved for those.
