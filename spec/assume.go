@@ -57,7 +57,7 @@ func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
 	}
 	for i := range m.Assumptions {
 		if a := &m.Assumptions[i]; a.What == what && a.Text == from.Text {
-			a.Values = append(a.Values, v)
+			a.Values, a.Book = append(a.Values, v), a.Book && m.booking
 			return
 		}
 	}
@@ -94,7 +94,7 @@ func (m *Machine) assumeAll() {
 	}
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
-		m.forTheBook(func() { m.assumeLevelling(&m.Rails[i]) })
+		m.assumeLevelling(&m.Rails[i])
 	}
 	for i := range m.Joints {
 		if b := m.Joints[i].Item.Bolted; b != nil {
@@ -118,6 +118,7 @@ func (m *Machine) assumeAll() {
 		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
 	}
 	m.assumeDamping()
+	m.assumeReadings()
 	if w := m.Workpiece; w != nil {
 		m.assume(&w.LoadSpread, quantity.Length, "load spread of the workpiece round the cutter", "300 mm ± 50 %", "common practice", w.On.At)
 	}

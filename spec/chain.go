@@ -370,6 +370,9 @@ func (r *resolver) measuredModes() {
 				"give `spindle` and `workpiece`, or take it out", e.Name)
 		}
 		r.position("measured mode "+e.Name, e.Item.Position)
+		if h := e.Item.HalfPower; h != nil && h.Below.q.High >= h.Above.q.Low {
+			r.say(RuleRange, h.Above.At, "measured mode %s: %s above the peak is no more than %s below it, within their uncertainty", e.Name, h.Above.Text, h.Below.Text)
+		}
 	}
 }
 

@@ -94,6 +94,7 @@ type Machine struct {
 	Supply        Map[Supply]       `cue:"supply"`
 	Damping       *Damping          `cue:"damping"`
 	MeasuredModes Map[MeasuredMode] `cue:"measured_modes"`
+	Measured      Map[Measured]     `cue:"measured"`
 	Room          *Room             `cue:"room"`
 	Coolant       *Coolant          `cue:"coolant"`
 	Hoist         *Hoist            `cue:"hoist"`
@@ -567,6 +568,8 @@ type Levelling struct {
 	PotLife        Value `cue:"pot_life" worse:"low"`
 	SurfaceTension Value `cue:"surface_tension"`
 	Shrinkage      Value `cue:"shrinkage"`
+
+	At Place
 }
 
 // An Axis moves one body along another.
@@ -589,6 +592,9 @@ type Axis struct {
 	Covers         *Covers       `cue:"covers"`
 	GainDifference Value         `cue:"gain_difference"`
 	ErrorMap       bool          `cue:"error_map"`
+
+	Across      Map[AcrossReadings]  `cue:"across"`
+	Positioning *PositioningReadings `cue:"positioning"`
 }
 
 // A PositionLoop is how a servo follows.
@@ -636,6 +642,8 @@ type Guide struct {
 	Carriages []Text    `cue:"carriages"`
 	Normal    Direction `cue:"normal"`
 	JointGap  Value     `cue:"joint_gap"`
+
+	Readings Map[SurfaceReadings] `cue:"readings"`
 }
 
 // A Drive pushes an axis along.
@@ -999,8 +1007,22 @@ type MeasuredMode struct {
 	Frequency    Value      `cue:"frequency"`
 	DampingRatio Value      `cue:"damping_ratio" worse:"low"`
 	LossFactor   Value      `cue:"loss_factor" worse:"low"`
+	HalfPower    *HalfPower `cue:"half_power"`
+	Decay        *Decay     `cue:"decay"`
 	Position     Map[Value] `cue:"position"`
 	Note         Text       `cue:"note"`
+}
+
+// A HalfPower is the width of a peak, 3 dB below its top.
+type HalfPower struct {
+	Below Value `cue:"below"`
+	Above Value `cue:"above" worse:"low"`
+}
+
+// A Decay is how a mode dies away.
+type Decay struct {
+	Cycles Count `cue:"cycles"`
+	Left   Value `cue:"left"`
 }
 
 // A Supply is where a part comes from.
