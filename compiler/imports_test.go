@@ -57,6 +57,7 @@ compiler/lift:         compiler/domain
 compiler/level:        compiler/domain
 compiler/nest:         compiler/domain
 compiler/weld:         compiler/domain
+compiler/grease:       compiler/domain
 compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
