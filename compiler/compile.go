@@ -57,6 +57,7 @@ var sheets = []struct {
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
+	{work.Drilling, statics, "rails"},                                                     // do the rails' bolts meet steel?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
@@ -74,6 +75,7 @@ var sheets = []struct {
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
+	{work.Rails, cutting, ""},                                                             // how are the rails set, and what do they read?
 	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
 	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
 	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?

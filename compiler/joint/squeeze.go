@@ -29,7 +29,7 @@ func (s Squeeze) ask(g *domain.Guard) {
 //
 // with w the shorter side, times what flow over the short ends leaves of it, see [SideFlow]. Newtonian, parallel faces, the edges free.
 //
-// Source: Stefan 1874, the flow between parallel plates; derived here for a strip: p = 6 η v (w²/4 − x²)/h³, F = η l w³ v/h³, v = −dh/dt.
+// Source: Stefan 1874, the flow between parallel plates; derived here: a strip with p = 6 η v (w²/4 − x²)/h³ and F = η l w³ v/h³.
 func (s Squeeze) Impulse() (float64, error) {
 	var g domain.Guard
 	s.ask(&g)
@@ -43,7 +43,7 @@ func (s Squeeze) Impulse() (float64, error) {
 //
 // The same sum as in the torsion of a rectangle: both are a membrane over it.
 //
-// Source: Timoshenko Goodier, the torsion of a rectangular bar; derived here, Reynolds' equation for parallel faces is Poisson's.
+// Source: Timoshenko Goodier, the torsion of a rectangular bar; derived here: Reynolds' equation for parallel faces is Poisson's.
 func SideFlow(proportion float64) float64 {
 	if proportion <= 0 {
 		return 1
