@@ -24,6 +24,9 @@ func (w *writer) verdicts() {
 			sentence(plain(capital(a.Limiting))))
 	}
 	w.table(t)
+	if list := w.build.Unvalidated; len(list) > 0 {
+		w.paragraph("**Not validated by measurement:** " + plain(strings.Join(list, " and ")) + " is wanted; see [As built](#as-built).")
+	}
 	w.jobs()
 	w.bestCuts()
 }

@@ -378,8 +378,16 @@ func (r *resolver) measuredModes() {
 
 // trials checks what trials refer to.
 func (r *resolver) trials() {
-	for _, t := range r.m.Trials {
+	for i := range r.m.Trials {
+		t := &r.m.Trials[i]
 		r.position("trial "+t.Name, t.Item.Position)
+		r.date(t.Item.Date)
+		for k := range t.Item.Reads { // without an uncertainty of its own a reading is known to the nearest division
+			if v := &t.Item.Reads[k].Item.Read; v.Given && !v.Uncertain() && t.Item.Resolution.Given {
+				half := t.Item.Resolution.q.Value / 2
+				v.q.Low, v.q.High = v.q.Value-half, v.q.Value+half
+			}
+		}
 		for _, d := range t.Item.Reads {
 			if along := d.Item.Along.Text; d.Item.Read.Given && len(along) == 2 {
 				r.say(

@@ -990,6 +990,10 @@ type Trial struct {
 	Loads    Map[TrialLoad] `cue:"loads"`
 	Reads    Map[Reading]   `cue:"reads"`
 	Note     Text           `cue:"note"`
+
+	Instrument Text  `cue:"instrument"`
+	Resolution Value `cue:"resolution"`
+	Date       Text  `cue:"date"`
 }
 
 // A TrialLoad pushes a node.

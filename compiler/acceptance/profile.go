@@ -220,3 +220,21 @@ func ResolutionUncertainty(division float64) (float64, error) {
 	g.ZeroOrMore("division", division)
 	return g.Answer("uncertainty", division/math.Sqrt(12))
 }
+
+// Surprise returns by how many standard deviations a reading differs from what was predicted of it, both uncertain.
+//
+//	z = (y − m)/√(s² + u²)   [-]
+//
+// with s the standard deviation of the prediction m and u that of the reading y, each known independently of the other.
+//
+// Source: JCGM 100, 5.1.2; derived here, the standard deviation of a difference.
+func Surprise(read, uncertainty, predicted, deviation float64) (float64, error) {
+	var g guard
+	g.Finite("reading", read)
+	g.Finite("prediction", predicted)
+	g.ZeroOrMore("standard deviation of the prediction", deviation)
+	g.ZeroOrMore("standard uncertainty of the reading", uncertainty)
+	both := math.Hypot(deviation, uncertainty)
+	g.Positive("standard deviation of the difference", both)
+	return g.Answer("surprise", (read-predicted)/both)
+}

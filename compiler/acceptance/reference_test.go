@@ -430,6 +430,9 @@ func readings(t *testing.T) map[string]func(verify.Inputs) []float64 {
 			}
 			return times(1/urad, rolls)
 		},
+		"UP01.4": func(in verify.Inputs) []float64 {
+			return []float64{of(Surprise(in.Number("y"), in.Number("u_y"), in.Number("prior_mean"), in.Number("prior_sd")))}
+		},
 		"ST14.1": edge(0), "ST14.2": edge(1),
 		"ST16.1": turned(SquareReversal, 0), "ST16.2": turned(SquareReversal, 1), "ST16.3": turned(LevelReversal, 0, 1),
 		// In feet and pounds all the way: a density and a diameter of the same weight, in units in which gravity is 1.

@@ -20,6 +20,7 @@ type Build struct {
 	Cautions    []Caution    // where the machine can hurt someone
 	Limits      []string     // what the models leave out, a sentence each
 	NotComputed []string     // what could not be computed, and what it needs
+	Unvalidated []string     // tests without which the machine is not validated by measurement: "a push test"
 	Overview    *Picture     // the machine in one picture, nil if it has no geometry
 	Room        []string     // what room there is for a workpiece, a sentence each; none where it is not known
 	Works       []Work       // the works cited by the figures, sorted by key

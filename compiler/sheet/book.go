@@ -26,6 +26,8 @@ type Book struct {
 	Axes     *axis.Solution
 	Accuracy *accuracy.Budgets
 	Changes  *change.Changes
+	Standing []spec.Standing // measurements that stand in place of values
+	Design   *build.Build    // of the machine before anything was measured; nil where nothing was, or for no report
 	Drives   []*Drive
 	Reports  bool // for the report, drawings and all
 	Build    *build.Build

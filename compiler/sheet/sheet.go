@@ -41,12 +41,14 @@ type Solutions struct {
 	Axes     *axis.Solution
 	Accuracy *accuracy.Budgets
 	Changes  *change.Changes
+	Standing []spec.Standing
+	Design   *build.Build
 }
 
 // NewBook opens a book on what was computed. For a report it has drawings and the
 // sheets that a report alone prints.
 func NewBook(s Solutions, out *build.Build, report bool) *Book {
-	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Accuracy: s.Accuracy, Reports: report, Build: out}
+	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Accuracy: s.Accuracy, Standing: s.Standing, Design: s.Design, Reports: report, Build: out}
 	if s.Axes != nil {
 		for _, v := range s.Axes.Drives {
 			book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))

@@ -91,7 +91,7 @@ func stepsOf(c *change.Change) []build.Step {
 	}
 	for _, e := range c.Edits {
 		if !slices.ContainsFunc(c.Lists, func(l change.Change) bool { return slices.Contains(l.Edits, e) }) {
-			steps[0].Edits = append(steps[0].Edits, build.Edit(e))
+			steps[0].Edits = append(steps[0].Edits, build.Edit{Path: e.Path, Value: e.Value})
 		}
 	}
 	return steps
