@@ -60,6 +60,7 @@ var sheets = []struct {
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
+	{work.Drilling, statics, "rails"},                                                     // do the rails' bolts meet steel?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{verdict.Chances, chances, "target.{target} chance"},                                  // how sure is that?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
@@ -80,8 +81,10 @@ var sheets = []struct {
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
+	{work.Rails, cutting, ""},                                                             // how are the rails set, and what do they read?
 	{work.Acceptance, cutting, "acceptance"},                                              // what should its tests read?
 	{work.FirstCuts, chances, "target.{target}"},                                          // how is the first chip made?
+	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
 	{verdict.AsBuilt, cutting, "axis.{axis}.positioning"},                                 // is it the machine that was computed?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
@@ -146,6 +149,37 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 			}
 		}
 	}
+}
+
+// Diagnose ranks what a mark or a sound may come from, and computes no more than that needs. Texts that cannot be read are its error.
+func Diagnose(m *spec.Machine, mark, sound, moving, turning string) (func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding), error) {
+	sign, seen, err := work.Signed(m, mark, sound, moving, turning)
+	if err != nil {
+		return nil, err
+	}
+	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
+		mounted, refused := mountings(m)
+		if refused != nil {
+			return nil, refused
+		}
+		var list []spindles.Cutting
+		for _, one := range mounted {
+			c := compilation{machine: one, tool: tool, progress: progress}
+			for to := statics; to <= cutting; to++ {
+				if err := c.solve(to); err != nil {
+					return nil, c.refusal(err)
+				}
+			}
+			out := &build.Build{Machine: m.Name.Text, Tool: tool}
+			c.begin("diagnosis")
+			book := sheet.NewBook(c.solved, out, false)
+			if out.Diagnosis, err = work.Diagnose(book, sign, seen); err != nil {
+				return nil, c.refusal(err)
+			}
+			list = append(list, spindles.Cutting{Spindle: one.Mounted(), Build: out})
+		}
+		return spindles.Diagnosis(list), nil
+	}, nil
 }
 
 // beginnings are how ids of a machine's figures begin, and how far it has to be solved for those.

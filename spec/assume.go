@@ -117,6 +117,7 @@ func (m *Machine) assumeAll() {
 		m.assumeSpindle(s)
 		m.assume(&s.Runout, quantity.Length, "runout at the cutter", "0.015 mm ± 50 %", "common practice", s.At)
 	}
+	m.forTheBook(m.assumeWork)
 	m.assumeDamping()
 	m.assumeReadings()
 	if w := m.Workpiece; w != nil {

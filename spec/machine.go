@@ -97,6 +97,8 @@ type Machine struct {
 	Measured      Map[Measured]     `cue:"measured"`
 	Room          *Room             `cue:"room"`
 	Coolant       *Coolant          `cue:"coolant"`
+	Workshop      *Workshop         `cue:"workshop"`
+	Upkeep        *Upkeep           `cue:"upkeep"`
 	Hoist         *Hoist            `cue:"hoist"`
 	Saw           *Saw              `cue:"saw"`
 	Route         []Text            `cue:"route"`
@@ -490,11 +492,12 @@ type BoltPlace struct {
 
 // A Layer is a layer of resin or grout.
 type Layer struct {
-	Width     Value `cue:"width" worse:"low"`
-	Length    Value `cue:"length" worse:"low"`
-	Thickness Value `cue:"thickness"`
-	Modulus   Value `cue:"modulus" worse:"low"`
-	Poisson   Value `cue:"poisson"`
+	Width     Value  `cue:"width" worse:"low"`
+	Length    Value  `cue:"length" worse:"low"`
+	Thickness Value  `cue:"thickness"`
+	Modulus   Value  `cue:"modulus" worse:"low"`
+	Poisson   Value  `cue:"poisson"`
+	Paste     *Paste `cue:"paste"`
 }
 
 // A JointStiffness is along and about the joint's axes.
@@ -526,6 +529,8 @@ type Rail struct {
 	Dynamic        Value      `cue:"dynamic" worse:"low"`
 	DynamicFor     Text       `cue:"dynamic_for"`
 	Static         Value      `cue:"static" worse:"low"`
+	Drilling       *Drilling  `cue:"drilling"`
+	Paste          *Paste     `cue:"paste"`
 	Rolling        Text       `cue:"rolling"`
 	CarriageMass   Value      `cue:"carriage_mass"`
 	RailMass       Value      `cue:"rail_mass"`
@@ -591,6 +596,8 @@ type Axis struct {
 	PositionLoop   *PositionLoop `cue:"position_loop"`
 	Covers         *Covers       `cue:"covers"`
 	GainDifference Value         `cue:"gain_difference"`
+	Stops          *Stops        `cue:"stops"`
+	Overtravel     Value         `cue:"overtravel" worse:"low"`
 	ErrorMap       bool          `cue:"error_map"`
 
 	Across      Map[AcrossReadings]  `cue:"across"`
@@ -628,11 +635,12 @@ type Chain struct {
 
 // A Line is a cable or a hose in a chain.
 type Line struct {
-	Kind     Text  `cue:"kind"`
-	Diameter Value `cue:"diameter"`
-	Bend     Value `cue:"bend"`
-	Mass     Value `cue:"mass"`
-	Feeds    Text  `cue:"feeds"`
+	Kind     Text     `cue:"kind"`
+	Diameter Value    `cue:"diameter"`
+	Bend     Value    `cue:"bend"`
+	Mass     Value    `cue:"mass"`
+	Feeds    Text     `cue:"feeds"`
+	Carries  *Carries `cue:"carries"`
 }
 
 // A Guide is one rail line with its carriages.

@@ -25,6 +25,7 @@ type Build struct {
 	Overview    *Picture     // the machine in one picture, nil if it has no geometry
 	Room        []string     // what room there is for a workpiece, a sentence each; none where it is not known
 	Works       []Work       // the works cited by the figures, sorted by key
+	Diagnosis   *Diagnosis   // of the mark or the sound that was asked about; nil for none
 }
 
 // A Spec names the files that the build was compiled from.
