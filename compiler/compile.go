@@ -52,6 +52,7 @@ var sheets = []struct {
 	{work.Route, statics, ""},                                                             // in which order is it made?
 	{work.Survey, statics, "bill"},                                                        // is what is at hand what was computed?
 	{work.Materials, statics, "bill"},                                                     // what is bought, and how is it cut?
+	{work.Drawings, statics, "drawing"},                                                   // what does each part look like, and where is it drilled?
 	{work.Weld, statics, "weld"},                                                          // what is welded, and in which order?
 	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?

@@ -20,7 +20,8 @@ var Materials = sheet.Sheet{Name: "materials", Forms: sheet.ReportOnly, Write: b
 type billWriter struct {
 	book   *sheet.Book
 	bill   *making.Bill
-	priced bool // something has a price that can be added up
+	priced bool                     // something has a price that can be added up
+	drill  map[*making.Piece]string // what is drilled into a piece, in words
 }
 
 // billSheet writes the bill of materials, and the cut list.
@@ -29,7 +30,14 @@ func billSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	w := billWriter{book: book, bill: bill}
+	w := billWriter{book: book, bill: bill, drill: map[*making.Piece]string{}}
+	parts, err := making.Parts(book.Model, bill)
+	if err != nil {
+		return err
+	}
+	for i := range parts {
+		w.drill[parts[i].Piece] = drilled(&parts[i])
+	}
 	for i := range bill.Items {
 		w.priced = w.priced || bill.Items[i].Price != nil
 	}
@@ -172,7 +180,7 @@ func (w *billWriter) cutList() {
 	var blocks []build.Block
 	for i := range w.bill.Items {
 		if it := &w.bill.Items[i]; it.Cutting != nil {
-			blocks = append(blocks, pieces(it))
+			blocks = append(blocks, w.pieces(it))
 			if plan := planWords(it); len(plan) > 0 {
 				blocks = append(blocks, build.List(plan))
 			}
@@ -183,14 +191,14 @@ func (w *billWriter) cutList() {
 	}
 	head := before("The stock is measured: wall, outside, bow and twist, and a metre of it weighed.", "One joint of each kind is drawn at full size, and its cuts checked against this list.")
 	head = append(head, build.Text(build.Bold("Lengths are over the outermost points")+", as the report's sheet on cut lengths finds them: cut back to the face of what runs through, or mitred. "+
-		"Gaps for welds and what welds shrink come on top. The plan takes the kerf into account."),
+		"Gaps for welds and what welds shrink come on top. The plan takes the kerf into account. Holes are on the drawings, one by one."),
 		caution("a bar that falls off the saw crushes a foot, and cut ends burn and cut: support both sides, gloves off near the blade, eyes and ears covered."))
-	w.book.WorkSheet("cut-list", "Cut list", append(append(head, blocks...), holdPoint("every piece is cut, marked with its name, and square at its ends", "vents, holes and ports are marked on it"))...)
+	w.book.WorkSheet("cut-list", "Cut list", append(append(head, blocks...), holdPoint("every piece is cut, marked with its name, and its ends are as the list says"))...)
 }
 
 // pieces are the pieces of a section; those that are alike stand in one row.
-func pieces(it *making.Item) build.Table {
-	t := build.Table{Caption: it.Name + ": " + it.Words, Columns: []build.Column{{Head: "members"}, {Head: "number", Right: true}, {Head: "cut to, mm", Right: true}, {Head: "ends, off square"}, {Head: "each, kg", Right: true}, {Head: "measured, mm"}, {Head: "cut"}}}
+func (w *billWriter) pieces(it *making.Item) build.Table {
+	t := build.Table{Caption: it.Name + ": " + it.Words, Columns: []build.Column{{Head: "members"}, {Head: "number", Right: true}, {Head: "cut to, mm", Right: true}, {Head: "ends, off square"}, {Head: "each, kg", Right: true}, {Head: "holes"}, {Head: "measured, mm"}, {Head: "cut"}}}
 	type kind struct {
 		first string
 		count int
@@ -201,7 +209,7 @@ func pieces(it *making.Item) build.Table {
 	for i := range it.Cutting.Pieces {
 		p := &it.Cutting.Pieces[i]
 		body, _, _ := strings.Cut(p.Name(), ".")
-		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.SawnMass()), endWords(p)}, " ")
+		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.SawnMass()), endWords(p), w.drill[p]}, " ")
 		n, ok := at[key]
 		if !ok {
 			n = len(kinds)
@@ -215,9 +223,30 @@ func pieces(it *making.Item) build.Table {
 		if k.count > 1 {
 			name = fmt.Sprintf("%s, and %d alike", name, k.count-1)
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.SawnMass())), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.SawnMass())), text("%s", w.drill[k.piece]), {}, {}})
 	}
 	return t
+}
+
+// drilled says what is drilled into a part: "40 rail, 2 opening".
+func drilled(p *making.Part) string {
+	count, order := map[string]int{}, []string(nil)
+	for _, h := range p.Holes {
+		if count[h.Kind] == 0 {
+			order = append(order, h.Kind)
+		}
+		count[h.Kind] += len(h.At)
+	}
+	for i, kind := range order {
+		order[i] = fmt.Sprintf("%d %s", count[kind], kind)
+	}
+	if p.Open > 0 {
+		order = append(order, fmt.Sprintf("%d %s", p.Open, plural(p.Open, "closing plate", "closing plates")))
+	}
+	if len(order) == 0 {
+		return "–"
+	}
+	return strings.Join(order, ", ")
 }
 
 // endWords say how far off square the ends of a piece are cut.
