@@ -116,6 +116,25 @@ func TestTheBillIsTheMachine(t *testing.T) {
 			t.Fatal(err)
 		}
 		near(t, name+": the bill", b.Mass, s.Model.Mass())
+		mass, cost, items := 0.0, 0.0, 0.0
+		masses, err := s.Model.Masses()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, share := range b.By {
+			mass, cost = mass+share.Mass, cost+share.Cost
+			body := 0.0
+			for _, m := range masses[k] {
+				body += m
+			}
+			near(t, name+": the bill of "+share.Body, share.Mass, body)
+		}
+		for i := range b.Items {
+			items += b.Items[i].Cost
+		}
+		near(t, name+": bodies", mass, b.Mass)
+		near(t, name+": cost of the bodies", cost, b.Cost)
+		near(t, name+": cost of the items", items, b.Cost)
 		ids := map[string]bool{}
 		for i := range b.Items {
 			it := &b.Items[i]
@@ -164,6 +183,7 @@ func TestPrices(t *testing.T) {
 	near(t, "a bar of 6 m at 10 a metre", bars.Cost, 60*float64(len(bars.Cutting.Bars)))
 	near(t, "by the kilogram", of(`{price: "2 per kilogram"}`).Cost, 2*bars.Mass*bars.Cutting.Bought()/bars.Length)
 	near(t, "each", of(`{price: "7.5 each"}`).Cost, 7.5*float64(bars.Number))
+	near(t, "owned", of(`{price: "10 per metre", condition: "salvaged", owned: true}`).Cost, 0)
 	near(t, "in hand", of(`{price: "10 per metre", condition: "in hand"}`).Cost, 0)
 	if it := of(`{price: "a crate of beer"}`); it.Price != nil || it.Cost != 0 {
 		t.Errorf("beer: %+v", it.Price)

@@ -48,11 +48,54 @@ func billSheet(book *sheet.Book) error {
 	if rest := w.rest(); len(rest.Rows) > 0 {
 		blocks = append(blocks, rest)
 	}
-	blocks = append(blocks, build.Text("Not counted: couplings, bearings, brackets, fasteners, cables, covers, paint, welding rod, and what the spec does not list. The parts of a fill stand on its sheet."), w.total(),
-		holdPoint("everything that is cut or poured first is here"))
+	blocks = append(blocks, build.Text("Not counted: couplings, bearings, brackets, fasteners, cables, covers, paint, and what the spec does not list. What is mixed of a fill beyond what the hollows take is in its cost and on the buying list, and not in the mass."), w.bodies(), w.total(),
+		holdPoint("the bill is that of the spec's last change"))
 	book.WorkSheet("materials", "Bill of materials", blocks...)
+	if err := w.buyingList(parts); err != nil {
+		return err
+	}
 	w.cutList()
 	return nil
+}
+
+// bodies is what each body weighs and costs.
+func (w *billWriter) bodies() build.Table {
+	t := build.Table{Caption: "By body", Columns: []build.Column{{Head: "body"}, {Head: "mass, kg", Right: true}}}
+	if w.priced {
+		t.Columns = append(t.Columns, build.Column{Head: w.costHead(), Right: true})
+	}
+	t.Columns = append(t.Columns, build.Column{Head: "weighed, kg"})
+	for i := range w.bill.By {
+		share := &w.bill.By[i]
+		add := func(what, label, unit, formula string, log *spec.Log, of func(*making.Share) float64) build.Cell {
+			return w.book.Cell(sheet.Figure{ID: "bill.body." + share.Body + "." + what, Label: label + " " + share.Body, Unit: unit, Formula: formula, Source: "derived here", Log: log, Detail: true,
+				Value: sheet.Between(of(share), w.bill.EndsOf(func(b *making.Bill) float64 { return of(&b.By[i]) })...)})
+		}
+		body := w.book.Model.BodyIndex(share.Body)
+		r := []build.Cell{text("%s", share.Body), add("mass", "mass by the bill of body", "kg", "sum of its shares of the items", w.book.Model.BodyWeight[body], func(s *making.Share) float64 { return s.Mass })}
+		if w.priced {
+			r = append(r, add("cost", "cost by the bill of body", "", "sum of its shares of the items' cost, by mass", w.priceLog(), func(s *making.Share) float64 { return s.Cost }))
+		}
+		t.Rows = append(t.Rows, append(r, build.Cell{}))
+	}
+	return t
+}
+
+// priceLog is what was read for the costs.
+func (w *billWriter) priceLog() *spec.Log {
+	log := &spec.Log{}
+	for i := range w.bill.Items {
+		it := &w.bill.Items[i]
+		if it.Price == nil {
+			continue
+		}
+		log.Rest(it.Log)
+		if it.Cutting != nil {
+			log.Rest(it.Cutting.Log)
+		}
+		w.book.Read().Into(log).Word(it.Supply.Price)
+	}
+	return log
 }
 
 // figure adds a figure of an item.
@@ -73,14 +116,17 @@ func (w *billWriter) cost(i int) []build.Cell {
 	}
 	it := &w.bill.Items[i]
 	switch {
-	case it.Supply != nil && it.Supply.Condition.Text == "in hand":
-		return []build.Cell{{Text: "in hand"}}
+	case it.Owned():
+		return []build.Cell{{Text: "owned"}}
 	case it.Price == nil && it.Supply != nil && it.Supply.Price.Text != "":
 		return []build.Cell{text("%s", it.Supply.Price.Text)}
 	case it.Price == nil:
 		return []build.Cell{{}}
 	}
 	log := spec.Over(it.Log)
+	if it.Cutting != nil {
+		log.Rest(it.Cutting.Log)
+	}
 	w.book.Read().Into(log).Word(it.Supply.Price)
 	return []build.Cell{w.figure(i, "cost", "cost of item", "", "price × what is bought, whole bars", log, func(it *making.Item) float64 { return it.Cost })}
 }
@@ -88,9 +134,17 @@ func (w *billWriter) cost(i int) []build.Cell {
 // columns are those of a table of items, the cost among them where something has a price, and room to write.
 func (w *billWriter) columns(list ...build.Column) []build.Column {
 	if w.priced {
-		list = append(list, build.Column{Head: "cost", Right: true})
+		list = append(list, build.Column{Head: w.costHead(), Right: true})
 	}
 	return append(list, build.Column{Head: "got"})
+}
+
+// costHead heads a column of costs.
+func (w *billWriter) costHead() string {
+	if c := w.book.Spec.Currency.Text; c != "" {
+		return "cost, " + c
+	}
+	return "cost"
 }
 
 // what says what an item is, its condition, and where it comes from.
@@ -137,8 +191,10 @@ func (w *billWriter) rest() build.Table {
 		}
 		amount := text("%d", it.Number)
 		switch {
+		case it.Mixed > it.Volume:
+			amount = text("%s; mix %s", quantity.Print(it.Volume, "L"), quantity.Print(it.Mixed, "L"))
 		case it.Volume > 0:
-			amount = text("%s, with waste", quantity.Print(it.Volume, "L"))
+			amount = text("%s", quantity.Print(it.Volume, "L"))
 		case it.Length > 0:
 			amount = text("%d: %s", it.Number, quantity.Print(it.Length, "m"))
 		}
@@ -158,21 +214,26 @@ func (w *billWriter) total() build.Table {
 	}
 	t.Rows = append(t.Rows, row("mass", w.book.Add(sheet.Figure{ID: "bill.mass", Label: "mass of the bill of materials", Value: sheet.Between(w.bill.Mass, w.bill.EndsOf(func(b *making.Bill) float64 { return b.Mass })...), Unit: "kg",
 		Formula: "sum over the items", Source: "derived here", From: []string{"mass.total"}, Log: w.book.Model.Weight}), build.Cell{}))
+	if w.bill.Owned > 0 {
+		t.Rows = append(t.Rows, []build.Cell{{Text: "of that, what you have"}, text("%s", quantity.Measure(w.bill.Owned, "kg")), {}})
+	}
 	if bought > 0 {
 		t.Rows = append(t.Rows, []build.Cell{{Text: "stock that is left over, kerfs with it"}, text("%s of %s, %s", quantity.Print(bought-used, "m"), quantity.Print(bought, "m"), quantity.Percent((bought-used)/bought)), {}})
 	}
 	if w.priced {
-		log := &spec.Log{}
-		for i := range w.bill.Items {
-			if it := &w.bill.Items[i]; it.Price != nil {
-				log.Rest(it.Log)
-				w.book.Read().Into(log).Word(it.Supply.Price)
-			}
-		}
+		log := w.priceLog()
 		cost := w.book.Add(sheet.Figure{ID: "bill.cost", Label: "cost of what has a price", Value: sheet.Between(w.bill.Cost, w.bill.EndsOf(func(b *making.Bill) float64 { return b.Cost })...), Formula: "sum over the items", Source: "derived here", Log: log})
-		t.Rows = append(t.Rows, row(fmt.Sprintf("cost; %d items have no price", w.bill.Lacks), cost, build.Cell{}))
+		t.Rows = append(t.Rows, row(w.costHead()+lacking(w.bill.Lacks), cost, build.Cell{}))
 	}
 	return t
+}
+
+// lacking says how many items have no price.
+func lacking(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %d %s no price", n, plural(n, "item has", "items have"))
 }
 
 // cutList writes the pieces with their plan.
