@@ -81,6 +81,8 @@ var sheets = []struct {
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?
+	{work.Deviations, changes, "deviation"},                                               // what if what is at hand is less than was computed?
+	{work.Money, changes, "money"},                                                        // what does the money buy?
 	{verdict.Assumptions, changes, ""},                                                    // what rests on a guess?
 	{verdict.Condition, changes, "condition"},                                             // what do second-hand parts cost?
 	{verdict.Cautions, cutting, ""},                                                       // where can it hurt someone?
