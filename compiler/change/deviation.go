@@ -23,12 +23,13 @@ type Deviation struct {
 }
 
 // How much less parts are tried with [-]: what a survey finds of hollows that are delivered to no standard, of carriages, of screws of an unknown size, of
-// motors without a plate; from memory.
+// motors without a plate, and bars of what was poured; from memory.
 const (
 	lessStock = 0.06
 	lessRail  = 0.2
 	lessScrew = 0.1
 	lessMotor = 0.2
+	lessFill  = 0.2
 )
 
 // deviations solves the machine with each surveyed part less than it is computed with.
@@ -87,6 +88,12 @@ func (find *finder) surveyed() (list []Deviation) {
 		add("rail", e.Name, lessRail, func(read spec.Reader) (edits []spec.Edit) {
 			edits = append(edits, less(read, e.Item.Radial, "N/µm", lessRail, "rails", e.Name, "radial")...)
 			return append(edits, less(read, e.Item.Lateral, "N/µm", lessRail, "rails", e.Name, "lateral")...)
+		})
+	}
+	for i := range m.Fills {
+		e := &m.Fills[i]
+		add("fill", e.Name, lessFill, func(read spec.Reader) []spec.Edit {
+			return less(read, e.Item.Modulus, "GPa", lessFill, "fills", e.Name, "modulus")
 		})
 	}
 	for i := range m.Axes {

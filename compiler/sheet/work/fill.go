@@ -440,8 +440,7 @@ func (s *fillSheet) modulus(c *making.Cavity) *spec.Log {
 func (s *fillSheet) cure() []build.Block {
 	b := s.pour.Batches
 	if s.pour.Entry.Item.Resin {
-		return []build.Block{build.Text(build.Bold("Cure.") + " As the data sheet says, at its temperature; a day before it is moved, and a week in a warm room before the mounting surfaces are touched, is common practice. " +
-			"Keep the room at one temperature.")}
+		return s.resinCure()
 	}
 	if b.Concrete == nil {
 		return []build.Block{build.Text(build.Bold("Cure.") + " As the bag's data sheet says; four weeks before the mounting surfaces are touched is common practice.")}
@@ -460,6 +459,24 @@ func (s *fillSheet) cure() []build.Block {
 		t.Rows = append(t.Rows, []build.Cell{{Text: c.step}, text("%g", c.days), text("%s", quantity.Number(math.Ceil(days-0.05))), text("%.0f", 100*share), {}})
 	}
 	return []build.Block{t, build.Text("Days are common practice; the room's temperature shifts them by EN 1992-1-1, annex B. Keep it covered, moist and above 5 °C for a week.")}
+}
+
+// resinCure is when the next steps may come after a mix that resin binds: a resin takes twice as long for each 10 K below 20 °C.
+func (s *fillSheet) resinCure() []build.Block {
+	b := s.pour.Batches
+	t := build.Table{Caption: fmt.Sprintf("Calendar, at %s in the room", quantity.Print(b.Temperature, "°C")), Columns: []build.Column{{Head: "earliest step"}, {Head: "age at 20 °C, days", Right: true},
+		{Head: "here, days", Right: true}, {Head: "date"}}}
+	for _, c := range []struct {
+		step string
+		days float64
+	}{{"move it", 1}, {"finish mounting surfaces, level, set rails", 7}} {
+		days, err := fill.PotLife(c.days, b.Temperature)
+		if err != nil {
+			continue
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: c.step}, text("%g", c.days), text("%s", quantity.Number(math.Ceil(10*days-1e-6)/10)), {}})
+	}
+	return []build.Block{t, build.Text("Days are common practice, and the data sheet governs; the room's temperature shifts them as it does the pot life. Keep the room at one temperature: what is warmed afterwards creeps again.")}
 }
 
 // bar is the bar that tells the modulus of what was poured.
