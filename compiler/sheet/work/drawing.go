@@ -46,6 +46,7 @@ func bodyDrawings(book *sheet.Book, body string, parts []*making.Part) {
 	blocks := before("The pieces are cut to the cut list and marked with their names.", "Each is marked out from its first end, the one that the drawing has at the left: with the first member's first node there.")
 	blocks = append(blocks, build.Text("Dimensions in mm, along the piece from its first end, over its outermost points; views are named by where the side looks in the machine. "+
 		"Grey: where another part stands. Dashed: on the far side. Across is from the middle of the side, towards the direction that is named. Not drawn: holes of carriages, nuts, bearings, motors and feet, which are those of their data sheets; mark these from the part itself."),
+		build.Text("Bolts of rails are marked out now and drilled and tapped after the welding, when their surfaces are roughed: what welds pull would move them."),
 		caution("drills catch and tear: clamp the piece, no gloves, sleeves tied, eyes covered; deburr every hole before a hand or a cable goes in."))
 	type kind struct {
 		part  *making.Part
@@ -88,7 +89,7 @@ func bodyDrawings(book *sheet.Book, body string, parts []*making.Part) {
 			}
 		}
 	}
-	blocks = append(blocks, holdPoint("every hole is drilled, tapped and deburred before the piece is welded", "every piece measured against its drawing"))
+	blocks = append(blocks, holdPoint("openings, vents, keys, conduits and bolts of joints are drilled and deburred before the piece is welded", "every piece measured against its drawing"))
 	book.WorkSheet("drawings-"+body, "Drawings "+body, blocks...)
 }
 
@@ -269,7 +270,7 @@ func holeWords(p *making.Part, h making.Holes) string {
 		n = strconv.Itoa(len(h.At)) + " "
 	}
 	words := map[string]string{
-		"rail":    n + "bolts of rail " + h.Of,
+		"rail":    n + "bolts of rail " + h.Of + ", when the surface is roughed",
 		"opening": n + "to pour and to vent, fill " + h.Of,
 		"vent":    n + "vent, before the last weld",
 		"key":     n + "shear keys of fill " + h.Of + ", welded in",

@@ -324,7 +324,14 @@ func (s *fillSheet) moreWater() string {
 	if err != nil || more >= c.Strength {
 		return "it makes the fill weak, and more water is more shrinkage."
 	}
-	return fmt.Sprintf("a tenth more takes the mean strength from %s to %s, and more water is more shrinkage.", quantity.Print(c.Strength, "MPa"), quantity.Print(more, "MPa"))
+	words := fmt.Sprintf("a tenth more takes the mean strength from %s to %s", quantity.Print(c.Strength, "MPa"), quantity.Print(more, "MPa"))
+	const overClass = 8e6 // of the mean strength over the class, EN 1992-1-1
+	if stiff, err := fill.SecantModulus(c.Strength - overClass); err == nil && more > overClass {
+		if soft, err := fill.SecantModulus(more - overClass); err == nil {
+			words += fmt.Sprintf(" and the modulus down by %s", quantity.Percent(1-soft/stiff))
+		}
+	}
+	return words + ", and more water is more shrinkage."
 }
 
 // resin says what is weighed out for a batch that resin binds.
