@@ -182,14 +182,8 @@ func (it *Item) on(d *machine.Model, body int, mass float64) {
 	it.by[body] += mass
 }
 
-// Price is what a machine costs by its bill, as far as its items have prices, and the mass of what is bought without one [kg].
-func Price(d *machine.Model) (cost, bare float64, err error) {
-	b, err := materials(d)
-	if err != nil {
-		return 0, 0, err
-	}
-	return b.Cost, b.Bare, nil
-}
+// Priced is the bill of a machine at one end of its values, for what it costs.
+func Priced(d *machine.Model) (*Bill, error) { return materials(d) }
 
 // tellApart numbers items whose ids are alike: a section may be called as a rail with its word.
 func (b *Bill) tellApart() {

@@ -81,7 +81,7 @@ func TestFilledHoles(t *testing.T) {
 	if c := side.of("conduit"); len(c) != 1 || len(c[0].At) != 2 || math.Abs(c[0].At[0]-0.15) > 1e-9 {
 		t.Errorf("conduits: %+v", c)
 	}
-	if c := parts["bed.far_1"].of("conduit"); len(c) > 0 {
+	if c := parts["bed.far_1"].of("conduit"); len(c) != 1 || c[0].Of != "cables" || side.of("conduit")[0].Of != "power" {
 		t.Errorf("conduits of the other side: %+v", c)
 	}
 	k := side.of("key")

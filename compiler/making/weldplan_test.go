@@ -131,8 +131,7 @@ func TestPlan(t *testing.T) {
 	if len(f.ends) != 2 || f.ends[0].Time <= f.Time || f.ends[1].Time >= f.Time {
 		t.Errorf("time: %v", f.Ends(func(p *Plan) float64 { return p.Time }))
 	}
-	const currency = "	supply: {"
-	stitched := of([2]string{currency, "	weld: {process: \"wire\", stitch: {length: \"40 mm\", pitch: \"120 mm\"}}\n" + currency})
+	stitched := of([2]string{`weld: process:   "stick"`, `weld: {process: "wire", stitch: {length: "40 mm", pitch: "120 mm"}}`})
 	if stitched[0].Stitched != 0 {
 		t.Errorf("%d stitches on what is filled", stitched[0].Stitched)
 	}

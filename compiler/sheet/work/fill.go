@@ -132,6 +132,9 @@ func (s *fillSheet) quantities() build.Table {
 	mass := s.figure("mass", "mass of fill", "kg", "volume × density", "derived here", spec.Over(p.Log), func(p *making.Pour) float64 { return p.Mass })
 	t := build.Table{Caption: "Quantities", Columns: []build.Column{{Head: s.mixWords()}, {Head: "computed"}, {Head: "measured"}}}
 	t.Rows = append(t.Rows, row("hollows take", volume, build.Cell{}), row("which weighs, by the spec's density", mass, build.Cell{}))
+	if p.Instead > 0 {
+		t.Rows = append(t.Rows, []build.Cell{{Text: "in whose place conduits and inserts are"}, text("%s of it", quantity.Measure(p.Instead, "kg")), {}})
+	}
 	if b := p.Batches; b != nil {
 		mixed := s.figure("mixed", "volume to mix of fill", "L", "volume (1 + waste)", "common practice", b.Size, func(p *making.Pour) float64 { return p.Batches.Mixed })
 		count := s.figure("batches", "batches of fill", "", "volume to mix over the largest batch, rounded up", "derived here", b.Size, func(p *making.Pour) float64 { return p.Batches.Count })

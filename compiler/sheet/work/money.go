@@ -155,13 +155,16 @@ func (w *billWriter) priceOf(edits []spec.Edit) (cost float64, known bool, err e
 	if err != nil {
 		return 0, false, nil
 	}
-	cost, bare, err := making.Price(d)
+	b, err := making.Priced(d)
 	if err != nil {
 		return 0, false, nil
 	}
-	const alike = 1e-3 // [kg]
-	if math.Abs(bare-w.bill.Bare) > alike || cost == w.bill.Cost && math.Abs(d.Mass()-w.bill.Mass) > alike {
+	const alike = 1e-3 // [kg], and of money
+	if cost = b.Cost - w.bill.Cost; math.Abs(cost) < alike {
+		cost = 0
+	}
+	if math.Abs(b.Bare-w.bill.Bare) > alike || cost == 0 && math.Abs(b.Mass-w.bill.Mass) > alike {
 		return 0, false, nil
 	}
-	return cost - w.bill.Cost, true, nil
+	return cost, true, nil
 }
