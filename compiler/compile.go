@@ -55,6 +55,7 @@ var sheets = []struct {
 	{work.Route, statics, ""},                                                             // in which order is it made?
 	{work.Survey, statics, "bill"},                                                        // is what is at hand what was computed?
 	{work.Materials, statics, "bill"},                                                     // what is bought, and how is it cut?
+	{work.Drawings, statics, "drawing"},                                                   // what does each part look like, and where is it drilled?
 	{work.Weld, statics, "weld"},                                                          // what is welded, and in which order?
 	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
@@ -90,6 +91,8 @@ var sheets = []struct {
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?
+	{work.Deviations, changes, "deviation"},                                               // what if what is at hand is less than was computed?
+	{work.Money, changes, "money"},                                                        // what does the money buy?
 	{verdict.Assumptions, changes, ""},                                                    // what rests on a guess?
 	{verdict.Condition, changes, "condition"},                                             // what do second-hand parts cost?
 	{verdict.Cautions, cutting, ""},                                                       // where can it hurt someone?

@@ -75,6 +75,8 @@ func (m *Machine) assumeAll() {
 		m.assumeSection(&m.Sections[i])
 	}
 	m.forTheBook(m.assumeSawing)
+	m.forTheBook(m.assumeWelding)
+	m.forTheBook(m.assumeDoor)
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]
@@ -95,6 +97,7 @@ func (m *Machine) assumeAll() {
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
 		m.assumeLevelling(&m.Rails[i])
+		m.forTheBook(func() { m.assumeHoles(&m.Rails[i]) })
 	}
 	for i := range m.Joints {
 		if b := m.Joints[i].Item.Bolted; b != nil {

@@ -100,6 +100,9 @@ type Machine struct {
 	Workshop      *Workshop         `cue:"workshop"`
 	Upkeep        *Upkeep           `cue:"upkeep"`
 	Hoist         *Hoist            `cue:"hoist"`
+	Currency      Text              `cue:"currency"`
+	Door          *Door             `cue:"door"`
+	Welding       *Welding          `cue:"weld"`
 	Saw           *Saw              `cue:"saw"`
 	Route         []Text            `cue:"route"`
 	WarmUp        Value             `cue:"warm_up" worse:"low"`
@@ -305,23 +308,24 @@ type Fill struct {
 
 // A Pour is how a fill is mixed and poured.
 type Pour struct {
-	Batch         Value      `cue:"batch" worse:"low"`
-	OpenTime      Value      `cue:"open_time" worse:"low"`
-	BatchTime     Value      `cue:"batch_time"`
-	Waste         Value      `cue:"waste"`
-	Inserts       Value      `cue:"inserts"`
-	Openings      Count      `cue:"openings"`
-	Opening       Value      `cue:"opening" worse:"low"`
-	Grain         Value      `cue:"grain"`
-	WaterCement   Value      `cue:"water_cement"`
-	Slump         Value      `cue:"slump"`
-	CementDensity Value      `cue:"cement_density"`
-	Stone         Text       `cue:"stone"`
-	Coarse        *Aggregate `cue:"coarse"`
-	Fine          *Aggregate `cue:"fine"`
-	ResinShare    Value      `cue:"resin_share"`
-	ResinDensity  Value      `cue:"resin_density"`
-	Bar           *TapBar    `cue:"bar"`
+	Batch         Value        `cue:"batch" worse:"low"`
+	OpenTime      Value        `cue:"open_time" worse:"low"`
+	BatchTime     Value        `cue:"batch_time"`
+	Waste         Value        `cue:"waste"`
+	Inserts       Value        `cue:"inserts"`
+	Conduits      Map[Conduit] `cue:"conduits"`
+	Openings      Count        `cue:"openings"`
+	Opening       Value        `cue:"opening" worse:"low"`
+	Grain         Value        `cue:"grain"`
+	WaterCement   Value        `cue:"water_cement"`
+	Slump         Value        `cue:"slump"`
+	CementDensity Value        `cue:"cement_density"`
+	Stone         Text         `cue:"stone"`
+	Coarse        *Aggregate   `cue:"coarse"`
+	Fine          *Aggregate   `cue:"fine"`
+	ResinShare    Value        `cue:"resin_share"`
+	ResinDensity  Value        `cue:"resin_density"`
+	Bar           *TapBar      `cue:"bar"`
 }
 
 // An Aggregate is a heap of sand or of stone.
@@ -348,6 +352,39 @@ type Saw struct {
 // A Hoist lifts the bodies.
 type Hoist struct {
 	Capacity Value `cue:"capacity" worse:"low"`
+}
+
+// A Door is what bodies pass on their way.
+type Door struct {
+	Width  Value `cue:"width" worse:"low"`
+	Height Value `cue:"height" worse:"low"`
+}
+
+// Welding is how bodies of steel are welded.
+type Welding struct {
+	Process Text        `cue:"process"`
+	Speed   Value       `cue:"speed" worse:"low"`
+	ArcTime Value       `cue:"arc_time" worse:"low"`
+	Stitch  *BeadStitch `cue:"stitch"` // nil where welds are continuous
+}
+
+// A BeadStitch is how beads follow each other in a weld that is not continuous.
+type BeadStitch struct {
+	Length Value `cue:"length"`
+	Pitch  Value `cue:"pitch"`
+}
+
+// A Conduit is a tube through hollows that are filled.
+type Conduit struct {
+	Over     []Text  `cue:"over"`
+	Diameter Value   `cue:"diameter"`
+	Exits    []Value `cue:"exits"`
+}
+
+// RailHoles are the holes of a rail.
+type RailHoles struct {
+	Pitch Value `cue:"pitch"`
+	Bolt  Value `cue:"bolt"`
 }
 
 // ShearKeys hold a fill to the steel.
@@ -524,6 +561,7 @@ type Rail struct {
 	Radial         Value      `cue:"radial" worse:"low" spread:"log"`
 	Lateral        Value      `cue:"lateral" worse:"low" spread:"log"`
 	MountingFactor Value      `cue:"mounting_factor" worse:"low" spread:"log"`
+	Holes          *RailHoles `cue:"holes"`
 	Resin          *Resin     `cue:"resin"`
 	Levelling      *Levelling `cue:"levelling"` // nil where its mounting surface is not poured
 	Dynamic        Value      `cue:"dynamic" worse:"low"`
@@ -1044,4 +1082,5 @@ type Supply struct {
 	Source    Text `cue:"source"`
 	Condition Text `cue:"condition"`
 	Note      Text `cue:"note"`
+	Owned     bool `cue:"owned"`
 }
