@@ -3,6 +3,7 @@ package machine_test
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -144,10 +145,33 @@ func TestClashes(t *testing.T) {
 	}
 }
 
-// TestNoFalseClash: the examples are clear over their whole travels.
-func TestNoFalseClash(t *testing.T) {
+// whole are the examples and the test machines, those of several spindles with each.
+func whole(t *testing.T) map[string]*spec.Machine {
+	t.Helper()
+	out := map[string]*spec.Machine{}
 	for _, name := range sample.Names {
-		list, err := middleOf(t, sample.Example(t, name)).Meetings(true)
+		out[name] = sample.Example(t, name)
+	}
+	for _, name := range []string{"forge-mill", "garage-router", "keel-mill", "ridge-mill"} {
+		m := sample.Load(t, filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", name))
+		if len(m.Spindles) == 0 {
+			out[name] = m
+		}
+		for _, spindle := range m.Spindles.Names() {
+			one, err := m.Mounting(spindle)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out[name+", "+spindle] = one
+		}
+	}
+	return out
+}
+
+// TestNoFalseClash: the examples and the test machines are clear over their whole travels.
+func TestNoFalseClash(t *testing.T) {
+	for name, m := range whole(t) {
+		list, err := middleOf(t, m).Meetings(true)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -188,8 +212,8 @@ func TestToolIntoTable(t *testing.T) {
 
 // TestNothingTwice: members as they are cut overlap nowhere within a body; strips of a table 110 mm wide every 90 mm do.
 func TestNothingTwice(t *testing.T) {
-	for _, name := range sample.Names {
-		list, err := middleOf(t, sample.Example(t, name)).Meetings(false)
+	for name, m := range whole(t) {
+		list, err := middleOf(t, m).Meetings(false)
 		if err != nil {
 			t.Fatal(err)
 		}
