@@ -108,10 +108,13 @@ type End struct {
 	Cut     Cut
 	At      r3.Vec  // where the axis goes through the cut [m]
 	Normal  r3.Vec  // of the cut, out of the member [-]
-	Angle   float64 // between the cut and a square one [rad]
+	Angle   float64 // between the cut and a square one; of a saddle between the member and what is square to the round one [rad]
 	Taken   float64 // off the axis, from where the model ends it; below zero where it runs on past that [m]
 	Against int     // the member that decides the cut, −1 for none
+	Notch   float64 // depth of the saddle in which it meets a round one, from its outermost point; its cut is square there [m]
 	Unmet   Unmet   // why the word was not followed
+
+	notched float64 // what the saddle takes off it on average [m]
 }
 
 // A Solid is a member as it is cut.
@@ -174,7 +177,7 @@ func Length(m *Member, ends [2]End) (length, centre float64) {
 func (m *Member) through(ends [2]End) float64 {
 	u, c := m.along(), m.place(m.Centroid)
 	s := func(e End) float64 { return r3.Dot(u, e.At) - r3.Dot(e.Normal, c)/r3.Dot(e.Normal, u) }
-	return s(ends[1]) - s(ends[0])
+	return s(ends[1]) - s(ends[0]) - ends[0].notched - ends[1].notched
 }
 
 // spans are where a member's outermost points lie along its axis, from its first cut, and the length of the shortest line
