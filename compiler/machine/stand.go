@@ -45,7 +45,7 @@ func (d *Model) StandOf(axis int, g *spec.Entry[spec.Guide], p *Posed) (list []C
 			Out:   math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])),
 			Under: b,
 			Side:  math.Abs(r3.Dot(off, axes[1])),
-			Edge:  b.Reaches(axes[1]),
+			Edge:  b.Reaches(r3.Scale(math.Copysign(1, r3.Dot(off, axes[1])), axes[1])),
 			Up:    r3.Dot(off, axes[2]),
 			Face:  b.Reaches(axes[2]),
 			Size:  size,

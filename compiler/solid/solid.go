@@ -29,8 +29,7 @@ const (
 type Member struct {
 	From, To      r3.Vec            // ends of its axis [m]
 	Up            r3.Vec            // direction of the section's z, square to the axis [-]
-	Outline       [][]section.Point // outer boundaries about the axis; none where they are not known
-	Centroid      section.Point     // of the section, from the axis
+	Outline       [][]section.Point // outer boundaries about the axis, which goes through the centroid; none where they are not known
 	MassPerLength float64           // with its fill [kg/m]
 	Area          float64           // of the section without its fill [m2]
 	Stock         int               // members of one stock, fill and section, that run on in a line are one bar
@@ -172,12 +171,10 @@ func Length(m *Member, ends [2]End) (length, centre float64) {
 	return last - first, centre
 }
 
-// through is the length of the line through the section's centroid between two cuts. The volume between them is the area
-// times that, whatever their angles: s of [Length] is linear over the section, and its mean is at the centroid.
+// through is the length of the axis between two cuts, less what saddles take on average. The volume between them is the area times
+// that, whatever their angles: s of [Length] is linear over the section, and its mean is at the centroid, where the axis lies.
 func (m *Member) through(ends [2]End) float64 {
-	u, c := m.along(), m.place(m.Centroid)
-	s := func(e End) float64 { return r3.Dot(u, e.At) - r3.Dot(e.Normal, c)/r3.Dot(e.Normal, u) }
-	return s(ends[1]) - s(ends[0]) - ends[0].notched - ends[1].notched
+	return r3.Dot(m.along(), r3.Sub(ends[1].At, ends[0].At)) - ends[0].notched - ends[1].notched
 }
 
 // spans are where a member's outermost points lie along its axis, from its first cut, and the length of the shortest line

@@ -235,14 +235,16 @@ func offChord(a, b, at frame.Station, lever float64) float64 {
 func (g stage) bar(i int) build.Solid {
 	b := &g.d.Bars[i]
 	y := r3.Cross(b.Orient, r3.Unit(r3.Sub(b.To, b.From)))
-	width, height, ok := b.Halves()
+	width, height, ok := b.Sides()
 	if !ok {
 		side := math.Sqrt(math.Max(b.Used.EA/b.Section.Material.E, 1e-6)) / 2
-		width, height = side, side
+		width, height = machine.ReachAlong{Low: -side, High: side}, machine.ReachAlong{Low: -side, High: side}
 	}
+	middle := r3.Add(r3.Scale((width.Low+width.High)/2, y), r3.Scale((height.Low+height.High)/2, b.Orient))
+	half := rectangle(r3.Scale(width.Length()/2, y), r3.Scale(height.Length()/2, b.Orient))
 	out := build.Solid{Name: b.Name, Body: b.Body, Kind: "member"}
 	for _, at := range g.stations(i) {
-		out.Rings = append(out.Rings, ring(at, at.Position, rectangle(r3.Scale(width, y), r3.Scale(height, b.Orient))))
+		out.Rings = append(out.Rings, ring(at, r3.Add(at.Position, middle), half))
 	}
 	return out
 }
@@ -382,7 +384,7 @@ func (g stage) foot(name string, n int) build.Solid {
 		b := &g.d.Bars[i]
 		for _, end := range []r3.Vec{b.From, b.To} {
 			if b.Body == g.d.NodeBody[n] && r3.Norm(r3.Sub(r3.Add(end, g.p.Shift[b.Body]), at)) < 1e-3 {
-				low = math.Min(low, at.Z-b.Reaches(r3.Vec{Z: 1}))
+				low = math.Min(low, at.Z-b.Reaches(r3.Vec{Z: -1}))
 			}
 		}
 	}
