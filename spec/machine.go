@@ -115,6 +115,7 @@ type Machine struct {
 	tree *tree // what it was decoded from
 
 	booking bool // what is assumed now is for the build book alone
+	shaping bool // what is assumed now is how large a part is
 
 	mounted string   // of several spindles the one that cuts; see [Machine.Mounting]
 	targets []string // names of all targets, where some are left out
@@ -572,6 +573,9 @@ type Rail struct {
 	Rolling        Text       `cue:"rolling"`
 	CarriageMass   Value      `cue:"carriage_mass"`
 	RailMass       Value      `cue:"rail_mass"`
+	CarriageLength Value      `cue:"carriage_length"`
+	CarriageWidth  Value      `cue:"carriage_width"`
+	Height         Value      `cue:"height"`
 	Source         Text       `cue:"source"`
 	Condition      Text       `cue:"condition"`
 }
@@ -656,6 +660,8 @@ type Covers struct {
 	Boxes         Count `cue:"boxes"`
 	Overlap       Value `cue:"overlap"`
 	Lip           Value `cue:"lip"`
+	Height        Value `cue:"height"`
+	Width         Value `cue:"width"`
 }
 
 // A Chain is a cable chain along an axis.
@@ -668,6 +674,11 @@ type Chain struct {
 	InnerWidth  Value     `cue:"inner_width" worse:"low"`
 	Pitch       Value     `cue:"pitch"`
 	Separator   Value     `cue:"separator"`
+	OuterHeight Value     `cue:"outer_height"`
+	OuterWidth  Value     `cue:"outer_width"`
+	FixedOffset Vector    `cue:"fixed_offset"`
+	MovedOffset Vector    `cue:"moving_offset"`
+	BendSide    Text      `cue:"bend_side"`
 	Lines       Map[Line] `cue:"lines"`
 }
 
@@ -741,6 +752,8 @@ type Screw struct {
 	NutBearing       Value `cue:"nut_bearing" worse:"low"`
 	Mass             Value `cue:"mass"`
 	NutMass          Value `cue:"nut_mass"`
+	NutDiameter      Value `cue:"nut_diameter"`
+	NutLength        Value `cue:"nut_length"`
 	TemperatureRise  Value `cue:"temperature_rise"`
 	Condition        Text  `cue:"condition"`
 	Wear             Value `cue:"wear"`
@@ -820,6 +833,9 @@ type Motor struct {
 	Stiffness   Value    `cue:"stiffness" worse:"low" spread:"log"`
 	Mass        Value    `cue:"mass"`
 	Offset      Vector   `cue:"offset"`
+	Flange      Value    `cue:"flange"`
+	Length      Value    `cue:"length"`
+	StandOff    Value    `cue:"stand_off"`
 
 	At Place // where the motor stands
 }
@@ -944,9 +960,17 @@ type TipMode struct {
 
 // A Workpiece is where the workpiece is clamped.
 type Workpiece struct {
-	On         Text   `cue:"on"`
-	Nodes      []Text `cue:"nodes"`
-	LoadSpread Value  `cue:"load_spread" worse:"low"`
+	On         Text       `cue:"on"`
+	Nodes      []Text     `cue:"nodes"`
+	LoadSpread Value      `cue:"load_spread" worse:"low"`
+	Clamps     Map[Clamp] `cue:"clamps"`
+}
+
+// A Clamp is what holds the workpiece down: a block at a node.
+type Clamp struct {
+	Node   Text   `cue:"at"`
+	Offset Vector `cue:"offset"`
+	Size   Vector `cue:"size"`
 }
 
 // A Target is a material that the machine shall cut.
