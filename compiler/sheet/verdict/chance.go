@@ -93,13 +93,16 @@ func surelyWords(book *sheet.Book, t *build.Target, a *cut.Answer) string {
 	if c == nil {
 		return ""
 	}
-	words := fmt.Sprintf("of 100 machines like this one %s are within reach", build.InHundred(c.Within))
-	if light := c.Light - c.Within; light > 0 {
-		words += fmt.Sprintf(", %s have light cuts only", build.InHundred(light))
+	var list []string
+	for _, one := range []struct {
+		share float64
+		do    string
+	}{{c.Within, "are within reach"}, {c.Light - c.Within, "have light cuts only"}, {1 - c.Light, "are out of reach"}} {
+		if one.share > 0 {
+			list = append(list, build.InHundred(one.share)+" "+one.do)
+		}
 	}
-	if none := 1 - c.Light; none > 0 {
-		words += fmt.Sprintf(", %s neither", build.InHundred(none))
-	}
+	words := "of 100 machines like this one " + strings.Join(list, ", ")
 	if t.Verdict != t.Middle {
 		words += fmt.Sprintf("; at the middle of every value the verdict is %s", t.Middle)
 	}
