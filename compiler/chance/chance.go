@@ -117,20 +117,24 @@ func search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, m
 	if err != nil {
 		return nil, err
 	}
-	outcomes := make([]*outcome, machines)
-	machine.EachParallel(machines, func(i int) { outcomes[i] = j.judge(i, false) })
+	outcomes := j.each(machines, false)
 	out, err := j.sum(outcomes)
 	if err != nil || !out.Told() || exactly == 0 {
 		return out, err
 	}
-	exact := make([]*outcome, exactly)
-	machine.EachParallel(exactly, func(i int) { exact[i] = j.judge(i, true) })
-	for i, e := range exact {
+	for i, e := range j.each(exactly, true) {
 		if e != nil && outcomes[i] != nil {
 			out.Off.take(outcomes[i], e)
 		}
 	}
 	return out, nil
+}
+
+// each judges the first machines.
+func (j *judge) each(machines int, exactly bool) []*outcome {
+	list := make([]*outcome, machines)
+	machine.EachParallel(machines, func(i int) { list[i] = j.judge(i, exactly) })
+	return list
 }
 
 // An Off is how far machines are off where models of them are reduced.
