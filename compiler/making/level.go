@@ -129,7 +129,7 @@ func beds(d *machine.Model) (list []Bed) {
 			if rail.Item.Surface.Text != "poured" {
 				continue
 			}
-			b, err := bed(d, rail, under(d, &g.Item), land(d, a, g))
+			b, err := bed(d, rail, under(d, &g.Item), landRead(d, a, g))
 			if err == nil {
 				err = b.gives(d, i)
 			}
@@ -191,7 +191,7 @@ func (b *Bed) gives(d *machine.Model, number int) error {
 		return err
 	}
 	b.Settles = d.MovedMass(number) * r3.Norm(machine.Gravity) / float64(carriages) / k.Normal.Middle
-	b.Creeps = read.Between(creep[2], creep[1], creep[0]) * b.Settles
+	b.Creeps = -read.Between("creep of a filled epoxy", -creep[2], -creep[1], -creep[0]) * b.Settles
 	return nil
 }
 
@@ -227,8 +227,8 @@ func under(d *machine.Model, g *spec.Guide) (list []*machine.Bar) {
 	return list
 }
 
-// land is the steel under a rail as it was read; nil where it was not.
-func land(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]) *profile.Pass {
+// landRead is the steel under a rail as it was read; nil where it was not.
+func landRead(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]) *profile.Pass {
 	for _, e := range g.Item.LatestLand() {
 		return profile.Of(d.Spec, d.Read, a, g, e)
 	}
@@ -250,7 +250,7 @@ func bed(d *machine.Model, rail *spec.Entry[spec.Rail], bars []*machine.Bar, lan
 	uneven := 0.0
 	if land != nil && land.Refused == nil && !l.Uneven.Given {
 		b.Log.Rest(land.Log)
-		uneven = max(0, land.LeastZone+read.Between(-land.U(), 0, land.U()))
+		uneven = max(0, land.LeastZone+read.Between("readings of the land of rail "+rail.Name, -land.U(), 0, land.U()))
 	} else {
 		uneven = read.Of(l.Uneven)
 	}
