@@ -59,7 +59,8 @@ func (p *FinishPass) Again(d *machine.Model, vibrations []machine.Vibration, a *
 	return wall, nil
 }
 
-// Stable reports whether a finish pass is stable by the mean of the factors on the machine of an attempt.
+// Stable reports whether a finish pass is stable by the mean of the factors on the machine of an attempt: as deep as it is, with no share of the
+// limit kept back, which is there for what is not known of a machine.
 func (p *FinishPass) Stable(a *Attempt) (bool, error) {
 	if len(a.Input.Machine.Planes) == 0 {
 		return true, nil
@@ -68,9 +69,8 @@ func (p *FinishPass) Stable(a *Attempt) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	asked := p.Cut.Depth / machine.StableShare
-	limits, err := chatter.Limits(a.Input.Machine.Planes, m.Cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, asked)
-	return err == nil && limits[0].Depth >= asked, err
+	limits, err := chatter.Limits(a.Input.Machine.Planes, m.Cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, 2*p.Cut.Depth)
+	return err == nil && limits[0].Depth >= p.Cut.Depth, err
 }
 
 // StableAt is the depth that is stable by the mean of the factors at the setting of a cut, with the machine of another attempt [m]; endless where
