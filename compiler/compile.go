@@ -87,7 +87,7 @@ var sheets = []struct {
 	{work.FirstCuts, chances, "target.{target}"},                                          // how is the first chip made?
 	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
-	{verdict.AsBuilt, cutting, "axis.{axis}.positioning"},                                 // is it the machine that was computed?
+	{verdict.AsBuilt, cutting, "axis.{axis}.positioning trial"},                           // is it the machine that was computed?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?
