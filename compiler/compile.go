@@ -58,6 +58,7 @@ var sheets = []struct {
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
+	{work.Bonding, statics, "bonding"},                                                    // what is bonded, and what does it carry?
 	{work.Drilling, statics, "rails"},                                                     // do the rails' bolts meet steel?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?

@@ -20,6 +20,7 @@ type Paste struct {
 	Density       Value `cue:"density"`
 	Viscosity     Value `cue:"viscosity"`
 	PotLife       Value `cue:"pot_life" worse:"low"`
+	Line          Value `cue:"line"`
 	ShearStrength Value `cue:"shear_strength" worse:"low"`
 }
 
@@ -74,6 +75,9 @@ func (m *Machine) assumeWork() {
 		m.assumeDrilling(&m.Rails[i])
 		if e := &m.Rails[i]; e.Item.Surface.Text == "squeezed" {
 			m.assumePaste(&e.Item.Paste, "rails."+e.Name, e.At)
+			if e.Item.Resin == nil {
+				m.assume(&e.Item.Paste.Line, quantity.Length, "thickness of a resin that is squeezed out under a rail", "1.5 mm ± 50 %", "common practice", e.At)
+			}
 		}
 	}
 	for i := range m.Joints {
