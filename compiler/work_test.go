@@ -74,7 +74,7 @@ func TestImpossibleOrders(t *testing.T) {
 // TestBondCreeps: a bond that weights load for good with more than it carries is found at its joint, and the same bond with the face that the spec has is not.
 func TestBondCreeps(t *testing.T) {
 	m := sample.Load(t, sample.Root()+"/compiler/internal/whole/testdata/machines/keel-mill")
-	narrow, err := m.With(spec.Edit{Path: "joints.pad_in_1.bonded.width", Value: `"0.5 mm"`})
+	narrow, err := m.With(spec.Edit{Path: "joints.pad_in_1.bonded.paste", Value: `{shear_strength: "0.1 MPa"}`})
 	if err != nil {
 		t.Fatal(err)
 	}
