@@ -691,6 +691,7 @@ type Screw struct {
 	BearingStiffness Value `cue:"bearing_stiffness" worse:"low"`
 	BearingTilt      Value `cue:"bearing_tilt" worse:"low"`
 	BearingStatic    Value `cue:"bearing_static" worse:"low"`
+	BearingBore      Value `cue:"bearing_bore"`
 	NutBracket       Value `cue:"nut_bracket" worse:"low"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`

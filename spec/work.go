@@ -87,6 +87,12 @@ func (m *Machine) assumeWork() {
 	}
 	for i := range m.Axes {
 		m.assume(&m.Axes[i].Item.Overtravel, quantity.Length, "from the end of a travel to where its stop begins", "10 mm", "common practice", m.Axes[i].At)
+		for k := range m.Axes[i].Item.Drives {
+			e := &m.Axes[i].Item.Drives[k]
+			if s := e.Item.Screw; s != nil {
+				m.assume(&s.BearingBore, quantity.Length, fmt.Sprintf("bore of the first bearing of a screw of %.3g mm", s.Diameter.q.Value*1e3), fmt.Sprintf("%.3g mm", 0.75e3*s.Diameter.q.Value), "common practice", e.At)
+			}
+		}
 		if s := m.Axes[i].Item.Stops; s != nil && !s.Together.Given {
 			s.Together.N = max(1, len(m.Axes[i].Item.Drives))
 		}
