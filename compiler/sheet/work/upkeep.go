@@ -49,7 +49,7 @@ func upkeepSheet(book *sheet.Book) error {
 			bearing := book.Cell(sheet.Figure{ID: id + "bearing", Label: "running time until the first bearing of the screw is greased, axis " + name, Value: ofEnds(g.Bearing), Unit: "h", Formula: "10 (14·10⁶/(n √d) − 4 d), n the mean speed in rpm, d the bore in mm", Source: "common practice",
 				From: []string{id + "mean_speed"}, Log: g.Bearing.Log, Detail: true})
 			words := fmt.Sprintf("axis %s, screw bearings, unless for life", name)
-			t.Rows = append(t.Rows, []build.Cell{text("%s", words), text("–"), bearing, text("years"), {}, {}, {}})
+			t.Rows = append(t.Rows, []build.Cell{text("%s", words), text("–"), bearing, text("260 at the most"), {}, {}, {}})
 		}
 	}
 	blocks = append(blocks, t, build.Text(fmt.Sprintf("Weeks are at %s of moving in a week, from the spec; twice a year at the least, since grease ages; twice as often with dust, coolant or strokes shorter than two carriages. "+
