@@ -28,9 +28,10 @@ type Part struct {
 	Ends   [2]solid.End          // the first end first
 	Origin r3.Vec                // its axis, at the outermost point of its first end
 
-	Holes []Holes
-	Stand []Footprint // what ends on it
-	Open  int         // open ends of a hollow that is filled: each is closed by a plate before the pour
+	Holes  []Holes
+	Stand  []Footprint // what ends on it
+	Welded bool        // to others of its body
+	Open   int         // open ends of a hollow that is filled: each is closed by a plate before the pour
 
 	Log *spec.Log // what was read for where it lies and how it is cut
 }
@@ -103,8 +104,8 @@ func (p *Part) Hollow() (wall float64, ok bool) {
 	return 0, false
 }
 
-// Parts are the pieces of a bill that are cut, with what is drilled into them, in the bill's order. Pieces whose cuts or outlines are not known, and
-// those of built-up sections, are left out.
+// Parts are the pieces of a bill that are cut, with what is drilled into them, in the bill's order, and after them the bars of castings. Pieces whose cuts
+// or outlines are not known, and those of built-up sections, are left out.
 func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 	for i := range b.Items {
 		it := &b.Items[i]
@@ -122,8 +123,20 @@ func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 			}
 		}
 	}
+	cast, err := castings(d, b)
+	if err != nil {
+		return nil, err
+	}
+	list = append(list, cast...)
+	frames, err := Frames(d)
+	if err != nil {
+		return nil, err
+	}
 	for i := range list {
 		p := &list[i]
+		p.Welded = slices.ContainsFunc(frames, func(f Frame) bool {
+			return slices.ContainsFunc(f.Welds, func(w Weld) bool { return p.has(w.Branch.Bars[0]) || p.has(w.On.Bars[0]) })
+		})
 		p.standing(d)
 		if err := p.railHoles(d); err != nil {
 			return nil, err
@@ -135,6 +148,38 @@ func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 	}
 	return list, nil
 }
+
+// castings are the bars of what is not sawn: a casting is made of them as one.
+func castings(d *machine.Model, b *Bill) (list []Part, err error) {
+	cuts, err := d.CutBars()
+	if err != nil {
+		return nil, err
+	}
+	for i := range cuts {
+		c := &cuts[i]
+		first := c.Members[0]
+		s := d.Spec.Sections.Find(first.Member.Section.Text)
+		item := slices.IndexFunc(b.Items, func(it Item) bool {
+			return it.Kind == machine.MemberMass && it.Cutting == nil && it.Name == first.Member.Section.Text
+		})
+		if s.Sawn() || s.BuiltUp != nil || item < 0 || c.Length <= 0 || c.Centre <= 0 {
+			continue
+		}
+		piece := &Piece{Cut: c}
+		for _, bar := range c.Members {
+			piece.add(bar)
+		}
+		piece.Mass = c.Volume * first.Section.Material.Density * piece.Length / c.Centre
+		if p, ok := partOf(piece); ok {
+			p.Item = &b.Items[item]
+			list = append(list, p)
+		}
+	}
+	return list, nil
+}
+
+// Cast reports whether the part is cast with others, and not sawn.
+func (p *Part) Cast() bool { return p.Item.Cutting == nil }
 
 // partOf lays a piece out along itself.
 func partOf(piece *Piece) (p Part, ok bool) {

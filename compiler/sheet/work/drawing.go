@@ -74,7 +74,10 @@ func bodyDrawings(book *sheet.Book, body string, parts []*making.Part) {
 		picture, table := drawing(book, k.part)
 		picture.ID = fmt.Sprintf("part-%s-%d", body, i+1)
 		picture.Title = name
-		picture.Caption = fmt.Sprintf("%d of %s, %s, %s each.", len(k.names), k.part.Piece.Bars[0].Member.Section.Text, k.part.Item.Words, quantity.Measure(k.part.Piece.SawnMass(), "kg"))
+		picture.Caption = fmt.Sprintf("%d of %s, %s, %s each.", len(k.names), k.part.Piece.Bars[0].Member.Section.Text, k.part.Item.Words, quantity.Measure(quantity.Round(k.part.Piece.SawnMass()*1e2)/1e2, "kg"))
+		if k.part.Cast() {
+			picture.Caption += " Cast as one with what it meets; by the pattern add what it shrinks and what is machined."
+		}
 		if k.part.Open > 0 {
 			picture.Caption += " " + closing(k.part)
 		}
@@ -166,7 +169,7 @@ func standRows(p *making.Part) (rows [][]build.Cell) {
 		if n := len(names); n > 3 {
 			words = fmt.Sprintf("%d parts stand here, from %s to %s", n, names[0], names[n-1])
 		}
-		rows = append(rows, []build.Cell{{}, {Text: words}, text("%s", making.Towards(p.Normal(first.Side))), text("–"), {}, text("%s", strings.Join(places, ", ")), {}})
+		rows = append(rows, []build.Cell{text("–"), {Text: words}, text("%s", making.Towards(p.Normal(first.Side))), text("–"), text("–"), text("%s", strings.Join(places, ", ")), {}})
 	}
 	return rows
 }
@@ -280,13 +283,16 @@ func holeWords(p *making.Part, h making.Holes) string {
 		n = strconv.Itoa(len(h.At)) + " "
 	}
 	words := map[string]string{
-		"rail":    n + "bolts of rail " + h.Of + "; drilled after welding, with the roughing",
+		"rail":    n + "bolts of rail " + h.Of,
 		"opening": n + "to pour and to vent, fill " + h.Of,
 		"vent":    n + "vent, before the last weld",
 		"key":     n + "shear keys of fill " + h.Of + ", welded in",
 		"conduit": n + "for conduit " + h.Of,
 		"bolt":    n + "bolts of " + h.Of,
 	}[h.Kind]
+	if h.Kind == "rail" && p.Welded {
+		words += "; drilled after welding, with the roughing"
+	}
 	if h.Shallow {
 		words += "; the wall is thinner than the thread is wide: weld a strip or nuts behind it"
 	}

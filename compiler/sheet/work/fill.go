@@ -84,7 +84,7 @@ func (s *fillSheet) write() {
 	}
 	after := append(before("It is poured and covered."), s.cure()...)
 	after = append(after, s.bar()...)
-	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range", "age reached for the next step"))...)
+	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range, and the age for the next step is reached"))...)
 }
 
 // mixWords name what the fill is.

@@ -121,7 +121,7 @@ func framePlan(book *sheet.Book, p *making.Plan) error {
 	}
 	blocks = append(blocks, free...)
 	blocks = append(blocks,
-		holdPoint("welds looked at, tight where a fill goes; relieved or aged, and nothing moves", "length, diagonals and rail faces measured, and written beside what is allowed"))
+		holdPoint("welds are sound, and tight where a fill goes; relieved or aged, and nothing moves; length, diagonals and rail faces are measured"))
 	book.WorkSheet("weld-"+f.Body, "Weld "+f.Body, blocks...)
 	return nil
 }
