@@ -54,6 +54,12 @@ func TestImpossibleOrders(t *testing.T) {
 		{"a weight beside the feet", "clockroom-mill", [][2]string{{`mass: "9 kg", offset: ["0 mm", "0 mm", "60 mm"]`, `mass: "900 kg", offset: ["0 mm", "-900 mm", "60 mm"]`}}, "machine-tips", `left_front: {at: "left_front"}`},
 		{"a pour that sets before it is level", "spar-bench", [][2]string{{onResin, onResin + ",\nlevelling: pot_life: \"20 min\""}}, "sets-before-level", `pot_life: "20 min"`},
 		{"a pour on a face that stands", "slipway-gantry", [][2]string{{onBeam, "cross: {stock: \"profiled rail 25, balls\", surface: \"poured\"}"}}, "poured-on-a-slope", `cross: {stock`},
+		{"a rail beside the steel", "slipway-gantry", [][2]string{{`beam: stock:      "RHS 250x150x8 cold"`, `beam: stock:      "RHS 150x100x8 cold"`}}, "rail-beside-steel", `over: ["gantry.beam"], carriages: ["saddle.low_left"`},
+		{"a rail bolted to a gap", "slipway-gantry", [][2]string{{`x: "1600 mm"`, `x: "800 mm"`}, {`over: ["bed.near_*"]`, `over: ["bed.near_1", "bed.near_2", "bed.near_3", "bed.near_4", "bed.near_6"]`}}, "rail-beside-steel", `"bed.near_1", "bed.near_2"`},
+		{"a thread in a thin wall", "slipway-gantry", [][2]string{{`bed_side: stock:  "RHS 200x100x8 cold"`, `bed_side: hollow:  {height: "200 mm", width: "100 mm", wall: "3 mm"}`}}, "rail-thread", `over: ["bed.near_*"]`},
+		{"a rail over the corner", "slipway-gantry", [][2]string{{`beam: stock:      "RHS 250x150x8 cold"`, `beam: stock:      "RHS 250x150x10 cold"`}}, "rail-over-edge", `over: ["gantry.beam"], carriages: ["saddle.low_left"`},
+		{"a tolerance finer than the straightedge", "slipway-gantry", append(topped(`workshop: straightedge: {length: "1.5 m", straightness: "30 µm"}`), [2]string{onBeam,
+			"cross: {stock: \"profiled rail 25, balls\", surface: \"milled\",\ntolerance: along: \"12 µm\"}"}), "straightedge-too-coarse", `tolerance: along: "12 µm"`},
 		{"a bed that is all edge", "spar-bench", [][2]string{{onResin, onResin + ",\nlevelling: width: \"40 mm\""}}, "bed-too-narrow", `width: "40 mm"`},
 	}
 	for _, c := range list {
@@ -172,7 +178,7 @@ func TestTheBooksAssumptions(t *testing.T) {
 		}
 		for _, f := range example(t, name).Figures.All() {
 			group, _, _ := strings.Cut(f.ID, ".")
-			book := slices.Contains([]string{"pour", "cavity", "lift", "floor", "bill", "weld", "levelling", "drawing", "money"}, group) || strings.HasSuffix(f.ID, ".pressure")
+			book := slices.Contains([]string{"pour", "cavity", "lift", "floor", "bill", "weld", "levelling", "rails", "bonding", "setup", "electrics", "upkeep", "drawing", "money"}, group) || strings.HasSuffix(f.ID, ".pressure")
 			for _, in := range f.Inputs {
 				if own[in.Label] && !book {
 					t.Errorf("%s: %s reads %s", name, f.ID, in.Label)

@@ -79,6 +79,7 @@ func (m *Machine) resolve() []Diagnostic {
 	}
 	for i := range m.Axes {
 		r.axis(&m.Axes[i])
+		r.readings(&m.Axes[i])
 	}
 	if len(r.diagnostics) == 0 {
 		for i := range m.Bodies {
@@ -95,6 +96,7 @@ func (m *Machine) resolve() []Diagnostic {
 	r.tools()
 	r.trials()
 	r.measuredModes()
+	r.measured()
 	if len(r.diagnostics) == 0 {
 		r.twiceWeighed()
 	}

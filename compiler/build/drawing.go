@@ -19,7 +19,7 @@ type Scene struct {
 type Solid struct {
 	Name  string         // the part
 	Body  int            // bodies are told apart by shade
-	Kind  string         // "member", "mass", "carriage", "rail", "screw", "spindle", "holder", "cutter", "foot"
+	Kind  string         // "member", "mass", "carriage", "rail", "screw", "spindle", "holder", "cutter", "foot", "nut", "motor", "cable chain", "clamp"
 	Rings [][][3]float64 // cross sections in order, each convex and of as many corners [m]
 }
 

@@ -175,17 +175,17 @@ func TestKeelMillByHand(t *testing.T) {
 	sides := 2 * 3.6 // length [m]
 	for name, want := range map[string]map[MassKind]float64{
 		"bed": {
-			MemberMass: sides*2*35.2 + (6*0.64+4*0.53)*2*22.8,
+			MemberMass: sides*2*35.2 + (6*0.64+4*0.62)*2*22.8,
 			FillMass:   sides * toeToToe(0.270, 0.095, 0.0075, 0.0135, 0.014) * 2350,
 		},
 		"table": {MemberMass: 2.52 * 0.6 * 0.08 * 7200},
 		"column": {
-			MemberMass: 1.2*0.96*0.06*7850 + 2*1.117*2*44.4 + 0.8*57.0 + 2*math.Sqrt(0.2*0.2+0.48*0.48+1.147*1.147)*17.0,
-			FillMass:   2 * 1.117 * toeToToe(0.300, 0.100, 0.0095, 0.015, 0.015) * 2250,
+			MemberMass: 1.2*0.96*0.06*7850 + 2*1.197*2*44.4 + 0.8*57.0 + 2*math.Sqrt(0.2*0.2+0.48*0.48+1.227*1.227)*17.0,
+			FillMass:   2 * 1.197 * toeToToe(0.300, 0.100, 0.0095, 0.015, 0.015) * 2250,
 		},
 		"ram": {
-			MemberMass: 1.04 * 91.9,
-			FillMass:   1.04 * (0.225*0.225 - (4-math.Pi)*0.0125*0.0125) * 1600,
+			MemberMass: 1.18 * 91.9,
+			FillMass:   1.18 * (0.225*0.225 - (4-math.Pi)*0.0125*0.0125) * 1600,
 		},
 	} {
 		i := slices.IndexFunc(m.Bodies, func(b spec.Entry[spec.Body]) bool { return b.Name == name })

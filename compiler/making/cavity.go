@@ -188,7 +188,7 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 			}
 			c.Log.Rest(shaping(b.Section.Weighs), b.Lies)
 		}
-		c.Lying = high - low + 2*first.Reaches(r3.Vec{Z: 1})
+		c.Lying = high - low + first.Reaches(r3.Vec{Z: 1}) + first.Reaches(r3.Vec{Z: -1})
 		c.OnEnd = c.Length
 		c.Lies = high-low < c.Length/math.Sqrt2
 		whole += c.Volume

@@ -97,11 +97,11 @@ func lifts(d *machine.Model) (list []Lift, err error) {
 				any = true
 				l.Places.Rest(b.Lies, shaping(b.Section.Weighs))
 				for k, axis := range [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
-					reach := b.Reaches(axis)
+					below, above := b.Reaches(r3.Scale(-1, axis)), b.Reaches(axis)
 					for _, p := range []r3.Vec{b.From, b.To} {
 						at := machine.XYZ(r3.Add(p, shift[body]))[k]
-						box[k].Take(at - reach)
-						box[k].Take(at + reach)
+						box[k].Take(at - below)
+						box[k].Take(at + above)
 					}
 				}
 			}

@@ -202,6 +202,48 @@ func TestPrices(t *testing.T) {
 	}
 }
 
+// TestWeldLengths: a weld is as long as the line in which its member is cut, by hand in millimetres: a bar of 60 by 100 that leans by 30° on a face has
+// 2·100 + 2·60/cos 30°, the same in a mitre of 45° 2·100 + 2·60·√2.
+func TestWeldLengths(t *testing.T) {
+	const frame = `machine.#Machine & {
+	name: "frame"
+	sections: {
+		chord: bar: {height: "200 mm", width: "100 mm"}
+		strut: bar: {height: "100 mm", width: "60 mm"}
+	}
+	bodies: frame: {
+		nodes: {a: ["-1000 mm", "0 mm", "0 mm"], b: ["0 mm", "0 mm", "0 mm"], c: ["1000 mm", "0 mm", "0 mm"], e: ["500 mm", "866.025404 mm", "0 mm"],
+			f: ["3000 mm", "0 mm", "0 mm"], g: ["4000 mm", "0 mm", "0 mm"], h: ["4000 mm", "1000 mm", "0 mm"]}
+		members: {
+			one: {from: "a", to: "b", section: "chord"}
+			two: {from: "b", to: "c", section: "chord"}
+			brace: {from: "b", to: "e", section: "strut"}
+			mitred: {from: "f", to: "g", section: "strut"}
+			corner: {from: "g", to: "h", section: "strut"}
+		}
+		links: {c: "a", e: "a", f: "a", h: "a"}
+		supports: a: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+}`
+	d, err := machine.New(sample.Written(t, frame), spec.At(spec.Middle))
+	if err != nil {
+		t.Fatal(err)
+	}
+	frames, err := Frames(d)
+	if err != nil || len(frames) != 1 || len(frames[0].Welds) != 2 {
+		t.Fatalf("%v, %+v", err, frames)
+	}
+	for _, w := range frames[0].Welds {
+		want := 0.2 + 2*0.06/math.Cos(math.Pi/6)
+		if w.Branch.Name() != "frame.brace" {
+			want = 0.2 + 2*0.06*math.Sqrt2
+		}
+		if math.Abs(w.Length-want) > 1e-6 {
+			t.Errorf("%s on %s: %g m, by hand %g", w.Branch.Name(), w.On.Name(), w.Length, want)
+		}
+	}
+}
+
 // TestWelds: the bed of the gantry mill is a ladder, of which each cross member ends on both sides; the welds mirror each other about the middle.
 func TestWelds(t *testing.T) {
 	frames, err := Frames(statics(t, sample.Example(t, "slipway-gantry")).Model)

@@ -65,7 +65,7 @@ func framePlan(book *sheet.Book, p *making.Plan) error {
 	count := map[int]int{}
 	for i := range f.Welds {
 		w := &f.Welds[i]
-		key := strings.Join([]string{w.Branch.Bars[0].Member.Section.Text, w.On.Bars[0].Member.Section.Text}, "\x00")
+		key := strings.Join([]string{w.Branch.Bars[0].Member.Section.Text, w.On.Bars[0].Member.Section.Text, millimetres(w.Length)}, "\x00")
 		n, ok := at[key]
 		if !ok {
 			n = len(kinds.Rows)
