@@ -73,7 +73,7 @@ compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler
 compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/build compiler/works compiler/asbuilt + disciplines
 compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet compiler/asbuilt + disciplines
 compiler/sheet/verdict:   spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/build compiler/rank compiler/sheet compiler/asbuilt + disciplines
-compiler/sheet/work:      spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/making compiler/commission compiler/build compiler/rank compiler/sheet compiler/asbuilt compiler/diagnose + disciplines
+compiler/sheet/work:      spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/change compiler/accuracy compiler/making compiler/commission compiler/build compiler/rank compiler/sheet compiler/asbuilt compiler/diagnose + disciplines
 compiler/sheet/axes:      spec spec/quantity compiler/machine compiler/axis compiler/cut compiler/build compiler/rank compiler/sheet + disciplines
 compiler/spindles:     compiler/build compiler/rank
 compiler:              spec compiler/spindles compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/sheet compiler/sheet/structure compiler/sheet/verdict compiler/sheet/axes compiler/sheet/work compiler/build compiler/asbuilt
