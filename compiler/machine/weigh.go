@@ -157,21 +157,6 @@ func (d *Model) RailKinds() (names []string, under map[string][]*Bar) {
 	return names, under
 }
 
-// RailLength is the length of the members that a rail lies on [m].
-func (d *Model) RailLength(g *spec.Guide) (length float64) {
-	met := map[string]bool{} // patterns may name a member twice
-	for _, over := range g.Over {
-		body, members := d.Spec.Match(over.Text)
-		for _, member := range members {
-			if full := body + "." + member; !met[full] {
-				met[full] = true
-				length += d.Bars[d.ByName[full]].Length()
-			}
-		}
-	}
-	return length
-}
-
 // MassLog is what the mass of a kind of part rests on.
 func (d *Model) MassLog(kind MassKind) *spec.Log {
 	log := &spec.Log{}

@@ -23,7 +23,7 @@ type Item struct {
 	Kind   machine.MassKind
 	Number int       // pieces, carriages, motors; 0 for what is measured
 	Length float64   // of what comes by length, 0 for others [m]
-	Lines  []float64 // of rails: how long each is, the longest first [m]
+	Lines  []float64 // of rails: how long their pieces are, the longest first [m]
 	Volume float64   // of a fill, as the hollows take it [m3]
 	Mixed  float64   // of a fill, as it is mixed, with what is lost [m3]
 	Mass   float64   // [kg]
@@ -398,6 +398,10 @@ func (b *Bill) fills(d *machine.Model) error {
 
 // rails are the kinds of rail, along the members under them, and their carriages.
 func (b *Bill) rails(d *machine.Model) error {
+	laid, err := railLines(d)
+	if err != nil {
+		return err
+	}
 	names, under := d.RailKinds()
 	for _, name := range names {
 		r := d.Spec.Rails.Find(name)
@@ -416,8 +420,12 @@ func (b *Bill) rails(d *machine.Model) error {
 				if g.Item.Rail.Text == name {
 					lines++
 					carriages += len(g.Item.Carriages)
-					it.Lines = append(it.Lines, d.RailLength(&g.Item))
 				}
+			}
+		}
+		for i := range laid {
+			if laid[i].Rail.Name == name {
+				it.Lines = append(it.Lines, laid[i].Pieces...)
 			}
 		}
 		it.Number = lines

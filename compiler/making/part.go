@@ -8,7 +8,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/guide"
 	"ironbed/compiler/joint"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
@@ -128,6 +127,10 @@ func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 		return nil, err
 	}
 	list = append(list, cast...)
+	lines, err := railLines(d)
+	if err != nil {
+		return nil, err
+	}
 	frames, err := Frames(d)
 	if err != nil {
 		return nil, err
@@ -138,7 +141,7 @@ func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 			return slices.ContainsFunc(f.Welds, func(w Weld) bool { return p.has(w.Branch.Bars[0]) || p.has(w.On.Bars[0]) })
 		})
 		p.standing(d)
-		if err := p.railHoles(d); err != nil {
+		if err := p.railHoles(d, lines); err != nil {
 			return nil, err
 		}
 		p.boltHoles(d)
@@ -234,75 +237,46 @@ func (p *Part) standing(d *machine.Model) {
 	rank.By(p.Stand, func(s Footprint) float64 { return -s.From })
 }
 
-// railHoles drills for the rails that lie on the part.
-func (p *Part) railHoles(d *machine.Model) error {
-	for i := range d.Spec.Axes {
-		a := &d.Spec.Axes[i]
-		for k := range a.Item.Guides {
-			if err := p.railHolesOf(d, a, &a.Item.Guides[k]); err != nil {
-				return err
-			}
+// railHoles drills for the rails that lie on the part, as the drilling plan has them.
+func (p *Part) railHoles(d *machine.Model, lines []RailLine) error {
+	for i := range lines {
+		l := &lines[i]
+		bars := under(d, &l.Entry.Item)
+		if l.Holes == 0 || len(l.Entry.Item.Carriages) == 0 || !slices.ContainsFunc(bars, p.has) {
+			continue
 		}
+		axes, err := machine.GuideAxes(machine.Unit(d.Spec.Axes.Find(l.Axis).Direction.XYZ), l.Entry)
+		if err != nil {
+			return err
+		}
+		start := math.Inf(1)
+		for _, b := range bars {
+			start = math.Min(start, math.Min(r3.Dot(axes[0], b.From), r3.Dot(axes[0], b.To)))
+		}
+		h := Holes{Kind: "rail", Of: l.Guide + " of axis " + l.Axis, Side: p.facing(axes[2]), Log: l.Laid}
+		size := d.Read.Into(spec.Over()).Of(l.Rail.Item.Drilling.Bolt)
+		h.Thread = size
+		if h.Diameter, err = joint.TapDrill(size); err != nil {
+			h.Thread, h.Diameter = 0, size // of no series that is known: by its name alone
+		}
+		if h.Diameter <= 0 {
+			continue // it is not known
+		}
+		// The rail runs along the travel through the place of its carriages.
+		line := d.Nodes[d.Node[l.Entry.Item.Carriages[0].Text]]
+		for n := range l.Holes {
+			at := start + l.First + float64(n)*l.Pitch
+			along, across := p.place(r3.Add(line, r3.Scale(at-r3.Dot(axes[0], line), axes[0])))
+			side := across[1-h.Side.Axis]
+			if along < 0 || along > p.Piece.Cut.Length || !p.Reach[1-h.Side.Axis].Holds(side) {
+				continue // on the next part, or in the air
+			}
+			h.At, h.Across = append(h.At, along), append(h.Across, side)
+		}
+		p.drill(h)
 	}
 	return nil
 }
-
-// railHolesOf drills for one rail, where it lies on the part: as long as the members under it, its ends alike.
-func (p *Part) railHolesOf(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]) error {
-	r := d.Spec.Rails.Find(g.Item.Rail.Text)
-	if r.Holes == nil || len(g.Item.Carriages) == 0 {
-		return nil
-	}
-	travel := machine.Unit(a.Item.Direction.XYZ)
-	axes, err := machine.GuideAxes(travel, g)
-	if err != nil {
-		return err
-	}
-	var rail machine.ReachAlong
-	mine := false
-	log := &spec.Log{}
-	for _, over := range g.Item.Over {
-		body, members := d.Spec.Match(over.Text)
-		for _, name := range members {
-			b := &d.Bars[d.ByName[body+"."+name]]
-			mine = mine || p.has(b)
-			log.Rest(b.Lies)
-			for _, at := range []r3.Vec{b.From, b.To} {
-				rail.Take(r3.Dot(travel, at))
-			}
-		}
-	}
-	if !mine {
-		return nil
-	}
-	read := d.Read.Into(log)
-	pitch, bolt := read.Of(r.Holes.Pitch), read.Of(r.Holes.Bolt)
-	first, count, err := guide.Holes(rail.Length(), pitch)
-	if err != nil {
-		return &machine.Refused{Rule: "guide", At: g.At, Message: fmt.Sprintf("guide %s: %v", g.Name, err)}
-	}
-	h := Holes{Kind: "rail", Of: g.Name + " of axis " + a.Name, Side: p.facing(axes[2]), Thread: bolt, Log: log}
-	if h.Diameter, err = joint.TapDrill(bolt); err != nil {
-		h.Thread, h.Diameter = 0, bolt // of no series that is known: by its name alone
-	}
-	// The rail runs along the travel through the place of its carriages.
-	line := d.Nodes[d.Node[g.Item.Carriages[0].Text]]
-	_, length := p.extent()
-	for i := range count {
-		at := rail.Low + first + float64(i)*pitch
-		along, across := p.place(r3.Add(line, r3.Scale(at-r3.Dot(travel, line), travel)))
-		side := across[1-h.Side.Axis]
-		if along < 0 || along > length || !p.Reach[1-h.Side.Axis].Holds(side) {
-			continue // on the next part, or in the air
-		}
-		h.At, h.Across = append(h.At, along), append(h.Across, side)
-	}
-	p.drill(h)
-	return nil
-}
-
-// extent is where the part begins and ends along itself [m].
-func (p *Part) extent() (from, to float64) { return 0, p.Piece.Cut.Length }
 
 // drill adds holes, in order along the part.
 func (p *Part) drill(h Holes) {
