@@ -113,7 +113,7 @@ func TestTheRightSheetsChange(t *testing.T) {
 		{"door", [][2]string{{`width: "2.4 m"`, `width: "2.3 m"`}}, []string{"lift."}, []string{"lifting"}},
 		{"how it is welded", [][2]string{{`weld: process:   "stick"`, `weld: process: "wire"`}}, []string{"weld."}, []string{"buying", "weld-bed", "weld-gantry"}},
 		{"saw", [][2]string{{`kerf:       "3 mm"`, `kerf: "5 mm"`}}, nil, []string{"cut-list"}},
-		{"holes of a rail", [][2]string{{`long: {stock: "profiled rail 25, balls"`, `long: {holes: pitch: "80 mm", stock: "profiled rail 25, balls"`}}, []string{"drawing.bed."}, []string{"cut-list", "drawings-bed"}},
+		{"holes of a rail", [][2]string{{`long: {stock: "profiled rail 25, balls"`, `long: {drilling: pitch: "80 mm", stock: "profiled rail 25, balls"`}}, []string{"drawing.bed."}, []string{"cut-list", "drawings-bed"}},
 	} {
 		m, _ := sample.Edited(t, "slipway-gantry", c.edits...)
 		after := figured(t, m, "mass.total")
