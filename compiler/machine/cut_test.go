@@ -159,3 +159,26 @@ func TestAxisAtCentroid(t *testing.T) {
 		t.Errorf("the strut is %g m long, want %g", got, 0.5-below)
 	}
 }
+
+// TestRoomOfALevelTool: the heavy spindle of keel-mill lies along -Y, its axis 740 mm high at the lower end of Z over a table up to 390, and its tip
+// 290 mm before the front of the ram at -340, 140 mm past the table's edge at -490.
+func TestRoomOfALevelTool(t *testing.T) {
+	r, err := middleOf(t, whole(t)["keel-mill, heavy"]).Room()
+	if err != nil || r == nil || !r.Level || r.Along != 1 || !r.Backward {
+		t.Fatalf("%+v, %v", r, err)
+	}
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"along x", r.Tip[0], 2.5},
+		{"axis, lowered", r.Low, 0.740 - 0.390},
+		{"axis, raised", r.High, 0.740 - 0.390 + 0.45},
+		{"tip, retracted", r.In, 0.63 - 0.49},
+		{"tip, out", r.Out, 0.63 - 0.49 + 0.5},
+	} {
+		if math.Abs(c.got-c.want) > 1e-9 {
+			t.Errorf("%s: %g m, by hand %g", c.what, c.got, c.want)
+		}
+	}
+}
