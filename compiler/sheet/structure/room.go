@@ -68,10 +68,10 @@ func workRoom(book *sheet.Book) (build.Table, error) {
 	if r.Lowest != nil {
 		row("under", "height under what passes over it", func(r *machine.Room) float64 { return r.Under }, "lowest point of what passes over the tip's reach, beside what comes down with the tool, less the highest face under the workpiece",
 			base+" and "+r.Lowest.Words())
-		if r.Under > 0 {
+		if r.Under > 0 && r.Under < r.High {
 			words += fmt.Sprintf(", %s mm under %s", mm(r.Under), r.Lowest.Name)
-		} else {
-			words += fmt.Sprintf("; %s passes through it", r.Lowest.Name)
+		} else if r.Under <= 0 {
+			words += fmt.Sprintf("; %s passes through it", r.Lowest.Words())
 		}
 	}
 	for i, g := range r.Beside {
