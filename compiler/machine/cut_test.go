@@ -54,6 +54,34 @@ func TestCutLengthsByHand(t *testing.T) {
 	}
 }
 
+// TestBraceByHand cuts a brace of clockroom-mill by hand: 100 × 100 from a sill 120 high at (640, 120) to an upright 250 deep at (190, 520), which is
+// 602.08 long and rises by 400. Up to the sill's top 60·602.08/400 are taken off, at acos(400/602.08) off square, up to the upright's back
+// 125·602.08/450, at acos(450/602.08); what is left is as long as its longest edge, 50 mm times both tangents more.
+func TestBraceByHand(t *testing.T) {
+	bars, err := middleOf(t, sample.Example(t, "clockroom-mill")).CutBars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := math.Hypot(450, 400)
+	low, high := math.Acos(400/whole), math.Acos(450/whole)
+	length := whole - 60*whole/400 - 125*whole/450 + 50*(math.Tan(low)+math.Tan(high))
+	for _, c := range bars {
+		if c.Members[0].Name != "base.brace_left" {
+			continue
+		}
+		if math.Abs(c.Length*1e3-length) > 0.05 {
+			t.Errorf("%.2f mm long, by hand %.2f", c.Length*1e3, length)
+		}
+		for end, want := range []float64{low, high} {
+			if got := c.Ends[end].Angle; math.Abs(got-want) > 1e-4 {
+				t.Errorf("end %d is %.3f° off square, by hand %.3f", end, got*180/math.Pi, want*180/math.Pi)
+			}
+		}
+		return
+	}
+	t.Error("there is no brace")
+}
+
 // TestTrimsOfTheSpec: each word of the spec reaches the cuts, and so do the ends that it describes for their stiffness.
 func TestTrimsOfTheSpec(t *testing.T) {
 	const corner = `machine.#Machine & {
