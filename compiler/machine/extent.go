@@ -23,6 +23,9 @@ func (s *ReachAlong) Take(v float64) {
 
 func (s *ReachAlong) Length() float64 { return s.High - s.Low }
 
+// Holds reports whether a value lies within.
+func (s *ReachAlong) Holds(v float64) bool { return v >= s.Low && v <= s.High }
+
 // Extent is the outside of a section: its width and its height; zero where its
 // outline is not known [m].
 func Extent(f Filled) (width, height float64) {

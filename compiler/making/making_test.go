@@ -49,7 +49,7 @@ func TestNothingIsLost(t *testing.T) {
 		filled := 0.0
 		for i := range pours {
 			p := &pours[i]
-			filled += p.Mass
+			filled += p.Mass + p.Instead
 			volume := 0.0
 			for _, c := range p.Cavities {
 				volume += c.Volume
@@ -115,7 +115,38 @@ func TestTheBillIsTheMachine(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, name+": the bill", b.Mass, s.Model.Mass())
+		pours, err := Pours(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		instead, by := 0.0, make([]float64, len(s.Spec.Bodies))
+		for i := range pours {
+			instead += pours[i].Instead
+			for k := range pours[i].Cavities { // what is there in the place of fill is no item
+				c := &pours[i].Cavities[k]
+				by[c.Bars[0].Body] += c.Mass / c.Volume * (c.Area*c.Length - c.Volume)
+			}
+		}
+		near(t, name+": the bill", b.Mass+instead, s.Model.Mass())
+		mass, cost, items := 0.0, 0.0, 0.0
+		masses, err := s.Model.Masses()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, share := range b.By {
+			mass, cost = mass+share.Mass, cost+share.Cost
+			body := 0.0
+			for _, m := range masses[k] {
+				body += m
+			}
+			near(t, name+": the bill of "+share.Body, share.Mass+by[k], body)
+		}
+		for i := range b.Items {
+			items += b.Items[i].Cost
+		}
+		near(t, name+": bodies", mass, b.Mass)
+		near(t, name+": cost of the bodies", cost, b.Cost)
+		near(t, name+": cost of the items", items, b.Cost)
 		ids := map[string]bool{}
 		for i := range b.Items {
 			it := &b.Items[i]
@@ -147,7 +178,7 @@ func TestTheBillIsTheMachine(t *testing.T) {
 // TestPrices: a number with what it is for is added up, whole bars and all; other words are not, and what is in hand costs nothing.
 func TestPrices(t *testing.T) {
 	of := func(supply string) *Item {
-		m, _ := sample.Edited(t, "slipway-gantry", [2]string{`beam: {condition: "new", price: "95 per metre"}`, "upright: " + supply})
+		m, _ := sample.Edited(t, "slipway-gantry", [2]string{`upright: {price: "54 per metre", source: "steel merchant", lead: "1 week"}`, "upright: " + supply})
 		b, err := Materials(statics(t, m))
 		if err != nil {
 			t.Fatal(err)
@@ -161,9 +192,10 @@ func TestPrices(t *testing.T) {
 		return nil
 	}
 	bars := of(`{price: "10 per metre"}`)
-	near(t, "a bar of 6 m at 10 a metre", bars.Cost, 60*float64(len(bars.Cutting.Bars)))
+	near(t, "a piece of 500 mm at 10 a metre", bars.Cost, 5*float64(len(bars.Cutting.Bars)))
 	near(t, "by the kilogram", of(`{price: "2 per kilogram"}`).Cost, 2*bars.Mass*bars.Cutting.Bought()/bars.Length)
 	near(t, "each", of(`{price: "7.5 each"}`).Cost, 7.5*float64(bars.Number))
+	near(t, "owned", of(`{price: "10 per metre", condition: "salvaged", owned: true}`).Cost, 0)
 	near(t, "in hand", of(`{price: "10 per metre", condition: "in hand"}`).Cost, 0)
 	if it := of(`{price: "a crate of beer"}`); it.Price != nil || it.Cost != 0 {
 		t.Errorf("beer: %+v", it.Price)
