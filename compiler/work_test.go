@@ -206,6 +206,39 @@ func TestTheBooksAssumptions(t *testing.T) {
 	}
 }
 
+// TestSizesDecideNothing: what is assumed of how large parts are is read by no stiffness, no mode, no mass and no verdict: its effect on these is not computed.
+func TestSizesDecideNothing(t *testing.T) {
+	for _, name := range sample.Some(sample.Names, 1) {
+		sizes := map[string]bool{}
+		for _, a := range sample.Example(t, name).Assumptions {
+			for _, v := range a.Values {
+				if a.Shape {
+					sizes[v.Path()] = true
+				}
+			}
+		}
+		if len(sizes) == 0 {
+			t.Fatalf("%s assumes no sizes", name)
+		}
+		read := false
+		for _, f := range example(t, name).Figures.All() {
+			group, _, _ := strings.Cut(f.ID, ".")
+			for _, in := range f.Inputs {
+				if !sizes[in.Label] {
+					continue
+				}
+				read = true
+				if slices.Contains([]string{"target", "tool", "mode", "mass", "section", "trial", "drive"}, group) {
+					t.Errorf("%s: %s reads %s", name, f.ID, in.Label)
+				}
+			}
+		}
+		if !read {
+			t.Errorf("%s: no figure reads a size", name)
+		}
+	}
+}
+
 // TestNoSuchMix: where the parts of a mix cannot be found, the sheet says what that needs, and the rest of it stands.
 func TestNoSuchMix(t *testing.T) {
 	for text, want := range map[string]string{
