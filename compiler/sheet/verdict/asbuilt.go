@@ -80,7 +80,7 @@ func validation(missing []string) string {
 	if len(missing) == 0 {
 		return "A push test and a tap test are in: what they say stands below."
 	}
-	return build.Bold("Not validated by measurement:") + " " + strings.Join(missing, " and ") + " is wanted. The acceptance card of the build book says what each should read; write it as `measured`, with the figure's id."
+	return build.Bold("Not validated by measurement:") + " " + strings.Join(missing, " and ") + ", still to be made. The acceptance card of the build book says what each should read; write it as `measured`, with the figure's id."
 }
 
 // stands reports whether a measurement stands in place of a value.
