@@ -93,8 +93,24 @@ func (d *Model) addBody(i int) error {
 		d.held = append(d.held, [6]bool{})
 	}
 	lines := d.linesOf(i)
+	var bars []int
 	for j := range b.Members {
+		bars = append(bars, len(d.Bars))
 		if err := d.addBar(i, &b.Members[j], lines); err != nil {
+			return err
+		}
+	}
+	if err := d.cutBody(i, bars); err != nil {
+		return err
+	}
+	d.faces = append(d.faces, -1)
+	for k, n := range bars {
+		if err := d.zones(&d.Bars[n], k); err != nil {
+			return err
+		}
+	}
+	for _, n := range bars {
+		if err := d.addEnds(&d.Bars[n]); err != nil {
 			return err
 		}
 	}
@@ -185,9 +201,6 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member], lines *lines) error
 	own.Log().Rest(b.Lies, b.Stiff)
 	d.BodyWeight[body].Rest(b.Lies)
 	b.aim(d.Read.Into(b.Stiff))
-	if err := d.addEnds(&b); err != nil {
-		return err
-	}
 	d.ByName[name] = len(d.Bars)
 	d.Bars = append(d.Bars, b)
 	return nil
