@@ -20,8 +20,8 @@ type Root struct {
 // Source: derived here; O'Donnell 1960, from memory.
 //
 // Middle and low are fitted to solid finite elements of square bars on the middle of a bar of 100 × 100: with sides of 0.3, 0.6
-// and 1 of its own their tips moved as if they were longer by 0.22, 0.20 and 0.07 h in plane, 0.22, 0.17 and −0.03 h out of plane, and by 0.09,
-// 0.09 and 0.05 h in torsion. High is the half-plane under a beam as wide as itself, whose root turns by 5.306 (1 − ν²) M/(E h²) a
+// and 1 of its own their tips moved as if they were longer by 0.22, 0.21 and 0.08 h in plane, 0.22, 0.19 and −0.02 h out of plane, and by 0.09,
+// 0.11 and 0.06 h in torsion. High is the half-plane under a beam as wide as itself, whose root turns by 5.306 (1 − ν²) M/(E h²) a
 // width, that is by x = 5.306 (1 − ν²) h/12.
 func (r Root) Longer() (Bounds, error) {
 	var g domain.Guard

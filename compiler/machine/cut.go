@@ -78,6 +78,15 @@ func (d *Model) cutBody(body int, bars []int) error {
 		err = &Refused{Rule: "geometry", At: d.Spec.Bodies[body].At, Message: fmt.Sprintf("body %s: cuts of its members: %v", name, err)}
 		d.uncut = cmp.Or(d.uncut, err)
 	}
+	for k, i := range bars {
+		b := &d.Bars[i]
+		b.member = k
+		if out.Frame != nil {
+			b.Solid = out.Solids[k]
+			continue
+		}
+		b.Solid = solid.Solid{Ends: [2]solid.End{{At: b.From, Against: -1}, {At: b.To, Against: -1}}, Centre: b.Length(), Length: b.Length(), Mass: b.Whole.MassPerLength * b.Length()}
+	}
 	d.cuts = append(d.cuts, out)
 	return nil
 }

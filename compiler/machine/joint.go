@@ -50,7 +50,7 @@ func (d *Model) addEnds(b *Bar) error {
 		var err error
 		switch {
 		case end.OnFace != nil:
-			err = d.onFace(&h, b, end.OnFace, out, own)
+			err = d.onFace(&h, b, which, end.OnFace, out, own)
 		case end.Mitre != nil:
 			err = d.mitre(&h, b, end.Mitre, node, out, own)
 		case end.Open != nil:
@@ -98,14 +98,14 @@ func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {
 }
 
 // onFace is a branch on the face of a hollow member, as the spec describes it.
-func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec.Reader) error {
+func (d *Model) onFace(h *Hinge, b *Bar, which int, end *spec.OnFace, out r3.Vec, read spec.Reader) error {
 	body := &d.Spec.Bodies[b.Body]
 	on, known := d.ByName[body.Name+"."+end.Member.Text]
 	if !known {
 		return fmt.Errorf("there is no member %s in body %s; there are %s", end.Member.Text, body.Name, strings.Join(body.Item.Members.Names(), ", "))
 	}
 	h.Log.Rest(d.Bars[on].Section.Log)
-	j, axes, err := d.hollowFace(b, &d.Bars[on], out, read)
+	j, axes, err := d.hollowFace(b, which, &d.Bars[on], out, read)
 	if err != nil {
 		return err
 	}
@@ -144,7 +144,7 @@ func faceSprings(s joint.Springs, span float64) [6]joint.Bounds {
 
 // hollowFace is a branch of hollow section on the middle of the face of a hollow member, without plates; with its axes: along the
 // branch, along the member and across its face.
-func (d *Model) hollowFace(b, against *Bar, out r3.Vec, read spec.Reader) (j joint.HollowJoint, axes [3]r3.Vec, err error) {
+func (d *Model) hollowFace(b *Bar, end int, against *Bar, out r3.Vec, read spec.Reader) (j joint.HollowJoint, axes [3]r3.Vec, err error) {
 	f := against.Section
 	name := strings.TrimPrefix(against.Name, d.Spec.Bodies[against.Body].Name+".")
 	chord, err := hollowOfBar(f)
@@ -166,7 +166,8 @@ func (d *Model) hollowFace(b, against *Bar, out r3.Vec, read spec.Reader) (j joi
 	width := sides(chord, against.Orient, normal)
 	depth := chord.Height + chord.Width - width
 	j = joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
-		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall}
+		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall,
+		AtEnd: d.endsAt(against, d.memberNode(b, end))}
 	switch {
 	case j.BranchWidth > width*(1+1e-9):
 		err = fmt.Errorf("it is %s mm wide, wider than the face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))

@@ -104,8 +104,8 @@ func (d *Model) addBody(i int) error {
 		return err
 	}
 	d.faces = append(d.faces, -1)
-	for k, n := range bars {
-		if err := d.zones(&d.Bars[n], k); err != nil {
+	for _, n := range bars {
+		if err := d.zones(&d.Bars[n]); err != nil {
 			return err
 		}
 	}

@@ -69,16 +69,10 @@ func (b *Bar) middle() r3.Vec { return r3.Scale(0.5, r3.Add(b.Solid.Ends[0].At, 
 const leastSpan = 0.2
 
 // zones find what bends of a bar.
-func (d *Model) zones(b *Bar, place int) error {
-	b.member = place
+func (d *Model) zones(b *Bar) error {
 	b.Flex = [2]r3.Vec{b.From, b.To}
 	body := &d.cuts[b.Body]
-	if body.Frame == nil {
-		b.Solid = solid.Solid{Ends: [2]solid.End{{At: b.From, Against: -1}, {At: b.To, Against: -1}}, Centre: b.Length(), Length: b.Length(), Mass: b.Whole.MassPerLength * b.Length()}
-		return nil
-	}
-	b.Solid = body.Solids[place]
-	if b.Solid.Length == 0 {
+	if body.Frame == nil || b.Solid.Length == 0 {
 		return nil
 	}
 	along := r3.Unit(r3.Sub(b.To, b.From))
@@ -157,12 +151,11 @@ func (d *Model) zone(b *Bar, end int, against *Bar) (Zone, error) {
 		z.Kind = StatedZone
 		return z, nil
 	}
-	read := d.Read.Into(b.Stiff)
+	read := d.reading(b.Part)
 	out := r3.Scale([2]float64{1, -1}[end], r3.Unit(r3.Sub(b.To, b.From)))
-	if j, axes, err := d.hollowFace(b, against, out, read); err == nil && centred(b, end, against, axes[2], j.Width) {
+	if j, axes, err := d.hollowFace(b, end, against, out, read); err == nil && centred(b, end, against, axes[2], j.Width) {
 		if s, err := springsOf(j); err == nil {
 			z.Kind, z.Springs, z.Axes = HollowZone, &s, axes
-			b.Stiff.Rest(against.Section.Log)
 			return z, nil
 		}
 	}
@@ -177,6 +170,16 @@ func (d *Model) zone(b *Bar, end int, against *Bar) (Zone, error) {
 	}
 	z.Kind, z.Longer = SolidZone, read.Between(longer.High, longer.Middle, longer.Low)
 	return z, nil
+}
+
+// endsAt reports whether a bar ends at a node, as it is cut.
+func (d *Model) endsAt(b *Bar, node int) bool {
+	for end, e := range b.Solid.Ends {
+		if d.memberNode(b, end) == node && e.Cut != solid.RunsOn && e.Cut != solid.Stepped {
+			return true
+		}
+	}
+	return false
 }
 
 // offMiddle is how far beside the middle of a hollow face a member may stand, over its width, for the face's model to hold [-].

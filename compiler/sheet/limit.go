@@ -32,8 +32,8 @@ var modelLimits = []modelLimit{
 	{"Chip evacuation limits slots to one and a half diameters, whatever the machine can do. " +
 		"Beyond one diameter chips pack: clear them with air or coolant, and cut hard materials in several passes (common practice).", nil},
 	{"A member bends between the faces to which it is cut, and is rigid from there to the axis of the other one. On the middle of a hollow member's face a hollow one turns as that face bends: " +
-		"a T of hollow sections was two thirds too stiff without it, and within about 10 % with it. On something solid a member is rigid but for what that yields; of T's of solid bars the " +
-		"compliance was then within 7 %, from axis to axis 14 to 48 % too large. Where the walls at the node are known to neither model, as of an I, of listed profiles, of tubes that do not stand in the middle of a face, it bends on to the axis, " +
+		"a T of hollow sections was two thirds too stiff without it, and within about 10 % with it. On something solid a member is rigid but for what that yields; T's of solid bars " +
+		"bent and twisted then within 5 % of solid elements, from axis to axis by 13 to 48 % too much. Where the walls at the node are known to neither model, as of an I, of listed profiles, of tubes that do not stand in the middle of a face, it bends on to the axis, " +
 		"and is rigid there. A bolted joint is compliant, too, and belongs in the spec. Joint stiffness is known to a factor, not to a per cent.", nil},
 	{"Members are straight and linear-elastic with small displacements; buckling and local vibration of walls are left out, " +
 		"and a force on an open section acts in its shear centre.", nil},

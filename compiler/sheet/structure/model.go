@@ -200,6 +200,7 @@ func (l *modelLister) members() (sections, members build.Table) {
 		{Head: "to"},
 		{Head: "local z"},
 		{Head: "offsets and joints"},
+		{Head: "length; that bends, mm", Right: true},
 	}}
 	var list []likeness
 	known := map[string]string{} // number of a section by what its row prints
@@ -212,10 +213,11 @@ func (l *modelLister) members() (sections, members build.Table) {
 			known[key] = strconv.Itoa(len(known) + 1)
 			sections.Rows = append(sections.Rows, append([]build.Cell{{Text: known[key]}}, row...))
 		}
+		long := length(b.Length()) + "; " + length(b.Span())
 		list = append(list, likeness{
 			counted: []string{b.Name, b.Member.From.Text, b.Member.To.Text},
-			equal:   fmt.Sprint(known[key], wayText(m.Orient), l.endText(b)),
-			cells:   []build.Cell{{Text: known[key]}, {Text: wayText(m.Orient)}, {Text: l.endText(b)}},
+			equal:   fmt.Sprint(known[key], wayText(m.Orient), l.endText(b), long),
+			cells:   []build.Cell{{Text: known[key]}, {Text: wayText(m.Orient)}, {Text: l.endText(b)}, {Text: long}},
 		})
 	}
 	for _, run := range runsOf(list) {
@@ -227,6 +229,7 @@ func (l *modelLister) members() (sections, members build.Table) {
 			{Text: span(first.counted[2], last.counted[2])},
 			first.cells[1],
 			first.cells[2],
+			first.cells[3],
 		})
 	}
 	return sections, members

@@ -327,6 +327,7 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			notes = []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text}
 			ends = []float64{f.of(b.Section.Loose), f.of(b.Section.Bonded)}
 		}
+		notes = append(notes, spanNote(b)...)
 		from := []string{"section." + b.Member.Section.Text + "." + f.rests}
 		source := "derived here"
 		if b.Member.Cell != nil {
@@ -440,11 +441,11 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 		Formula: "distance between the ends of its axis",
 		Source:  "derived here",
 		Log:     lies.Log(),
-		Notes:   zones,
+		Notes:   spanNote(b),
 		Detail:  alike,
 	})
 	if len(zones) > 0 {
-		ends := []float64{}
+		var ends []float64
 		for _, d := range book.Ends() {
 			ends = append(ends, d.Bars[bar].Span())
 		}
@@ -483,6 +484,14 @@ func memberMass(book *sheet.Book, bar int, alike bool) {
 	})
 }
 
+// spanNote says how much of a member bends, where that is not all of its length.
+func spanNote(b *machine.Bar) []string {
+	if b.Zones == ([2]machine.Zone{}) {
+		return nil
+	}
+	return []string{fmt.Sprintf("of its length of %s it bends over %s, see its figure `clear_span`", quantity.Print(b.Length(), "mm"), quantity.Print(b.Span(), "mm"))}
+}
+
 // zoneWords say what lies between the ends of a member's axis and where it bends, and where that comes from.
 func zoneWords(b *machine.Bar) (words []string, source string) {
 	of := []string{"derived here"}
@@ -492,9 +501,9 @@ func zoneWords(b *machine.Bar) (words []string, source string) {
 		switch z.Kind {
 		case machine.HollowZone:
 			s := z.Springs
-			k := func(v float64) string { return quantity.Print(v, "kN·m/rad") }
+			k := func(v float64) string { return quantity.Measure(quantity.Convert(v, "kN·m/rad"), "kN·m/rad") }
 			words = append(words, fmt.Sprintf("at %s: rigid over %s to the face of %s, which bends under it: %s in plane, %s out of plane, %s about its axis, %s along it",
-				node, over, z.Against, k(s.InPlane.Middle), k(s.OutOfPlane.Middle), k(s.Torsion.Middle), quantity.Print(s.Axial.Middle, "N/µm")))
+				node, over, z.Against, k(s.InPlane.Middle), k(s.OutOfPlane.Middle), k(s.Torsion.Middle), quantity.Measure(quantity.Convert(s.Axial.Middle, "N/µm"), "N/µm")))
 			of = append(of, "Cheung 1976", "Gazetas 1991")
 		case machine.StatedZone:
 			words = append(words, fmt.Sprintf("at %s: rigid over %s to the face of %s, on the joint that the spec describes", node, over, z.Against))
