@@ -45,7 +45,7 @@ type cli struct {
 	Init      initCommand      `cmd:"" help:"Write a commented spec that compiles, with what an editor and cue vet need.\n\nExample: ironbed init my-mill --like clockroom-mill"`
 	Check     checkCommand     `cmd:"" help:"Print verdicts, weak points, the best change and the findings.\n\nExample: ironbed check my-mill"`
 	Report    reportCommand    `cmd:"" help:"Write the build report.\n\nExample: ironbed report my-mill --out my-mill/report"`
-	Explain   explainCommand   `cmd:"" help:"Show how one figure is computed, down to the lines of the spec.\n\nExample: ironbed explain my-mill tool.stiffness.y"`
+	Explain   explainCommand   `cmd:"" help:"Show how one figure is computed, down to the lines of the spec; or rank what a mark on a part or a sound comes from.\n\nExample: ironbed explain my-mill tool.stiffness.y\n\nExample: ironbed explain my-mill --mark '2.5 mm at 1200 mm/min'\n\nExample: ironbed explain my-mill --sound '310 Hz' --speed '6000 rpm'"`
 	Diff      diffCommand      `cmd:"" help:"Show what changed between two specs: values, verdicts, findings, figures. The exit status is that of the new spec.\n\nExample: ironbed diff my-mill my-mill-with-a-larger-beam"`
 	Catalogue catalogueCommand `cmd:"" help:"List the stock, fills, rails and materials that a spec may name.\n\nExample: ironbed catalogue sections 'RHS 1'"`
 	Version   kong.VersionFlag `help:"Print the version."`
@@ -305,18 +305,31 @@ func (c *reportCommand) Run(s *streams) error {
 
 type explainCommand struct {
 	Dir    string `arg:"" help:"Folder of the spec."`
-	Figure string `arg:"" help:"Id of the figure, as report.json has it."`
+	Figure string `arg:"" optional:"" help:"Id of the figure, as report.json has it."`
+	Mark   string `help:"In place of a figure: rank what makes a mark of a pitch at a feed, as '2.5 mm at 1200 mm/min'." placeholder:"PITCH at FEED"`
+	Sound  string `help:"In place of a figure: rank what makes a sound, as '310 Hz', or '310 Hz at 1200 mm/min' where it is heard as an axis moves." placeholder:"FREQUENCY"`
+	Speed  string `help:"Speed of the spindle at that mark or sound, as '6000 rpm'." placeholder:"SPEED"`
+	Axis   string `help:"Axis that moved at that mark or sound." placeholder:"NAME"`
 }
 
-// Run prints one figure's derivation. An unknown figure is not the spec's fault:
+// Run prints one figure's derivation, or a diagnosis. An unknown figure is not the spec's fault:
 // it ends with status 3.
 func (c *explainCommand) Run(s *streams) error {
+	if err := c.asked(); err != nil {
+		return err
+	}
 	var unknown error
 	b, err := s.compile(c.Dir, func(m *spec.Machine, tool build.Tool, progress func(string)) (*build.Build, []build.Finding) {
-		if unknown = compiler.NoFigure(m, c.Figure); unknown != nil {
+		with := compiler.Figure(c.Figure)
+		if c.Figure != "" {
+			unknown = compiler.NoFigure(m, c.Figure)
+		} else {
+			with, unknown = compiler.Diagnose(m, c.Mark, c.Sound, c.Axis, c.Speed)
+		}
+		if unknown != nil {
 			return nil, nil
 		}
-		return compiler.Figure(c.Figure)(m, tool, progress)
+		return with(m, tool, progress)
 	})
 	if unknown != nil {
 		return unknown
@@ -324,13 +337,35 @@ func (c *explainCommand) Run(s *streams) error {
 	if b == nil || err != nil {
 		return err
 	}
+	s.status = exitPassed
+	if b.Diagnosis != nil {
+		return render.Diagnosis(s.out, b.Diagnosis, styleOf(s.out.Writer))
+	}
 	text, err := render.Explain(b, c.Figure)
 	if err != nil {
 		return err
 	}
-	s.status = exitPassed
 	_, err = io.WriteString(s.out, text)
 	return err
+}
+
+// asked is an error where the command line asks for nothing, or for two things.
+func (c *explainCommand) asked() error {
+	n := 0
+	for _, text := range []string{c.Figure, c.Mark, c.Sound} {
+		if text != "" {
+			n++
+		}
+	}
+	switch {
+	case n == 0:
+		return errors.New("explain what? name a figure, or give --mark 'PITCH at FEED' or --sound 'FREQUENCY'; see ironbed explain --help")
+	case n > 1:
+		return errors.New("explain one thing at a time: a figure, --mark or --sound")
+	case c.Figure != "" && (c.Speed != "" || c.Axis != ""):
+		return errors.New("--speed and --axis go with --mark or --sound")
+	}
+	return nil
 }
 
 type diffCommand struct {

@@ -12,8 +12,10 @@ import (
 	"strings"
 
 	"ironbed/compiler/accuracy"
+	"ironbed/compiler/asbuilt"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
+	"ironbed/compiler/chance"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
@@ -32,6 +34,7 @@ type depth int
 const (
 	statics depth = iota // displacements in every position
 	cutting              // modes, cuts, the axes under them, and the accuracy of the parts
+	chances              // what becomes of machines whose values are drawn
 	changes              // recommended changes, and what rests on assumptions
 )
 
@@ -52,17 +55,20 @@ var sheets = []struct {
 	{work.Route, statics, ""},                                                             // in which order is it made?
 	{work.Survey, statics, "bill"},                                                        // is what is at hand what was computed?
 	{work.Materials, statics, "bill"},                                                     // what is bought, and how is it cut?
+	{work.Drawings, statics, "drawing"},                                                   // what does each part look like, and where is it drilled?
 	{work.Weld, statics, "weld"},                                                          // what is welded, and in which order?
 	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
+	{work.Drilling, statics, "rails"},                                                     // do the rails' bolts meet steel?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
+	{verdict.Chances, chances, "target.{target} chance"},                                  // how sure is that?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
 	{structure.Usual, cutting, ""},                                                        // is that usual?
 	{verdict.Chatter, cutting, "target.{target}"},                                         // when does it chatter?
-	{verdict.Cuts, cutting, "target.{target}"},                                            // how is it cut, at the machine?
+	{verdict.Cuts, chances, "target.{target}"},                                            // how is it cut, at the machine?
 	{structure.Bond, changes, "bond"},                                                     // what if the fill debonds?
 	{structure.Joints, cutting, "joint"},                                                  // how stiff are the joints?
 	{axes.Drives, cutting, "axis.{axis}.drive"},                                           // will it move?
@@ -71,15 +77,22 @@ var sheets = []struct {
 	{axes.Rails, cutting, "axis.{axis}.rail"},                                             // will the rails last?
 	{axes.Crash, cutting, "axis.{axis}.crash axis.{axis}.drive"},                          // what does a crash ask?
 	{axes.Mounting, cutting, "axis.{axis}.mounting"},                                      // how straight and parallel must their surfaces be?
+	{axes.Surfaces, cutting, "axis.{axis}.surface"},                                       // how straight are they as read?
+	{work.Straight, cutting, ""},                                                          // what is scraped, and what is shimmed?
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
-	{work.Acceptance, cutting, "acceptance"},                                              // is it the machine that was computed?
-	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
+	{work.Rails, cutting, ""},                                                             // how are the rails set, and what do they read?
+	{work.Acceptance, cutting, "acceptance"},                                              // what should its tests read?
+	{work.FirstCuts, chances, "target.{target}"},                                          // how is the first chip made?
+	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
+	{verdict.AsBuilt, cutting, "axis.{axis}.positioning"},                                 // is it the machine that was computed?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?
+	{work.Deviations, changes, "deviation"},                                               // what if what is at hand is less than was computed?
+	{work.Money, changes, "money"},                                                        // what does the money buy?
 	{verdict.Assumptions, changes, ""},                                                    // what rests on a guess?
 	{verdict.Condition, changes, "condition"},                                             // what do second-hand parts cost?
 	{verdict.Cautions, cutting, ""},                                                       // where can it hurt someone?
@@ -103,7 +116,11 @@ func Answers(m *spec.Machine, tool build.Tool, progress func(step string)) (*bui
 // the id it gives what those are among which it would be.
 func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding) {
 	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
-		mounted, refused := mountings(m)
+		built, standing, refused := asBuilt(m)
+		if refused != nil {
+			return nil, refused
+		}
+		mounted, refused := mountings(built)
 		if refused != nil {
 			return nil, refused
 		}
@@ -113,7 +130,7 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 		}
 		var list []*compilation
 		for _, one := range mounted {
-			list = append(list, &compilation{machine: one, tool: tool, report: true, progress: progress})
+			list = append(list, &compilation{machine: one, tool: tool, report: true, progress: progress, standing: standing})
 		}
 		for to := statics; ; to++ {
 			var builds []*build.Build
@@ -135,6 +152,37 @@ func Figure(id string) func(*spec.Machine, build.Tool, func(step string)) (*buil
 			}
 		}
 	}
+}
+
+// Diagnose ranks what a mark or a sound may come from, and computes no more than that needs. Texts that cannot be read are its error.
+func Diagnose(m *spec.Machine, mark, sound, moving, turning string) (func(*spec.Machine, build.Tool, func(step string)) (*build.Build, []build.Finding), error) {
+	sign, seen, err := work.Signed(m, mark, sound, moving, turning)
+	if err != nil {
+		return nil, err
+	}
+	return func(m *spec.Machine, tool build.Tool, progress func(step string)) (*build.Build, []build.Finding) {
+		mounted, refused := mountings(m)
+		if refused != nil {
+			return nil, refused
+		}
+		var list []spindles.Cutting
+		for _, one := range mounted {
+			c := compilation{machine: one, tool: tool, progress: progress}
+			for to := statics; to <= cutting; to++ {
+				if err := c.solve(to); err != nil {
+					return nil, c.refusal(err)
+				}
+			}
+			out := &build.Build{Machine: m.Name.Text, Tool: tool}
+			c.begin("diagnosis")
+			book := sheet.NewBook(c.solved, out, false)
+			if out.Diagnosis, err = work.Diagnose(book, sign, seen); err != nil {
+				return nil, c.refusal(err)
+			}
+			list = append(list, spindles.Cutting{Spindle: one.Mounted(), Build: out})
+		}
+		return spindles.Diagnosis(list), nil
+	}, nil
 }
 
 // beginnings are how ids of a machine's figures begin, and how far it has to be solved for those.
@@ -212,13 +260,20 @@ func NoFigure(m *spec.Machine, id string) error {
 
 // compile compiles a machine with each of its spindles cutting, one after another, and joins what comes out.
 func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step string)) (*build.Build, []build.Finding) {
-	mounted, refused := mountings(m)
+	built, standing, refused := asBuilt(m)
+	if refused != nil {
+		return nil, refused
+	}
+	mounted, refused := mountings(built)
 	if refused != nil {
 		return nil, refused
 	}
 	var builds []*build.Build
 	for _, one := range mounted {
-		c := compilation{machine: one, tool: tool, report: report, progress: progress}
+		c := compilation{machine: one, tool: tool, report: report, progress: progress, standing: standing}
+		if report && m.Read() {
+			c.solved.Design = designed(m, one.Mounted(), tool, progress)
+		}
 		for to := statics; to <= changes; to++ {
 			if err := c.solve(to); err != nil {
 				return nil, c.refusal(err)
@@ -231,6 +286,38 @@ func compile(m *spec.Machine, tool build.Tool, report bool, progress func(step s
 		builds = append(builds, b)
 	}
 	return joined(mounted, builds), nil
+}
+
+// asBuilt is the machine with what was measured alone in place of what is assumed of it.
+func asBuilt(m *spec.Machine) (*spec.Machine, []spec.Standing, []build.Finding) {
+	built, standing, err := asbuilt.Build(m)
+	if err != nil {
+		c := compilation{machine: m, step: "measured"}
+		return nil, nil, c.refusal(err)
+	}
+	return built, standing, nil
+}
+
+// designed compiles the machine before anything of it was measured, as far as the report compares it; nil where that cannot be.
+func designed(m *spec.Machine, spindle string, tool build.Tool, progress func(step string)) *build.Build {
+	bare, err := m.Designed()
+	if err == nil && len(m.Spindles) > 1 {
+		bare, err = bare.Mounting(spindle)
+	}
+	if err != nil {
+		return nil
+	}
+	c := compilation{machine: bare, tool: tool, report: true, progress: progress}
+	for to := statics; to <= cutting; to++ {
+		if err := c.solve(to); err != nil {
+			return nil
+		}
+	}
+	b, err := c.write(cutting)
+	if err != nil {
+		return nil
+	}
+	return b
 }
 
 // mountings are the machine with each of its spindles cutting.
@@ -268,6 +355,7 @@ type compilation struct {
 	report   bool
 	progress func(step string)
 	step     string // that runs
+	standing []spec.Standing
 	solved   sheet.Solutions
 }
 
@@ -297,12 +385,22 @@ func (c *compilation) solve(to depth) (err error) {
 		}
 		c.begin("accuracy")
 		err = c.accuracy()
+	case chances:
+		c.begin("chances")
+		exactly := 0
+		if c.report {
+			exactly = exactMachines
+		}
+		s.Chances, err = chance.Search(s.Machine, s.Cuts, s.Accuracy, exactly)
 	case changes:
 		c.begin("changes")
 		s.Changes, err = change.Search(s.Machine, s.Cuts, c.report)
 	}
 	return err
 }
+
+// exactMachines is how many of the machines drawn a report judges with nothing reduced, too.
+const exactMachines = 8
 
 // accuracy makes the error budgets. Their finish passes load the axes, too: where one of them asks more
 // than the cuts do, the axes are looked at again.
@@ -328,6 +426,7 @@ func (c *compilation) accuracy() (err error) {
 func (c *compilation) write(solved depth) (*build.Build, error) {
 	m := c.machine
 	out := &build.Build{Machine: m.Name.Text, Purpose: m.Purpose.Text, Tool: c.tool, Spec: build.Spec{Digest: m.Source.Digest, Files: m.Source.Files}}
+	c.solved.Standing = c.standing
 	book := sheet.NewBook(c.solved, out, c.report)
 	for _, s := range sheets {
 		if s.reads > solved || !book.Wants(s.Sheet) {

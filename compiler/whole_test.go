@@ -193,7 +193,7 @@ func TestDesignWallIsSaid(t *testing.T) {
 	if got := said(example(t, "clockroom-mill")); got != "" {
 		t.Errorf("no tubing, yet %q", got)
 	}
-	tubing, _ := sample.Edited(t, "clockroom-mill", [2]string{`"RHS 200x100x10 cold"`, `"HSS 8x4x1/2"`})
+	tubing, _ := sample.Edited(t, "clockroom-mill", [2]string{`"RHS 300x100x10 cold"`, `"HSS 8x4x1/2"`})
 	if got := said(figured(t, tubing, "tool.stiffness.y")); !strings.Contains(got, "head.") || strings.Contains(got, "bridge.") {
 		t.Errorf("the head is of tubing: %q", got)
 	}

@@ -68,7 +68,7 @@ machine.#Machine & {
 	}
 	// A machine with a change assumes the same, but for the change, and so does
 	// one made from it.
-	c, err := m.With(Edit{"rails.stock.stock", `"profiled rail 35, balls"`})
+	c, err := m.With(Edit{Path: "rails.stock.stock", Value: `"profiled rail 35, balls"`})
 	if err != nil {
 		t.Fatal(err)
 	}

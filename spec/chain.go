@@ -324,6 +324,11 @@ func (r *resolver) tools() {
 					r.unknown(n, "node in body "+w.On.Text, b.Nodes.Names())
 				}
 			}
+			for _, c := range w.Clamps {
+				if b.Nodes.Find(c.Item.Node.Text) == nil {
+					r.unknown(c.Item.Node, "node in body "+w.On.Text, b.Nodes.Names())
+				}
+			}
 			if len(w.Nodes) == 0 {
 				r.say(RuleMissingField, w.On.At, "the workpiece rests on no node of %s", w.On.Text)
 			}
@@ -370,13 +375,24 @@ func (r *resolver) measuredModes() {
 				"give `spindle` and `workpiece`, or take it out", e.Name)
 		}
 		r.position("measured mode "+e.Name, e.Item.Position)
+		if h := e.Item.HalfPower; h != nil && h.Below.q.High >= h.Above.q.Low {
+			r.say(RuleRange, h.Above.At, "measured mode %s: %s above the peak is no more than %s below it, within their uncertainty", e.Name, h.Above.Text, h.Below.Text)
+		}
 	}
 }
 
 // trials checks what trials refer to.
 func (r *resolver) trials() {
-	for _, t := range r.m.Trials {
+	for i := range r.m.Trials {
+		t := &r.m.Trials[i]
 		r.position("trial "+t.Name, t.Item.Position)
+		r.date(t.Item.Date)
+		for k := range t.Item.Reads { // without an uncertainty of its own a reading is known to the nearest division
+			if v := &t.Item.Reads[k].Item.Read; v.Given && !v.Uncertain() && t.Item.Resolution.Given {
+				half := t.Item.Resolution.q.Value / 2
+				v.q.Low, v.q.High = v.q.Value-half, v.q.Value+half
+			}
+		}
 		for _, d := range t.Item.Reads {
 			if along := d.Item.Along.Text; d.Item.Read.Given && len(along) == 2 {
 				r.say(

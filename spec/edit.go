@@ -17,6 +17,7 @@ import (
 type Edit struct {
 	Path  string // "axes.x.rapid"; names that CUE does not take bare stand in quotes
 	Value string // `"8 m/min"`, `{height: "200 mm"}`
+	At    Place  // where the value is written, if not where it goes
 }
 
 // String writes the edit as CUE has fields.
@@ -34,13 +35,31 @@ func (m *Machine) With(edits ...Edit) (*Machine, error) {
 		if t, err = grafted(t, shapes["Machine"], shapes, pathNames(e.Path, false), "", e.Value); err != nil {
 			return nil, fmt.Errorf("%s: %w", e.Path, err)
 		}
+		if e.At.Known() {
+			t.stand(pathNames(e.Path, false), e.At)
+		}
 	}
+	return m.of(t)
+}
+
+// of is a machine of its own that is read from a tree.
+func (m *Machine) of(t *tree) (*Machine, error) {
 	out := &Machine{Source: m.Source, tree: t, mounted: m.mounted}
 	decode(t, out)
 	if list := out.resolve(); len(list) > 0 {
 		return nil, fmt.Errorf("%s", list[0].Message)
 	}
 	return out, nil
+}
+
+// stand gives a value that was just written the place where it is written.
+func (t *tree) stand(names []string, at Place) {
+	for _, n := range names {
+		if t = t.part(n); t == nil {
+			return
+		}
+	}
+	t.at, t.label, t.origin = at, at, at
 }
 
 // pathNames cuts a path into its names; quoted keeps the quotes round those that

@@ -1,8 +1,10 @@
 package spec
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"ironbed/spec/quantity"
 )
@@ -82,10 +84,19 @@ func (m *Machine) assumeRoomTemperature(at Place) {
 	m.said(&m.Room.Temperature, 288.15, 293.15, 298.15, "20 °C, from 15 to 25 °C", "temperature of the room while a fill is mixed and cures", "from memory", at)
 }
 
-// assumeLevelling fills in how the resin under a rail is poured.
+// Said reports whether the spec says anything of how a bed is poured: then the surface that it leaves is computed, and not assumed.
+func (l *Levelling) Said() bool {
+	return slices.ContainsFunc([]Value{l.Depth, l.Width, l.Uneven, l.Viscosity, l.Density, l.PotLife, l.SurfaceTension, l.Shrinkage}, func(v Value) bool { return v.Given })
+}
+
+// assumeLevelling fills in how the resin under a rail is poured: for the build book alone where the spec says nothing of it.
 func (m *Machine) assumeLevelling(e *Entry[Rail]) {
 	r := &e.Item
 	if r.Surface.Text != "poured" {
+		if r.Levelling != nil {
+			m.Unlikely = append(m.Unlikely, Diagnostic{Rule: RuleUnlikely, At: r.Levelling.At,
+				Message: fmt.Sprintf("rail %s: `levelling` says how a surface is poured, and its surface is %s; it changes nothing", e.Name, cmp.Or(r.Surface.Text, "not known"))})
+		}
 		return
 	}
 	if r.Levelling == nil {
@@ -93,6 +104,8 @@ func (m *Machine) assumeLevelling(e *Entry[Rail]) {
 		blank("rails."+e.Name+".levelling", e.At, r.Levelling)
 	}
 	l := r.Levelling
+	m.booking = !l.Said()
+	defer func() { m.booking = false }()
 	if r.Resin == nil {
 		m.assume(&l.Depth, quantity.Length, "depth of a levelling resin", "5 mm", "common practice", e.At)
 	}

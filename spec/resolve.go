@@ -49,6 +49,7 @@ func (m *Machine) resolve() []Diagnostic {
 		r.workMaterial(&m.WorkMaterials[i])
 	}
 	r.supply()
+	r.making()
 	for i := range m.Fills {
 		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.ShearKeys == nil {
 			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `shear_keys` with their diameter and pitch", f.Name)
@@ -78,6 +79,7 @@ func (m *Machine) resolve() []Diagnostic {
 	}
 	for i := range m.Axes {
 		r.axis(&m.Axes[i])
+		r.readings(&m.Axes[i])
 	}
 	if len(r.diagnostics) == 0 {
 		for i := range m.Bodies {
@@ -94,6 +96,7 @@ func (m *Machine) resolve() []Diagnostic {
 	r.tools()
 	r.trials()
 	r.measuredModes()
+	r.measured()
 	if len(r.diagnostics) == 0 {
 		r.twiceWeighed()
 	}

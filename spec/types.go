@@ -38,4 +38,6 @@ var measures = map[string]measure{
 	"Expansion":           {quantity.Expansion, true},
 	"Gradient":            {quantity.Gradient, false},
 	"Power":               {quantity.Power, true},
+	"Current":             {quantity.Current, true},
+	"Voltage":             {quantity.Voltage, true},
 }

@@ -5,6 +5,8 @@ import (
 	"math/rand"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+
 	"ironbed/compiler/verify"
 )
 
@@ -35,6 +37,20 @@ func TestLeastZoneAgainstAllLines(t *testing.T) {
 		s, err := Straight(heights, 0.1)
 		if err != nil {
 			t.Fatal(err)
+		}
+		// By linear programming, and by the points over the one line and under the other.
+		base := mat.NewDense(len(heights), 2, nil)
+		for i := range heights {
+			base.SetRow(i, []float64{float64(i), 1})
+		}
+		if by, err := zone(heights, base); err != nil || !near(s.LeastZone, by, 1e-9) {
+			t.Errorf("%v: %g, by linear programming %g, %v", heights, s.LeastZone, by, err)
+		}
+		var above, below band
+		above.add(s.Above...)
+		below.add(s.Below...)
+		if above.low > 1e-18 || below.low > 1e-18 || !near(above.high, s.LeastZone, 1e-9) || !near(below.high, s.LeastZone, 1e-9) {
+			t.Errorf("%v: over the lower line %v, under the upper %v, zone %g", heights, s.Above, s.Below, s.LeastZone)
 		}
 		if !near(s.LeastZone, want, 1e-9) || s.LeastZone > s.LeastSquares*(1+1e-9) || s.LeastZone > s.Ends*(1+1e-9) {
 			t.Errorf("%v: %g, all lines %g; %+v", heights, s.LeastZone, want, s)
@@ -192,5 +208,56 @@ func TestNeverLeavesTheNumbers(t *testing.T) {
 	}
 	if refused == 0 {
 		t.Error("nothing was refused")
+	}
+}
+
+// The uncertainty of a point's deviation from the line through the ends is that of the closed form, and that of a zone what trials of
+// readings scatter by.
+func TestProfileUncertainty(t *testing.T) {
+	of := value(t)
+	const base, u, n = 0.2, 10e-6, 8
+	at, slopes := make([]float64, n+1), make([]float64, n)
+	for i := range at {
+		at[i] = base * float64(i)
+	}
+	p, err := FromSlopes(at, slopes, u)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for j := 1; j < n; j++ {
+		factors := make([]float64, n+1)
+		factors[j]++
+		factors[0] -= 1 - float64(j)/n
+		factors[n] -= float64(j) / n
+		if got, want := of(p.Uncertainty(factors)), of(PointUncertainty(base, u, n, j)); !near(got, want, 1e-9) {
+			t.Errorf("point %d: %g, closed form %g", j, got, want)
+		}
+	}
+	random := rand.New(rand.NewSource(7))
+	bowed := func(noise float64) Profile {
+		for i := range slopes {
+			slopes[i] = 300e-6*float64(n-1-2*i)/n + noise*random.NormFloat64()
+		}
+		p, err := FromSlopes(at, slopes, u)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	said, err := bowed(0).Straight()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const trials = 4000
+	var squares float64
+	for range trials {
+		s, err := bowed(u).Straight()
+		if err != nil {
+			t.Fatal(err)
+		}
+		squares += (s.LeastZone - said.LeastZone) * (s.LeastZone - said.LeastZone) / trials
+	}
+	if got := math.Sqrt(squares); !near(got, said.ZoneUncertainty, 0.05) {
+		t.Errorf("zone %g: scatters by %g, said %g", said.LeastZone, got, said.ZoneUncertainty)
 	}
 }

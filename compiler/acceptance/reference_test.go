@@ -241,8 +241,10 @@ func TestReference(t *testing.T) {
 		formulas["PA01."+number] = formula
 		formulas["PA02."+number] = formula
 	}
-	for id, formula := range straightness(t) {
-		formulas[id] = formula
+	for _, list := range []map[string]func(verify.Inputs) []float64{straightness(t), readings(t)} {
+		for id, formula := range list {
+			formulas[id] = formula
+		}
 	}
 	verify.Rows(t, "testdata/check_values.csv", formulas)
 }
@@ -326,7 +328,7 @@ func straightness(t *testing.T) map[string]func(verify.Inputs) []float64 {
 		formulas[id+".2"] = picked(func(_ verify.Inputs, s Straightness) []float64 { return inUm(s.FromEnds) })
 		formulas[id+".3"] = picked(func(_ verify.Inputs, s Straightness) []float64 { return []float64{s.Ends / um} })
 		formulas[id+".4"] = picked(func(_ verify.Inputs, s Straightness) []float64 { return []float64{s.LeastSquares / um} })
-		formulas[id+".5"] = picked(func(_ verify.Inputs, s Straightness) []float64 { return []float64{s.Slope / urad} })
+		formulas[id+".5"] = picked(func(_ verify.Inputs, s Straightness) []float64 { return []float64{s.Best.Slope / urad} })
 		formulas[id+".6"] = picked(func(_ verify.Inputs, s Straightness) []float64 { return []float64{s.LeastZone / um} })
 		formulas[id+".7"] = func(in verify.Inputs) []float64 {
 			u := of(PointUncertainty(mm*in.Number("base_mm"), in.Number("u_reading")*unit(in), len(in.Numbers("readings")), int(in.Number("point"))))
@@ -380,4 +382,112 @@ func TestSurfacePlate(t *testing.T) {
 	}
 	verify.Check(t, verify.Case{ID: "C8-021", Quantity: "straightness of a parabola of 20 µm by five slopes", Unit: "µm",
 		Source: "ISO 230-1, worked by hand: 20 · 4 · 0.4 · 0.6", Want: 19.2, RelTol: 1e-6}, farthest(slopes, 0.2)*1e6)
+}
+
+// readings are the formulas of the rows on twist, reversal, wires and decay.
+func readings(t *testing.T) map[string]func(verify.Inputs) []float64 {
+	of := value(t)
+	times := func(k float64, list []float64) []float64 {
+		out := make([]float64, len(list))
+		for i, v := range list {
+			out[i] = k * v
+		}
+		return out
+	}
+	edge := func(pick int) func(verify.Inputs) []float64 {
+		return func(in verify.Inputs) []float64 {
+			way, edge, err := Reversal(in.Numbers("m1_um"), in.Numbers("m2_um"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return [][]float64{way, edge}[pick]
+		}
+	}
+	turned := func(of func(a, b float64) (float64, float64, error), pick ...int) func(verify.Inputs) []float64 {
+		return func(in verify.Inputs) (list []float64) {
+			one, other, err := of(in.Number("reading1_urad"), in.Number("reading2_urad"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, k := range pick {
+				list = append(list, [2]float64{one, other}[k])
+			}
+			return list
+		}
+	}
+	wire := func(in verify.Inputs) Wire {
+		return Wire{Diameter: mm * in.Number("dia_mm"), Density: in.Number("rho"), Span: in.Number("L_m"), Pull: in.Number("T_N")}
+	}
+	of1 := func(k float64, f func(Wire) (float64, error)) func(verify.Inputs) []float64 {
+		return func(in verify.Inputs) []float64 { return []float64{k * of(f(wire(in)))} }
+	}
+	middle := func(w Wire) (float64, error) { return w.Sag(w.Span / 2) }
+	formulas := map[string]func(verify.Inputs) []float64{
+		"ST12.1": func(in verify.Inputs) []float64 {
+			rolls, err := Rolls(times(um, in.Numbers("rail1_um")), times(um, in.Numbers("rail2_um")), mm*in.Number("gauge_mm"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return times(1/urad, rolls)
+		},
+		"UP01.4": func(in verify.Inputs) []float64 {
+			return []float64{of(Surprise(in.Number("y"), in.Number("u_y"), in.Number("prior_mean"), in.Number("prior_sd")))}
+		},
+		"ST14.1": edge(0), "ST14.2": edge(1),
+		"ST16.1": turned(SquareReversal, 0), "ST16.2": turned(SquareReversal, 1), "ST16.3": turned(LevelReversal, 0, 1),
+		// In feet and pounds all the way: a density and a diameter of the same weight, in units in which gravity is 1.
+		"ST18": func(in verify.Inputs) []float64 {
+			w := Wire{Diameter: 2 / math.Sqrt(math.Pi), Density: in.Number("w_lb_ft") / gravity, Span: in.Number("L_ft"), Pull: in.Number("T_lb")}
+			return []float64{of(middle(w))}
+		},
+		"VB01.1": func(in verify.Inputs) []float64 {
+			// The row has the decrement, δ = 2 π ζ/√(1 − ζ²).
+			z := of(Decay(in.Number("ratio"), in.Number("n")))
+			return []float64{2 * math.Pi * z / math.Sqrt(1-z*z)}
+		},
+	}
+	for _, id := range []string{"VB02.2", "VB03.2"} {
+		formulas[id] = func(in verify.Inputs) []float64 {
+			return []float64{of(Decay(in.Number("xn")/in.Number("x0"), in.Number("n")))}
+		}
+	}
+	for _, id := range []string{"ST19", "ST20"} {
+		formulas[id+".1"] = of1(1, Wire.Weight)
+		formulas[id+".2"], formulas[id+".3"] = of1(1/um, middle), of1(1/um, middle)
+		formulas[id+".4"] = of1(1/um, func(w Wire) (float64, error) { return w.Sag(w.Span / 4) })
+		formulas[id+".5"] = of1(1e-6, Wire.Stress)
+		formulas[id+".6"] = of1(1, Wire.Pitch)
+		// The pull is what is found of the pitch, whatever the wire weighs.
+		formulas[id+".7"] = func(in verify.Inputs) []float64 {
+			w := Wire{Diameter: 0.3 * mm, Density: 7850, Span: 2}
+			w.Pull = of(w.PullOfPitch(in.Number("f_Hz")))
+			return []float64{of(middle(w)) / um}
+		}
+		formulas[id+".8"] = of1(1/um, func(w Wire) (float64, error) {
+			slack := w
+			slack.Pull *= 0.98
+			return of(middle(slack)) - of(middle(w)), nil
+		})
+	}
+	return formulas
+}
+
+// TestHalfPower: the half-power points of modes, read back.
+func TestHalfPower(t *testing.T) {
+	of := value(t)
+	for _, c := range []struct {
+		id, row         string
+		low, high, want float64
+	}{
+		{"VB05", "1 %", 0.989848978393, 1.00985097909, 0.01},
+		{"VB06", "5 %", 0.946110500007, 1.04636271043, 0.05},
+		{"VB07", "10 %", 0.883743465367, 1.08581650725, 0.1},
+		{"VB08", "20 %", 0.726692260283, 1.1453900466, 0.2},
+	} {
+		verify.Check(t, verify.Case{ID: c.id, Quantity: "damping ratio of " + c.row + " by its half-power points", Unit: "-", Want: c.want, RelTol: 1e-8,
+			Source: "receptance of one viscous mode, half-power points at (w/wn)^2 = 1-2z^2 -+ 2z sqrt(1-z^2); independent computation"}, of(HalfPower(60*c.low, 60*c.high)))
+	}
+	// Above sin π/8 there is no lower point: at that it is at zero.
+	verify.Check(t, verify.Case{ID: "VB10.1", Quantity: "damping ratio above which a receptance has no lower half-power point", Unit: "-", Want: 0.382683432365, RelTol: 1e-6,
+		Source: "sin(pi/8); independent computation"}, of(HalfPower(1e-9, 1)))
 }

@@ -1,10 +1,6 @@
 package acceptance
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
+import "math"
 
 // Heights returns the profile of a surface from the slopes that a level or an
 // autocollimator reads, stepped along by the length of its base.
@@ -29,13 +25,26 @@ func Heights(slopes []float64, base float64) ([]float64, error) {
 	return heights, nil
 }
 
+// A Line is a straight line along a surface.
+type Line struct {
+	Height float64 // where the places begin [m]
+	Slope  float64 // [rad]
+}
+
+// at is the line's height at a place.
+func (l Line) at(place float64) float64 { return l.Height + l.Slope*place }
+
 // A Straightness is how far a profile is from a straight line, by three lines.
 type Straightness struct {
-	FromEnds     []float64 // deviations from the line through both ends [m]
-	Ends         float64   // range of these [m]
-	LeastSquares float64   // range about the line of least squares [m]
-	Slope        float64   // of the line of least squares [rad]
-	LeastZone    float64   // distance of the nearest two parallel lines that hold all points [m]
+	FromEnds        []float64 // deviations from the line through both ends [m]
+	Ends            float64   // range of these [m]
+	LeastSquares    float64   // range about the line of least squares [m]
+	Best            Line      // of least squares
+	LeastZone       float64   // distance of the nearest two parallel lines that hold all points [m]
+	Lower           Line      // the lower of these
+	ZoneUncertainty float64   // standard uncertainty of their distance [m]
+	Above           []float64 // of each point over the lower line: what is scraped off to reach it [m]
+	Below           []float64 // of each point under the upper line: what a shim fills [m]
 }
 
 // Straight returns the straightness of a profile of heights at equal steps [m].
@@ -43,47 +52,15 @@ type Straightness struct {
 // Source: ISO 230-1.
 func Straight(heights []float64, step float64) (Straightness, error) {
 	var g guard
-	n := len(heights)
-	g.Demand(n >= 3, "points of the profile", float64(n), "three or more")
 	g.Positive("step", step)
-	for _, h := range heights {
-		g.Finite("height", h)
-	}
 	if g.Err != nil {
 		return Straightness{}, g.Err
 	}
-	s := Straightness{FromEnds: make([]float64, n)}
-	base := mat.NewDense(n, 2, nil)
-	rise, mean, square, product := (heights[n-1]-heights[0])/float64(n-1), 0.0, 0.0, 0.0
-	for _, h := range heights {
-		mean += h / float64(n)
+	p := Profile{Heights: heights}
+	for i := range heights {
+		p.At = append(p.At, step*float64(i))
 	}
-	var ends, least band
-	for i, h := range heights {
-		s.FromEnds[i] = h - heights[0] - rise*float64(i)
-		ends.add(s.FromEnds[i])
-		place := float64(i) - float64(n-1)/2
-		base.SetRow(i, []float64{place, 1})
-		square += place * place
-		product += place * (h - mean)
-	}
-	perStep := product / square
-	for i, h := range heights {
-		least.add(h - mean - perStep*base.At(i, 0))
-	}
-	s.Ends, s.LeastSquares, s.Slope = ends.width(), least.width(), perStep/step
-	for _, v := range []float64{s.Ends, s.LeastSquares, s.Slope} {
-		g.Finite("straightness", v)
-	}
-	if g.Err != nil {
-		return Straightness{}, g.Err
-	}
-	narrowest, err := zone(s.FromEnds, base)
-	if err != nil {
-		return Straightness{}, err
-	}
-	s.LeastZone = narrowest
-	return s, nil
+	return p.Straight()
 }
 
 // PointUncertainty returns the standard uncertainty of a point's deviation from

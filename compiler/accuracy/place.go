@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/axis"
 	"ironbed/compiler/budget"
 	"ironbed/compiler/geometry"
 	"ironbed/compiler/machine"
@@ -18,6 +19,9 @@ const shares = 3
 
 // points is how many points along an edge of a part the error motions are looked at.
 const points = 3
+
+// readPoints is the same for surfaces that were read, which are no waves.
+const readPoints = 5
 
 // A stack is the axes of a machine as a chain from workpiece to tool.
 type stack struct {
@@ -32,9 +36,11 @@ type table struct {
 	axis   int
 	normal r3.Vec
 	geometry.Table
-	reach float64 // length of rail that the carriages run on [m]
-	error span    // of a mounting surface over that [m]
-	apart span    // of one against the other [m]
+	reach float64      // length of rail that the carriages run on [m]
+	error span         // of a mounting surface over that [m]
+	apart span         // of one against the other [m]
+	read  *axis.Survey // in place of these, nil for none: then they are what its readings are uncertain by
+	start float64      // position of the axis as it is drawn [m]
 }
 
 // stacked makes the chain; nil where the three directions have no axis each, or one axis carries both workpiece and
@@ -89,18 +95,25 @@ func (w *workshop) stacked() *stack {
 func (w *workshop) drawn(node string) r3.Vec { return w.Model.Nodes[w.Model.Node[node]] }
 
 // table is an axis with the errors of its mounting surfaces, nil where it has none.
-func (w *workshop) table(read spec.Reader, axis int, l machine.Layout) *table {
+func (w *workshop) table(read spec.Reader, number int, l machine.Layout) *table {
 	for _, v := range w.axes.Mountings {
-		if v.Axis != axis {
+		if v.Axis != number {
 			continue
 		}
-		read.Word(v.Rail.Surface)
-		reach := read.Of(w.Spec.Axes[axis].Item.Travel) + l.Pitch
-		one, other := v.Surface(reach)
-		return &table{
-			axis: axis, normal: l.Axes[2], Table: geometry.Table{Span: l.Pitch, Gauge: l.Spread}, reach: reach,
-			error: span{one.Low, one.Nominal, one.High}, apart: span{other.Low, other.Nominal, other.High},
+		a := &w.Spec.Axes[number].Item
+		reach := read.Of(a.Travel) + l.Pitch
+		t := &table{axis: number, normal: l.Axes[2], Table: geometry.Table{Span: l.Pitch, Gauge: l.Spread}, reach: reach, start: read.Of(a.ModelledAt)}
+		read.Log().Rest(v.Log())
+		if v.Survey.Stands() {
+			t.read = v.Survey
+			straight, apart := v.Survey.Doubt()
+			t.error, t.apart = span{straight, straight, straight}, span{apart, apart, apart}
+			return t
 		}
+		read.Word(v.Rail.Surface)
+		one, other := v.Surface(reach)
+		t.error, t.apart = span{one.Low, one.Nominal, one.High}, span{other.Low, other.Nominal, other.High}
+		return t
 	}
 	return nil
 }
@@ -365,17 +378,99 @@ func (t *target) geometry(pose machine.Pose) ([]Part, error) {
 	return list, nil
 }
 
-// bands are the errors over the part at a place that each error motion makes at one end.
-func (t *target) bands(pose machine.Pose, end int) (bands [geometry.Count]r3.Vec, err error) {
-	chain, p := t.chain.at(t, pose)
-	var profiles geometry.Profiles
+// bands are the errors over the part at a place that each error motion makes at one end: those of surfaces that were read as they are, less
+// or more what the readings are uncertain by.
+func (t *target) bands(pose machine.Pose, end int) ([geometry.Count]r3.Vec, error) {
+	var bands, read [geometry.Count]r3.Vec
+	waves, err := t.waves(pose, end)
+	if err != nil {
+		return bands, err
+	}
+	if bands, err = t.over(pose, end, waves, points); err != nil {
+		return bands, err
+	}
+	profiles, err := t.readProfiles()
+	if err != nil || profiles == nil {
+		return bands, err
+	}
+	if read, err = t.over(pose, end, *profiles, readPoints); err != nil {
+		return bands, err
+	}
+	for m := range bands {
+		if profiles[m] != nil {
+			sign := float64(end - 1)
+			bands[m] = r3.Vec{X: math.Max(0, read[m].X+sign*bands[m].X), Y: math.Max(0, read[m].Y+sign*bands[m].Y), Z: math.Max(0, read[m].Z+sign*bands[m].Z)}
+		}
+	}
+	return bands, nil
+}
+
+// readProfiles are the error motions of the axes whose surfaces were read; nil where none was.
+func (t *target) readProfiles() (*geometry.Profiles, error) {
+	var out *geometry.Profiles
+	for k, table := range t.chain.tables {
+		if table == nil || table.read == nil {
+			continue
+		}
+		if out == nil {
+			out = &geometry.Profiles{}
+		}
+		way := math.Copysign(1, r3.Dot(directions[k], machine.Unit(t.Spec.Axes[table.axis].Item.Direction.XYZ)))
+		at := func(position float64) (geometry.Errors, error) {
+			pose, err := table.Pose(table.read.Deviations(table.start + way*position))
+			if err != nil {
+				return geometry.Errors{}, err
+			}
+			// Half a turn about the normal, where the axis runs the other way.
+			pose.Lateral, pose.Pitch, pose.Roll = way*pose.Lateral, way*pose.Pitch, way*pose.Roll
+			return pose.Errors(geometry.Axis(k), table.normal)
+		}
+		if _, err := at(0); err != nil { // what it refuses does not hang on the position
+			return nil, err
+		}
+		for about := range directions {
+			for _, m := range []geometry.Motion{geometry.ShiftOf(geometry.Axis(k), geometry.Axis(about)), geometry.TurnOf(geometry.Axis(k), geometry.Axis(about))} {
+				if table.reads(k, m) {
+					out[m] = func(position float64) float64 {
+						e, err := at(position)
+						if err != nil {
+							return math.NaN() // the chain refuses it
+						}
+						return e[m]
+					}
+				}
+			}
+		}
+	}
+	return out, nil
+}
+
+// reads reports whether a motion of the axis along a direction was read: along the normal the shift, pitch and roll; across it the shift
+// and yaw where that was read, too.
+func (t *table) reads(k int, m geometry.Motion) bool {
+	about := func(d int) float64 { return math.Abs(r3.Dot(t.normal, directions[d])) }
+	for d := range directions {
+		normal := about(d) > math.Sqrt2/2
+		switch m {
+		case geometry.ShiftOf(geometry.Axis(k), geometry.Axis(d)):
+			return d != k && (normal || t.read.Across())
+		case geometry.TurnOf(geometry.Axis(k), geometry.Axis(d)):
+			return d == k || !normal || t.read.Across()
+		}
+	}
+	return false
+}
+
+// waves are the error motions of the axes, each on its own steepest slope in the middle of the part.
+func (t *target) waves(pose machine.Pose, end int) (profiles geometry.Profiles, err error) {
+	_, p := t.chain.at(t, pose)
 	for k, table := range t.chain.tables {
 		if table == nil {
 			continue
 		}
 		e, wave, err := table.motions(k, end)
 		if err != nil {
-			return bands, err
+			return profiles, err
 		}
 		// Half a wave has all of it: a longer part has no more.
 		wave = math.Max(wave, 2*t.part[k][end])
@@ -391,6 +486,12 @@ func (t *target) bands(pose machine.Pose, end int) (bands [geometry.Count]r3.Vec
 	for _, m := range []geometry.Motion{geometry.EC0Y, geometry.EB0Z, geometry.EA0Z} {
 		profiles[m] = func(float64) float64 { return angle }
 	}
+	return profiles, nil
+}
+
+// over are the errors over the part at a place that each error motion makes.
+func (t *target) over(pose machine.Pose, end int, profiles geometry.Profiles, points int) ([geometry.Count]r3.Vec, error) {
+	chain, p := t.chain.at(t, pose)
 	centre, half := chain.Tip, r3.Vec{X: t.part[0][end] / 2, Y: t.part[1][end] / 2, Z: t.part[2][end] / 2}
 	for _, c := range chain.Tool {
 		centre = r3.Add(centre, r3.Scale(p[c.Axis], directions[c.Axis]))

@@ -11,6 +11,7 @@ import (
 	"ironbed/compiler/drive"
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/making"
 	"ironbed/compiler/motion"
 	"ironbed/compiler/motor"
 	"ironbed/spec"
@@ -25,6 +26,7 @@ type Solution struct {
 	Followers []*Follower // by axis that has a drive
 	Racking   []*Racking  // by axis on two drives
 	Carriages *Carriages  // nil where the frame was not solved
+	Surveys   []*Survey   // by axis whose mounting surfaces were read
 	Mountings []*Mounting // by axis that could be computed
 	Chains    []*Chain    // in the order in which cables run through them
 	Cables    []*Cable    // in the order of the chains
@@ -384,11 +386,23 @@ type Mounting struct {
 	At         spec.Place
 	Reached    *Straightness // its error from carriage to carriage; nil where that is not known
 	Fits       Fit
+	Survey     *Survey      // nil where it was not read
+	Rest       *Rest        // nil where what was read does not stand in place of what is assumed
+	Beds       []making.Bed // of resin, whose pour the spec describes
 	ErrorLoads
 	LoadsAtEnds        []ErrorLoads
 	AllowedError       float64 // error of height that takes a tenth of the rating; zero where that is not known [m]
 	AllowedErrorAtEnds []float64
 	Logs               ErrorLogs
+}
+
+// A Rest is what surfaces as they were read load the carriages with.
+type Rest struct {
+	Gap      float64 // the most by which the surface of one carriage is out of the plane of the other three [m]
+	Position float64 // of the axis there [m]
+	Load     float64 // of a carriage [N]
+	U        float64 // of that, as two standard deviations [N]
+	Log      *spec.Log
 }
 
 // A Straightness is an error or a tolerance, with its bounds, and what these are at the

@@ -6,6 +6,7 @@ import (
 
 	"ironbed/compiler/guide"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/making"
 	"ironbed/spec"
 )
 
@@ -60,6 +61,7 @@ func (s *Solution) mountings() error {
 	}
 	middle := len(s.Poses) / 2
 	s.solveEnds(middle)
+	beds := making.Beds(s.Solution)
 	for i := range s.Spec.Axes {
 		a := &s.Spec.Axes[i]
 		v := &Mounting{Axis: i, OneMember: oneMember(a.Item.Guides)}
@@ -70,7 +72,16 @@ func (s *Solution) mountings() error {
 		}
 		v.Guide = &a.Item.Guides[0]
 		v.Rail = s.Spec.Rails.Find(v.Guide.Item.Rail.Text)
+		v.Survey = s.Survey(i)
+		for _, b := range beds {
+			if b.Axis == a.Name && b.Refused == nil && b.Rail.Item.Levelling.Said() {
+				v.Beds = append(v.Beds, b)
+			}
+		}
 		if err := s.loadErrors(v, middle); err != nil {
+			return err
+		}
+		if err := s.rest(v); err != nil {
 			return err
 		}
 		v.Sized = v.Rail.Shape.Text != "round" && s.Model.Read.Of(v.Rail.Size) > 0
@@ -151,9 +162,20 @@ func (s *Solution) reach(v *Mounting, l machine.Layout, layout *spec.Log) {
 	v.Made, v.At = v.Rail.Surface.Text, v.Rail.Surface.At
 	way, known := straightnesses[v.Made]
 	switch {
+	case v.Survey.Stands():
+		t := Straightness{Log: spec.Over(v.Survey.Log, layout)}
+		for k, p := range v.Survey.Normal {
+			step, u := v.Survey.Step(k)
+			t.Low, t.Nominal, t.High = max(t.Low, step-u), max(t.Nominal, step), max(t.High, step+u)
+			v.At = p.Entry.At
+		}
+		v.Reached, v.Made = &t, "measured"
 	case v.Rail.Straightness.Given:
 		t := s.given(v.Rail.Straightness)
 		v.Reached, v.Made, v.At = &t, "measured", v.Rail.Straightness.At
+	case len(v.Beds) > 0:
+		t, _ := v.poured(l.Pitch)
+		v.Reached, v.At = &Straightness{Range: t, Log: spec.Over(v.bedLogs(), layout)}, v.Rail.Levelling.At
 	case known:
 		v.Reached = &Straightness{Range: way.over(l.Pitch), Log: spec.Over(layout)}
 		s.Model.Read.Into(v.Reached.Log).Word(v.Rail.Surface)
@@ -168,8 +190,11 @@ func (s *Solution) reach(v *Mounting, l machine.Layout, layout *spec.Log) {
 // the way they are made. Surfaces on one member bend with it and differ by what is local alone. Where
 // it is not known how they are made, they are stock as delivered, or better.
 func (v *Mounting) Surface(length float64) (one, other guide.Range) {
-	if v.Reached != nil && v.Rail.Straightness.Given {
+	if v.Reached != nil && v.Rail.Straightness.Given && !v.Survey.Stands() {
 		return v.Reached.Range, v.Reached.Range
+	}
+	if len(v.Beds) > 0 {
+		return v.poured(length)
 	}
 	way, known := straightnesses[v.Rail.Surface.Text]
 	if !known {
@@ -192,6 +217,50 @@ func (v *Mounting) made(way surfaceError, length float64) (one, other guide.Rang
 		return way.over(length), way.local
 	}
 	return way.over(length), way.over(length)
+}
+
+// poured is what the pours of the beds leave over a length, the worse of them, and of one bed against the other: beds that a channel joins have one level.
+func (v *Mounting) poured(length float64) (one, other guide.Range) {
+	for i := range v.Beds {
+		if least, middle, most, ok := v.Beds[i].Leaves(length); ok {
+			one = guide.Range{Low: max(one.Low, least), Nominal: max(one.Nominal, middle), High: max(one.High, most)}
+		}
+	}
+	return one, one
+}
+
+// bedLogs are what the beds rest on.
+func (v *Mounting) bedLogs() *spec.Log {
+	log := &spec.Log{}
+	for i := range v.Beds {
+		log.Rest(v.Beds[i].Log)
+	}
+	return log
+}
+
+// rest finds what surfaces as they were read load the carriages with.
+func (s *Solution) rest(v *Mounting) error {
+	if !v.Survey.Stands() {
+		return nil
+	}
+	gap, at, err := v.Survey.Gap(s.Model.Read.Of(s.Spec.Axes[v.Axis].Item.Travel))
+	if err != nil {
+		return err
+	}
+	_, apart := v.Survey.Doubt()
+	v.Rest = &Rest{Gap: gap, Position: at, Load: gap / MountingGap * v.Height, U: apart / MountingGap * v.Height, Log: spec.Over(v.Survey.Log, v.Logs.Frame)}
+	return nil
+}
+
+// Log is what the error of a surface rests on.
+func (v *Mounting) Log() *spec.Log {
+	switch {
+	case v.Survey.Stands():
+		return v.Survey.Log
+	case len(v.Beds) > 0 && !v.Rail.Straightness.Given:
+		return v.bedLogs()
+	}
+	return nil
 }
 
 // fit compares the errors of the surfaces with what the rails tolerate, and against the error

@@ -16,13 +16,16 @@ type Build struct {
 	Sheets      []Sheet      // one a discipline, in the order in which a builder asks
 	Appendix    []Sheet      // what rebuilding the model takes, for the derivations alone
 	Book        []Sheet      // the build book: what the work is done by, in the order of the work
+	Measures    []Measure    // what to measure, what tells most first
 	Assumptions []Assumption // what the spec left out, worst first
 	Cautions    []Caution    // where the machine can hurt someone
 	Limits      []string     // what the models leave out, a sentence each
 	NotComputed []string     // what could not be computed, and what it needs
+	Unvalidated []string     // tests without which the machine is not validated by measurement: "a push test"
 	Overview    *Picture     // the machine in one picture, nil if it has no geometry
 	Room        []string     // what room there is for a workpiece, a sentence each; none where it is not known
 	Works       []Work       // the works cited by the figures, sorted by key
+	Diagnosis   *Diagnosis   // of the mark or the sound that was asked about; nil for none
 }
 
 // A Spec names the files that the build was compiled from.

@@ -1,5 +1,7 @@
 package guide
 
+import "math"
+
 // BoltPreload returns the preload of a bolt by a torque.
 //
 //	F = T/(K d)   [N]
@@ -15,6 +17,38 @@ func BoltPreload(torque, diameter, coefficient float64) (float64, error) {
 	g.Positive("diameter of the bolt", diameter)
 	g.Positive("torque coefficient", coefficient)
 	return g.Answer("bolt preload", torque/(coefficient*diameter))
+}
+
+// BoltTorque returns the torque that gives a bolt its preload; see [BoltPreload].
+//
+//	T = K F d   [N·m]
+//
+// Source: Shigley 2006, 8-8.
+func BoltTorque(preload, diameter, coefficient float64) (float64, error) {
+	var g guard
+	g.ZeroOrMore("bolt preload", preload)
+	g.Positive("diameter of the bolt", diameter)
+	g.Positive("torque coefficient", coefficient)
+	return g.Answer("bolt torque", coefficient*preload*diameter)
+}
+
+// RailHoles returns how many holes a piece of rail has, and how far the first is from its end, the last as far from the other.
+//
+//	n = ⌊(L − 2 e)/p⌋ + 1,  first = (L − p (n − 1))/2
+//
+// with L the length of the piece, p the pitch and e the least distance of a hole from an end [m].
+//
+// Source: common practice, makers' rule for pieces cut evenly at both ends.
+func RailHoles(length, pitch, least float64) (n int, first float64, err error) {
+	var g guard
+	g.Positive("pitch of the holes", pitch)
+	g.ZeroOrMore("least distance from an end", least)
+	g.Demand(length >= 2*least && length < 1e3*pitch, "length of the rail", length, "room for a hole, and fewer than 1000 of them")
+	if g.Err != nil {
+		return 0, 0, g.Err
+	}
+	n = int(math.Floor((length-2*least)/pitch+1e-9)) + 1
+	return n, (length - pitch*float64(n-1)) / 2, nil
 }
 
 // A Grip is a rail or a carriage held by its bolts alone, without a shoulder.

@@ -295,3 +295,21 @@ func TestEquivalentLoad(t *testing.T) {
 		of(PreloadedLoad(Ball, 1000, 2828.43))/1000,
 	)
 }
+
+// TestRailHoles: a rail of 2000 mm with holes 60 mm apart, its first no nearer than 10 mm, has 34 of them, the first at 10 mm; of 1990 mm 33, the first at 35 mm.
+func TestRailHoles(t *testing.T) {
+	for _, c := range []struct {
+		length float64
+		n      int
+		first  float64
+	}{{2, 34, 10e-3}, {1.99, 33, 35e-3}, {0.3, 5, 30e-3}, {20e-3, 1, 10e-3}} {
+		n, first, err := RailHoles(c.length, 60e-3, 10e-3)
+		if err != nil || n != c.n || math.Abs(first-c.first) > 1e-9 {
+			t.Errorf("%g m: %d holes, the first at %g m, %v; want %d at %g", c.length, n, first, err, c.n, c.first)
+		}
+	}
+	if n, _, err := RailHoles(10e-3, 60e-3, 10e-3); err == nil {
+		t.Errorf("a rail of 10 mm has %d holes", n)
+	}
+	verify.Check(t, verify.Case{ID: "WB-01", Quantity: "torque of an M16 bolt for 50 kN, K 0.2", Unit: "N·m", Source: "T = K F d, Shigley 2006, by hand", Want: 160, RelTol: 1e-9}, value(t)(BoltTorque(50e3, 16e-3, 0.2)))
+}

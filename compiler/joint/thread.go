@@ -17,11 +17,11 @@ type Thread struct {
 // threads are the coarse threads of ISO 724 with the least washer-face diameter of
 // ISO 4014, from memory. [mm]
 var threads = []Thread{
-	{5, 0.8, 6.88}, {6, 1, 8.88}, {8, 1.25, 11.63}, {10, 1.5, 14.63}, {12, 1.75, 16.63}, {14, 2, 19.64}, {16, 2, 22.49},
+	{4, 0.7, 5.74}, {5, 0.8, 6.88}, {6, 1, 8.88}, {8, 1.25, 11.63}, {10, 1.5, 14.63}, {12, 1.75, 16.63}, {14, 2, 19.64}, {16, 2, 22.49},
 	{18, 2.5, 25.34}, {20, 2.5, 28.19}, {22, 2.5, 31.71}, {24, 3, 33.61}, {27, 3, 38}, {30, 3.5, 42.75},
 }
 
-// MetricThread returns the coarse thread of a nominal diameter from M5 to M30, and
+// MetricThread returns the coarse thread of a nominal diameter from M4 to M30, and
 // whether there is one.
 //
 // Source: ISO 724; ISO 4014; from memory.
@@ -116,6 +116,36 @@ func ProofPreload(t Thread, class string, share float64) (float64, error) {
 	var g domain.Guard
 	g.Fraction("share of the proof load", share)
 	return g.Answer("preload", share*area*stress)
+}
+
+// StrippingForce returns the force along a bolt at which the thread in a tapped part strips.
+//
+//	F = 0.875 π d Le τ   [N]
+//
+// with Le the length of full thread [m] and τ the shear strength of the part [Pa], 0.58 of the yield strength for a thread that is not to give, 0.6 of the
+// tensile strength for one that strips. By basic dimensions: π n Le d (1/(2n) + 0.57735 (d − d₂)), d₂ = d − 0.649519 p.
+//
+// Source: FED-STD-H28, shear area of internal threads; ISO 724, pitch diameter.
+func StrippingForce(t Thread, engaged, shear float64) (float64, error) {
+	var g domain.Guard
+	t.ask(&g)
+	g.ZeroOrMore("length of full thread", engaged)
+	g.Positive("shear strength", shear)
+	area := math.Pi * t.Diameter * engaged / t.Pitch * (t.Pitch/2 + 0.57735*0.649519*t.Pitch)
+	return g.Answer("stripping force", area*shear)
+}
+
+// EngagedLength returns the length of full thread in a tapped part that bears a force along the bolt; see [StrippingForce].
+//
+// Source: FED-STD-H28, shear area of internal threads; ISO 724, pitch diameter.
+func EngagedLength(t Thread, force, shear float64) (float64, error) {
+	each, err := StrippingForce(t, 1, shear)
+	if err != nil {
+		return 0, err
+	}
+	var g domain.Guard
+	g.ZeroOrMore("force along the bolt", force)
+	return g.Answer("length of full thread", force/each)
 }
 
 // BoltStiffness returns the stiffness of a bolt in its grip.

@@ -64,6 +64,27 @@ func (f Film) Time(length, first, last float64) (float64, error) {
 	return g.Answer("time to level", math.Log(first/last)/s)
 }
 
+// Left returns how uneven a film between dams at both ends of a length [m] still is after a time [s], by a height [m] at first [m]: [Film.Time]
+// turned round.
+//
+//	a = a₀ e^(−s t), λ = 2 L
+//
+// Source: Oron Davis Bankoff 1997; derived here.
+func (f Film) Left(length, first, time float64) (float64, error) {
+	var g domain.Guard
+	g.Positive("length of a film", length)
+	g.ZeroOrMore("unevenness at first", first)
+	g.ZeroOrMore("time", time)
+	if g.Err != nil {
+		return 0, g.Err
+	}
+	s, err := f.Rate(2 * length)
+	if err != nil {
+		return 0, err
+	}
+	return g.Answer("unevenness that is left", first*math.Exp(-s*time))
+}
+
 // Reach returns over which length a film levels in a time [s], from one unevenness [m] to another [m] [m]: the longest with [Film.Time] no
 // longer.
 //
@@ -123,7 +144,7 @@ func (f Film) EdgeStrip(height float64) (float64, error) {
 // Source: derived here.
 func Residual(shrinkage, uneven float64, pours int) (float64, error) {
 	var g domain.Guard
-	g.Fraction("shrinkage in depth", shrinkage)
+	g.Demand(shrinkage >= 0 && shrinkage <= 1, "shrinkage in depth", shrinkage, "0 to 1")
 	g.ZeroOrMore("unevenness of the land", uneven)
 	g.Demand(pours > 0, "pours", float64(pours), "one or more")
 	return g.Answer("unevenness that shrinkage leaves", math.Pow(shrinkage, float64(pours))*uneven)

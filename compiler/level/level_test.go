@@ -146,3 +146,26 @@ func TestOutside(t *testing.T) {
 		t.Error("no pour leaves something")
 	}
 }
+
+// TestLeft: what is left after the time that it takes to level is that to which it has; by hand, a tenth of the time after ln 10 over the rate.
+func TestLeft(t *testing.T) {
+	f := Film{Depth: 6e-3, Density: 1150, Viscosity: 0.6}
+	time, err := f.Time(4.4, 0.6e-3, 10e-6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	left, err := f.Left(4.4, 0.6e-3, time)
+	if err != nil || math.Abs(left-10e-6) > 1e-12 {
+		t.Errorf("left %g, %v", left, err)
+	}
+	// 3 · 0.6 · 4.4² / (1150 · 9.80665 · 0.006³ · π²) = 1449.4 s for each factor of e.
+	verify.Check(t, verify.Case{ID: "left", Quantity: "unevenness of a resin 6 mm deep over 4.4 m after an hour, of 0.6 mm", Unit: "µm", Source: "by hand: 600 e^(−3600/1449.5)", Want: 50.07, RelTol: 1e-3}, f.left(t))
+}
+
+func (f Film) left(t *testing.T) float64 {
+	v, err := f.Left(4.4, 0.6e-3, 3600)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v * 1e6
+}

@@ -130,7 +130,7 @@ func (s *Solution) statics() error {
 }
 
 // held are the poses in which a cut is held against chatter: the least stiff one first, the middle of the travels across the tool with the
-// tool farthest out, and the same at that end of the longest of them which is farther from the least stiff pose.
+// tool farthest out and farthest back, and the first of these at that end of the longest of them which is farther from the least stiff pose.
 func (s *Solution) held() []*Solved {
 	n := len(s.Spec.Axes)
 	at, longest := make([]int, n), -1
@@ -160,6 +160,13 @@ func (s *Solution) held() []*Solved {
 		}
 	}
 	add(pose())
+	for i, k := range at {
+		if k == len(gridShares)-1 { // along the tool
+			at[i] = 0
+			add(pose())
+			at[i] = k
+		}
+	}
 	if longest >= 0 {
 		at[longest] = len(gridShares) - 1
 		if s.Worst.Pose[longest] > s.Model.Read.Of(s.Spec.Axes[longest].Item.Travel)/2 {

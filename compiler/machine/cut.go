@@ -55,7 +55,7 @@ func (d *Model) cutBody(body int, bars []int) error {
 		m := solid.Member{From: b.From, To: b.To, Up: b.Orient, MassPerLength: b.Whole.MassPerLength, Area: areas[stockOf(b.Member)],
 			Stock: stocks[stockOf(b.Member)], On: [2]int{-1, -1},
 			Nodes: [2]int{d.Node[name+"."+b.Member.From.Text], d.Node[name+"."+b.Member.To.Text]}}
-		m.Outline, m.Centroid = b.outline()
+		m.Outline = b.outline()
 		for end, e := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
 			m.Trim[end] = trims[b.Trim(end).Text]
 			switch {
@@ -137,32 +137,20 @@ func (d *Model) CutLog(body *CutBody, member int) *spec.Log {
 // Trim is the spec's word for how an end is cut.
 func (b *Bar) Trim(end int) spec.Text { return [2]spec.Text{b.Member.FromTrim, b.Member.ToTrim}[end] }
 
-// outline are the outer boundaries of a bar's section and its centroid about the member's axis, which lies in the middle of
-// its outside, as everywhere that places are looked at.
-func (b *Bar) outline() (loops [][]section.Point, centroid section.Point) {
+// outline are the outer boundaries of a bar's section about the member's axis, which goes through its centroid.
+func (b *Bar) outline() (loops [][]section.Point) {
 	regions, err := b.Section.Shape.Outline()
 	if err != nil {
-		return nil, section.Point{}
+		return nil
 	}
-	var y, z ReachAlong
-	for _, r := range regions {
-		for _, p := range r.Outer {
-			y.Take(p.Y)
-			z.Take(p.Z)
-		}
-	}
-	middle := section.Point{Y: (y.Low + y.High) / 2, Z: (z.Low + z.High) / 2}
 	for _, r := range regions {
 		loop := make([]section.Point, len(r.Outer))
 		for i, p := range r.Outer {
-			loop[i] = section.Point{Y: p.Y - middle.Y, Z: p.Z - middle.Z}
+			loop[i] = section.Point{Y: p.Y - b.Whole.CentroidY, Z: p.Z - b.Whole.CentroidZ}
 		}
 		loops = append(loops, loop)
 	}
-	if len(loops) == 0 {
-		return nil, section.Point{}
-	}
-	return loops, section.Point{Y: b.Whole.CentroidY - middle.Y, Z: b.Whole.CentroidZ - middle.Z}
+	return loops
 }
 
 // bareArea is the area of a bar's section without its fill; of several materials, in terms of the main one [m²].

@@ -2,8 +2,11 @@ package machine_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/solid"
@@ -114,5 +117,45 @@ func TestRoomByHand(t *testing.T) {
 		if math.Abs(c.got-c.want) > 1e-9 {
 			t.Errorf("%s: %g m, by hand %g", c.what, c.got, c.want)
 		}
+	}
+}
+
+// TestAxisAtCentroid: the axis of a member goes through the centroid of its section. Of an angle 100 × 100 × 10 that lies 28.2 mm from the heel
+// (EN 10056-1), so that it reaches 28.2 mm to one side and 71.8 mm to the other, and a strut on its flat side is cut back by the first.
+func TestAxisAtCentroid(t *testing.T) {
+	const frame = `machine.#Machine & {
+	name: "angle"
+	sections: {
+		angle: {stock: "L 100x100x10"}
+		strut: bar: {height: "40 mm", width: "40 mm"}
+	}
+	bodies: bed: {
+		nodes: {a: ["-1000 mm", "0 mm", "0 mm"], b: ["0 mm", "0 mm", "0 mm"], c: ["1000 mm", "0 mm", "0 mm"], low: ["0 mm", "0 mm", "-500 mm"]}
+		members: {
+			one: {from: "a", to: "b", section: "angle"}
+			two: {from: "b", to: "c", section: "angle"}
+			low: {from: "b", to: "low", section: "strut"}
+		}
+		supports: a: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+}`
+	d := middleOf(t, sample.Written(t, frame))
+	var reach []float64
+	for _, way := range []r3.Vec{{Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}} {
+		reach = append(reach, d.Bars[0].Reaches(way)*1e3)
+	}
+	slices.Sort(reach)
+	for i, want := range []float64{28.2, 28.2, 71.8, 71.8} {
+		if math.Abs(reach[i]-want) > 0.05 {
+			t.Errorf("reach %d is %.2f mm, by the table %g", i, reach[i], want)
+		}
+	}
+	bars, err := d.CutBars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	below := d.Bars[0].Reaches(r3.Vec{Z: -1})
+	if got := bars[1].Length; math.Abs(got-(0.5-below)) > 1e-6 {
+		t.Errorf("the strut is %g m long, want %g", got, 0.5-below)
 	}
 }

@@ -9,7 +9,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/frame"
 	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
 	"ironbed/spec"
@@ -29,7 +28,7 @@ func (d *Model) FixedPart(node int) int {
 // barely is how much stiffer than the member beside it a joint counts as rigid [-].
 const barely = 1e4
 
-// addEnds makes the springs of a member's flexible ends with the nodes that they hang on, and the masses at its ends.
+// addEnds makes the springs of a member's flexible ends with the nodes that they hang on.
 func (d *Model) addEnds(b *Bar) error {
 	for which, end := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
 		b.End[which] = -1
@@ -67,11 +66,6 @@ func (d *Model) addEnds(b *Bar) error {
 		h.Fixed = len(d.Fixed)
 		d.spring(b, which, h.Axes, h.K, own, h.part)
 		d.Hinges = append(d.Hinges, h)
-	}
-	for _, t := range b.tips() {
-		at := d.endPoint(b, t.end)
-		at.Arm = r3.Add(at.Arm, t.at)
-		d.tipMasses = append(d.tipMasses, frame.Mass{At: at, Mass: t.mass, Inertia: t.inertia, Part: b.Part})
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"ironbed/compiler/acceptance"
 	"ironbed/compiler/frame"
 	"ironbed/compiler/modal"
 	"ironbed/spec"
@@ -163,9 +164,17 @@ func (d *Model) notComputed(e *spec.Entry[spec.MeasuredMode], r *Vibration) erro
 		e.Name, quantity.Measure(frequency, "Hz"), strings.Join(near, ", "), d.PoseWords(r.Solved.Pose), quantity.Percent(MeasuredShare))}
 }
 
-// MeasuredLoss is the loss factor of a measured mode [-].
-func MeasuredLoss(read spec.Reader, m *spec.MeasuredMode) float64 {
-	return measuredLoss(read, m.LossFactor, m.DampingRatio)
+// MeasuredLoss is the loss factor of a measured mode: as it is given, or by the width of its peak, or by how it dies away [-].
+func MeasuredLoss(read spec.Reader, m *spec.MeasuredMode) (float64, error) {
+	switch {
+	case m.HalfPower != nil:
+		ratio, err := acceptance.HalfPower(read.Of(m.HalfPower.Below), read.Of(m.HalfPower.Above))
+		return 2 * ratio, err
+	case m.Decay != nil:
+		ratio, err := acceptance.Decay(read.Of(m.Decay.Left), float64(read.Count(m.Decay.Cycles)))
+		return 2 * ratio, err
+	}
+	return measuredLoss(read, m.LossFactor, m.DampingRatio), nil
 }
 
 // measuredLoss is a loss factor as measured, by itself or as a damping ratio [-].
@@ -187,7 +196,9 @@ func (d *Model) asMeasured(r Vibration) (Vibration, error) {
 	loss := map[int]float64{}
 	for i, k := range partners {
 		if k >= 0 {
-			loss[k] = MeasuredLoss(read, &d.Spec.MeasuredModes[i].Item)
+			if loss[k], err = MeasuredLoss(read, &d.Spec.MeasuredModes[i].Item); err != nil {
+				return r, &Refused{Rule: "measured-mode", At: d.Spec.MeasuredModes[i].At, Message: "measured mode " + d.Spec.MeasuredModes[i].Name + ": " + err.Error()}
+			}
 		}
 	}
 	r.Nose, err = r.Nose.Damped(loss)

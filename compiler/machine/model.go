@@ -236,18 +236,24 @@ func (d *Model) filled(m *spec.Member) (Filled, error) {
 // fill computes a member's section with its fill.
 func (d *Model) fill(m *spec.Member) (Filled, error) {
 	read := d.Read.Into(&spec.Log{})
-	entry := d.Spec.Sections.Find(m.Section.Text)
-	s, err := StockOf(d.Spec, entry, read)
+	s, err := d.stockOf(m, read)
 	if err != nil {
 		return Filled{}, err
-	}
-	if c := m.Cell; c != nil {
-		s.Shape = section.Cell{Thickness: read.Of(entry.Plate.Thickness), Length: read.Of(c.Length), Width: read.Of(c.Width),
-			Diagonal: c.Diagonal, Edge: c.Edge, Material: s.Material}
 	}
 	f, err := FillOf(s, d.Spec.Fills.Find(m.Fill.Text), read)
 	f.Log, f.Weighs = stiffening(read.Log()), weighing(read.Log())
 	return f, err
+}
+
+// stockOf makes the shape of a member's section.
+func (d *Model) stockOf(m *spec.Member, read spec.Reader) (Stock, error) {
+	entry := d.Spec.Sections.Find(m.Section.Text)
+	s, err := StockOf(d.Spec, entry, read)
+	if c := m.Cell; c != nil && err == nil {
+		s.Shape = section.Cell{Thickness: read.Of(entry.Plate.Thickness), Length: read.Of(c.Length), Width: read.Of(c.Width),
+			Diagonal: c.Diagonal, Edge: c.Edge, Material: s.Material}
+	}
+	return s, err
 }
 
 // aim finds the member's local z: the way that its height points, turned to its

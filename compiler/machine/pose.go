@@ -234,16 +234,19 @@ func frameSection(b *Bar) frame.Section {
 	if b.Span() == 0 { // refused where it is solved
 		return out
 	}
-	mass := b.Mass()
+	own, rails := b.Mass(), b.rails*b.Length()
 	for _, t := range b.tips() {
-		mass -= t.mass
+		own -= t.mass
 	}
-	mass = math.Max(0, mass) / b.Span()
+	for _, t := range b.railTips() { // these are among the tips
+		own, rails = own+t.mass, rails-t.mass
+	}
+	own = math.Max(0, own) / b.Span()
 	share := 0.0 // of the section's own mass per length
 	if u.MassPerLength > 0 {
-		share = mass / u.MassPerLength
+		share = own / u.MassPerLength
 	}
-	out.MassPerLength = mass + b.rails*b.Length()/b.Span()
+	out.MassPerLength = own + rails/b.Span()
 	out.RotaryY, out.RotaryZ = share*u.RotaryInertiaY, share*u.RotaryInertiaZ
 	return out
 }

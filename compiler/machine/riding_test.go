@@ -175,11 +175,11 @@ func TestKeelMillByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	sides := 2 * (3.6 + 0.16) // length [m]
-	uprights, stay := 1.117+0.125, math.Hypot(0.48, 1.147)
-	stay *= 1 - 0.15/0.48 - 0.03/1.147
+	uprights, stay := 1.197+0.125, math.Hypot(0.48, 1.227)
+	stay *= 1 - 0.15/0.48 - 0.03/1.227
 	for name, want := range map[string]map[MassKind]float64{
 		"bed": {
-			MemberMass: sides*2*35.2 + (6*(0.64-0.19)+4*(0.53-0.095))*2*22.8,
+			MemberMass: sides*2*35.2 + (6*(0.64-0.19)+4*(0.62-0.095))*2*22.8,
 			FillMass:   sides * toeToToe(0.270, 0.095, 0.0075, 0.0135, 0.014) * 2350,
 		},
 		"table": {MemberMass: 2.52 * 0.6 * 0.08 * 7200},
@@ -188,8 +188,8 @@ func TestKeelMillByHand(t *testing.T) {
 			FillMass:   2 * uprights * toeToToe(0.300, 0.100, 0.0095, 0.015, 0.015) * 2250,
 		},
 		"ram": {
-			MemberMass: 1.04 * 91.9,
-			FillMass:   1.04 * (0.225*0.225 - (4-math.Pi)*0.0125*0.0125) * 1600,
+			MemberMass: 1.18 * 91.9,
+			FillMass:   1.18 * (0.225*0.225 - (4-math.Pi)*0.0125*0.0125) * 1600,
 		},
 	} {
 		i := slices.IndexFunc(m.Bodies, func(b spec.Entry[spec.Body]) bool { return b.Name == name })

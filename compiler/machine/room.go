@@ -2,6 +2,7 @@ package machine
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -47,6 +48,7 @@ func (d *Model) Room() (*Room, error) {
 	if err != nil {
 		return nil, err
 	}
+	blocks = slices.DeleteFunc(blocks, func(b Block) bool { return b.Drawn })
 	_, cutter := d.Reference()
 	end, err := d.ToolEnd(cutter)
 	if err != nil {
@@ -76,7 +78,7 @@ func (d *Model) Room() (*Room, error) {
 			low, high := b.Solid.Bounds()
 			const beside = 1e-3 // [m]
 			over := at.X > low.X-beside && at.X < high.X+beside && at.Y > low.Y-beside && at.Y < high.Y+beside
-			if b.Body == work && over && b.Kind != CarriageBlock && b.Kind != ScrewBlock && high.Z > base+1e-9 {
+			if b.Body == work && over && !b.running() && b.Kind != ClampBlock && b.Kind != CoverBlock && high.Z > base+1e-9 {
 				base, r.Base = high.Z, b
 			}
 		}

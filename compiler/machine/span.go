@@ -127,8 +127,8 @@ func (d *Model) displace(b *Bar, end int) error {
 	if math.Abs(side) < 0.9 || f.Place == section.FillPocketPlusY && side < 0 || f.Place == section.FillPocketMinusY && side > 0 {
 		return nil
 	}
-	width, _ := Extent(f)
-	in := width/2 - math.Abs(r3.Dot(y, r3.Sub(e.At, on.From)))
+	toward := r3.Scale(-1, e.Normal)
+	in := on.Reaches(toward) - r3.Dot(toward, r3.Sub(e.At, on.From))
 	if in <= 0 {
 		return nil
 	}
@@ -168,7 +168,8 @@ func (d *Model) zone(b *Bar, end int, against *Bar) (Zone, error) {
 	if err != nil {
 		return z, err
 	}
-	z.Kind, z.Longer = SolidZone, read.Between(longer.High, longer.Middle, longer.Low)
+	rigid := read.Between("what solid members yield under the ends on them", z.Length-longer.High, z.Length-longer.Middle, z.Length-longer.Low)
+	z.Kind, z.Longer = SolidZone, z.Length-rigid
 	return z, nil
 }
 
@@ -252,14 +253,50 @@ func (b *Bar) past(end int) float64 {
 // leastPast is how far a bar reaches past where it bends at least for its end to be a mass of its own [m].
 const leastPast = 0.1e-3
 
+// addTips adds the masses at the ends of bars, once their rails are known.
+func (d *Model) addTips() {
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		for _, t := range b.tips() {
+			at := d.endPoint(b, t.end)
+			at.Arm = r3.Add(at.Arm, t.at)
+			d.tipMasses = append(d.tipMasses, frame.Mass{At: at, Mass: t.mass, Inertia: t.inertia, Part: b.Part})
+		}
+	}
+}
+
+// rod is a straight rod on the axis, at an end of what bends.
+func (b *Bar) rod(end int, massPerLength, long float64) tipMass {
+	along := r3.Unit(r3.Sub(b.To, b.From))
+	m := massPerLength * long
+	u, across := XYZ(along), m*long*long/12
+	t := tipMass{end: end, mass: m, at: r3.Scale([2]float64{-1, 1}[end]*long/2, along)}
+	for k := range u {
+		if about := 1 - u[k]*u[k]; about > 1e-9 { // a rod along an axis has none about it
+			t.inertia[k] = across * about
+		}
+	}
+	return t
+}
+
+// railTips are the rails on what is rigid of a bar's axis.
+func (b *Bar) railTips() (list []tipMass) {
+	for end, axis := range [2]r3.Vec{b.From, b.To} {
+		if long := r3.Norm(r3.Sub(b.Flex[end], axis)); b.rails > 0 && long >= leastPast {
+			list = append(list, b.rod(end, b.rails, long))
+		}
+	}
+	return list
+}
+
 // tips are the masses at the ends of what bends of a bar: of what reaches past it, straight rods on the axis; and a share of the bar where
 // the other end bends on within another bar, so that the bar, of even mass over what bends, has its centre where it is.
 func (b *Bar) tips() (list []tipMass) {
 	span := b.Span()
+	list = b.railTips()
 	if b.Solid.Mass == 0 || span == 0 {
-		return nil
+		return list
 	}
-	along := r3.Unit(r3.Sub(b.To, b.From))
 	rest, lack := b.Solid.Mass, 0.0
 	for end := range b.Flex {
 		long := b.past(end)
@@ -267,15 +304,8 @@ func (b *Bar) tips() (list []tipMass) {
 		if long < leastPast {
 			continue
 		}
-		m := b.Whole.MassPerLength * long
-		rest -= m
-		u, across := XYZ(along), m*long*long/12
-		t := tipMass{end: end, mass: m, at: r3.Scale([2]float64{-1, 1}[end]*long/2, along)}
-		for k := range u {
-			if about := 1 - u[k]*u[k]; about > 1e-9 { // a rod along an axis has none about it
-				t.inertia[k] = across * about
-			}
-		}
+		t := b.rod(end, b.Whole.MassPerLength, long)
+		rest -= t.mass
 		list = append(list, t)
 	}
 	// Half of what is lacking at one end is how far the centre lies toward the other.
@@ -290,7 +320,7 @@ func (b *Bar) tips() (list []tipMass) {
 }
 
 // leastShare is the share of a bar that is put to its end at least [-].
-const leastShare = 1e-3
+const leastShare = 1e-9
 
 // A tipMass is a mass at an end of what bends of a bar.
 type tipMass struct {

@@ -22,14 +22,17 @@ type Item struct {
 	Kind   machine.MassKind
 	Number int     // pieces, carriages, motors; 0 for what is measured
 	Length float64 // of what comes by length, 0 for others [m]
-	Volume float64 // of a fill [m3]
+	Volume float64 // of a fill, as the hollows take it [m3]
+	Mixed  float64 // of a fill, as it is mixed, with what is lost [m3]
 	Mass   float64 // [kg]
 
 	Cutting *Cutting // of stock that is sawn
 
 	Supply *spec.Supply // nil where the spec says nothing
-	Price  *Price       // nil where the spec has none that can be read
-	Cost   float64      // of what is bought; nothing for what is in hand
+	Price  *UnitPrice   // nil where the spec has none that can be read
+	Cost   float64      // of what is bought; nothing for what you have
+
+	by []float64 // mass by body, as the spec has them [kg]
 
 	Log *spec.Log // what was read for its length, its volume, its mass
 }
@@ -74,8 +77,8 @@ func membersOf(bars []*machine.Bar) string {
 	return strings.Join(names, "\n")
 }
 
-// A Price is what something costs.
-type Price struct {
+// A UnitPrice is what something costs.
+type UnitPrice struct {
 	Amount float64 // [-]
 	Per    string  // "metre", "kilogram", "litre" or "each"
 }
@@ -84,10 +87,20 @@ type Price struct {
 type Bill struct {
 	Items []Item
 	Mass  float64 // [kg]
+	Owned float64 // of what you have [kg]
 	Cost  float64 // of what has a price that can be read
 	Lacks int     // items that are bought and have none
+	Bare  float64 // mass of these [kg]
+	By    []Share // by body, in the order of the spec
 
 	ends []*Bill
+}
+
+// A Share is what one body has of a bill.
+type Share struct {
+	Body string
+	Mass float64 // [kg]
+	Cost float64 // by its share of each item's mass
 }
 
 // Ends are a number of an item at the ends of the uncertainty.
@@ -128,16 +141,41 @@ func materials(d *machine.Model) (*Bill, error) {
 		}
 	}
 	b.tellApart()
+	for _, e := range d.Spec.Bodies {
+		b.By = append(b.By, Share{Body: e.Name})
+	}
 	for i := range b.Items {
-		b.Items[i].price()
-		b.Mass += b.Items[i].Mass
-		b.Cost += b.Items[i].Cost
-		if it := &b.Items[i]; it.Price == nil && !it.inHand() {
+		it := &b.Items[i]
+		it.price()
+		b.Mass += it.Mass
+		b.Cost += it.Cost
+		switch {
+		case it.Owned():
+			b.Owned += it.Mass
+		case it.Price == nil:
 			b.Lacks++
+			b.Bare += it.Mass
+		}
+		for k, mass := range it.by {
+			b.By[k].Mass += mass
+			if it.Mass > 0 {
+				b.By[k].Cost += it.Cost * mass / it.Mass
+			}
 		}
 	}
 	return b, nil
 }
+
+// on counts a mass of an item to a body.
+func (it *Item) on(d *machine.Model, body int, mass float64) {
+	if it.by == nil {
+		it.by = make([]float64, len(d.Spec.Bodies))
+	}
+	it.by[body] += mass
+}
+
+// Priced is the bill of a machine at one end of its values, for what it costs.
+func Priced(d *machine.Model) (*Bill, error) { return materials(d) }
 
 // tellApart numbers items whose ids are alike: a section may be called as a rail with its word.
 func (b *Bill) tellApart() {
@@ -162,7 +200,10 @@ func supplied(d *machine.Model, names ...string) *spec.Supply {
 	return nil
 }
 
-func (it *Item) inHand() bool { return it.Supply != nil && it.Supply.Condition.Text == "in hand" }
+// Owned reports whether you have an item.
+func (it *Item) Owned() bool {
+	return it.Supply != nil && (it.Supply.Owned || it.Supply.Condition.Text == "in hand")
+}
 
 // priced matches a price that can be added up.
 var priced = regexp.MustCompile(`^\s*([0-9]+(?:\.[0-9]+)?)\s+(?:per\s+(metre|kilogram|litre)|(each))\s*$`)
@@ -180,11 +221,14 @@ func (it *Item) price() {
 	if err != nil {
 		return
 	}
-	it.Price = &Price{amount, m[2] + m[3]}
-	if it.inHand() {
+	it.Price = &UnitPrice{amount, m[2] + m[3]}
+	if it.Owned() {
 		return
 	}
 	length, share := it.Length, 1.0
+	if it.Mixed > 0 && it.Volume > 0 {
+		share = it.Mixed / it.Volume
+	}
 	if c := it.Cutting; c != nil && len(c.Bars) > 0 && it.Length > 0 {
 		length, share = c.Bought(), c.Bought()/it.Length
 	}
@@ -194,7 +238,7 @@ func (it *Item) price() {
 	case "kilogram":
 		it.Cost = amount * share * it.Mass
 	case "litre":
-		it.Cost = amount * it.Volume * 1000
+		it.Cost = amount * share * it.Volume * 1000
 	default:
 		it.Cost = amount * math.Max(1, float64(it.Number))
 	}
@@ -232,6 +276,7 @@ func (b *Bill) sections(d *machine.Model) error {
 		it.Words = words
 		it.Number++
 		it.Mass += mass
+		it.on(d, r.Bars[0].Body, mass)
 		if s.Plate == nil {
 			it.Length += r.Length
 		}
@@ -329,12 +374,15 @@ func (b *Bill) fills(d *machine.Model) error {
 	for i := range list {
 		p := &list[i]
 		words := p.Entry.Item.Mix.Text
-		volume := p.Volume
+		it := Item{ID: "bill." + spec.IDWord(p.Entry.Name) + "_fill", Name: p.Entry.Name, Words: words, Kind: machine.FillMass, Volume: p.Volume, Mixed: p.Volume, Mass: p.Mass,
+			Supply: supplied(d, p.Entry.Name), Log: spec.Over(p.Log)}
 		if p.Batches != nil {
-			volume = p.Batches.Mixed
+			it.Mixed = p.Batches.Mixed
 		}
-		b.Items = append(b.Items, Item{ID: "bill." + spec.IDWord(p.Entry.Name) + "_fill", Name: p.Entry.Name, Words: words, Kind: machine.FillMass, Volume: volume, Mass: p.Mass,
-			Supply: supplied(d, p.Entry.Name), Log: spec.Over(p.Log)})
+		for k := range p.Cavities {
+			it.on(d, p.Cavities[k].Bars[0].Body, p.Cavities[k].Mass)
+		}
+		b.Items = append(b.Items, it)
 	}
 	return nil
 }
@@ -350,6 +398,7 @@ func (b *Bill) rails(d *machine.Model) error {
 		for _, bar := range under[name] {
 			it.Length += bar.Length()
 			it.Mass += each * bar.Length()
+			it.on(d, bar.Body, each*bar.Length())
 			log.Rest(bar.Lies)
 		}
 		lines, carriages := 0, 0
@@ -364,9 +413,19 @@ func (b *Bill) rails(d *machine.Model) error {
 		it.Number = lines
 		b.Items = append(b.Items, it)
 		log = &spec.Log{}
-		mass := float64(carriages) * d.Read.Into(log).Of(r.CarriageMass)
-		b.Items = append(b.Items, Item{ID: "bill." + spec.IDWord(name) + "_carriages", Name: name, Words: "carriages", Kind: machine.CarriageMass, Number: carriages, Mass: mass,
-			Supply: supplied(d, name+"_carriages"), Log: log})
+		one := d.Read.Into(log).Of(r.CarriageMass)
+		it = Item{ID: "bill." + spec.IDWord(name) + "_carriages", Name: name, Words: "carriages", Kind: machine.CarriageMass, Number: carriages, Mass: float64(carriages) * one,
+			Supply: supplied(d, name+"_carriages"), Log: log}
+		for _, a := range d.Spec.Axes {
+			for _, g := range a.Item.Guides {
+				for _, c := range g.Item.Carriages {
+					if body, _, _ := strings.Cut(c.Text, "."); g.Item.Rail.Text == name {
+						it.on(d, d.BodyIndex(body), one)
+					}
+				}
+			}
+		}
+		b.Items = append(b.Items, it)
 	}
 	return nil
 }
@@ -404,6 +463,7 @@ func (b *Bill) lumps(d *machine.Model) error {
 				o := &b.Items[like]
 				o.Number++
 				o.Mass += it.Mass
+				o.on(d, d.BodyIndex(l.Body), it.Mass)
 				o.Log = spec.Over(o.Log, it.Log)
 				continue
 			}
@@ -411,6 +471,7 @@ func (b *Bill) lumps(d *machine.Model) error {
 				it.Name = l.Name
 			}
 		}
+		it.on(d, d.BodyIndex(l.Body), it.Mass)
 		it.ID = "bill." + strings.NewReplacer(" of axis ", "_", ", ", "_", " ", "_", ".", "_").Replace(it.Name)
 		b.Items = append(b.Items, it)
 	}

@@ -135,7 +135,23 @@ type Bulge struct {
 	Stress   float64 // without a prop [Pa]
 }
 
-// cavities are the hollows that hold a fill. What inserts take is taken from each by its volume.
+// conduits is what conduits take of a hollow [m3].
+func conduits(d *machine.Model, name string, r *Run, read spec.Reader) (volume float64) {
+	pour := d.Spec.Fills.Find(name).Pour
+	if pour == nil {
+		return 0
+	}
+	for i := range pour.Conduits {
+		c := &pour.Conduits[i].Item
+		if length := r.through(d, c); length > 0 {
+			diameter := read.Of(c.Diameter)
+			volume += math.Pi / 4 * diameter * diameter * length
+		}
+	}
+	return volume
+}
+
+// cavities are the hollows that hold a fill. What conduits take is taken from those that they run through, what inserts take from each by its volume.
 func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, err error) {
 	in := func(b *machine.Bar) bool { return b.Section.Fill != nil && b.Member.Fill.Text == name }
 	whole := 0.0
@@ -151,7 +167,7 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 		for _, p := range pieces {
 			c.Area += p.EA
 		}
-		c.Volume = c.Area * c.Length
+		c.Volume = math.Max(0, c.Area*c.Length-conduits(d, name, &c.Run, read))
 		c.Clear = machine.Clear(f)
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, b := range r.Bars {
@@ -161,7 +177,7 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 			}
 			c.Log.Rest(shaping(b.Section.Weighs), b.Lies)
 		}
-		c.Lying = high - low + 2*first.Reaches(r3.Vec{Z: 1})
+		c.Lying = high - low + first.Reaches(r3.Vec{Z: 1}) + first.Reaches(r3.Vec{Z: -1})
 		c.OnEnd = c.Length
 		c.Lies = high-low < c.Length/math.Sqrt2
 		whole += c.Volume

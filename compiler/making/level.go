@@ -1,11 +1,14 @@
 package making
 
 import (
+	"errors"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"ironbed/compiler/domain"
 	"ironbed/compiler/fill"
 	"ironbed/compiler/level"
 	"ironbed/compiler/machine"
@@ -39,7 +42,11 @@ type Bed struct {
 	Lies        bool       // its face is level as the machine stands
 	Residual    [2]float64 // what shrinkage leaves of the land, after one pour and after two [m]
 
-	ends []*Bed
+	Refused *machine.Refused // why it cannot be computed, nil where it can: then its numbers are none
+
+	film  level.Film
+	first float64 // by which it is uneven as it is poured [m]
+	ends  []*Bed
 
 	Log *spec.Log // what was read for it
 }
@@ -63,25 +70,43 @@ func (b *Bed) Pours() int {
 	return 1
 }
 
-// Beds are the poured beds of a machine, in the order of its axes.
-func Beds(s *machine.Solution) ([]Bed, error) {
-	list, err := beds(s.Model)
-	if err != nil {
-		return nil, err
-	}
-	for _, d := range s.Ends() {
-		end, err := beds(d)
-		if err != nil {
-			continue // an end may lie where a formula does not hold
+// Leaves is by how much the surface of a bed is uneven over a length [m]: to what counts as level, by what shrinkage leaves after the pours
+// that it takes, and by what had not flowed away when it set; at its least, middle and most. False where the bed is not computed.
+func (b *Bed) Leaves(length float64) (least, middle, most float64, ok bool) {
+	of := func(b *Bed, pours int) (float64, bool) {
+		if b.Refused != nil {
+			return 0, false
 		}
-		for i := range list {
-			list[i].ends = append(list[i].ends, &end[i])
+		left, err := b.film.Left(length, b.first, b.PotLife)
+		return Level + b.Residual[pours-1] + left, err == nil
+	}
+	pours := b.Pours()
+	if middle, ok = of(b, pours); !ok {
+		return 0, 0, 0, false
+	}
+	least, most = middle, middle
+	for _, end := range b.ends {
+		if v, ok := of(end, pours); ok {
+			least, most = min(least, v), max(most, v)
 		}
 	}
-	return list, nil
+	return least, middle, most, true
 }
 
-func beds(d *machine.Model) (list []Bed, err error) {
+// Beds are the poured beds of a machine, in the order of its axes.
+func Beds(s *machine.Solution) []Bed {
+	list := beds(s.Model)
+	for _, d := range s.Ends() {
+		for i, end := range beds(d) {
+			if end.Refused == nil { // an end may lie where a formula does not hold
+				list[i].ends = append(list[i].ends, &end)
+			}
+		}
+	}
+	return list
+}
+
+func beds(d *machine.Model) (list []Bed) {
 	for i := range d.Spec.Axes {
 		a := &d.Spec.Axes[i]
 		for k := range a.Item.Guides {
@@ -92,17 +117,35 @@ func beds(d *machine.Model) (list []Bed, err error) {
 			}
 			b, err := bed(d, rail, under(d, &g.Item))
 			if err != nil {
-				return nil, &machine.Refused{Rule: "levelling", At: rail.At, Message: "rail " + rail.Name + ": its levelling resin: " + err.Error()}
+				b.Refused = &machine.Refused{Rule: "levelling", At: blamed(d.Spec, rail, err), Message: "rail " + rail.Name + ": its levelling resin cannot be computed: " + err.Error()}
 			}
-			axes, err := machine.GuideAxes(machine.Unit(a.Item.Direction.XYZ), g)
-			if err != nil {
-				return nil, err
+			b.Axis, b.Guide = a.Name, g.Name
+			if axes, err := machine.GuideAxes(machine.Unit(a.Item.Direction.XYZ), g); err == nil { // what has no axes is refused with the carriages
+				b.Lies = math.Abs(r3.Dot(axes[2], r3.Unit(machine.Gravity))) > levelFace
 			}
-			b.Axis, b.Guide, b.Lies = a.Name, g.Name, math.Abs(r3.Dot(axes[2], r3.Unit(machine.Gravity))) > levelFace
 			list = append(list, b)
 		}
 	}
-	return list, nil
+	return list
+}
+
+// blamed is the line of what a formula of a bed refuses.
+func blamed(m *spec.Machine, rail *spec.Entry[spec.Rail], err error) spec.Place {
+	var fault *domain.InputError
+	if !errors.As(err, &fault) {
+		return rail.At
+	}
+	l := rail.Item.Levelling
+	for _, c := range []struct {
+		word string
+		v    spec.Value
+	}{{"temperature", m.Room.Temperature}, {"pot life", l.PotLife}, {"viscosity", l.Viscosity}, {"density", l.Density}, {"tension", l.SurfaceTension},
+		{"shrinkage", l.Shrinkage}, {"unevenness of the land", l.Uneven}, {"depth", l.Depth}, {"length", l.Depth}} {
+		if strings.Contains(fault.Quantity, c.word) && c.v.Given {
+			return c.v.At
+		}
+	}
+	return rail.At
 }
 
 // under are the members that a rail lies on.
@@ -137,11 +180,11 @@ func bed(d *machine.Model, rail *spec.Entry[spec.Rail], bars []*machine.Bar) (b 
 	if b.PotLife, err = fill.PotLife(read.Of(l.PotLife), read.Of(d.Spec.Room.Temperature)); err != nil {
 		return b, err
 	}
-	first := max(firstShare*b.Depth, 2*Level)
-	if b.Time, err = film.Time(b.Length, first, Level); err != nil {
+	b.film, b.first = film, max(firstShare*b.Depth, 2*Level)
+	if b.Time, err = film.Time(b.Length, b.first, Level); err != nil {
 		return b, err
 	}
-	if b.Reach, err = film.Reach(b.PotLife, first, Level); err != nil {
+	if b.Reach, err = film.Reach(b.PotLife, b.first, Level); err != nil {
 		return b, err
 	}
 	if b.Capillary, err = film.CapillaryLength(); err != nil {

@@ -72,3 +72,28 @@ func ReversalFix(f *axis.Follower) string {
 	}
 	return "fit a preloaded nut"
 }
+
+// SourceWords name what repeats along an axis.
+func (book *Book) SourceWords(f *axis.Follower, what axis.Repeating) string {
+	d := &f.Drive.Entry.Item
+	switch what {
+	case axis.NutBalls:
+		return "balls entering the nut"
+	case axis.CarriageBalls:
+		rail := book.Spec.Rails.Find(book.Spec.Axes[f.Axis].Item.Guides[0].Item.Rail.Text)
+		return rail.Rolling.Text + " entering the carriages"
+	case axis.PolePairs:
+		return "motor current offset, each pole pair"
+	case axis.Turn:
+		switch {
+		case d.Rack != nil:
+			return "one turn of the pinion"
+		case d.Belt != nil:
+			return "one turn of the pulley"
+		case d.Screw.NutTurns():
+			return "one turn of the nut"
+		}
+		return "one turn of the screw"
+	}
+	return string(what)
+}

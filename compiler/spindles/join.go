@@ -197,6 +197,7 @@ func together(rough, fine, quick by, spindle string) *build.Target {
 			roughing, t.Roughing = build.LightCuts, "light cuts"
 		}
 	}
+	t.Chance = rough.Chance.With(fine.Chance)
 	t.Decide(roughing, fine.ByFinishingAlone())
 	before, after, ok := strings.Cut(t.Uncertainty, timeRange)
 	if ok { // that of the one spindle alone
@@ -219,7 +220,7 @@ func together(rough, fine, quick by, spindle string) *build.Target {
 		c := &t.Changes[i]
 		after := build.Target{Roughing: c.Roughing}
 		c.Verdict, c.Finishing = build.Worse(after.ByRoughingAlone(), fine.ByFinishingAlone()), fine.Finishing
-		c.Moves = c.Verdict.Rank() > t.Verdict.Rank()
+		c.Moves = c.Verdict.Rank() > t.Middle.Rank()
 	}
 	return &t
 }

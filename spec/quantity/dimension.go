@@ -3,9 +3,9 @@ package quantity
 import "strconv"
 
 // A Dimension says what a quantity measures: the exponents of the SI base units
-// m, kg, s, K, and of the radian, which is kept apart from plain numbers.
+// m, kg, s, K, A, and of the radian, which is kept apart from plain numbers.
 type Dimension struct {
-	Length, Mass, Time, Temperature, Angle int8
+	Length, Mass, Time, Temperature, Angle, Current int8
 }
 
 // The dimensions of a machine spec.
@@ -37,6 +37,8 @@ var (
 	Temperature         = Dimension{Temperature: 1}
 	Expansion           = Dimension{Temperature: -1}
 	Gradient            = Dimension{Temperature: 1, Length: -1} // of temperature
+	Current             = Dimension{Current: 1}
+	Voltage             = Dimension{Mass: 1, Length: 2, Time: -3, Current: -1}
 )
 
 // The dimensions that come up in mistakes only.
@@ -77,6 +79,8 @@ var names = []name{
 	{Temperature, "a temperature", "20 °C"},
 	{Expansion, "a thermal expansion", "12 µm/m/K"},
 	{Gradient, "a temperature gradient", "0.5 K/m"},
+	{Current, "a current", "4.5 A"},
+	{Voltage, "a voltage", "230 V"},
 	{angularSpeed, "an angular speed", "10 rad/s"},
 }
 
@@ -106,7 +110,7 @@ func (d Dimension) String() string {
 	base := [...]struct {
 		symbol string
 		power  int8
-	}{{"kg", d.Mass}, {"m", d.Length}, {"s", d.Time}, {"K", d.Temperature}, {"rad", d.Angle}}
+	}{{"kg", d.Mass}, {"m", d.Length}, {"s", d.Time}, {"K", d.Temperature}, {"A", d.Current}, {"rad", d.Angle}}
 	above, below := "", ""
 	for _, b := range base {
 		if b.power > 0 {
@@ -149,7 +153,7 @@ func (d Dimension) times(e Dimension, n int) (product Dimension, ok bool) {
 	}
 	product = Dimension{
 		add(d.Length, e.Length), add(d.Mass, e.Mass), add(d.Time, e.Time),
-		add(d.Temperature, e.Temperature), add(d.Angle, e.Angle),
+		add(d.Temperature, e.Temperature), add(d.Angle, e.Angle), add(d.Current, e.Current),
 	}
 	return product, ok
 }

@@ -101,6 +101,10 @@ func unitPattern(d Dimension) string {
 		return kelvins
 	case Expansion:
 		return alternatives(alternatives(`1?|ppm|`+lengths+perLength) + per + kelvins + `|K` + inverse)
+	case Current:
+		return `m?A`
+	case Voltage:
+		return `k?V`
 	case Gradient:
 		return kelvins + per + lengths
 	}

@@ -42,6 +42,8 @@ var usual = []struct {
 	{Temperature, "K °C"},
 	{Expansion, "ppm/K µm/m/K 1/K /K K⁻¹ µm/m/°C in/in/K"},
 	{Gradient, "K/m °C/m K/ft"},
+	{Current, "A mA"},
+	{Voltage, "V kV"},
 }
 
 // shapes are values with U for the unit. V stands for the unit where arithmetic

@@ -99,6 +99,11 @@ var symbols = []symbol{
 	{"kW", 1e3, 1, Power, free},
 	{"hp", horsepower, 1, Power, free},
 
+	{"A", 1, 1, Current, free},
+	{"mA", 1, 1e3, Current, free},
+	{"V", 1, 1, Voltage, noPower},
+	{"kV", 1e3, 1, Voltage, noPower},
+
 	{"deg", math.Pi, 180, Angle, noPower},
 	{"°", math.Pi, 180, Angle, noPower},
 	{"rad", 1, 1, Angle, free},

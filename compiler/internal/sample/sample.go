@@ -132,6 +132,16 @@ func Edited(t testing.TB, example string, edits ...[2]string) (*spec.Machine, ma
 	return Load(t, Folder(t, files)), files
 }
 
+// Designed is a machine as it was before anything of it was measured.
+func Designed(t testing.TB, m *spec.Machine) *spec.Machine {
+	t.Helper()
+	out, err := m.Designed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
 // With is a machine with edits made to its spec.
 func With(t testing.TB, m *spec.Machine, edits ...spec.Edit) *spec.Machine {
 	t.Helper()

@@ -495,7 +495,7 @@ func sourceTable(book *sheet.Book, list []*axis.Follower) build.Table {
 	for i, f := range list {
 		t.Columns = append(t.Columns, build.Column{Head: book.Spec.Axes[f.Axis].Name, Right: true})
 		for _, r := range f.Repeats {
-			set(sourceWords(book, f, r), i, r.Travel, r.Rate)
+			set(book.SourceWords(f, r.What), i, r.Travel, r.Rate)
 		}
 	}
 	for i, f := range list {
@@ -521,34 +521,9 @@ func resonantFeeds(book *sheet.Book, list []*axis.Follower) (feeds []string) {
 				}
 			}
 			if len(meets) > 0 {
-				feeds = append(feeds, fmt.Sprintf("axis %s, %s, %s", book.Spec.Axes[f.Axis].Name, sourceWords(book, f, r), strings.Join(meets, " and ")))
+				feeds = append(feeds, fmt.Sprintf("axis %s, %s, %s", book.Spec.Axes[f.Axis].Name, book.SourceWords(f, r.What), strings.Join(meets, " and ")))
 			}
 		}
 	}
 	return feeds
-}
-
-// sourceWords name what repeats along an axis.
-func sourceWords(book *sheet.Book, f *axis.Follower, r axis.Repeat) string {
-	d := &f.Drive.Entry.Item
-	switch r.What {
-	case axis.NutBalls:
-		return "balls entering the nut"
-	case axis.CarriageBalls:
-		rail := book.Spec.Rails.Find(book.Spec.Axes[f.Axis].Item.Guides[0].Item.Rail.Text)
-		return rail.Rolling.Text + " entering the carriages"
-	case axis.PolePairs:
-		return "motor current offset, each pole pair"
-	case axis.Turn:
-		switch {
-		case d.Rack != nil:
-			return "one turn of the pinion"
-		case d.Belt != nil:
-			return "one turn of the pulley"
-		case d.Screw.NutTurns():
-			return "one turn of the nut"
-		}
-		return "one turn of the screw"
-	}
-	return string(r.What)
 }

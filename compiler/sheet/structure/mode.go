@@ -102,9 +102,9 @@ func dampingFigure(book *sheet.Book, k int, id, frequency string) (string, error
 	}
 	of := func(read spec.Reader) (float64, error) { return book.Model.ModeLoss(read, book.Vibrations[0].Modes, k) }
 	if m := book.MeasuredMode(k); m != nil {
-		figure.Formula, figure.Source = "ζ as measured, or η/2", "Ewins 2000"
+		figure.Formula, figure.Source = "ζ as measured, η/2, sin(½ atan((f₂² − f₁²)/(f₁² + f₂²))) of the half-power points, or by the decay", "Ewins 2000"
 		figure.Notes = []string{"measured mode " + m.Name + ", the computed mode with the nearest frequency, followed by its shape"}
-		of = func(read spec.Reader) (float64, error) { return machine.MeasuredLoss(read, &m.Item), nil }
+		of = func(read spec.Reader) (float64, error) { return machine.MeasuredLoss(read, &m.Item) }
 	}
 	var err error
 	figure.Value, err = sheet.Compute(read, func(read spec.Reader) (float64, error) {

@@ -37,7 +37,11 @@ func pictureSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	whole := stage{d: d, p: middle, cutter: cutter, cuts: cuts}.scene()
+	parts, _, err := d.Blocks()
+	if err != nil {
+		return err
+	}
+	whole := stage{d: d, p: middle, cutter: cutter, cuts: cuts, parts: parts}.scene()
 	if d.Spec.Workpiece != nil {
 		for _, n := range d.WorkNodes() {
 			whole.Marks = append(whole.Marks, machine.XYZ(middle.Frame.Nodes[n].Position))
@@ -134,7 +138,7 @@ func labels(d *machine.Model, p *machine.Posed, solids []build.Solid) []build.La
 			add(s.Name, r3.Add(first, r3.Scale(0.85, r3.Sub(last, first))))
 		case "rail":
 			add(s.Name, r3.Add(first, r3.Scale(0.06, r3.Sub(last, first))))
-		case "spindle", "cutter":
+		case "spindle", "cutter", string(machine.ChainBlock):
 			add(s.Name, r3.Scale(0.5, r3.Add(first, last)))
 		}
 	}

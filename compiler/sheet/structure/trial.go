@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"ironbed/compiler/asbuilt"
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
@@ -85,7 +86,8 @@ func readTrial(book *sheet.Book, trial string, r *spec.Entry[spec.Reading], id s
 	if f.Bounded {
 		least, most = f.Low, f.High
 	}
-	if high >= least && low <= most {
+	// As the acceptance card and all else that was measured is judged: by two standard deviations of both together.
+	if off, err := asbuilt.Against(read, low, high, f.Value, least, most); err == nil && !off.Beyond || err != nil && read == f.Value {
 		return v.Text + ", ok"
 	}
 	find := func(message string) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"ironbed/compiler/acceptance"
+	"ironbed/compiler/asbuilt"
 	"ironbed/compiler/build"
 	"ironbed/compiler/commission"
 	"ironbed/compiler/machine"
@@ -12,7 +13,7 @@ import (
 )
 
 // Acceptance: is the machine the one that was computed?
-var Acceptance = sheet.Sheet{Name: "acceptance card", Needs: sheet.ATool, Forms: sheet.ReportOnly, Write: acceptanceSheet}
+var Acceptance = sheet.Sheet{Name: "acceptance card", Needs: sheet.ATool, Write: acceptanceSheet}
 
 // acceptanceSheet writes the card of tests that every machine can be given, with what each should read.
 func acceptanceSheet(book *sheet.Book) error {
@@ -52,6 +53,16 @@ func division(reading float64) build.Cell {
 // direction is X, Y or Z.
 func direction(k int) string { return "XYZ"[k : k+1] }
 
+// read is what was read of a figure, an empty cell where it was not.
+func read(book *sheet.Book, id string) build.Cell {
+	for i := range book.Spec.Measured {
+		if x := &book.Spec.Measured[i].Item; x.Figure.Text == id {
+			return build.Cell{Text: x.Read.Text}
+		}
+	}
+	return build.Cell{}
+}
+
 // readTable is a table of readings, with what is tested first and an empty column last.
 func readTable(caption string, columns ...build.Column) build.Table {
 	return build.Table{Caption: caption, Columns: append(columns, build.Column{Head: "read"})}
@@ -66,7 +77,7 @@ func pushCard(book *sheet.Book) []build.Block {
 		along := machine.AxisWords[p.Along]
 		cell := book.Cell(sheet.Figure{ID: "acceptance.push." + along, Label: "reading of a push of " + quantity.Print(p.Force, "N") + " at the tip along " + along, Value: ranged(p.Reading),
 			Unit: "µm", Formula: "δ = F/k, in the position that is least stiff along it", Source: "derived here", From: []string{"tool.stiffness." + along}, Log: book.Model.ToolLog(cutter)})
-		t.Rows = append(t.Rows, []build.Cell{text("%s", direction(p.Along)), text("%s", quantity.Number(p.Force)), text("%s", book.Model.PoseWords(p.At)), cell, division(p.Reading.Middle), {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%s", direction(p.Along)), text("%s", quantity.Number(p.Force)), text("%s", book.Model.PoseWords(p.At)), cell, division(p.Reading.Middle), read(book, cell.Figure)})
 	}
 	tip := "Gauge and pull at the spindle nose."
 	if cutter != nil {
@@ -98,7 +109,7 @@ func tapCard(book *sheet.Book) []build.Block {
 			Value: sheet.Plain(2 * damping.Value / 100 * modes.Frequency(k) / linesInPeak), Unit: "Hz", Formula: "2 ζ f/5, the half-power width in five lines",
 			Source: "Ewins 2000; common practice", From: []string{id + "frequency", id + "damping"}, Detail: true})
 		t.Rows = append(t.Rows, []build.Cell{text("%d", k+1), text("%s", book.ModeName(&book.Vibrations[0], k)), text("%s", book.Model.ModeSums(modes, k)[0].Name),
-			{Figure: id + "frequency", Plain: true}, {Figure: id + "damping", Plain: true}, apart, {}})
+			{Figure: id + "frequency", Plain: true}, {Figure: id + "damping", Plain: true}, apart, read(book, id+"frequency")})
 	}
 	return []build.Block{t, build.Text("Axes at " + book.Model.PoseWords(book.Worst.Pose) + ", servos on, spindle at rest. Tap the spindle nose with a hammer that has a soft face, along X, then Y, then Z, ten times each; record beside it. " +
 		"A record lasts one over the distance of the lines: 2 s for 0.5 Hz. The damping ratio is half of a peak's width at 0.707 of its height, over its frequency; Ewins 2000."), build.List{
@@ -117,7 +128,7 @@ func squareCard(book *sheet.Book) []build.Block {
 		one, other := book.Spec.Axes[q.One].Name, book.Spec.Axes[q.Other].Name
 		cell := book.Cell(sheet.Figure{ID: "acceptance.square." + one + "_" + other, Label: "reading of the squareness by reversal of axes " + one + " and " + other, Value: ranged(q.Reading), Unit: "µm",
 			Formula: "a − b = 2 γ L", Source: "ISO 230-1; derived here", Log: q.Log})
-		t.Rows = append(t.Rows, []build.Cell{text("%s and %s", one, other), text("%s", millimetres(q.Length)), cell, division(q.Reading.Middle), {}, {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%s and %s", one, other), text("%s", millimetres(q.Length)), cell, division(q.Reading.Middle), {}, {}, read(book, cell.Figure)})
 	}
 	if len(t.Rows) == 0 {
 		return nil
@@ -134,7 +145,7 @@ func reversalCard(book *sheet.Book) []build.Block {
 	t := readTable("4. Backlash and lost motion", build.Column{Head: "axis"}, build.Column{Head: "predicted, µm", Right: true}, build.Column{Head: "gauge shows, µm", Right: true})
 	for _, f := range book.Axes.Followers {
 		name := book.Spec.Axes[f.Axis].Name
-		t.Rows = append(t.Rows, []build.Cell{text("%s", name), {Figure: "axis." + name + ".motion.reversal_error", Plain: true}, division(f.Reversal.Middle()), {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%s", name), {Figure: "axis." + name + ".motion.reversal_error", Plain: true}, division(f.Reversal.Middle()), read(book, "axis."+name+".motion.reversal_error")})
 	}
 	if len(t.Rows) == 0 {
 		return nil
@@ -166,7 +177,7 @@ func positioningCard(book *sheet.Book) ([]build.Block, error) {
 			add("mean", "mean bidirectional positional deviation", "max (x̄↑ + x̄↓)/2 − min (x̄↑ + x̄↓)/2, half of the lead error in proportion to the way, none to all", func(a *acceptance.Positioning) float64 { return a.MeanBidirectional }),
 			add("systematic", "bidirectional systematic positional deviation", "max x̄ − min x̄, both ways: M and the reversal error", func(a *acceptance.Positioning) float64 { return a.Systematic }),
 			add("accuracy", "bidirectional accuracy of positioning", "max (x̄ + 2 s) − min (x̄ − 2 s), s of a step r/√12", func(a *acceptance.Positioning) float64 { return a.Accuracy }),
-			division(p.Ends[1].Systematic), {}})
+			division(p.Ends[1].Systematic), positionedAs(book, p.Follower.Axis)})
 	}
 	return []build.Block{t, build.Text("Warm, with the control's map of this axis as the spec has it. Five targets a metre and five at the least, at unequal distances, so that a screw's turn and a tooth are not met always at the same place; " +
 		"approach each five times from below and five times from above. In a workshop: gauge blocks, or bars of measured length, put end to end against a stop, and the gauge in the spindle; " +
@@ -177,6 +188,20 @@ func positioningCard(book *sheet.Book) ([]build.Block, error) {
 			build.Bold("E more, M not:") + " lost motion, test 4.",
 			build.Bold("A more, E not:") + " it does not come back to the same place: a slack joint, cables that pull, steps that are lost.",
 		}}, nil
+}
+
+// positionedAs is what a test of an axis came out as, as it was read; an empty cell where it was not.
+func positionedAs(book *sheet.Book, axis int) build.Cell {
+	p := book.Spec.Axes[axis].Item.Positioning
+	if p == nil {
+		return build.Cell{}
+	}
+	out, _, err := asbuilt.Positioned(book.Read(), p)
+	if err != nil { // said with what was built
+		return build.Cell{}
+	}
+	um := func(v float64) string { return quantity.Number(quantity.Round(v*1e7) / 10) }
+	return text("M %s, E %s, A %s µm", um(out.MeanBidirectional), um(out.Systematic), um(out.Accuracy))
 }
 
 // circleCard is a disc that is milled.
@@ -194,7 +219,7 @@ func circleCard(book *sheet.Book) ([]build.Block, error) {
 			Formula: "G = max Δr − min Δr of squareness, lost motion and gains, in the worse way round; at the low end in the better",
 			Source:  "ISO 230-4; derived here", From: []string{"axis." + one + ".motion.reversal_error", "axis." + other + ".motion.reversal_error"}, Log: c.Log})
 		t.Rows = append(t.Rows, []build.Cell{text("%s and %s", one, other), text("%s", millimetres(c.Radius)), text("%s", quantity.Number(quantity.Round(quantity.Convert(c.Feed, "mm/min")))), cell,
-			division(c.Deviation.Middle), {}, {}})
+			division(c.Deviation.Middle), {}, read(book, cell.Figure)})
 	}
 	return []build.Block{t, build.Text("A disc of a plastic or of aluminium, roughed, then one light finish pass of 0.2 mm all round, climb milling, and one more at the same setting. Measure across with a micrometer; look at the quarters with a light. " +
 		"Then once more the other way round. G is half of what the diameters differ by, or the step at a quarter where that is more. A circle of a ball bar says more; ISO 230-4."),
@@ -230,7 +255,7 @@ func warmCard(book *sheet.Book) ([]build.Block, error) {
 		if _, ok := book.Build.Figures.Get(from + "growth"); ok {
 			f.From = []string{from + "growth", from + "time_constant"}
 		}
-		t.Rows = append(t.Rows, []build.Cell{text("%s", words), text("%s", direction(g.Along)), book.Cell(f), division(grown.Nominal), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%s", words), text("%s", direction(g.Along)), book.Cell(f), division(grown.Nominal), {}, read(book, f.ID)})
 	}
 	if len(t.Rows) == 0 {
 		return nil, nil

@@ -17,14 +17,15 @@ var Levelling = sheet.Sheet{Name: "levelling pour", Write: levellingSheet}
 
 // levellingSheet writes a sheet for the beds of each kind of rail that are poured.
 func levellingSheet(book *sheet.Book) error {
-	beds, err := making.Beds(book.Solution)
-	if err != nil {
-		return err
-	}
+	beds := making.Beds(book.Solution)
 	var at []string // kinds of rail, in the order of their beds
 	of := map[string][]*making.Bed{}
 	for i := range beds {
 		name := beds[i].Rail.Name
+		if r := beds[i].Refused; r != nil {
+			book.Find(build.Finding{Rule: r.Rule, Severity: build.SeverityFail, At: build.Place(r.At), Message: r.Message + "; correct it: until then the pour has no sheet, and the surface counts as one that is poured somehow"})
+			continue
+		}
 		if of[name] == nil {
 			at = append(at, name)
 		}

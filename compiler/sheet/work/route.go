@@ -70,6 +70,9 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 	}
 	welded, sawn := steel(book.Model), making.Sawn(book.Model)
 	add("Cut", "stock measured, survey signed", fmt.Sprintf("%d %s from stock", sawn, plural(sawn, "piece", "pieces")))
+	if sawn > 0 {
+		add("Mark out and drill", "every piece cut, measured and named", "by the drawings; bolts of rails are marked out only")
+	}
 	if welded {
 		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in a sequence that balances about each body's middle")
 		add("Relieve, or age", "all welding done", "heat, or two weeks' wait and a second measurement")

@@ -54,7 +54,7 @@ func stockSurvey(book *sheet.Book, bill *making.Bill) build.Table {
 			nominal := of(it) / ratio(book, it.Name)
 			delivered = quantity.Number(least*nominal) + " to " + quantity.Number(most*nominal)
 		}
-		t.Rows = append(t.Rows, []build.Cell{text("%s", it.Name), what(it), mass, text("%s", delivered), {}, {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%s", it.Name), what(it), mass, text("%s", delivered), read(book, it.ID+".mass_per_length"), {}, {}})
 	}
 	return t
 }
