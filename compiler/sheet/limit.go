@@ -18,7 +18,7 @@ var modelLimits = []modelLimit{
 	{"Depths of cut are stable against chatter on the modes of frame, spindle and cutter together, by the zero-order method, " +
 		"with mean directional factors. Each target's best cut is checked by several frequencies too, at five speeds, on the modes below 3.3 times the " +
 		"tooth-passing frequency; above, the zero-order limit was within 20 % of the true one. " +
-		"They are held against four positions, several frequencies in the first two: the least stiff one, the middle of the travels with the tool farthest out and farthest back, " +
+		"They are held against five positions, several frequencies in the first two: the least stiff one, the middle of the travels with the tool farthest out and farthest back, the latter at the least stiff end of the shorter travel as well, " +
 		"and the other end of the longest travel; over all positions no limit of the example machines lay below the depth of its cut. " +
 		"Start at the depths of the first cuts, and stop at the first chatter.", nil},
 	{"The spindle's shaft stands still: gyroscopic moments, bearings that soften with speed and with heat, and drawbars are left out. " +
