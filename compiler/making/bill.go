@@ -10,6 +10,7 @@ import (
 
 	"ironbed/compiler/machine"
 	"ironbed/compiler/nest"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -20,11 +21,12 @@ type Item struct {
 	Name   string // as the spec has it
 	Words  string // what it is: "hollow 200 × 100 × 8"
 	Kind   machine.MassKind
-	Number int     // pieces, carriages, motors; 0 for what is measured
-	Length float64 // of what comes by length, 0 for others [m]
-	Volume float64 // of a fill, as the hollows take it [m3]
-	Mixed  float64 // of a fill, as it is mixed, with what is lost [m3]
-	Mass   float64 // [kg]
+	Number int       // pieces, carriages, motors; 0 for what is measured
+	Length float64   // of what comes by length, 0 for others [m]
+	Lines  []float64 // of rails: how long their pieces are, the longest first [m]
+	Volume float64   // of a fill, as the hollows take it [m3]
+	Mixed  float64   // of a fill, as it is mixed, with what is lost [m3]
+	Mass   float64   // [kg]
 
 	Cutting *Cutting // of stock that is sawn
 
@@ -375,7 +377,7 @@ func (b *Bill) fills(d *machine.Model) error {
 		p := &list[i]
 		words := p.Entry.Item.Mix.Text
 		it := Item{ID: "bill." + spec.IDWord(p.Entry.Name) + "_fill", Name: p.Entry.Name, Words: words, Kind: machine.FillMass, Volume: p.Volume, Mixed: p.Volume, Mass: p.Mass,
-			Supply: supplied(d, p.Entry.Name), Log: spec.Over(p.Log)}
+			Supply: supplied(d, p.Entry.Name+"_fill", p.Entry.Name), Log: spec.Over(p.Log)}
 		if p.Batches != nil {
 			it.Mixed = p.Batches.Mixed
 		}
@@ -389,11 +391,15 @@ func (b *Bill) fills(d *machine.Model) error {
 
 // rails are the kinds of rail, along the members under them, and their carriages.
 func (b *Bill) rails(d *machine.Model) error {
+	laid, err := railLines(d)
+	if err != nil {
+		return err
+	}
 	names, under := d.RailKinds()
 	for _, name := range names {
 		r := d.Spec.Rails.Find(name)
 		log := &spec.Log{}
-		it := Item{ID: "bill." + spec.IDWord(name) + "_rail", Name: name, Words: r.Stock.Text, Kind: machine.RailMass, Supply: supplied(d, name), Log: log}
+		it := Item{ID: "bill." + spec.IDWord(name) + "_rail", Name: name, Words: r.Stock.Text, Kind: machine.RailMass, Supply: supplied(d, name+"_rail", name), Log: log}
 		each := d.Read.Into(log).Of(r.RailMass)
 		for _, bar := range under[name] {
 			it.Length += bar.Length()
@@ -410,7 +416,13 @@ func (b *Bill) rails(d *machine.Model) error {
 				}
 			}
 		}
+		for i := range laid {
+			if laid[i].Rail.Name == name {
+				it.Lines = append(it.Lines, laid[i].Pieces...)
+			}
+		}
 		it.Number = lines
+		rank.By(it.Lines, func(v float64) float64 { return v })
 		b.Items = append(b.Items, it)
 		log = &spec.Log{}
 		one := d.Read.Into(log).Of(r.CarriageMass)

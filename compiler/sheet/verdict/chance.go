@@ -46,7 +46,7 @@ func chanceSheet(book *sheet.Book) error {
 			"%d of them were solved in full, too: stiffness is off by %s at most, the lowest mode by %s, depths of cut by %s in the middle and %s at most; %s.",
 			f.Machines, offWords(f.Stiffness), offWords(f.Mode), offWords(f.Depth), offWords(f.Most), otherVerdicts(f.Verdicts))))
 	}
-	blocks = append(blocks, build.Text("Drawn machines are judged with the cutters of the best cut and of the finish pass, and in the positions in which these are limited at the middle of every value; "+
+	blocks = append(blocks, build.Text("Drawn machines are judged with the cutters of the best cut and of the finish pass, and in the positions in which these are limited at the middle of every value; a finish pass that would chatter is taken shallower; "+
 		"what several frequencies, remedies and other cutters would change is taken from there. An error of the finished part that rests on several values goes from its middle to its bounds by each in proportion to its own width. "+
 		"Recommended changes are weighed at the middle of every value."))
 	book.Sheet("chances", "How sure", blocks...)
@@ -93,13 +93,16 @@ func surelyWords(book *sheet.Book, t *build.Target, a *cut.Answer) string {
 	if c == nil {
 		return ""
 	}
-	words := fmt.Sprintf("of 100 machines like this one %s are within reach", build.InHundred(c.Within))
-	if light := c.Light - c.Within; light > 0 {
-		words += fmt.Sprintf(", %s have light cuts only", build.InHundred(light))
+	var list []string
+	for _, one := range []struct {
+		share float64
+		do    string
+	}{{c.Within, "are within reach"}, {c.Light - c.Within, "have light cuts only"}, {1 - c.Light, "are out of reach"}} {
+		if one.share > 0 {
+			list = append(list, build.InHundred(one.share)+" "+one.do)
+		}
 	}
-	if none := 1 - c.Light; none > 0 {
-		words += fmt.Sprintf(", %s neither", build.InHundred(none))
-	}
+	words := "of 100 machines like this one " + strings.Join(list, ", ")
 	if t.Verdict != t.Middle {
 		words += fmt.Sprintf("; at the middle of every value the verdict is %s", t.Middle)
 	}

@@ -147,14 +147,12 @@ func (w *billWriter) costHead() string {
 	return "cost"
 }
 
-// what says what an item is, its condition, and where it comes from.
+// what says what an item is, and its condition.
 func what(it *making.Item) build.Cell {
 	words := []string{it.Words}
 	if s := it.Supply; s != nil {
-		for _, t := range []spec.Text{s.Condition, s.Source, s.Lead} {
-			if t.Text != "" && t.Text != "in hand" {
-				words = append(words, t.Text)
-			}
+		if c := s.Condition.Text; c != "" && c != "in hand" {
+			words = append(words, c)
 		}
 	}
 	return text("%s", strings.TrimPrefix(strings.Join(words, "; "), "; "))
@@ -196,11 +194,28 @@ func (w *billWriter) rest() build.Table {
 		case it.Volume > 0:
 			amount = text("%s", quantity.Print(it.Volume, "L"))
 		case it.Length > 0:
-			amount = text("%d: %s", it.Number, quantity.Print(it.Length, "m"))
+			amount = text("%s", linesOf(it))
 		}
 		t.Rows = append(t.Rows, append(append([]build.Cell{text("%s", it.Name), what(it), amount, w.mass(i)}, w.cost(i)...), build.Cell{}))
 	}
 	return t
+}
+
+// linesOf says how long the pieces of an item are: "2 × 640 mm, 2 × 660 mm".
+func linesOf(it *making.Item) string {
+	var words []string
+	for i := 0; i < len(it.Lines); {
+		n := i
+		for n < len(it.Lines) && millimetres(it.Lines[n]) == millimetres(it.Lines[i]) {
+			n++
+		}
+		words = append(words, fmt.Sprintf("%d × %s mm", n-i, millimetres(it.Lines[i])))
+		i = n
+	}
+	if len(words) == 0 {
+		return fmt.Sprintf("%d: %s", it.Number, quantity.Print(it.Length, "m"))
+	}
+	return strings.Join(words, ", ")
 }
 
 // total is the sum of it all.
