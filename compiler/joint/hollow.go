@@ -3,6 +3,7 @@ package joint
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"ironbed/compiler/domain"
 )
@@ -332,7 +333,42 @@ const (
 //	out of plane  L/(4 GJ), coupled with a force across by half the depth
 //	along         L³/EI (1/48 − 1/(4π²)), balanced as in [footing.compliance]
 //	about         L/(12 EI) + 1/(GA L), of the other bending
+//
+// It is solved once for a shape: it is in proportion to Young's modulus, and goes with Poisson's ratio by so little that steps of poissonStep do.
 func (j HollowJoint) face(oneWithFace bool) (out [4]float64, rise float64, err error) {
+	unit := j
+	unit.Fill, unit.Material = Fill{}, Material{E: unitModulus, Poisson: math.Round(j.Material.Poisson/poissonStep) * poissonStep}
+	key := fmt.Sprintf("%t %v", oneWithFace, unit)
+	known, ok := faces.Load(key)
+	if !ok {
+		f := &solvedFace{}
+		f.stiffness, f.rise, f.err = unit.solveFace(oneWithFace)
+		known, _ = faces.LoadOrStore(key, f)
+	}
+	f := known.(*solvedFace)
+	for i, k := range f.stiffness {
+		out[i] = k * j.Material.E / unitModulus
+	}
+	return out, f.rise, f.err
+}
+
+// A solvedFace is what face says of a shape.
+type solvedFace struct {
+	stiffness [4]float64
+	rise      float64
+	err       error
+}
+
+// faces are the shapes that were solved, by all that they are.
+var faces sync.Map // of *solvedFace
+
+const (
+	unitModulus = 210e9 // that shapes are solved with [Pa]
+	poissonStep = 0.005 // half of a step changes a plate's stiffness by a thousandth and a half [-]
+)
+
+// solveFace is face without what is known already.
+func (j HollowJoint) solveFace(oneWithFace bool) (out [4]float64, rise float64, err error) {
 	f := j.model(oneWithFace, halfStrips)
 	s, stub := j.thinBox(), j.stub()
 	for i, p := range []parity{inPlane, outOfPlane, alongAxis, twisting} {
