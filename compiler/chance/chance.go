@@ -27,7 +27,7 @@ const (
 	// SureDepth is the share of the machines on which a first cut has to be stable [-].
 	SureDepth = 0.95
 	// shapes is how many of the shapes of the machine at the middle of every value a drawn one is reduced to, beside its own.
-	shapes = 48
+	shapes = 40
 )
 
 // Chances are what becomes of a machine as its values are drawn. They are read only.

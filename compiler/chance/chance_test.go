@@ -117,7 +117,7 @@ func with(t *testing.T, name, target string, edits ...spec.Edit) *spec.Machine {
 	return sample.Only(t, out, target)
 }
 
-// TestReduced: machines that are reduced are near those that are solved in full.
+// TestReduced: machines that are reduced are near those that are solved in full, depths in the median, with faces of tubes that are drawn over factors of five.
 func TestReduced(t *testing.T) {
 	machines := 6
 	if sample.Thorough() {
@@ -130,7 +130,7 @@ func TestReduced(t *testing.T) {
 		if f.Machines != machines {
 			t.Errorf("%s: %d machines are judged both ways, want %d", name, f.Machines, machines)
 		}
-		if f.Stiffness > 0.005 || f.Mode > 0.005 || f.Depth > 0.01 || f.Verdicts > machines*len(m.Targets)/20 {
+		if f.Stiffness > 0.005 || f.Mode > 0.005 || f.Depth > 0.015 || f.Verdicts > machines*len(m.Targets)/20 {
 			t.Errorf("%s: stiffness off by %.2g, mode by %.2g, depths by %.2g; %d verdicts are others", name, f.Stiffness, f.Mode, f.Depth, f.Verdicts)
 		}
 	}
