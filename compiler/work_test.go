@@ -9,6 +9,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/internal/sample"
+	"ironbed/spec"
 )
 
 // bonded is the line of slipway-gantry's fill after which more is said of it.
@@ -77,6 +78,23 @@ func TestImpossibleOrders(t *testing.T) {
 	}
 }
 
+// TestBondCreeps: a bond that weights load for good with more than it carries is found at its joint, and the same bond with the face that the spec has is not.
+func TestBondCreeps(t *testing.T) {
+	m := sample.Load(t, sample.Root()+"/compiler/internal/whole/testdata/machines/keel-mill")
+	narrow, err := m.With(spec.Edit{Path: "joints.pad_in_1.bonded.paste", Value: `{shear_strength: "0.1 MPa"}`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for machine, want := range map[*spec.Machine]bool{m: false, narrow: true} {
+		b := figured(t, machine, "bonding.joint_pad_in_1.mass")
+		if got := slices.ContainsFunc(b.Findings, func(f build.Finding) bool {
+			return f.Rule == "bond-creeps" && strings.Contains(f.Message, "joint pad_in_1")
+		}); got != want {
+			t.Errorf("found is %v, want %v: %v", got, want, b.Findings)
+		}
+	}
+}
+
 // TestTheRightSheetsChange: another moisture, mixer, room or hoist changes the figures that hang on it, and no others.
 func TestTheRightSheetsChange(t *testing.T) {
 	before := figured(t, sample.Example(t, "slipway-gantry"), "mass.total")
@@ -95,7 +113,7 @@ func TestTheRightSheetsChange(t *testing.T) {
 		{"door", [][2]string{{`width: "2.4 m"`, `width: "2.3 m"`}}, []string{"lift."}, []string{"lifting"}},
 		{"how it is welded", [][2]string{{`weld: process:   "stick"`, `weld: process: "wire"`}}, []string{"weld."}, []string{"buying", "weld-bed", "weld-gantry"}},
 		{"saw", [][2]string{{`kerf:       "3 mm"`, `kerf: "5 mm"`}}, nil, []string{"cut-list"}},
-		{"holes of a rail", [][2]string{{`long: {stock: "profiled rail 25, balls"`, `long: {holes: pitch: "80 mm", stock: "profiled rail 25, balls"`}}, []string{"drawing.bed."}, []string{"cut-list", "drawings-bed"}},
+		{"holes of a rail", [][2]string{{`long: {stock: "profiled rail 25, balls"`, `long: {drilling: pitch: "80 mm", stock: "profiled rail 25, balls"`}}, []string{"drawing.bed."}, []string{"cut-list", "drawings-bed"}},
 	} {
 		m, _ := sample.Edited(t, "slipway-gantry", c.edits...)
 		after := figured(t, m, "mass.total")

@@ -98,7 +98,6 @@ func (m *Machine) assumeAll() {
 	for i := range m.Rails {
 		m.assumeRail(&m.Rails[i])
 		m.assumeLevelling(&m.Rails[i])
-		m.forTheBook(func() { m.assumeHoles(&m.Rails[i]) })
 	}
 	for i := range m.Joints {
 		if b := m.Joints[i].Item.Bolted; b != nil {

@@ -382,12 +382,6 @@ type Conduit struct {
 	Exits    []Value `cue:"exits"`
 }
 
-// RailHoles are the holes of a rail.
-type RailHoles struct {
-	Pitch Value `cue:"pitch"`
-	Bolt  Value `cue:"bolt"`
-}
-
 // ShearKeys hold a fill to the steel.
 type ShearKeys struct {
 	Diameter Value `cue:"diameter" worse:"low"`
@@ -562,7 +556,6 @@ type Rail struct {
 	Radial         Value      `cue:"radial" worse:"low" spread:"log"`
 	Lateral        Value      `cue:"lateral" worse:"low" spread:"log"`
 	MountingFactor Value      `cue:"mounting_factor" worse:"low" spread:"log"`
-	Holes          *RailHoles `cue:"holes"`
 	Resin          *Resin     `cue:"resin"`
 	Levelling      *Levelling `cue:"levelling"` // nil where its mounting surface is not poured
 	Dynamic        Value      `cue:"dynamic" worse:"low"`
@@ -740,6 +733,7 @@ type Screw struct {
 	BearingStiffness Value `cue:"bearing_stiffness" worse:"low" spread:"log"`
 	BearingTilt      Value `cue:"bearing_tilt" worse:"low" spread:"log"`
 	BearingStatic    Value `cue:"bearing_static" worse:"low"`
+	BearingBore      Value `cue:"bearing_bore"`
 	NutBracket       Value `cue:"nut_bracket" worse:"low" spread:"log"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`

@@ -1,50 +1,11 @@
 package spec
 
 import (
-	"math"
 	"slices"
 	"strings"
 
 	"ironbed/spec/quantity"
 )
-
-// railHole is how a profiled rail of a size is bolted down from above.
-type railHole struct{ size, pitch, bolt float64 } // [m]
-
-// railHoles are those of profiled rails with balls or rollers: the pitch of ISO 12090-1, as a maker's table of dimensions has it, and the
-// bolts of the same series.
-var railHoles = [...]railHole{{15e-3, 60e-3, 4e-3}, {20e-3, 60e-3, 5e-3}, {25e-3, 60e-3, 6e-3}, {30e-3, 80e-3, 8e-3}, {35e-3, 80e-3, 8e-3},
-	{45e-3, 105e-3, 12e-3}, {55e-3, 120e-3, 14e-3}, {65e-3, 150e-3, 16e-3}}
-
-// assumeHoles fills in how a rail is bolted down, by the size that is the nearest.
-func (m *Machine) assumeHoles(e *Entry[Rail]) {
-	r := &e.Item
-	if r.Shape.Text != "profiled" || r.Size.q.Value <= 0 {
-		return // of others there is no series
-	}
-	if r.Holes == nil {
-		r.Holes = &RailHoles{}
-		blank("rails."+e.Name+".holes", e.At, r.Holes)
-	}
-	usual := slices.MinFunc(railHoles[:], func(a, b railHole) int {
-		off := func(h railHole) float64 { return math.Abs(h.size - r.Size.q.Value) }
-		switch {
-		case off(a) < off(b):
-			return -1
-		case off(a) > off(b):
-			return 1
-		}
-		return 0
-	})
-	const source = "ISO 12090-1; from memory"
-	words := " of rail " + e.Name
-	m.assume(&r.Holes.Pitch, quantity.Length, "from hole to hole"+words, quantity.Print(usual.pitch, "mm"), source, e.At)
-	if r.Bolts != nil && !r.Holes.Bolt.Given {
-		r.Holes.Bolt.q, r.Holes.Bolt.Text, r.Holes.Bolt.At = r.Bolts.Diameter.q, r.Bolts.Diameter.Text, r.Bolts.Diameter.At
-		r.Holes.Bolt.origin = r.Bolts.Diameter.origin
-	}
-	m.assume(&r.Holes.Bolt, quantity.Length, "bolts"+words, quantity.Print(usual.bolt, "mm"), source, e.At)
-}
 
 // assumeWelding fills in how bodies are welded, where there are members.
 func (m *Machine) assumeWelding() {

@@ -162,12 +162,13 @@ type Part struct {
 
 // A PartView is a part seen from one side.
 type PartView struct {
-	Name    string          // from where it is seen
-	Outline [][2]float64    // along, across
-	Edges   [][2][2]float64 // of its near face, where these are not the outline's
-	Angles  [2]string       // of its two ends off square, empty where they are square
-	Stands  []PartStand
-	Holes   []PartHoles
+	Name     string          // from where it is seen
+	Mirrored bool            // its first end is at the right
+	Outline  [][2]float64    // along, across
+	Edges    [][2][2]float64 // of its near face, where these are not the outline's
+	Angles   [2]string       // of its two ends off square, empty where they are square
+	Stands   []PartStand
+	Holes    []PartHoles
 }
 
 // A PartStand is where another part stands on this one.

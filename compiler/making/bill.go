@@ -10,6 +10,7 @@ import (
 
 	"ironbed/compiler/machine"
 	"ironbed/compiler/nest"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -20,11 +21,12 @@ type Item struct {
 	Name   string // as the spec has it
 	Words  string // what it is: "hollow 200 × 100 × 8"
 	Kind   machine.MassKind
-	Number int     // pieces, carriages, motors; 0 for what is measured
-	Length float64 // of what comes by length, 0 for others [m]
-	Volume float64 // of a fill, as the hollows take it [m3]
-	Mixed  float64 // of a fill, as it is mixed, with what is lost [m3]
-	Mass   float64 // [kg]
+	Number int       // pieces, carriages, motors; 0 for what is measured
+	Length float64   // of what comes by length, 0 for others [m]
+	Lines  []float64 // of rails: how long their pieces are, the longest first [m]
+	Volume float64   // of a fill, as the hollows take it [m3]
+	Mixed  float64   // of a fill, as it is mixed, with what is lost [m3]
+	Mass   float64   // [kg]
 
 	Cutting *Cutting // of stock that is sawn
 
@@ -55,24 +57,16 @@ func (c *Cutting) Bought() float64 { return float64(len(c.Bars)) * c.Stock }
 type Piece struct {
 	Run
 	Part string          // of a built-up section: which of its parts
-	Mass float64         // between its nodes [kg]
+	Mass float64         // as it is cut [kg]
 	Cut  *machine.CutBar // nil where it is not cut as one bar
 }
 
-// Sawn is the length that a piece is sawn to, over its outermost points; between its nodes where its cuts are not known [m].
+// Sawn is the length that a piece is sawn to, over its outermost points; of its members' axes where it is not one bar [m].
 func (p *Piece) Sawn() float64 {
 	if p.Cut != nil {
 		return p.Cut.Length
 	}
 	return p.Length
-}
-
-// SawnMass is what it then weighs [kg].
-func (p *Piece) SawnMass() float64 {
-	if p.Cut != nil {
-		return p.Mass * p.Cut.Centre / p.Length
-	}
-	return p.Mass
 }
 
 // membersOf names the members of a bar, whatever their order.
@@ -260,9 +254,7 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	known := map[string]*machine.CutBar{}
 	for i := range cuts {
-		if cuts[i].Length > 0 { // else its neighbours leave nothing of it
-			known[membersOf(cuts[i].Members)] = &cuts[i]
-		}
+		known[membersOf(cuts[i].Members)] = &cuts[i]
 	}
 	made := map[string]int{} // items by section
 	item := func(name string) (*Item, *spec.Section) {
@@ -304,13 +296,16 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	for _, r := range runs(d, func(*machine.Bar) bool { return true }, sameStock) {
 		name := r.Bars[0].Member.Section.Text
+		if r.Length == 0 { // its neighbours leave nothing of it
+			continue
+		}
 		own := 0.0
 		for _, bar := range r.Bars {
 			fill, err := d.FillMass(bar)
 			if err != nil {
 				return err
 			}
-			own += bar.Whole.MassPerLength*bar.Length() - fill
+			own += bar.Mass() - fill
 		}
 		s := d.Spec.Sections.Find(name)
 		if s.BuiltUp == nil {
@@ -348,7 +343,7 @@ func (b *Bill) sections(d *machine.Model) error {
 // Sawn is how many pieces are cut from bars, a built-up one counted once.
 func Sawn(d *machine.Model) (n int) {
 	for _, r := range runs(d, func(*machine.Bar) bool { return true }, sameStock) {
-		if s := d.Spec.Sections.Find(r.Bars[0].Member.Section.Text); s.Sawn() || s.BuiltUp != nil {
+		if s := d.Spec.Sections.Find(r.Bars[0].Member.Section.Text); r.Length > 0 && (s.Sawn() || s.BuiltUp != nil) {
 			n++
 		}
 	}
@@ -382,7 +377,7 @@ func (b *Bill) fills(d *machine.Model) error {
 		p := &list[i]
 		words := p.Entry.Item.Mix.Text
 		it := Item{ID: "bill." + spec.IDWord(p.Entry.Name) + "_fill", Name: p.Entry.Name, Words: words, Kind: machine.FillMass, Volume: p.Volume, Mixed: p.Volume, Mass: p.Mass,
-			Supply: supplied(d, p.Entry.Name), Log: spec.Over(p.Log)}
+			Supply: supplied(d, p.Entry.Name+"_fill", p.Entry.Name), Log: spec.Over(p.Log)}
 		if p.Batches != nil {
 			it.Mixed = p.Batches.Mixed
 		}
@@ -396,11 +391,15 @@ func (b *Bill) fills(d *machine.Model) error {
 
 // rails are the kinds of rail, along the members under them, and their carriages.
 func (b *Bill) rails(d *machine.Model) error {
+	laid, err := railLines(d)
+	if err != nil {
+		return err
+	}
 	names, under := d.RailKinds()
 	for _, name := range names {
 		r := d.Spec.Rails.Find(name)
 		log := &spec.Log{}
-		it := Item{ID: "bill." + spec.IDWord(name) + "_rail", Name: name, Words: r.Stock.Text, Kind: machine.RailMass, Supply: supplied(d, name), Log: log}
+		it := Item{ID: "bill." + spec.IDWord(name) + "_rail", Name: name, Words: r.Stock.Text, Kind: machine.RailMass, Supply: supplied(d, name+"_rail", name), Log: log}
 		each := d.Read.Into(log).Of(r.RailMass)
 		for _, bar := range under[name] {
 			it.Length += bar.Length()
@@ -417,7 +416,13 @@ func (b *Bill) rails(d *machine.Model) error {
 				}
 			}
 		}
+		for i := range laid {
+			if laid[i].Rail.Name == name {
+				it.Lines = append(it.Lines, laid[i].Pieces...)
+			}
+		}
 		it.Number = lines
+		rank.By(it.Lines, func(v float64) float64 { return v })
 		b.Items = append(b.Items, it)
 		log = &spec.Log{}
 		one := d.Read.Into(log).Of(r.CarriageMass)

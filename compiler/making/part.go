@@ -8,7 +8,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/guide"
 	"ironbed/compiler/joint"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/rank"
@@ -28,9 +27,10 @@ type Part struct {
 	Ends   [2]solid.End          // the first end first
 	Origin r3.Vec                // its axis, at the outermost point of its first end
 
-	Holes []Holes
-	Stand []Footprint // what ends on it
-	Open  int         // open ends of a hollow that is filled: each is closed by a plate before the pour
+	Holes  []Holes
+	Stand  []Footprint // what ends on it
+	Welded bool        // to others of its body
+	Open   int         // open ends of a hollow that is filled: each is closed by a plate before the pour
 
 	Log *spec.Log // what was read for where it lies and how it is cut
 }
@@ -103,8 +103,8 @@ func (p *Part) Hollow() (wall float64, ok bool) {
 	return 0, false
 }
 
-// Parts are the pieces of a bill that are cut, with what is drilled into them, in the bill's order. Pieces whose cuts or outlines are not known, and
-// those of built-up sections, are left out.
+// Parts are the pieces of a bill that are cut, with what is drilled into them, in the bill's order, and after them the bars of castings. Pieces whose cuts
+// or outlines are not known, and those of built-up sections, are left out.
 func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 	for i := range b.Items {
 		it := &b.Items[i]
@@ -122,10 +122,26 @@ func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 			}
 		}
 	}
+	cast, err := castings(d, b)
+	if err != nil {
+		return nil, err
+	}
+	list = append(list, cast...)
+	lines, err := railLines(d)
+	if err != nil {
+		return nil, err
+	}
+	frames, err := Frames(d)
+	if err != nil {
+		return nil, err
+	}
 	for i := range list {
 		p := &list[i]
+		p.Welded = slices.ContainsFunc(frames, func(f Frame) bool {
+			return slices.ContainsFunc(f.Welds, func(w Weld) bool { return p.has(w.Branch.Bars[0]) || p.has(w.On.Bars[0]) })
+		})
 		p.standing(d)
-		if err := p.railHoles(d); err != nil {
+		if err := p.railHoles(d, lines); err != nil {
 			return nil, err
 		}
 		p.boltHoles(d)
@@ -135,6 +151,38 @@ func Parts(d *machine.Model, b *Bill) (list []Part, err error) {
 	}
 	return list, nil
 }
+
+// castings are the bars of what is not sawn: a casting is made of them as one.
+func castings(d *machine.Model, b *Bill) (list []Part, err error) {
+	cuts, err := d.CutBars()
+	if err != nil {
+		return nil, err
+	}
+	for i := range cuts {
+		c := &cuts[i]
+		first := c.Members[0]
+		s := d.Spec.Sections.Find(first.Member.Section.Text)
+		item := slices.IndexFunc(b.Items, func(it Item) bool {
+			return it.Kind == machine.MemberMass && it.Cutting == nil && it.Name == first.Member.Section.Text
+		})
+		if s.Sawn() || s.BuiltUp != nil || item < 0 || c.Length <= 0 || c.Centre <= 0 {
+			continue
+		}
+		piece := &Piece{Cut: c}
+		for _, bar := range c.Members {
+			piece.add(bar)
+		}
+		piece.Mass = c.Volume * first.Section.Material.Density * piece.Length / c.Centre
+		if p, ok := partOf(piece); ok {
+			p.Item = &b.Items[item]
+			list = append(list, p)
+		}
+	}
+	return list, nil
+}
+
+// Cast reports whether the part is cast with others, and not sawn.
+func (p *Part) Cast() bool { return p.Item.Cutting == nil }
 
 // partOf lays a piece out along itself.
 func partOf(piece *Piece) (p Part, ok bool) {
@@ -189,75 +237,46 @@ func (p *Part) standing(d *machine.Model) {
 	rank.By(p.Stand, func(s Footprint) float64 { return -s.From })
 }
 
-// railHoles drills for the rails that lie on the part.
-func (p *Part) railHoles(d *machine.Model) error {
-	for i := range d.Spec.Axes {
-		a := &d.Spec.Axes[i]
-		for k := range a.Item.Guides {
-			if err := p.railHolesOf(d, a, &a.Item.Guides[k]); err != nil {
-				return err
-			}
+// railHoles drills for the rails that lie on the part, as the drilling plan has them.
+func (p *Part) railHoles(d *machine.Model, lines []RailLine) error {
+	for i := range lines {
+		l := &lines[i]
+		bars := under(d, &l.Entry.Item)
+		if l.Holes == 0 || len(l.Entry.Item.Carriages) == 0 || !slices.ContainsFunc(bars, p.has) {
+			continue
 		}
+		axes, err := machine.GuideAxes(machine.Unit(d.Spec.Axes.Find(l.Axis).Direction.XYZ), l.Entry)
+		if err != nil {
+			return err
+		}
+		start := math.Inf(1)
+		for _, b := range bars {
+			start = math.Min(start, math.Min(r3.Dot(axes[0], b.From), r3.Dot(axes[0], b.To)))
+		}
+		h := Holes{Kind: "rail", Of: l.Guide + " of axis " + l.Axis, Side: p.facing(axes[2]), Log: l.Laid}
+		size := d.Read.Into(spec.Over()).Of(l.Rail.Item.Drilling.Bolt)
+		h.Thread = size
+		if h.Diameter, err = joint.TapDrill(size); err != nil {
+			h.Thread, h.Diameter = 0, size // of no series that is known: by its name alone
+		}
+		if h.Diameter <= 0 {
+			continue // it is not known
+		}
+		// The rail runs along the travel through the place of its carriages.
+		line := d.Nodes[d.Node[l.Entry.Item.Carriages[0].Text]]
+		for n := range l.Holes {
+			at := start + l.First + float64(n)*l.Pitch
+			along, across := p.place(r3.Add(line, r3.Scale(at-r3.Dot(axes[0], line), axes[0])))
+			side := across[1-h.Side.Axis]
+			if along < 0 || along > p.Piece.Cut.Length || !p.Reach[1-h.Side.Axis].Holds(side) {
+				continue // on the next part, or in the air
+			}
+			h.At, h.Across = append(h.At, along), append(h.Across, side)
+		}
+		p.drill(h)
 	}
 	return nil
 }
-
-// railHolesOf drills for one rail, where it lies on the part: as long as the members under it, its ends alike.
-func (p *Part) railHolesOf(d *machine.Model, a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide]) error {
-	r := d.Spec.Rails.Find(g.Item.Rail.Text)
-	if r.Holes == nil || len(g.Item.Carriages) == 0 {
-		return nil
-	}
-	travel := machine.Unit(a.Item.Direction.XYZ)
-	axes, err := machine.GuideAxes(travel, g)
-	if err != nil {
-		return err
-	}
-	var rail machine.ReachAlong
-	mine := false
-	log := &spec.Log{}
-	for _, over := range g.Item.Over {
-		body, members := d.Spec.Match(over.Text)
-		for _, name := range members {
-			b := &d.Bars[d.ByName[body+"."+name]]
-			mine = mine || p.has(b)
-			log.Rest(b.Lies)
-			for _, at := range []r3.Vec{b.From, b.To} {
-				rail.Take(r3.Dot(travel, at))
-			}
-		}
-	}
-	if !mine {
-		return nil
-	}
-	read := d.Read.Into(log)
-	pitch, bolt := read.Of(r.Holes.Pitch), read.Of(r.Holes.Bolt)
-	first, count, err := guide.Holes(rail.Length(), pitch)
-	if err != nil {
-		return &machine.Refused{Rule: "guide", At: g.At, Message: fmt.Sprintf("guide %s: %v", g.Name, err)}
-	}
-	h := Holes{Kind: "rail", Of: g.Name + " of axis " + a.Name, Side: p.facing(axes[2]), Thread: bolt, Log: log}
-	if h.Diameter, err = joint.TapDrill(bolt); err != nil {
-		h.Thread, h.Diameter = 0, bolt // of no series that is known: by its name alone
-	}
-	// The rail runs along the travel through the place of its carriages.
-	line := d.Nodes[d.Node[g.Item.Carriages[0].Text]]
-	_, length := p.extent()
-	for i := range count {
-		at := rail.Low + first + float64(i)*pitch
-		along, across := p.place(r3.Add(line, r3.Scale(at-r3.Dot(travel, line), travel)))
-		side := across[1-h.Side.Axis]
-		if along < 0 || along > length || !p.Reach[1-h.Side.Axis].Holds(side) {
-			continue // on the next part, or in the air
-		}
-		h.At, h.Across = append(h.At, along), append(h.Across, side)
-	}
-	p.drill(h)
-	return nil
-}
-
-// extent is where the part begins and ends along itself [m].
-func (p *Part) extent() (from, to float64) { return 0, p.Piece.Cut.Length }
 
 // drill adds holes, in order along the part.
 func (p *Part) drill(h Holes) {

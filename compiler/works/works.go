@@ -25,7 +25,7 @@ const (
 func All() []Work {
 	var all []Work
 	for _, list := range [][]Work{sectionWorks, frameWorks, cuttingWorks, driveWorks, guideWorks, fillWorks, modalWorks, chatterWorks, jointWorks, motionWorks, spindleWorks,
-		budgetWorks, heatWorks, samplingWorks, liftWorks, levelWorks, nestWorks, weldWorks, solidWorks, workWorks, makingWorks} {
+		budgetWorks, heatWorks, samplingWorks, liftWorks, levelWorks, nestWorks, weldWorks, solidWorks, workWorks} {
 		all = append(all, list...)
 	}
 	return all

@@ -64,10 +64,17 @@ type partSheet struct {
 	left  vg.Length
 	room  vg.Length // for the length of the part
 	y     vg.Length // how far down it is
+
+	mirrored bool // of the view that is drawn: the first end is at the right
 }
 
 // x is where a place along the part lies.
-func (p *partSheet) x(along float64) vg.Length { return p.left + vg.Length(along*p.scale) }
+func (p *partSheet) x(along float64) vg.Length {
+	if p.mirrored {
+		along = p.part.Length - along
+	}
+	return p.left + vg.Length(along*p.scale)
+}
 
 // acrossOf is how far a view reaches across the part.
 func acrossOf(v build.PartView) (low, high float64) {
@@ -82,13 +89,19 @@ func acrossOf(v build.PartView) (low, high float64) {
 
 // view draws the part from one side, and the places of its holes below that.
 func (p *partSheet) view(v build.PartView) {
-	title := set(v.Name, regular(smallSize), p.width)
+	p.mirrored = v.Mirrored
+	defer func() { p.mirrored = false }()
+	name := v.Name
+	if v.Mirrored {
+		name += ", first end at the right"
+	}
+	title := set(name, regular(smallSize), p.width)
 	p.text(title, vg.Point{X: p.left, Y: p.y}, left, muted)
 	p.y -= title.height + 3
 	if v.Angles != [2]string{} {
 		for i, words := range v.Angles {
 			b := set(words, bold(smallSize), p.width)
-			p.text(b, vg.Point{X: p.x(float64(i) * p.part.Length), Y: p.y}, []alignment{left, right}[i], ink)
+			p.text(b, vg.Point{X: p.x(float64(i) * p.part.Length), Y: p.y}, []alignment{left, right}[(i+mirrors(v))%2], ink)
 		}
 		p.y -= smallSize + 4
 	}
@@ -109,21 +122,30 @@ func (p *partSheet) view(v build.PartView) {
 	for _, e := range v.Edges {
 		p.line(ink, hairline, nil, at(e[0]), at(e[1]))
 	}
-	p.line(muted, hairline, centreLine, vg.Point{X: p.x(0) - 4, Y: at([2]float64{0, 0}).Y}, vg.Point{X: p.x(p.part.Length) + 4, Y: at([2]float64{0, 0}).Y})
+	p.line(muted, hairline, centreLine, vg.Point{X: p.left - 4, Y: at([2]float64{0, 0}).Y}, vg.Point{X: p.left + vg.Length(p.part.Length*p.scale) + 4, Y: at([2]float64{0, 0}).Y})
 	for _, h := range v.Holes {
 		p.holes(h, at)
 	}
 	bottom := top - vg.Length((high-low)*p.scale)
-	p.upright(p.x(0)-9, top, bottom, millimetres(high-low))
+	p.upright(p.left-9, top, bottom, millimetres(high-low))
 	p.y = bottom - 4
 	for _, h := range v.Holes {
 		p.places(h)
 	}
 }
 
+// mirrors is 1 for a view whose first end is at the right.
+func mirrors(v build.PartView) int {
+	if v.Mirrored {
+		return 1
+	}
+	return 0
+}
+
 // stand draws where another part stands.
 func (p *partSheet) stand(o build.PartStand, top, bottom vg.Length) {
 	from, to := p.x(math.Max(0, o.From)), p.x(math.Min(p.part.Length, o.To))
+	from, to = min(from, to), max(from, to)
 	if to <= from || top <= bottom {
 		return
 	}
@@ -135,8 +157,8 @@ func (p *partSheet) stand(o build.PartStand, top, bottom vg.Length) {
 		p.outline(muted, hairline, corners...)
 	}
 	b := set(o.Name, regular(smallSize), p.width)
-	if len(b.lines) == 1 && b.width < to-from-2 && b.height < top-bottom-2 {
-		p.text(b, vg.Point{X: (from + to) / 2, Y: (top+bottom)/2 + b.height/2}, center, muted)
+	if len(b.lines) == 1 && b.width < to-from-2 && 2*b.height < top-bottom-4 && !o.Hidden { // above the axis, in the clear
+		p.text(b, vg.Point{X: (from + to) / 2, Y: top - 2}, center, muted)
 	}
 }
 
@@ -169,10 +191,10 @@ func (p *partSheet) places(h build.PartHoles) {
 		p.tick(c, v, y, 1)
 	}
 	letter := set(h.Letter, bold(labelSize), p.width)
-	p.text(letter, vg.Point{X: p.x(0) - 6, Y: y + letter.height/2}, right, ink)
+	p.text(letter, vg.Point{X: p.left - 6, Y: y + letter.height/2}, right, ink)
 	p.y = y - partTick - 1
 	b := set(placeWords(h), regular(smallSize), p.room+partSides)
-	p.text(b, vg.Point{X: p.x(0), Y: p.y}, left, ink)
+	p.text(b, vg.Point{X: p.left, Y: p.y}, left, ink)
 	p.y -= b.height + 3
 }
 

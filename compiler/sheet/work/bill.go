@@ -147,14 +147,12 @@ func (w *billWriter) costHead() string {
 	return "cost"
 }
 
-// what says what an item is, its condition, and where it comes from.
+// what says what an item is, and its condition.
 func what(it *making.Item) build.Cell {
 	words := []string{it.Words}
 	if s := it.Supply; s != nil {
-		for _, t := range []spec.Text{s.Condition, s.Source, s.Lead} {
-			if t.Text != "" && t.Text != "in hand" {
-				words = append(words, t.Text)
-			}
+		if c := s.Condition.Text; c != "" && c != "in hand" {
+			words = append(words, c)
 		}
 	}
 	return text("%s", strings.TrimPrefix(strings.Join(words, "; "), "; "))
@@ -170,7 +168,7 @@ func (w *billWriter) stock() build.Table {
 		if c == nil {
 			continue
 		}
-		length := w.figure(i, "length", "length of item", "m", "sum over its pieces, from node to node", it.Log, func(it *making.Item) float64 { return it.Length })
+		length := w.figure(i, "length", "length of item", "m", "sum over its pieces, as they are cut", it.Log, func(it *making.Item) float64 { return it.Length })
 		bars := text("longer than %s", quantity.Print(c.Stock, "m"))
 		if c.Long == nil {
 			w.figure(i, "bars", "bars of item", "", "the best of three cutting plans", c.Log, func(it *making.Item) float64 { return float64(len(it.Cutting.Bars)) })
@@ -196,11 +194,28 @@ func (w *billWriter) rest() build.Table {
 		case it.Volume > 0:
 			amount = text("%s", quantity.Print(it.Volume, "L"))
 		case it.Length > 0:
-			amount = text("%d: %s", it.Number, quantity.Print(it.Length, "m"))
+			amount = text("%s", linesOf(it))
 		}
 		t.Rows = append(t.Rows, append(append([]build.Cell{text("%s", it.Name), what(it), amount, w.mass(i)}, w.cost(i)...), build.Cell{}))
 	}
 	return t
+}
+
+// linesOf says how long the pieces of an item are: "2 × 640 mm, 2 × 660 mm".
+func linesOf(it *making.Item) string {
+	var words []string
+	for i := 0; i < len(it.Lines); {
+		n := i
+		for n < len(it.Lines) && millimetres(it.Lines[n]) == millimetres(it.Lines[i]) {
+			n++
+		}
+		words = append(words, fmt.Sprintf("%d × %s mm", n-i, millimetres(it.Lines[i])))
+		i = n
+	}
+	if len(words) == 0 {
+		return fmt.Sprintf("%d: %s", it.Number, quantity.Print(it.Length, "m"))
+	}
+	return strings.Join(words, ", ")
 }
 
 // total is the sum of it all.
@@ -270,7 +285,7 @@ func (w *billWriter) pieces(it *making.Item) build.Table {
 	for i := range it.Cutting.Pieces {
 		p := &it.Cutting.Pieces[i]
 		body, _, _ := strings.Cut(p.Name(), ".")
-		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.SawnMass()), endWords(p), w.drill[p]}, " ")
+		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.Mass), endWords(p), w.drill[p]}, " ")
 		n, ok := at[key]
 		if !ok {
 			n = len(kinds)
@@ -284,7 +299,7 @@ func (w *billWriter) pieces(it *making.Item) build.Table {
 		if k.count > 1 {
 			name = fmt.Sprintf("%s, and %d alike", name, k.count-1)
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.SawnMass())), text("%s", w.drill[k.piece]), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.Mass)), text("%s", w.drill[k.piece]), {}, {}})
 	}
 	return t
 }

@@ -55,7 +55,7 @@ func (w *billWriter) buyingList(parts []making.Part) error {
 	if have := w.have(); len(have.Rows) > 0 {
 		blocks = append(blocks, have)
 	}
-	blocks = append(blocks, build.Text("Rod is for the welds of the weld plan; closing plates are of the wall of what they close. Parts of a fill are for all batches, as they lie: buy a bag more of each."),
+	blocks = append(blocks, build.Text("Rod or wire is for the welds of the weld plan, and wire wants its gas; closing plates are of the wall of what they close. Parts of a fill are for all batches, as they lie: buy a bag more of each."),
 		holdPoint("everything that is cut or poured first is here"))
 	w.book.WorkSheet("buying", "Buying list", blocks...)
 	return nil
@@ -85,7 +85,7 @@ func (w *billWriter) orders(parts []making.Part) (list []purchase, err error) {
 		list = append(list, o)
 		for _, part := range mixed[it.Name] {
 			if it.Volume > 0 {
-				part.source, part.lead, part.cost = o.source, o.lead, []build.Cell{{Text: "in the line above"}}
+				part.source, part.lead, part.cost = o.source, o.lead, []build.Cell{{Text: "with it"}}
 				if it.Price == nil {
 					part.cost = []build.Cell{{}}
 				}
@@ -108,7 +108,7 @@ func (w *billWriter) amount(it *making.Item) string {
 	case it.Mixed > 0:
 		return quantity.Print(it.Mixed, "L")
 	case it.Length > 0:
-		return fmt.Sprintf("%d, %s in all", it.Number, quantity.Print(it.Length, "m"))
+		return linesOf(it)
 	}
 	return fmt.Sprint(it.Number)
 }
@@ -182,12 +182,21 @@ func plates(parts []making.Part) (list []purchase) {
 	return list
 }
 
+// whence says what an item is, its condition, and where it is from.
+func whence(it *making.Item) build.Cell {
+	c := what(it)
+	if from := it.Supply.Source.Text; from != "" {
+		c.Text += "; " + from
+	}
+	return c
+}
+
 // have is what you have already.
 func (w *billWriter) have() build.Table {
 	t := build.Table{Caption: "What you have", Columns: []build.Column{{Head: "item"}, {Head: "what"}, {Head: "how much"}, {Head: "mass, kg", Right: true}, {Head: "found, counted"}}}
 	for i := range w.bill.Items {
 		if it := &w.bill.Items[i]; it.Owned() {
-			t.Rows = append(t.Rows, []build.Cell{text("%s", it.Name), what(it), text("%s", w.amount(it)), text("%s", quantity.Number(it.Mass)), {}})
+			t.Rows = append(t.Rows, []build.Cell{text("%s", it.Name), whence(it), text("%s", w.amount(it)), text("%s", quantity.Number(it.Mass)), {}})
 		}
 	}
 	return t

@@ -25,14 +25,11 @@ func deviationBlocks(book *sheet.Book) error {
 		var ids [3]string
 		for axis, word := range machine.AxisWords {
 			ids[axis] = book.Add(sheet.Figure{ID: fmt.Sprintf("deviation.%s.%s.%s", d.Kind, idPath(d.Of), word), Label: fmt.Sprintf("change of the stiffness at the tool along %s with %s %s: %s", word, d.Kind, d.Of, shortWords(d)),
-				Value: sheet.Plain(d.Change[axis]), Unit: "%", Formula: "k with the part less, over k, less 1; least stiff position", Source: "derived here", From: []string{"tool.stiffness." + word}, Log: d.Log, Detail: true})
+				Value: sheet.Plain(settled(d.Change[axis])), Unit: "%", Formula: "k with the part less, over k, less 1; least stiff position", Source: "derived here", From: []string{"tool.stiffness." + word}, Log: d.Log, Detail: true})
 		}
 		if d.Kind == "fill" {
-			u := build.Table{Caption: fmt.Sprintf("What a bar %s below the middle does", quantity.Percent(d.Short)), Columns: []build.Column{{Head: "stiffness at the tool"}, {Head: "changes by"}}}
-			for axis, word := range machine.AxisWords {
-				u.Rows = append(u.Rows, row("along "+word, ids[axis]))
-			}
-			insertBeforeHold(book, "fill-"+spec.IDWord(d.Of)+"-cure", u, build.Text("Verdicts in roughing: "+shiftedWords(d)+". Half of the deviation does about half of it; a bar that rings higher does as much the other way."))
+			insertBeforeHold(book, "fill-"+spec.IDWord(d.Of)+"-cure", build.Text(fmt.Sprintf("Bars %s below the middle change the stiffness at the tool by %s along X, %s along Y and %s along Z; verdicts in roughing: %s. Half of that does about half of it.",
+				quantity.Percent(d.Short), quantity.Print(settled(d.Change[0]), "%"), quantity.Print(settled(d.Change[1]), "%"), quantity.Print(settled(d.Change[2]), "%"), shiftedWords(d))))
 			continue
 		}
 		r := []build.Cell{text("%s", d.Of), text("%s", shortWords(d))}
@@ -47,6 +44,9 @@ func deviationBlocks(book *sheet.Book) error {
 	}
 	return nil
 }
+
+// settled is a change of stiffness to a hundredth of a per cent: what a solution is worth.
+func settled(v float64) float64 { return quantity.Settle(math.Round(v*1e4) / 1e4) }
 
 // insertBeforeHold adds blocks to a sheet of the build book that was written before, before its hold point.
 func insertBeforeHold(book *sheet.Book, id string, blocks ...build.Block) {

@@ -43,10 +43,9 @@ func drawingSheets(book *sheet.Book) error {
 
 // bodyDrawings writes the drawings of a body's parts. Parts that are alike, holes and all, have one.
 func bodyDrawings(book *sheet.Book, body string, parts []*making.Part) {
-	blocks := before("The pieces are cut to the cut list and marked with their names.", "Each is marked out from its first end, the one that the drawing has at the left: with the first member's first node there.")
-	blocks = append(blocks, build.Text("Dimensions in mm, along the piece from its first end, over its outermost points; views are named by where the side looks in the machine. "+
-		"Grey: where another part stands. Dashed: on the far side. Across is from the middle of the side, towards the direction that is named. Not drawn: holes of carriages, nuts, bearings, motors and feet, which are those of their data sheets; mark these from the part itself."),
-		build.Text("Bolts of rails are marked out now and drilled and tapped after the welding, when their surfaces are roughed: what welds pull would move them."),
+	blocks := before("The pieces are cut to the cut list and marked with their names, and each at its first end, where its first member begins.")
+	blocks = append(blocks, build.Text("Dimensions in mm, along the piece from its first end over its outermost points, across from the middle of the side. Grey: another part stands here. Dashed: on the far side. "+
+		"Not drawn are the holes of carriages, nuts, bearings, motors and feet: mark these from the part itself."),
 		caution("drills catch and tear: clamp the piece, no gloves, sleeves tied, eyes covered; deburr every hole before a hand or a cable goes in."))
 	type kind struct {
 		part  *making.Part
@@ -75,12 +74,16 @@ func bodyDrawings(book *sheet.Book, body string, parts []*making.Part) {
 		picture, table := drawing(book, k.part)
 		picture.ID = fmt.Sprintf("part-%s-%d", body, i+1)
 		picture.Title = name
-		picture.Caption = fmt.Sprintf("%d of %s, %s, %s each.", len(k.names), k.part.Piece.Bars[0].Member.Section.Text, k.part.Item.Words, quantity.Measure(k.part.Piece.SawnMass(), "kg"))
+		picture.Caption = fmt.Sprintf("%d of %s, %s, %s each.", len(k.names), k.part.Piece.Bars[0].Member.Section.Text, k.part.Item.Words, quantity.Measure(quantity.Round(k.part.Piece.Mass*1e2)/1e2, "kg"))
+		if k.part.Cast() {
+			picture.Caption += " Cast as one with what it meets; by the pattern add what it shrinks and what is machined."
+		}
 		if k.part.Open > 0 {
 			picture.Caption += " " + closing(k.part)
 		}
 		blocks = append(blocks, picture)
 		if len(table.Rows) > 0 {
+			table.Caption = "Holes and places: " + k.names[0]
 			blocks = append(blocks, table)
 		}
 		for _, p := range parts {
@@ -166,17 +169,20 @@ func standRows(p *making.Part) (rows [][]build.Cell) {
 		if n := len(names); n > 3 {
 			words = fmt.Sprintf("%d parts stand here, from %s to %s", n, names[0], names[n-1])
 		}
-		rows = append(rows, []build.Cell{{}, {Text: words}, text("%s", making.Towards(p.Normal(first.Side))), text("–"), {}, text("%s", strings.Join(places, ", ")), {}})
+		rows = append(rows, []build.Cell{text("–"), {Text: words}, text("%s", making.Towards(p.Normal(first.Side))), text("–"), text("–"), text("%s", strings.Join(places, ", ")), {}})
 	}
 	return rows
 }
 
 // view is a part seen onto one of its two pairs of sides: that on which more holes lie.
 func view(p *making.Part, axis int, letters map[int]string) build.PartView {
-	count := map[float64]int{}
+	count, rails := map[float64]int{}, map[float64]int{}
 	for _, h := range p.Holes {
 		if h.Side.Axis == axis {
 			count[h.Side.Way] += len(h.At)
+			if h.Kind == "rail" {
+				rails[h.Side.Way] += len(h.At)
+			}
 		}
 	}
 	for _, s := range p.Stand {
@@ -194,12 +200,19 @@ func view(p *making.Part, axis int, letters map[int]string) build.PartView {
 	} else if count[-1] > count[1] {
 		seen.Way = -1
 	}
+	mirrored := false
+	if rails[-seen.Way] > rails[seen.Way] { // a rail's holes are seen, and what is up stays up: the first end comes to the right
+		seen.Way, mirrored = -seen.Way, math.Abs(p.Sides[other].Z) > 0.5
+	}
 	// Seen from a side, the first end at the left: what is up on the page.
 	way := seen.Way
 	if axis == 1 {
 		way = -way
 	}
-	v := build.PartView{Name: "seen from " + making.Towards(p.Normal(seen)) + ", " + making.Towards(p.Normal(making.Side{Axis: other, Way: way})) + " up"}
+	if mirrored {
+		way = -way
+	}
+	v := build.PartView{Mirrored: mirrored, Name: "seen from " + making.Towards(p.Normal(seen)) + ", " + making.Towards(p.Normal(making.Side{Axis: other, Way: way})) + " up"}
 	corner := func(end int, across, deep float64) [2]float64 {
 		places := [2]float64{across, deep}
 		if axis == 0 {
@@ -270,13 +283,16 @@ func holeWords(p *making.Part, h making.Holes) string {
 		n = strconv.Itoa(len(h.At)) + " "
 	}
 	words := map[string]string{
-		"rail":    n + "bolts of rail " + h.Of + ", when the surface is roughed",
+		"rail":    n + "bolts of rail " + h.Of,
 		"opening": n + "to pour and to vent, fill " + h.Of,
 		"vent":    n + "vent, before the last weld",
 		"key":     n + "shear keys of fill " + h.Of + ", welded in",
 		"conduit": n + "for conduit " + h.Of,
 		"bolt":    n + "bolts of " + h.Of,
 	}[h.Kind]
+	if h.Kind == "rail" && p.Welded {
+		words += "; drilled after welding, with the roughing"
+	}
 	if h.Shallow {
 		words += "; the wall is thinner than the thread is wide: weld a strip or nuts behind it"
 	}

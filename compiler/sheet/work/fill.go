@@ -84,7 +84,7 @@ func (s *fillSheet) write() {
 	}
 	after := append(before("It is poured and covered."), s.cure()...)
 	after = append(after, s.bar()...)
-	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range", "age reached for the next step"))...)
+	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range, and the age for the next step is reached"))...)
 }
 
 // mixWords name what the fill is.
@@ -127,7 +127,7 @@ func (s *fillSheet) before() []build.Block {
 // quantities says how much is needed.
 func (s *fillSheet) quantities() build.Table {
 	p := s.pour
-	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length from node to node, less conduits and inserts", "derived here", p.Log,
+	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length as the member is cut, less what ends take of pockets, conduits and inserts", "derived here", p.Log,
 		func(p *making.Pour) float64 { return p.Volume })
 	mass := s.figure("mass", "mass of fill", "kg", "volume × density", "derived here", spec.Over(p.Log), func(p *making.Pour) float64 { return p.Mass })
 	t := build.Table{Caption: "Quantities", Columns: []build.Column{{Head: s.mixWords()}, {Head: "computed"}, {Head: "measured"}}}
@@ -193,7 +193,7 @@ func (s *fillSheet) cautions() (blocks []build.Block) {
 
 // cavities says what goes where.
 func (s *fillSheet) cavities() []build.Block {
-	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true}, {Head: "net, L", Right: true}}}
+	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true}, {Head: "net, L", Right: true}, {Head: "as cut, L", Right: true}}}
 	b := s.pour.Batches
 	if b != nil {
 		t.Columns = append(t.Columns, build.Column{Head: "batches", Right: true})
@@ -206,16 +206,22 @@ func (s *fillSheet) cavities() []build.Block {
 				Value: sheet.Between(value(c), s.pour.Ends(func(p *making.Pour) float64 { return value(&p.Cavities[i]) })...)})
 		}
 		r := []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Length)),
-			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length from node to node, less conduits and its share of the inserts", c.Log,
+			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length as the member is cut, less what ends take of pockets, conduits and its share of the inserts", c.Log,
 				func(c *making.Cavity) float64 { return c.Volume })}}
 		add("mass", "mass of the fill from", "kg", "volume × density", spec.Over(c.Log, s.pour.Log), func(c *making.Cavity) float64 { return c.Mass })
+		if c.AsCut > 0 {
+			cut := add("cut_volume", "volume of the fill of the piece as it is cut from", "L", "volume × length between the cuts over that from node to node", spec.Over(c.Log, c.Cut), func(c *making.Cavity) float64 { return c.AsCut })
+			r = append(r, build.Cell{Plain: true, Figure: cut})
+		} else {
+			r = append(r, text("–"))
+		}
 		if b != nil {
 			r = append(r, text("%s", quantity.Number(quantity.Round(10*c.Mixed/b.Volume)/10)))
 			add("time", "time to pour the fill from", "min", "batches with waste, rounded up × time of a batch", spec.Over(c.Log, b.Size, b.Time), func(c *making.Cavity) float64 { return c.Time })
 		}
 		t.Rows = append(t.Rows, append(r, build.Cell{}, build.Cell{}))
 	}
-	words := "Lengths are those between nodes, on the axes of the members: where hollows meet the corner counts twice, and less than this goes in. Measure what does."
+	words := "Net is by the lengths between nodes, as the machine is weighed and the mix is counted; as cut is what the piece itself holds, so that much goes in. Measure what does."
 	if b != nil {
 		words += fmt.Sprintf(" A batch takes about %s to mix and place.", minutes(b.Each))
 	}

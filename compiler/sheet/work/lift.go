@@ -118,7 +118,7 @@ func liftID(l *making.Lift) string {
 // massTable says what each lift weighs and where its centre is.
 func massTable(book *sheet.Book, lifts []making.Lift) (t build.Table, err error) {
 	t = build.Table{Caption: "Lifts", Columns: []build.Column{{Head: "lift"}, {Head: "mass, kg", Right: true}, {Head: "along X, mm", Right: true}, {Head: "along Y, mm", Right: true}, {Head: "along Z, mm", Right: true},
-		{Head: "box, mm"}, {Head: "clears the door by, mm", Right: true}, {Head: "weighed, kg"}}}
+		{Head: "box, mm"}, {Head: "door, mm", Right: true}, {Head: "weighed, kg"}}}
 	for i := range lifts {
 		l := &lifts[i]
 		mass := book.Cell(sheet.Figure{ID: liftID(l) + ".mass", Label: "mass of lift " + liftWords(l), Value: sheet.Between(l.Mass, l.Ends(func(l *making.Lift) float64 { return l.Mass })...), Unit: "kg",
@@ -150,7 +150,7 @@ func doorWords(book *sheet.Book) string {
 	if !d.Width.Given || !d.Height.Given {
 		words += ", as is assumed: measure it"
 	}
-	return words + ". A body passes it along its longest side, upright or on its side; below zero it does not. Boxes are of members alone: rails, motors and screws are beside them."
+	return words + ". The column has by how much a body clears it, along its longest side, upright or on its side; below zero it does not pass. Boxes are of members alone: rails, motors and screws are beside them."
 }
 
 // doorCell is by how much a lift clears the door, straight along its longest side.

@@ -43,7 +43,7 @@ func wire(book *sheet.Book) bool {
 // fillerWords name what is bought for the welds.
 func fillerWords(book *sheet.Book) string {
 	if wire(book) {
-		return "welding wire, and gas"
+		return "welding wire"
 	}
 	return "stick electrodes"
 }
@@ -101,8 +101,8 @@ func framePlan(book *sheet.Book, p *making.Plan) error {
 		sums.Rows = append(sums.Rows, row("far end of "+p.Leaning.Branch.Name()+", one side welded out before the other", lean))
 	}
 	blocks = append(blocks, kinds, sums, build.List{
-		"A leg is 0.7 of the thinner wall: more pulls and adds nothing; common practice.",
-		"Set the frame longer by the allowance. A branch leans towards the side that is welded first, by up to what stands above: so tack both sides, then a bead on one, a bead on the other; preset or strongbacks take the rest.",
+		"A leg is 0.7 of the thinner wall: more pulls and adds nothing; common practice. Set the frame longer by the allowance.",
+		"A branch leans to the side that is welded first, by up to what stands above: tack both, then a bead on one side, a bead on the other.",
 		beadWords(p),
 		levelWords(book, f),
 	}, sequence(f))
@@ -121,7 +121,7 @@ func framePlan(book *sheet.Book, p *making.Plan) error {
 	}
 	blocks = append(blocks, free...)
 	blocks = append(blocks,
-		holdPoint("welds looked at, tight where a fill goes; relieved or aged, and nothing moves", "length, diagonals and rail faces measured, and written beside what is allowed"))
+		holdPoint("welds are sound, and tight where a fill goes; relieved or aged, and nothing moves; length, diagonals and rail faces are measured"))
 	book.WorkSheet("weld-"+f.Body, "Weld "+f.Body, blocks...)
 	return nil
 }
@@ -168,7 +168,7 @@ func stitchFinding(book *sheet.Book, p *making.Plan) {
 }
 
 // freeModes is how many modes of a bare weldment are printed.
-const freeModes = 4
+const freeModes = 3
 
 // freeBlocks say how the bare weldment vibrates when nothing holds it: what a vibrator drives, and what a tap rings.
 func freeBlocks(book *sheet.Book, p *making.Plan) ([]build.Block, error) {
@@ -202,9 +202,8 @@ func freeBlocks(book *sheet.Book, p *making.Plan) ([]build.Block, error) {
 				Value: sheet.Between(m.Frequency, at(light), at(heavy)), Unit: "Hz", Formula: "K φ = ω² M φ, members alone, welds stiff, six rigid motions left out", Source: "Bathe 2014; Przemieniecki 1968", Log: log, Detail: true}),
 			text("%s", spotWords(&m.Most, true)), text("%s", spotWords(&m.Other, true)), text("%s", strings.Join(pads, "; ")), {}, {}})
 	}
-	return []build.Block{t, build.Text("Lay the body on soft pads where it stands still, or hang it there, before anything is bolted on, and tap it: a weldment that rings lower than computed has a weld that is open or a wall that is thin. " +
-		"Who vibrates it clamps the exciter where it moves the most, the sensor at the other place, and runs up slowly: a resonance that moves down and becomes higher, and then stays, is all that the method shows; a shift is no proof that stress is gone, nor its absence that none is left. " +
-		"Hold each resonance for minutes, not hours, and keep it off any frequency at which welds crack: common practice, on which sources differ.")}, nil
+	return []build.Block{t, build.Text("Lay the body on soft pads where it stands still, or hang it there, nothing bolted on, and tap it: lower than computed is a weld that is open or a wall that is thin. " +
+		"Who vibrates it clamps the exciter where it moves the most and the sensor at the other place, runs up slowly, and stays minutes at a resonance: one that moves down and grows, and then stays, is all that the method shows, and no proof that stress is gone; common practice, on which sources differ.")}, nil
 }
 
 // spotWords name a place: "near_1 at its first end, along Z".
