@@ -42,7 +42,7 @@ type Gap struct {
 const upright = 0.999
 
 // Room finds the room for a workpiece; nil where the tool neither stands upright nor lies along x or y. Blocks are taken as the boxes
-// along the directions about them.
+// along the directions about them; guides and screws, of which the place is known roughly, are left out.
 func (d *Model) Room() (*Room, error) {
 	if !d.HasTool() {
 		return nil, nil
@@ -168,7 +168,7 @@ func (r *Room) above(d *Model, blocks []Block, travels [][]way, tips [3]ReachAlo
 	least := math.Inf(1)
 	for i := range blocks {
 		b := &blocks[i]
-		if b.Body == work || b.Body == head || lowered[b.Body] && !lowered[work] {
+		if b.Body == work || b.Body == head || b.running() || lowered[b.Body] && !lowered[work] {
 			continue
 		}
 		c := covers(b, travels[b.Body][work])
@@ -200,7 +200,7 @@ func (r *Room) beside(blocks []Block, travels [][]way, tips [3]ReachAlong, base 
 		for k := range blocks {
 			b := &blocks[k]
 			c := covers(b, travels[b.Body][work])
-			if !meets(c[2], height) || !meets(c[other], tips[other]) {
+			if b.running() || !meets(c[2], height) || !meets(c[other], tips[other]) {
 				continue
 			}
 			switch {

@@ -66,12 +66,17 @@ func (s saddle) along(w r3.Vec, axis r3.Vec) (float64, bool) {
 	return (-b + math.Sqrt(root)) / a, true
 }
 
-// saddleOf is the saddle of an end on a round member; false where it passes beside that somewhere.
-func (f *fitter) saddleOf(t, other tip) (s saddle, low, high, mean float64, ok bool) {
-	m, o := f.member(t), f.member(other)
-	in, axis := f.in(t), o.along()
-	from := r3.Sub(f.at(t), o.From)
-	s = saddle{r3.Sub(from, r3.Scale(r3.Dot(from, axis), axis)), r3.Sub(in, r3.Scale(r3.Dot(in, axis), axis)), o.radius()}
+// onRound is the saddle of a member's end on a round one.
+func onRound(m, o *Member, end int) saddle {
+	in, axis := m.inward(end), o.along()
+	from := r3.Sub(m.at(end), o.From)
+	return saddle{r3.Sub(from, r3.Scale(r3.Dot(from, axis), axis)), r3.Sub(in, r3.Scale(r3.Dot(in, axis), axis)), o.radius()}
+}
+
+// saddleOf is how far the saddle of an end on a round member reaches; false where it passes beside that somewhere.
+func (f *fitter) saddleOf(t, other tip) (low, high, mean float64, ok bool) {
+	m, axis := f.member(t), f.member(other).along()
+	s := onRound(m, f.member(other), t.end)
 	low, high, ok = math.Inf(1), math.Inf(-1), true
 	length := 0.0
 	take := func(w r3.Vec) float64 {
@@ -85,7 +90,7 @@ func (f *fitter) saddleOf(t, other tip) (s saddle, low, high, mean float64, ok b
 		size := r3.Norm(r3.Sub(to, from))
 		mean, length = mean+size*take(middle), length+size
 	})
-	return s, low, high, mean / length, ok && length > 0
+	return low, high, mean / length, ok && length > 0
 }
 
 // cope is an end cut to the saddle that it makes on a round member: sawn square at its outermost point, and notched from there. False
@@ -93,7 +98,7 @@ func (f *fitter) saddleOf(t, other tip) (s saddle, low, high, mean float64, ok b
 //
 // Source: plane geometry; see [saddle].
 func (f *fitter) cope(t, other tip) (End, bool) {
-	_, low, high, mean, ok := f.saddleOf(t, other)
+	low, high, mean, ok := f.saddleOf(t, other)
 	if !ok || low < -touching {
 		return End{}, false
 	}
@@ -119,8 +124,7 @@ func (f *Frame) Seam(list []Member, member, end int) float64 {
 	lay := func(w r3.Vec) r3.Vec { return r3.Sub(w, r3.Scale(r3.Dot(e.Normal, w)/r3.Dot(e.Normal, in), in)) }
 	whole, seam := 0.0, 0.0
 	if e.Notch > 0 {
-		from := r3.Sub(m.at(end), o.From)
-		s := saddle{r3.Sub(from, r3.Scale(r3.Dot(from, axis), axis)), r3.Sub(in, r3.Scale(r3.Dot(in, axis), axis)), o.radius()}
+		s := onRound(m, o, end)
 		lay = func(w r3.Vec) r3.Vec {
 			t, _ := s.along(w, axis)
 			return r3.Add(w, r3.Scale(t, in))
@@ -167,7 +171,8 @@ type Pair struct {
 func (f *Frame) Pairs(list []Member) (out []Pair) {
 	type foot struct {
 		member, end int
-		low, high   [2]float64 // along the other and across it
+		low, high   [2]float64 // along the other, and across it or, of a round one, around it from where the member leaves it
+		leaves      r3.Vec     // where that is, square to a round one's axis; zero on a flat face
 	}
 	feet := map[[2]int][]foot{} // by the node and the other
 	var order [][2]int
@@ -178,13 +183,23 @@ func (f *Frame) Pairs(list []Member) (out []Pair) {
 			}
 			m, o := &list[i], &list[e.Against]
 			in, axis := m.inward(end), o.along()
-			s := foot{i, end, [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}}
+			s := foot{member: i, end: end, low: [2]float64{math.Inf(1), math.Inf(1)}, high: [2]float64{math.Inf(-1), math.Inf(-1)}}
+			take := func(k int, v float64) { s.low[k], s.high[k] = math.Min(s.low[k], v), math.Max(s.high[k], v) }
+			round := onRound(m, o, end)
+			if e.Notch > 0 {
+				s.leaves = r3.Unit(round.way)
+			}
 			m.eachPiece(func(_, w, _ r3.Vec) {
-				p := r3.Add(e.At, r3.Sub(w, r3.Scale(r3.Dot(e.Normal, w)/r3.Dot(e.Normal, in), in)))
-				for k, way := range []r3.Vec{axis, r3.Cross(axis, e.Normal)} {
-					v := r3.Dot(way, r3.Sub(p, o.From))
-					s.low[k], s.high[k] = math.Min(s.low[k], v), math.Max(s.high[k], v)
+				if e.Notch > 0 {
+					t, _ := round.along(w, axis)
+					p := r3.Sub(r3.Add(m.at(end), r3.Add(w, r3.Scale(t, in))), o.From)
+					take(0, r3.Dot(axis, p))
+					take(1, round.radius*math.Atan2(r3.Dot(r3.Cross(axis, s.leaves), p), r3.Dot(s.leaves, p)))
+					return
 				}
+				p := r3.Sub(r3.Add(e.At, r3.Sub(w, r3.Scale(r3.Dot(e.Normal, w)/r3.Dot(e.Normal, in), in))), o.From)
+				take(0, r3.Dot(axis, p))
+				take(1, r3.Dot(r3.Cross(axis, e.Normal), p))
 			})
 			key := [2]int{m.Nodes[end], e.Against}
 			if feet[key] == nil {
@@ -197,7 +212,12 @@ func (f *Frame) Pairs(list []Member) (out []Pair) {
 		for i, a := range feet[key] {
 			for _, b := range feet[key][i+1:] {
 				one, other := f.Solids[a.member].Ends[a.end], f.Solids[b.member].Ends[b.end]
-				if r3.Dot(one.Normal, other.Normal) < math.Cos(inLine) {
+				switch {
+				case one.Notch > 0 && other.Notch > 0: // b around the round one, from where a leaves it
+					axis := list[key[1]].along()
+					turn := list[key[1]].radius() * math.Atan2(r3.Dot(r3.Cross(axis, a.leaves), b.leaves), r3.Dot(a.leaves, b.leaves))
+					b.low[1], b.high[1] = b.low[1]+turn, b.high[1]+turn
+				case one.Notch > 0 || other.Notch > 0 || r3.Dot(one.Normal, other.Normal) < math.Cos(inLine):
 					continue // on another face
 				}
 				out = append(out, Pair{A: a.member, B: b.member, On: key[1], Gap: math.Max(a.low[0]-b.high[0], b.low[0]-a.high[0]),

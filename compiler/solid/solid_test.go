@@ -336,4 +336,24 @@ func TestPairs(t *testing.T) {
 		}
 		near(t, "gap", pairs[0].Gap, gap, 1e-9)
 	}
+	// Tubes of 60 on one of 100, one upright and one at 45°, by hand: the first reaches to 30 along it; the edge of the second that is nearer to it
+	// lies 21.2 above its axis and as much before it, and comes out of the top at 50 - 2·21.2: they overlap by 22.4. Turned by 90° around it they do not meet.
+	for turned, touches := range map[bool]bool{false: true, true: false} {
+		list := []solid.Member{
+			tube(r3.Vec{X: -1}, r3.Vec{}, 0.1, [2]int{0, 1}), tube(r3.Vec{}, r3.Vec{X: 1}, 0.1, [2]int{1, 2}),
+			tube(r3.Vec{}, r3.Vec{Z: 1}, 0.06, [2]int{1, 3}), tube(r3.Vec{}, r3.Vec{X: 1, Z: 1}, 0.06, [2]int{1, 4}),
+		}
+		if turned {
+			list[2] = tube(r3.Vec{}, r3.Vec{Y: 1}, 0.06, [2]int{1, 3})
+			list[2].Up = r3.Vec{Z: 1}
+		}
+		f := cut(t, list)
+		pairs := f.Pairs(list)
+		if len(pairs) != 1 || pairs[0].Touches != touches {
+			t.Fatalf("turned %v: %+v", turned, pairs)
+		}
+		if !turned {
+			near(t, "gap on a tube", pairs[0].Gap, 0.05-2*0.03*math.Sqrt2/2-0.03, 1e-6)
+		}
+	}
 }
