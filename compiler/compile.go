@@ -61,6 +61,7 @@ var sheets = []struct {
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
 	{work.Floor, statics, "floor foot"},                                                   // does it stand, and what does the floor hold?
 	{work.Levelling, statics, "levelling"},                                                // does the resin under the rails level before it sets?
+	{work.Bonding, statics, "bonding"},                                                    // what is bonded, and what does it carry?
 	{work.Drilling, statics, "rails"},                                                     // do the rails' bolts meet steel?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
 	{verdict.Chances, chances, "target.{target} chance"},                                  // how sure is that?
@@ -83,11 +84,15 @@ var sheets = []struct {
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
 	{work.Rails, cutting, ""},                                                             // how are the rails set, and what do they read?
+	{work.Drives, cutting, "setup"},                                                       // how are the drives set?
+	{work.Electrics, cutting, "electrics axis.{axis}.runaway"},                            // what runs where, and what stops an axis?
+	{work.FirstTurns, cutting, "setup"},                                                   // how are the drives switched on?
 	{work.Acceptance, cutting, "acceptance"},                                              // what should its tests read?
 	{work.FirstCuts, chances, "target.{target}"},                                          // how is the first chip made?
 	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?
+	{work.Upkeep, cutting, "upkeep"},                                                      // when is what done again?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
-	{verdict.AsBuilt, cutting, "axis.{axis}.positioning"},                                 // is it the machine that was computed?
+	{verdict.AsBuilt, cutting, "axis.{axis}.positioning trial"},                           // is it the machine that was computed?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?

@@ -9,6 +9,7 @@ import (
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/internal/sample"
+	"ironbed/spec"
 )
 
 // bonded is the line of slipway-gantry's fill after which more is said of it.
@@ -73,6 +74,23 @@ func TestImpossibleOrders(t *testing.T) {
 			if slices.ContainsFunc(list, func(c mistake) bool { return c.rule == f.Rule }) && f.Severity != build.SeverityNote {
 				t.Errorf("%s: %s", name, f)
 			}
+		}
+	}
+}
+
+// TestBondCreeps: a bond that weights load for good with more than it carries is found at its joint, and the same bond with the face that the spec has is not.
+func TestBondCreeps(t *testing.T) {
+	m := sample.Load(t, sample.Root()+"/compiler/internal/whole/testdata/machines/keel-mill")
+	narrow, err := m.With(spec.Edit{Path: "joints.pad_in_1.bonded.paste", Value: `{shear_strength: "0.1 MPa"}`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for machine, want := range map[*spec.Machine]bool{m: false, narrow: true} {
+		b := figured(t, machine, "bonding.joint_pad_in_1.mass")
+		if got := slices.ContainsFunc(b.Findings, func(f build.Finding) bool {
+			return f.Rule == "bond-creeps" && strings.Contains(f.Message, "joint pad_in_1")
+		}); got != want {
+			t.Errorf("found is %v, want %v: %v", got, want, b.Findings)
 		}
 	}
 }
@@ -184,6 +202,39 @@ func TestTheBooksAssumptions(t *testing.T) {
 					t.Errorf("%s: %s reads %s", name, f.ID, in.Label)
 				}
 			}
+		}
+	}
+}
+
+// TestSizesDecideNothing: what is assumed of how large parts are is read by no stiffness, no mode, no mass and no verdict: its effect on these is not computed.
+func TestSizesDecideNothing(t *testing.T) {
+	for _, name := range sample.Some(sample.Names, 1) {
+		sizes := map[string]bool{}
+		for _, a := range sample.Example(t, name).Assumptions {
+			for _, v := range a.Values {
+				if a.Shape {
+					sizes[v.Path()] = true
+				}
+			}
+		}
+		if len(sizes) == 0 {
+			t.Fatalf("%s assumes no sizes", name)
+		}
+		read := false
+		for _, f := range example(t, name).Figures.All() {
+			group, _, _ := strings.Cut(f.ID, ".")
+			for _, in := range f.Inputs {
+				if !sizes[in.Label] {
+					continue
+				}
+				read = true
+				if slices.Contains([]string{"target", "tool", "mode", "mass", "section", "trial", "drive"}, group) {
+					t.Errorf("%s: %s reads %s", name, f.ID, in.Label)
+				}
+			}
+		}
+		if !read {
+			t.Errorf("%s: no figure reads a size", name)
 		}
 	}
 }

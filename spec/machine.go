@@ -733,6 +733,7 @@ type Screw struct {
 	BearingStiffness Value `cue:"bearing_stiffness" worse:"low" spread:"log"`
 	BearingTilt      Value `cue:"bearing_tilt" worse:"low" spread:"log"`
 	BearingStatic    Value `cue:"bearing_static" worse:"low"`
+	BearingBore      Value `cue:"bearing_bore"`
 	NutBracket       Value `cue:"nut_bracket" worse:"low" spread:"log"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`

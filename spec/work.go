@@ -20,6 +20,7 @@ type Paste struct {
 	Density       Value `cue:"density"`
 	Viscosity     Value `cue:"viscosity"`
 	PotLife       Value `cue:"pot_life" worse:"low"`
+	Line          Value `cue:"line"`
 	ShearStrength Value `cue:"shear_strength" worse:"low"`
 }
 
@@ -74,6 +75,9 @@ func (m *Machine) assumeWork() {
 		m.assumeDrilling(&m.Rails[i])
 		if e := &m.Rails[i]; e.Item.Surface.Text == "squeezed" {
 			m.assumePaste(&e.Item.Paste, "rails."+e.Name, e.At)
+			if e.Item.Resin == nil {
+				m.assume(&e.Item.Paste.Line, quantity.Length, "thickness of a resin that is squeezed out under a rail", "1.5 mm ± 50 %", "common practice", e.At)
+			}
 		}
 	}
 	for i := range m.Joints {
@@ -83,6 +87,12 @@ func (m *Machine) assumeWork() {
 	}
 	for i := range m.Axes {
 		m.assume(&m.Axes[i].Item.Overtravel, quantity.Length, "from the end of a travel to where its stop begins", "10 mm", "common practice", m.Axes[i].At)
+		for k := range m.Axes[i].Item.Drives {
+			e := &m.Axes[i].Item.Drives[k]
+			if s := e.Item.Screw; s != nil {
+				m.assume(&s.BearingBore, quantity.Length, fmt.Sprintf("bore of the first bearing of a screw of %.3g mm", s.Diameter.q.Value*1e3), fmt.Sprintf("%.3g mm", 0.75e3*s.Diameter.q.Value), "common practice", e.At)
+			}
+		}
 		if s := m.Axes[i].Item.Stops; s != nil && !s.Together.Given {
 			s.Together.N = max(1, len(m.Axes[i].Item.Drives))
 		}

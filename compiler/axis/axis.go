@@ -32,6 +32,8 @@ type Solution struct {
 	Cables    []*Cable    // in the order of the chains
 	Covers    []*Cover    // by axis that has some, or might
 	Crashes   []*Crash    // by axis that has a motor
+	Runaways  []*Runaway  // the same
+	Drops     []*Drop     // by cable of which the spec says what it carries
 }
 
 // A Kind says what stands in a drive's place.

@@ -17,14 +17,17 @@ import (
 )
 
 const (
-	// Drawn is how many machines are drawn.
-	Drawn = 256
+	// Drawn is how many machines are drawn; fewer of one with more than manyBars members, whose time goes with their number, and fewestDrawn
+	// at least.
+	Drawn       = 256
+	manyBars    = 250
+	fewestDrawn = 64
 	// Sure is the share of the machines that has to reach a verdict for it to be given [-].
 	Sure = 0.9
 	// SureDepth is the share of the machines on which a first cut has to be stable [-].
 	SureDepth = 0.95
 	// shapes is how many of the shapes of the machine at the middle of every value a drawn one is reduced to, beside its own.
-	shapes = 40
+	shapes = 48
 )
 
 // Chances are what becomes of a machine as its values are drawn. They are read only.
@@ -105,7 +108,11 @@ func distribution(u spec.Uncertainty) sampling.Distribution {
 // Search draws machines and judges each, where a machine was solved and has something to cut. So many of them are judged once more with nothing
 // reduced, which says how far off the others are.
 func Search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, exactly int) (*Chances, error) {
-	return search(s, cuts, budgets, Drawn, exactly)
+	machines := Drawn
+	if bars := len(s.Model.Bars); bars > manyBars {
+		machines = max(fewestDrawn, Drawn*manyBars/bars)
+	}
+	return search(s, cuts, budgets, machines, exactly)
 }
 
 // search is [Search] with another number of machines.
@@ -117,20 +124,24 @@ func search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, m
 	if err != nil {
 		return nil, err
 	}
-	outcomes := make([]*outcome, machines)
-	machine.EachParallel(machines, func(i int) { outcomes[i] = j.judge(i, false) })
+	outcomes := j.each(machines, false)
 	out, err := j.sum(outcomes)
 	if err != nil || !out.Told() || exactly == 0 {
 		return out, err
 	}
-	exact := make([]*outcome, exactly)
-	machine.EachParallel(exactly, func(i int) { exact[i] = j.judge(i, true) })
-	for i, e := range exact {
+	for i, e := range j.each(exactly, true) {
 		if e != nil && outcomes[i] != nil {
 			out.Off.take(outcomes[i], e)
 		}
 	}
 	return out, nil
+}
+
+// each judges the first machines.
+func (j *judge) each(machines int, exactly bool) []*outcome {
+	list := make([]*outcome, machines)
+	machine.EachParallel(machines, func(i int) { list[i] = j.judge(i, exactly) })
+	return list
 }
 
 // An Off is how far machines are off where models of them are reduced.

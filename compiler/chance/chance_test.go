@@ -2,8 +2,10 @@ package chance
 
 import (
 	"math"
+	"os"
 	"reflect"
 	"runtime"
+	"strconv"
 	"testing"
 
 	"ironbed/compiler/accuracy"
@@ -23,8 +25,68 @@ func few() int {
 	return 64
 }
 
+// TestManyMachines: the machines that are drawn for a report against many more of them, solved in full. It takes a few minutes, with
+// IRONBED_MACHINES for how many.
+func TestManyMachines(t *testing.T) {
+	many, err := strconv.Atoi(os.Getenv("IRONBED_MACHINES"))
+	if err != nil {
+		t.Skip("IRONBED_MACHINES is not set")
+	}
+	for _, name := range sample.Names[:3] {
+		s, cuts, budgets := solved(t, sample.Example(t, name))
+		few, err := search(s, cuts, budgets, Drawn, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		j, err := newJudge(s, cuts, budgets, many)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, err := j.sum(j.each(many, true))
+		if err != nil {
+			t.Fatal(err)
+		}
+		near := func(what string, a, b Spread, tolerance float64) {
+			t.Logf("%s: %s: %.4g %.4g %.4g of %d, %.4g %.4g %.4g of %d", name, what, a.Low, a.Middle, a.High, few.Judged, b.Low, b.Middle, b.High, all.Judged)
+			for _, p := range [][2]float64{{a.Low, b.Low}, {a.Middle, b.Middle}, {a.High, b.High}} {
+				if math.Abs(p[0]-p[1]) > tolerance*math.Abs(b.Middle) {
+					t.Errorf("%s: %s: %.4g, %.4g of many", name, what, p[0], p[1])
+				}
+			}
+		}
+		for k := range few.Stiff {
+			near("stiffness", few.Stiff[k], all.Stiff[k], 0.02)
+		}
+		near("lowest mode", few.Mode, all.Mode, 0.03)
+		for i := range few.List {
+			a, b := few.List[i], all.List[i]
+			target := a.Answer.Entry.Name
+			near(target+", error", a.Error, b.Error, 0.1)
+			near(target+", depth", a.Depth, b.Depth, 0.3)
+			for g := reach.LightCuts; g <= reach.WithinReach; g++ {
+				t.Logf("%s: %s: %v on %.3f, %.3f of many; alone %.3f, %.3f; finished %.3f, %.3f", name, target, g, a.Together[g], b.Together[g], a.Roughing[g], b.Roughing[g], a.Finished, b.Finished)
+				// Three standard deviations of 256 machines at a half.
+				if math.Abs(a.Together[g]-b.Together[g]) > 3*0.5/math.Sqrt(Drawn) {
+					t.Errorf("%s: %s: %v on %.3f, %.3f of many", name, target, g, a.Together[g], b.Together[g])
+				}
+			}
+		}
+	}
+}
+
 // drawn is what becomes of a machine as its values are drawn.
 func drawn(t *testing.T, m *spec.Machine, exactly int) *Chances {
+	t.Helper()
+	s, cuts, budgets := solved(t, m)
+	out, err := search(s, cuts, budgets, few(), exactly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// solved is a machine with its cuts and error budgets.
+func solved(t *testing.T, m *spec.Machine) (*machine.Solution, *cut.Answers, *accuracy.Budgets) {
 	t.Helper()
 	s, err := machine.Analyse(m)
 	if err != nil {
@@ -42,11 +104,7 @@ func drawn(t *testing.T, m *spec.Machine, exactly int) *Chances {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out, err := search(s, cuts, budgets, few(), exactly)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
+	return s, cuts, budgets
 }
 
 // with is a machine with one target, and a line of its spec written otherwise.

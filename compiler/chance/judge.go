@@ -316,34 +316,33 @@ func (j *judge) doing(q cut.Question, t *judged, number int, worst *machine.Solv
 	}
 	read := q.Model.Read
 	job := cut.JobOf(read, t.answer.Entry)
-	roughing, finishing := 0.0, 0.0
+	roughing := 0.0
 	if fast := t.answer.Fastest.Point; fast != nil && at.Best.Best != nil && t.removal > 0 {
 		roughing = job.Roughing(fast.RemovalRate * at.Best.Best.RemovalRate / t.removal)
 	}
-	if t.budget != nil && t.budget.Grade == accuracy.Within {
-		finishing = job.Finishing(t.budget.Pass)
-	}
-	out.late = job.TooLong(roughing + finishing)
+	out.late = job.TooLong(roughing)
 	if out.stable, err = j.stable(q, t, at); err != nil || t.budget == nil {
 		return out, err
 	}
-	out.accuracy = t.budget.Accuracy
-	out.short = t.budget.Shortage != ""
+	out.accuracy, out.short = t.budget.Accuracy, t.budget.Shortage != ""
 	own := at
 	if t.finisher.Attempt.Cutter != at.Cutter {
 		if own, err = j.finisher(q, t); err != nil {
 			return out, err
 		}
 	}
-	wall, err := t.budget.Pass.Again(q.Model, q.Vibrations, own, t.plane)
-	if err != nil {
-		return out, err
-	}
-	stable, err := t.budget.Pass.Stable(own)
+	pass, stable, err := t.budget.Pass.Shallower(own)
 	if err != nil {
 		return out, err
 	}
 	out.chatters = !stable || t.budget.Chatters()
+	if t.budget.Grade == accuracy.Within {
+		out.late = job.TooLong(roughing + job.Finishing(pass))
+	}
+	wall, err := pass.Again(q.Model, q.Vibrations, own, t.plane)
+	if err != nil {
+		return out, err
+	}
 	factor := drawnFactor{wall: ratio(wall.Worst, t.wall), runout: ratio(own.Input.Cutter.Runout, t.runout)}
 	for k := range factor.sag {
 		factor.sag[k] = ratio(math.Abs(machine.XYZ(worst.Sag)[k]), math.Abs(machine.XYZ(j.Worst.Sag)[k]))

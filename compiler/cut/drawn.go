@@ -5,6 +5,7 @@ import (
 
 	"ironbed/compiler/chatter"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/reach"
 )
 
@@ -59,18 +60,25 @@ func (p *FinishPass) Again(d *machine.Model, vibrations []machine.Vibration, a *
 	return wall, nil
 }
 
-// Stable reports whether a finish pass is stable by the mean of the factors on the machine of an attempt.
-func (p *FinishPass) Stable(a *Attempt) (bool, error) {
+// Shallower is the pass as deep as is stable by the mean of the factors on the machine of an attempt, in the steps in which a wall is cut, and whether it
+// is: no share of the limit is kept back, which is there for what is not known of a machine.
+func (p *FinishPass) Shallower(a *Attempt) (*FinishPass, bool, error) {
+	out := *p
 	if len(a.Input.Machine.Planes) == 0 {
-		return true, nil
+		return &out, true, nil
 	}
 	m, err := (&finishing{in: &a.Input, pass: p.Cut}).milling(p.Cut)
 	if err != nil {
-		return false, err
+		return nil, false, err
 	}
-	asked := p.Cut.Depth / machine.StableShare
-	limits, err := chatter.Limits(a.Input.Machine.Planes, m.Cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, asked)
-	return err == nil && limits[0].Depth >= asked, err
+	limits, err := chatter.Limits(a.Input.Machine.Planes, m.Cut, []float64{p.Cut.Speed}, machine.SpeedDoubt, 2*p.Cut.Depth)
+	if err != nil {
+		return nil, false, err
+	}
+	for out.Cut.Depth > limits[0].Depth && out.Cut.Depth*finishStep >= leastFinish*p.Cut.Diameter*(1-rank.Alike) {
+		out.Cut.Depth *= finishStep
+	}
+	return &out, out.Cut.Depth <= limits[0].Depth, nil
 }
 
 // StableAt is the depth that is stable by the mean of the factors at the setting of a cut, with the machine of another attempt [m]; endless where

@@ -1,4 +1,4 @@
-// Package grease computes when rolling bearings are greased again, and with how much. Everything is SI.
+// Package grease computes when rolling bearings are greased again. Everything is SI.
 package grease
 
 import (
@@ -7,8 +7,8 @@ import (
 	"ironbed/compiler/domain"
 )
 
-// Deep is the factor of deep groove and angular contact ball bearings in [Interval], Roller that of cylindrical rollers [-].
-const Deep, Roller = 10, 5
+// Deep is the factor of deep groove and angular contact ball bearings in [Interval] [-]; rollers have 5.
+const Deep = 10
 
 // longest is how long grease lasts however slowly a bearing turns [s]: five years; common practice.
 const longest = 5 * 365.25 * 24 * 3600
@@ -35,18 +35,6 @@ func Interval(factor, speed, bore float64) (float64, error) {
 	hours := factor * (14e6/(60*speed*math.Sqrt(1e3*bore)) - 4e3*bore)
 	g.Positive("interval of a bearing so fast", hours)
 	return g.Answer("interval", math.Min(longest, 3600*hours))
-}
-
-// Quantity returns the grease that a bearing takes when it is greased again.
-//
-//	m = 5 D B   [kg], outside diameter and width in m; 0.005 D B in g and mm
-//
-// Source: common practice, of bearing makers.
-func Quantity(outside, width float64) (float64, error) {
-	var g domain.Guard
-	g.Positive("outside diameter", outside)
-	g.Positive("width", width)
-	return g.Answer("grease", 5*outside*width)
 }
 
 // After returns the time after which something has travelled a distance, of what it runs in each second of a duty.

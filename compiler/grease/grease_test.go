@@ -1,7 +1,6 @@
 package grease
 
 import (
-	"math"
 	"testing"
 
 	"ironbed/compiler/verify"
@@ -23,11 +22,7 @@ func TestInterval(t *testing.T) {
 	of := sure(t)
 	// 10 (14·10⁶/(1500 √25) − 100) = 10 (1866.67 − 100) h; 5 (14·10⁶/(1000 √50) − 200) = 5 (1979.90 − 200) h.
 	verify.Check(t, verify.Case{ID: "GR-01", Quantity: "interval of a ball bearing of 25 mm at 1500 rpm", Unit: "h", Source: "makers' formula, by hand", Want: 17666.7, RelTol: 1e-5}, of(Interval(Deep, 25, 25e-3))/3600)
-	verify.Check(t, verify.Case{ID: "GR-02", Quantity: "interval of a roller bearing of 50 mm at 1000 rpm", Unit: "h", Source: "makers' formula, by hand", Want: 8899.49, RelTol: 1e-5}, of(Interval(Roller, 1000.0/60, 50e-3))/3600)
-	// 0.114 oz/in² are 0.114 · 28.3495 g/(25.4 mm)² = 0.00501 g/mm².
-	verify.Check(t, verify.Case{ID: "GR-03", Quantity: "grease of a bearing of 4 × 1 in", Unit: "oz", Source: "Maintenance Technology, March 2020: 0.114 D B", Want: 0.456, RelTol: 0.005},
-		1e3*of(Quantity(4*25.4e-3, 25.4e-3))/28.349523)
-	verify.Check(t, verify.Case{ID: "GR-04", Quantity: "grease of a bearing of 110 × 27 mm", Unit: "g", Source: "Maintenance Technology, March 2020: 0.005 D B", Want: 14.85, RelTol: 1e-9}, 1e3*of(Quantity(110e-3, 27e-3)))
+	verify.Check(t, verify.Case{ID: "GR-02", Quantity: "interval of a roller bearing of 50 mm at 1000 rpm", Unit: "h", Source: "makers' formula, by hand", Want: 8899.49, RelTol: 1e-5}, of(Interval(5, 1000.0/60, 50e-3))/3600)
 	verify.Check(t, verify.Case{ID: "GR-05", Quantity: "time to 100 km at 5 m/min", Unit: "h", Source: "a way over a speed, by hand", Want: 100e3 / 5 / 60, RelTol: 1e-9}, of(After(100e3, 5.0/60))/3600)
 	if got := of(Interval(Deep, 0, 25e-3)); got != longest {
 		t.Errorf("a bearing at rest: %g s", got)
@@ -37,8 +32,5 @@ func TestInterval(t *testing.T) {
 	}
 	if half, whole := of(Interval(Deep, 100, 20e-3)), of(Interval(Deep, 50, 20e-3)); !(half < whole) {
 		t.Errorf("%g s fast, %g s slow", half, whole)
-	}
-	if v, err := Quantity(math.NaN(), 1); err == nil {
-		t.Errorf("%g g", v)
 	}
 }

@@ -26,6 +26,7 @@ type HollowJoint struct {
 	Length float64 // distance between sections that keep their shape [m]
 	Fixed  bool    // whether those sections can't warp either, as on a base
 	Gap    float64 // to the next branch of a K joint, 0 for a lone branch [m]
+	AtEnd  bool    // whether the chord ends flush with the branch; the middle is that of one that goes on
 
 	Plates  []InnerPlate // welded all round inside the chord under the branch
 	Doubler Doubler      // plate on the face, under the branch
@@ -105,6 +106,10 @@ const (
 	lowCure, highCure   = 0.6, 1.8
 )
 
+// The same at the end of a chord: open, solid models were 0.6 times as stiff as on a chord that goes on, and closed by a plate as thick as the
+// wall 1.6 times in plane and 3.1 times out of plane.
+const lowEnd, highEndIn, highEndOut = 0.5, 2, 3.5
+
 // doublerParts is how the middle value is taken between a doubler that bends by
 // itself and one that bends as one with the face: the geometric mean.
 func doublerParts(low, high float64) float64 { return math.Sqrt(low * high) }
@@ -161,6 +166,9 @@ func (j HollowJoint) Springs() (Springs, error) {
 		below, above = lowCure, highCure
 	}
 	out.InPlane, out.OutOfPlane, out.Axial = bound(0, below, above), bound(1, below, above), bound(2, below, above)
+	if j.AtEnd {
+		out.InPlane, out.OutOfPlane = bound(0, lowEnd, highEndIn), bound(1, lowEnd, highEndOut)
+	}
 	out.Torsion = bound(3, lowTwist, highTwist)
 	for _, b := range []Bounds{out.InPlane, out.OutOfPlane, out.Axial, out.Torsion} {
 		if !b.valid() {

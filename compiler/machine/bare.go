@@ -33,7 +33,7 @@ func (d *Model) BareFrame(body int, with func(*Bar) bool) (out BareFrame, err er
 		if b.Body != body || !with(b) {
 			continue
 		}
-		bare := *b
+		bare, long := *b, b.Long()
 		if bare.Section.Fill != nil {
 			if bare.Section, err = FillOf(b.Section.Stock, nil, d.Read); err != nil {
 				return out, err
@@ -41,10 +41,16 @@ func (d *Model) BareFrame(body int, with func(*Bar) bool) (out BareFrame, err er
 		}
 		bare.rails = 0
 		bare.aim(d.Read.Into(out.Log))
+		bare.Solid.Mass, bare.Displaced = bare.Whole.MassPerLength*long, 0
 		out.Log.Rest(b.Lies, b.Section.Log, b.Section.Weighs)
 		out.Bars = append(out.Bars, i)
-		out.Frame.Members = append(out.Frame.Members, frame.Member{A: point(d.Node[name+b.Member.From.Text], b.From), B: point(d.Node[name+b.Member.To.Text], b.To),
-			Section: frameSection(&bare), Orient: bare.turned})
+		ends := [2]frame.Point{point(d.Node[name+b.Member.From.Text], b.Flex[0]), point(d.Node[name+b.Member.To.Text], b.Flex[1])}
+		out.Frame.Members = append(out.Frame.Members, frame.Member{A: ends[0], B: ends[1], Section: frameSection(&bare), Orient: bare.turned})
+		for _, t := range bare.tips() {
+			at := ends[t.end]
+			at.Arm = r3.Add(at.Arm, t.at)
+			out.Frame.Masses = append(out.Frame.Masses, frame.Mass{At: at, Mass: t.mass, Inertia: t.inertia})
+		}
 	}
 	return out, nil
 }

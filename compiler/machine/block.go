@@ -113,7 +113,7 @@ func (d *Model) Blocks() (list []Block, unknown Unknown, err error) {
 			block.nodes = whole[k]
 			ok := false
 			if b.Member.Cell != nil {
-				block.Kind = PlateBlock
+				block.Kind, block.Name = PlateBlock, d.Spec.Bodies[i].Name+"."+b.Member.Section.Text // the cell's own name says nothing
 				block.Solid, ok = d.cellBlock(n)
 				if !ok {
 					continue // one block a cell: that of its diagonal
@@ -159,7 +159,13 @@ func (d *Model) Blocks() (list []Block, unknown Unknown, err error) {
 // Unknown are the parts that are not looked at.
 type Unknown struct {
 	Members []string // of which the section has no outline
-	Places  []string // parts that the spec gives no place, each with what would give it
+	Places  []Placeless
+}
+
+// A Placeless is a part that the spec gives no place.
+type Placeless struct {
+	Kind BlockKind // a nut, a motor or a cable chain
+	Of   string    // its axis, of a chain its own name
 }
 
 // wholes are by member the nodes of the bar or of the plate that it is a part of.

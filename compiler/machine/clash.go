@@ -80,7 +80,7 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 			key := pair{min(a.Body, b.Body), max(a.Body, b.Body)}
 			way := travels[a.rides][b.rides]
 			gap := apart(bounds[i], bounds[k], way.by)
-			wanted := nearest && a.Clearing() && b.Clearing()
+			wanted := nearest && a.Clearing() && b.Clearing() && !d.chained(a, b)
 			known, any := close[key]
 			if gap > 0 && (!wanted || any && gap >= known.Clearance) {
 				continue
@@ -131,6 +131,20 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 		}
 	}
 	return out, nil
+}
+
+// chained reports whether one of two blocks is a part of a cable chain and the other one of a body that carries that.
+func (d *Model) chained(a, b *Block) bool {
+	for _, pair := range [][2]*Block{{a, b}, {b, a}} {
+		for i := range d.Spec.Chains {
+			c := &d.Spec.Chains[i]
+			carries := pair[1].Body == d.NodeBody[d.Node[c.Item.Fixed.Text]] || pair[1].Body == d.NodeBody[d.Node[c.Item.Moving.Text]]
+			if pair[0].Kind == ChainBlock && pair[0].At == c.At && carries {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // toolOf is that of two blocks which is the cutter or its holder, where the other one is a part of the body that bears the workpiece;

@@ -95,7 +95,7 @@ func TestClashes(t *testing.T) {
 		// Inner face of the upright at -290, carriage 80 mm long about -350: the first 100 mm of Y.
 		{"a carriage in an upright at one end of Y", "spar-bench", [][2]string{{`span:           "900 mm"`, `span:           "700 mm"`}}, "gantry.near_upright", "carriage saddle.low_left", 0, "0-100", true},
 		// The table of the clockroom mill is 750 mm long and travels 320: 535 from the middle at most. Inner face of the upright at 525.
-		{"a table between uprights too close", "clockroom-mill", [][2]string{{`left_head: ["-620 mm"`, `left_head: ["-600 mm"`}, {`left_foot: ["-620 mm"`, `left_foot: ["-600 mm"`}}, "base.upright_left", "table.", 0, "0-10", false},
+		{"a table between uprights too close", "clockroom-mill", [][2]string{{`left_head: ["-620 mm"`, `left_head: ["-600 mm"`}, {`left_foot: ["-620 mm"`, `left_foot: ["-600 mm"`}, {`left_mid: ["-620 mm"`, `left_mid: ["-600 mm"`}}, "base.upright_left", "table.", 0, "0-10", false},
 		// Half of a nut of 62 mm is more than the 10 mm that it lies over the tops of the sides.
 		{"a nut in the bed", "slipway-gantry", [][2]string{{"bodies: gantry: machine.#Portal & {", "bodies: gantry: {\nnodes: x_nut: [\"400 mm\", \"-550 mm\", \"610 mm\"]\nlinks: x_nut: \"near_foot\"\n}\nbodies: gantry: machine.#Portal & {"},
 			{`near: {screw: _long, nut: "gantry.near_foot"`, `near: {screw: _long & {nut_diameter: "62 mm"}, nut: "gantry.x_nut"`}}, "bed.near_", "nut of axis x", 0, "", true},

@@ -1,7 +1,6 @@
 package machine
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -48,8 +47,8 @@ func (p *Prism) box() solid.Convex {
 }
 
 // fittings are what is bolted to the bodies beside their masses: rails and carriages, screws and nuts, motors, cable chains,
-// covers and clamps. Placeless are those of which the spec does not say where they are, with what would say it.
-func (d *Model) fittings(stands standing) (list []Block, placeless []string) {
+// covers and clamps. Placeless are those of which the spec does not say where they are.
+func (d *Model) fittings(stands standing) (list []Block, placeless []Placeless) {
 	for i := range d.Spec.Axes {
 		list = append(list, d.guideBlocks(stands, i)...)
 		for k := range d.Spec.Axes[i].Item.Drives {
@@ -59,7 +58,7 @@ func (d *Model) fittings(stands standing) (list []Block, placeless []string) {
 	}
 	for i := range d.Spec.Chains {
 		if c := &d.Spec.Chains[i]; !c.Item.FixedOffset[0].Given && !c.Item.MovedOffset[0].Given {
-			placeless = append(placeless, fmt.Sprintf("chain %s (`fixed_offset`)", c.Name))
+			placeless = append(placeless, Placeless{ChainBlock, c.Name})
 			continue
 		}
 		list = append(list, d.chainBlocks(i)...)
@@ -204,7 +203,7 @@ func (d *Model) guideBlocks(stands standing, axis int) (list []Block) {
 const coverBeside = 10e-3
 
 // driveBlocks are the screw, the nut and the motor of a drive, and what of them has no place.
-func (d *Model) driveBlocks(stands standing, axis int, e *spec.Entry[spec.Drive]) (list []Block, placeless []string) {
+func (d *Model) driveBlocks(stands standing, axis int, e *spec.Entry[spec.Drive]) (list []Block, placeless []Placeless) {
 	a := &d.Spec.Axes[axis]
 	travel := Unit(a.Item.Direction.XYZ)
 	of := " of axis " + a.Name + driveSuffix(a, e.Name)
@@ -219,7 +218,7 @@ func (d *Model) driveBlocks(stands standing, axis int, e *spec.Entry[spec.Drive]
 			nodes: []int{bearing}, clear: map[int]bool{d.NodeBody[nut]: true}, Solid: solid.Cylinder(from, to, read.Of(s.Diameter)/2)})
 		free := d.freeNode(nut)
 		if !free {
-			placeless = append(placeless, "nut"+of+" (a node of its own, in `links`)")
+			placeless = append(placeless, Placeless{NutBlock, a.Name})
 		}
 		half := r3.Scale(read.Of(s.NutLength)/2, travel)
 		p := roundPrism(r3.Sub(stands.node(nut), half), r3.Add(stands.node(nut), half), read.Of(s.NutDiameter)/2)
@@ -236,7 +235,7 @@ func (d *Model) driveBlocks(stands standing, axis int, e *spec.Entry[spec.Drive]
 		list = append(list, block)
 	}
 	if (!ok || block.Drawn) && !d.motorListed(a, e) {
-		placeless = append(placeless, "motor"+of+" (`offset`)")
+		placeless = append(placeless, Placeless{MotorBlock, a.Name})
 	}
 	return list, placeless
 }

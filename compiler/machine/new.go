@@ -57,6 +57,7 @@ func build(m *spec.Machine, read spec.Reader, sections func(*Model)) (*Model, er
 	for i := range m.Axes {
 		d.addAxis(&m.Axes[i])
 	}
+	d.addTips()
 	for i := range m.Axes {
 		if err := d.addRiding(i); err != nil {
 			return nil, &Refused{Rule: "drive", At: m.Axes[i].At, Message: fmt.Sprintf("mass of the drives of axis %s: %v", m.Axes[i].Name, err)}
@@ -98,8 +99,24 @@ func (d *Model) addBody(i int) error {
 		d.held = append(d.held, [6]bool{})
 	}
 	lines := d.linesOf(i)
+	var bars []int
 	for j := range b.Members {
+		bars = append(bars, len(d.Bars))
 		if err := d.addBar(i, &b.Members[j], lines); err != nil {
+			return err
+		}
+	}
+	if err := d.cutBody(i, bars); err != nil {
+		return err
+	}
+	d.faces = append(d.faces, -1)
+	for _, n := range bars {
+		if err := d.zones(&d.Bars[n]); err != nil {
+			return err
+		}
+	}
+	for _, n := range bars {
+		if err := d.addEnds(&d.Bars[n]); err != nil {
 			return err
 		}
 	}
@@ -190,9 +207,6 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member], lines *lines) error
 	own.Log().Rest(b.Lies, b.Stiff)
 	d.BodyWeight[body].Rest(b.Lies)
 	b.aim(d.Read.Into(b.Stiff))
-	if err := d.addEnds(&b); err != nil {
-		return err
-	}
 	d.ByName[name] = len(d.Bars)
 	d.Bars = append(d.Bars, b)
 	return nil

@@ -57,24 +57,16 @@ func (c *Cutting) Bought() float64 { return float64(len(c.Bars)) * c.Stock }
 type Piece struct {
 	Run
 	Part string          // of a built-up section: which of its parts
-	Mass float64         // between its nodes [kg]
+	Mass float64         // as it is cut [kg]
 	Cut  *machine.CutBar // nil where it is not cut as one bar
 }
 
-// Sawn is the length that a piece is sawn to, over its outermost points; between its nodes where its cuts are not known [m].
+// Sawn is the length that a piece is sawn to, over its outermost points; of its members' axes where it is not one bar [m].
 func (p *Piece) Sawn() float64 {
 	if p.Cut != nil {
 		return p.Cut.Length
 	}
 	return p.Length
-}
-
-// SawnMass is what it then weighs [kg].
-func (p *Piece) SawnMass() float64 {
-	if p.Cut != nil {
-		return p.Mass * p.Cut.Centre / p.Length
-	}
-	return p.Mass
 }
 
 // membersOf names the members of a bar, whatever their order.
@@ -262,9 +254,7 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	known := map[string]*machine.CutBar{}
 	for i := range cuts {
-		if cuts[i].Length > 0 { // else its neighbours leave nothing of it
-			known[membersOf(cuts[i].Members)] = &cuts[i]
-		}
+		known[membersOf(cuts[i].Members)] = &cuts[i]
 	}
 	made := map[string]int{} // items by section
 	item := func(name string) (*Item, *spec.Section) {
@@ -306,13 +296,16 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	for _, r := range runs(d, func(*machine.Bar) bool { return true }, sameStock) {
 		name := r.Bars[0].Member.Section.Text
+		if r.Length == 0 { // its neighbours leave nothing of it
+			continue
+		}
 		own := 0.0
 		for _, bar := range r.Bars {
 			fill, err := d.FillMass(bar)
 			if err != nil {
 				return err
 			}
-			own += bar.Whole.MassPerLength*bar.Length() - fill
+			own += bar.Mass() - fill
 		}
 		s := d.Spec.Sections.Find(name)
 		if s.BuiltUp == nil {
@@ -350,7 +343,7 @@ func (b *Bill) sections(d *machine.Model) error {
 // Sawn is how many pieces are cut from bars, a built-up one counted once.
 func Sawn(d *machine.Model) (n int) {
 	for _, r := range runs(d, func(*machine.Bar) bool { return true }, sameStock) {
-		if s := d.Spec.Sections.Find(r.Bars[0].Member.Section.Text); s.Sawn() || s.BuiltUp != nil {
+		if s := d.Spec.Sections.Find(r.Bars[0].Member.Section.Text); r.Length > 0 && (s.Sawn() || s.BuiltUp != nil) {
 			n++
 		}
 	}

@@ -16,7 +16,7 @@ import (
 // A Run is the members that are one piece: of one body and section, in one line, end to end.
 type Run struct {
 	Bars   []*machine.Bar // the first of the spec first
-	Length float64        // along the line, from node to node [m]
+	Length float64        // along the line, as they are cut [m]
 }
 
 // Name is the name of a run: that of its first member.
@@ -72,7 +72,7 @@ func runs(d *machine.Model, wanted func(*machine.Bar) bool, alike func(a, b *mac
 
 func (r *Run) add(b *machine.Bar) {
 	r.Bars = append(r.Bars, b)
-	r.Length += b.Length()
+	r.Length += b.Long()
 }
 
 // continues reports whether a bar goes on from an end of a run.
@@ -183,6 +183,7 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 		c.Clear = machine.Clear(f)
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, b := range r.Bars {
+			c.Volume -= b.Displaced / read.Of(d.Spec.Fills.Find(name).Density)
 			for _, p := range []r3.Vec{b.From, b.To} {
 				low, high = math.Min(low, p.Z), math.Max(high, p.Z)
 			}

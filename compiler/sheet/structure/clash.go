@@ -3,6 +3,7 @@ package structure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -80,13 +81,38 @@ func clearanceBlocks(book *sheet.Book) ([]build.Block, error) {
 		"masses with a `size`; the spindle's `housing`; holder and cutter, but for the body that bears the workpiece; motors, cable chains and clamps where the spec has a place for them; " +
 		"rails, carriages, screws, nuts and covers, by their sizes and where their nodes are, against what they do not run on, and not listed here. " +
 		"The workpiece itself is not looked at: give a large one a `size` under `masses`."
-	if len(m.Unknown.Places) > 0 {
-		words += " Not looked at, since the spec does not say where they are: " + strings.Join(m.Unknown.Places, ", ") + "."
-	}
+	words += placelessWords(m.Unknown.Places)
 	if len(m.Unknown.Members) > 0 {
 		words += " Not looked at, since their listed section has no height and width: " + strings.Join(m.Unknown.Members, ", ") + "."
 	}
 	return []build.Block{t, build.Text(words)}, nil
+}
+
+// placelessWords name the parts that have no place, and what would give them one.
+func placelessWords(list []machine.Placeless) string {
+	var said []string
+	for _, kind := range []struct {
+		kind        machine.BlockKind
+		words, give string
+	}{
+		{machine.NutBlock, "nuts of axes ", "a node of their own, in `links`"},
+		{machine.MotorBlock, "motors of axes ", "`offset`"},
+		{machine.ChainBlock, "chains ", "`fixed_offset` or `moving_offset`"},
+	} {
+		var names []string
+		for _, p := range list {
+			if p.Kind == kind.kind && !slices.Contains(names, p.Of) {
+				names = append(names, p.Of)
+			}
+		}
+		if len(names) > 0 {
+			said = append(said, kind.words+strings.Join(names, ", ")+" (give "+kind.give+")")
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return " Not looked at, since the spec does not say where they are: " + strings.Join(said, "; ") + "."
 }
 
 // atEnds are how near the same two bodies come at the ends of the uncertainty; nothing where they clash there.

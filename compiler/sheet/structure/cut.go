@@ -324,12 +324,12 @@ func leftOver(bars []machine.CutBar) string {
 	return "Not in the list, since they lie within their neighbours: " + strings.Join(names, ", ") + "."
 }
 
-// cutMass holds the mass of the bars as they are cut against that of the model.
+// cutMass holds the mass of the bars as they are cut, which is that of the model, against that from node to node.
 func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) (build.Table, build.Text) {
 	sum := func(list []machine.CutBar) (cut, whole float64) {
 		for i := range list {
-			cut += list[i].Mass
 			for _, b := range list[i].Members {
+				cut += b.Mass()
 				whole += b.Whole.MassPerLength * b.Length()
 			}
 		}
@@ -345,7 +345,7 @@ func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) 
 	for i := range bars {
 		log.Rest(bars[i].Log)
 	}
-	t := build.Table{Caption: "Mass of the bars, with their fill", Columns: []build.Column{{Head: "as cut, kg", Right: true}, {Head: "as modelled, kg", Right: true}, {Head: "ratio", Right: true}}}
+	t := build.Table{Caption: "Mass of the bars, with their fill", Columns: []build.Column{{Head: "as cut, kg", Right: true}, {Head: "from node to node, kg", Right: true}, {Head: "ratio", Right: true}}}
 	t.Rows = append(t.Rows, []build.Cell{
 		book.Cell(sheet.Figure{
 			ID:      "mass.cut",
@@ -359,7 +359,7 @@ func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) 
 		{Text: quantity.Number(whole)},
 		book.Cell(sheet.Figure{
 			ID:      "mass.cut_ratio",
-			Label:   "mass of the bars as cut over that in the model",
+			Label:   "mass of the bars as cut over that from node to node",
 			Value:   sheet.Between(cut/whole, ratios...),
 			Formula: "Σ m cut / Σ m between the nodes",
 			Source:  "derived here",
@@ -367,8 +367,8 @@ func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) 
 			Log:     log,
 		}),
 	})
-	return t, "Stiffness, modes and mass of this report are those of members from node to node, along their axes: what overlaps at the nodes is counted twice, and " +
-		"what runs past them is not counted. The lengths above change none of that; how far the mass is off stands below."
+	return t, "Stiffness, modes and mass of this report are those of the members as they are cut: nothing at a node is counted twice. What would be counted from node to node, " +
+		"along the axes, stands below beside it. How much of each member bends and what is rigid is told by the figure `clear_span` of the member."
 }
 
 // trimFindings say which words for an end could not be followed.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -48,7 +49,11 @@ func pictureSheet(book *sheet.Book) error {
 		}
 	}
 	whole.Labels = labels(d, middle, whole.Solids)
-	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: overviewWords(d, &whole), Drawing: whole}
+	words := overviewWords(d, &whole)
+	if slices.ContainsFunc(parts, func(b machine.Block) bool { return b.Drawn && b.Prism != nil }) {
+		words += " Motors and nuts that the spec gives no place are in the line of their screw."
+	}
+	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: words, Drawing: whole}
 	if book.Worst == nil || book.Cuts.Demand.Target == "" {
 		return nil
 	}

@@ -46,7 +46,7 @@ func chanceSheet(book *sheet.Book) error {
 			"%d of them were solved in full, too: stiffness is off by %s at most, the lowest mode by %s, depths of cut by %s in the middle and %s at most; %s.",
 			f.Machines, offWords(f.Stiffness), offWords(f.Mode), offWords(f.Depth), offWords(f.Most), otherVerdicts(f.Verdicts))))
 	}
-	blocks = append(blocks, build.Text("Drawn machines are judged with the cutters of the best cut and of the finish pass, and in the positions in which these are limited at the middle of every value; "+
+	blocks = append(blocks, build.Text("Drawn machines are judged with the cutters of the best cut and of the finish pass, and in the positions in which these are limited at the middle of every value; a finish pass that would chatter is taken shallower; "+
 		"what several frequencies, remedies and other cutters would change is taken from there. An error of the finished part that rests on several values goes from its middle to its bounds by each in proportion to its own width. "+
 		"Recommended changes are weighed at the middle of every value."))
 	book.Sheet("chances", "How sure", blocks...)

@@ -168,7 +168,7 @@ func (w *billWriter) stock() build.Table {
 		if c == nil {
 			continue
 		}
-		length := w.figure(i, "length", "length of item", "m", "sum over its pieces, from node to node", it.Log, func(it *making.Item) float64 { return it.Length })
+		length := w.figure(i, "length", "length of item", "m", "sum over its pieces, as they are cut", it.Log, func(it *making.Item) float64 { return it.Length })
 		bars := text("longer than %s", quantity.Print(c.Stock, "m"))
 		if c.Long == nil {
 			w.figure(i, "bars", "bars of item", "", "the best of three cutting plans", c.Log, func(it *making.Item) float64 { return float64(len(it.Cutting.Bars)) })
@@ -285,7 +285,7 @@ func (w *billWriter) pieces(it *making.Item) build.Table {
 	for i := range it.Cutting.Pieces {
 		p := &it.Cutting.Pieces[i]
 		body, _, _ := strings.Cut(p.Name(), ".")
-		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.SawnMass()), endWords(p), w.drill[p]}, " ")
+		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.Mass), endWords(p), w.drill[p]}, " ")
 		n, ok := at[key]
 		if !ok {
 			n = len(kinds)
@@ -299,7 +299,7 @@ func (w *billWriter) pieces(it *making.Item) build.Table {
 		if k.count > 1 {
 			name = fmt.Sprintf("%s, and %d alike", name, k.count-1)
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.SawnMass())), text("%s", w.drill[k.piece]), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.Mass)), text("%s", w.drill[k.piece]), {}, {}})
 	}
 	return t
 }

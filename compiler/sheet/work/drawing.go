@@ -74,7 +74,7 @@ func bodyDrawings(book *sheet.Book, body string, parts []*making.Part) {
 		picture, table := drawing(book, k.part)
 		picture.ID = fmt.Sprintf("part-%s-%d", body, i+1)
 		picture.Title = name
-		picture.Caption = fmt.Sprintf("%d of %s, %s, %s each.", len(k.names), k.part.Piece.Bars[0].Member.Section.Text, k.part.Item.Words, quantity.Measure(quantity.Round(k.part.Piece.SawnMass()*1e2)/1e2, "kg"))
+		picture.Caption = fmt.Sprintf("%d of %s, %s, %s each.", len(k.names), k.part.Piece.Bars[0].Member.Section.Text, k.part.Item.Words, quantity.Measure(quantity.Round(k.part.Piece.Mass*1e2)/1e2, "kg"))
 		if k.part.Cast() {
 			picture.Caption += " Cast as one with what it meets; by the pattern add what it shrinks and what is machined."
 		}

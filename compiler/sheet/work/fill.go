@@ -127,7 +127,7 @@ func (s *fillSheet) before() []build.Block {
 // quantities says how much is needed.
 func (s *fillSheet) quantities() build.Table {
 	p := s.pour
-	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length from node to node, less conduits and inserts", "derived here", p.Log,
+	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length as the member is cut, less what ends take of pockets, conduits and inserts", "derived here", p.Log,
 		func(p *making.Pour) float64 { return p.Volume })
 	mass := s.figure("mass", "mass of fill", "kg", "volume × density", "derived here", spec.Over(p.Log), func(p *making.Pour) float64 { return p.Mass })
 	t := build.Table{Caption: "Quantities", Columns: []build.Column{{Head: s.mixWords()}, {Head: "computed"}, {Head: "measured"}}}
@@ -206,7 +206,7 @@ func (s *fillSheet) cavities() []build.Block {
 				Value: sheet.Between(value(c), s.pour.Ends(func(p *making.Pour) float64 { return value(&p.Cavities[i]) })...)})
 		}
 		r := []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Length)),
-			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length from node to node, less conduits and its share of the inserts", c.Log,
+			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length as the member is cut, less what ends take of pockets, conduits and its share of the inserts", c.Log,
 				func(c *making.Cavity) float64 { return c.Volume })}}
 		add("mass", "mass of the fill from", "kg", "volume × density", spec.Over(c.Log, s.pour.Log), func(c *making.Cavity) float64 { return c.Mass })
 		if c.AsCut > 0 {
