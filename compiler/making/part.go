@@ -268,7 +268,7 @@ func (p *Part) railHoles(d *machine.Model, lines []RailLine) error {
 			at := start + l.First + float64(n)*l.Pitch
 			along, across := p.place(r3.Add(line, r3.Scale(at-r3.Dot(axes[0], line), axes[0])))
 			side := across[1-h.Side.Axis]
-			if along < 0 || along > p.Piece.Cut.Length || !p.Reach[1-h.Side.Axis].Holds(side) {
+			if along < lineWidth || along > p.Piece.Cut.Length-lineWidth || !p.Reach[1-h.Side.Axis].Holds(side) {
 				continue // on the next part, or in the air
 			}
 			h.At, h.Across = append(h.At, along), append(h.Across, side)
@@ -379,7 +379,9 @@ func (p *Part) clear(s Side, at, radius float64) float64 {
 		step = -step
 	}
 	for try := at; try > 0 && try < length; try += step {
-		hit := slices.ContainsFunc(p.Stand, func(o Footprint) bool { return o.Side == s && try+radius > o.From && try-radius < o.To })
+		hit := slices.ContainsFunc(p.Stand, func(o Footprint) bool {
+			return o.Side == s && try+radius > o.From+lineWidth && try-radius < o.To-lineWidth
+		})
 		if !hit {
 			return try
 		}
@@ -482,7 +484,7 @@ func (p *Part) conduits(d *machine.Model, f *spec.Fill) {
 			}
 		}
 		for _, v := range at {
-			if v < length {
+			if v < length-lineWidth {
 				h.At, h.Across = append(h.At, p.clear(h.Side, v, h.Diameter/2)), append(h.Across, 0)
 			}
 		}

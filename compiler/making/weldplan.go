@@ -119,6 +119,7 @@ func (p *Plan) lean(w *Weld) error {
 // A FreeMode is a mode of a bare weldment that nothing holds.
 type FreeMode struct {
 	Frequency float64 // [Hz]
+	Alike     bool    // another mode has this frequency, and the two mix in any way
 	Most      Spot    // where it moves the most
 	Other     Spot    // where it moves most, of what is far from there
 	Still     []Spot  // where it moves the least, far from each other
@@ -153,11 +154,19 @@ func (f *Frame) Free(d *machine.Model, count int) (list []FreeMode, log *spec.Lo
 		}
 		list = append(list, freeMode(d, &bare, modes, i))
 	}
+	for i := 1; i < len(list); i++ {
+		if math.Abs(list[i].Frequency-list[i-1].Frequency) < alikeModes*list[i].Frequency {
+			list[i-1].Alike, list[i].Alike = true, true
+		}
+	}
 	if modes.Count()-len(list) != rigid {
 		return nil, bare.Log, nil // in several pieces
 	}
 	return list, bare.Log, nil
 }
+
+// alikeModes is how near two frequencies lie that are one, over themselves [-].
+const alikeModes = 1e-4
 
 // rigid are the motions of a body that nothing holds.
 const rigid = 6
@@ -184,7 +193,8 @@ func freeMode(d *machine.Model, bare *machine.BareFrame, modes *beams.Modes, i i
 			size.Take(v)
 		}
 	}
-	rank.By(spots, func(s Spot) float64 { return r3.Norm(s.Motion) })
+	// To a hundredth: places that mirror each other move alike but for what the solution is worth.
+	rank.By(spots, func(s Spot) float64 { return math.Round(100 * r3.Norm(s.Motion)) })
 	m.Most = spots[0]
 	far := size.Length() / 4
 	apart := func(s Spot, from ...Spot) bool {

@@ -195,15 +195,27 @@ func freeBlocks(book *sheet.Book, p *making.Plan) ([]build.Block, error) {
 		}
 		pads := make([]string, len(m.Still))
 		for k := range m.Still {
+			if m.Alike {
+				pads = []string{"–"}
+				break
+			}
 			pads[k] = spotWords(&m.Still[k], false)
 		}
 		t.Rows = append(t.Rows, []build.Cell{text("%d", i+1),
 			book.Cell(sheet.Figure{ID: fmt.Sprintf("weld.%s.free.%d.frequency", p.Body, i+1), Label: fmt.Sprintf("natural frequency %d of the bare weldment of body %s, held by nothing", i+1, p.Body),
 				Value: sheet.Between(m.Frequency, at(light), at(heavy)), Unit: "Hz", Formula: "K φ = ω² M φ, members alone, welds stiff, six rigid motions left out", Source: "Bathe 2014; Przemieniecki 1968", Log: log, Detail: true}),
-			text("%s", spotWords(&m.Most, true)), text("%s", spotWords(&m.Other, true)), text("%s", strings.Join(pads, "; ")), {}, {}})
+			spot(m, &m.Most), spot(m, &m.Other), text("%s", strings.Join(pads, "; ")), {}, {}})
 	}
 	return []build.Block{t, build.Text("Lay the body on soft pads where it stands still, or hang it there, nothing bolted on, and tap it: lower than computed is a weld that is open or a wall that is thin. " +
 		"Who vibrates it clamps the exciter where it moves the most and the sensor at the other place, runs up slowly, and stays minutes at a resonance: one that moves down and grows, and then stays, is all that the method shows, and no proof that stress is gone; common practice, on which sources differ.")}, nil
+}
+
+// spot is the cell of a place; none where two modes of one frequency mix.
+func spot(m *making.FreeMode, s *making.Spot) build.Cell {
+	if m.Alike {
+		return text("two modes of one frequency")
+	}
+	return text("%s", spotWords(s, true))
 }
 
 // spotWords name a place: "near_1 at its first end, along Z".
