@@ -263,6 +263,15 @@ func masterBlocks(book *sheet.Book, l *making.RailLine) []build.Block {
 	}
 	read := book.Read()
 	wire := acceptance.Wire{Diameter: read.Of(book.Spec.Workshop.Wire.Diameter), Density: steelDensity, Span: l.Length + 2*wireBeyond, Pull: read.Of(book.Spec.Workshop.Wire.Pull)}
+	own := book.Reader(l.Laid)
+	sag, err := sheet.Compute(own, func(read spec.Reader) (float64, error) {
+		w := wire
+		w.Diameter, w.Pull = read.Of(book.Spec.Workshop.Wire.Diameter), read.Of(book.Spec.Workshop.Wire.Pull)
+		return w.Sag(w.Span / 2)
+	})
+	if err == nil {
+		book.Add(sheet.Figure{ID: railID(l) + "wire_sag", Label: "sag of the wire in the middle, axis " + l.Axis + ", " + l.Guide, Value: sag, Unit: "µm", Formula: "w L²/8H", Source: "Irvine 1981", Log: own.Log(), Detail: true})
+	}
 	t := build.Table{Caption: "The wire hangs below the line through its supports", Columns: []build.Column{{Head: "along the rail, mm", Right: true}, {Head: "by, µm", Right: true}, {Head: "rail to wire, before"}, {Head: "after"}}}
 	for n := range wireStations {
 		at := l.Length * float64(n) / (wireStations - 1)
@@ -276,7 +285,7 @@ func masterBlocks(book *sheet.Book, l *making.RailLine) []build.Block {
 	if err != nil {
 		return nil
 	}
-	blocks := []build.Block{build.Text(head + fmt.Sprintf("There is no shoulder: set it by a wire stretched beside it, steel of %s, pulled by %s over %s from support to support. Plucked, it sounds at %s, which tells its pull. "+
+	blocks := []build.Block{build.Text(head + fmt.Sprintf("There is no shoulder: set it by a wire stretched beside it, steel of %s, pulled by %s over %s from support to support. Struck like a string it sounds at %s, which tells its pull. "+
 		"Sideways a wire is straight; in height it hangs as the table says. Read the gap with a microscope, or with a micrometer that closes a lamp's circuit through the wire. "+
 		"Bolts finger-tight; tap the rail over with a block of wood until the gap is the same at both ends, then in the middle, then at every bolt.",
 		quantity.Print(wire.Diameter, "mm"), quantity.Print(wire.Pull, "N"), quantity.Print(wire.Span, "mm"), quantity.Measure(pitch, "Hz"))), t,
