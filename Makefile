@@ -1,6 +1,6 @@
 # The targets that DEVELOPERS.md speaks of. README's two commands need Go alone.
 
-.PHONY: build test thorough verify mutations golden lint fuzz uncertainty bench reports hostile parsers
+.PHONY: build test thorough verify mutations golden lint fuzz uncertainty bench reports hostile parsers machines
 
 build:
 	go build -o ironbed .
@@ -49,6 +49,10 @@ fuzz:
 	go test -run '^$$' -fuzz FuzzOutline -fuzztime $(FUZZTIME) ./compiler/section
 	go test -run '^$$' -fuzz FuzzFrame -fuzztime $(FUZZTIME) ./compiler/frame
 	go test -run '^$$' -fuzz FuzzWhole -fuzztime $(FUZZTIME) ./compiler/internal/whole
+
+# Machines drawn for a report against two thousand, solved in full: ten minutes.
+machines:
+	IRONBED_MACHINES=2000 go test -count=1 -v -timeout 60m -run ManyMachines ./compiler/chance
 
 # What takes long: specs that come to no end, a thousand kills, fifty pairs of runs, a full disk.
 hostile:

@@ -116,8 +116,13 @@ func TestLevellingByHand(t *testing.T) {
 		"pot_life": {40 / math.Sqrt2, 60, 90 * math.Sqrt2},
 		"reach":    {math.NaN(), 4400 * math.Sqrt(3600/(1449.5*math.Log(60))), math.NaN()},
 		// √(0.04/(1150 · 9.80665)) = 1.8833 mm, ln(√2 · 188.33) = 5.585.
-		"strip":          {math.NaN(), 1.8833 * 5.585, math.NaN()},
-		"flat":           {math.NaN(), 60 - 2*1.8833*5.585, math.NaN()},
+		"strip": {math.NaN(), 1.8833 * 5.585, math.NaN()},
+		"flat":  {math.NaN(), 60 - 2*1.8833*5.585, math.NaN()},
+		// 3 · 0.6 · 0.9 · ln 60 / (18e-3³ · 1150 · 9.80665 · 3600 · (1/0.264 + 1/0.264)) = 6.6329/1793.8 m.
+		"channel": {math.NaN(), 3.698, math.NaN()},
+		// (3 · 0.001 · 4.4² · ln 100 / (π² · 998 · 9.80665 · 600))^⅓ = 1.6649 mm; √(0.03/(998 · 9.80665)) = 1.7508 mm, ln(√2 · 175.08) = 5.512.
+		"water":          {math.NaN(), 1.6649, math.NaN()},
+		"water_strip":    {math.NaN(), 1.7508 * 5.512, math.NaN()},
 		"residual":       {2.5, 25, 75},      // 5 % of 0.5 mm, from 1 % of 0.25 mm to 10 % of 0.75 mm
 		"residual_twice": {0.025, 1.25, 7.5}, // and of that again
 	} {
@@ -136,6 +141,29 @@ func TestLevellingByHand(t *testing.T) {
 				break
 			}
 		}
+	}
+}
+
+// TestLandAsRead: a land that was read gives how uneven it is, and its map; what a surface reads says nothing of it.
+func TestLandAsRead(t *testing.T) {
+	const near = "guides: near: readings: {"
+	m, _ := sample.Edited(t, "spar-bench", [2]string{near, near + `
+			"land, near": {of: "land", straightedge: {at: ["0 mm", "1100 mm", "2200 mm", "3300 mm", "4400 mm"], division: "10 µm", straightness: "20 µm",
+				read: ["0 mm", "0.1 mm", "0.2 mm", "0.1 mm", "0 mm"]}}`})
+	b := figured(t, m, "levelling.x.near.residual")
+	// 0.2 mm, and 5 % of it: 10 µm.
+	if f, _ := b.Figures.Get("levelling.x.near.residual"); math.Abs(f.Value-10) > 1e-6 {
+		t.Errorf("of a land that is 0.2 mm uneven %s is left, want 10 µm", f)
+	}
+	rows := tableOf(t, b.Book, "levelling-long", "Land map, axis x: height over the lowest place, mm").Rows
+	// From the line of least squares, level at 0.08 mm, the same over the lowest place; straight from point to point.
+	for i, want := range []string{"0", "0.05", "0.1", "0.15", "0.2", "0.15", "0.1", "0.05", "0"} {
+		if got := rows[i][1].Text; got != want {
+			t.Errorf("place %d: %q, want %q", i, got, want)
+		}
+	}
+	if rows[0][3].Text != "" {
+		t.Errorf("of the far land, which was not read, %q", rows[0][3].Text)
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 	"ironbed/compiler/asbuilt"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
+	"ironbed/compiler/chance"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
@@ -33,6 +34,7 @@ type depth int
 const (
 	statics depth = iota // displacements in every position
 	cutting              // modes, cuts, the axes under them, and the accuracy of the parts
+	chances              // what becomes of machines whose values are drawn
 	changes              // recommended changes, and what rests on assumptions
 )
 
@@ -53,6 +55,7 @@ var sheets = []struct {
 	{work.Route, statics, ""},                                                             // in which order is it made?
 	{work.Survey, statics, "bill"},                                                        // is what is at hand what was computed?
 	{work.Materials, statics, "bill"},                                                     // what is bought, and how is it cut?
+	{work.Drawings, statics, "drawing"},                                                   // what does each part look like, and where is it drilled?
 	{work.Weld, statics, "weld"},                                                          // what is welded, and in which order?
 	{work.Fill, statics, "cavity pour"},                                                   // what is mixed, and how is it poured?
 	{work.Lifting, statics, "lift"},                                                       // what is lifted, and how does it hang?
@@ -61,11 +64,12 @@ var sheets = []struct {
 	{work.Bonding, statics, "bonding"},                                                    // what is bonded, and what does it carry?
 	{work.Drilling, statics, "rails"},                                                     // do the rails' bolts meet steel?
 	{verdict.Cutting, cutting, "cuts cutter spindle.power spindle.range target.{target}"}, // what can it cut?
+	{verdict.Chances, chances, "target.{target} chance"},                                  // how sure is that?
 	{structure.Shares, cutting, "share"},                                                  // which part is the most compliant?
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
 	{structure.Usual, cutting, ""},                                                        // is that usual?
 	{verdict.Chatter, cutting, "target.{target}"},                                         // when does it chatter?
-	{verdict.Cuts, cutting, "target.{target}"},                                            // how is it cut, at the machine?
+	{verdict.Cuts, chances, "target.{target}"},                                            // how is it cut, at the machine?
 	{structure.Bond, changes, "bond"},                                                     // what if the fill debonds?
 	{structure.Joints, cutting, "joint"},                                                  // how stiff are the joints?
 	{axes.Drives, cutting, "axis.{axis}.drive"},                                           // will it move?
@@ -84,14 +88,16 @@ var sheets = []struct {
 	{work.Electrics, cutting, "electrics axis.{axis}.runaway"},                            // what runs where, and what stops an axis?
 	{work.FirstTurns, cutting, "setup"},                                                   // how are the drives switched on?
 	{work.Acceptance, cutting, "acceptance"},                                              // what should its tests read?
-	{work.FirstCuts, cutting, "target.{target}"},                                          // how is the first chip made?
+	{work.FirstCuts, chances, "target.{target}"},                                          // how is the first chip made?
 	{work.Diagnosis, cutting, ""},                                                         // what does a mark or a sound come from?
 	{work.Upkeep, cutting, "upkeep"},                                                      // when is what done again?
 	{structure.Trials, cutting, "trial.{trial}"},                                          // what will a bench test read?
-	{verdict.AsBuilt, cutting, "axis.{axis}.positioning"},                                 // is it the machine that was computed?
+	{verdict.AsBuilt, cutting, "axis.{axis}.positioning trial"},                           // is it the machine that was computed?
 	{structure.Pictures, cutting, ""},                                                     // what does it look like?
 	{structure.Model, cutting, ""},                                                        // what is the model made of?
 	{verdict.Changes, changes, ""},                                                        // what is the next move?
+	{work.Deviations, changes, "deviation"},                                               // what if what is at hand is less than was computed?
+	{work.Money, changes, "money"},                                                        // what does the money buy?
 	{verdict.Assumptions, changes, ""},                                                    // what rests on a guess?
 	{verdict.Condition, changes, "condition"},                                             // what do second-hand parts cost?
 	{verdict.Cautions, cutting, ""},                                                       // where can it hurt someone?
@@ -384,12 +390,22 @@ func (c *compilation) solve(to depth) (err error) {
 		}
 		c.begin("accuracy")
 		err = c.accuracy()
+	case chances:
+		c.begin("chances")
+		exactly := 0
+		if c.report {
+			exactly = exactMachines
+		}
+		s.Chances, err = chance.Search(s.Machine, s.Cuts, s.Accuracy, exactly)
 	case changes:
 		c.begin("changes")
 		s.Changes, err = change.Search(s.Machine, s.Cuts, c.report)
 	}
 	return err
 }
+
+// exactMachines is how many of the machines drawn a report judges with nothing reduced, too.
+const exactMachines = 8
 
 // accuracy makes the error budgets. Their finish passes load the axes, too: where one of them asks more
 // than the cuts do, the axes are looked at again.

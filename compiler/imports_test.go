@@ -62,20 +62,22 @@ compiler/sampling:     compiler/domain compiler/rank
 compiler/reach:        compiler/chatter compiler/cutting compiler/rank
 compiler/machine:      spec spec/quantity compiler/rank + disciplines
 compiler/cut:          spec compiler/machine compiler/rank + disciplines
-compiler/axis:         spec compiler/machine compiler/making compiler/cut compiler/rank + disciplines
+compiler/axis:         spec compiler/machine compiler/profile compiler/making compiler/cut compiler/rank + disciplines
 compiler/accuracy:     spec compiler/machine compiler/cut compiler/axis compiler/rank + disciplines
-compiler/making:       spec compiler/machine compiler/domain compiler/rank + disciplines
+compiler/chance:       spec compiler/machine compiler/cut compiler/accuracy compiler/rank + disciplines
+compiler/making:       spec compiler/machine compiler/rank compiler/domain compiler/profile + disciplines
 compiler/commission:   spec compiler/machine compiler/axis compiler/accuracy compiler/rank + disciplines
 compiler/diagnose:     spec/quantity compiler/machine compiler/cut compiler/axis compiler/rank + disciplines
-compiler/asbuilt:      spec compiler/machine compiler/axis compiler/rank + disciplines
+compiler/asbuilt:      spec compiler/machine compiler/profile + disciplines
 compiler/change:       spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/rank + disciplines
-compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/asbuilt compiler/change compiler/build compiler/works + disciplines
-compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/asbuilt compiler/change compiler/build compiler/rank compiler/sheet + disciplines
-compiler/sheet/verdict:   spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/asbuilt compiler/change compiler/build compiler/rank compiler/sheet + disciplines
-compiler/sheet/work:      spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/making compiler/commission compiler/diagnose compiler/asbuilt compiler/build compiler/rank compiler/sheet + disciplines
+compiler/sheet:        spec spec/quantity compiler/rank compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/build compiler/works compiler/asbuilt compiler/profile + disciplines
+compiler/sheet/structure: spec spec/quantity compiler/machine compiler/cut compiler/change compiler/build compiler/rank compiler/sheet compiler/asbuilt + disciplines
+compiler/sheet/verdict: spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/build compiler/rank compiler/sheet compiler/asbuilt + disciplines
+compiler/sheet/work:   spec spec/quantity compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/change compiler/making compiler/commission compiler/build compiler/rank compiler/sheet compiler/asbuilt compiler/diagnose + disciplines
+compiler/profile:      spec compiler/machine + disciplines
 compiler/sheet/axes:      spec spec/quantity compiler/machine compiler/axis compiler/cut compiler/build compiler/rank compiler/sheet + disciplines
 compiler/spindles:     compiler/build compiler/rank
-compiler:              spec compiler/spindles compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/asbuilt compiler/change compiler/sheet compiler/sheet/structure compiler/sheet/verdict compiler/sheet/axes compiler/sheet/work compiler/build
+compiler:              spec compiler/spindles compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/sheet compiler/sheet/structure compiler/sheet/verdict compiler/sheet/axes compiler/sheet/work compiler/build compiler/asbuilt
 compiler/internal/sample: spec
 compiler/internal/whole:
 render/document:

@@ -10,7 +10,7 @@ import (
 )
 
 var (
-	coordinates = regexp.MustCompile(`\[("[^"]*"), "([^"]*)", ("[^"]*")\]`)
+	coordinates = regexp.MustCompile(`(size: )?\[("[^"]*"), "([^"]*)", ("[^"]*")\]`)
 	sides       = regexp.MustCompile(`near|far`)
 	acrossWay   = regexp.MustCompile(`(direction|normal):(\s+)"(-?)y"`)
 )
@@ -29,11 +29,14 @@ func mirrored(text string) string {
 		})
 		lines = append(lines, coordinates.ReplaceAllStringFunc(code, func(found string) string {
 			part := coordinates.FindStringSubmatch(found)
-			other := "-" + part[2]
-			if rest, ok := strings.CutPrefix(part[2], "-"); ok {
+			if part[1] != "" {
+				return found
+			}
+			other := "-" + part[3]
+			if rest, ok := strings.CutPrefix(part[3], "-"); ok {
 				other = rest
 			}
-			return "[" + part[1] + `, "` + other + `", ` + part[3] + "]"
+			return "[" + part[2] + `, "` + other + `", ` + part[4] + "]"
 		}))
 	}
 	return strings.Join(lines, "\n")

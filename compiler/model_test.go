@@ -608,14 +608,13 @@ func (p *printedModel) members(f *rebuilt) (members map[string]*piece, names []s
 			body, _, _ := strings.Cut(name, ".")
 			end := func(list []string, which string) place {
 				node := body + "." + list[min(k, len(list)-1)]
-				if strings.Contains(row[5], which+": joint") {
-					joint := fmt.Sprintf("end of %s at %s", name, list[min(k, len(list)-1)])
-					f.nodes[joint] = f.nodes[node]
-					node = joint
-				}
 				at := f.nodes[node]
 				if offset := regexp.MustCompile(which + `: offset (\([^)]*\)) mm`).FindStringSubmatch(row[5]); offset != nil {
 					at = r3.Add(at, r3.Scale(1e-3, p.vector(offset[1])))
+				}
+				if strings.Contains(row[5], which+": joint") {
+					node = fmt.Sprintf("end of %s at %s", name, list[min(k, len(list)-1)])
+					f.nodes[node] = at
 				}
 				return place{node, at}
 			}
@@ -657,9 +656,15 @@ func (p *printedModel) springs(f *rebuilt, members map[string]*piece, names []st
 				k[i] = p.number(text) * 1e3
 			}
 		}
-		list = append(list, func() {
-			f.spring(place{ends[0], f.nodes[ends[0]]}, place{ends[1], f.nodes[ends[1]]}, p.axes(row[2]), k)
-		})
+		from, to := spanned(ends[0]), spanned(ends[1])
+		for i := range to {
+			a, b := from[min(i, len(from)-1)], to[i]
+			at := f.nodes[a]
+			if strings.HasPrefix(b, "end of ") { // it stands on a rigid arm from its node
+				at = f.nodes[b]
+			}
+			list = append(list, func() { f.spring(place{a, at}, place{b, f.nodes[b]}, p.axes(row[2]), k) })
+		}
 	}
 	for _, row := range p.rows("Carriages") {
 		k := strings.Split(row[4], ", ")

@@ -16,6 +16,9 @@ import (
 //go:embed */*.cue
 var machines embed.FS
 
+// readings is the file of an example with what was read of it: of that machine, and of none that is begun like it.
+const readings = "readings.cue"
+
 // starter is the example that a new spec begins as.
 const starter = "clockroom-mill"
 
@@ -48,6 +51,9 @@ func Starter(like string) ([]schema.File, error) {
 	}
 	var list []schema.File
 	for _, name := range found {
+		if path.Base(name) == readings {
+			continue
+		}
 		text, err := machines.ReadFile(name)
 		if err != nil {
 			panic(err) // embedded

@@ -20,7 +20,7 @@ func (w *writer) verdicts() {
 	t := table{columns: []build.Column{{Head: "Target"}, {Head: "Ambition"}, {Head: "Verdict"}, {Head: "Roughing"}, {Head: "Finishing"},
 		{Head: "What limits it"}}}
 	for _, a := range w.build.Targets {
-		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**", plain(or(a.Roughing, "–")), plain(or(a.Finishing, "–")),
+		t.add("**"+plain(a.Name)+"**", plain(a.Ambition), "**"+plain(string(a.Verdict))+"**"+chanceWords(a), plain(or(a.Roughing, "–")), plain(or(a.Finishing, "–")),
 			sentence(plain(capital(a.Limiting))))
 	}
 	w.table(t)
@@ -29,6 +29,14 @@ func (w *writer) verdicts() {
 	}
 	w.jobs()
 	w.bestCuts()
+}
+
+// chanceWords say how many machines of a hundred reach a verdict, after it.
+func chanceWords(t build.Target) string {
+	if t.Chance == nil || t.Verdict == build.NotKnown {
+		return ""
+	}
+	return ", " + t.Chance.Words()
 }
 
 // jobs writes how long each target's part takes: with the fastest cut, and with the deepest.
@@ -160,9 +168,9 @@ func (w *writer) targets() {
 		if t.Decides != "" {
 			says += ", by " + t.Decides
 		}
-		verdict := fmt.Sprintf("**%s.**", plain(capital(says)))
+		verdict := fmt.Sprintf("**%s**%s.", plain(capital(says)), chanceWords(t))
 		if t.Material != "" && t.Material != t.Name {
-			verdict = fmt.Sprintf("**%s** for %s.", plain(capital(says)), plain(t.Material))
+			verdict = fmt.Sprintf("**%s**%s, for %s.", plain(capital(says)), chanceWords(t), plain(t.Material))
 		}
 		w.paragraph(verdict, sentence(plain(capital(t.Uncertainty))), sentence(plain(capital(t.Limiting))), sentence(prose(capital(t.Next))), nextMove(t))
 		w.limitTable(t)
@@ -186,7 +194,7 @@ func nextMove(t build.Target) string {
 		s += "; " + plain(strings.TrimRight(best.Effect, "."))
 	}
 	if best.Moves {
-		s += fmt.Sprintf("; the verdict becomes *%s*", plain(string(best.Verdict)))
+		s += fmt.Sprintf("; the verdict at the middle becomes *%s*", plain(string(best.Verdict)))
 	}
 	return s + "."
 }
@@ -362,6 +370,9 @@ func (w *writer) moves() {
 		}
 	}
 	w.block(lines...)
+	if slices.ContainsFunc(w.build.Targets, func(t build.Target) bool { return t.Chance != nil }) {
+		w.paragraph("Changes are weighed at the middle of every value: how many of 100 machines reach a verdict with one is said once it is written into the spec.")
+	}
 	w.paragraph("A change whose cut goes deeper and removes less is left out, unless it betters roughing and the part takes no more than 5 % longer by its fastest cut.")
 	w.paragraph("Changes of frame, drives and cutters are solved for roughing, and leave finishing as it is; those of the error budget are solved for finishing, the finish pass as it is. Run the check again after each change: it may cause new cautions and fails.")
 }
@@ -470,17 +481,17 @@ func collectMoves(b *build.Build) []move {
 			line := "*" + plain(t.Name) + ":* " + plain(strings.TrimRight(c.Effect, "."))
 			switch {
 			case c.Moves:
-				line += fmt.Sprintf("; the verdict becomes **%s**", plain(string(c.Verdict)))
+				line += fmt.Sprintf("; the verdict at the middle becomes **%s**", plain(string(c.Verdict)))
 				list[i].best = max(list[i].best, c.Verdict.Rank())
 				list[i].count++
 			case c.Finishing != t.Finishing:
-				line += fmt.Sprintf("; finishing: **%s**, now %s; the verdict stays *%s*", plain(c.Finishing), plain(t.Finishing), plain(string(c.Verdict)))
+				line += fmt.Sprintf("; finishing: **%s**, now %s; the verdict at the middle stays *%s*", plain(c.Finishing), plain(t.Finishing), plain(string(c.Verdict)))
 			case t.ByFinishing() && c.Roughing != t.Roughing:
 				line += fmt.Sprintf("; roughing: **%s**, now %s", plain(c.Roughing), plain(t.Roughing))
 			case t.ByFinishing():
 				line += fmt.Sprintf("; roughing stays at *%s*", plain(t.Roughing))
 			default:
-				line += fmt.Sprintf("; the verdict stays *%s*", plain(string(c.Verdict)))
+				line += fmt.Sprintf("; the verdict at the middle stays *%s*", plain(string(c.Verdict)))
 			}
 			list[i].targets = append(list[i].targets, line+".")
 			list[i].others = append(list[i].others, c.Others...)

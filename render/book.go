@@ -14,11 +14,11 @@ func (d *documents) book(numbers bool) *writer {
 		"Each begins with what must be true before and ends with its hold point: go on when that is signed.",
 		"The numbers are those of the [report]("+reportName+mdEnd+"); where each comes from stands in the [derivations]("+derivationsName+mdEnd+"). What you measure and what differs goes back into the spec, before the next step.")
 	w.paragraph("*" + Advice + "*")
+	w.madeFrom() // in front: of what is printed one has to see which spec it was made from
 	w.contents()
 	if p := d.build.Overview; p != nil {
 		w.picture(*p)
 	}
-	w.colophon() // in front: of what is printed one has to see which spec it was made from
 	for _, s := range d.build.Book {
 		w.sheet(s)
 	}

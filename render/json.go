@@ -28,6 +28,7 @@ func JSON(b *build.Build) ([]byte, error) {
 		Sheets:      each(b.Sheets, func(s build.Sheet) jsonSheet { return jsonSheet{s.ID, s.Title} }),
 		Book:        each(b.Book, workSheet),
 		WeakPoints:  each(b.WeakPoints, weakPoint),
+		Measures:    each(b.Measures, measure),
 		Assumptions: each(b.Assumptions, assumption),
 		NotComputed: full(b.NotComputed),
 		Passed:      b.Passed(),
@@ -71,6 +72,7 @@ type jsonReport struct {
 	Sheets      []jsonSheet      `json:"sheets"`
 	Book        []jsonWorkSheet  `json:"build_book"`
 	WeakPoints  []jsonWeakPoint  `json:"weak_points"`
+	Measures    []jsonMeasure    `json:"measures"`
 	Assumptions []jsonAssumption `json:"assumptions"`
 	NotComputed []string         `json:"not_computed"`
 	Passed      bool             `json:"passed"`
@@ -156,6 +158,8 @@ type jsonTarget struct {
 	Material    string        `json:"material"`
 	Ambition    string        `json:"ambition"`
 	Verdict     build.Verdict `json:"verdict"`
+	Middle      build.Verdict `json:"verdict_at_the_middle"`
+	Chance      *jsonChance   `json:"chance,omitempty"`
 	Decides     string        `json:"decides"`
 	Roughing    string        `json:"roughing"`
 	Finishing   string        `json:"finishing"`
@@ -170,6 +174,29 @@ type jsonTarget struct {
 	Limits      []jsonLimit   `json:"limits"`
 	Changes     []jsonChange  `json:"changes"`
 	At          build.Place   `json:"at"`
+}
+
+type jsonMeasure struct {
+	What   string      `json:"what"`
+	Value  string      `json:"taken_as"`
+	With   string      `json:"with"`
+	Test   string      `json:"how"`
+	Target string      `json:"for"`
+	Share  number      `json:"share"`
+	Left   number      `json:"left"`
+	At     build.Place `json:"at"`
+}
+
+// Shares of the machines drawn.
+type jsonChance struct {
+	Machines int    `json:"machines"`
+	Within   number `json:"within_reach"`
+	Low      number `json:"low"`
+	High     number `json:"high"`
+	Light    number `json:"light_cuts_at_least"`
+	Full     number `json:"full_cuts_in_roughing"`
+	Cuts     number `json:"light_cuts_in_roughing_at_least"`
+	Finished number `json:"part_as_wanted"`
 }
 
 type jsonBudget struct {
@@ -307,9 +334,20 @@ func jobOf(j *build.Job) *jsonJob {
 	}
 }
 
+func measure(m build.Measure) jsonMeasure {
+	return jsonMeasure{m.What, m.Value, m.With, m.Test, m.Target, number(m.Share), number(m.Left), m.At}
+}
+
+func chance(c *build.Chance) *jsonChance {
+	if c == nil {
+		return nil
+	}
+	return &jsonChance{c.Machines, number(c.Within), number(c.Low), number(c.High), number(c.Light), number(c.Full), number(c.Cuts), number(c.Finished)}
+}
+
 func target(t build.Target) jsonTarget {
 	return jsonTarget{
-		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Uncertainty: t.Uncertainty,
+		Name: t.Name, Material: t.Material, Ambition: t.Ambition, Verdict: t.Verdict, Middle: t.Middle, Chance: chance(t.Chance), Uncertainty: t.Uncertainty,
 		Decides: t.Decides, Roughing: t.Roughing, Finishing: t.Finishing, Budget: errorBudget(t.Budget), Job: jobOf(t.Job),
 		Operation: t.Operation, Limiting: t.Limiting, Next: t.Next, Dominant: t.Dominant, At: t.At,
 		Cut: each(t.Cut, func(s build.Setting) jsonSetting { return jsonSetting{s.Name, number(s.Value), s.Unit} }),

@@ -248,8 +248,13 @@ func shortTargets(b *build.Build) []string {
 
 // colophon writes the last line: what the report was made from, and by what.
 func (w *writer) colophon() {
-	b := w.build
 	w.block("---")
+	w.madeFrom()
+}
+
+// madeFrom says what a document was made from, and by what.
+func (w *writer) madeFrom() {
+	b := w.build
 	files := make([]string, len(b.Spec.Files))
 	for i, f := range b.Spec.Files {
 		files[i] = code(f)

@@ -38,6 +38,7 @@ func Terminal(w io.Writer, b *build.Build, style TerminalStyle) error {
 	t.verdicts(b)
 	t.weakPoints(b)
 	t.bestChange(b)
+	t.measureNext(b)
 	t.lines("")
 	t.wrapped("", tallyLine(b))
 	_, err := io.WriteString(w, t.text.String())
@@ -103,6 +104,9 @@ func (t *terminal) verdicts(b *build.Build) {
 				continue
 			}
 			t.lines(pad(name, names) + gap + pad(a.Ambition, ambitions) + gap + t.paint(verdictColor(a.Verdict), verdictWords(a)))
+		}
+		if a.Chance != nil && a.Verdict != build.NotKnown {
+			t.wrapped(gap, a.Chance.Words()+" machines like this one")
 		}
 		t.wrapped(gap, or(terminalCut(a), "no cut found"))
 		if words := terminalJob(a.Job); words != "" {
@@ -260,15 +264,25 @@ func (t *terminal) bestChange(b *build.Build) {
 	}
 	t.lines("", t.paint(bold, "Best change"))
 	t.wrapped("  ", best.What)
-	verdict := "the verdict stays " + string(best.Verdict)
+	verdict := "the verdict at the middle stays " + string(best.Verdict)
 	if best.Moves {
-		verdict = "the verdict becomes " + string(best.Verdict)
+		verdict = "the verdict at the middle becomes " + string(best.Verdict)
 	}
 	words := target.Name + ": " + verdict
 	if best.Effect != "" {
 		words += "; " + best.Effect
 	}
 	t.wrapped("  ", words)
+}
+
+// measureNext prints what tells most about the verdicts that are open.
+func (t *terminal) measureNext(b *build.Build) {
+	if len(b.Measures) == 0 {
+		return
+	}
+	m := b.Measures[0]
+	t.lines("", t.paint(bold, "Measure next"))
+	t.wrapped("  ", fmt.Sprintf("%s, with a %s: %s; %s of what is open about %s hangs on it, %s is left then", m.What, m.With, m.Test, percent(m.Share), m.Target, percent(m.Left)))
 }
 
 // tallyLine counts the findings.

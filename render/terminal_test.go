@@ -83,11 +83,11 @@ func TestTerminalBestChange(t *testing.T) {
 		{Name: "ash", Ambition: "should", Verdict: build.OutOfReach, Changes: []build.Change{change("a shorter cutter", true, build.LightCuts)}},
 		{Name: "pine", Ambition: "must", Verdict: build.WithinReach, Changes: []build.Change{change("a second motor", true, build.WithinReach)}},
 	}}
-	if text := printed(t, b, TerminalStyle{}); !strings.Contains(text, "Best change\n  a shorter cutter\n  ash: the verdict becomes light cuts only\n") {
+	if text := printed(t, b, TerminalStyle{}); !strings.Contains(text, "Best change\n  a shorter cutter\n  ash: the verdict at the middle becomes light cuts only\n") {
 		t.Error(text)
 	}
 	b.Targets = b.Targets[1:2]
-	if text := printed(t, b, TerminalStyle{}); !strings.Contains(text, "Best change\n  a longer rail\n  oak: the verdict stays out of reach\n") {
+	if text := printed(t, b, TerminalStyle{}); !strings.Contains(text, "Best change\n  a longer rail\n  oak: the verdict at the middle stays out of reach\n") {
 		t.Error(text)
 	}
 	b.Targets[0].Verdict = build.WithinReach

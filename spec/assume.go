@@ -20,6 +20,7 @@ type Assumption struct {
 
 	Condition bool // it is by the condition of a part that is used or salvaged, or by its delivery tolerances
 	Book      bool // the build book alone reads it: no stiffness and no verdict does
+	Shape     bool // how large a part is: clearances, lengths of rail and pictures alone read it
 }
 
 // assume fills in a value that the spec leaves out, unless that is done already.
@@ -61,7 +62,7 @@ func (m *Machine) take(v *Value, from Value, what, source string, at Place) {
 			return
 		}
 	}
-	m.Assumptions = append(m.Assumptions, Assumption{What: what, Text: from.Text, Source: source, At: at, Values: []*Value{v}, Book: m.booking})
+	m.Assumptions = append(m.Assumptions, Assumption{What: what, Text: from.Text, Source: source, At: at, Values: []*Value{v}, Book: m.booking, Shape: m.shaping})
 }
 
 // assumeAll fills in everything that the spec may leave out and a calculation
@@ -75,6 +76,8 @@ func (m *Machine) assumeAll() {
 		m.assumeSection(&m.Sections[i])
 	}
 	m.forTheBook(m.assumeSawing)
+	m.forTheBook(m.assumeWelding)
+	m.forTheBook(m.assumeDoor)
 	for i := range m.Bodies {
 		for j := range m.Bodies[i].Item.Feet {
 			f := &m.Bodies[i].Item.Feet[j]
@@ -141,6 +144,9 @@ func (m *Machine) assumeAll() {
 	if len(m.Targets) > 0 {
 		m.assumeSurroundings(m.Targets[0].At)
 	}
+	m.shaping = true
+	m.assumeShapes()
+	m.shaping = false
 }
 
 // A part is a third of the shortest travel across the tool, and no larger than this; common
@@ -334,7 +340,7 @@ func (m *Machine) supply(v *Value, from Value, own bool, what, source string, at
 		return
 	}
 	if own {
-		from.path, from.less = v.path, v.less
+		from.path, from.less, from.log = v.path, v.less, v.log
 		*v = from
 		return
 	}

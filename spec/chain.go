@@ -324,6 +324,11 @@ func (r *resolver) tools() {
 					r.unknown(n, "node in body "+w.On.Text, b.Nodes.Names())
 				}
 			}
+			for _, c := range w.Clamps {
+				if b.Nodes.Find(c.Item.Node.Text) == nil {
+					r.unknown(c.Item.Node, "node in body "+w.On.Text, b.Nodes.Names())
+				}
+			}
 			if len(w.Nodes) == 0 {
 				r.say(RuleMissingField, w.On.At, "the workpiece rests on no node of %s", w.On.Text)
 			}

@@ -33,7 +33,7 @@ func fill(t *tree, v reflect.Value, tag reflect.StructTag) {
 	}
 	switch v.Type() {
 	case valueType:
-		v.Set(reflect.ValueOf(Value{q: t.quantity, Text: t.text, At: t.at, Given: true, path: t.path, origin: t.from(), less: tag.Get("worse") == "low"}))
+		v.Set(reflect.ValueOf(Value{q: t.quantity, Text: t.text, At: t.at, Given: true, path: t.path, origin: t.from(), less: tag.Get("worse") == "low", log: tag.Get("spread") == "log"}))
 		return
 	case textType:
 		v.Set(reflect.ValueOf(Text{Text: t.text, At: t.at, path: t.path}))
@@ -65,7 +65,7 @@ func fill(t *tree, v reflect.Value, tag reflect.StructTag) {
 				if part := t.fields[name]; part != nil {
 					fill(part, v.Field(i), field.Tag)
 				} else if path := join(t.path, name); field.Type == valueType {
-					v.Field(i).Set(reflect.ValueOf(Value{path: path, less: field.Tag.Get("worse") == "low"}))
+					v.Field(i).Set(reflect.ValueOf(Value{path: path, less: field.Tag.Get("worse") == "low", log: field.Tag.Get("spread") == "log"}))
 				} else if field.Type == textType {
 					v.Field(i).Set(reflect.ValueOf(Text{path: path}))
 				} else if field.Type == countType {

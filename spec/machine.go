@@ -100,6 +100,9 @@ type Machine struct {
 	Workshop      *Workshop         `cue:"workshop"`
 	Upkeep        *Upkeep           `cue:"upkeep"`
 	Hoist         *Hoist            `cue:"hoist"`
+	Currency      Text              `cue:"currency"`
+	Door          *Door             `cue:"door"`
+	Welding       *Welding          `cue:"weld"`
 	Saw           *Saw              `cue:"saw"`
 	Route         []Text            `cue:"route"`
 	WarmUp        Value             `cue:"warm_up" worse:"low"`
@@ -112,6 +115,7 @@ type Machine struct {
 	tree *tree // what it was decoded from
 
 	booking bool // what is assumed now is for the build book alone
+	shaping bool // what is assumed now is how large a part is
 
 	mounted string   // of several spindles the one that cuts; see [Machine.Mounting]
 	targets []string // names of all targets, where some are left out
@@ -119,16 +123,16 @@ type Machine struct {
 
 // A Damping is the loss factors of the kinds of part.
 type Damping struct {
-	Members   Value `cue:"members" worse:"low"`
-	Profiles  Value `cue:"profiles" worse:"low"`
-	Joints    Value `cue:"joints" worse:"low"`
-	Carriages Value `cue:"carriages" worse:"low"`
-	Drives    Value `cue:"drives" worse:"low"`
-	Feet      Value `cue:"feet" worse:"low"`
-	Spindle   Value `cue:"spindle" worse:"low"`
-	Shaft     Value `cue:"shaft" worse:"low"`
-	Clamping  Value `cue:"clamping" worse:"low"`
-	Tool      Value `cue:"tool" worse:"low"`
+	Members   Value `cue:"members" worse:"low" spread:"log"`
+	Profiles  Value `cue:"profiles" worse:"low" spread:"log"`
+	Joints    Value `cue:"joints" worse:"low" spread:"log"`
+	Carriages Value `cue:"carriages" worse:"low" spread:"log"`
+	Drives    Value `cue:"drives" worse:"low" spread:"log"`
+	Feet      Value `cue:"feet" worse:"low" spread:"log"`
+	Spindle   Value `cue:"spindle" worse:"low" spread:"log"`
+	Shaft     Value `cue:"shaft" worse:"low" spread:"log"`
+	Clamping  Value `cue:"clamping" worse:"low" spread:"log"`
+	Tool      Value `cue:"tool" worse:"low" spread:"log"`
 }
 
 // A Material is what a section is made of.
@@ -296,7 +300,7 @@ type Fill struct {
 	Strength  Value `worse:"low"` // of the mix; not known where not Given
 	Shrinkage Value // of the mix; by the strength where not Given
 	Creep     Value `cue:"creep"`
-	Loss      Value `cue:"loss" worse:"low"`
+	Loss      Value `cue:"loss" worse:"low" spread:"log"`
 	Expansion Value `cue:"expansion"`
 
 	Cement bool  // the mix is bound by cement
@@ -305,23 +309,24 @@ type Fill struct {
 
 // A Pour is how a fill is mixed and poured.
 type Pour struct {
-	Batch         Value      `cue:"batch" worse:"low"`
-	OpenTime      Value      `cue:"open_time" worse:"low"`
-	BatchTime     Value      `cue:"batch_time"`
-	Waste         Value      `cue:"waste"`
-	Inserts       Value      `cue:"inserts"`
-	Openings      Count      `cue:"openings"`
-	Opening       Value      `cue:"opening" worse:"low"`
-	Grain         Value      `cue:"grain"`
-	WaterCement   Value      `cue:"water_cement"`
-	Slump         Value      `cue:"slump"`
-	CementDensity Value      `cue:"cement_density"`
-	Stone         Text       `cue:"stone"`
-	Coarse        *Aggregate `cue:"coarse"`
-	Fine          *Aggregate `cue:"fine"`
-	ResinShare    Value      `cue:"resin_share"`
-	ResinDensity  Value      `cue:"resin_density"`
-	Bar           *TapBar    `cue:"bar"`
+	Batch         Value        `cue:"batch" worse:"low"`
+	OpenTime      Value        `cue:"open_time" worse:"low"`
+	BatchTime     Value        `cue:"batch_time"`
+	Waste         Value        `cue:"waste"`
+	Inserts       Value        `cue:"inserts"`
+	Conduits      Map[Conduit] `cue:"conduits"`
+	Openings      Count        `cue:"openings"`
+	Opening       Value        `cue:"opening" worse:"low"`
+	Grain         Value        `cue:"grain"`
+	WaterCement   Value        `cue:"water_cement"`
+	Slump         Value        `cue:"slump"`
+	CementDensity Value        `cue:"cement_density"`
+	Stone         Text         `cue:"stone"`
+	Coarse        *Aggregate   `cue:"coarse"`
+	Fine          *Aggregate   `cue:"fine"`
+	ResinShare    Value        `cue:"resin_share"`
+	ResinDensity  Value        `cue:"resin_density"`
+	Bar           *TapBar      `cue:"bar"`
 }
 
 // An Aggregate is a heap of sand or of stone.
@@ -348,6 +353,33 @@ type Saw struct {
 // A Hoist lifts the bodies.
 type Hoist struct {
 	Capacity Value `cue:"capacity" worse:"low"`
+}
+
+// A Door is what bodies pass on their way.
+type Door struct {
+	Width  Value `cue:"width" worse:"low"`
+	Height Value `cue:"height" worse:"low"`
+}
+
+// Welding is how bodies of steel are welded.
+type Welding struct {
+	Process Text        `cue:"process"`
+	Speed   Value       `cue:"speed" worse:"low"`
+	ArcTime Value       `cue:"arc_time" worse:"low"`
+	Stitch  *BeadStitch `cue:"stitch"` // nil where welds are continuous
+}
+
+// A BeadStitch is how beads follow each other in a weld that is not continuous.
+type BeadStitch struct {
+	Length Value `cue:"length"`
+	Pitch  Value `cue:"pitch"`
+}
+
+// A Conduit is a tube through hollows that are filled.
+type Conduit struct {
+	Over     []Text  `cue:"over"`
+	Diameter Value   `cue:"diameter"`
+	Exits    []Value `cue:"exits"`
 }
 
 // ShearKeys hold a fill to the steel.
@@ -449,8 +481,8 @@ type Mass struct {
 // A Foot stands on the floor.
 type Foot struct {
 	Node       Text  `cue:"at"`
-	Vertical   Value `cue:"vertical" worse:"low"`
-	Horizontal Value `cue:"horizontal" worse:"low"`
+	Vertical   Value `cue:"vertical" worse:"low" spread:"log"`
+	Horizontal Value `cue:"horizontal" worse:"low" spread:"log"`
 	Leg        *Leg  `cue:"leg"`
 	Pad        Value `cue:"pad" worse:"low"`
 }
@@ -502,12 +534,12 @@ type Layer struct {
 
 // A JointStiffness is along and about the joint's axes.
 type JointStiffness struct {
-	X  Value `cue:"x" worse:"low"`
-	Y  Value `cue:"y" worse:"low"`
-	Z  Value `cue:"z" worse:"low"`
-	RX Value `cue:"rx" worse:"low"`
-	RY Value `cue:"ry" worse:"low"`
-	RZ Value `cue:"rz" worse:"low"`
+	X  Value `cue:"x" worse:"low" spread:"log"`
+	Y  Value `cue:"y" worse:"low" spread:"log"`
+	Z  Value `cue:"z" worse:"low" spread:"log"`
+	RX Value `cue:"rx" worse:"low" spread:"log"`
+	RY Value `cue:"ry" worse:"low" spread:"log"`
+	RZ Value `cue:"rz" worse:"low" spread:"log"`
 }
 
 // A Rail is a kind of rail with its carriages.
@@ -521,9 +553,9 @@ type Rail struct {
 	Tolerance      *Tolerance `cue:"tolerance"`
 	Shoulder       bool       `cue:"shoulder"`
 	Bolts          *RailBolts `cue:"bolts"`
-	Radial         Value      `cue:"radial" worse:"low"`
-	Lateral        Value      `cue:"lateral" worse:"low"`
-	MountingFactor Value      `cue:"mounting_factor" worse:"low"`
+	Radial         Value      `cue:"radial" worse:"low" spread:"log"`
+	Lateral        Value      `cue:"lateral" worse:"low" spread:"log"`
+	MountingFactor Value      `cue:"mounting_factor" worse:"low" spread:"log"`
 	Resin          *Resin     `cue:"resin"`
 	Levelling      *Levelling `cue:"levelling"` // nil where its mounting surface is not poured
 	Dynamic        Value      `cue:"dynamic" worse:"low"`
@@ -534,6 +566,9 @@ type Rail struct {
 	Rolling        Text       `cue:"rolling"`
 	CarriageMass   Value      `cue:"carriage_mass"`
 	RailMass       Value      `cue:"rail_mass"`
+	CarriageLength Value      `cue:"carriage_length"`
+	CarriageWidth  Value      `cue:"carriage_width"`
+	Height         Value      `cue:"height"`
 	Source         Text       `cue:"source"`
 	Condition      Text       `cue:"condition"`
 }
@@ -618,6 +653,8 @@ type Covers struct {
 	Boxes         Count `cue:"boxes"`
 	Overlap       Value `cue:"overlap"`
 	Lip           Value `cue:"lip"`
+	Height        Value `cue:"height"`
+	Width         Value `cue:"width"`
 }
 
 // A Chain is a cable chain along an axis.
@@ -630,6 +667,11 @@ type Chain struct {
 	InnerWidth  Value     `cue:"inner_width" worse:"low"`
 	Pitch       Value     `cue:"pitch"`
 	Separator   Value     `cue:"separator"`
+	OuterHeight Value     `cue:"outer_height"`
+	OuterWidth  Value     `cue:"outer_width"`
+	FixedOffset Vector    `cue:"fixed_offset"`
+	MovedOffset Vector    `cue:"moving_offset"`
+	BendSide    Text      `cue:"bend_side"`
 	Lines       Map[Line] `cue:"lines"`
 }
 
@@ -687,12 +729,12 @@ type Screw struct {
 	Rotating         Text  `cue:"rotating"`
 	Efficiency       Value `cue:"efficiency" worse:"low"`
 	Drag             Value `cue:"drag"`
-	NutStiffness     Value `cue:"nut_stiffness" worse:"low"`
-	BearingStiffness Value `cue:"bearing_stiffness" worse:"low"`
-	BearingTilt      Value `cue:"bearing_tilt" worse:"low"`
+	NutStiffness     Value `cue:"nut_stiffness" worse:"low" spread:"log"`
+	BearingStiffness Value `cue:"bearing_stiffness" worse:"low" spread:"log"`
+	BearingTilt      Value `cue:"bearing_tilt" worse:"low" spread:"log"`
 	BearingStatic    Value `cue:"bearing_static" worse:"low"`
 	BearingBore      Value `cue:"bearing_bore"`
-	NutBracket       Value `cue:"nut_bracket" worse:"low"`
+	NutBracket       Value `cue:"nut_bracket" worse:"low" spread:"log"`
 	Dynamic          Value `cue:"dynamic" worse:"low"`
 	Static           Value `cue:"static" worse:"low"`
 	Preload          Value `cue:"preload" worse:"low"`
@@ -704,6 +746,8 @@ type Screw struct {
 	NutBearing       Value `cue:"nut_bearing" worse:"low"`
 	Mass             Value `cue:"mass"`
 	NutMass          Value `cue:"nut_mass"`
+	NutDiameter      Value `cue:"nut_diameter"`
+	NutLength        Value `cue:"nut_length"`
 	TemperatureRise  Value `cue:"temperature_rise"`
 	Condition        Text  `cue:"condition"`
 	Wear             Value `cue:"wear"`
@@ -723,7 +767,7 @@ type Rack struct {
 	Backlash      Value `cue:"backlash"`
 	Preloaded     bool  `cue:"preloaded"`
 	RatedForce    Value `cue:"rated_force" worse:"low"`
-	Bracket       Value `cue:"bracket" worse:"low"`
+	Bracket       Value `cue:"bracket" worse:"low" spread:"log"`
 	PinionInertia Value `cue:"pinion_inertia"`
 	Efficiency    Value `cue:"efficiency" worse:"low"`
 	PitchError    Value `cue:"pitch_error"`
@@ -741,7 +785,7 @@ type Belt struct {
 	Teeth          Count `cue:"teeth"`
 	Width          Value `cue:"width" worse:"low"`
 	CentreDistance Value `cue:"centre_distance"`
-	CordStiffness  Value `cue:"cord_stiffness" worse:"low"`
+	CordStiffness  Value `cue:"cord_stiffness" worse:"low" spread:"log"`
 	Pretension     Value `cue:"pretension" worse:"low"`
 	AllowedTension Value `cue:"allowed_tension" worse:"low"`
 	ToothForce     Value `cue:"tooth_force" worse:"low"`
@@ -750,7 +794,7 @@ type Belt struct {
 	PulleyInertia  Value `cue:"pulley_inertia"`
 	PulleyMass     Value `cue:"pulley_mass"`
 	Efficiency     Value `cue:"efficiency" worse:"low"`
-	Bracket        Value `cue:"bracket" worse:"low"`
+	Bracket        Value `cue:"bracket" worse:"low" spread:"log"`
 	Wrap           Value `cue:"wrap" worse:"low"`
 }
 
@@ -759,7 +803,7 @@ type Reduction struct {
 	Efficiency    Value  `cue:"efficiency" worse:"low"`
 	Inertia       Value  `cue:"inertia"`
 	DrivenInertia Value  `cue:"driven_inertia"`
-	Stiffness     Value  `cue:"stiffness" worse:"low"`
+	Stiffness     Value  `cue:"stiffness" worse:"low" spread:"log"`
 	Backlash      Value  `cue:"backlash"`
 	RatedTorque   Value  `cue:"rated_torque" worse:"low"`
 	MaxSpeed      Value  `cue:"max_speed" worse:"low"`
@@ -780,9 +824,12 @@ type Motor struct {
 	Slots       Count    `cue:"slots"`
 	Brake       bool     `cue:"brake"`
 	BrakeTorque Value    `cue:"brake_torque" worse:"low"`
-	Stiffness   Value    `cue:"stiffness" worse:"low"`
+	Stiffness   Value    `cue:"stiffness" worse:"low" spread:"log"`
 	Mass        Value    `cue:"mass"`
 	Offset      Vector   `cue:"offset"`
+	Flange      Value    `cue:"flange"`
+	Length      Value    `cue:"length"`
+	StandOff    Value    `cue:"stand_off"`
 
 	At Place // where the motor stands
 }
@@ -851,8 +898,8 @@ type TorquePoint struct {
 
 // A Shaft is a spindle's shaft in two sets of bearings.
 type Shaft struct {
-	Radial     Value `cue:"radial" worse:"low"` // of a class
-	Axial      Value `cue:"axial" worse:"low"`  // of a class
+	Radial     Value `cue:"radial" worse:"low" spread:"log"` // of a class
+	Axial      Value `cue:"axial" worse:"low" spread:"log"`  // of a class
 	Diameter   Value `cue:"diameter" worse:"low"`
 	Bore       Value `cue:"bore"`
 	Behind     Value `cue:"behind"`
@@ -861,9 +908,9 @@ type Shaft struct {
 	RotorMass  Value `cue:"rotor_mass"`
 	DrivenMass Value `cue:"driven_mass"`
 	RearRatio  Value `cue:"rear_ratio" worse:"low"`
-	Taper      Value `cue:"taper" worse:"low"`
-	TaperTilt  Value `cue:"taper_tilt" worse:"low"`
-	Grip       Value `cue:"grip" worse:"low"`
+	Taper      Value `cue:"taper" worse:"low" spread:"log"`
+	TaperTilt  Value `cue:"taper_tilt" worse:"low" spread:"log"`
+	Grip       Value `cue:"grip" worse:"low" spread:"log"`
 	Cooled     bool  `cue:"cooled"`
 	Source     Text  `cue:"source"`
 }
@@ -899,17 +946,25 @@ type Cutter struct {
 // A TipMode is a mode as measured at a cutter's tip.
 type TipMode struct {
 	Frequency    Value     `cue:"frequency"`
-	DampingRatio Value     `cue:"damping_ratio" worse:"low"`
-	LossFactor   Value     `cue:"loss_factor" worse:"low"`
-	Stiffness    Value     `cue:"stiffness" worse:"low"`
+	DampingRatio Value     `cue:"damping_ratio" worse:"low" spread:"log"`
+	LossFactor   Value     `cue:"loss_factor" worse:"low" spread:"log"`
+	Stiffness    Value     `cue:"stiffness" worse:"low" spread:"log"`
 	Direction    Direction `cue:"direction"`
 }
 
 // A Workpiece is where the workpiece is clamped.
 type Workpiece struct {
-	On         Text   `cue:"on"`
-	Nodes      []Text `cue:"nodes"`
-	LoadSpread Value  `cue:"load_spread" worse:"low"`
+	On         Text       `cue:"on"`
+	Nodes      []Text     `cue:"nodes"`
+	LoadSpread Value      `cue:"load_spread" worse:"low"`
+	Clamps     Map[Clamp] `cue:"clamps"`
+}
+
+// A Clamp is what holds the workpiece down: a block at a node.
+type Clamp struct {
+	Node   Text   `cue:"at"`
+	Offset Vector `cue:"offset"`
+	Size   Vector `cue:"size"`
 }
 
 // A Target is a material that the machine shall cut.
@@ -1018,8 +1073,8 @@ type Reading struct {
 // of two ways.
 type MeasuredMode struct {
 	Frequency    Value      `cue:"frequency"`
-	DampingRatio Value      `cue:"damping_ratio" worse:"low"`
-	LossFactor   Value      `cue:"loss_factor" worse:"low"`
+	DampingRatio Value      `cue:"damping_ratio" worse:"low" spread:"log"`
+	LossFactor   Value      `cue:"loss_factor" worse:"low" spread:"log"`
 	HalfPower    *HalfPower `cue:"half_power"`
 	Decay        *Decay     `cue:"decay"`
 	Position     Map[Value] `cue:"position"`
@@ -1045,4 +1100,5 @@ type Supply struct {
 	Source    Text `cue:"source"`
 	Condition Text `cue:"condition"`
 	Note      Text `cue:"note"`
+	Owned     bool `cue:"owned"`
 }

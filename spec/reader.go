@@ -32,19 +32,24 @@ var Ends = [...]Bound{Worse, Better, Low, High}
 // keeps no log.
 type Reader struct {
 	end  Bound
-	pick func(Value) float64 // nil for the end
-	held map[string]Bound    // another end for some values, by path
+	pick func(Uncertainty) float64 // nil for the end
+	held map[string]Bound          // another end for some values, by path
 	log  *Log
 }
 
 // At is a reader that picks an end of every value.
 func At(end Bound) Reader { return Reader{end: end} }
 
-// Picking is a reader that picks what a function does of a value's low, middle and
-// high number. Origin is where the number is written: values of one origin are to move
-// together.
-func Picking(pick func(origin string, low, middle, high float64) float64) Reader {
-	return Reader{pick: func(v Value) float64 { return pick(v.origin, v.q.Low, v.q.Value, v.q.High) }}
+// Picking is a reader that picks what a function does of what is known of a value. Values of one
+// origin are to move together.
+func Picking(pick func(Uncertainty) float64) Reader { return Reader{pick: pick} }
+
+// Draws is what a reader that draws picks of what is known of a value, the middle with any other reader.
+func (r Reader) Draws(u Uncertainty) float64 {
+	if r.pick == nil {
+		return u.Middle
+	}
+	return r.pick(u)
 }
 
 // Except is the reader with another end picked of some values.
@@ -90,8 +95,16 @@ func (r Reader) Span(v Value) (low, middle, high float64) {
 	return v.q.Low, v.q.Value, v.q.High
 }
 
-// Between picks of a range that a model itself gives, of which the low end is the worse.
-func (r Reader) Between(low, middle, high float64) float64 {
+// Between picks of a range that a model itself gives, of which the low end is the worse. What says which model it is:
+// all that it gives moves together.
+func (r Reader) Between(what string, low, middle, high float64) float64 {
+	if r.pick != nil && low < high {
+		u := Uncertainty{Origin: what, Text: what, Low: low, Middle: middle, High: high}
+		if low > 0 {
+			u.Spread = ByFactors
+		}
+		return r.pick(u)
+	}
 	switch r.end {
 	case Worse, Low:
 		return low
@@ -121,7 +134,7 @@ func (r Reader) picked(v Value) float64 {
 		return v.at(end)
 	}
 	if r.pick != nil {
-		return r.pick(v)
+		return r.pick(v.Uncertainty())
 	}
 	return v.at(r.end)
 }

@@ -37,11 +37,11 @@ machine.#Machine & {
 		t.Fatal(err, diagnostics)
 	}
 	drawn := map[string]float64{}
-	read := Picking(func(origin string, low, _, high float64) float64 {
-		if _, ok := drawn[origin]; !ok {
-			drawn[origin] = 1 / float64(len(drawn)+2)
+	read := Picking(func(u Uncertainty) float64 {
+		if _, ok := drawn[u.Origin]; !ok {
+			drawn[u.Origin] = 1 / float64(len(drawn)+2)
 		}
-		return low + drawn[origin]*(high-low)
+		return u.Low + drawn[u.Origin]*(u.High-u.Low)
 	})
 	wall := func(name string) float64 { return read.Of(m.Sections.Find(name).Hollow.Wall) }
 	if wall("one") != wall("two") {

@@ -13,6 +13,7 @@ type SurfaceReadings struct {
 	Straightedge *StraightReadings  `cue:"straightedge"`
 	Wire         *WireReadings      `cue:"wire"`
 	Indicator    *IndicatorReadings `cue:"indicator"`
+	Of           Text               `cue:"of"`
 	Way          Text               `cue:"way"`
 	Date         Text               `cue:"date"`
 	Note         Text               `cue:"note"`
@@ -107,6 +108,9 @@ type Measured struct {
 // Lateral reports whether a pass reads across the rail's normal.
 func (s *SurfaceReadings) Lateral() bool { return s.Way.Text == "lateral" }
 
+// Land reports whether a pass reads the steel before resin is poured on it.
+func (s *SurfaceReadings) Land() bool { return s.Of.Text == "land" }
+
 // Instrument is what a pass was read with.
 func (s *SurfaceReadings) Instrument() string {
 	switch {
@@ -142,7 +146,11 @@ func (r *resolver) asMany(who, what string, list, places []Value, at Place) {
 		at = list[0].At
 	}
 	if len(list) != len(places) {
-		r.say(RuleGeometry, at, "%s has %d readings%s and %d places; give as many", who, len(list), what, len(places))
+		word := "readings"
+		if len(list) == 1 {
+			word = "reading"
+		}
+		r.say(RuleGeometry, at, "%s: %d %s%s for %d places; give as many", who, len(list), word, what, len(places))
 	}
 }
 
@@ -287,12 +295,21 @@ func (m *Machine) assumeReadings() {
 // Later reports whether a date is later than another; what has none is the earliest.
 func (t Text) Later(than Text) bool { return t.Text > than.Text }
 
-// Latest are the passes of one way along a rail of the latest date.
-func (g *Guide) Latest(lateral bool) (list []*Entry[SurfaceReadings]) {
+// Latest are the passes of one way along a rail's surface of the latest date.
+func (g *Guide) Latest(lateral bool) []*Entry[SurfaceReadings] {
+	return g.latest(func(s *SurfaceReadings) bool { return !s.Land() && s.Lateral() == lateral })
+}
+
+// LatestLand are the passes along the steel below a rail's resin of the latest date.
+func (g *Guide) LatestLand() []*Entry[SurfaceReadings] {
+	return g.latest(func(s *SurfaceReadings) bool { return s.Land() && !s.Lateral() })
+}
+
+func (g *Guide) latest(wanted func(*SurfaceReadings) bool) (list []*Entry[SurfaceReadings]) {
 	for i := range g.Readings {
 		p := &g.Readings[i]
 		switch {
-		case p.Item.Lateral() != lateral || len(list) > 0 && list[0].Item.Date.Later(p.Item.Date):
+		case !wanted(&p.Item) || len(list) > 0 && list[0].Item.Date.Later(p.Item.Date):
 			continue
 		case len(list) > 0 && p.Item.Date.Later(list[0].Item.Date):
 			list = list[:0]

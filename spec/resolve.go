@@ -49,6 +49,7 @@ func (m *Machine) resolve() []Diagnostic {
 		r.workMaterial(&m.WorkMaterials[i])
 	}
 	r.supply()
+	r.making()
 	for i := range m.Fills {
 		if f := &m.Fills[i]; f.Item.Bond.Text == "keyed" && f.Item.ShearKeys == nil {
 			r.say(RuleGeometry, f.Item.Bond.At, "%s is keyed, and the spec does not say by what; give `shear_keys` with their diameter and pitch", f.Name)

@@ -19,6 +19,7 @@ type Value struct {
 	path   string // where it stands in a spec: "axes.x.rapid"
 	origin string // where the number itself is written, or the rule that gives it; the same for all that take it
 	less   bool   // less of it makes a worse machine, not more
+	log    bool   // its logarithm is what is spread: loss factors, and how stiff a joint is
 }
 
 // Uncertain reports whether the value has bounds apart from its middle.

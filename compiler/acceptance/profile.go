@@ -152,15 +152,21 @@ type leastZone struct {
 	far   int // the point on the other line
 }
 
+// same is the share of a zone that is nothing but rounding [-]: it does not choose between points that lie equally far out.
+const same = 1e-9
+
 // leastZone finds the narrowest zone of heights at the places of the profile.
 func (p Profile) leastZone(heights []float64) (best leastZone) {
 	best.width = math.Inf(1)
+	var all band
+	all.add(heights...)
+	nothing := same * all.width() * (p.At[len(p.At)-1] - p.At[0])
 	for _, side := range []float64{1, -1} { // the lower hull, then the upper one
 		var hull []int
 		for i := range heights {
 			for len(hull) >= 2 {
 				a, b := hull[len(hull)-2], hull[len(hull)-1]
-				if side*((heights[b]-heights[a])*(p.At[i]-p.At[a])-(heights[i]-heights[a])*(p.At[b]-p.At[a])) < 0 {
+				if side*((heights[b]-heights[a])*(p.At[i]-p.At[a])-(heights[i]-heights[a])*(p.At[b]-p.At[a])) < -nothing {
 					break
 				}
 				hull = hull[:len(hull)-1]
@@ -172,14 +178,14 @@ func (p Profile) leastZone(heights []float64) (best leastZone) {
 			a := z.edge[0]
 			z.slope = (heights[z.edge[1]] - heights[a]) / (p.At[z.edge[1]] - p.At[a])
 			for i, h := range heights {
-				if away := side * (h - heights[a] - z.slope*(p.At[i]-p.At[a])); away > z.width {
+				if away := side * (h - heights[a] - z.slope*(p.At[i]-p.At[a])); away > z.width*(1+same) {
 					z.width, z.far = away, i
 				}
 			}
 			if side < 0 {
 				z.drop = z.width
 			}
-			if z.width < best.width {
+			if z.width < best.width*(1-same) {
 				best = z
 			}
 		}

@@ -220,7 +220,7 @@ func (w *workshop) budget(a *cut.Answer) (*Budget, error) {
 				best = b
 			}
 		}
-		if best.does() || t.hopeless() {
+		if best.does() && best.sure() || t.hopeless() {
 			break
 		}
 	}
@@ -248,7 +248,7 @@ func (t *target) tried(f *cut.Finisher) (list []*Budget, err error) {
 			return nil, err
 		}
 		if list = append(list, b); b.does() {
-			break
+			break // a lower feed leaves lower cusps, and changes little else
 		}
 	}
 	return list, nil
@@ -290,6 +290,9 @@ func (b *Budget) Finishing() float64 {
 // Time is how long the part takes with its fastest cut, as far as that is known [s].
 func (b *Budget) Time() float64 { return b.Roughing() + b.Finishing() }
 
+// sure reports whether the part comes out within its accuracy on about 90 of 100 machines like this one.
+func (b *Budget) sure() bool { return b.Grade == Within && !rank.More(b.Worst.Sure(), b.Accuracy) }
+
 // does reports whether the part comes out as it is wanted, in time.
 func (b *Budget) does() bool { return b.Grade == Within && !b.Answer.Job.TooLong(b.Time()) }
 
@@ -298,6 +301,10 @@ func (b *Budget) better(than *Budget) bool {
 	switch {
 	case b.Grade != than.Grade:
 		return b.Grade > than.Grade
+	case b.Grade == Within && b.does() != than.does():
+		return b.does()
+	case b.Grade == Within && b.sure() != than.sure():
+		return b.sure()
 	case b.Grade == Within:
 		return rank.More(than.Finishing(), b.Finishing())
 	case (b.Shortage == TooRough) != (than.Shortage == TooRough):

@@ -13,9 +13,9 @@ import (
 // accuracies are those that one part is wanted with [µm], the finest first.
 var accuracies = func() []int {
 	if sample.Thorough() {
-		return []int{15, 40, 52, 55, 58, 61, 64, 67, 120}
+		return []int{15, 40, 46, 49, 52, 55, 58, 61, 64, 67, 120}
 	}
-	return []int{15, 58, 64, 120}
+	return []int{15, 49, 52, 55, 64, 120}
 }()
 
 // wanted is the clockroom-mill with one part wanted with every accuracy, and other edits.

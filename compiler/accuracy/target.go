@@ -184,7 +184,7 @@ func combined(parts []Part, k int, maps bool) (budget.Total, error) {
 }
 
 // total is the error of the part with a wall at a feed, along the directions across the tool.
-func (t *target) total(wall cut.Forced, feed float64) (likely, upper float64) {
+func (t *target) total(wall cut.Forced, feed float64) (out cut.Sum) {
 	own := t.passParts(wall, nil, nil)
 	contour, err := t.contour(feed)
 	if err != nil && t.err == nil {
@@ -195,16 +195,15 @@ func (t *target) total(wall cut.Forced, feed float64) (likely, upper float64) {
 		if err != nil && t.err == nil {
 			t.err = err
 		}
-		likely, upper = math.Max(likely, sum.Likely.Nominal), math.Max(upper, sum.Upper.Nominal)
+		out.Likely, out.Sure, out.Upper = math.Max(out.Likely, sum.Likely.Nominal), math.Max(out.Sure, sum.Sure()), math.Max(out.Upper, sum.Upper.Nominal)
 	}
-	return likely, upper
+	return out
 }
 
 // hopeless reports whether the part is not within the accuracy even where a finish pass leaves a perfect wall and
 // the axes stand on their path.
 func (t *target) hopeless() bool {
-	likely, _ := t.total(cut.Forced{}, 0)
-	return rank.More(likely, t.accuracy)
+	return rank.More(t.total(cut.Forced{}, 0).Likely, t.accuracy)
 }
 
 // passParts are the errors of a finish pass: off a wall with the cutter running true, and what its runout adds.

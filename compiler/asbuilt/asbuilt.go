@@ -8,9 +8,9 @@ import (
 	"strings"
 
 	"ironbed/compiler/acceptance"
-	"ironbed/compiler/axis"
 	"ironbed/compiler/fill"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/profile"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -80,8 +80,8 @@ func Against(read, least, most, predicted, low, high float64) (Verdict, error) {
 	if read > predicted {
 		s = high - predicted
 	}
-	z, err := acceptance.Surprise(read, u/axis.Coverage, predicted, math.Max(0, s)/axis.Coverage)
-	return Verdict{z, math.Abs(z) > axis.Coverage}, err
+	z, err := acceptance.Surprise(read, u/profile.Coverage, predicted, math.Max(0, s)/profile.Coverage)
+	return Verdict{z, math.Abs(z) > profile.Coverage}, err
 }
 
 // Missing are the tests without which a machine is not validated by measurement: a push and a tap.
@@ -125,5 +125,5 @@ func Positioned(read spec.Reader, p *spec.PositioningReadings) (acceptance.Posit
 	}
 	u, err := acceptance.ResolutionUncertainty(read.Of(p.Resolution))
 	// A range is of two numbers.
-	return out, axis.Coverage * math.Sqrt2 * u, err
+	return out, profile.Coverage * math.Sqrt2 * u, err
 }

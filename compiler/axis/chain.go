@@ -13,10 +13,6 @@ import (
 	"ironbed/spec"
 )
 
-// usualPitch is the pitch of a chain's links and usualSeparator the thickness of
-// a separator where the spec has none [m]; common practice.
-const usualPitch, usualSeparator = 30e-3, 2e-3
-
 // cableDensity and hoseDensity are the mass of a cable, and of a hose with water
 // in it, over the room that it takes [kg/m³]; from memory.
 const cableDensity, hoseDensity = 2300.0, 1200.0
@@ -25,11 +21,8 @@ const cableDensity, hoseDensity = 2300.0, 1200.0
 // corners [-]; common practice.
 const SpareCable = 0.1
 
-// lineKinds are the kinds of cable by their names in a spec.
-var lineKinds = map[string]cable.Kind{"flexing": cable.Flexing, "screened": cable.Screened, "fixed": cable.Fixed, "hose": cable.Hose}
-
 // KindOf is what sort of cable a line is.
-func KindOf(l *spec.Line) cable.Kind { return lineKinds[l.Kind.Text] }
+func KindOf(l *spec.Line) cable.Kind { return machine.CableKinds[l.Kind.Text] }
 
 // chainReaders read a chain, one for each of its logs.
 type chainReaders struct{ height, width, bend, room, run, length spec.Reader }
@@ -77,6 +70,12 @@ func (s *Solution) sized(c *Chain, read chainReaders) (out Sized, err error) {
 		return s.shifted(read.run, s.apart(read.run, e.Fixed.Text, e.Moving.Text, along), node, s.halfway())
 	}
 	off := r3.Dot(along, r3.Sub(place(e.Moving.Text), place(e.Fixed.Text)))
+	if e.MovedOffset[0].Given {
+		off += r3.Dot(along, machine.Vector(read.run, e.MovedOffset))
+	}
+	if e.FixedOffset[0].Given {
+		off -= r3.Dot(along, machine.Vector(read.run, e.FixedOffset))
+	}
 	travel, radius := read.run.Of(a.Travel), orElse(read.length, e.Radius, 0)
 	out.Output, err = cable.Analyse(cable.Input{
 		Lines:     linesOf(read, e),
@@ -84,8 +83,8 @@ func (s *Solution) sized(c *Chain, read chainReaders) (out Sized, err error) {
 		OffCentre: off,
 		Speed:     read.width.Of(a.Rapid),
 		Radius:    radius,
-		Pitch:     orElse(read.length, e.Pitch, usualPitch),
-		Separator: orElse(read.width, e.Separator, usualSeparator),
+		Pitch:     orElse(read.length, e.Pitch, machine.ChainPitch),
+		Separator: orElse(read.width, e.Separator, machine.ChainSeparator),
 	})
 	if err != nil {
 		return out, err

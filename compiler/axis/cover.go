@@ -77,7 +77,7 @@ func (s *Solution) railRoom(read spec.Reader, a *spec.Axis) float64 {
 		for _, c := range g.Carriages {
 			runs.Take(r3.Dot(travel, s.drawn(read, c.Text)))
 		}
-		room = math.Min(room, rail.Length()-runs.Length()-machine.CarriageSizes*machine.DrawnSize(read, s.Spec.Rails.Find(g.Rail.Text)))
+		room = math.Min(room, rail.Length()-runs.Length()-read.Of(s.Spec.Rails.Find(g.Rail.Text).CarriageLength))
 	}
 	return room
 }

@@ -9,44 +9,14 @@ import (
 	"ironbed/compiler/acceptance"
 	"ironbed/compiler/geometry"
 	"ironbed/compiler/machine"
+	"ironbed/compiler/profile"
 	"ironbed/spec"
 )
 
-// Coverage is how many standard deviations a reading may be off before it counts as another thing [-].
-const Coverage = 2
-
-// WireStrength is the stress at which a wire of spring steel breaks [Pa]; from memory, 2 to 3 GPa.
-const WireStrength = 3e9
-
-// A Pass is one pass of readings along a rail, as a profile.
+// A Pass is one pass of readings along a rail.
 type Pass struct {
-	Rail  *spec.Entry[spec.Guide]
-	Entry *spec.Entry[spec.SurfaceReadings]
-	acceptance.Profile
-	acceptance.Straightness
-	Refused *machine.Refused // why there is no profile, nil where there is one
-	Stands  bool             // no later one stands in its place
-	Log     *spec.Log
-
-	level bool    // its slopes are those against the horizontal
-	wire  float64 // stress of the wire; 0 for none [Pa]
-}
-
-// Level reports whether the slopes of a pass are those against the horizontal, so that those of two rails can be compared.
-func (p *Pass) Level() bool { return p.level }
-
-// Snaps reports whether the wire of a pass would have broken.
-func (p *Pass) Snaps() bool { return p.wire > WireStrength }
-
-// U is what the straightness of a pass is uncertain by, as two standard deviations [m].
-func (p *Pass) U() float64 { return Coverage * p.ZoneUncertainty }
-
-// Farthest is the longest way from one place to the next [m].
-func (p *Pass) Farthest() (most float64) {
-	for i := 1; i < len(p.At); i++ {
-		most = math.Max(most, p.At[i]-p.At[i-1])
-	}
-	return most
+	*profile.Pass
+	Stands bool // no later one stands in its place
 }
 
 // A Bridge is the turn about the travel of what stands on both rails.
@@ -56,6 +26,17 @@ type Bridge struct {
 	Rolls []float64                        // rising towards the second rail, the first of them 0 [rad]
 	U     float64                          // of each, as two standard deviations [rad]
 	Log   *spec.Log
+
+	ends []*Bridge // with its places, its readings and its instrument at their ends
+}
+
+// RollU is what the turn at a place is uncertain by, as two standard deviations, and what its places, its readings and its instrument add [rad].
+func (b *Bridge) RollU(i int) float64 {
+	most := 0.0
+	for _, end := range b.ends {
+		most = math.Max(most, math.Abs(end.at(b.At[i])-b.Rolls[i])+math.Max(0, end.U-b.U))
+	}
+	return b.U + most
 }
 
 // A Survey is what was read of the mounting surfaces of an axis.
@@ -107,7 +88,10 @@ func (s *Solution) surveys() error {
 			g := &a.Item.Guides[k]
 			normal, lateral := g.Item.Latest(false), g.Item.Latest(true)
 			for n := range g.Item.Readings {
-				p := s.pass(a, g, &g.Item.Readings[n])
+				if g.Item.Readings[n].Item.Land() {
+					continue
+				}
+				p := &Pass{Pass: profile.Of(s.Spec, s.Model.Read, a, g, &g.Item.Readings[n])}
 				p.Stands = slices.Contains(normal, p.Entry) || slices.Contains(lateral, p.Entry)
 				v.Passes = append(v.Passes, p)
 				if !p.Stands || p.Refused != nil || k > 1 {
@@ -155,169 +139,12 @@ func (s *Solution) Survey(axis int) *Survey {
 	return nil
 }
 
-// numbers are readings with the standard uncertainty of the least certain: to the nearest division, and what the spec says of each [unit of them].
-func numbers(read spec.Reader, list []spec.Value, division float64) (out []float64, u float64, err error) {
-	own := 0.0
-	for _, v := range list {
-		low, middle, high := read.Span(v)
-		out = append(out, middle)
-		own = math.Max(own, (high-low)/2/Coverage)
-	}
-	u, err = acceptance.ResolutionUncertainty(division)
-	return out, math.Hypot(u, own), err
-}
-
-// pass makes a profile of a pass of readings.
-func (s *Solution) pass(a *spec.Entry[spec.Axis], g *spec.Entry[spec.Guide], e *spec.Entry[spec.SurfaceReadings]) *Pass {
-	p := &Pass{Rail: g, Entry: e, Log: &spec.Log{}}
-	read := s.Model.Read.Into(p.Log)
-	var err error
-	switch x := &e.Item; {
-	case x.Level != nil:
-		p.level = true
-		err = p.levelled(read, x.Level)
-	case x.Straightedge != nil:
-		err = p.edged(read, x.Straightedge)
-	case x.Wire != nil:
-		axes, wrong := machine.GuideAxes(machine.Unit(a.Item.Direction.XYZ), g)
-		along := axes[2]
-		if x.Lateral() {
-			along = axes[1]
-		}
-		if err = wrong; err == nil {
-			err = p.wired(read, x.Wire, r3.Dot(along, r3.Unit(machine.Gravity)), read.Of(s.Spec.Material("steel").Density))
-		}
-	default:
-		p.At, _, _ = numbers(read, x.Indicator.At, 0)
-		p.Heights, p.Point, err = numbers(read, x.Indicator.Read, read.Of(x.Indicator.Division))
-		p.along(read, x.Indicator.Straightness)
-	}
-	if err == nil {
-		p.Straightness, err = p.Profile.Straight()
-	}
-	if err != nil {
-		p.Refused = &machine.Refused{Rule: "readings", At: e.At, Message: "readings " + e.Name + " of rail " + g.Name + ", axis " + a.Name + ", make no profile: " + err.Error()}
-	}
-	return p
-}
-
-// levelled makes the profile of a level's readings.
-func (p *Pass) levelled(read spec.Reader, l *spec.LevelReadings) error {
-	slopes, u, err := numbers(read, l.Read, read.Of(l.Division))
-	if err != nil {
-		return err
-	}
-	if l.Turned != nil {
-		turned, _, err := numbers(read, l.Turned, 0)
-		if err != nil {
-			return err
-		}
-		for i := range slopes {
-			if slopes[i], _, err = acceptance.LevelReversal(slopes[i], turned[i]); err != nil {
-				return err
-			}
-		}
-		u /= math.Sqrt2
-	}
-	at := []float64{read.Of(l.From)}
-	for range slopes {
-		at = append(at, at[len(at)-1]+read.Of(l.Foot))
-	}
-	p.Profile, err = acceptance.FromSlopes(at, slopes, u)
-	return err
-}
-
-// edged makes the profile of heights over a straightedge.
-func (p *Pass) edged(read spec.Reader, e *spec.StraightReadings) (err error) {
-	p.At, _, _ = numbers(read, e.At, 0)
-	if p.Heights, p.Point, err = numbers(read, e.Read, read.Of(e.Division)); err != nil || e.Turned == nil {
-		p.along(read, e.Straightness)
-		return err
-	}
-	turned, _, err := numbers(read, e.Turned, 0)
-	if err != nil {
-		return err
-	}
-	p.Heights, _, err = acceptance.Reversal(p.Heights, turned)
-	p.Point /= math.Sqrt2
-	return err
-}
-
-// along adds what is uncertain by that along which the readings were taken: anywhere within its straightness.
-func (p *Pass) along(read spec.Reader, straightness spec.Value) {
-	_, _, most := read.Span(straightness)
-	p.Point = math.Hypot(p.Point, most/math.Sqrt(12))
-}
-
-// wired makes the profile of heights over a wire, its sag put in as far as it hangs along the way that is read.
-func (p *Pass) wired(read spec.Reader, w *spec.WireReadings, hangs, density float64) (err error) {
-	p.At, _, _ = numbers(read, w.At, 0)
-	if p.Heights, p.Point, err = numbers(read, w.Read, read.Of(w.Division)); err != nil {
-		return err
-	}
-	from := read.Of(w.From)
-	wire := acceptance.Wire{Diameter: read.Of(w.Diameter), Density: density, Span: read.Of(w.Span)}
-	low, middle, high := read.Span(w.Pull)
-	if w.Pitch.Given {
-		pulls := [3]float64{}
-		pulls[0], pulls[1], pulls[2] = read.Span(w.Pitch)
-		for i, f := range pulls {
-			if pulls[i], err = wire.PullOfPitch(f); err != nil {
-				return err
-			}
-		}
-		low, middle, high = pulls[0], pulls[1], pulls[2]
-	}
-	least, most := wire, wire
-	wire.Pull, least.Pull, most.Pull = middle, low, high
-	if p.wire, err = wire.Stress(); err != nil {
-		return err
-	}
-	doubt := 0.0
-	for i, at := range p.At {
-		sag, err := wire.Sag(at - from)
-		if err != nil {
-			return err
-		}
-		slack, err := least.Sag(at - from)
-		if err != nil {
-			return err
-		}
-		tight, err := most.Sag(at - from)
-		if err != nil {
-			return err
-		}
-		p.Heights[i] += hangs * sag
-		doubt = math.Max(doubt, math.Abs(hangs)*(slack-tight)/2/Coverage)
-	}
-	p.Point = math.Hypot(p.Point, doubt)
-	return nil
-}
-
-// heightsAt are the heights of a pass at places, from its best line.
-func (p *Pass) heightsAt(places []float64) (list []float64) {
-	for _, x := range places {
-		list = append(list, p.off(x))
-	}
-	return list
-}
-
-// off is how far the surface is off its best line at a place [m].
-func (p *Pass) off(place float64) float64 {
-	h, err := p.Profile.HeightAt(place)
-	if err != nil {
-		return 0 // a profile that has a straightness has heights
-	}
-	x := math.Min(math.Max(place, p.At[0]), p.At[len(p.At)-1])
-	return h - p.Best.Height - p.Best.Slope*x
-}
-
 // twice compares two passes over the places of the first that the other covers.
 func twice(one, other *Pass) Twice {
 	t := Twice{One: one, Other: other}
 	for _, x := range one.At {
 		if x >= other.At[0] && x <= other.At[len(other.At)-1] {
-			t.Apart = math.Max(t.Apart, math.Abs(one.off(x)-other.off(x)))
+			t.Apart = math.Max(t.Apart, math.Abs(one.Off(x)-other.Off(x)))
 		}
 	}
 	t.U = math.Hypot(one.U(), other.U())
@@ -365,7 +192,7 @@ func (s *Solution) bridge(v *Survey) error {
 	one, other := v.Normal[0], v.Normal[1]
 	both := one != nil && other != nil && v.Gauge > 0
 	var along *Bridge
-	if both && one.level && other.level {
+	if both && one.Level() && other.Level() {
 		along = &Bridge{At: one.At, Log: spec.Over(one.Log, other.Log)}
 		var h [2][]float64
 		for _, x := range along.At {
@@ -395,7 +222,7 @@ func (s *Solution) bridge(v *Survey) error {
 		if err != nil {
 			return err
 		}
-		along.U = Coverage * math.Hypot(u, w) / v.Gauge
+		along.U = profile.Coverage * math.Hypot(u, w) / v.Gauge
 		v.Bridge = along
 	}
 	var latest *spec.Entry[spec.AcrossReadings]
@@ -405,9 +232,14 @@ func (s *Solution) bridge(v *Survey) error {
 		}
 	}
 	if latest != nil && v.Gauge > 0 {
-		across, err := s.across(latest)
+		across, err := bridged(s.Model.Read, latest)
 		if err != nil {
 			return err
+		}
+		for _, end := range spec.Ends {
+			if b, err := bridged(spec.At(end), latest); err == nil { // an end may lie where a formula does not hold
+				across.ends = append(across.ends, b)
+			}
 		}
 		if along != nil {
 			v.close(along, across)
@@ -424,18 +256,18 @@ func (s *Solution) bridge(v *Survey) error {
 	return nil
 }
 
-// across is the turn by a level on a bridge.
-func (s *Solution) across(e *spec.Entry[spec.AcrossReadings]) (*Bridge, error) {
+// bridged is the turn by a level on a bridge.
+func bridged(read spec.Reader, e *spec.Entry[spec.AcrossReadings]) (*Bridge, error) {
 	b := &Bridge{Entry: e, Log: &spec.Log{}}
-	read := s.Model.Read.Into(b.Log)
+	read = read.Into(b.Log)
 	var u float64
 	var err error
-	b.At, _, _ = numbers(read, e.Item.Stations, 0)
-	if b.Rolls, u, err = numbers(read, e.Item.Read, read.Of(e.Item.Division)); err != nil {
+	b.At = profile.Places(read, e.Item.Stations)
+	if b.Rolls, u, err = profile.Numbers(read, e.Item.Read, read.Of(e.Item.Division)); err != nil {
 		return nil, err
 	}
 	if e.Item.Turned != nil {
-		turned, _, err := numbers(read, e.Item.Turned, 0)
+		turned, _, err := profile.Numbers(read, e.Item.Turned, 0)
 		if err != nil {
 			return nil, err
 		}
@@ -446,7 +278,7 @@ func (s *Solution) across(e *spec.Entry[spec.AcrossReadings]) (*Bridge, error) {
 		}
 		u /= math.Sqrt2
 	}
-	b.Rolls, b.U = fromFirst(b.Rolls), Coverage*math.Sqrt2*u
+	b.Rolls, b.U = fromFirst(b.Rolls), profile.Coverage*math.Sqrt2*u
 	return b, nil
 }
 
@@ -478,6 +310,19 @@ func (b *Bridge) at(place float64) float64 {
 		return 0 // its places were checked
 	}
 	return h
+}
+
+// TwistU is what that is uncertain by, as two standard deviations, and what places, readings and instrument add [rad].
+func (v *Survey) TwistU() float64 {
+	most, _ := v.Twist()
+	more := 0.0
+	for _, end := range v.Bridge.ends {
+		other := *v
+		other.Bridge = end
+		t, _ := other.Twist()
+		more = math.Max(more, math.Abs(t-most)+math.Max(0, end.U-v.Bridge.U))
+	}
+	return v.Bridge.U + more
 }
 
 // Twist is the most by which the turn changes from one carriage of a rail to the other, and where the rear one then stands on the first rail [rad], [m].
@@ -523,9 +368,9 @@ func (v *Survey) Step(k int) (most, u float64) {
 	p := v.Normal[k]
 	for _, x := range v.rears() {
 		x += v.Run[k][0] - v.Run[0][0]
-		most = math.Max(most, math.Abs(p.off(x+v.Pitch)-p.off(x)))
+		most = math.Max(most, math.Abs(p.Off(x+v.Pitch)-p.Off(x)))
 	}
-	return most, Coverage * math.Hypot(math.Sqrt2*p.Point, math.Sqrt(v.Pitch*math.Max(p.Farthest(), v.Pitch))*p.Slope)
+	return most, profile.Coverage * math.Hypot(math.Sqrt2*p.Point, math.Sqrt(v.Pitch*math.Max(p.Farthest(), v.Pitch))*p.Slope)
 }
 
 // Covers reports whether a pass reaches as far as the carriages of its rail run, but for half a step of its readings.
@@ -573,9 +418,9 @@ func (v *Survey) Deviations(position float64) (d geometry.Deviations) {
 		}
 		middle := (v.Run[k][0] + v.Run[k][1]) / 2
 		for i, x := range []float64{front, rear} {
-			d.Normal[side[i]] = v.Normal[k].off(x) + lean*(x-middle)
+			d.Normal[side[i]] = v.Normal[k].Off(x) + lean*(x-middle)
 			if p := v.lateral(k); p != nil {
-				d.Lateral[side[i]] = p.off(x)
+				d.Lateral[side[i]] = p.Off(x)
 			}
 		}
 	}
@@ -623,19 +468,4 @@ func (v *Survey) Doubt() (straight, apart float64) {
 		apart = math.Hypot(apart, u)
 	}
 	return straight, apart
-}
-
-// PointU is the standard uncertainty of a point's deviation from the line through the ends [m].
-func (p *Pass) PointU(i int) float64 {
-	factors := make([]float64, len(p.At))
-	last := len(p.At) - 1
-	share := (p.At[i] - p.At[0]) / (p.At[last] - p.At[0])
-	factors[i]++
-	factors[0] -= 1 - share
-	factors[last] -= share
-	u, err := p.Profile.Uncertainty(factors)
-	if err != nil {
-		return 0 // a profile that has a straightness has uncertainties
-	}
-	return u
 }

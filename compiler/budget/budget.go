@@ -156,6 +156,33 @@ func Combine(list []Contribution, rule Rule) (Total, error) {
 	return total, nil
 }
 
+// nine is the standard normal deviate that 90 in 100 do not exceed [-].
+const nine = 1.2816
+
+// Sure returns about how large the likely total is that 90 in 100 do not exceed, where each contribution lies about its nominal size, with its
+// bounds two standard deviations away on either side.
+//
+//	L + Σ (hᵢ − lᵢ)/√(8π) + (z/2) √Σ hᵢ²   [m]
+//	hᵢ = wᵢ L (highᵢ/sᵢ − 1),  lᵢ = wᵢ L (1 − lowᵢ/sᵢ)
+//
+// with L the likely total, wᵢ the shares, sᵢ the nominal sizes and z = 1.2816: the mean of two half normals is off their middle by the second term.
+// It is to the first order in what the sizes may be off, and takes contributions as independent: to choose by, not to judge by.
+//
+// Source: JCGM 100, 5.1, the first order; derived here, the halves.
+func (t Total) Sure() float64 {
+	mean, squares := 0.0, 0.0
+	for _, s := range t.Shares {
+		size := magnitude(s.Size)
+		if size.Nominal == 0 {
+			continue
+		}
+		effect := s.Share * t.Likely.Nominal / size.Nominal
+		high, low := effect*(size.High-size.Nominal), effect*(size.Nominal-size.Low)
+		mean, squares = mean+(high-low)/math.Sqrt(8*math.Pi), squares+high*high
+	}
+	return t.Likely.Nominal + mean + nine/2*math.Sqrt(squares)
+}
+
 // Largest is the contribution with the largest share, and whether there is one.
 func (t Total) Largest() (Share, bool) {
 	if len(t.Shares) == 0 || t.Shares[0].Share == 0 {

@@ -16,6 +16,7 @@ type Build struct {
 	Sheets      []Sheet      // one a discipline, in the order in which a builder asks
 	Appendix    []Sheet      // what rebuilding the model takes, for the derivations alone
 	Book        []Sheet      // the build book: what the work is done by, in the order of the work
+	Measures    []Measure    // what to measure, what tells most first
 	Assumptions []Assumption // what the spec left out, worst first
 	Cautions    []Caution    // where the machine can hurt someone
 	Limits      []string     // what the models leave out, a sentence each

@@ -1,6 +1,6 @@
 package build
 
-// A Drawing is the data of a picture: a Scene, Bars, a Chart, a Map or Sections. How
+// A Drawing is the data of a picture: a Scene, Bars, a Chart, a Map, Sections or a Part. How
 // it looks is the renderer's business.
 type Drawing interface{ isDrawing() }
 
@@ -19,7 +19,7 @@ type Scene struct {
 type Solid struct {
 	Name  string         // the part
 	Body  int            // bodies are told apart by shade
-	Kind  string         // "member", "mass", "carriage", "rail", "screw", "spindle", "holder", "cutter", "foot"
+	Kind  string         // "member", "mass", "carriage", "rail", "screw", "spindle", "holder", "cutter", "foot", "nut", "motor", "cable chain", "clamp"
 	Rings [][][3]float64 // cross sections in order, each convex and of as many corners [m]
 }
 
@@ -149,3 +149,42 @@ func (Bars) isDrawing()     {}
 func (Chart) isDrawing()    {}
 func (Map) isDrawing()      {}
 func (Sections) isDrawing() {}
+
+// A Part is a piece of stock as it is cut, seen from sides of it, all to one scale and one below the other, with its section
+// beside them. Places are in metres: along the piece from its outermost point, and across it from its axis.
+type Part struct {
+	Length  float64
+	Views   []PartView
+	Section SectionItem
+	Width   string // of the section, as it is written at it
+	Height  string
+}
+
+// A PartView is a part seen from one side.
+type PartView struct {
+	Name     string          // from where it is seen
+	Mirrored bool            // its first end is at the right
+	Outline  [][2]float64    // along, across
+	Edges    [][2][2]float64 // of its near face, where these are not the outline's
+	Angles   [2]string       // of its two ends off square, empty where they are square
+	Stands   []PartStand
+	Holes    []PartHoles
+}
+
+// A PartStand is where another part stands on this one.
+type PartStand struct {
+	Name      string
+	From, To  float64 // along
+	Low, High float64 // across
+	Hidden    bool    // on the far side
+}
+
+// PartHoles are holes that are alike, named by a letter.
+type PartHoles struct {
+	Letter   string
+	At       [][2]float64 // along, across
+	Diameter float64
+	Hidden   bool // on the far side
+}
+
+func (Part) isDrawing() {}

@@ -65,17 +65,30 @@ func (t *Target) ByFinishingAlone() Verdict {
 	return OutOfReach
 }
 
-// Decide gives a target the worse of the verdicts on roughing and on finishing, and says which it is.
+// What decides a verdict.
+const (
+	byRoughing  = "roughing"
+	byFinishing = "finishing"
+	byBoth      = "roughing and finishing"
+)
+
+// Decide gives a target the worse of the verdicts on roughing and on finishing at the middle of every value, and says which it is. Where
+// machines were drawn its verdict is the one that enough of them reach.
 func (t *Target) Decide(rough, fine Verdict) {
-	t.Verdict, t.Decides = Worse(rough, fine), ""
+	t.Middle, t.Decides = Worse(rough, fine), ""
+	if t.Chance != nil {
+		t.Verdict, t.Decides = t.Chance.Verdict(), t.Chance.Decides()
+		return
+	}
+	t.Verdict = t.Middle
 	switch {
 	case t.Verdict == WithinReach:
 	case fine == NotKnown || fine.Rank() > rough.Rank():
-		t.Decides = "roughing"
+		t.Decides = byRoughing
 	case fine.Rank() < rough.Rank():
-		t.Decides = "finishing"
+		t.Decides = byFinishing
 	default:
-		t.Decides = "roughing and finishing"
+		t.Decides = byBoth
 	}
 }
 
@@ -84,7 +97,9 @@ type Target struct {
 	Name        string    // the target's name in the spec
 	Material    string    // what is to be cut
 	Ambition    string    // "must", "should" or "hope"
-	Verdict     Verdict   // the answer at the values as given: the worse of roughing and finishing
+	Verdict     Verdict   // the answer: the best that enough of the machines that the spec could mean reach, and where none were drawn that of the middle
+	Middle      Verdict   // the answer at the middle of every value: the worse of roughing and finishing
+	Chance      *Chance   // how many of the machines do so well, nil where none were drawn
 	Decides     string    // which of them is the worse: "roughing", "finishing" or "roughing and finishing"; empty where neither is short
 	Roughing    string    // "full cuts", "light cuts", "no cuts" or "not known"
 	Finishing   string    // "within the accuracy", "exceeds the accuracy", "no stable pass" or "not known"
@@ -126,7 +141,7 @@ func (t *Target) Missing(how string) (Finding, bool) {
 type Budget struct {
 	Accuracy float64 // [µm]
 	Likely   float64 // likely error where the part comes out least accurate [µm]
-	Low      float64 // the same with every uncertain value at its end [µm]
+	Low      float64 // a tenth of the machines drawn have less; with every uncertain value at its end where none were drawn [µm]
 	High     float64 // [µm]
 	Upper    float64 // all errors added up [µm]
 	Largest  string  // the error with the largest share
@@ -137,8 +152,11 @@ type Budget struct {
 	WayTo    float64 // likely error with them [µm]
 }
 
+// ByRoughing reports whether roughing is what keeps a target from a better verdict, alone or with finishing.
+func (t *Target) ByRoughing() bool { return strings.Contains(t.Decides, byRoughing) }
+
 // ByFinishing reports whether a target's finished part is what keeps it from a better verdict, alone or with roughing.
-func (t *Target) ByFinishing() bool { return strings.Contains(t.Decides, "finishing") }
+func (t *Target) ByFinishing() bool { return strings.Contains(t.Decides, byFinishing) }
 
 // A Setting is one number of a cut: "depth of cut", 1.5, "mm".
 type Setting struct {
@@ -163,10 +181,10 @@ type Change struct {
 	What      string   // "gantry beam: hollow 200×100×8 in place of 150×100×5"
 	Effect    string   // what it does, with numbers
 	Others    []string // what it does to each other target, empty where that is little
-	Verdict   Verdict  // the verdict with the change; a change of the frame leaves finishing as it is, one of the error budget roughing
+	Verdict   Verdict  // the verdict with the change at the middle of every value; a change of the frame leaves finishing as it is, one of the error budget roughing
 	Roughing  string   // roughing with the change
 	Finishing string   // finishing with the change
-	Moves     bool     // the verdict is better than without it
+	Moves     bool     // the verdict at the middle of every value is better than without it
 	Step               // what to write into the spec, of a single change
 	Steps     []Step   // the same of several changes made together, none of a single one
 }

@@ -24,8 +24,9 @@ func effects(s *machine.Solution, cuts *cut.Answers) []Effect {
 }
 
 func (find *finder) effect(i int) (out Effect) {
-	values := find.Spec.Assumptions[i].Values
-	if !values[0].Uncertain() || find.Spec.Assumptions[i].Book {
+	a := &find.Spec.Assumptions[i]
+	values := a.Values
+	if !values[0].Uncertain() || a.Book || a.Shape {
 		return out
 	}
 	_, cutter := find.Model.Reference()

@@ -121,6 +121,8 @@ type Changes struct {
 	Bond    *Bond    // what rests on the bond of the fills; nil where there is none
 	Effects []Effect // by assumption; none where a report is not asked for
 
+	Deviations []Deviation // what becomes of the machine where a part that is surveyed is less than it is computed with; none where a report is not asked for
+
 	Conditions *Conditions // what the condition of parts costs; nil where no part has one, or a report is not asked for
 }
 

@@ -401,6 +401,7 @@ func Search(s *machine.Solution, cuts *cut.Answers, everything bool) (*Changes, 
 	if everything {
 		out.Effects = effects(s, cuts)
 		out.Conditions = conditions(s, cuts)
+		out.Deviations = deviations(s, cuts)
 	}
 	return out, nil
 }

@@ -87,9 +87,6 @@ func (out *Answers) judgeStability(s *machine.Solution) error {
 		if a.Point() == nil {
 			continue
 		}
-		if soft := a.StabilityEnds[0].At; !math.IsInf(soft.Depth, 0) {
-			a.StableDepth = Allowed(soft)
-		}
 		if !math.IsInf(a.Stability.At.Depth, 0) {
 			a.StableRatio = Allowed(a.Stability.At) / a.RequiredDepth()
 		}

@@ -23,9 +23,8 @@ type Answers struct {
 
 // An Answer is what the machine makes of a target.
 type Answer struct {
-	Entry       *spec.Entry[spec.Target]
-	Attempts    []Attempt // the best first; none where the target's answer is not known
-	Soft, Stiff reach.Grade
+	Entry    *spec.Entry[spec.Target]
+	Attempts []Attempt // the best first; none where the target's answer is not known
 
 	Taken            Taken               // its best cut
 	Ends             [2]Taken            // the same cut with every uncertain value at its worse end, and at its better end
@@ -38,7 +37,6 @@ type Answer struct {
 	Stability     Stability           // what limits its best cut by vibration
 	StabilityEnds [2]Stability        // the same with every stiffness and every loss factor at its worse end, and at its better end
 	ToothPassing  ToothPassing        // its tooth-passing frequency
-	StableDepth   float64             // the depth that is stable with every uncertain value at its worse end; 0 where nothing chatters [m]
 	StableRatio   float64             // the depth that chatter allows over the one that the grade asks for; 0 where it sets none [-]
 	ModeShares    []machine.PartShare // where chatter stops the cut: the strain energy of its mode by part, the largest first
 }
@@ -200,6 +198,5 @@ type Taken struct {
 	SpecificForce float64 // specific cutting force at that chip [Pa]
 	TeethFactor   float64 // what the other teeth in the cut add to the force of the foremost [-]
 
-	FirstDepth float64 // depth of a first cut [m]
-	Clamp      float64 // what the workpiece is clamped with, where nothing but friction holds it [N]
+	Clamp float64 // what the workpiece is clamped with, where nothing but friction holds it [N]
 }

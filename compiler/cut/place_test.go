@@ -9,7 +9,7 @@ import (
 	"ironbed/compiler/machine"
 )
 
-// TestStableInEveryPosition: cuts are held against chatter in three positions, and the best cut
+// TestStableInEveryPosition: cuts are held against chatter in five positions, and the best cut
 // of an example lies below its limit in all of the grid, which is at most a quarter lower than
 // the one that decided.
 func TestStableInEveryPosition(t *testing.T) {

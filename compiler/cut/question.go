@@ -34,6 +34,7 @@ type Question struct {
 	Axes       [][]reach.Axis      // what they can do at their fastest, and at slower feeds
 	Vibrations []machine.Vibration // in the poses that a cut is held against; none leaves chatter out
 	Log        *spec.Log           // what was read for the axes
+	Operations []string            // those that are looked at; all where it names none
 }
 
 // Try searches every cutter of a target and returns the attempts, the best
@@ -134,6 +135,30 @@ const severalHeld = 2
 // TryCutter searches one cutter; nil where the material has no values for its
 // edge.
 func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (*Attempt, error) {
+	ready, err := q.Prepare(t, w, name)
+	if ready == nil || err != nil {
+		return nil, err
+	}
+	var best *Attempt
+	for _, axes := range q.Axes {
+		a := *ready
+		a.Input.Machine.Axes = axes
+		if a.Outcomes, err = reach.Search(a.Input); err != nil {
+			return nil, err
+		}
+		a.judge()
+		if best == nil || a.better(*best) {
+			best = &a
+		}
+		if !best.lacksThrust() {
+			break // slower axes would not help
+		}
+	}
+	return best, nil
+}
+
+// Prepare makes a search of one cutter ready, with the axes at their fastest; nil where the material has no values for its edge.
+func (q Question) Prepare(t *spec.Target, w *spec.WorkMaterial, name string) (*Attempt, error) {
 	d := q.Model
 	log := spec.Over(d.Stiff, q.Log)
 	if q.Vibrations != nil {
@@ -161,39 +186,26 @@ func (q Question) TryCutter(t *spec.Target, w *spec.WorkMaterial, name string) (
 		chip = ChipThickness(read, edge, math.Min(read.Of(c.Diameter), faceEdge))
 	}
 	slow, _, fast := read.Span(edge.SurfaceSpeed)
-	in := reach.Input{
+	a := &Attempt{Cutter: name, Log: log, heard: len(q.Vibrations), Input: reach.Input{
 		Machine: machineOf(d, read, compliance, AllowedDeflection(read, t), q.Axes[0]), Cutter: cutter, Work: WorkOf(read, w),
 		SurfaceSpeed:   reach.Range{Min: slow, Max: fast},
 		ProcessDamping: read.Of(t.ProcessDamping),
 		ChipThickness:  chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
+	}}
+	in := &a.Input
+	if len(q.Operations) > 0 {
+		in.Operations = slices.DeleteFunc(in.Operations, func(o reach.Operation) bool { return !slices.Contains(q.Operations, o.Name) })
 	}
 	in.Machine.StableShare, in.Machine.SpeedDoubt = machine.StableShare, machine.SpeedDoubt
-	var near []chatter.Plane
 	if q.Vibrations != nil {
 		if in.Machine.Planes, err = d.Planes(q.Vibrations, c); err != nil {
 			return nil, err
 		}
-		if near, err = d.Planes(q.Vibrations[:min(severalHeld, len(q.Vibrations))], c); err != nil {
+		if a.near, err = d.Planes(q.Vibrations[:min(severalHeld, len(q.Vibrations))], c); err != nil {
 			return nil, err
 		}
 	}
-	var best *Attempt
-	for _, axes := range q.Axes {
-		in.Machine.Axes = axes
-		outcomes, err := reach.Search(in)
-		if err != nil {
-			return nil, err
-		}
-		a := &Attempt{Cutter: name, Input: in, Outcomes: outcomes, Log: read.Log(), near: near, heard: len(q.Vibrations)}
-		a.judge()
-		if best == nil || a.better(*best) {
-			best = a
-		}
-		if !best.lacksThrust() {
-			break // slower axes would not help
-		}
-	}
-	return best, nil
+	return a, nil
 }
 
 // SameOperation reports whether two attempts are decided by one operation.

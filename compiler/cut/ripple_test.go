@@ -104,7 +104,7 @@ func TestFinishStandsStill(t *testing.T) {
 }
 
 // byWall takes the wall alone.
-func byWall(w Forced, _ float64) (likely, upper float64) { return w.Off(), w.Off() }
+func byWall(w Forced, _ float64) Sum { return Sum{w.Off(), w.Off(), w.Off()} }
 
 // TestTighterFinish: a tighter accuracy finds no pass where a looser one finds none, and none that
 // removes more.

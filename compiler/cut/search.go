@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"ironbed/compiler/machine"
-	"ironbed/compiler/reach"
 	"ironbed/spec"
 )
 
@@ -36,7 +35,7 @@ func Search(s *machine.Solution) (*Answers, error) {
 	}
 	for i := range m.Targets {
 		f := &found[i]
-		a := Answer{Entry: &m.Targets[i], Attempts: f.middle, Soft: f.grades[0], Stiff: f.grades[1]}
+		a := Answer{Entry: &m.Targets[i], Attempts: f.middle}
 		if best := a.Best(); best != nil {
 			a.Taken = Taken{Attempt: best, Point: best.Best.Best}
 		}
@@ -60,13 +59,11 @@ func Search(s *machine.Solution) (*Answers, error) {
 // A found is what was tried for a target.
 type found struct {
 	middle []Attempt
-	ends   [2]*Ranking    // with every uncertain value at its worse end, and at its better end
-	grades [2]reach.Grade // of the best there
-	same   [2]*Attempt    // what becomes there of the cutter of the best; nil where there is none
+	ends   [2]*Ranking // with every uncertain value at its worse end, and at its better end
+	same   [2]*Attempt // what becomes there of the cutter of the best; nil where there is none
 }
 
-// tryAll puts all targets to a machine and to its ends, on all cores. At the ends those are heard that decide, and the
-// best one's cutter.
+// tryAll puts all targets to a machine and to its ends, on all cores. At the ends the best one's cutter is heard.
 func tryAll(m *spec.Machine, questions []Question) ([]found, error) {
 	list := make([]found, len(m.Targets))
 	errs := make([]error, 3*len(list))
@@ -76,13 +73,6 @@ func tryAll(m *spec.Machine, questions []Question) ([]found, error) {
 		f, target := &list[i], &m.Targets[i].Item
 		if f.ends[k], *err = questions[[...]spec.Bound{spec.Worse, spec.Better}[k]].Rank(target, nil); *err != nil {
 			return
-		}
-		var first *Attempt
-		if first, *err = f.ends[k].First(BySeveral); *err != nil {
-			return
-		}
-		if first != nil {
-			f.grades[k] = first.Grade
 		}
 		if len(f.middle) > 0 {
 			f.same[k], *err = f.ends[k].Of(f.middle[0].Cutter)

@@ -48,10 +48,6 @@ func (a *Answer) work(s *machine.Solution) (err error) {
 		if err := t.bite(); err != nil {
 			return err
 		}
-		t.FirstDepth = FirstShare * t.Point.Cut.Depth
-		if a.StableDepth > 0 {
-			t.FirstDepth = math.Min(t.FirstDepth, a.StableDepth)
-		}
 		t.Clamp = ClampSafety * (t.Point.PeakLateral/ClampFriction + t.Point.PeakAxial)
 	}
 	if a.Point().Limit == reach.Deflection {

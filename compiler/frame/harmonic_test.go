@@ -52,7 +52,7 @@ func (s *System) Harmonic(t *testing.T, omega complex128, loss func(part int) Lo
 		})
 	}
 	s.addLossy(add, loss)
-	plain, _ := s.inertias(0, 0)
+	plain, _ := s.inertias(upTo(0, 0))
 	for _, w := range plain {
 		add(w.numbers[:], func(i, j int) complex128 { return -omega * omega * complex(w.mass[12*i+j], 0) })
 	}

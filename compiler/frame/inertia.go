@@ -26,8 +26,21 @@ type massive struct {
 	root     [4][]float64     // by action: L, square, its lower half [√N·m]
 }
 
-// inertias works out the inertia of every member, its interior resolved for
-// frequencies up to ω; with ω = 0 it has none.
+// Interiors choose how far the interior of a member is resolved: the order of each of its actions.
+type interiors func(member int, a *[4]action)
+
+// upTo resolves interiors for frequencies up to ω; with ω = 0 there are none.
+func upTo(omega, tolerance float64) interiors {
+	return func(_ int, a *[4]action) {
+		for m := range a {
+			if omega > 0 {
+				a[m].resolve(omega, tolerance)
+			}
+		}
+	}
+}
+
+// inertias works out the inertia of every member, its interior resolved.
 //
 // It fails where the functions of an interior cannot be told apart.
 //
@@ -37,7 +50,7 @@ type massive struct {
 // consistent mass matrix of Timoshenko's beam.
 //
 // Source: Friedman and Kosmatka 1993, consistent mass matrix; Szabo and Babuska 2011, chapter 2, for the interior.
-func (s *System) inertias(omega, tolerance float64) (members []massive, ok bool) {
+func (s *System) inertias(resolve interiors) (members []massive, ok bool) {
 	list := make([]massive, len(s.beams))
 	next := s.unknowns
 	for i := range s.beams {
@@ -46,10 +59,8 @@ func (s *System) inertias(omega, tolerance float64) (members []massive, ok bool)
 		*w = massive{member: i, ends: s.members[i].ends, from: next}
 		w.numbers = s.numbers(w.ends)
 		w.actions = actions(&s.model.Members[i].Section, b.length)
+		resolve(i, &w.actions)
 		for m := range w.actions {
-			if omega > 0 {
-				w.actions[m].resolve(omega, tolerance)
-			}
 			w.interior += w.actions[m].interior()
 		}
 		next += w.interior
@@ -192,6 +203,18 @@ func (w *massive) functions(action int, x []float64) {
 		for k, l := range root[i*n : i*n+i] {
 			x[k] -= l * x[i]
 		}
+	}
+}
+
+// coordinates writes how much an action's interior has in its coordinates of what there is of each of its functions: x = Lᵀ c.
+func (w *massive) coordinates(action int, c []float64) {
+	root, n := w.root[action], len(c)
+	for i := range n {
+		x := 0.0
+		for k := i; k < n; k++ {
+			x += root[k*n+i] * c[k]
+		}
+		c[i] = x
 	}
 }
 

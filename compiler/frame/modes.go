@@ -79,7 +79,7 @@ func (s *System) Modes(want Search) (*Modes, error) {
 	size := -1
 	for search := 0; ; search++ {
 		rough := search == 0 && want.Highest == 0
-		v, ok := s.vibration(resolved, resolution)
+		v, ok := s.vibration(upTo(resolved, resolution))
 		if ok {
 			_, ok = v.factorise(-shift)
 		}
@@ -123,7 +123,7 @@ func (s *System) softShift() float64 {
 			}
 		}
 	})
-	plain, _ := s.inertias(0, 0)
+	plain, _ := s.inertias(upTo(0, 0))
 	for _, w := range plain {
 		for k, g := range w.numbers {
 			if g >= 0 {
@@ -162,9 +162,9 @@ func (s *System) found(v *vibration, values []float64, shapes [][]float64, shift
 		from := v.members[i].from - s.unknowns
 		ms.spans = append(ms.spans, span{from, from + v.members[i].interior})
 	}
-	omega, tolerance := v.omega, v.tolerance
+	resolve := v.resolve
 	ms.members = sync.OnceValue(func() []massive {
-		members, _ := s.inertias(omega, tolerance) // they were worked out once, and so can be
+		members, _ := s.inertias(resolve) // they were worked out once, and so can be
 		return members
 	})
 	ms.strain = sync.OnceValue(ms.straining)

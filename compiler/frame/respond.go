@@ -45,7 +45,7 @@ func (s *System) ResponseModes(count int, highest float64, loads ...Load) (*Mode
 	if found := s.faults(loads); len(found) > 0 {
 		return nil, found
 	}
-	v, ok := s.vibration(2*math.Pi*highest, resolution)
+	v, ok := s.vibration(upTo(2*math.Pi*highest, resolution))
 	if !ok {
 		return nil, s.massless()
 	}
@@ -66,20 +66,7 @@ func (s *System) ResponseModes(count int, highest float64, loads ...Load) (*Mode
 		if _, ok := v.factorise(-sigma * sigma); !ok {
 			return nil, s.massless()
 		}
-		block := forces
-		for range blocks {
-			first := k.basis.Rows
-			for _, f := range block {
-				x, _ := k.next()
-				copy(x, f)
-				v.solve(x)
-				k.append(0)
-			}
-			block = nil
-			for n := first; n < k.basis.Rows; n++ {
-				block = append(block, slices.Clone(k.weighed.Data[n*v.size:(n+1)*v.size]))
-			}
-		}
+		k.call(forces, blocks)
 	}
 	if k.basis.Rows == 0 {
 		return nil, ErrNoMass
@@ -89,6 +76,24 @@ func (s *System) ResponseModes(count int, highest float64, loads ...Load) (*Mode
 		return nil, ErrNoMass
 	}
 	return s.found(v, values, shapes, 0), nil
+}
+
+// call takes into the basis what forces call up with the shift that the problem is factorised for, and then the inertia of that, so many times.
+func (k *krylov) call(forces [][]float64, blocks int) {
+	size := k.v.size
+	for range blocks {
+		first := k.basis.Rows
+		for _, f := range forces {
+			x, _ := k.next()
+			copy(x, f)
+			k.v.solve(x)
+			k.append(0)
+		}
+		forces = nil
+		for n := first; n < k.basis.Rows; n++ {
+			forces = append(forces, slices.Clone(k.weighed.Data[n*size:(n+1)*size]))
+		}
+	}
 }
 
 // forcesOf are the right-hand sides of loads.

@@ -23,7 +23,7 @@ type vibration struct {
 	size    int
 	random  *rand.Rand
 
-	omega, tolerance float64 // what the interiors are resolved for
+	resolve interiors // of the interiors
 
 	shift float64
 	outer *sparse.Profile
@@ -40,10 +40,10 @@ type elimination struct {
 	pivot []float64
 }
 
-// vibration prepares the problem with the interiors resolved up to ω.
-func (s *System) vibration(omega, tolerance float64) (v *vibration, ok bool) {
-	v = &vibration{system: s, lumps: s.lumps(), size: s.unknowns, random: rand.New(rand.NewPCG(1, 2)), omega: omega, tolerance: tolerance}
-	if v.members, ok = s.inertias(omega, tolerance); !ok {
+// vibration prepares the problem with the interiors resolved.
+func (s *System) vibration(resolve interiors) (v *vibration, ok bool) {
+	v = &vibration{system: s, lumps: s.lumps(), size: s.unknowns, random: rand.New(rand.NewPCG(1, 2)), resolve: resolve}
+	if v.members, ok = s.inertias(resolve); !ok {
 		return nil, false
 	}
 	widest := 0

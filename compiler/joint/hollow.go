@@ -3,6 +3,7 @@ package joint
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"ironbed/compiler/domain"
 )
@@ -26,6 +27,7 @@ type HollowJoint struct {
 	Length float64 // distance between sections that keep their shape [m]
 	Fixed  bool    // whether those sections can't warp either, as on a base
 	Gap    float64 // to the next branch of a K joint, 0 for a lone branch [m]
+	AtEnd  bool    // whether the chord ends flush with the branch; the middle is that of one that goes on
 
 	Plates  []InnerPlate // welded all round inside the chord under the branch
 	Doubler Doubler      // plate on the face, under the branch
@@ -105,6 +107,10 @@ const (
 	lowCure, highCure   = 0.6, 1.8
 )
 
+// The same at the end of a chord: open, solid models were 0.6 times as stiff as on a chord that goes on, and closed by a plate as thick as the
+// wall 1.6 times in plane and 3.1 times out of plane.
+const lowEnd, highEndIn, highEndOut = 0.5, 2, 3.5
+
 // doublerParts is how the middle value is taken between a doubler that bends by
 // itself and one that bends as one with the face: the geometric mean.
 func doublerParts(low, high float64) float64 { return math.Sqrt(low * high) }
@@ -161,6 +167,9 @@ func (j HollowJoint) Springs() (Springs, error) {
 		below, above = lowCure, highCure
 	}
 	out.InPlane, out.OutOfPlane, out.Axial = bound(0, below, above), bound(1, below, above), bound(2, below, above)
+	if j.AtEnd {
+		out.InPlane, out.OutOfPlane = bound(0, lowEnd, highEndIn), bound(1, lowEnd, highEndOut)
+	}
 	out.Torsion = bound(3, lowTwist, highTwist)
 	for _, b := range []Bounds{out.InPlane, out.OutOfPlane, out.Axial, out.Torsion} {
 		if !b.valid() {
@@ -324,7 +333,42 @@ const (
 //	out of plane  L/(4 GJ), coupled with a force across by half the depth
 //	along         L³/EI (1/48 − 1/(4π²)), balanced as in [footing.compliance]
 //	about         L/(12 EI) + 1/(GA L), of the other bending
+//
+// It is solved once for a shape: it is in proportion to Young's modulus, and goes with Poisson's ratio by so little that steps of poissonStep do.
 func (j HollowJoint) face(oneWithFace bool) (out [4]float64, rise float64, err error) {
+	unit := j
+	unit.Fill, unit.Material = Fill{}, Material{E: unitModulus, Poisson: math.Round(j.Material.Poisson/poissonStep) * poissonStep}
+	key := fmt.Sprintf("%t %v", oneWithFace, unit)
+	known, ok := faces.Load(key)
+	if !ok {
+		f := &solvedFace{}
+		f.stiffness, f.rise, f.err = unit.solveFace(oneWithFace)
+		known, _ = faces.LoadOrStore(key, f)
+	}
+	f := known.(*solvedFace)
+	for i, k := range f.stiffness {
+		out[i] = k * j.Material.E / unitModulus
+	}
+	return out, f.rise, f.err
+}
+
+// A solvedFace is what face says of a shape.
+type solvedFace struct {
+	stiffness [4]float64
+	rise      float64
+	err       error
+}
+
+// faces are the shapes that were solved, by all that they are.
+var faces sync.Map // of *solvedFace
+
+const (
+	unitModulus = 210e9 // that shapes are solved with [Pa]
+	poissonStep = 0.005 // half of a step changes a plate's stiffness by a thousandth and a half [-]
+)
+
+// solveFace is face without what is known already.
+func (j HollowJoint) solveFace(oneWithFace bool) (out [4]float64, rise float64, err error) {
 	f := j.model(oneWithFace, halfStrips)
 	s, stub := j.thinBox(), j.stub()
 	for i, p := range []parity{inPlane, outOfPlane, alongAxis, twisting} {

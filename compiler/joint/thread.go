@@ -148,17 +148,6 @@ func EngagedLength(t Thread, force, shear float64) (float64, error) {
 	return g.Answer("length of full thread", force/each)
 }
 
-// TapDrill returns the diameter of the hole that a metric thread is tapped in.
-//
-//	D = d − p   [m]
-//
-// Source: common practice, as ISO 2306 has it for coarse threads but for the last digit.
-func TapDrill(t Thread) (float64, error) {
-	var g domain.Guard
-	t.ask(&g)
-	return g.Answer("tapping drill", t.Diameter-t.Pitch)
-}
-
 // BoltStiffness returns the stiffness of a bolt in its grip.
 //
 //	kb = Ad At E/(Ad lt + At ld)   [N/m]

@@ -36,7 +36,7 @@ func TestStripping(t *testing.T) {
 			t.Fatal(size)
 		}
 		verify.Check(t, verify.Case{ID: "WT-04-" + string(rune('a'+int(size)%26)), Quantity: "tapping drill of a coarse thread", Unit: "mm", Source: "ISO 2306, table 1 (from memory)", Want: drill, AbsTol: 0.051},
-			1e3*of(TapDrill(thread)))
+			1e3*of(TapDrill(thread.Diameter)))
 	}
 }
 

@@ -102,6 +102,44 @@ func (f Film) Reach(time, first, last float64) (float64, error) {
 	return g.Answer("length that levels", math.Pi*math.Sqrt(f.Depth*f.Depth*f.Depth*f.Density*gravity*time/(3*f.Viscosity*math.Log(first/last))))
 }
 
+// DepthFor returns how deep a film has to be to level over a length [m] in a time [s], from one unevenness [m] to another [m] [m].
+//
+//	h = (3 η L² ln(a₀/a)/(π² ρ g t))^⅓
+//
+// [Film.Time] solved for the depth, surface tension left out: it speeds up short waves alone. The film's own depth is not asked.
+//
+// Source: Oron Davis Bankoff 1997; derived here.
+func (f Film) DepthFor(length, first, last, time float64) (float64, error) {
+	f.Depth = 1 // is what is asked
+	var g domain.Guard
+	f.check(&g)
+	g.Positive("length of a film", length)
+	g.Positive("time", time)
+	g.Positive("unevenness that is left", last)
+	g.Demand(first > last, "unevenness at first", first, "more than what is left")
+	return g.Answer("depth of a film", math.Cbrt(3*f.Viscosity*length*length*math.Log(first/last)/(math.Pi*math.Pi*f.Density*gravity*time)))
+}
+
+// ChannelWidth returns how wide a channel between two pools of the film has to be, as deep as they are, so that what one stands higher than the other
+// falls from one height [m] to another [m] in a time [s] [m].
+//
+//	q = w h³ ρ g Δ/(3 η l), dΔ/dt = −q (1/A₁ + 1/A₂), w = 3 η l ln(Δ₀/Δ)/(h³ ρ g t (1/A₁ + 1/A₂))
+//
+// with l its length and A the areas of the pools, which level within themselves meanwhile.
+//
+// Source: Oron Davis Bankoff 1997, the flow of a film down its slope; derived here.
+func (f Film) ChannelWidth(length, one, other, first, last, time float64) (float64, error) {
+	var g domain.Guard
+	f.check(&g)
+	g.Positive("length of a channel", length)
+	g.Positive("area of a pool", one)
+	g.Positive("area of the other pool", other)
+	g.Positive("time", time)
+	g.Positive("difference in height that is left", last)
+	g.Demand(first > last, "difference in height at first", first, "more than what is left")
+	return g.Answer("width of a channel", 3*f.Viscosity*length*math.Log(first/last)/(f.Depth*f.Depth*f.Depth*f.Density*gravity*time*(1/one+1/other)))
+}
+
 // CapillaryLength returns over which length a surface bends to a wall [m].
 //
 //	κ⁻¹ = √(γ/(ρ g))

@@ -169,3 +169,41 @@ func (f Film) left(t *testing.T) float64 {
 	}
 	return v * 1e6
 }
+
+// TestDepthFor: a film of the depth that is asked for takes the time; by hand for water with a wetting agent.
+func TestDepthFor(t *testing.T) {
+	water := Film{Density: 998, Viscosity: 1e-3, Tension: 0.03}
+	h, err := water.DepthFor(4.4, 1e-3, 10e-6, 600)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 3 · 0.001 · 4.4² · ln 100 / (π² · 998 · 9.80665 · 600) = 4.6153e-9, and its cube root.
+	verify.Check(t, verify.Case{ID: "depth for", Quantity: "depth of water that levels over 4.4 m in 10 min", Unit: "mm", Source: "by hand: (4.615e-9)^(1/3)", Want: 1.6649, RelTol: 1e-4}, h*1e3)
+	water.Depth = h
+	water.Tension = 0
+	if time, err := water.Time(4.4, 1e-3, 10e-6); err != nil || math.Abs(time-600) > 1e-6 {
+		t.Errorf("takes %g s, %v", time, err)
+	}
+}
+
+// TestChannelWidth holds the channel against two pools stepped through time, and a number by hand.
+func TestChannelWidth(t *testing.T) {
+	f := Film{Depth: 6e-3, Density: 1150, Viscosity: 0.6, Tension: 0.04}
+	const length, one, other, first, last, time = 0.9, 0.264, 0.132, 0.6e-3, 10e-6, 3600.0
+	w, err := f.ChannelWidth(length, one, other, first, last, time)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 3 · 0.6 · 0.9 · ln 60 / (6e-3³ · 1150 · 9.80665 · 3600 · (1/0.264 + 1/0.132)).
+	verify.Check(t, verify.Case{ID: "channel", Quantity: "channel that joins two beds of 0.264 and 0.132 m²", Unit: "mm", Source: "by hand: 6.6329/99.652", Want: 66.56, RelTol: 1e-3}, w*1e3)
+	high, low := first, 0.0
+	const steps = 100000
+	for range steps {
+		q := w * f.Depth * f.Depth * f.Depth * f.Density * gravity * (high - low) / (3 * f.Viscosity * length)
+		high -= q * time / steps / one
+		low += q * time / steps / other
+	}
+	if left := high - low; math.Abs(left-last) > 1e-3*last {
+		t.Errorf("after the time it is %g, want %g", left, last)
+	}
+}

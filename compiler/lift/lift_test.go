@@ -105,3 +105,30 @@ func TestNamesTheArgument(t *testing.T) {
 		}
 	}
 }
+
+// TestClearance: boxes at a door of 0.9 m by 2 m, by hand; a box that is turned has the same clearance, and one that is a millimetre wider a millimetre less.
+func TestClearance(t *testing.T) {
+	for _, c := range []struct {
+		id    string
+		sides [3]float64
+		want  float64 // [mm]
+	}{
+		{"bed", [3]float64{2.5, 1.2, 0.2}, 700},     // on its side: 0.2 in 0.9, 1.2 in 2
+		{"column", [3]float64{0.8, 0.85, 1.9}, 100}, // 0.8 in 0.9; the other way round 0.85 in 0.9 would leave 50
+		{"portal", [3]float64{1.3, 1.1, 0.95}, -50}, // 0.95 in 0.9
+		{"low", [3]float64{3, 2.2, 0.3}, -200},      // 2.2 in 2
+	} {
+		got, err := Clearance(c.sides, 0.9, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		verify.Check(t, verify.Case{ID: "door " + c.id, Quantity: "clearance of a box at a door", Unit: "mm", Source: "by hand", Want: c.want, RelTol: 1e-9}, 1e3*got)
+		turned, _ := Clearance([3]float64{c.sides[1], c.sides[2], c.sides[0]}, 0.9, 2)
+		if turned != got {
+			t.Errorf("%s: %g turned, %g before", c.id, turned, got)
+		}
+	}
+	if _, err := Clearance([3]float64{1, 1, 0}, 1, 1); err == nil {
+		t.Error("a box without a side passed")
+	}
+}

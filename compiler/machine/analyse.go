@@ -130,7 +130,8 @@ func (s *Solution) statics() error {
 }
 
 // held are the poses in which a cut is held against chatter: the least stiff one first, the middle of the travels across the tool with the
-// tool farthest out, and the same at that end of the longest of them which is farther from the least stiff pose.
+// tool farthest out and farthest back, the latter with each but the longest of them at the least stiff pose's end as well, and the first at that end of the
+// longest which is farther from the least stiff pose.
 func (s *Solution) held() []*Solved {
 	n := len(s.Spec.Axes)
 	at, longest := make([]int, n), -1
@@ -160,6 +161,23 @@ func (s *Solution) held() []*Solved {
 		}
 	}
 	add(pose())
+	for i, k := range at {
+		if k == len(gridShares)-1 { // along the tool
+			at[i] = 0
+			add(pose())
+			for j, middle := range at {
+				if j == longest || middle != len(gridShares)/2 {
+					continue
+				}
+				if at[j] = 0; s.Worst.Pose[j] > s.Model.Read.Of(s.Spec.Axes[j].Item.Travel)/2 {
+					at[j] = len(gridShares) - 1
+				}
+				add(pose())
+				at[j] = middle
+			}
+			at[i] = k
+		}
+	}
 	if longest >= 0 {
 		at[longest] = len(gridShares) - 1
 		if s.Worst.Pose[longest] > s.Model.Read.Of(s.Spec.Axes[longest].Item.Travel)/2 {

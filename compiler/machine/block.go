@@ -27,6 +27,12 @@ const (
 	CutterBlock   BlockKind = "cutter"
 	CarriageBlock BlockKind = "carriage"
 	ScrewBlock    BlockKind = "screw"
+	RailBlock     BlockKind = "rail"
+	NutBlock      BlockKind = "nut"
+	MotorBlock    BlockKind = "motor"
+	ChainBlock    BlockKind = "cable chain"
+	CoverBlock    BlockKind = "cover"
+	ClampBlock    BlockKind = "clamp"
 )
 
 // A Block is a part of the machine as a convex body, where it stands with each axis at the start of its travel.
@@ -35,10 +41,14 @@ type Block struct {
 	Kind  BlockKind
 	Body  int // that carries it
 	Solid solid.Convex
-	Rough bool // larger than the part, or of a size or a place that the spec does not have
+	Prism *Prism // how it is drawn, of what no member, mass or spindle is
+	Drawn bool   // and not looked at: the spec does not say where it is to some ten millimetres
+	Rough bool   // larger than the part, or of a size or a place that the spec does not have
 	At    spec.Place
 	Log   *spec.Log // what its size and place rest on
 
+	rides int          // what it travels with: a body, or after these the bend of a cable chain
+	Node  int          // that carries it in pictures, of what has a prism
 	bar   int          // of a member, −1 for others
 	ends  []int        // of a member: its nodes
 	nodes []int        // what joints connect of it, of a member's whole bar or plate: nodes, or those that carry them by links
@@ -57,23 +67,24 @@ func (b *Block) Words() string {
 
 // Clearing reports whether how near it comes to others is worth saying: not what runs along something.
 func (b *Block) Clearing() bool {
-	return b.Kind != CarriageBlock && b.Kind != ScrewBlock && b.Kind != CutterBlock
+	return !b.running() && b.Kind != CutterBlock && b.Kind != CoverBlock
 }
 
-// carriageDepth is how far a carriage reaches down from where it is bolted on, over the size of its rail, at
-// least [-]; from memory: its own height is 0.9 to 1.2 sizes.
-const carriageDepth = 0.5
+// running reports whether it is a part of a guide or of a screw, of which the spec does not have the place to a few millimetres.
+func (b *Block) running() bool {
+	return b.Kind == CarriageBlock || b.Kind == ScrewBlock || b.Kind == RailBlock || b.Kind == NutBlock
+}
 
 // boxFilled is the share of the box about a section from which on the section fills it [-].
 const boxFilled = 0.97
 
 // Blocks are the machine's parts as convex bodies: members as they are cut, plates, masses that have a size, the
-// spindle's housing, holder and the reference cutter, carriages and screws. Not known are the members of which the section
-// has no outline.
-func (d *Model) Blocks() (list []Block, unknown []string, err error) {
+// spindle's housing, holder and the reference cutter, rails and carriages, screws and nuts, motors, cable chains, covers and
+// clamps. Not known are the members of which the section has no outline, and the parts that have no place.
+func (d *Model) Blocks() (list []Block, unknown Unknown, err error) {
 	bodies, err := d.Cut()
 	if err != nil {
-		return nil, nil, err
+		return nil, unknown, err
 	}
 	stands := d.standing(make(Pose, len(d.Spec.Axes)))
 	roots, ends := d.roots(), map[int]bool{}
@@ -88,6 +99,9 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 			}
 		}
 		b.nodes = jointed
+		if b.Kind != ChainBlock {
+			b.rides = b.Body
+		}
 		list = append(list, b)
 	}
 	for i := range bodies {
@@ -99,14 +113,14 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 			block.nodes = whole[k]
 			ok := false
 			if b.Member.Cell != nil {
-				block.Kind = PlateBlock
+				block.Kind, block.Name = PlateBlock, d.Spec.Bodies[i].Name+"."+b.Member.Section.Text // the cell's own name says nothing
 				block.Solid, ok = d.cellBlock(n)
 				if !ok {
 					continue // one block a cell: that of its diagonal
 				}
 			} else if block.Solid, ok = bodies[i].Solids[k].Body(&bodies[i].Members[k]); !ok {
 				if len(bodies[i].Members[k].Outline) == 0 {
-					unknown = append(unknown, b.Name)
+					unknown.Members = append(unknown.Members, b.Name)
 				}
 				continue
 			}
@@ -134,12 +148,24 @@ func (d *Model) Blocks() (list []Block, unknown []string, err error) {
 	for _, b := range d.spindleBlocks(stands) {
 		add(b)
 	}
-	for i := range d.Spec.Axes {
-		for _, b := range d.axisBlocks(stands, i) {
-			add(b)
-		}
+	fittings, placeless := d.fittings(stands)
+	for _, b := range fittings {
+		add(b)
 	}
+	unknown.Places = placeless
 	return list, unknown, nil
+}
+
+// Unknown are the parts that are not looked at.
+type Unknown struct {
+	Members []string // of which the section has no outline
+	Places  []Placeless
+}
+
+// A Placeless is a part that the spec gives no place.
+type Placeless struct {
+	Kind BlockKind // a nut, a motor or a cable chain
+	Of   string    // its axis, of a chain its own name
 }
 
 // wholes are by member the nodes of the bar or of the plate that it is a part of.
@@ -317,50 +343,6 @@ func (d *Model) spindleBlocks(stands standing) (list []Block) {
 	return list
 }
 
-// axisBlocks are the carriages and the screws of an axis.
-func (d *Model) axisBlocks(stands standing, axis int) (list []Block) {
-	a := &d.Spec.Axes[axis]
-	travel := Unit(a.Item.Direction.XYZ)
-	for k := range a.Item.Guides {
-		g := &a.Item.Guides[k]
-		axes, err := GuideAxes(travel, g)
-		if err != nil {
-			continue // said where the guide is solved
-		}
-		on := map[int]bool{}
-		for _, over := range g.Item.Over {
-			body, members := d.Spec.Match(over.Text)
-			for _, name := range members {
-				on[d.ByName[body+"."+name]] = true
-			}
-		}
-		log := &spec.Log{}
-		size := DrawnSize(d.Read.Into(log), d.Spec.Rails.Find(g.Item.Rail.Text))
-		for _, c := range g.Item.Carriages {
-			n := d.Node[c.Text]
-			centre := r3.Sub(stands.node(n), r3.Scale(carriageDepth/2*size, axes[2]))
-			list = append(list, Block{Name: "carriage " + c.Text, Kind: CarriageBlock, Body: d.NodeBody[n], Rough: true, At: c.At, Log: log, bar: -1,
-				nodes: []int{n}, on: on,
-				Solid: solid.Box(centre, r3.Scale(CarriageSizes/2*size, axes[0]), r3.Scale(1.2*size, axes[1]), r3.Scale(carriageDepth/2*size, axes[2]))})
-		}
-	}
-	for k := range a.Item.Drives {
-		e := &a.Item.Drives[k]
-		s := e.Item.Screw
-		if s == nil {
-			continue
-		}
-		log := &spec.Log{}
-		read := d.Read.Into(log)
-		nut, bearing := d.Node[e.Item.Nut.Text], d.Node[e.Item.Bearing.Text]
-		from, to := ScrewLine(travel, stands.node(nut), stands.node(bearing), read.Of(s.Length))
-		list = append(list, Block{Name: "screw of axis " + a.Name + driveSuffix(a, e.Name), Kind: ScrewBlock, Body: d.NodeBody[bearing], Rough: true,
-			At: e.At, Log: log, bar: -1, nodes: []int{bearing}, clear: map[int]bool{d.NodeBody[nut]: true},
-			Solid: solid.Cylinder(from, to, read.Of(s.Diameter)/2)})
-	}
-	return list
-}
-
 // ScrewLine is where a screw lies: through its nut, from beside its bearing toward the nut, as long as it is.
 func ScrewLine(travel, nut, bearing r3.Vec, length float64) (from, to r3.Vec) {
 	from = r3.Add(nut, r3.Scale(r3.Dot(travel, r3.Sub(bearing, nut)), travel))
@@ -372,14 +354,16 @@ func ScrewLine(travel, nut, bearing r3.Vec, length float64) (from, to r3.Vec) {
 
 // joined reports whether two blocks belong together, so that they may touch: members that a joint connects, a carriage
 // and what its rail lies on, a screw and what its nut or its bearing is on. Of two
-// carriages or screws nothing is said.
+// parts of guides or screws nothing is said.
 func (d *Model) joined(a, b *Block, joints map[[2]int]bool) bool {
 	if a.clear[b.Body] || b.clear[a.Body] || a.on[b.bar] && b.bar >= 0 || b.on[a.bar] && a.bar >= 0 {
 		return true
 	}
-	guessed := func(b *Block) bool { return b.Kind == CarriageBlock || b.Kind == ScrewBlock }
-	if guessed(a) && guessed(b) {
+	if a.running() && b.running() {
 		return true // neither is where the spec has it to a few millimetres
+	}
+	if a.Kind == ChainBlock && b.Kind == ChainBlock && a.At == b.At {
+		return true // of one chain
 	}
 	for _, n := range a.nodes {
 		for _, m := range b.nodes {
@@ -403,4 +387,9 @@ func (d *Model) jointed() map[[2]int]bool {
 		out[[2]int{roots[d.Node[j.Between[0].Text]], roots[d.Node[j.Between[1].Text]]}] = true
 	}
 	return out
+}
+
+// Travelled is how far a block has moved with its body in a pose, from where it stands with each axis at the start of its travel.
+func (d *Model) Travelled(b *Block, p *Posed) r3.Vec {
+	return r3.Sub(p.Shift[b.Body], d.Shifts(make(Pose, len(d.Spec.Axes)))[b.Body])
 }

@@ -26,7 +26,12 @@ type Meeting struct {
 	Clearance float64 // [m]
 	Always    bool
 	More      int // further parts of the same two bodies that clash
+
+	swept float64 // of a tool: how far it gets into the other over the whole of its travel [m]
 }
+
+// rough reports whether one of the parts is larger than it is, or has a size or a place by a rule.
+func (m *Meeting) rough() bool { return m.A.Rough || m.B.Rough }
 
 // Meetings are where parts clash over the travels of all axes, and how near the parts of each two bodies come to each other.
 type Meetings struct {
@@ -34,7 +39,8 @@ type Meetings struct {
 	Nearest []Meeting // of those that do not clash, the nearest first
 	Within  []Meeting // members of one body that overlap and share no node: one for each body, the deepest
 	Blocks  []Block
-	Unknown []string // members of which the section has no outline
+	Tool    []Meeting // of the tool with the body that bears the workpiece: one for the cutter and one for its holder, the deepest
+	Unknown Unknown
 }
 
 // Meetings looks at each two parts of different bodies over the whole of the travels that move them against each other: one
@@ -45,6 +51,7 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 	if err != nil {
 		return nil, err
 	}
+	blocks = slices.DeleteFunc(blocks, func(b Block) bool { return b.Drawn })
 	out := &Meetings{Blocks: blocks, Unknown: unknown}
 	joints := d.jointed()
 	type pair [2]int
@@ -59,28 +66,33 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 	for i := range blocks {
 		for k := i + 1; k < len(blocks); k++ {
 			a, b := &blocks[i], &blocks[k]
-			if a.Body == b.Body {
+			if a.rides == b.rides {
 				within.look(a, b, bounds[i], bounds[k])
+				continue
+			}
+			if tool := d.toolOf(a, b); tool != nil {
+				d.intoWork(out, a, b, travels, bounds[i], bounds[k])
 				continue
 			}
 			if d.joined(a, b, joints) {
 				continue
 			}
 			key := pair{min(a.Body, b.Body), max(a.Body, b.Body)}
-			way := travels[a.Body][b.Body]
+			way := travels[a.rides][b.rides]
 			gap := apart(bounds[i], bounds[k], way.by)
-			wanted := nearest && a.Clearing() && b.Clearing()
+			wanted := nearest && a.Clearing() && b.Clearing() && !d.chained(a, b)
 			known, any := close[key]
 			if gap > 0 && (!wanted || any && gap >= known.Clearance) {
 				continue
 			}
 			if depth := overlap(a, b, way, gap); depth > clashDepth {
+				rough := a.Rough || b.Rough
 				worst := clashes[key]
 				switch {
 				case worst == nil:
 					order = append(order, key)
 					clashes[key] = &Meeting{A: a, B: b, Depth: depth}
-				case rank.More(depth, worst.Depth):
+				case worst.rough() && !rough || worst.rough() == rough && rank.More(depth, worst.Depth): // what is sure comes first
 					*worst = Meeting{A: a, B: b, Depth: depth, More: worst.More + 1}
 				default:
 					worst.More++
@@ -100,14 +112,14 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 	}
 	for _, key := range order {
 		worst := clashes[key]
-		m := d.clash(worst.A, worst.B, travels[worst.A.Body][worst.B.Body])
+		m := d.clash(worst.A, worst.B, travels[worst.A.rides][worst.B.rides])
 		m.More = worst.More
 		out.Clashes = append(out.Clashes, m)
 	}
 	for _, key := range near {
 		if clashes[key] == nil {
 			m := close[key]
-			d.place(&m, travels[m.A.Body][m.B.Body])
+			d.place(&m, travels[m.A.rides][m.B.rides])
 			out.Nearest = append(out.Nearest, m)
 		}
 	}
@@ -119,6 +131,61 @@ func (d *Model) Meetings(nearest bool) (*Meetings, error) {
 		}
 	}
 	return out, nil
+}
+
+// chained reports whether one of two blocks is a part of a cable chain and the other one of a body that carries that.
+func (d *Model) chained(a, b *Block) bool {
+	for _, pair := range [][2]*Block{{a, b}, {b, a}} {
+		for i := range d.Spec.Chains {
+			c := &d.Spec.Chains[i]
+			carries := pair[1].Body == d.NodeBody[d.Node[c.Item.Fixed.Text]] || pair[1].Body == d.NodeBody[d.Node[c.Item.Moving.Text]]
+			if pair[0].Kind == ChainBlock && pair[0].At == c.At && carries {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// toolOf is that of two blocks which is the cutter or its holder, where the other one is a part of the body that bears the workpiece;
+// clamps and the like are the operator's to pass.
+func (d *Model) toolOf(a, b *Block) *Block {
+	w := d.Spec.Workpiece
+	if w == nil {
+		return nil
+	}
+	work := d.BodyIndex(w.On.Text)
+	for _, pair := range [][2]*Block{{a, b}, {b, a}} {
+		tool, other := pair[0], pair[1]
+		if (tool.Kind == CutterBlock || tool.Kind == HolderBlock) && other.Body == work && (other.Kind == MemberBlock || other.Kind == PlateBlock || other.Kind == MassBlock) {
+			return tool
+		}
+	}
+	return nil
+}
+
+// intoWork keeps the deepest that a tool gets into the body that bears the workpiece.
+func (d *Model) intoWork(out *Meetings, a, b *Block, travels [][]way, one, other [2]r3.Vec) {
+	tool := d.toolOf(a, b)
+	way := travels[a.rides][b.rides]
+	depth := overlap(a, b, way, apart(one, other, way.by))
+	if depth <= clashDepth {
+		return
+	}
+	for i := range out.Tool {
+		if m := &out.Tool[i]; d.toolOf(m.A, m.B) == tool {
+			if more := m.More + 1; rank.More(depth, m.swept) {
+				*m = d.clash(a, b, way)
+				m.swept, m.More = depth, more
+			} else {
+				m.More = more
+			}
+			return
+		}
+	}
+	m := d.clash(a, b, way)
+	m.swept = depth
+	out.Tool = append(out.Tool, m)
 }
 
 // inside are the members that overlap within a body, by body.
@@ -164,28 +231,33 @@ type way struct {
 	axes []int
 }
 
-// travels are the ways of each body against each other one.
+// travels are the ways of each carrier against each other one: the bodies, and after them the bends of the cable chains, which travel
+// half as far as their moving ends.
 func (d *Model) travels() [][]way {
 	n := len(d.Spec.Bodies)
-	out := make([][]way, n)
+	out := make([][]way, n+len(d.Spec.Chains))
 	for i := range out {
-		out[i] = make([]way, n)
+		out[i] = make([]way, len(out))
 	}
 	for x := range d.Spec.Axes {
 		a := &d.Spec.Axes[x].Item
 		carried := d.Spec.CarriedBy(a.Moves.Text)
 		whole := r3.Scale(d.Read.Of(a.Travel), Unit(a.Direction.XYZ))
+		share := make([]float64, len(out)) // of the travel
 		for i := range d.Spec.Bodies {
-			for k := range d.Spec.Bodies {
-				one, other := slices.Contains(carried, d.Spec.Bodies[i].Name), slices.Contains(carried, d.Spec.Bodies[k].Name)
-				if one == other {
-					continue
+			if slices.Contains(carried, d.Spec.Bodies[i].Name) {
+				share[i] = 1
+			}
+		}
+		for i := range d.Spec.Chains {
+			c := &d.Spec.Chains[i].Item
+			share[n+i] = (share[d.NodeBody[d.Node[c.Fixed.Text]]] + share[d.NodeBody[d.Node[c.Moving.Text]]]) / 2
+		}
+		for i := range out {
+			for k := range out {
+				if by := share[i] - share[k]; by != 0 {
+					out[i][k].by, out[i][k].axes = append(out[i][k].by, r3.Scale(by, whole)), append(out[i][k].axes, x)
 				}
-				by := whole
-				if other {
-					by = r3.Scale(-1, whole)
-				}
-				out[i][k].by, out[i][k].axes = append(out[i][k].by, by), append(out[i][k].axes, x)
 			}
 		}
 	}

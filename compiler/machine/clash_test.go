@@ -3,6 +3,7 @@ package machine_test
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -94,7 +95,28 @@ func TestClashes(t *testing.T) {
 		// Inner face of the upright at -290, carriage 80 mm long about -350: the first 100 mm of Y.
 		{"a carriage in an upright at one end of Y", "spar-bench", [][2]string{{`span:           "900 mm"`, `span:           "700 mm"`}}, "gantry.near_upright", "carriage saddle.low_left", 0, "0-100", true},
 		// The table of the clockroom mill is 750 mm long and travels 320: 535 from the middle at most. Inner face of the upright at 525.
-		{"a table between uprights too close", "clockroom-mill", [][2]string{{`left_head: ["-620 mm"`, `left_head: ["-600 mm"`}, {`left_foot: ["-620 mm"`, `left_foot: ["-600 mm"`}}, "base.upright_left", "table.along_", 0, "0-10", false},
+		{"a table between uprights too close", "clockroom-mill", [][2]string{{`left_head: ["-620 mm"`, `left_head: ["-600 mm"`}, {`left_foot: ["-620 mm"`, `left_foot: ["-600 mm"`}, {`left_mid: ["-620 mm"`, `left_mid: ["-600 mm"`}}, "base.upright_left", "table.", 0, "0-10", false},
+		// Half of a nut of 62 mm is more than the 10 mm that it lies over the tops of the sides.
+		{"a nut in the bed", "slipway-gantry", [][2]string{{"bodies: gantry: machine.#Portal & {", "bodies: gantry: {\nnodes: x_nut: [\"400 mm\", \"-550 mm\", \"610 mm\"]\nlinks: x_nut: \"near_foot\"\n}\nbodies: gantry: machine.#Portal & {"},
+			{`near: {screw: _long, nut: "gantry.near_foot"`, `near: {screw: _long & {nut_diameter: "62 mm"}, nut: "gantry.x_nut"`}}, "bed.near_", "nut of axis x", 0, "", true},
+		// Motor of 80 mm about x 400, where the beam reaches from 325 to 475, and z 960.
+		{"a motor in the beam", "slipway-gantry", [][2]string{{`mass: "3.5 kg"`, `mass: "3.5 kg", flange: "80 mm", length: "130 mm", offset: ["-130 mm", "0 mm", "-220 mm"]`}}, "gantry.beam", "motor of axis z", 115, "0-700", false},
+		// A motor of 80 mm that reaches to y -495: inner face of the upright at -475.
+		{"a motor in an upright at one end of Y", "slipway-gantry", [][2]string{{`mass: "3.5 kg"`, `mass: "3.5 kg", flange: "80 mm", length: "130 mm", offset: ["-130 mm", "-105 mm", "-440 mm"]`}}, "gantry.near_upright", "motor of axis z", 0, "0-20", false},
+		{"the bend of a cable chain in the bed", "slipway-gantry", [][2]string{{`fixed_offset: ["0 mm", "130 mm", "-100 mm"]`, `fixed_offset: ["0 mm", "60 mm", "-100 mm"]`}, {`moving_offset: ["0 mm", "130 mm", "32 mm"]`, `moving_offset: ["0 mm", "60 mm", "32 mm"]`}},
+			"bed.far_", "the bend of chain long", 0, "", true},
+		// Cover up to 600 + 180, plate from 760.
+		{"a cover in the way of the saddle", "slipway-gantry", [][2]string{{`rapid: "6 m/min"
+		}
+		y: {`, `rapid: "6 m/min"
+			covers: {kind: "bellows", width: "1200 mm", height: "180 mm"}
+		}
+		y: {`}}, "saddle.plate_1", "cover of axis x", 20, "", true},
+		{"a clamp in the way of the saddle", "slipway-gantry", [][2]string{{`workpiece: {on: "bed",`, `workpiece: {clamps: dog: {at: "mid_3", size: ["100 mm", "100 mm", "170 mm"], offset: ["0 mm", "0 mm", "200 mm"]}, on: "bed",`}},
+			"saddle.plate_1", "clamp dog", 25, "600-740", false},
+		// Rail from 600 up to 622.5, uprights from 610.
+		{"uprights on the rails", "slipway-gantry", [][2]string{{`foot:           "680 mm"`, `foot:           "610 mm"`}, {`carriage_drop:  "50 mm"`, `carriage_drop:  "-20 mm"`}},
+			"rail near of axis x", "gantry.near_upright", 12.5, "", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, _ := sample.Edited(t, c.example, c.edits...)
@@ -123,10 +145,33 @@ func TestClashes(t *testing.T) {
 	}
 }
 
-// TestNoFalseClash: the examples are clear over their whole travels.
-func TestNoFalseClash(t *testing.T) {
+// whole are the examples and the test machines, those of several spindles with each.
+func whole(t *testing.T) map[string]*spec.Machine {
+	t.Helper()
+	out := map[string]*spec.Machine{}
 	for _, name := range sample.Names {
-		list, err := middleOf(t, sample.Example(t, name)).Meetings(true)
+		out[name] = sample.Example(t, name)
+	}
+	for _, name := range []string{"forge-mill", "garage-router", "keel-mill", "ridge-mill"} {
+		m := sample.Load(t, filepath.Join(sample.Root(), "compiler", "internal", "whole", "testdata", "machines", name))
+		if len(m.Spindles) == 0 {
+			out[name] = m
+		}
+		for _, spindle := range m.Spindles.Names() {
+			one, err := m.Mounting(spindle)
+			if err != nil {
+				t.Fatal(err)
+			}
+			out[name+", "+spindle] = one
+		}
+	}
+	return out
+}
+
+// TestNoFalseClash: the examples and the test machines are clear over their whole travels.
+func TestNoFalseClash(t *testing.T) {
+	for name, m := range whole(t) {
+		list, err := middleOf(t, m).Meetings(true)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -139,27 +184,46 @@ func TestNoFalseClash(t *testing.T) {
 	}
 }
 
-// TestNothingTwice: members as they are cut overlap nowhere within a body, but for what an example says of itself: strips of a table 110 mm
-// wide every 90 mm, and a tie 80 mm beside a bar of 160 mm that is 140 mm away.
+// TestToolIntoTable: a nose 30 mm lower brings the tip 5 mm into the cross members, whose tops are at 575, over the last 5 mm of Z. The
+// examples' own tools are clear, but for the spoil board of sign-router: by hand 158 - (260 + 30 - 20 - 25 - 100).
+func TestToolIntoTable(t *testing.T) {
+	into := func(m *spec.Machine) (depth float64) {
+		d := middleOf(t, m)
+		list, err := d.Meetings(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range list.Tool {
+			for i, x := range m.Axes {
+				if d.Spec.Axes[x].Name == "z" {
+					depth = math.Max(depth, m.Span[i][1]-m.Span[i][0])
+				}
+			}
+		}
+		return depth
+	}
+	lower, _ := sample.Edited(t, "slipway-gantry", [2]string{`nose: ["95 mm", "0 mm", "-20 mm"]`, `nose: ["95 mm", "0 mm", "-50 mm"]`})
+	for want, m := range map[float64]*spec.Machine{0: sample.Example(t, "slipway-gantry"), 0.005: lower, 0.013: sample.Example(t, "sign-router")} {
+		if got := into(m); math.Abs(got-want) > 1e-9 {
+			t.Errorf("a tool gets %g m into its table, by hand %g", got, want)
+		}
+	}
+}
+
+// TestNothingTwice: members as they are cut overlap nowhere within a body; strips of a table 110 mm wide every 90 mm do.
 func TestNothingTwice(t *testing.T) {
-	for name, want := range map[string]map[string]float64{
-		"slipway-gantry": {}, "spar-bench": {}, "sign-router": {},
-		"clockroom-mill": {"table.along_1_0 table.along_1_1": 20, "base.back base.tie_left": 20},
-	} {
-		list, err := middleOf(t, sample.Example(t, name)).Meetings(false)
+	for name, m := range whole(t) {
+		list, err := middleOf(t, m).Meetings(false)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, m := range list.Within {
-			key := m.A.Name + " " + m.B.Name
-			if depth, ok := want[key]; !ok || math.Abs(m.Depth*1e3-depth) > 1e-6 {
-				t.Errorf("%s: %s overlap by %g mm", name, key, m.Depth*1e3)
-			}
-			delete(want, key)
+			t.Errorf("%s: %s and %s overlap by %g mm", name, m.A.Name, m.B.Name, m.Depth*1e3)
 		}
-		if len(want) > 0 {
-			t.Errorf("%s: not found: %v", name, want)
-		}
+	}
+	wide, _ := sample.Edited(t, "clockroom-mill", [2]string{`along:       "table_strip"`, `along:       "table_bar"`})
+	if list, err := middleOf(t, wide).Meetings(false); err != nil || len(list.Within) != 1 || math.Abs(list.Within[0].Depth-0.020) > 1e-9 {
+		t.Errorf("%v, strips that overlap by 20 mm are not found: %+v", err, list.Within)
 	}
 	// A plate inside a tube, on nodes of its own.
 	m, _ := sample.Edited(t, "slipway-gantry", [2]string{"bodies: gantry: machine.#Portal & {", "bodies: gantry: {\nnodes: {inner: [\"400 mm\", \"-300 mm\", \"960 mm\"], outer: [\"400 mm\", \"300 mm\", \"960 mm\"]}\n" +

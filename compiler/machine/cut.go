@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -27,40 +28,41 @@ type CutBar struct {
 // trims are the words of the spec for how an end is cut.
 var trims = map[string]solid.Trim{"through": solid.Through, "butt": solid.Butt, "mitre": solid.Mitre, "as drawn": solid.AsDrawn}
 
-// Cut cuts the members of each body at their ends. Stiffness and mass of the model stay those between the nodes.
-func (d *Model) Cut() ([]CutBody, error) {
-	out := make([]CutBody, len(d.Spec.Bodies))
+// Cut is the members of each body as they are cut at their ends.
+func (d *Model) Cut() ([]CutBody, error) { return d.cuts, d.uncut }
+
+// cutBody cuts the members of a body at their ends. A body that cannot be cut stays as it is drawn, and [Model.Cut] says why.
+func (d *Model) cutBody(body int, bars []int) error {
+	out := CutBody{Bars: bars}
 	areas := map[stock]float64{}
 	stocks := map[stock]int{}
-	places := make([]int, len(d.Bars)) // of a bar among its body's members
-	for i := range d.Bars {
+	places := map[string]int{} // of a bar among its body's members
+	name := d.Spec.Bodies[body].Name
+	for k, i := range bars {
 		b := &d.Bars[i]
-		places[i] = len(out[b.Body].Bars)
-		out[b.Body].Bars = append(out[b.Body].Bars, i)
+		places[b.Name] = k
 		key := stockOf(b.Member)
 		if _, known := stocks[key]; !known {
 			stocks[key] = len(stocks)
 			var err error
 			if areas[key], err = d.bareArea(b); err != nil {
-				return nil, err
+				return err
 			}
 		}
 	}
-	for i := range d.Bars {
+	for _, i := range bars {
 		b := &d.Bars[i]
-		body := &out[b.Body]
-		name := d.Spec.Bodies[b.Body].Name
 		m := solid.Member{From: b.From, To: b.To, Up: b.Orient, MassPerLength: b.Whole.MassPerLength, Area: areas[stockOf(b.Member)],
 			Stock: stocks[stockOf(b.Member)], On: [2]int{-1, -1},
 			Nodes: [2]int{d.Node[name+"."+b.Member.From.Text], d.Node[name+"."+b.Member.To.Text]}}
-		m.Outline, m.Centroid = b.outline()
+		m.Outline = b.outline()
 		for end, e := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
 			m.Trim[end] = trims[b.Trim(end).Text]
 			switch {
 			case e == nil || m.Trim[end] != solid.ByRule:
 			case e.OnFace != nil:
-				if on, ok := d.ByName[name+"."+e.OnFace.Member.Text]; ok {
-					m.On[end] = places[on]
+				if on, ok := places[name+"."+e.OnFace.Member.Text]; ok {
+					m.On[end] = on
 				}
 			case e.Mitre != nil:
 				m.Trim[end] = solid.Mitre
@@ -69,15 +71,24 @@ func (d *Model) Cut() ([]CutBody, error) {
 		if b.Member.Cell != nil {
 			m.Sheet = d.Read.Of(d.Spec.Sections.Find(b.Member.Section.Text).Plate.Thickness)
 		}
-		body.Members = append(body.Members, m)
+		out.Members = append(out.Members, m)
 	}
-	for i := range out {
-		var err error
-		if out[i].Frame, err = solid.Cuts(out[i].Members); err != nil {
-			return nil, &Refused{Rule: "geometry", At: d.Spec.Bodies[i].At, Message: fmt.Sprintf("body %s: cuts of its members: %v", d.Spec.Bodies[i].Name, err)}
+	var err error
+	if out.Frame, err = solid.Cuts(out.Members); err != nil {
+		err = &Refused{Rule: "geometry", At: d.Spec.Bodies[body].At, Message: fmt.Sprintf("body %s: cuts of its members: %v", name, err)}
+		d.uncut = cmp.Or(d.uncut, err)
+	}
+	for k, i := range bars {
+		b := &d.Bars[i]
+		b.member = k
+		if out.Frame != nil {
+			b.Solid = out.Solids[k]
+			continue
 		}
+		b.Solid = solid.Solid{Ends: [2]solid.End{{At: b.From, Against: -1}, {At: b.To, Against: -1}}, Centre: b.Length(), Length: b.Length(), Mass: b.Whole.MassPerLength * b.Length()}
 	}
-	return out, nil
+	d.cuts = append(d.cuts, out)
+	return nil
 }
 
 // CutBars are the bars of all bodies as they are cut, in the order of the spec, with true lengths and end angles.
@@ -126,32 +137,20 @@ func (d *Model) CutLog(body *CutBody, member int) *spec.Log {
 // Trim is the spec's word for how an end is cut.
 func (b *Bar) Trim(end int) spec.Text { return [2]spec.Text{b.Member.FromTrim, b.Member.ToTrim}[end] }
 
-// outline are the outer boundaries of a bar's section and its centroid about the member's axis, which lies in the middle of
-// its outside, as everywhere that places are looked at.
-func (b *Bar) outline() (loops [][]section.Point, centroid section.Point) {
+// outline are the outer boundaries of a bar's section about the member's axis, which goes through its centroid.
+func (b *Bar) outline() (loops [][]section.Point) {
 	regions, err := b.Section.Shape.Outline()
 	if err != nil {
-		return nil, section.Point{}
+		return nil
 	}
-	var y, z ReachAlong
-	for _, r := range regions {
-		for _, p := range r.Outer {
-			y.Take(p.Y)
-			z.Take(p.Z)
-		}
-	}
-	middle := section.Point{Y: (y.Low + y.High) / 2, Z: (z.Low + z.High) / 2}
 	for _, r := range regions {
 		loop := make([]section.Point, len(r.Outer))
 		for i, p := range r.Outer {
-			loop[i] = section.Point{Y: p.Y - middle.Y, Z: p.Z - middle.Z}
+			loop[i] = section.Point{Y: p.Y - b.Whole.CentroidY, Z: p.Z - b.Whole.CentroidZ}
 		}
 		loops = append(loops, loop)
 	}
-	if len(loops) == 0 {
-		return nil, section.Point{}
-	}
-	return loops, section.Point{Y: b.Whole.CentroidY - middle.Y, Z: b.Whole.CentroidZ - middle.Z}
+	return loops
 }
 
 // bareArea is the area of a bar's section without its fill; of several materials, in terms of the main one [m²].

@@ -2,8 +2,11 @@ package machine_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/internal/sample"
 	"ironbed/compiler/solid"
@@ -49,6 +52,34 @@ func TestCutLengthsByHand(t *testing.T) {
 	if math.Abs(cut-whole-change) > 1e-6*whole {
 		t.Errorf("cut %g kg, between the nodes %g kg: a change of %g, by hand %g", cut, whole, cut-whole, change)
 	}
+}
+
+// TestBraceByHand cuts a brace of clockroom-mill by hand: 100 × 100 from a sill 120 high at (640, 120) to an upright 250 deep at (190, 520), which is
+// 602.08 long and rises by 400. Up to the sill's top 60·602.08/400 are taken off, at acos(400/602.08) off square, up to the upright's back
+// 125·602.08/450, at acos(450/602.08); what is left is as long as its longest edge, 50 mm times both tangents more.
+func TestBraceByHand(t *testing.T) {
+	bars, err := middleOf(t, sample.Example(t, "clockroom-mill")).CutBars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := math.Hypot(450, 400)
+	low, high := math.Acos(400/whole), math.Acos(450/whole)
+	length := whole - 60*whole/400 - 125*whole/450 + 50*(math.Tan(low)+math.Tan(high))
+	for _, c := range bars {
+		if c.Members[0].Name != "base.brace_left" {
+			continue
+		}
+		if math.Abs(c.Length*1e3-length) > 0.05 {
+			t.Errorf("%.2f mm long, by hand %.2f", c.Length*1e3, length)
+		}
+		for end, want := range []float64{low, high} {
+			if got := c.Ends[end].Angle; math.Abs(got-want) > 1e-4 {
+				t.Errorf("end %d is %.3f° off square, by hand %.3f", end, got*180/math.Pi, want*180/math.Pi)
+			}
+		}
+		return
+	}
+	t.Error("there is no brace")
 }
 
 // TestTrimsOfTheSpec: each word of the spec reaches the cuts, and so do the ends that it describes for their stiffness.
@@ -110,6 +141,69 @@ func TestRoomByHand(t *testing.T) {
 		{"tip, down", r.Low, 0.905 - 0.020 - 0.045 - 0.040 - 0.2 - 0.6},
 		{"under the plate", r.Under, 0.76 - 0.6},
 		{"between the uprights", r.Beside[1].Width, 1.1 - 0.15},
+	} {
+		if math.Abs(c.got-c.want) > 1e-9 {
+			t.Errorf("%s: %g m, by hand %g", c.what, c.got, c.want)
+		}
+	}
+}
+
+// TestAxisAtCentroid: the axis of a member goes through the centroid of its section. Of an angle 100 × 100 × 10 that lies 28.2 mm from the heel
+// (EN 10056-1), so that it reaches 28.2 mm to one side and 71.8 mm to the other, and a strut on its flat side is cut back by the first.
+func TestAxisAtCentroid(t *testing.T) {
+	const frame = `machine.#Machine & {
+	name: "angle"
+	sections: {
+		angle: {stock: "L 100x100x10"}
+		strut: bar: {height: "40 mm", width: "40 mm"}
+	}
+	bodies: bed: {
+		nodes: {a: ["-1000 mm", "0 mm", "0 mm"], b: ["0 mm", "0 mm", "0 mm"], c: ["1000 mm", "0 mm", "0 mm"], low: ["0 mm", "0 mm", "-500 mm"]}
+		members: {
+			one: {from: "a", to: "b", section: "angle"}
+			two: {from: "b", to: "c", section: "angle"}
+			low: {from: "b", to: "low", section: "strut"}
+		}
+		supports: a: ["x", "y", "z", "rx", "ry", "rz"]
+	}
+}`
+	d := middleOf(t, sample.Written(t, frame))
+	var reach []float64
+	for _, way := range []r3.Vec{{Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}} {
+		reach = append(reach, d.Bars[0].Reaches(way)*1e3)
+	}
+	slices.Sort(reach)
+	for i, want := range []float64{28.2, 28.2, 71.8, 71.8} {
+		if math.Abs(reach[i]-want) > 0.05 {
+			t.Errorf("reach %d is %.2f mm, by the table %g", i, reach[i], want)
+		}
+	}
+	bars, err := d.CutBars()
+	if err != nil {
+		t.Fatal(err)
+	}
+	below := d.Bars[0].Reaches(r3.Vec{Z: -1})
+	if got := bars[1].Length; math.Abs(got-(0.5-below)) > 1e-6 {
+		t.Errorf("the strut is %g m long, want %g", got, 0.5-below)
+	}
+}
+
+// TestRoomOfALevelTool: the heavy spindle of keel-mill lies along -Y, its axis 740 mm high at the lower end of Z over a table up to 390, and its tip
+// 290 mm before the front of the ram at -340, 140 mm past the table's edge at -490.
+func TestRoomOfALevelTool(t *testing.T) {
+	r, err := middleOf(t, whole(t)["keel-mill, heavy"]).Room()
+	if err != nil || r == nil || !r.Level || r.Along != 1 || !r.Backward {
+		t.Fatalf("%+v, %v", r, err)
+	}
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"along x", r.Tip[0], 2.5},
+		{"axis, lowered", r.Low, 0.740 - 0.390},
+		{"axis, raised", r.High, 0.740 - 0.390 + 0.45},
+		{"tip, retracted", r.In, 0.63 - 0.49},
+		{"tip, out", r.Out, 0.63 - 0.49 + 0.5},
 	} {
 		if math.Abs(c.got-c.want) > 1e-9 {
 			t.Errorf("%s: %g m, by hand %g", c.what, c.got, c.want)

@@ -23,6 +23,9 @@ func (s *ReachAlong) Take(v float64) {
 
 func (s *ReachAlong) Length() float64 { return s.High - s.Low }
 
+// Holds reports whether a value lies within.
+func (s *ReachAlong) Holds(v float64) bool { return v >= s.Low && v <= s.High }
+
 // Extent is the outside of a section: its width and its height; zero where its
 // outline is not known [m].
 func Extent(f Filled) (width, height float64) {
@@ -76,26 +79,32 @@ func spread(regions []section.Region) (width, height float64) {
 	return y.Length(), z.Length()
 }
 
-// Halves are half the width and half the height of a bar's section, along y and z
-// of the section; false where its outline is not known [m].
-func (b *Bar) Halves() (width, height float64, ok bool) {
-	width, height = Extent(b.Section)
-	return width / 2, height / 2, width > 0
+// Sides are how far a bar's section reaches from its axis, which goes through its centroid, along y and z of the section; false
+// where its outline is not known [m].
+func (b *Bar) Sides() (y, z ReachAlong, ok bool) {
+	for _, loop := range b.outline() {
+		for _, p := range loop {
+			y.Take(p.Y)
+			z.Take(p.Z)
+		}
+	}
+	return y, z, y.any
 }
 
 // Reaches is how far a bar's section reaches from its axis along a direction square
-// to it [m].
+// to it, that way [m].
 func (b *Bar) Reaches(along r3.Vec) float64 {
 	y := r3.Cross(b.Orient, r3.Unit(r3.Sub(b.To, b.From)))
-	width, height, ok := b.Halves()
+	width, height, ok := b.Sides()
 	if !ok {
 		// An ellipse of the radii of gyration, about the principal axes.
 		z := b.turned
 		y = r3.Cross(z, r3.Unit(r3.Sub(b.To, b.From)))
-		width, height = gyrationEdge*math.Sqrt(b.Used.EIz/b.Used.EA), gyrationEdge*math.Sqrt(b.Used.EIy/b.Used.EA)
+		width, height := gyrationEdge*math.Sqrt(b.Used.EIz/b.Used.EA), gyrationEdge*math.Sqrt(b.Used.EIy/b.Used.EA)
 		return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(z, along))*height
 	}
-	return math.Abs(r3.Dot(y, along))*width + math.Abs(r3.Dot(b.Orient, along))*height
+	most := func(n float64, side ReachAlong) float64 { return math.Max(n*side.Low, n*side.High) }
+	return most(r3.Dot(y, along), width) + most(r3.Dot(b.Orient, along), height)
 }
 
 // gyrationEdge is the half width of a section over its radius of gyration where

@@ -9,10 +9,6 @@ import (
 	"ironbed/spec"
 )
 
-// CarriageSizes is the length of a carriage over the size of its rail [-]; from
-// memory: ball carriages 3.5 to 4.5.
-const CarriageSizes = 4.0
-
 // A Layout is how the carriages of an axis stand: two rails side by side, with two
 // carriages or more on each.
 type Layout struct {
@@ -84,12 +80,4 @@ func (d *Model) GapLoad(s *Solved, off []Carriage, way int) (float64, error) {
 	a, b := solution.Displacement(0, spring.A), solution.Displacement(0, spring.B)
 	yields := r3.Dot(spring.Axes[way], r3.Vec{X: b[0] - a[0], Y: b[1] - a[1], Z: b[2] - a[2]})
 	return spring.K[way] * (1 - yields), nil
-}
-
-// DrawnSize is the size that a rail is drawn with [m].
-func DrawnSize(read spec.Reader, r *spec.Rail) float64 {
-	if read.Of(r.Size) > 0 {
-		return read.Of(r.Size)
-	}
-	return 20e-3
 }

@@ -190,6 +190,21 @@ func (d *Model) ThermalShift(s *Solved, strains []Strain) (shift [6]float64, err
 				shift[load] += more
 			}
 		}
+		// What is rigid of its axis becomes longer, too.
+		pieces := s.Posed.Pieces[i]
+		for end, n := range [2]int{pieces[0], pieces[len(pieces)-1]} {
+			rigid := r3.Norm(r3.Sub(b.Flex[end], [2]r3.Vec{b.From, b.To}[end]))
+			if rigid == 0 {
+				continue
+			}
+			for load := range shift {
+				more, err := unitShift(s.Solution, n, load, rigid, strain.Axis, [2]float64{})
+				if err != nil {
+					return shift, err
+				}
+				shift[load] += more
+			}
+		}
 	}
 	return shift, nil
 }

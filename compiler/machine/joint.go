@@ -9,7 +9,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"ironbed/compiler/frame"
 	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
 	"ironbed/spec"
@@ -29,19 +28,18 @@ func (d *Model) FixedPart(node int) int {
 // barely is how much stiffer than the member beside it a joint counts as rigid [-].
 const barely = 1e4
 
-// addEnds makes the springs of a member's flexible ends, and the nodes that they
-// hang on.
+// addEnds makes the springs of a member's flexible ends with the nodes that they hang on.
 func (d *Model) addEnds(b *Bar) error {
 	for which, end := range [2]*spec.End{b.Member.FromEnd, b.Member.ToEnd} {
 		b.End[which] = -1
+		if b.Zones[which].Kind == HollowZone {
+			d.addFace(b, which)
+		}
 		if end == nil {
 			continue
 		}
-		node, offset, at := b.Member.From, b.Member.FromOffset, b.From
-		out := r3.Unit(r3.Sub(b.To, b.From)) // from the joint into the member
-		if which == 1 {
-			node, offset, at, out = b.Member.To, b.Member.ToOffset, b.To, r3.Scale(-1, out)
-		}
+		node := [2]spec.Text{b.Member.From, b.Member.To}[which]
+		out := r3.Scale([2]float64{1, -1}[which], r3.Unit(r3.Sub(b.To, b.From))) // from the joint into the member
 		body := d.Spec.Bodies[b.Body].Name
 		h := Hinge{Name: b.Name + " at " + node.Text, Place: end.At}
 		h.part = d.addPart(part{name: "joint of " + h.Name, group: "joints of " + body, kind: JointPart, body: body, At: end.At})
@@ -51,7 +49,7 @@ func (d *Model) addEnds(b *Bar) error {
 		var err error
 		switch {
 		case end.OnFace != nil:
-			err = d.onFace(&h, b, end.OnFace, out, own)
+			err = d.onFace(&h, b, which, end.OnFace, out, own)
 		case end.Mitre != nil:
 			err = d.mitre(&h, b, end.Mitre, node, out, own)
 		case end.Open != nil:
@@ -65,21 +63,8 @@ func (d *Model) addEnds(b *Bar) error {
 			}
 			return &Refused{Rule: "joint", At: at, Message: fmt.Sprintf("the end of %s at %s: %v", b.Name, node.Text, err)}
 		}
-		u, l := b.Whole, b.Length()
-		var k [6]float64
-		for i := range k {
-			if k[i] = bound(own, h.K[i]); k[i] == 0 {
-				k[i] = barely * [6]float64{u.EA / l, u.EA / l, u.EA / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l, (u.EIy + u.EIz) / l}[i]
-			}
-		}
-		b.End[which] = len(d.Nodes)
-		d.Nodes = append(d.Nodes, at)
-		d.NodeBody = append(d.NodeBody, b.Body)
-		d.held = append(d.held, [6]bool{})
 		h.Fixed = len(d.Fixed)
-		near := frame.Point{Node: d.Node[body+"."+node.Text], Arm: Vector(own, offset)}
-		d.Fixed = append(d.Fixed, frame.Spring{A: near, B: frame.At(b.End[which]), Axes: h.Axes, K: k, Part: h.part})
-		d.FootNames = append(d.FootNames, "")
+		d.spring(b, which, h.Axes, h.K, own, h.part)
 		d.Hinges = append(d.Hinges, h)
 	}
 	return nil
@@ -106,69 +91,21 @@ func sides(h section.HollowRectangle, orient, along r3.Vec) (wide float64) {
 	return h.Width
 }
 
-// onFace is a branch on the face of a hollow member.
-func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec.Reader) error {
+// onFace is a branch on the face of a hollow member, as the spec describes it.
+func (d *Model) onFace(h *Hinge, b *Bar, which int, end *spec.OnFace, out r3.Vec, read spec.Reader) error {
 	body := &d.Spec.Bodies[b.Body]
-	other := body.Item.Members.Find(end.Member.Text)
-	if other == nil {
+	on, known := d.ByName[body.Name+"."+end.Member.Text]
+	if !known {
 		return fmt.Errorf("there is no member %s in body %s; there are %s", end.Member.Text, body.Name, strings.Join(body.Item.Members.Names(), ", "))
 	}
-	f, err := d.filled(other)
+	h.Log.Rest(d.Bars[on].Section.Log)
+	j, axes, err := d.hollowFace(b, which, &d.Bars[on], out, read)
 	if err != nil {
 		return err
 	}
-	h.Log.Rest(f.Log)
-	chord, err := hollowOfBar(f)
-	if err != nil {
-		return fmt.Errorf("member %s: %w", end.Member.Text, err)
-	}
-	branch, err := hollowOfBar(b.Section)
-	if err != nil {
-		return err
-	}
-	base := Bar{Member: other, Section: f, From: Vector(read, *body.Item.Nodes.Find(other.From.Text)), To: Vector(read, *body.Item.Nodes.Find(other.To.Text))}
-	base.aim(read)
-	along := r3.Unit(r3.Sub(base.To, base.From))
-	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
-	square := r3.Sub(along, r3.Scale(r3.Dot(along, out), out))
-	if r3.Norm(square) < 0.3 {
-		return fmt.Errorf("it is parallel to member %s instead of meeting its face", end.Member.Text)
-	}
-	across := r3.Unit(square) // along the chord, perpendicular to the branch
-	normal := r3.Cross(out, across)
-	width := sides(chord, base.Orient, normal)
-	depth := chord.Height + chord.Width - width
-	j := joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
-		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall, Length: read.Of(end.KeepsShape)}
-	if j.BranchWidth > width {
-		return fmt.Errorf("it is %s mm wide, wider than the face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
-	}
-	if j.BranchWall <= width/2000 {
-		return fmt.Errorf("its wall is %s thick; the model needs more than %s, a 2000th of the width of the face",
-			quantity.Print(j.BranchWall, "mm"), quantity.Print(width/2000, "mm"))
-	}
-	if j.BranchLength >= 20*width {
-		return fmt.Errorf("it covers %s of the face; the model needs less than %s, 20 widths of the face",
-			quantity.Print(j.BranchLength, "mm"), quantity.Print(20*width, "mm"))
-	}
-	if width <= 3*chord.Wall || depth <= 3*chord.Wall {
-		return fmt.Errorf(
-			"member %s has walls of %s in %s × %s mm; the model of a bending face needs walls below %s",
-			end.Member.Text,
-			quantity.Print(
-				chord.Wall,
-				"mm",
-			),
-			quantity.Number(chord.Height*1e3),
-			quantity.Number(chord.Width*1e3),
-			quantity.Print(math.Min(width, depth)/3, "mm"),
-		)
-	}
-	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
-		j.Angle = lean
-	}
+	j.Length = read.Of(end.KeepsShape)
 	if p := end.Doubler; p != nil {
-		j.Doubler = joint.Doubler{Thickness: read.Of(p.Thickness), Width: width, Length: 2 * j.BranchLength}
+		j.Doubler = joint.Doubler{Thickness: read.Of(p.Thickness), Width: j.Width, Length: 2 * j.BranchLength}
 		if p.Width.Given {
 			j.Doubler.Width = read.Of(p.Width)
 		}
@@ -178,24 +115,78 @@ func (d *Model) onFace(h *Hinge, b *Bar, end *spec.OnFace, out r3.Vec, read spec
 	}
 	if end.InnerPlates.Given {
 		t := read.Of(end.InnerPlates)
-		j.Plates = []joint.InnerPlate{{At: (j.BranchLength - branch.Wall) / 2, Thickness: t}}
+		j.Plates = []joint.InnerPlate{{At: (j.BranchLength - j.BranchWall) / 2, Thickness: t}}
 	}
 	if err := fits(&j, end); err != nil {
 		return err
-	}
-	if f.Fill != nil {
-		core := FillMaterial(f.Fill, read)
-		j.Fill = joint.Fill{E: core.E, Poisson: core.Poisson(), Bonded: f.Fill.Bond.Text == "bonded"}
 	}
 	s, err := springsOf(j)
 	if err != nil {
 		return err
 	}
 	h.What = "on the face of " + body.Name + "." + end.Member.Text
-	h.Axes = [3]r3.Vec{out, across, normal}
-	h.K = [6]joint.Bounds{0: s.Axial, 3: s.Torsion, 4: s.OutOfPlaneUnder(b.Length()), 5: s.InPlane}
+	h.Axes = axes
+	h.K = faceSprings(s, b.Span())
 	h.violations(s.Violations)
 	return nil
+}
+
+// faceSprings are the springs of a face along and about its axes, under a branch that is so long.
+func faceSprings(s joint.Springs, span float64) [6]joint.Bounds {
+	return [6]joint.Bounds{0: s.Axial, 3: s.Torsion, 4: s.OutOfPlaneUnder(span), 5: s.InPlane}
+}
+
+// hollowFace is a branch of hollow section on the middle of the face of a hollow member, without plates; with its axes: along the
+// branch, along the member and across its face.
+func (d *Model) hollowFace(b *Bar, end int, against *Bar, out r3.Vec, read spec.Reader) (j joint.HollowJoint, axes [3]r3.Vec, err error) {
+	f := against.Section
+	name := strings.TrimPrefix(against.Name, d.Spec.Bodies[against.Body].Name+".")
+	chord, err := hollowOfBar(f)
+	if err != nil {
+		return j, axes, fmt.Errorf("member %s: %w", name, err)
+	}
+	branch, err := hollowOfBar(b.Section)
+	if err != nil {
+		return j, axes, err
+	}
+	along := r3.Unit(r3.Sub(against.To, against.From))
+	lean := math.Acos(math.Min(1, math.Abs(r3.Dot(along, out))))
+	square := r3.Sub(along, r3.Scale(r3.Dot(along, out), out))
+	if r3.Norm(square) < 0.3 {
+		return j, axes, fmt.Errorf("it is parallel to member %s instead of meeting its face", name)
+	}
+	across := r3.Unit(square) // along the chord, perpendicular to the branch
+	normal := r3.Cross(out, across)
+	width := sides(chord, against.Orient, normal)
+	depth := chord.Height + chord.Width - width
+	j = joint.HollowJoint{Material: steelOf(f), Width: width, Depth: depth, Wall: chord.Wall,
+		BranchWidth: sides(branch, b.Orient, normal), BranchLength: sides(branch, b.Orient, across), BranchWall: branch.Wall,
+		AtEnd: d.endsAt(against, d.memberNode(b, end))}
+	switch {
+	case j.BranchWidth > width*(1+1e-9):
+		err = fmt.Errorf("it is %s mm wide, wider than the face of %s mm", quantity.Number(j.BranchWidth*1e3), quantity.Number(width*1e3))
+	case j.BranchWall <= width/2000:
+		err = fmt.Errorf("its wall is %s thick; the model needs more than %s, a 2000th of the width of the face",
+			quantity.Print(j.BranchWall, "mm"), quantity.Print(width/2000, "mm"))
+	case j.BranchLength >= 20*width:
+		err = fmt.Errorf("it covers %s of the face; the model needs less than %s, 20 widths of the face",
+			quantity.Print(j.BranchLength, "mm"), quantity.Print(20*width, "mm"))
+	case width <= 3*chord.Wall || depth <= 3*chord.Wall:
+		err = fmt.Errorf("member %s has walls of %s in %s × %s mm; the model of a bending face needs walls below %s",
+			name, quantity.Print(chord.Wall, "mm"), quantity.Number(chord.Height*1e3), quantity.Number(chord.Width*1e3),
+			quantity.Print(math.Min(width, depth)/3, "mm"))
+	}
+	if err != nil {
+		return j, axes, err
+	}
+	if skew := math.Pi/2 - lean; math.Abs(skew) > 0.02 {
+		j.Angle = lean
+	}
+	if f.Fill != nil {
+		core := FillMaterial(f.Fill, read)
+		j.Fill = joint.Fill{E: core.E, Poisson: core.Poisson(), Bonded: f.Fill.Bond.Text == "bonded"}
+	}
+	return j, [3]r3.Vec{out, across, normal}, nil
 }
 
 // A misfit is a dimension that does not fit where it is, with its own place.
@@ -313,7 +304,7 @@ func openEnd(h *Hinge, b *Bar, end *spec.Open, out r3.Vec, read spec.Reader) err
 	if err != nil {
 		return err
 	}
-	length := b.Length()
+	length := b.Span()
 	if end.Held.Given {
 		length = read.Of(end.Held)
 	}

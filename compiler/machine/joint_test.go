@@ -71,11 +71,11 @@ func give(t *testing.T, more, node string, way int) float64 {
 	return s.Displacement(0, at)[way]
 }
 
-// TestJointsInOrder: each way of holding a branch gives less than the one before.
+// TestJointsInOrder: each way of holding a branch gives less than the one before, and what is not said is a bare face.
 func TestJointsInOrder(t *testing.T) {
 	last := 0.0
 	for i, more := range []string{
-		``,
+		`bodies: a: members: post: from_trim: "as drawn"`, // rigid at the axis
 		`bodies: a: members: post: from_end: on_face: {member: "chord_1", doubler: thickness: "20 mm"}`,
 		`bodies: a: members: post: from_end: on_face: {member: "chord_1", doubler: thickness: "8 mm"}`,
 		`bodies: a: members: post: from_end: on_face: {member: "chord_1"}`,
@@ -87,6 +87,7 @@ func TestJointsInOrder(t *testing.T) {
 		last = u
 	}
 	bare := give(t, `bodies: a: members: post: from_end: on_face: {member: "chord_1"}`, "a.tip", 0)
+	near(t, "an end of which nothing is said", give(t, ``, "a.tip", 0), bare, 1e-9)
 	filled := give(t, `bodies: a: members: post: from_end: on_face: {member: "chord_1"}
 		fills: core: {mix: "concrete C30/37", bond: "bonded"}
 		bodies: a: members: {chord_1: fill: "core", chord_2: fill: "core"}`, "a.tip", 0)

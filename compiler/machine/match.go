@@ -57,7 +57,7 @@ func (d *Model) materialMass() []float64 {
 	var list []float64
 	for i := range d.Bars {
 		b := &d.Bars[i]
-		half := frameSection(b).MassPerLength * b.Length() / 2
+		half := frameSection(b).MassPerLength * b.Span() / 2
 		for range barPoints {
 			list = append(list, half, half, half)
 		}

@@ -9,6 +9,7 @@ import (
 	"ironbed/compiler/frame"
 	"ironbed/compiler/joint"
 	"ironbed/compiler/section"
+	"ironbed/compiler/solid"
 	"ironbed/spec"
 )
 
@@ -21,6 +22,7 @@ const (
 	CarriagePart PartKind = "carriages"
 	DrivePart    PartKind = "drive"
 	JointPart    PartKind = "joint"
+	FacePart     PartKind = "face"
 	massPart     PartKind = "mass"
 	SpindlePart  PartKind = "spindle"
 	holderPart   PartKind = "holder"
@@ -47,22 +49,27 @@ func (p part) Kind() PartKind { return p.kind }
 
 // A Bar is a member of the machine with its section.
 type Bar struct {
-	Name    string // "body.member"
-	Body    int
-	Member  *spec.Member
-	Section Filled
-	Whole   section.Stiffness // as the spec's bond has it
-	Used    section.Stiffness // the same in principal axes
-	Run     float64           // how far steel and fill run on in one line [m]
-	End     [2]int            // nodes of flexible ends, −1 for others
-	From    r3.Vec            // its ends as drawn
-	To      r3.Vec
-	Orient  r3.Vec // local z as drawn, before the principal axes
-	turned  r3.Vec // local z of the principal axes
-	Part    int
-	place   spec.Place
-	rails   float64 // rails that lie on it [kg/m]
-	Warps   float64 // torsion stiffness that warping adds for what turns it within its line [N·m2]
+	Name      string // "body.member"
+	Body      int
+	Member    *spec.Member
+	Section   Filled
+	Whole     section.Stiffness // as the spec's bond has it
+	Used      section.Stiffness // the same in principal axes
+	Run       float64           // how far steel and fill run on in one line [m]
+	End       [2]int            // nodes of flexible ends, −1 for others
+	From      r3.Vec            // its ends as drawn
+	To        r3.Vec
+	Orient    r3.Vec // local z as drawn, before the principal axes
+	turned    r3.Vec // local z of the principal axes
+	Part      int
+	Solid     solid.Solid // between its cuts
+	Displaced float64     // of its fill, by the ends of others that stand in it [kg]
+	Flex      [2]r3.Vec   // where what bends of it begins and ends, as drawn
+	Zones     [2]Zone     // between there and the ends of its axis
+	member    int         // its place among the members of its body
+	place     spec.Place
+	rails     float64 // rails that lie on it [kg/m]
+	Warps     float64 // torsion stiffness that warping adds for what turns it within its line [N·m2]
 
 	Lies  *spec.Log // what was read for where its ends lie
 	Line  *spec.Log // the same for how far it runs on
@@ -70,6 +77,7 @@ type Bar struct {
 	Rails *spec.Log // the same for the mass of rails on it, nil for none
 }
 
+// Length is from one end of its axis to the other [m].
 func (b Bar) Length() float64 { return r3.Norm(r3.Sub(b.To, b.From)) }
 
 // A Model is a machine by the numbers that one reader picks, ready to be put into poses.
@@ -89,7 +97,11 @@ type Model struct {
 	FootNames []string       // by index in fixed, "" for joints
 	held      [][6]bool      // by node
 	Hinges    []Hinge        // flexible joints
+	faces     []int          // by body: the part of the hollow faces that its members stand on, −1 for none
+	cuts      []CutBody      // by body
+	uncut     error          // why a body could not be cut
 	masses    []frame.Mass
+	tipMasses []frame.Mass   // of what members reach past where they bend
 	GuidePart map[string]int // by "axis.guide"
 	DrivePart map[string]int // by "axis.drive"
 	stocks    map[stock]Filled
@@ -224,18 +236,24 @@ func (d *Model) filled(m *spec.Member) (Filled, error) {
 // fill computes a member's section with its fill.
 func (d *Model) fill(m *spec.Member) (Filled, error) {
 	read := d.Read.Into(&spec.Log{})
-	entry := d.Spec.Sections.Find(m.Section.Text)
-	s, err := StockOf(d.Spec, entry, read)
+	s, err := d.stockOf(m, read)
 	if err != nil {
 		return Filled{}, err
-	}
-	if c := m.Cell; c != nil {
-		s.Shape = section.Cell{Thickness: read.Of(entry.Plate.Thickness), Length: read.Of(c.Length), Width: read.Of(c.Width),
-			Diagonal: c.Diagonal, Edge: c.Edge, Material: s.Material}
 	}
 	f, err := FillOf(s, d.Spec.Fills.Find(m.Fill.Text), read)
 	f.Log, f.Weighs = stiffening(read.Log()), weighing(read.Log())
 	return f, err
+}
+
+// stockOf makes the shape of a member's section.
+func (d *Model) stockOf(m *spec.Member, read spec.Reader) (Stock, error) {
+	entry := d.Spec.Sections.Find(m.Section.Text)
+	s, err := StockOf(d.Spec, entry, read)
+	if c := m.Cell; c != nil && err == nil {
+		s.Shape = section.Cell{Thickness: read.Of(entry.Plate.Thickness), Length: read.Of(c.Length), Width: read.Of(c.Width),
+			Diagonal: c.Diagonal, Edge: c.Edge, Material: s.Material}
+	}
+	return s, err
 }
 
 // aim finds the member's local z: the way that its height points, turned to its

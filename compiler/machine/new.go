@@ -16,6 +16,11 @@ import (
 
 // New reads the machine into a model.
 func New(m *spec.Machine, read spec.Reader) (*Model, error) {
+	return build(m, read, (*Model).solveSections)
+}
+
+// build reads the machine into a model, with a way to find its sections.
+func build(m *spec.Machine, read spec.Reader, sections func(*Model)) (*Model, error) {
 	d := &Model{
 		Spec:      m,
 		Read:      read,
@@ -35,7 +40,7 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 		d.BodyWeight, d.places = append(d.BodyWeight, weight), append(d.places, &spec.Log{})
 		d.Weight.Rest(weight)
 	}
-	d.solveSections()
+	sections(d)
 	for i := range m.Bodies {
 		if err := d.addBody(i); err != nil {
 			return nil, err
@@ -52,6 +57,7 @@ func New(m *spec.Machine, read spec.Reader) (*Model, error) {
 	for i := range m.Axes {
 		d.addAxis(&m.Axes[i])
 	}
+	d.addTips()
 	for i := range m.Axes {
 		if err := d.addRiding(i); err != nil {
 			return nil, &Refused{Rule: "drive", At: m.Axes[i].At, Message: fmt.Sprintf("mass of the drives of axis %s: %v", m.Axes[i].Name, err)}
@@ -93,8 +99,24 @@ func (d *Model) addBody(i int) error {
 		d.held = append(d.held, [6]bool{})
 	}
 	lines := d.linesOf(i)
+	var bars []int
 	for j := range b.Members {
+		bars = append(bars, len(d.Bars))
 		if err := d.addBar(i, &b.Members[j], lines); err != nil {
+			return err
+		}
+	}
+	if err := d.cutBody(i, bars); err != nil {
+		return err
+	}
+	d.faces = append(d.faces, -1)
+	for _, n := range bars {
+		if err := d.zones(&d.Bars[n]); err != nil {
+			return err
+		}
+	}
+	for _, n := range bars {
+		if err := d.addEnds(&d.Bars[n]); err != nil {
 			return err
 		}
 	}
@@ -185,9 +207,6 @@ func (d *Model) addBar(body int, e *spec.Entry[spec.Member], lines *lines) error
 	own.Log().Rest(b.Lies, b.Stiff)
 	d.BodyWeight[body].Rest(b.Lies)
 	b.aim(d.Read.Into(b.Stiff))
-	if err := d.addEnds(&b); err != nil {
-		return err
-	}
 	d.ByName[name] = len(d.Bars)
 	d.Bars = append(d.Bars, b)
 	return nil
@@ -207,24 +226,34 @@ func (d *Model) ends(body int, m *spec.Member, read spec.Reader) (from, to r3.Ve
 // solveSections computes the sections that members are made of, on all cores. What
 // fails is left to the member that asks for it, which says where.
 func (d *Model) solveSections() {
-	var keys []stock
-	var first []*spec.Member // by key
-	for _, b := range d.Spec.Bodies {
+	list := stocksOf(d.Spec)
+	solved, errs := make([]Filled, len(list)), make([]error, len(list))
+	EachParallel(len(list), func(i int) { solved[i], errs[i] = d.fill(list[i].member) })
+	for i, s := range list {
+		if errs[i] == nil {
+			d.stocks[s.stock] = solved[i]
+		}
+	}
+}
+
+// A stocked is a stock with the first member that is made of it.
+type stocked struct {
+	stock
+	member *spec.Member
+}
+
+// stocksOf are the stocks that the members of a machine are made of.
+func stocksOf(m *spec.Machine) (list []stocked) {
+	for _, b := range m.Bodies {
 		for i := range b.Item.Members {
-			m := &b.Item.Members[i].Item
-			if key := stockOf(m); !slices.Contains(keys, key) {
-				keys, first = append(keys, key), append(first, m)
+			member := &b.Item.Members[i].Item
+			key := stockOf(member)
+			if !slices.ContainsFunc(list, func(s stocked) bool { return s.stock == key }) {
+				list = append(list, stocked{key, member})
 			}
 		}
 	}
-	list := make([]Filled, len(keys))
-	errs := make([]error, len(keys))
-	EachParallel(len(keys), func(i int) { list[i], errs[i] = d.fill(first[i]) })
-	for i, key := range keys {
-		if errs[i] == nil {
-			d.stocks[key] = list[i]
-		}
-	}
+	return list
 }
 
 // addJoint reads a joint: springs, bolts, a layer of resin, or a rigid link.

@@ -3,6 +3,7 @@ package machine
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -20,7 +21,7 @@ func (d *Model) At(p Pose) (*Posed, error) {
 	for i, at := range d.Nodes {
 		f.Nodes[i] = frame.Node{Position: r3.Add(at, out.Shift[d.NodeBody[i]]), Held: d.held[i]}
 	}
-	f.Links, f.Masses = d.links, d.masses
+	f.Links, f.Masses = d.links, slices.Concat(d.masses, d.tipMasses)
 	for _, s := range d.Fixed {
 		if s.B.Node == frame.Ground {
 			s.B.Arm = f.Nodes[s.A.Node].Position
@@ -175,26 +176,29 @@ func (d *Model) addBars(out *Posed, cuts [][]cut) {
 		b := &d.Bars[i]
 		shift := out.Shift[b.Body]
 		start, end := d.endPoint(b, 0), d.endPoint(b, 1)
-		length := b.Length()
+		length := b.Span()
+		first := r3.Norm(r3.Sub(b.Flex[0], b.From)) // where it bends, along its axis
 		sort.SliceStable(cuts[i], func(x, y int) bool { return cuts[i][x].share < cuts[i][y].share })
-		last, lastShare := start, 0.0
+		last, lastAt := start, 0.0
+		section := frameSection(b)
 		piece := func(a, z frame.Point) {
 			out.Pieces[i] = append(out.Pieces[i], len(f.Members))
-			f.Members = append(f.Members, frame.Member{A: a, B: z, Section: frameSection(b), Orient: b.turned, Part: b.Part})
+			f.Members = append(f.Members, frame.Member{A: a, B: z, Section: section, Orient: b.turned, Part: b.Part})
 		}
 		for _, c := range cuts[i] {
 			at := r3.Add(r3.Add(b.From, shift), r3.Scale(c.share, r3.Sub(b.To, b.From)))
+			along := c.share*b.Length() - first // from where it bends
 			point := frame.Point{}
 			switch {
-			case (c.share-lastShare)*length < 1e-6:
+			case along-lastAt < 1e-6:
 				point = last
-			case (1-c.share)*length < 1e-6:
+			case length-along < 1e-6:
 				point = end
 			default:
 				f.Nodes = append(f.Nodes, frame.Node{Position: at})
 				point = frame.At(len(f.Nodes) - 1)
 				piece(last, point)
-				last, lastShare = point, c.share
+				last, lastAt = point, along
 			}
 			// The rail's end of the spring lies where the carriage stands.
 			point.Arm = r3.Sub(c.at, f.Nodes[point.Node].Position)
@@ -209,16 +213,40 @@ func (d *Model) endPoint(b *Bar, which int) frame.Point {
 	if b.End[which] >= 0 {
 		return frame.At(b.End[which])
 	}
-	m := b.Member
-	node, offset := m.From, m.FromOffset
-	if which == 1 {
-		node, offset = m.To, m.ToOffset
-	}
-	return frame.Point{Node: d.Node[d.Spec.Bodies[b.Body].Name+"."+node.Text], Arm: Vector(d.Read, offset)}
+	return frame.Point{Node: d.memberNode(b, which), Arm: d.Arm(b, which)}
 }
 
+// Arm is from a bar's node to where the bar begins to bend.
+func (d *Model) Arm(b *Bar, which int) r3.Vec {
+	return r3.Sub(b.Flex[which], d.Nodes[d.memberNode(b, which)])
+}
+
+// memberNode is the node at a bar's first or second end.
+func (d *Model) memberNode(b *Bar, which int) int {
+	return d.Node[d.Spec.Bodies[b.Body].Name+"."+[2]spec.Text{b.Member.From, b.Member.To}[which].Text]
+}
+
+// frameSection is a bar's section over what bends of it: that weighs what the bar weighs as it is cut, with its rails, less
+// what reaches past it.
 func frameSection(b *Bar) frame.Section {
 	u := b.Used
-	return frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ + b.Warps, GAy: u.GAy, GAz: u.GAz,
-		MassPerLength: u.MassPerLength + b.rails, RotaryY: u.RotaryInertiaY, RotaryZ: u.RotaryInertiaZ}
+	out := frame.Section{EA: u.EA, EIy: u.EIy, EIz: u.EIz, GJ: u.GJ + b.Warps, GAy: u.GAy, GAz: u.GAz}
+	if b.Span() == 0 { // refused where it is solved
+		return out
+	}
+	own, rails := b.Mass(), b.rails*b.Length()
+	for _, t := range b.tips() {
+		own -= t.mass
+	}
+	for _, t := range b.railTips() { // these are among the tips
+		own, rails = own+t.mass, rails-t.mass
+	}
+	own = math.Max(0, own) / b.Span()
+	share := 0.0 // of the section's own mass per length
+	if u.MassPerLength > 0 {
+		share = own / u.MassPerLength
+	}
+	out.MassPerLength = own + rails/b.Span()
+	out.RotaryY, out.RotaryZ = share*u.RotaryInertiaY, share*u.RotaryInertiaZ
+	return out
 }

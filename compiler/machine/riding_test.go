@@ -134,17 +134,17 @@ func TestMassAddsUp(t *testing.T) {
 // TestGantryByHand: what the axes of the slipway gantry move, summed by hand from handbook
 // values: RHS 200 x 100 x 8 at 33.9 kg/m, SHS 150 x 8 at 33.9, RHS 250 x 150 x 8 at 46.5 (tables to EN 10219-2,
 // from memory), plate of 7850 kg/m3, round steel of 20, 25 and 32 mm at 2.47, 3.85 and 6.31 kg/m (EN 10060),
-// of which a thread with a root of 0.88 d leaves (1 + 0.88²)/2 = 0.887.
+// of which a thread with a root of 0.88 d leaves (1 + 0.88²)/2 = 0.887. The beam reaches over both uprights, which end under it.
 func TestGantryByHand(t *testing.T) {
 	const thread = 0.887
 	d, err := New(sample.Example(t, "slipway-gantry"), spec.Reader{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	ram := 0.300*33.9 + 4*0.35 + 0.3 + 14                                                // tube, carriages, nut, spindle
-	saddle := 0.46*0.34*0.04*7850 + 4*0.6 + 2*0.46*2.2 + 0.58 + 3.5 + thread*2.47*0.36   // plate, carriages, rails, nut, motor, screw
-	gantry := 1.1*46.5 + 2*0.28*33.9 + 4*0.6 + 2*1.1*3.0 + 2*1.2 + 2.7 + thread*3.85*1.1 // beam, uprights, carriages, rails, nuts, motor, screw
-	onBed := 2*2.7 + 2*thread*6.31*2.3                                                   // motors and screws along x
+	ram := 0.300*33.9 + 4*0.35 + 0.3 + 14                                                         // tube, carriages, nut, spindle
+	saddle := 0.46*0.34*0.04*7850 + 4*0.6 + 2*0.46*2.2 + 0.58 + 3.5 + thread*2.47*0.36            // plate, carriages, rails, nut, motor, screw
+	gantry := 1.25*46.5 + 2*(0.28-0.125)*33.9 + 4*0.6 + 2*1.1*3.0 + 2*1.2 + 2.7 + thread*3.85*1.1 // beam, uprights, carriages, rails, nuts, motor, screw
+	onBed := 2*2.7 + 2*thread*6.31*2.3                                                            // motors and screws along x
 	near(t, "moved by z", d.MovedMass(2), ram, 0.005)
 	near(t, "moved by y", d.MovedMass(1), ram+saddle, 0.005)
 	near(t, "moved by x", d.MovedMass(0), ram+saddle+gantry, 0.005)
@@ -160,7 +160,9 @@ func TestGantryByHand(t *testing.T) {
 // TestKeelMillByHand: mass and fill of the keel mill's bodies, summed by hand. Channels with their sizes and mass by EN 10365 (tables
 // from memory): UPE 200 at 22.8 kg/m, UPE 270 at 35.2, h 270, b 95, web 7.5, flange 13.5, r 14 mm, UPE 300 at 44.4, h 300, b 100, web 9.5,
 // flange 15, r 15. Two of them toe to toe leave a hollow of (h - 2 tf)(2 b - 2 tw) less four fillets of (1 - π/4) r². Tubes to
-// EN 10219-2 and EN 10210-2 (from memory). Concrete of 2350 kg/m3, epoxy granite 2250, sand 1600; steel 7850, grey iron 7200.
+// EN 10219-2 and EN 10210-2 (from memory). Concrete of 2350 kg/m3, epoxy granite 2250, sand 1600; steel 7850, grey iron 7200. Lengths are those of
+// the pieces: the sides reach over the cross members at their ends, 160 mm wide, and the uprights over the cap, 250 mm high; cross members and arms end at the
+// sides, 190 mm wide, the cap at the uprights, 200 mm wide, the stays at the uprights, 300 mm deep, and on the plate of 60 mm.
 func TestKeelMillByHand(t *testing.T) {
 	toeToToe := func(h, b, tw, tf, r float64) float64 { return (h-2*tf)*(2*b-2*tw) - 4*(1-math.Pi/4)*r*r }
 	m := machines(t)["keel-mill"]
@@ -172,20 +174,22 @@ func TestKeelMillByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sides := 2 * 3.6 // length [m]
+	sides := 2 * (3.6 + 0.16) // length [m]
+	uprights, stay := 1.197+0.125, math.Hypot(0.48, 1.227)
+	stay *= 1 - 0.15/0.48 - 0.03/1.227
 	for name, want := range map[string]map[MassKind]float64{
 		"bed": {
-			MemberMass: sides*2*35.2 + (6*0.64+4*0.53)*2*22.8,
+			MemberMass: sides*2*35.2 + (6*(0.64-0.19)+4*(0.62-0.095))*2*22.8,
 			FillMass:   sides * toeToToe(0.270, 0.095, 0.0075, 0.0135, 0.014) * 2350,
 		},
 		"table": {MemberMass: 2.52 * 0.6 * 0.08 * 7200},
 		"column": {
-			MemberMass: 1.2*0.96*0.06*7850 + 2*1.117*2*44.4 + 0.8*57.0 + 2*math.Sqrt(0.2*0.2+0.48*0.48+1.147*1.147)*17.0,
-			FillMass:   2 * 1.117 * toeToToe(0.300, 0.100, 0.0095, 0.015, 0.015) * 2250,
+			MemberMass: 1.2*0.96*0.06*7850 + 2*uprights*2*44.4 + (0.8-0.2)*57.0 + 2*stay*17.0,
+			FillMass:   2 * uprights * toeToToe(0.300, 0.100, 0.0095, 0.015, 0.015) * 2250,
 		},
 		"ram": {
-			MemberMass: 1.04 * 91.9,
-			FillMass:   1.04 * (0.225*0.225 - (4-math.Pi)*0.0125*0.0125) * 1600,
+			MemberMass: 1.18 * 91.9,
+			FillMass:   1.18 * (0.225*0.225 - (4-math.Pi)*0.0125*0.0125) * 1600,
 		},
 	} {
 		i := slices.IndexFunc(m.Bodies, func(b spec.Entry[spec.Body]) bool { return b.Name == name })

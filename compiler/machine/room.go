@@ -2,18 +2,26 @@ package machine
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/spec"
 )
 
-// A Room is the room for a workpiece on the nodes that bear it, under an upright tool.
+// A Room is the room for a workpiece on the nodes that bear it, under an upright tool or before a level one.
 type Room struct {
 	Tip [2]float64 // how far the tip of the reference cutter travels over the workpiece along x and y [m]
 
+	// Of a level tool: along which of x and y it points, or against it, and how far its tip is past the edge of what bears the workpiece
+	// at both ends of its stroke; below zero where it does not reach that [m].
+	Level    bool
+	Along    int
+	Backward bool
+	In, Out  float64
+
 	// Over the highest face of what the workpiece rests on.
-	Low, High float64 // the tip, at both ends of its stroke; below zero where it is in there [m]
+	Low, High float64 // the tip, at both ends of its stroke, of a level tool its axis; below zero where it is in there [m]
 	Base      *Block  // whose face that is, nil where it is the nodes alone
 	Under     float64 // the lowest of what passes over the workpiece beside the head; below zero where it passes through it [m]
 	Lowest    *Block  // nil for nothing
@@ -30,30 +38,36 @@ type Gap struct {
 	Width     float64 // with both [m]
 }
 
-// upright is the cosine of the angle to the vertical up to which a tool stands upright [-].
+// upright is the cosine of the angle to the vertical up to which a tool stands upright, and to x or y up to which it lies level [-].
 const upright = 0.999
 
-// Room finds the room for a workpiece; nil where the tool does not stand upright. Blocks are taken as the boxes along the directions
-// about them.
+// Room finds the room for a workpiece; nil where the tool neither stands upright nor lies along x or y. Blocks are taken as the boxes
+// along the directions about them.
 func (d *Model) Room() (*Room, error) {
 	if !d.HasTool() {
 		return nil, nil
 	}
 	axis := Pointing(d.Spec.Spindle)
-	if axis.Z > -upright {
+	r := &Room{Log: &spec.Log{}}
+	for k, v := range XYZ(axis) {
+		if k < 2 && math.Abs(v) > upright {
+			r.Level, r.Along, r.Backward = true, k, v < 0
+		}
+	}
+	if axis.Z > -upright && !r.Level {
 		return nil, nil
 	}
 	blocks, _, err := d.Blocks()
 	if err != nil {
 		return nil, err
 	}
+	blocks = slices.DeleteFunc(blocks, func(b Block) bool { return b.Drawn })
 	_, cutter := d.Reference()
 	end, err := d.ToolEnd(cutter)
 	if err != nil {
 		return nil, err
 	}
 	stands := d.standing(make(Pose, len(d.Spec.Axes)))
-	r := &Room{Log: &spec.Log{}}
 	r.Log.Rest(d.places...)
 	for _, a := range d.Spec.Axes {
 		d.Read.Into(r.Log).Of(a.Item.Travel)
@@ -76,7 +90,7 @@ func (d *Model) Room() (*Room, error) {
 			low, high := b.Solid.Bounds()
 			const beside = 1e-3 // [m]
 			over := at.X > low.X-beside && at.X < high.X+beside && at.Y > low.Y-beside && at.Y < high.Y+beside
-			if b.Body == work && over && b.Kind != CarriageBlock && b.Kind != ScrewBlock && high.Z > base+1e-9 {
+			if b.Body == work && over && !b.running() && b.Kind != ClampBlock && b.Kind != CoverBlock && high.Z > base+1e-9 {
 				base, r.Base = high.Z, b
 			}
 		}
@@ -85,9 +99,38 @@ func (d *Model) Room() (*Room, error) {
 		r.Log.Rest(r.Base.Log)
 	}
 	r.Low, r.High = tips[2].Low-base, tips[2].High-base
+	if r.Level {
+		r.past(d, blocks, stands, tips[r.Along], work)
+	}
 	r.above(d, blocks, travels, tips, base, work, head)
 	r.beside(blocks, travels, tips, base, work)
 	return r, nil
+}
+
+// past finds how far a level tool's tip gets past the edge of what bears the workpiece: of its nodes and of the blocks that these lie in.
+func (r *Room) past(d *Model, blocks []Block, stands standing, tip ReachAlong, work int) {
+	var bears ReachAlong
+	for _, n := range d.WorkNodes() {
+		at := stands.node(n)
+		bears.Take(XYZ(at)[r.Along])
+		for i := range blocks {
+			b := &blocks[i]
+			low, high := b.Solid.Bounds()
+			if b.Body != work || b.running() || b.Kind == ClampBlock || b.Kind == CoverBlock {
+				continue
+			}
+			const beside = 1e-3 // [m]
+			if at.X > low.X-beside && at.X < high.X+beside && at.Y > low.Y-beside && at.Y < high.Y+beside {
+				bears.Take(XYZ(low)[r.Along])
+				bears.Take(XYZ(high)[r.Along])
+			}
+		}
+	}
+	if r.Backward {
+		r.In, r.Out = bears.High-tip.High, bears.High-tip.Low
+	} else {
+		r.In, r.Out = tip.Low-bears.Low, tip.High-bears.Low
+	}
 }
 
 // spread3 is what a box along the directions covers over its travels.

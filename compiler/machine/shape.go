@@ -29,14 +29,33 @@ func (d *Model) motion(s *Solved, along func(member int) []frame.Station, of fun
 		out.Most = math.Max(out.Most, r3.Norm(at.Displacement))
 		out.Turn = math.Max(out.Turn, r3.Norm(at.Rotation))
 	}
-	for _, pieces := range s.Posed.Pieces {
+	for i, pieces := range s.Posed.Pieces {
+		b := &d.Bars[i]
 		var bar []frame.Station
-		for _, piece := range pieces {
-			for _, at := range along(piece) {
+		add := func(list ...frame.Station) {
+			for _, at := range list {
 				bar = append(bar, at)
 				take(at)
 			}
 		}
+		rigid := func(end int, axis r3.Vec) { // what lies between its node and where it bends
+			if axis == b.Flex[end] {
+				return
+			}
+			node := d.memberNode(b, end)
+			at := frame.Point{Node: node, Arm: r3.Sub(axis, d.Nodes[node])}
+			u := of(at)
+			add(frame.Station{
+				Position:     r3.Add(s.Posed.Frame.Nodes[node].Position, at.Arm),
+				Displacement: r3.Vec{X: u[0], Y: u[1], Z: u[2]},
+				Rotation:     r3.Vec{X: u[3], Y: u[4], Z: u[5]},
+			})
+		}
+		rigid(0, b.From)
+		for _, piece := range pieces {
+			add(along(piece)...)
+		}
+		rigid(1, b.To)
 		out.Bars = append(out.Bars, bar)
 	}
 	for i := range d.Nodes {

@@ -31,7 +31,7 @@ func (d *Model) StandOf(axis int, g *spec.Entry[spec.Guide], p *Posed) (list []C
 	}
 	place := func(t spec.Text) r3.Vec { return p.Frame.Nodes[d.Node[t.Text]].Position }
 	first := place(g.Item.Carriages[0])
-	size := DrawnSize(d.Read, d.Spec.Rails.Find(g.Item.Rail.Text))
+	size := d.RailSize(d.Read, &g.Item)
 	for _, c := range g.Item.Carriages {
 		at := place(c)
 		out := r3.Sub(at, first)
@@ -45,7 +45,7 @@ func (d *Model) StandOf(axis int, g *spec.Entry[spec.Guide], p *Posed) (list []C
 			Out:   math.Hypot(r3.Dot(out, axes[1]), r3.Dot(out, axes[2])),
 			Under: b,
 			Side:  math.Abs(r3.Dot(off, axes[1])),
-			Edge:  b.Reaches(axes[1]),
+			Edge:  b.Reaches(r3.Scale(math.Copysign(1, r3.Dot(off, axes[1])), axes[1])),
 			Up:    r3.Dot(off, axes[2]),
 			Face:  b.Reaches(axes[2]),
 			Size:  size,
@@ -66,7 +66,7 @@ type RailEnd struct {
 // farthest past it, over all poses.
 func (s *Solution) RailEnds(axis int, g *spec.Entry[spec.Guide]) (worst RailEnd) {
 	d, travel := s.Model, Unit(s.Spec.Axes[axis].Item.Direction.XYZ)
-	body := CarriageSizes * DrawnSize(d.Read, s.Spec.Rails.Find(g.Item.Rail.Text))
+	body := d.Read.Of(s.Spec.Rails.Find(g.Item.Rail.Text).CarriageLength)
 	for _, p := range s.Poses {
 		var rail ReachAlong
 		for _, over := range g.Item.Over {

@@ -448,7 +448,7 @@ func slipOf(f *spec.Fill, steel spec.Value, read spec.Reader) (float64, error) {
 	}
 	key := fill.Key{Diameter: read.Of(f.ShearKeys.Diameter), Pitch: read.Of(f.ShearKeys.Pitch), Rows: read.Count(f.ShearKeys.Rows)}
 	k, err := fill.SlipStiffness(key, read.Of(f.Modulus), read.Of(steel))
-	return read.Between(k.Low, k.Middle, k.High), err
+	return read.Between("what the keys of a fill hold against slip", k.Low, k.Middle, k.High), err
 }
 
 // FillMaterial is what a fill is made of. A mineral fill's Poisson's ratio is near
@@ -491,7 +491,9 @@ func FillOf(s Stock, with *spec.Fill, read spec.Reader) (Filled, error) {
 func millimetres(read spec.Reader, v spec.Value) string { return quantity.Number(read.Of(v) * 1e3) }
 
 // bound picks one end of a stiffness's bounds.
-func bound(read spec.Reader, b joint.Bounds) float64 { return read.Between(b.Low, b.Middle, b.High) }
+func bound(read spec.Reader, b joint.Bounds) float64 {
+	return read.Between("the formulas for how stiff a joint is", b.Low, b.Middle, b.High)
+}
 
 // stiffening is what the stiffness of a section rests on, of what was read for it.
 func stiffening(log *spec.Log) *spec.Log {

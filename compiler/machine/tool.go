@@ -296,7 +296,7 @@ func CutterTool(c *spec.Cutter, read spec.Reader) cutting.Tool {
 	if read.Word(c.Material) == "high-speed steel" {
 		material = cutting.HighSpeedSteel()
 	}
-	material.Modulus = read.Between(material.ModulusLow, material.Modulus, material.ModulusHigh)
+	material.Modulus = read.Between("Young's modulus of the cutter", material.ModulusLow, material.Modulus, material.ModulusHigh)
 	return cutting.Tool{
 		Diameter:      read.Of(c.Diameter),
 		ShankDiameter: read.Of(c.Shank),

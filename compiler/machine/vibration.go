@@ -150,6 +150,19 @@ func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
 	return list, nil
 }
 
+// RespondAs is how a solved pose vibrates in the space of so many shapes of the same pose of a model by other numbers; see [frame.System.Onto].
+func (d *Model) RespondAs(s *Solved, like *Vibration, shapes int) (Vibration, error) {
+	work, err := d.WorkPoints(s.Posed, d.NosePoint())
+	if err != nil {
+		return Vibration{}, err
+	}
+	response, err := s.System.Onto(like.Response, min(shapes, like.Response.Count()), d.loads(work, NoseOnly)...)
+	if err != nil {
+		return Vibration{}, d.explain(err, s.Posed)
+	}
+	return d.withLosses(s, response, response)
+}
+
 // withLosses is how a solved pose vibrates with this model's loss factors.
 func (d *Model) withLosses(s *Solved, modes, response *frame.Modes) (Vibration, error) {
 	work, err := d.WorkPoints(s.Posed, d.NosePoint())

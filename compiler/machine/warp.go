@@ -99,7 +99,7 @@ func (d *Model) lineThrough(first int) openLine {
 		}
 		line.bars = append(line.bars, s.bar)
 		line.ends[1] = [2]int{s.bar, s.high}
-		line.length += d.Bars[s.bar].Length()
+		line.length += d.Bars[s.bar].Span()
 	}
 	return line
 }
@@ -118,7 +118,7 @@ func (d *Model) addRelief(out *Posed) {
 			b := &d.Bars[i]
 			out.relief = append(out.relief, len(out.Frame.Springs))
 			out.Frame.Springs = append(out.Frame.Springs, frame.Spring{A: ends[0], B: ends[1], Axes: axes,
-				K: [6]float64{3: -line.relief * b.Length() / line.length}, Part: b.Part, Relieves: true})
+				K: [6]float64{3: -line.relief * b.Span() / line.length}, Part: b.Part, Relieves: true})
 		}
 	}
 }

@@ -40,9 +40,10 @@ func (d *Model) Weigh(p Pose) []Heap {
 	for i, b := range d.Spec.Bodies {
 		index[b.Name] = i
 	}
-	for _, b := range d.Bars {
-		middle := r3.Scale(0.5, r3.Add(b.From, b.To))
-		bodies[b.Body].add((b.Whole.MassPerLength+b.rails)*b.Length(), r3.Add(middle, shift[b.Body]))
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		bodies[b.Body].add(b.Mass(), r3.Add(b.middle(), shift[b.Body]))
+		bodies[b.Body].add(b.rails*b.Length(), r3.Add(b.railMiddle(), shift[b.Body]))
 	}
 	for _, m := range d.masses {
 		body := index[d.Parts[m.Part].body]
@@ -83,10 +84,9 @@ func (d *Model) Heaps(p Pose) ([]map[MassKind]Heap, error) {
 		if err != nil {
 			return nil, err
 		}
-		middle := r3.Scale(0.5, r3.Add(b.From, b.To))
-		add(b.Body, FillMass, fill, middle)
-		add(b.Body, MemberMass, b.Whole.MassPerLength*b.Length()-fill, middle)
-		add(b.Body, RailMass, b.rails*b.Length(), middle)
+		add(b.Body, FillMass, fill, b.middle())
+		add(b.Body, MemberMass, b.Mass()-fill, b.middle())
+		add(b.Body, RailMass, b.rails*b.Length(), b.railMiddle())
 	}
 	for _, m := range d.masses {
 		p := &d.Parts[m.Part]
@@ -177,13 +177,16 @@ func (d *Model) MassLog(kind MassKind) *spec.Log {
 	return log
 }
 
-// FillMass is what a bar's fill weighs [kg].
+// railMiddle is the middle of the rails on a bar, which reach from one end of its axis to the other.
+func (b *Bar) railMiddle() r3.Vec { return r3.Scale(0.5, r3.Add(b.From, b.To)) }
+
+// FillMass is what a bar's fill weighs, as the bar is cut [kg].
 func (d *Model) FillMass(b *Bar) (float64, error) {
 	if b.Section.Fill == nil {
 		return 0, nil
 	}
 	bare, err := FillOf(b.Section.Stock, nil, d.Read)
-	return (b.Whole.MassPerLength - bare.Loose.MassPerLength) * b.Length(), err
+	return (b.Whole.MassPerLength-bare.Loose.MassPerLength)*b.Long() - b.Displaced, err
 }
 
 // HasFill reports whether any member is filled.

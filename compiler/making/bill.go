@@ -10,6 +10,7 @@ import (
 
 	"ironbed/compiler/machine"
 	"ironbed/compiler/nest"
+	"ironbed/compiler/rank"
 	"ironbed/compiler/section"
 	"ironbed/spec"
 )
@@ -20,16 +21,20 @@ type Item struct {
 	Name   string // as the spec has it
 	Words  string // what it is: "hollow 200 × 100 × 8"
 	Kind   machine.MassKind
-	Number int     // pieces, carriages, motors; 0 for what is measured
-	Length float64 // of what comes by length, 0 for others [m]
-	Volume float64 // of a fill [m3]
-	Mass   float64 // [kg]
+	Number int       // pieces, carriages, motors; 0 for what is measured
+	Length float64   // of what comes by length, 0 for others [m]
+	Lines  []float64 // of rails: how long their pieces are, the longest first [m]
+	Volume float64   // of a fill, as the hollows take it [m3]
+	Mixed  float64   // of a fill, as it is mixed, with what is lost [m3]
+	Mass   float64   // [kg]
 
 	Cutting *Cutting // of stock that is sawn
 
 	Supply *spec.Supply // nil where the spec says nothing
-	Price  *Price       // nil where the spec has none that can be read
-	Cost   float64      // of what is bought; nothing for what is in hand
+	Price  *UnitPrice   // nil where the spec has none that can be read
+	Cost   float64      // of what is bought; nothing for what you have
+
+	by []float64 // mass by body, as the spec has them [kg]
 
 	Log *spec.Log // what was read for its length, its volume, its mass
 }
@@ -52,24 +57,16 @@ func (c *Cutting) Bought() float64 { return float64(len(c.Bars)) * c.Stock }
 type Piece struct {
 	Run
 	Part string          // of a built-up section: which of its parts
-	Mass float64         // between its nodes [kg]
+	Mass float64         // as it is cut [kg]
 	Cut  *machine.CutBar // nil where it is not cut as one bar
 }
 
-// Sawn is the length that a piece is sawn to, over its outermost points; between its nodes where its cuts are not known [m].
+// Sawn is the length that a piece is sawn to, over its outermost points; of its members' axes where it is not one bar [m].
 func (p *Piece) Sawn() float64 {
 	if p.Cut != nil {
 		return p.Cut.Length
 	}
 	return p.Length
-}
-
-// SawnMass is what it then weighs [kg].
-func (p *Piece) SawnMass() float64 {
-	if p.Cut != nil {
-		return p.Mass * p.Cut.Centre / p.Length
-	}
-	return p.Mass
 }
 
 // membersOf names the members of a bar, whatever their order.
@@ -82,8 +79,8 @@ func membersOf(bars []*machine.Bar) string {
 	return strings.Join(names, "\n")
 }
 
-// A Price is what something costs.
-type Price struct {
+// A UnitPrice is what something costs.
+type UnitPrice struct {
 	Amount float64 // [-]
 	Per    string  // "metre", "kilogram", "litre" or "each"
 }
@@ -92,10 +89,20 @@ type Price struct {
 type Bill struct {
 	Items []Item
 	Mass  float64 // [kg]
+	Owned float64 // of what you have [kg]
 	Cost  float64 // of what has a price that can be read
 	Lacks int     // items that are bought and have none
+	Bare  float64 // mass of these [kg]
+	By    []Share // by body, in the order of the spec
 
 	ends []*Bill
+}
+
+// A Share is what one body has of a bill.
+type Share struct {
+	Body string
+	Mass float64 // [kg]
+	Cost float64 // by its share of each item's mass
 }
 
 // Ends are a number of an item at the ends of the uncertainty.
@@ -136,16 +143,41 @@ func materials(d *machine.Model) (*Bill, error) {
 		}
 	}
 	b.tellApart()
+	for _, e := range d.Spec.Bodies {
+		b.By = append(b.By, Share{Body: e.Name})
+	}
 	for i := range b.Items {
-		b.Items[i].price()
-		b.Mass += b.Items[i].Mass
-		b.Cost += b.Items[i].Cost
-		if it := &b.Items[i]; it.Price == nil && !it.inHand() {
+		it := &b.Items[i]
+		it.price()
+		b.Mass += it.Mass
+		b.Cost += it.Cost
+		switch {
+		case it.Owned():
+			b.Owned += it.Mass
+		case it.Price == nil:
 			b.Lacks++
+			b.Bare += it.Mass
+		}
+		for k, mass := range it.by {
+			b.By[k].Mass += mass
+			if it.Mass > 0 {
+				b.By[k].Cost += it.Cost * mass / it.Mass
+			}
 		}
 	}
 	return b, nil
 }
+
+// on counts a mass of an item to a body.
+func (it *Item) on(d *machine.Model, body int, mass float64) {
+	if it.by == nil {
+		it.by = make([]float64, len(d.Spec.Bodies))
+	}
+	it.by[body] += mass
+}
+
+// Priced is the bill of a machine at one end of its values, for what it costs.
+func Priced(d *machine.Model) (*Bill, error) { return materials(d) }
 
 // tellApart numbers items whose ids are alike: a section may be called as a rail with its word.
 func (b *Bill) tellApart() {
@@ -170,7 +202,10 @@ func supplied(d *machine.Model, names ...string) *spec.Supply {
 	return nil
 }
 
-func (it *Item) inHand() bool { return it.Supply != nil && it.Supply.Condition.Text == "in hand" }
+// Owned reports whether you have an item.
+func (it *Item) Owned() bool {
+	return it.Supply != nil && (it.Supply.Owned || it.Supply.Condition.Text == "in hand")
+}
 
 // priced matches a price that can be added up.
 var priced = regexp.MustCompile(`^\s*([0-9]+(?:\.[0-9]+)?)\s+(?:per\s+(metre|kilogram|litre)|(each))\s*$`)
@@ -188,11 +223,14 @@ func (it *Item) price() {
 	if err != nil {
 		return
 	}
-	it.Price = &Price{amount, m[2] + m[3]}
-	if it.inHand() {
+	it.Price = &UnitPrice{amount, m[2] + m[3]}
+	if it.Owned() {
 		return
 	}
 	length, share := it.Length, 1.0
+	if it.Mixed > 0 && it.Volume > 0 {
+		share = it.Mixed / it.Volume
+	}
 	if c := it.Cutting; c != nil && len(c.Bars) > 0 && it.Length > 0 {
 		length, share = c.Bought(), c.Bought()/it.Length
 	}
@@ -202,7 +240,7 @@ func (it *Item) price() {
 	case "kilogram":
 		it.Cost = amount * share * it.Mass
 	case "litre":
-		it.Cost = amount * it.Volume * 1000
+		it.Cost = amount * share * it.Volume * 1000
 	default:
 		it.Cost = amount * math.Max(1, float64(it.Number))
 	}
@@ -216,9 +254,7 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	known := map[string]*machine.CutBar{}
 	for i := range cuts {
-		if cuts[i].Length > 0 { // else its neighbours leave nothing of it
-			known[membersOf(cuts[i].Members)] = &cuts[i]
-		}
+		known[membersOf(cuts[i].Members)] = &cuts[i]
 	}
 	made := map[string]int{} // items by section
 	item := func(name string) (*Item, *spec.Section) {
@@ -242,6 +278,7 @@ func (b *Bill) sections(d *machine.Model) error {
 		it.Words = words
 		it.Number++
 		it.Mass += mass
+		it.on(d, r.Bars[0].Body, mass)
 		if s.Plate == nil {
 			it.Length += r.Length
 		}
@@ -259,13 +296,16 @@ func (b *Bill) sections(d *machine.Model) error {
 	}
 	for _, r := range runs(d, func(*machine.Bar) bool { return true }, sameStock) {
 		name := r.Bars[0].Member.Section.Text
+		if r.Length == 0 { // its neighbours leave nothing of it
+			continue
+		}
 		own := 0.0
 		for _, bar := range r.Bars {
 			fill, err := d.FillMass(bar)
 			if err != nil {
 				return err
 			}
-			own += bar.Whole.MassPerLength*bar.Length() - fill
+			own += bar.Mass() - fill
 		}
 		s := d.Spec.Sections.Find(name)
 		if s.BuiltUp == nil {
@@ -303,7 +343,7 @@ func (b *Bill) sections(d *machine.Model) error {
 // Sawn is how many pieces are cut from bars, a built-up one counted once.
 func Sawn(d *machine.Model) (n int) {
 	for _, r := range runs(d, func(*machine.Bar) bool { return true }, sameStock) {
-		if s := d.Spec.Sections.Find(r.Bars[0].Member.Section.Text); s.Sawn() || s.BuiltUp != nil {
+		if s := d.Spec.Sections.Find(r.Bars[0].Member.Section.Text); r.Length > 0 && (s.Sawn() || s.BuiltUp != nil) {
 			n++
 		}
 	}
@@ -336,27 +376,35 @@ func (b *Bill) fills(d *machine.Model) error {
 	for i := range list {
 		p := &list[i]
 		words := p.Entry.Item.Mix.Text
-		volume := p.Volume
+		it := Item{ID: "bill." + spec.IDWord(p.Entry.Name) + "_fill", Name: p.Entry.Name, Words: words, Kind: machine.FillMass, Volume: p.Volume, Mixed: p.Volume, Mass: p.Mass,
+			Supply: supplied(d, p.Entry.Name+"_fill", p.Entry.Name), Log: spec.Over(p.Log)}
 		if p.Batches != nil {
-			volume = p.Batches.Mixed
+			it.Mixed = p.Batches.Mixed
 		}
-		b.Items = append(b.Items, Item{ID: "bill." + spec.IDWord(p.Entry.Name) + "_fill", Name: p.Entry.Name, Words: words, Kind: machine.FillMass, Volume: volume, Mass: p.Mass,
-			Supply: supplied(d, p.Entry.Name), Log: spec.Over(p.Log)})
+		for k := range p.Cavities {
+			it.on(d, p.Cavities[k].Bars[0].Body, p.Cavities[k].Mass)
+		}
+		b.Items = append(b.Items, it)
 	}
 	return nil
 }
 
 // rails are the kinds of rail, along the members under them, and their carriages.
 func (b *Bill) rails(d *machine.Model) error {
+	laid, err := railLines(d)
+	if err != nil {
+		return err
+	}
 	names, under := d.RailKinds()
 	for _, name := range names {
 		r := d.Spec.Rails.Find(name)
 		log := &spec.Log{}
-		it := Item{ID: "bill." + spec.IDWord(name) + "_rail", Name: name, Words: r.Stock.Text, Kind: machine.RailMass, Supply: supplied(d, name), Log: log}
+		it := Item{ID: "bill." + spec.IDWord(name) + "_rail", Name: name, Words: r.Stock.Text, Kind: machine.RailMass, Supply: supplied(d, name+"_rail", name), Log: log}
 		each := d.Read.Into(log).Of(r.RailMass)
 		for _, bar := range under[name] {
 			it.Length += bar.Length()
 			it.Mass += each * bar.Length()
+			it.on(d, bar.Body, each*bar.Length())
 			log.Rest(bar.Lies)
 		}
 		lines, carriages := 0, 0
@@ -368,12 +416,28 @@ func (b *Bill) rails(d *machine.Model) error {
 				}
 			}
 		}
+		for i := range laid {
+			if laid[i].Rail.Name == name {
+				it.Lines = append(it.Lines, laid[i].Pieces...)
+			}
+		}
 		it.Number = lines
+		rank.By(it.Lines, func(v float64) float64 { return v })
 		b.Items = append(b.Items, it)
 		log = &spec.Log{}
-		mass := float64(carriages) * d.Read.Into(log).Of(r.CarriageMass)
-		b.Items = append(b.Items, Item{ID: "bill." + spec.IDWord(name) + "_carriages", Name: name, Words: "carriages", Kind: machine.CarriageMass, Number: carriages, Mass: mass,
-			Supply: supplied(d, name+"_carriages"), Log: log})
+		one := d.Read.Into(log).Of(r.CarriageMass)
+		it = Item{ID: "bill." + spec.IDWord(name) + "_carriages", Name: name, Words: "carriages", Kind: machine.CarriageMass, Number: carriages, Mass: float64(carriages) * one,
+			Supply: supplied(d, name+"_carriages"), Log: log}
+		for _, a := range d.Spec.Axes {
+			for _, g := range a.Item.Guides {
+				for _, c := range g.Item.Carriages {
+					if body, _, _ := strings.Cut(c.Text, "."); g.Item.Rail.Text == name {
+						it.on(d, d.BodyIndex(body), one)
+					}
+				}
+			}
+		}
+		b.Items = append(b.Items, it)
 	}
 	return nil
 }
@@ -411,6 +475,7 @@ func (b *Bill) lumps(d *machine.Model) error {
 				o := &b.Items[like]
 				o.Number++
 				o.Mass += it.Mass
+				o.on(d, d.BodyIndex(l.Body), it.Mass)
 				o.Log = spec.Over(o.Log, it.Log)
 				continue
 			}
@@ -418,6 +483,7 @@ func (b *Bill) lumps(d *machine.Model) error {
 				it.Name = l.Name
 			}
 		}
+		it.on(d, d.BodyIndex(l.Body), it.Mass)
 		it.ID = "bill." + strings.NewReplacer(" of axis ", "_", ", ", "_", " ", "_", ".", "_").Replace(it.Name)
 		b.Items = append(b.Items, it)
 	}

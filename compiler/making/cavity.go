@@ -16,7 +16,7 @@ import (
 // A Run is the members that are one piece: of one body and section, in one line, end to end.
 type Run struct {
 	Bars   []*machine.Bar // the first of the spec first
-	Length float64        // along the line, from node to node [m]
+	Length float64        // along the line, as they are cut [m]
 }
 
 // Name is the name of a run: that of its first member.
@@ -72,7 +72,7 @@ func runs(d *machine.Model, wanted func(*machine.Bar) bool, alike func(a, b *mac
 
 func (r *Run) add(b *machine.Bar) {
 	r.Bars = append(r.Bars, b)
-	r.Length += b.Length()
+	r.Length += b.Long()
 }
 
 // continues reports whether a bar goes on from an end of a run.
@@ -110,6 +110,7 @@ type Cavity struct {
 	Area   float64 // of what is filled [m2]
 	Volume float64 // net of inserts [m3]
 	Mass   float64 // by the density of the fill [kg]
+	AsCut  float64 // net volume of the piece as it is cut, 0 where that is not known [m3]
 	Clear  float64 // its smallest side, 0 where it is not known [m]
 	Lying  float64 // height of the fill with the machine as it stands [m]
 	OnEnd  float64 // and with the member stood on its end [m]
@@ -120,6 +121,7 @@ type Cavity struct {
 	Time  float64 // to fill it, batch by batch [s]
 
 	Log *spec.Log // what was read for its volume
+	Cut *spec.Log // for how it is cut, nil where that is not known
 }
 
 // Walls are the flat walls of a hollow under the fresh fill.
@@ -135,8 +137,28 @@ type Bulge struct {
 	Stress   float64 // without a prop [Pa]
 }
 
-// cavities are the hollows that hold a fill. What inserts take is taken from each by its volume.
+// conduits is what conduits take of a hollow [m3].
+func conduits(d *machine.Model, name string, r *Run, read spec.Reader) (volume float64) {
+	pour := d.Spec.Fills.Find(name).Pour
+	if pour == nil {
+		return 0
+	}
+	for i := range pour.Conduits {
+		c := &pour.Conduits[i].Item
+		if length := r.through(d, c); length > 0 {
+			diameter := read.Of(c.Diameter)
+			volume += math.Pi / 4 * diameter * diameter * length
+		}
+	}
+	return volume
+}
+
+// cavities are the hollows that hold a fill. What conduits take is taken from those that they run through, what inserts take from each by its volume.
 func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, err error) {
+	cuts, err := d.CutBars()
+	if err != nil {
+		return nil, err
+	}
 	in := func(b *machine.Bar) bool { return b.Section.Fill != nil && b.Member.Fill.Text == name }
 	whole := 0.0
 	for _, r := range runs(d, in, sameFill) {
@@ -151,16 +173,23 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 		for _, p := range pieces {
 			c.Area += p.EA
 		}
-		c.Volume = c.Area * c.Length
+		c.Volume = math.Max(0, c.Area*c.Length-conduits(d, name, &c.Run, read))
+		for k := range cuts {
+			if cuts[k].Length > 0 && membersOf(cuts[k].Members) == membersOf(c.Bars) {
+				c.AsCut = c.Volume * cuts[k].Centre / c.Length
+				c.Cut = cuts[k].Log
+			}
+		}
 		c.Clear = machine.Clear(f)
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, b := range r.Bars {
+			c.Volume -= b.Displaced / read.Of(d.Spec.Fills.Find(name).Density)
 			for _, p := range []r3.Vec{b.From, b.To} {
 				low, high = math.Min(low, p.Z), math.Max(high, p.Z)
 			}
 			c.Log.Rest(shaping(b.Section.Weighs), b.Lies)
 		}
-		c.Lying = high - low + 2*first.Reaches(r3.Vec{Z: 1})
+		c.Lying = high - low + first.Reaches(r3.Vec{Z: 1}) + first.Reaches(r3.Vec{Z: -1})
 		c.OnEnd = c.Length
 		c.Lies = high-low < c.Length/math.Sqrt2
 		whole += c.Volume
@@ -177,6 +206,7 @@ func cavities(d *machine.Model, name string, read spec.Reader) (list []Cavity, e
 	density := read.Of(d.Spec.Fills.Find(name).Density)
 	for i := range list {
 		list[i].Volume *= share
+		list[i].AsCut *= share
 		list[i].Mass = density * list[i].Volume
 	}
 	return list, nil

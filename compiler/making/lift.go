@@ -41,7 +41,8 @@ type Lift struct {
 
 	ends []*Lift
 
-	Log *spec.Log // what its mass rests on
+	Log    *spec.Log // what its mass rests on
+	Places *spec.Log // what its box rests on
 }
 
 // Ends are a number of a lift at the ends of the uncertainty.
@@ -78,7 +79,7 @@ func lifts(d *machine.Model) (list []Lift, err error) {
 	}
 	shift := d.Shifts(d.Middle())
 	add := func(bodies []string, whole bool, stage Stage) {
-		l := Lift{Bodies: bodies, Whole: whole, Stage: stage, Log: &spec.Log{}}
+		l := Lift{Bodies: bodies, Whole: whole, Stage: stage, Log: &spec.Log{}, Places: &spec.Log{}}
 		var sum machine.Heap
 		var box [3]machine.ReachAlong
 		any := false
@@ -94,12 +95,13 @@ func lifts(d *machine.Model) (list []Lift, err error) {
 					continue
 				}
 				any = true
+				l.Places.Rest(b.Lies, shaping(b.Section.Weighs))
 				for k, axis := range [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
-					reach := b.Reaches(axis)
+					below, above := b.Reaches(r3.Scale(-1, axis)), b.Reaches(axis)
 					for _, p := range []r3.Vec{b.From, b.To} {
 						at := machine.XYZ(r3.Add(p, shift[body]))[k]
-						box[k].Take(at - reach)
-						box[k].Take(at + reach)
+						box[k].Take(at - below)
+						box[k].Take(at + above)
 					}
 				}
 			}

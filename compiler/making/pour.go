@@ -15,6 +15,7 @@ type Pour struct {
 	Cavities []Cavity
 	Volume   float64 // that the hollows take [m3]
 	Mass     float64 // by the density of the fill [kg]
+	Instead  float64 // mass of fill in whose place conduits and inserts are: the machine is weighed with hollows that are full [kg]
 
 	Batches *Batches // nil where the fill is not mixed from parts that set
 	Lacking error    // why there are none, or why its parts are not known; nil where nothing is lacking
@@ -121,6 +122,9 @@ func pours(d *machine.Model) (list []Pour, err error) {
 			c := &p.Cavities[k]
 			p.Volume += c.Volume
 			p.Mass += c.Mass
+			if c.Volume > 0 {
+				p.Instead += c.Mass / c.Volume * (c.Area*c.Length - c.Volume)
+			}
 			p.Log.Rest(c.Log)
 		}
 		if p.Entry.Item.Mixed() && p.Volume > 0 { // inserts may take all of it

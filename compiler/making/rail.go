@@ -142,7 +142,7 @@ func (l *RailLine) bolt(d *machine.Model) (err error) {
 	if err != nil {
 		return err
 	}
-	if l.Drill, err = joint.TapDrill(l.Thread); err != nil {
+	if l.Drill, err = joint.TapDrill(l.Thread.Diameter); err != nil {
 		return err
 	}
 	l.Needs, err = joint.EngagedLength(l.Thread, l.Preload, shearOfYield*d.Read.Into(l.Tapped).Of(r.Drilling.Yield))

@@ -42,6 +42,10 @@ type Frame struct {
 // Frames are the bodies that are welded: of steel, from members that share nodes.
 func Frames(d *machine.Model) (list []Frame, err error) {
 	all := runs(d, weldable, sameStock)
+	cuts, err := d.Cut()
+	if err != nil {
+		return nil, err
+	}
 	for i, b := range d.Spec.Bodies {
 		var own []*Run
 		for k := range all {
@@ -49,7 +53,7 @@ func Frames(d *machine.Model) (list []Frame, err error) {
 				own = append(own, &all[k])
 			}
 		}
-		f, err := frame(b.Name, own)
+		f, err := frame(b.Name, own, &cuts[i], d)
 		if err != nil {
 			return nil, err
 		}
@@ -99,7 +103,7 @@ func (r *Run) meets(at r3.Vec) bool {
 }
 
 // frame finds the welds of a body.
-func frame(body string, own []*Run) (f Frame, err error) {
+func frame(body string, own []*Run, cuts *machine.CutBody, d *machine.Model) (f Frame, err error) {
 	f = Frame{Body: body, Log: &spec.Log{}}
 	var box [3]machine.ReachAlong
 	for _, r := range own {
@@ -135,7 +139,11 @@ func frame(body string, own []*Run) (f Frame, err error) {
 				if corner && machine.Girth(to.Bars[0].Section) < machine.Girth(from.Bars[0].Section)*(1-noise) {
 					from, to = to, from // where both end, the smaller one ends on the larger
 				}
-				w, err := welded(from, to)
+				seam := seamOf(cuts, d, from, at)
+				if other := seamOf(cuts, d, to, at); seam == 0 && other > 0 { // it is the other one that is cut back
+					from, to, seam = to, from, other
+				}
+				w, err := welded(from, to, seam)
 				if err != nil {
 					return f, err
 				}
@@ -162,10 +170,32 @@ func frame(body string, own []*Run) (f Frame, err error) {
 	return f, f.shrink()
 }
 
-// welded is the weld of a branch on another run.
-func welded(branch, on *Run) (w Weld, err error) {
+// seamOf is how long the weld at a run's end is over its girth, as it is cut there; zero where it is cut to nothing, and for both of
+// two that are mitred.
+func seamOf(cuts *machine.CutBody, d *machine.Model, r *Run, at r3.Vec) float64 {
+	for k, n := range cuts.Bars {
+		b := &d.Bars[n]
+		if !slices.Contains(r.Bars, b) {
+			continue
+		}
+		for end, p := range []r3.Vec{b.From, b.To} {
+			if r3.Norm(r3.Sub(p, at)) < lineWidth {
+				if seam := cuts.Frame.Seam(cuts.Members, k, end); seam > 0 {
+					return seam
+				}
+			}
+		}
+	}
+	return 0
+}
+
+// welded is the weld of a branch on another run, along the line in which its outline is cut; all round it where no cut says more.
+func welded(branch, on *Run, seam float64) (w Weld, err error) {
 	a, b := branch.Bars[0].Section, on.Bars[0].Section
 	w = Weld{Branch: branch, On: on, Wall: math.Min(machine.WallOf(a.Shape), machine.WallOf(b.Shape)), Length: machine.Girth(a), Log: spec.Over(a.Weighs, b.Weighs)}
+	if seam > 0 {
+		w.Length *= seam
+	}
 	if w.Leg, err = weld.Leg(w.Wall); err != nil {
 		return w, err
 	}

@@ -44,6 +44,8 @@ func Advice(m *machine.LargestMode) string {
 		return "a stiffer drive: " + most.Name
 	case machine.JointPart:
 		return "stiffer " + most.Name
+	case machine.FacePart:
+		return "doublers or plates within the hollow members under the ends that are welded on them"
 	}
 	return "stiffen the " + most.Name + ": deeper sections, or a fill"
 }

@@ -12,6 +12,7 @@ import (
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
+	"ironbed/compiler/chance"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
@@ -25,6 +26,7 @@ type Book struct {
 	Cuts     *cut.Answers
 	Axes     *axis.Solution
 	Accuracy *accuracy.Budgets
+	Chances  *chance.Chances // nil where nothing is cut, and in an explanation that rests on none
 	Changes  *change.Changes
 	Standing []spec.Standing // measurements that stand in place of values
 	Design   *build.Build    // of the machine before anything was measured; nil where nothing was, or for no report
@@ -103,4 +105,26 @@ func (book *Book) cite() {
 		}
 	}
 	slices.SortFunc(book.Build.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })
+}
+
+// Chance is how the drawn machines do with an answer's target; nil where none were drawn.
+func (book *Book) Chance(a *cut.Answer) *chance.Target {
+	if book.Chances == nil {
+		return nil
+	}
+	for _, t := range book.Chances.List {
+		if t != nil && t.Answer.Entry == a.Entry {
+			return t
+		}
+	}
+	return nil
+}
+
+// FirstDepth is the depth of a first cut [m].
+func (book *Book) FirstDepth(a *cut.Answer) float64 {
+	depth := cut.FirstShare * a.Point().Cut.Depth
+	if t := book.Chance(a); t != nil && t.FirstDepth > 0 {
+		depth = min(depth, t.FirstDepth)
+	}
+	return depth
 }

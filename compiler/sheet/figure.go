@@ -82,6 +82,12 @@ func (n Number) Times(k float64) Number {
 	return out
 }
 
+// AtLeast is a number whose low bound is no less than one that it cannot be below.
+func (n Number) AtLeast(least float64) Number {
+	n.Low = math.Max(n.Low, least)
+	return n
+}
+
 // in is the number in a unit of the trade.
 func (n Number) in(unit string) Number {
 	if k, ok := ours[unit]; ok {

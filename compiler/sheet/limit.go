@@ -18,7 +18,7 @@ var modelLimits = []modelLimit{
 	{"Depths of cut are stable against chatter on the modes of frame, spindle and cutter together, by the zero-order method, " +
 		"with mean directional factors. Each target's best cut is checked by several frequencies too, at five speeds, on the modes below 3.3 times the " +
 		"tooth-passing frequency; above, the zero-order limit was within 20 % of the true one. " +
-		"They are held against three positions, several frequencies in the first two: the least stiff one, the middle of the travels with the tool farthest out, " +
+		"They are held against five positions, several frequencies in the first two: the least stiff one, the middle of the travels with the tool farthest out and farthest back, the latter at the least stiff end of the shorter travel as well, " +
 		"and the other end of the longest travel; over all positions no limit of the example machines lay below the depth of its cut. " +
 		"Start at the depths of the first cuts, and stop at the first chatter.", nil},
 	{"The spindle's shaft stands still: gyroscopic moments, bearings that soften with speed and with heat, and drawbars are left out. " +
@@ -31,9 +31,10 @@ var modelLimits = []modelLimit{
 		"the true range of a frequency or of a stable depth may be wider than the one printed.", nil},
 	{"Chip evacuation limits slots to one and a half diameters, whatever the machine can do. " +
 		"Beyond one diameter chips pack: clear them with air or coolant, and cut hard materials in several passes (common practice).", nil},
-	{"A joint between members of one body is rigid unless the spec describes the end of the member. " +
-		"For a T of hollow sections a beam model without it was two thirds too stiff, and within about 10 % with it; " +
-		"a welded corner is slightly compliant, a bolted joint more so. Joint stiffness is known to a factor, not to a per cent.", nil},
+	{"A member bends between the faces to which it is cut, and is rigid from there to the axis of the other one. On the middle of a hollow member's face a hollow one turns as that face bends: " +
+		"a T of hollow sections was two thirds too stiff without it, and within about 10 % with it. On something solid a member is rigid but for what that yields; T's of solid bars " +
+		"bent and twisted then within 5 % of solid elements, from axis to axis by 13 to 48 % too much. Where the walls at the node are known to neither model, as of an I, of listed profiles, of tubes that do not stand in the middle of a face, it bends on to the axis, " +
+		"and is rigid there. A bolted joint is compliant, too, and belongs in the spec. Joint stiffness is known to a factor, not to a per cent.", nil},
 	{"Members are straight and linear-elastic with small displacements; buckling and local vibration of walls are left out, " +
 		"and a force on an open section acts in its shear centre.", nil},
 	{"An open section is free to warp at the ends of its line; for what turns it between them the least is counted that its warping holds, GJ + π² EIw/L², which under one moment in the " +

@@ -5,6 +5,7 @@ import (
 
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
+	"ironbed/compiler/profile"
 	"ironbed/spec"
 )
 
@@ -34,7 +35,7 @@ func (book *Book) Profiles(id string, v *axis.Survey, passes [2]*axis.Pass) (bui
 		curve, band := build.Curve{Name: "rail " + p.Rail.Name}, build.Band{Name: "uncertainty, rail " + p.Rail.Name}
 		for i, x := range p.At {
 			y := p.Heights[i] - p.Best.Height - p.Best.Slope*x
-			u := axis.Coverage * p.PointU(i)
+			u := profile.Coverage * p.PointU(i)
 			curve.Points = append(curve.Points, [2]float64{x * 1e3, y * 1e6})
 			band.Low, band.High = append(band.Low, [2]float64{x * 1e3, (y - u) * 1e6}), append(band.High, [2]float64{x * 1e3, (y + u) * 1e6})
 			chart.Y.Min, chart.Y.Max = math.Min(chart.Y.Min, (y-u)*1.1e6), math.Max(chart.Y.Max, (y+u)*1.1e6)

@@ -4,6 +4,7 @@ import (
 	"ironbed/compiler/accuracy"
 	"ironbed/compiler/axis"
 	"ironbed/compiler/build"
+	"ironbed/compiler/chance"
 	"ironbed/compiler/change"
 	"ironbed/compiler/cut"
 	"ironbed/compiler/machine"
@@ -40,6 +41,7 @@ type Solutions struct {
 	Cuts     *cut.Answers
 	Axes     *axis.Solution
 	Accuracy *accuracy.Budgets
+	Chances  *chance.Chances
 	Changes  *change.Changes
 	Standing []spec.Standing
 	Design   *build.Build
@@ -48,7 +50,7 @@ type Solutions struct {
 // NewBook opens a book on what was computed. For a report it has drawings and the
 // sheets that a report alone prints.
 func NewBook(s Solutions, out *build.Build, report bool) *Book {
-	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Accuracy: s.Accuracy, Standing: s.Standing, Design: s.Design, Reports: report, Build: out}
+	book := &Book{Solution: s.Machine, Cuts: s.Cuts, Changes: s.Changes, Axes: s.Axes, Accuracy: s.Accuracy, Chances: s.Chances, Standing: s.Standing, Design: s.Design, Reports: report, Build: out}
 	if s.Axes != nil {
 		for _, v := range s.Axes.Drives {
 			book.Drives = append(book.Drives, drivenOf(s.Machine.Spec, v))

@@ -129,7 +129,7 @@ func (f *fitter) bar(members []int) Bar {
 	whole := f.list[first]
 	whole.From, whole.To = b.Ends[0].At, b.Ends[1].At
 	if r3.Dot(whole.along(), f.list[first].along()) < 0 { // the section's y turns with the axis
-		whole.Outline, whole.Centroid.Y = nil, -whole.Centroid.Y
+		whole.Outline = nil
 		for _, loop := range f.list[first].Outline {
 			var turned []section.Point
 			for _, p := range loop {

@@ -56,6 +56,11 @@ func (f *fitter) face(t, other tip) End {
 	if math.Abs(r3.Dot(in, axis)) > math.Cos(alongside) {
 		return f.square(t, Parallel, 0, other.member)
 	}
+	if round(o) {
+		if e, ok := f.cope(t, other); ok {
+			return e
+		}
+	}
 	from := r3.Sub(f.at(t), o.From) // to the end, from the other's axis
 	from = r3.Sub(from, r3.Scale(r3.Dot(from, axis), axis))
 	n := f.facing(o, in, from)
@@ -99,7 +104,7 @@ func (f *fitter) facing(o *Member, in, from r3.Vec) r3.Vec {
 func round(m *Member) bool {
 	least, most := math.Inf(1), 0.0
 	for _, loop := range m.Outline {
-		if len(loop) < 12 {
+		if len(loop) < roundFrom {
 			return false
 		}
 		for _, p := range loop {

@@ -29,8 +29,7 @@ const (
 type Member struct {
 	From, To      r3.Vec            // ends of its axis [m]
 	Up            r3.Vec            // direction of the section's z, square to the axis [-]
-	Outline       [][]section.Point // outer boundaries about the axis; none where they are not known
-	Centroid      section.Point     // of the section, from the axis
+	Outline       [][]section.Point // outer boundaries about the axis, which goes through the centroid; none where they are not known
 	MassPerLength float64           // with its fill [kg/m]
 	Area          float64           // of the section without its fill [m2]
 	Stock         int               // members of one stock, fill and section, that run on in a line are one bar
@@ -108,10 +107,13 @@ type End struct {
 	Cut     Cut
 	At      r3.Vec  // where the axis goes through the cut [m]
 	Normal  r3.Vec  // of the cut, out of the member [-]
-	Angle   float64 // between the cut and a square one [rad]
+	Angle   float64 // between the cut and a square one; of a saddle between the member and what is square to the round one [rad]
 	Taken   float64 // off the axis, from where the model ends it; below zero where it runs on past that [m]
 	Against int     // the member that decides the cut, −1 for none
+	Notch   float64 // depth of the saddle in which it meets a round one, from its outermost point; its cut is square there [m]
 	Unmet   Unmet   // why the word was not followed
+
+	notched float64 // what the saddle takes off it on average [m]
 }
 
 // A Solid is a member as it is cut.
@@ -169,12 +171,10 @@ func Length(m *Member, ends [2]End) (length, centre float64) {
 	return last - first, centre
 }
 
-// through is the length of the line through the section's centroid between two cuts. The volume between them is the area
-// times that, whatever their angles: s of [Length] is linear over the section, and its mean is at the centroid.
+// through is the length of the axis between two cuts, less what saddles take on average. The volume between them is the area times
+// that, whatever their angles: s of [Length] is linear over the section, and its mean is at the centroid, where the axis lies.
 func (m *Member) through(ends [2]End) float64 {
-	u, c := m.along(), m.place(m.Centroid)
-	s := func(e End) float64 { return r3.Dot(u, e.At) - r3.Dot(e.Normal, c)/r3.Dot(e.Normal, u) }
-	return s(ends[1]) - s(ends[0])
+	return r3.Dot(m.along(), r3.Sub(ends[1].At, ends[0].At)) - ends[0].notched - ends[1].notched
 }
 
 // spans are where a member's outermost points lie along its axis, from its first cut, and the length of the shortest line

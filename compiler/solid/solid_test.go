@@ -245,3 +245,95 @@ func TestBodyOfASolid(t *testing.T) {
 	other, _ := f.Solids[1].Body(&list[1])
 	near(t, "overlap with its neighbour", solid.Overlap(body, other, nil), 0, 1e-9)
 }
+
+// tube is a round member between two nodes.
+func tube(from, to r3.Vec, diameter float64, nodes [2]int) solid.Member {
+	m := bar(from, to, diameter, diameter, nodes)
+	const corners = 720
+	var loop []section.Point
+	for k := range corners {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / corners)
+		loop = append(loop, section.Point{Y: diameter / 2 * cos, Z: diameter / 2 * sin})
+	}
+	m.Outline = [][]section.Point{loop}
+	m.Up = r3.Vec{Y: 1} // square to all of them
+	return m
+}
+
+// TestSaddle holds tubes on tubes to published saddles: one of 2 in on one of 6 in has a long point 3.00 in and a short point 2.83 in from the
+// axis of the larger one and a saddle 0.172 in deep; one of 4.5 in on one of 6.625 in a saddle of 0.882 in, one of 2.375 in a saddle of 0.22017 in, from
+// 3.3125 to 3.0923 in.
+// Source: machinecalcs.com, "Pipe Saddle Cut Calculator", worked example and default result; calcady.com, "Pipe Saddle Cuts", step-by-step example, with
+// a root rounded to three digits.
+func TestSaddle(t *testing.T) {
+	for _, c := range []struct{ header, branch, long, short, depth, within float64 }{
+		{6, 2, 3.00, 2.83, 0.172, 0.0005}, {6.625, 4.5, 3.3125, 2.431, 0.882, 0.001}, {6.625, 2.375, 3.3125, 3.0923, 0.22017, 0.000005},
+	} {
+		list := []solid.Member{
+			tube(r3.Vec{X: -1}, r3.Vec{}, c.header*inch, [2]int{0, 1}), tube(r3.Vec{}, r3.Vec{X: 1}, c.header*inch, [2]int{1, 2}),
+			tube(r3.Vec{}, r3.Vec{Z: 1}, c.branch*inch, [2]int{1, 3}),
+		}
+		f := cut(t, list)
+		e := f.Solids[2].Ends[0]
+		if e.Cut != solid.Back {
+			t.Fatalf("cut %d", e.Cut)
+		}
+		near(t, "depth, in", e.Notch/inch, c.depth, c.within)
+		near(t, "short point, in", e.Taken/inch, c.short, 0.005) // the ears reach farthest toward the axis
+		near(t, "long point, in", (e.Taken+e.Notch)/inch, c.long, 0.005)
+		near(t, "length", f.Solids[2].Length, 1-e.Taken, 1e-9)
+		// It rises and falls twice: no shorter than straight lines, and no longer than steps.
+		rise := 4 * e.Notch / (math.Pi * c.branch * inch)
+		if seam := f.Seam(list, 2, 0); seam < math.Hypot(1, rise) || seam > 1+rise {
+			t.Errorf("the seam is %g of the girth", seam)
+		}
+	}
+	// At 45°, by w(θ) = (√(R² − r² sin²θ) − r cos θ cos β)/sin β: a tube of 60 on one of 100 runs from (50 - 21.2)/0.7071 to (50 + 21.2)/0.7071.
+	slant := r3.Vec{X: math.Sqrt2 / 2, Z: math.Sqrt2 / 2}
+	list := []solid.Member{
+		tube(r3.Vec{X: -1}, r3.Vec{}, 0.1, [2]int{0, 1}), tube(r3.Vec{}, r3.Vec{X: 1}, 0.1, [2]int{1, 2}), tube(r3.Vec{}, slant, 0.06, [2]int{1, 3}),
+	}
+	e := cut(t, list).Solids[2].Ends[0]
+	near(t, "outermost point", e.Taken, (0.05-0.03*math.Sqrt2/2)*math.Sqrt2, 1e-6)
+	near(t, "deepest point", e.Taken+e.Notch, (0.05+0.03*math.Sqrt2/2)*math.Sqrt2, 1e-6)
+	near(t, "lean", degrees(e.Angle), 45, 1e-6)
+	// A tube that is wider than the one that it stands on has no saddle.
+	list[2] = tube(r3.Vec{}, r3.Vec{Z: 1}, 0.12, [2]int{1, 3})
+	if f := cut(t, list); f.Solids[2].Ends[0].Notch != 0 {
+		t.Error("a tube wider than the one that it stands on is coped")
+	}
+}
+
+// TestSeams: a weld runs round what stands on a face, by hand. A bar of 100 × 60 square on a wider face: all of its girth; leaning by 30° over
+// its height of 60: 2·100 + 2·60/cos 30°; in a mitre of 45° 2·60 + 2·100·√2; 20 mm wider than the face: without its sides, 2·80 of 320.
+func TestSeams(t *testing.T) {
+	on := func(face float64) []solid.Member {
+		return []solid.Member{bar(r3.Vec{X: -1}, r3.Vec{}, face, 0.2, [2]int{0, 1}), bar(r3.Vec{}, r3.Vec{X: 1}, face, 0.2, [2]int{1, 2})}
+	}
+	square := append(on(0.2), bar(r3.Vec{}, r3.Vec{Y: 1}, 0.1, 0.06, [2]int{1, 3}))
+	near(t, "square", cut(t, square).Seam(square, 2, 0), 1, 1e-9)
+	lean := append(on(0.2), bar(r3.Vec{}, r3.Vec{Y: math.Cos(math.Pi / 6), X: math.Sin(math.Pi / 6)}, 0.06, 0.1, [2]int{1, 3}))
+	near(t, "leaning", cut(t, lean).Seam(lean, 2, 0), (2*0.1+2*0.06/math.Cos(math.Pi/6))/0.32, 1e-9)
+	corner := []solid.Member{bar(r3.Vec{}, r3.Vec{X: 1}, 0.1, 0.06, [2]int{0, 1}), bar(r3.Vec{}, r3.Vec{Y: 1}, 0.1, 0.06, [2]int{0, 2})}
+	near(t, "mitre", cut(t, corner).Seam(corner, 0, 0), (2*0.06+2*0.1*math.Sqrt2)/0.32, 1e-9)
+	narrow := append(on(0.2), bar(r3.Vec{}, r3.Vec{Y: 1}, 0.08, 0.24, [2]int{1, 3}))
+	near(t, "wider than the face", cut(t, narrow).Seam(narrow, 2, 0), 2*0.2/0.64, 0.02)
+	near(t, "what runs through", cut(t, square).Seam(square, 0, 1), 0, 0)
+}
+
+// TestPairs: two braces at 45° from one node on a chord 100 high, by hand: their axes meet the face at ±50, and each covers 80·√2 of it: 2·50 − 113.1 mm are
+// between them, so that they overlap by 13.1; with braces of 60 there is a gap of 15.1.
+func TestPairs(t *testing.T) {
+	for width, gap := range map[float64]float64{0.08: 0.1 - 0.08*math.Sqrt2, 0.06: 0.1 - 0.06*math.Sqrt2} {
+		list := []solid.Member{
+			bar(r3.Vec{X: -1}, r3.Vec{}, 0.1, 0.1, [2]int{0, 1}), bar(r3.Vec{}, r3.Vec{X: 1}, 0.1, 0.1, [2]int{1, 2}),
+			bar(r3.Vec{}, r3.Vec{X: 1, Y: 1}, width, 0.05, [2]int{1, 3}), bar(r3.Vec{}, r3.Vec{X: -1, Y: 1}, width, 0.05, [2]int{1, 4}),
+		}
+		f := cut(t, list)
+		pairs := f.Pairs(list)
+		if len(pairs) != 1 || !pairs[0].Touches {
+			t.Fatalf("%+v", pairs)
+		}
+		near(t, "gap", pairs[0].Gap, gap, 1e-9)
+	}
+}

@@ -197,6 +197,7 @@ func together(rough, fine, quick by, spindle string) *build.Target {
 			roughing, t.Roughing = build.LightCuts, "light cuts"
 		}
 	}
+	t.Chance = rough.Chance.With(fine.Chance)
 	t.Decide(roughing, fine.ByFinishingAlone())
 	before, after, ok := strings.Cut(t.Uncertainty, timeRange)
 	if ok { // that of the one spindle alone
@@ -219,7 +220,7 @@ func together(rough, fine, quick by, spindle string) *build.Target {
 		c := &t.Changes[i]
 		after := build.Target{Roughing: c.Roughing}
 		c.Verdict, c.Finishing = build.Worse(after.ByRoughingAlone(), fine.ByFinishingAlone()), fine.Finishing
-		c.Moves = c.Verdict.Rank() > t.Verdict.Rank()
+		c.Moves = c.Verdict.Rank() > t.Middle.Rank()
 	}
 	return &t
 }
@@ -565,7 +566,7 @@ func (j *joiner) told(k int, s build.Sheet) build.Sheet {
 // rest joins the lists that have no order of their own.
 func (j *joiner) rest() {
 	out := j.out
-	out.WeakPoints, out.Assumptions, out.Cautions, out.Limits, out.NotComputed, out.Works, out.Room = nil, nil, nil, nil, nil, nil, nil
+	out.WeakPoints, out.Assumptions, out.Cautions, out.Limits, out.NotComputed, out.Works, out.Room, out.Measures = nil, nil, nil, nil, nil, nil, nil, nil
 	for k, c := range j.list {
 		for _, w := range c.WeakPoints {
 			w.Part, w.Figure = fmt.Sprintf("%s, spindle %s", w.Part, c.Spindle), j.name(k, w.Figure)
@@ -574,6 +575,11 @@ func (j *joiner) rest() {
 		for _, a := range c.Assumptions {
 			out.Assumptions = assumed(out.Assumptions, a, c.Spindle)
 		}
+		for _, m := range c.Measures {
+			if j.roughs[m.Target] == k { // else it is of a machine that does not cut the target
+				out.Measures = append(out.Measures, m)
+			}
+		}
 		out.Cautions = union(out.Cautions, c.Cautions)
 		out.Limits = union(out.Limits, c.Limits)
 		out.NotComputed = union(out.NotComputed, c.NotComputed)
@@ -581,6 +587,7 @@ func (j *joiner) rest() {
 		out.Works = union(out.Works, c.Works)
 	}
 	slices.SortFunc(out.Works, func(a, b build.Work) int { return strings.Compare(a.Key, b.Key) })
+	rank.By(out.Measures, func(m build.Measure) float64 { return m.Share - m.Left })
 	rank.By(out.Assumptions, func(a build.Assumption) float64 { return a.Effect })
 	rank.By(out.Assumptions, func(a build.Assumption) float64 {
 		if a.Moves {

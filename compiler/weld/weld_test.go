@@ -81,3 +81,42 @@ func TestNamesTheArgument(t *testing.T) {
 		}
 	}
 }
+
+// TestWork: what the work takes, by hand.
+func TestWork(t *testing.T) {
+	of := func(v float64, err error) float64 {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	const institute = "a welding institute's allowance of 0.8 mm for each fillet, from memory; by hand"
+	for _, c := range []struct {
+		id, quantity, unit, source string
+		want, got                  float64
+	}{
+		{"runs 4", "runs of a leg of 4 mm", "-", "common practice: up to 6 mm in one run", 1, of(Runs(0.004))},
+		{"runs 6", "runs of a leg of 6 mm", "-", "common practice: up to 6 mm in one run", 1, of(Runs(0.006))},
+		{"runs 10", "runs of a leg of 10 mm", "-", "by hand: 100/36, rounded up", 3, of(Runs(0.010))},
+		{"time", "10 m of runs at 0.1 m/min, the arc burns a quarter of the time", "min", "by hand: 10/0.1/0.25", 400, of(Time(10, 0.1/60, 0.25)) / 60},
+		{"sticks", "stick electrodes for 0.6 kg", "kg", "common practice: six tenths end in the weld", 1, of(Filler(0.6, false))},
+		{"wire", "wire for 0.95 kg", "kg", "common practice: 92 to 98 % ends in the weld", 1, of(Filler(0.95, true))},
+		{"lean", "lean of a branch of 1 m, 100 mm wide", "mm", institute + ": 0.8 × 1000/100", 8, 1e3 * of(Lean(0.1, 1))},
+		{"stitched", "beads of 40 mm at 100 mm in a weld of 500 mm", "mm", "by hand: 0, 100, 200, 300, 400 and 460: six of them", 240, 1e3 * of(Stitched(0.5, 0.04, 0.1))},
+		{"one bead", "one bead in a weld that is shorter", "mm", "by hand", 30, 1e3 * of(Stitched(0.03, 0.04, 0.1))},
+		{"gap 5", "gap between stitches on 5 mm", "mm", "EN 1993-1-8, figure 4.1, from memory: 12 t", 60, 1e3 * of(MostGap(0.005))},
+		{"gap 20", "gap between stitches on 20 mm", "mm", "EN 1993-1-8, figure 4.1, from memory: 200 mm", 200, 1e3 * of(MostGap(0.02))},
+	} {
+		verify.Check(t, verify.Case{ID: c.id, Quantity: c.quantity, Unit: c.unit, Source: c.source, Want: c.want, RelTol: 1e-9}, c.got)
+	}
+	only := func(_ any, err error) error { return err }
+	for quantity, err := range map[string]error{
+		"leg of a fillet": only(Runs(0)), "speed of a run": only(Time(1, 0, 1)), "share of the time": only(Time(1, 1, 2)), "metal of a weld": only(Filler(-1, true)),
+		"width of the foot": only(Lean(0, 1)), "pitch of the beads": only(Stitched(1, 0.1, 0.05)), "thickness of a wall": only(MostGap(0)),
+	} {
+		if at := (*domain.InputError)(nil); !errors.As(err, &at) || at.Quantity != quantity {
+			t.Errorf("%s: %v", quantity, err)
+		}
+	}
+}

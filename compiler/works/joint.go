@@ -13,6 +13,7 @@ var jointWorks = []Work{
 	{"VDI 2230", "VDI", "Systematic calculation of highly stressed bolted joints. Part 1: Joints with one cylindrical bolt", "2015"},
 	{"Wright 1968", "R. N. Wright, S. R. Abdel-Samad and A. R. Robinson", "BEF analogy for analysis of box girders, Journal of the Structural Division, ASCE 94 (ST7), 1719-1743", "1968"},
 	{"Hetenyi 1946", "M. Hetenyi", "Beams on Elastic Foundation", "1946"},
+	{"O'Donnell 1960", "W. J. O'Donnell", "The additional deflection of a cantilever due to the elasticity of the support, Journal of Applied Mechanics 27(3), 461-464", "1960"},
 	{"Gent 1959", "A. N. Gent and P. B. Lindley", "The compression of bonded rubber blocks, Proceedings of the Institution of Mechanical Engineers 173(1), 111-122", "1959"},
 	{"Back 1973", "N. Back, M. Burdekin and A. Cowley", "Review of the research on fixed and sliding joints, Proceedings of the 13th International Machine Tool Design and Research Conference, 87-97", "1973"},
 }

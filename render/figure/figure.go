@@ -1,5 +1,5 @@
 // Package figure draws the pictures of a build onto a vg canvas: the machine in
-// space, stacked bars, charts, maps and sections.
+// space, stacked bars, charts, maps, sections and parts.
 //
 // A picture is laid out first, in full, as a sheet of marks: only the layout
 // knows how high the picture becomes. The sheet is then drawn onto a canvas of
@@ -84,6 +84,8 @@ func layout(d build.Drawing, width vg.Length) (*sheet, vg.Length) {
 		layoutMap(s, d)
 	case build.Sections:
 		layoutSections(s, d)
+	case build.Part:
+		layoutPart(s, d)
 	}
 	return s, width / s.width
 }

@@ -41,7 +41,7 @@ func samples() map[string]build.Drawing {
 		Markers: []build.Marker{{Label: "here", X: 2, Y: 2}, {Label: "here too", X: 2, Y: 2}},
 	}
 	return map[string]build.Drawing{
-		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "band chart": sampleBandChart(), "sections": sampleSections(),
+		"scene": sampleScene(), "bent": sampleBent(), "bars": sampleBars(), "chart": sampleChart(), "log chart": sampleLogChart(), "band chart": sampleBandChart(), "sections": sampleSections(), "part": samplePart(), "empty part": build.Part{},
 		"many labels": many, "one solid": build.Scene{Solids: sampleScene().Solids[:1]}, "empty scene": build.Scene{},
 		"crowded bars": crowded, "bars with limits": limited, "empty bars": build.Bars{}, "zero bars": build.Bars{Rows: []build.BarRow{{Label: "X", Parts: []build.BarPart{{Label: "a"}}}}},
 		"map": sampleMap(), "empty map": build.Map{}, "flat map": build.Map{X: "x", Y: "y", AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{0}}}, "bad map": build.Map{AtX: []float64{1}, AtY: []float64{1}, Values: [][]float64{{math.NaN()}}},
@@ -125,6 +125,7 @@ func TestWordsAreDrawn(t *testing.T) {
 		{sampleBars(), []string{sampleBars().Rows[0].Label, sampleBars().Rows[0].Total}},
 		{sampleChart(), []string{sampleChart().Curves[0].Name, sampleChart().Markers[0].Label}},
 		{sampleSections(), []string{sampleSections().Items[0].Name, "7", "9"}},
+		{samplePart(), []string{"800", "A", "B", "45°", "50, then 11 × 60, to 710", "60, 700; far side", "seen from +Z, +Y up", "tie"}},
 		{sampleMap(), []string{"x, mm", "y, mm", "1600", "-12.5"}},
 		{sampleBent(), []string{"500"}},
 	} {

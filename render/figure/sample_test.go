@@ -225,3 +225,16 @@ func sampleMap() build.Map {
 	}
 	return d
 }
+
+// A side of a bed with a rail's holes on one side, two openings on another, mitred at one end.
+func samplePart() build.Part {
+	rail := build.PartHoles{Letter: "A", Diameter: 5e-3}
+	for i := range 12 {
+		rail.At = append(rail.At, [2]float64{0.05 + 0.06*float64(i), 0.01})
+	}
+	return build.Part{Length: 0.8, Width: "50", Height: "100", Section: sampleSections().Items[0], Views: []build.PartView{
+		{Name: "seen from +Z, +Y up", Outline: [][2]float64{{0, -0.025}, {0.8, -0.025}, {0.8, 0.025}, {0, 0.025}}, Holes: []build.PartHoles{rail}},
+		{Name: "seen from +Y, +Z up", Outline: [][2]float64{{0, -0.05}, {0.7, -0.05}, {0.8, 0.05}, {0, 0.05}}, Edges: [][2][2]float64{{{0.65, -0.05}, {0.75, 0.05}}}, Angles: [2]string{"", "45°"},
+			Stands: []build.PartStand{{Name: "tie", From: 0.3, To: 0.4, Low: -0.03, High: 0.03}, {Name: "brace", From: 0.5, To: 0.6, Low: -0.03, High: 0.03, Hidden: true}},
+			Holes:  []build.PartHoles{{Letter: "B", At: [][2]float64{{0.06, 0.02}, {0.7, 0.02}}, Diameter: 0.02, Hidden: true}}}}}
+}

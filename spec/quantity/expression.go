@@ -118,6 +118,7 @@ func (p *parser) upTo(low operand) (operand, *Error) {
 	v := low
 	v.High = high.High
 	v.Value = v.Low/2 + v.High/2
+	v.Range = true
 	v.bare = low.bare && high.bare
 	v.celsius = low.celsius || high.celsius
 	v.single = false

@@ -81,6 +81,7 @@ func (p *parser) plain(left, right operand) *Error {
 // joined closes an operation: the result is no longer a single number.
 func (p *parser) joined(left, right operand, mark int) (operand, *Error) {
 	left.end = right.end
+	left.Range = left.Range || right.Range
 	left.bare = left.bare && right.bare
 	left.single, left.fraction = false, false
 	return left, p.check(&left, mark)

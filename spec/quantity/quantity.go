@@ -37,7 +37,7 @@
 //   - °C is a temperature on the Celsius scale where it is the whole unit of a
 //     value, and cannot be calculated with. In a compound unit and after ± it is a
 //     difference, the same as K.
-//   - A range has the middle for its value.
+//   - A range has the middle for its value, and is as likely anywhere in it. What is calculated with a range counts as one.
 //
 // Uncertainty goes through arithmetic as intervals, end against end.
 package quantity
@@ -51,6 +51,7 @@ type Quantity struct {
 	Low   float64   // lower bound, in the SI unit of Dim [SI]
 	High  float64   // upper bound, in the SI unit of Dim [SI]
 	Dim   Dimension // what is measured
+	Range bool      // anywhere between the bounds alike, as a .. b says; else the middle is likelier
 }
 
 // Uncertain reports whether the quantity has bounds apart from its value.

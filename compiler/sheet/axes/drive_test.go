@@ -60,7 +60,7 @@ func moves(t *testing.T, model *machine.Model, v *sheet.Drive) {
 	for _, name := range []string{"steel", "screw steel"} {
 		values = append(values, valuesOf(reflect.ValueOf(model.Spec.Material(name)).Elem())...)
 	}
-	moved := spec.Picking(func(_ string, _, middle, _ float64) float64 { return 1.01 * middle })
+	moved := spec.Picking(func(u spec.Uncertainty) float64 { return 1.01 * u.Middle })
 	met := map[string]bool{}
 	for i := range values {
 		others := slices.Concat(values[:i], values[i+1:])

@@ -111,8 +111,8 @@ func passRow(book *sheet.Book, v *axis.Survey, p *axis.Pass) []build.Cell {
 		stands = "no, one of that date is more certain"
 	}
 	for i, h := range p.Above {
-		book.Add(sheet.Figure{ID: fmt.Sprintf("%sscrape.%d", id, i+1), Label: "height over the lower line at " + quantity.Print(quantity.Settle(p.At[i]), "mm") + of, Value: sheet.Plain(h), Unit: "µm",
-			Formula: "height over the lower line of the least zone", Source: "ISO 1101", Log: p.Log, Detail: true})
+		book.Add(sheet.Figure{ID: fmt.Sprintf("%sscrape.%d", id, i+1), Label: "height over the lower line at " + quantity.Print(quantity.Settle(p.At[i]), "mm") + of, Value: sheet.Between(h, math.Max(0, h-p.AboveU(i)), h+p.AboveU(i)), Unit: "µm",
+			Formula: "height over the lower line of the least zone, ± 2 u of a height off the line through the ends", Source: "ISO 1101; JCGM 100", Log: p.Log, Detail: true})
 	}
 	return append(row, step, build.Cell{Text: stands})
 }
@@ -128,7 +128,12 @@ func twistRow(book *sheet.Book, v *axis.Survey, m *axis.Mounting) []build.Cell {
 		by = strings.TrimSuffix(e.Name+": level across, "+e.Item.Date.Text, ", ")
 	}
 	most, at := v.Twist()
-	doubt := v.Bridge.U
+	doubt := v.TwistU()
+	for i, at := range v.Bridge.At {
+		roll, u := v.Bridge.Rolls[i], v.Bridge.RollU(i)
+		book.Add(sheet.Figure{ID: fmt.Sprintf("axis.%s.surface.roll.%d", name, i+1), Label: "turn from rail to rail at " + mm(at) + " as read, axis " + name, Value: sheet.Between(roll, roll-u, roll+u), Unit: "µm/m",
+			Formula: "slope from rail to rail, less that at the first place", Source: "ISO 230-1; JCGM 100", Log: v.Bridge.Log, Detail: true})
+	}
 	row := []build.Cell{{Text: name}, {Text: by}, {Figure: book.Add(sheet.Figure{ID: "axis." + name + ".surface.twist", Label: "twist from carriage to carriage as read, axis " + name,
 		Value: sheet.Between(most/v.Pitch, math.Max(0, most-doubt)/v.Pitch, (most+doubt)/v.Pitch), Unit: "µm/m", Formula: "max |ρ(x + b) − ρ(x)|/b, ρ the turn from rail to rail, b between the carriages", Source: "ISO 230-1; JCGM 100; derived here",
 		Log: v.Bridge.Log}), Plain: true}, {Text: quantity.Number(quantity.Round(1e3 * quantity.Settle(at)))}, {Text: "–"}, {Text: "–"}}

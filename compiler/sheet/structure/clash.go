@@ -2,7 +2,11 @@ package structure
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -38,6 +42,10 @@ func clearanceBlocks(book *sheet.Book) ([]build.Block, error) {
 			Notes: []build.Remark{{Message: w.B.Words() + " is here", At: build.Place(w.B.At)}},
 		})
 	}
+	for i := range m.Tool {
+		toolFinding(book, &m.Tool[i])
+	}
+	chainFindings(book)
 	if !book.Reports || len(m.Nearest) == 0 {
 		return nil, nil
 	}
@@ -70,12 +78,41 @@ func clearanceBlocks(book *sheet.Book) ([]build.Block, error) {
 		}), {Text: where}})
 	}
 	words := "The parts of each two bodies, over the whole of the travels that move them against each other: members as they are cut, as the box about their section; plates; " +
-		"masses with a `size`; the spindle's `housing`; holder and cutter, but for the body that bears the workpiece; carriages and screws, by the size of their rail and where their nodes are, " +
-		"against what they do not run on. Motors, couplings, cable chains, covers, clamps and the workpiece itself are not looked at: give what is large a `size` under `masses`."
-	if len(m.Unknown) > 0 {
-		words += " Not looked at, since their listed section has no height and width: " + strings.Join(m.Unknown, ", ") + "."
+		"masses with a `size`; the spindle's `housing`; holder and cutter, but for the body that bears the workpiece; motors, cable chains and clamps where the spec has a place for them; " +
+		"rails, carriages, screws, nuts and covers, by their sizes and where their nodes are, against what they do not run on, and not listed here. " +
+		"The workpiece itself is not looked at: give a large one a `size` under `masses`."
+	words += placelessWords(m.Unknown.Places)
+	if len(m.Unknown.Members) > 0 {
+		words += " Not looked at, since their listed section has no height and width: " + strings.Join(m.Unknown.Members, ", ") + "."
 	}
 	return []build.Block{t, build.Text(words)}, nil
+}
+
+// placelessWords name the parts that have no place, and what would give them one.
+func placelessWords(list []machine.Placeless) string {
+	var said []string
+	for _, kind := range []struct {
+		kind        machine.BlockKind
+		words, give string
+	}{
+		{machine.NutBlock, "nuts of axes ", "a node of their own, in `links`"},
+		{machine.MotorBlock, "motors of axes ", "`offset`"},
+		{machine.ChainBlock, "chains ", "`fixed_offset` or `moving_offset`"},
+	} {
+		var names []string
+		for _, p := range list {
+			if p.Kind == kind.kind && !slices.Contains(names, p.Of) {
+				names = append(names, p.Of)
+			}
+		}
+		if len(names) > 0 {
+			said = append(said, kind.words+strings.Join(names, ", ")+" (give "+kind.give+")")
+		}
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return " Not looked at, since the spec does not say where they are: " + strings.Join(said, "; ") + "."
 }
 
 // atEnds are how near the same two bodies come at the ends of the uncertainty; nothing where they clash there.
@@ -129,4 +166,50 @@ func clashFinding(book *sheet.Book, m *machine.Meeting) build.Finding {
 	}
 	f.Notes = []build.Remark{{Message: m.B.Words() + " is here", At: build.Place(m.B.At)}}
 	return f
+}
+
+// toolFinding says how far the cutter or its holder gets into what bears the workpiece, and from where on.
+func toolFinding(book *sheet.Book, m *machine.Meeting) {
+	tool, other := m.A, m.B
+	if tool.Kind != machine.CutterBlock && tool.Kind != machine.HolderBlock {
+		tool, other = other, tool
+	}
+	axis, along := -1, 0.5
+	for i, x := range m.Axes {
+		if lean := math.Abs(r3.Dot(machine.Unit(book.Spec.Axes[x].Item.Direction.XYZ), book.ToolAxis())); lean > along {
+			axis, along = i, lean
+		}
+	}
+	f := build.Finding{Rule: "tool-into-table", Severity: build.SeverityNote, At: build.Place(tool.At)}
+	if tool.Kind == machine.HolderBlock {
+		f.Severity = build.SeverityCaution
+	}
+	if axis < 0 {
+		f.Message = fmt.Sprintf("%s and %s overlap in every position of the axis along the tool; check `nose` and the heights of the bodies", tool.Words(), other.Words())
+	} else {
+		a := &book.Spec.Axes[m.Axes[axis]]
+		span := m.Span[axis]
+		f.Message = fmt.Sprintf("%s gets up to %s into %s, with axis %s from %s to %s; set a limit in the control, unless it is there to be cut into",
+			tool.Words(), quantity.Print(toSaw(span[1]-span[0]), "mm"), other.Words(), a.Name,
+			quantity.Number(quantity.Settle(toSaw(span[0]))*1e3), quantity.Print(toSaw(span[1]), "mm"))
+	}
+	f.Notes = []build.Remark{{Message: other.Words() + " is here", At: build.Place(other.At)}}
+	book.Find(f)
+}
+
+// chainApart is how far a chain's ends may be off two bend radii across the travel, over the radius [-]; common practice.
+const chainApart = 0.1
+
+// chainFindings say which chains are not mounted two bend radii apart.
+func chainFindings(book *sheet.Book) {
+	for i := range book.Spec.Chains {
+		e := &book.Spec.Chains[i]
+		s, ok := book.Model.PlacedChain(i, book.Read().Into(&spec.Log{}))
+		if !ok || math.Abs(s.Apart-2*s.Radius) <= chainApart*s.Radius {
+			continue
+		}
+		book.Find(build.Finding{Rule: "chain-ends-apart", Severity: build.SeverityCaution, At: build.Place(e.At),
+			Message: fmt.Sprintf("the ends of chain %s are %s apart across its travel, and its bend takes two radii, %s; move one end by `fixed_offset` or `moving_offset`, or take another radius",
+				e.Name, quantity.Print(toSaw(s.Apart), "mm"), quantity.Print(toSaw(2*s.Radius), "mm"))})
+	}
 }

@@ -46,6 +46,7 @@ func cutBlocks(book *sheet.Book) ([]build.Block, error) {
 		return nil, err
 	}
 	trimFindings(book, bars)
+	pairFindings(book, bars)
 	if !book.Reports || len(bars) == 0 {
 		return nil, nil
 	}
@@ -68,9 +69,12 @@ func cutBlocks(book *sheet.Book) ([]build.Block, error) {
 	blocks := []build.Block{
 		build.Text("Each bar is its section between two cuts. What continues in a line is one bar. Where bars meet at a node, one runs through: " +
 			"one that continues before one that ends there, then the heavier, then the longer one. The others are cut back to its face, and where it ends there itself, " +
-			"it runs past them, flush with their outer faces. Two alike that end at a corner are mitred. Where that does not fit, `from_trim` and `to_trim` of a member say it: " +
+			"it runs past them, flush with their outer faces. Two alike that end at a corner are mitred; what ends on a round one is coped. Where that does not fit, `from_trim` and `to_trim` of a member say it: " +
 			"\"through\", \"butt\", \"mitre\" or \"as drawn\". Lengths are over the outermost points, angles are off square; add for saw kerfs, gaps and shrinkage of welds."),
 		cutTable(book, bars),
+	}
+	if pairs := pairTable(book, bars); len(pairs.Rows) > 0 {
+		blocks = append(blocks, pairs)
 	}
 	if words := leftOver(bars); words != "" {
 		blocks = append(blocks, build.Text(words))
@@ -180,6 +184,13 @@ func endFigures(book *sheet.Book, c, light, heavy *machine.CutBar, member, end i
 	}
 	switch e.Cut {
 	case solid.Back:
+		if e.Notch > 0 {
+			add("cut_back", fmt.Sprintf("cut back at %s of %s, to the outermost point of its saddle on %s", node, b.Name, other), "mm",
+				"along the axis, to where its outline leaves the round one last", func(e solid.End) float64 { return toSaw(e.Taken) })
+			add("cope", fmt.Sprintf("depth of the saddle at %s of %s, on %s", node, b.Name, other), "mm",
+				"max − min of t = (−q·v + √((q·v)² − v²(q² − R²)))/v² over the outline", func(e solid.End) float64 { return toSaw(e.Notch) })
+			break
+		}
 		add("cut_back", fmt.Sprintf("cut back at %s of %s, to the face of %s", node, b.Name, other), "mm",
 			"along the axis, to what of the outline of the one that goes through is met first", func(e solid.End) float64 { return toSaw(e.Taken) })
 	case solid.OnPlate:
@@ -193,7 +204,7 @@ func endFigures(book *sheet.Book, c, light, heavy *machine.CutBar, member, end i
 	}
 	if e.Angle > square {
 		add("cut_angle", fmt.Sprintf("off square at %s of %s, against %s", node, b.Name, other), "deg",
-			"angle between the axis and the normal of the cut: of the other's face, or of the plane that halves the corner of a mitre", func(e solid.End) float64 { return e.Angle })
+			"angle between the axis and the normal of the cut: of the other's face, of the plane that halves the corner of a mitre, or what is square to a round one", func(e solid.End) float64 { return e.Angle })
 	}
 	return ids, note
 }
@@ -228,6 +239,13 @@ func angleText(v float64) string {
 
 // slant says how an end is cut off square: over which side of the section.
 func slant(m *solid.Member, e solid.End) string {
+	if e.Notch > 0 {
+		words := "square, then coped " + quantity.Number(toSaw(e.Notch)*1e3) + " mm deep"
+		if e.Angle > square {
+			words += ", leaning by " + angleText(e.Angle) + "°"
+		}
+		return words
+	}
 	if e.Angle < square {
 		return "square"
 	}
@@ -306,12 +324,12 @@ func leftOver(bars []machine.CutBar) string {
 	return "Not in the list, since they lie within their neighbours: " + strings.Join(names, ", ") + "."
 }
 
-// cutMass holds the mass of the bars as they are cut against that of the model.
+// cutMass holds the mass of the bars as they are cut, which is that of the model, against that from node to node.
 func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) (build.Table, build.Text) {
 	sum := func(list []machine.CutBar) (cut, whole float64) {
 		for i := range list {
-			cut += list[i].Mass
 			for _, b := range list[i].Members {
+				cut += b.Mass()
 				whole += b.Whole.MassPerLength * b.Length()
 			}
 		}
@@ -327,7 +345,7 @@ func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) 
 	for i := range bars {
 		log.Rest(bars[i].Log)
 	}
-	t := build.Table{Caption: "Mass of the bars, with their fill", Columns: []build.Column{{Head: "as cut, kg", Right: true}, {Head: "as modelled, kg", Right: true}, {Head: "ratio", Right: true}}}
+	t := build.Table{Caption: "Mass of the bars, with their fill", Columns: []build.Column{{Head: "as cut, kg", Right: true}, {Head: "from node to node, kg", Right: true}, {Head: "ratio", Right: true}}}
 	t.Rows = append(t.Rows, []build.Cell{
 		book.Cell(sheet.Figure{
 			ID:      "mass.cut",
@@ -341,7 +359,7 @@ func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) 
 		{Text: quantity.Number(whole)},
 		book.Cell(sheet.Figure{
 			ID:      "mass.cut_ratio",
-			Label:   "mass of the bars as cut over that in the model",
+			Label:   "mass of the bars as cut over that from node to node",
 			Value:   sheet.Between(cut/whole, ratios...),
 			Formula: "Σ m cut / Σ m between the nodes",
 			Source:  "derived here",
@@ -349,8 +367,8 @@ func cutMass(book *sheet.Book, bars []machine.CutBar, ends [2][]machine.CutBar) 
 			Log:     log,
 		}),
 	})
-	return t, "Stiffness, modes and mass of this report are those of members from node to node, along their axes: what overlaps at the nodes is counted twice, and " +
-		"what runs past them is not counted. The lengths above change none of that; how far the mass is off stands below."
+	return t, "Stiffness, modes and mass of this report are those of the members as they are cut: nothing at a node is counted twice. What would be counted from node to node, " +
+		"along the axes, stands below beside it. How much of each member bends and what is rigid is told by the figure `clear_span` of the member."
 }
 
 // trimFindings say which words for an end could not be followed.
@@ -383,3 +401,57 @@ func trimFindings(book *sheet.Book, bars []machine.CutBar) {
 		}
 	}
 }
+
+// bodiesOf are the bodies of some bars, each once.
+func bodiesOf(bars []machine.CutBar) (list []*machine.CutBody) {
+	for i := range bars {
+		if b := bars[i].Body; !slices.Contains(list, b) {
+			list = append(list, b)
+		}
+	}
+	return list
+}
+
+// eachPair calls with the members that stand in each other's way on a face at a node.
+func eachPair(book *sheet.Book, bars []machine.CutBar, with func(p solid.Pair, a, b, on *machine.Bar)) {
+	for _, body := range bodiesOf(bars) {
+		at := func(n int) *machine.Bar { return &book.Model.Bars[body.Bars[n]] }
+		for _, p := range body.Frame.Pairs(body.Members) {
+			if p.Touches {
+				with(p, at(p.A), at(p.B), at(p.On))
+			}
+		}
+	}
+}
+
+// pairTable lists the gaps between members that stand beside each other on a face of another one, at one node.
+func pairTable(book *sheet.Book, bars []machine.CutBar) build.Table {
+	t := build.Table{Caption: "Members beside each other on a face", Columns: []build.Column{{Head: "members"}, {Head: "on"}, {Head: "gap between their toes, mm", Right: true}}}
+	eachPair(book, bars, func(p solid.Pair, a, b, on *machine.Bar) {
+		t.Rows = append(t.Rows, []build.Cell{{Text: a.Name + ", " + b.Name}, {Text: on.Name}, {Text: quantity.Number(toSaw(p.Gap) * 1e3)}})
+	})
+	return t
+}
+
+// pairFindings say which of them overlap, and which lie too close for a weld.
+func pairFindings(book *sheet.Book, bars []machine.CutBar) {
+	eachPair(book, bars, func(p solid.Pair, a, b, on *machine.Bar) {
+		least := machine.WallOf(a.Section.Shape) + machine.WallOf(b.Section.Shape)
+		f := build.Finding{Rule: "braces-overlap", Severity: build.SeverityNote, At: build.Place(a.Member.Section.At)}
+		switch {
+		case p.Gap < -clearOf:
+			f.Message = fmt.Sprintf("members %s and %s overlap by %s on the face of %s, and each is cut to that face alone; cut the lighter one to the other as well, or set their nodes apart by that",
+				a.Name, b.Name, quantity.Print(toSaw(-p.Gap), "mm"), on.Name)
+		case p.Gap < least-clearOf:
+			f.Message = fmt.Sprintf("members %s and %s stand %s apart on the face of %s, less than their walls together, %s (EN 1993-1-8, table 7.1): no weld can be laid between them; set their nodes farther apart",
+				a.Name, b.Name, quantity.Print(toSaw(math.Max(0, p.Gap)), "mm"), on.Name, quantity.Print(least, "mm"))
+		default:
+			return
+		}
+		f.Notes = []build.Remark{{Message: "member " + b.Name + " is here", At: build.Place(b.Member.Section.At)}}
+		book.Find(f)
+	})
+}
+
+// clearOf is how far a gap may fall short before it is said [m].
+const clearOf = 0.5e-3

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"ironbed/compiler/build"
+	"ironbed/compiler/joint"
 	"ironbed/compiler/machine"
 	"ironbed/compiler/sheet"
 	"ironbed/spec"
@@ -17,7 +18,8 @@ var Joints = sheet.Sheet{Name: "joints", Write: jointSheet}
 // jointSheet says how stiff the joints are, and whether bolted ones carry the largest
 // cutting force.
 func jointSheet(book *sheet.Book) error {
-	if len(book.Model.Hinges) == 0 {
+	faces := faceRows(book)
+	if len(book.Model.Hinges) == 0 && len(faces) == 0 {
 		return nil
 	}
 	table := build.Table{Caption: "Stiffness of the joints", Columns: []build.Column{
@@ -50,8 +52,20 @@ func jointSheet(book *sheet.Book) error {
 	blocks := []build.Block{
 		build.Text("Joint stiffness is the least certain input: the middle is a best estimate, and its wide range is part of the machine's ranges. " +
 			"A branch welded on the face of a hollow section bends that face; " +
-			"a doubler plate, inner plates or a bonded fill stiffen it."),
-		table,
+			"a doubler plate, inner plates or a bonded fill stiffen it, said by `from_end` or `to_end` of the member."),
+	}
+	if len(table.Rows) > 0 {
+		blocks = append(blocks, table)
+	}
+	if len(faces) > 0 {
+		blocks = append(blocks, build.Table{Caption: "Faces of hollow members under the ends that are cut back to them", Rows: faces, Columns: []build.Column{
+			{Head: "member on member"},
+			{Head: "ends", Right: true},
+			{Head: "along it, N/µm", Right: true},
+			{Head: "about it, kN·m/rad", Right: true},
+			{Head: "out of plane, kN·m/rad", Right: true},
+			{Head: "in plane, kN·m/rad", Right: true},
+		}})
 	}
 	if len(bolts.Rows) > 0 {
 		blocks = append(blocks, bolts)
@@ -99,6 +113,72 @@ func hingeRows(book *sheet.Book, hinge int) (rows [][]build.Cell) {
 		rows = append(rows, []build.Cell{{Text: h.Name}, {Text: h.What}, {Text: freedoms[k].about + way}, {Figure: id}})
 	}
 	book.Stand(h.Log, ids...)
+	return rows
+}
+
+// faceRows are the stiffnesses of hollow faces, one row for all ends that are alike.
+func faceRows(book *sheet.Book) (rows [][]build.Cell) {
+	d := book.Model
+	at := map[string]int{}
+	counts := []int{}
+	taken := map[string]int{}
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		for end, z := range b.Zones {
+			if z.Kind != machine.HollowZone {
+				continue
+			}
+			on := d.Bars[d.ByName[z.Against]].Member
+			name := b.Member.Section.Text + " on " + on.Section.Text
+			if on.Fill.Text != "" {
+				name += " with " + on.Fill.Text
+			}
+			key := fmt.Sprintf("%s %.4v", name, *z.Springs)
+			if n, ok := at[key]; ok {
+				counts[n]++
+				continue
+			}
+			at[key] = len(rows)
+			counts = append(counts, 1)
+			taken[name]++
+			id := "joint." + spec.IDWord(name)
+			if taken[name] > 1 {
+				id += fmt.Sprintf("_%d", taken[name])
+			}
+			row := []build.Cell{{Text: name}, {}}
+			for k, what := range []struct {
+				freedom int
+				of      func(*joint.Springs) joint.Bounds
+			}{
+				{0, func(s *joint.Springs) joint.Bounds { return s.Axial }},
+				{3, func(s *joint.Springs) joint.Bounds { return s.Torsion }},
+				{4, func(s *joint.Springs) joint.Bounds { return s.OutOfPlane }},
+				{5, func(s *joint.Springs) joint.Bounds { return s.InPlane }},
+			} {
+				v := what.of(z.Springs)
+				ends := []float64{v.Low, v.High}
+				for _, m := range book.Ends() {
+					if s := m.Bars[i].Zones[end].Springs; s != nil {
+						ends = append(ends, what.of(s).Low, what.of(s).High)
+					}
+				}
+				row = append(row, book.Cell(sheet.Figure{
+					ID:      id + "." + freedoms[what.freedom].word,
+					Label:   "stiffness of the face under " + name + ", " + [4]string{"along it", "about it", "out of plane, about the chord", "in plane"}[k],
+					Value:   sheet.Between(v.Middle, ends...),
+					Unit:    freedoms[what.freedom].unit,
+					Formula: "the face as a folded plate under a rigid outline, less the chord as a beam",
+					Source:  "Cheung 1976; Gazetas 1991",
+					Log:     spec.Over(b.Section.Log, d.Bars[d.ByName[z.Against]].Section.Log),
+					Notes:   []string{"as at " + [2]spec.Text{b.Member.From, b.Member.To}[end].Text + " of " + b.Name},
+				}))
+			}
+			rows = append(rows, row)
+		}
+	}
+	for n := range rows {
+		rows[n][1].Text = fmt.Sprint(counts[n])
+	}
 	return rows
 }
 

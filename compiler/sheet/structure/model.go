@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -74,7 +75,8 @@ func formulation(book *sheet.Book) build.List {
 			"plus (position − modelled at) × direction for each axis that carries the body.",
 		"A member is a straight Timoshenko beam with constant section and the exact static stiffness. Local x runs from its first to its second node, " +
 			"local z is the direction given, made perpendicular to x, and y = z × x. EIy is bending in the x-z plane. " +
-			"A shear stiffness of – stands for no shear deformation. An offset at an end is a rigid arm.",
+			"A shear stiffness of – stands for no shear deformation. An offset at an end is a rigid arm from the node to where the member begins to bend; " +
+			"a joint at an end stands at that offset.",
 		"A member is divided where a carriage stands on it: at the point of its axis nearest to the carriage's node. " +
 			"A rigid arm joins that point to the carriage's node, and the carriage's spring acts at the carriage's node.",
 		"A spring has six uncoupled stiffnesses, along and about three local axes, in the order of the axes. Those that are not listed are zero: " +
@@ -117,10 +119,12 @@ func nodeNames(d *machine.Model) map[int]string {
 	for name, n := range d.Node {
 		names[n] = name
 	}
-	for i := range d.Hinges {
-		h := &d.Hinges[i]
-		if n := d.Fixed[h.Fixed].B.Node; n != frame.Ground && names[n] == "" {
-			names[n] = "end of " + h.Name
+	for i := range d.Bars {
+		b := &d.Bars[i]
+		for end, n := range b.End {
+			if n >= 0 {
+				names[n] = "end of " + b.Name + " at " + [2]spec.Text{b.Member.From, b.Member.To}[end].Text
+			}
 		}
 	}
 	return names
@@ -196,6 +200,7 @@ func (l *modelLister) members() (sections, members build.Table) {
 		{Head: "to"},
 		{Head: "local z"},
 		{Head: "offsets and joints"},
+		{Head: "length; that bends, mm", Right: true},
 	}}
 	var list []likeness
 	known := map[string]string{} // number of a section by what its row prints
@@ -208,10 +213,11 @@ func (l *modelLister) members() (sections, members build.Table) {
 			known[key] = strconv.Itoa(len(known) + 1)
 			sections.Rows = append(sections.Rows, append([]build.Cell{{Text: known[key]}}, row...))
 		}
+		long := length(b.Length()) + "; " + length(b.Span())
 		list = append(list, likeness{
 			counted: []string{b.Name, b.Member.From.Text, b.Member.To.Text},
-			equal:   fmt.Sprint(known[key], wayText(m.Orient), l.endText(b)),
-			cells:   []build.Cell{{Text: known[key]}, {Text: wayText(m.Orient)}, {Text: l.endText(b)}},
+			equal:   fmt.Sprint(known[key], wayText(m.Orient), l.endText(b), long),
+			cells:   []build.Cell{{Text: known[key]}, {Text: wayText(m.Orient)}, {Text: l.endText(b)}, {Text: long}},
 		})
 	}
 	for _, run := range runsOf(list) {
@@ -223,6 +229,7 @@ func (l *modelLister) members() (sections, members build.Table) {
 			{Text: span(first.counted[2], last.counted[2])},
 			first.cells[1],
 			first.cells[2],
+			first.cells[3],
 		})
 	}
 	return sections, members
@@ -253,9 +260,8 @@ func sectionRow(b *machine.Bar, s frame.Section) []build.Cell {
 // endText says what lies between a member and its nodes: offsets, joints that give.
 func (l *modelLister) endText(b *machine.Bar) string {
 	var words []string
-	for which, offset := range []spec.Vector{b.Member.FromOffset, b.Member.ToOffset} {
-		end := [2]string{"from", "to"}[which]
-		if v := machine.Vector(l.book.Read(), offset); r3.Norm(v) > 0 {
+	for which, end := range [2]string{"from", "to"} {
+		if v := l.book.Model.Arm(b, which); r3.Norm(v) > leastArm {
 			words = append(words, end+": offset "+vectorText(v)+" mm")
 		}
 		if b.End[which] >= 0 {
@@ -370,11 +376,15 @@ func (l *modelLister) joints() build.Table {
 	rigid := map[int][6]bool{} // freedoms that are rigid, by part
 	for i := range l.book.Model.Bars {
 		b := &l.book.Model.Bars[i]
-		for _, node := range b.End {
+		for end, node := range b.End {
 			if node < 0 {
 				continue
 			}
 			part := l.book.Model.FixedPart(node)
+			if b.Zones[end].Kind == machine.HollowZone {
+				rigid[part] = [6]bool{1: true, 2: true}
+				continue
+			}
 			var list [6]bool
 			for k := range list {
 				list[k] = l.hingeOf(part).K[k].Middle == 0
@@ -382,23 +392,29 @@ func (l *modelLister) joints() build.Table {
 			rigid[part] = list
 		}
 	}
-	for _, s := range l.springs(machine.JointPart) {
-		var cells [6]string
+	var list []likeness
+	for _, s := range append(l.springs(machine.JointPart), l.springs(machine.FacePart)...) {
+		var words [6]string
 		for k, v := range s.K {
 			switch {
 			case rigid[s.Part][k]:
-				cells[k] = "rigid"
+				words[k] = "rigid"
 			default:
-				cells[k] = stiffnesses([]float64{v}, freedoms[k].unit)
+				words[k] = stiffnesses([]float64{v}, freedoms[k].unit)
 			}
 		}
-		t.Rows = append(t.Rows, []build.Cell{
+		cells := []build.Cell{
 			{Text: l.book.Model.Parts[s.Part].Name()},
-			{Text: l.pointName(s.A) + ", " + l.pointName(s.B)},
 			{Text: axesText(s.Axes)},
-			{Text: strings.Join(cells[:3], ", ")},
-			{Text: strings.Join(cells[3:], ", ")},
-		})
+			{Text: strings.Join(words[:3], ", ")},
+			{Text: strings.Join(words[3:], ", ")},
+		}
+		list = append(list, likeness{counted: []string{l.pointName(s.A), l.pointName(s.B)}, equal: fmt.Sprint(cells), cells: cells})
+	}
+	for _, run := range runsOf(list) {
+		first, last := run[0], run[len(run)-1]
+		between := build.Cell{Text: nameSpan(first.counted[0], last.counted[0]) + ", " + nameSpan(first.counted[1], last.counted[1])}
+		t.Rows = append(t.Rows, slices.Insert(first.cells, 1, between))
 	}
 	return t
 }
@@ -443,13 +459,10 @@ func (l *modelLister) springs(kind machine.PartKind) (list []frame.Spring) {
 	return list
 }
 
-// pointName names a point that a spring joins.
+// pointName names a point that a joint's spring joins; where a member's end stands, the table of members says.
 func (l *modelLister) pointName(p frame.Point) string {
 	if p.Node == frame.Ground {
 		return "floor"
-	}
-	if r3.Norm(p.Arm) > 0 {
-		return l.names[p.Node] + " + " + vectorText(p.Arm) + " mm"
 	}
 	return l.names[p.Node]
 }

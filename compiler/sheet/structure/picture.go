@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -37,14 +38,22 @@ func pictureSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	whole := stage{d: d, p: middle, cutter: cutter, cuts: cuts}.scene()
+	parts, _, err := d.Blocks()
+	if err != nil {
+		return err
+	}
+	whole := stage{d: d, p: middle, cutter: cutter, cuts: cuts, parts: parts}.scene()
 	if d.Spec.Workpiece != nil {
 		for _, n := range d.WorkNodes() {
 			whole.Marks = append(whole.Marks, machine.XYZ(middle.Frame.Nodes[n].Position))
 		}
 	}
 	whole.Labels = labels(d, middle, whole.Solids)
-	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: overviewWords(d, &whole), Drawing: whole}
+	words := overviewWords(d, &whole)
+	if slices.ContainsFunc(parts, func(b machine.Block) bool { return b.Drawn && b.Prism != nil }) {
+		words += " Motors and nuts that the spec gives no place are in the line of their screw."
+	}
+	book.Build.Overview = &build.Picture{ID: "machine", Title: "The machine", Caption: words, Drawing: whole}
 	if book.Worst == nil || book.Cuts.Demand.Target == "" {
 		return nil
 	}
@@ -134,7 +143,7 @@ func labels(d *machine.Model, p *machine.Posed, solids []build.Solid) []build.La
 			add(s.Name, r3.Add(first, r3.Scale(0.85, r3.Sub(last, first))))
 		case "rail":
 			add(s.Name, r3.Add(first, r3.Scale(0.06, r3.Sub(last, first))))
-		case "spindle", "cutter":
+		case "spindle", "cutter", string(machine.ChainBlock):
 			add(s.Name, r3.Scale(0.5, r3.Add(first, last)))
 		}
 	}

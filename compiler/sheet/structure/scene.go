@@ -22,6 +22,8 @@ type stage struct {
 	motion *machine.Motion // nil at rest
 	factor float64         // how many times the motion is drawn [-]
 
+	parts []machine.Block // what is bolted to the bodies beside rails, screws and masses
+
 	cuts map[int]solid.Convex // members at rest as they are cut, by bar; those without corners are not drawn; nil for as modelled
 }
 
@@ -68,21 +70,22 @@ func (g stage) scene() build.Scene {
 	for i := range g.d.Spec.Axes {
 		a := &g.d.Spec.Axes[i]
 		for k := range a.Item.Guides {
-			add(g.rail(a, &a.Item.Guides[k]))
+			e := &a.Item.Guides[k]
+			seat, ok := g.d.SeatOf(i, e, g.d.Read)
+			if !ok {
+				continue
+			}
+			add(g.rail(a, e, seat))
+			for _, c := range e.Item.Carriages {
+				n := g.d.Node[c.Text]
+				add(g.prism("carriage at "+c.Text, "carriage", n, g.d.NodeBody[n], g.d.CarriagePrism(seat, &e.Item, g.p.Frame.Nodes[n].Position, g.d.Read)), true)
+			}
 		}
 		for k := range a.Item.Drives {
 			add(g.screw(a, &a.Item.Drives[k]))
 		}
 	}
-	for _, c := range g.p.Carriages {
-		n := g.d.Node[c.Node]
-		axes := g.p.Frame.Springs[c.Spring].Axes
-		size := machine.DrawnSize(g.d.Read, c.Rail)
-		// The node is where the carriage is bolted on: it hangs below.
-		at := r3.Sub(g.node(n).Position, r3.Scale(0.5*size, axes[2]))
-		add(g.box("carriage at "+c.Node, "carriage", n, at,
-			r3.Scale(machine.CarriageSizes/2*size, axes[0]), r3.Scale(1.2*size, axes[1]), r3.Scale(0.5*size, axes[2])), true)
-	}
+	g.fittings(&out)
 	for b := range g.d.Spec.Bodies {
 		body := &g.d.Spec.Bodies[b]
 		for _, m := range body.Item.Masses {
@@ -232,14 +235,16 @@ func offChord(a, b, at frame.Station, lever float64) float64 {
 func (g stage) bar(i int) build.Solid {
 	b := &g.d.Bars[i]
 	y := r3.Cross(b.Orient, r3.Unit(r3.Sub(b.To, b.From)))
-	width, height, ok := b.Halves()
+	width, height, ok := b.Sides()
 	if !ok {
 		side := math.Sqrt(math.Max(b.Used.EA/b.Section.Material.E, 1e-6)) / 2
-		width, height = side, side
+		width, height = machine.ReachAlong{Low: -side, High: side}, machine.ReachAlong{Low: -side, High: side}
 	}
+	middle := r3.Add(r3.Scale((width.Low+width.High)/2, y), r3.Scale((height.Low+height.High)/2, b.Orient))
+	half := rectangle(r3.Scale(width.Length()/2, y), r3.Scale(height.Length()/2, b.Orient))
 	out := build.Solid{Name: b.Name, Body: b.Body, Kind: "member"}
 	for _, at := range g.stations(i) {
-		out.Rings = append(out.Rings, ring(at, at.Position, rectangle(r3.Scale(width, y), r3.Scale(height, b.Orient))))
+		out.Rings = append(out.Rings, ring(at, r3.Add(at.Position, middle), half))
 	}
 	return out
 }
@@ -274,13 +279,38 @@ func (g stage) cell(i int) (build.Solid, bool) {
 		ring(last, r3.Sub(last.Position, r3.Scale(0.5, width)), half)}}, true
 }
 
-// rail draws a rail under its carriages, as long as what it lies on, and bent with it.
-func (g stage) rail(a *spec.Entry[spec.Axis], guide *spec.Entry[spec.Guide]) (build.Solid, bool) {
-	travel := machine.Unit(a.Item.Direction.XYZ)
-	axes, err := machine.GuideAxes(travel, guide)
-	if err != nil || len(guide.Item.Carriages) == 0 {
-		return build.Solid{}, false
+// prism draws a prism that a node carries.
+func (g stage) prism(name, kind string, n, body int, p *machine.Prism) build.Solid {
+	at := g.node(n)
+	return build.Solid{Name: name, Body: body, Kind: kind, Rings: [][][3]float64{ring(at, p.From, p.Around), ring(at, p.To, p.Around)}}
+}
+
+// fittings draws the nuts, the motors, the clamps and the cable chains.
+func (g stage) fittings(out *build.Scene) {
+	if g.parts == nil {
+		return
 	}
+	for i := range g.d.Spec.Chains {
+		e := &g.d.Spec.Chains[i]
+		n := g.d.Node[e.Item.Fixed.Text]
+		for _, p := range g.d.ChainPrisms(i, g.p) {
+			out.Solids = append(out.Solids, g.prism("chain "+e.Name, string(machine.ChainBlock), n, g.d.NodeBody[n], p))
+		}
+	}
+	for i := range g.parts {
+		b := &g.parts[i]
+		if b.Prism != nil && b.Kind != machine.ChainBlock {
+			p := *b.Prism
+			move := g.d.Travelled(b, g.p)
+			p.From, p.To = r3.Add(p.From, move), r3.Add(p.To, move)
+			out.Solids = append(out.Solids, g.prism(b.Name, string(b.Kind), b.Node, b.Body, &p))
+		}
+	}
+}
+
+// rail draws a rail under its carriages, as long as what it lies on, and bent with it.
+func (g stage) rail(a *spec.Entry[spec.Axis], guide *spec.Entry[spec.Guide], seat machine.Seat) (build.Solid, bool) {
+	travel := seat.Axes[0]
 	out := build.Solid{Name: "rails of axis " + a.Name, Kind: "rail"}
 	var under []frame.Station
 	for _, over := range guide.Item.Over {
@@ -304,9 +334,9 @@ func (g stage) rail(a *spec.Entry[spec.Axis], guide *spec.Entry[spec.Guide]) (bu
 		}
 		return 0
 	})
-	size := machine.DrawnSize(g.d.Read, g.d.Spec.Rails.Find(guide.Item.Rail.Text))
-	line := r3.Sub(g.p.Frame.Nodes[g.d.Node[guide.Item.Carriages[0].Text]].Position, r3.Scale(1.2*size, axes[2]))
-	section := rectangle(r3.Scale(size/2, axes[1]), r3.Scale(0.4*size, axes[2]))
+	width, height, middle := seat.RailSection()
+	line := r3.Add(g.p.Frame.Nodes[g.d.Node[guide.Item.Carriages[0].Text]].Position, middle)
+	section := rectangle(width, height)
 	for i, at := range under {
 		if i > 0 && along(at)-along(under[i-1]) < 1e-6 {
 			continue
@@ -354,7 +384,7 @@ func (g stage) foot(name string, n int) build.Solid {
 		b := &g.d.Bars[i]
 		for _, end := range []r3.Vec{b.From, b.To} {
 			if b.Body == g.d.NodeBody[n] && r3.Norm(r3.Sub(r3.Add(end, g.p.Shift[b.Body]), at)) < 1e-3 {
-				low = math.Min(low, at.Z-b.Reaches(r3.Vec{Z: 1}))
+				low = math.Min(low, at.Z-b.Reaches(r3.Vec{Z: -1}))
 			}
 		}
 	}

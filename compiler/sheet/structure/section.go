@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"ironbed/compiler/build"
 	"ironbed/compiler/machine"
@@ -272,7 +273,7 @@ func memberFigures(book *sheet.Book, drawing *build.Sections) build.Table {
 			continue
 		}
 		met[k] = true
-		drawing.Items = append(drawing.Items, sectionItem(k.section, b.Section))
+		drawing.Items = append(drawing.Items, sheet.SectionItem(k.section, b.Section))
 		if b.Section.Fill != nil {
 			named[k] = len(table.Rows)
 			table.Rows = append(table.Rows, filledRow(b))
@@ -326,6 +327,7 @@ func memberStiffness(book *sheet.Book, bar int, alike bool) {
 			notes = []string{"the range is from the fill loose to fully bonded; the spec says " + b.Section.Fill.Bond.Text}
 			ends = []float64{f.of(b.Section.Loose), f.of(b.Section.Bonded)}
 		}
+		notes = append(notes, spanNote(b)...)
 		from := []string{"section." + b.Member.Section.Text + "." + f.rests}
 		source := "derived here"
 		if b.Member.Cell != nil {
@@ -423,38 +425,98 @@ func madeOf(book *sheet.Book, b *machine.Bar, over *spec.Log) *spec.Log {
 	return read.Log()
 }
 
-// memberMass adds how long a member is, and what it weighs.
+// memberMass adds how long a member is, how much of it bends, and what it weighs.
 func memberMass(book *sheet.Book, bar int, alike bool) {
 	b, light, heavy := &book.Model.Bars[bar], &book.Light.Bars[bar], &book.Heavy.Bars[bar]
 	id := "member." + b.Name + "."
 	lies := book.Reader(b.Lies)
 	lies.Word(b.Member.From)
 	lies.Word(b.Member.To)
+	zones, source := zoneWords(b)
 	book.Add(sheet.Figure{
 		ID:      id + "length",
 		Label:   "length of member " + b.Name,
 		Value:   sheet.Between(b.Length(), light.Length(), heavy.Length()),
 		Unit:    "mm",
-		Formula: "distance between the ends",
+		Formula: "distance between the ends of its axis",
 		Source:  "derived here",
 		Log:     lies.Log(),
+		Notes:   spanNote(b),
 		Detail:  alike,
 	})
+	if len(zones) > 0 {
+		var ends []float64
+		for _, d := range book.Ends() {
+			ends = append(ends, d.Bars[bar].Span())
+		}
+		book.Add(sheet.Figure{
+			ID:      id + "clear_span",
+			Label:   "clear span of member " + b.Name,
+			Value:   sheet.Between(b.Span(), ends...),
+			Unit:    "mm",
+			Formula: "what bends: the length, less what is rigid between the ends of the axis and the faces to which it is cut",
+			Source:  source,
+			From:    []string{id + "length"},
+			Log:     book.Model.BarLog(b),
+			Notes:   zones,
+			Detail:  alike,
+		})
+	}
 	if !alike && b.Section.Fill == nil && b.Member.Cell == nil {
 		book.Stand(b.Section.Weighs, "section."+b.Member.Section.Text+".mass")
 	}
-	mass := func(b *machine.Bar) float64 { return b.Whole.MassPerLength * b.Length() }
+	weighs := spec.Over(madeOf(book, b, b.Section.Weighs), book.Model.BarLog(b))
+	note := fmt.Sprintf("between its cuts it is %s long, on the line through its centroid", quantity.Print(b.Long(), "mm"))
+	if b.Solid.Length == 0 {
+		note = "nothing is left of it between its cuts: it lies within its neighbours, which are counted"
+	}
 	book.Add(sheet.Figure{
 		ID:      id + "mass",
 		Label:   "mass of member " + b.Name,
-		Value:   sheet.Between(mass(b), mass(light), mass(heavy)),
+		Value:   sheet.Between(b.Mass(), light.Mass(), heavy.Mass()),
 		Unit:    "kg",
-		Formula: "m = mass per metre × length",
+		Formula: "m = mass per metre × length between its cuts",
 		Source:  "derived here",
 		From:    []string{id + "length"},
-		Log:     madeOf(book, b, b.Section.Weighs),
+		Log:     weighs,
+		Notes:   []string{note},
 		Detail:  alike,
 	})
+}
+
+// spanNote says how much of a member bends, where that is not all of its length.
+func spanNote(b *machine.Bar) []string {
+	if b.Zones == ([2]machine.Zone{}) {
+		return nil
+	}
+	return []string{fmt.Sprintf("of its length of %s it bends over %s, see its figure `clear_span`", quantity.Print(b.Length(), "mm"), quantity.Print(b.Span(), "mm"))}
+}
+
+// zoneWords say what lies between the ends of a member's axis and where it bends, and where that comes from.
+func zoneWords(b *machine.Bar) (words []string, source string) {
+	of := []string{"derived here"}
+	for end, z := range b.Zones {
+		node := [2]spec.Text{b.Member.From, b.Member.To}[end].Text
+		over := quantity.Print(z.Length, "mm")
+		switch z.Kind {
+		case machine.HollowZone:
+			s := z.Springs
+			k := func(v float64) string { return quantity.Measure(quantity.Convert(v, "kN·m/rad"), "kN·m/rad") }
+			words = append(words, fmt.Sprintf("at %s: rigid over %s to the face of %s, which bends under it: %s in plane, %s out of plane, %s about its axis, %s along it",
+				node, over, z.Against, k(s.InPlane.Middle), k(s.OutOfPlane.Middle), k(s.Torsion.Middle), quantity.Measure(quantity.Convert(s.Axial.Middle, "N/µm"), "N/µm")))
+			of = append(of, "Cheung 1976", "Gazetas 1991")
+		case machine.StatedZone:
+			words = append(words, fmt.Sprintf("at %s: rigid over %s to the face of %s, on the joint that the spec describes", node, over, z.Against))
+		case machine.SolidZone:
+			words = append(words, fmt.Sprintf("at %s: of %s within %s it bends over %s, for what that yields under it, and is rigid over the rest",
+				node, over, z.Against, quantity.Print(z.Longer, "mm")))
+			of = append(of, "O'Donnell 1960")
+		case machine.OpenZone:
+			words = append(words, fmt.Sprintf("at %s: it bends on over %s within %s, to its axis: how stiff that is under it is not known", node, over, z.Against))
+		}
+	}
+	slices.Sort(of[1:])
+	return words, strings.Join(slices.Compact(of), "; ")
 }
 
 // stitchedMembers is the table of members whose parts are stitched together.
@@ -480,40 +542,4 @@ func stitchedMembers(book *sheet.Book) build.Table {
 		t.Rows = append(t.Rows, row)
 	}
 	return t
-}
-
-// sectionItem draws a section with its fill.
-func sectionItem(name string, f machine.Filled) build.SectionItem {
-	item := build.SectionItem{Name: name, Note: f.Words}
-	regions := func(list []section.Region, kind string) {
-		for _, r := range list {
-			item.Loops = append(item.Loops, build.SectionLoop{Points: points(r.Outer), Kind: kind})
-			for _, h := range r.Holes {
-				item.Loops = append(item.Loops, build.SectionLoop{Points: points(h), Kind: "hole"})
-			}
-		}
-	}
-	if outline, err := f.Shape.Outline(); err == nil {
-		regions(outline, "metal")
-	}
-	if list, err := section.Hollows(f.Shape); err == nil && len(list) > 1 {
-		for i, h := range list {
-			item.Marks = append(item.Marks, build.SectionMark{Text: strconv.Itoa(i + 1), At: [2]float64{h.CentroidY, h.CentroidZ}})
-		}
-	}
-	if f.Fill != nil {
-		item.Note += ", " + f.Fill.Bond.Text + " fill"
-		if outline, err := section.FillOutline(f.Shape, f.Place, f.Hollows...); err == nil {
-			regions(outline, "fill")
-		}
-	}
-	return item
-}
-
-func points(list []section.Point) [][2]float64 {
-	out := make([][2]float64, len(list))
-	for i, p := range list {
-		out[i] = [2]float64{p.Y, p.Z}
-	}
-	return out
 }

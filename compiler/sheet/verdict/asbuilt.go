@@ -242,12 +242,15 @@ func trialRow(book *sheet.Book, t *spec.Entry[spec.Trial], r *spec.Entry[spec.Re
 		return []build.Cell{{Text: what}, {Text: "–"}, {Text: "–"}, {Text: r.Item.Read.Text}, {}, {Text: "–"}, {Text: "–"}}
 	}
 	low, middle, high := book.Read().Span(r.Item.Read)
+	log := &spec.Log{}
+	book.Model.Read.Into(log).Of(r.Item.Read)
+	as := book.Add(sheet.Figure{ID: id + ".measured", Label: "reading " + r.Name + " of test " + t.Name + " as measured", Value: sheet.Between(middle, low, high), Unit: "µm", Formula: "as the spec has it", Source: "derived here", Log: log})
 	words := strings.TrimPrefix(strings.TrimSuffix(t.Item.Instrument.Text+", "+t.Item.Date.Text, ", "), ", ")
 	least, most := f.Value, f.Value
 	if f.Bounded {
 		least, most = f.Low, f.High
 	}
-	row := []build.Cell{{Text: what}, designed(book, id), {Figure: id}, {Text: r.Item.Read.Text}, {Text: words}, {Text: "–"}, {Text: "–"}}
+	row := []build.Cell{{Text: what}, designed(book, id), {Figure: id}, {Figure: as}, {Text: words}, {Text: "–"}, {Text: "–"}}
 	if v, err := asbuilt.Against(1e6*middle, 1e6*low, 1e6*high, f.Value, least, most); err == nil {
 		row[5], row[6] = build.Cell{Text: surprise(v)}, build.Cell{Text: "ok"}
 		if v.Beyond {
@@ -301,13 +304,33 @@ func positioningRows(book *sheet.Book) (rows [][]build.Cell, err error) {
 			book.Find(build.Finding{Rule: "readings", Severity: build.SeverityFail, At: build.Place(p.At), Message: "positioning of axis " + a.Name + " cannot be evaluated: " + err.Error()})
 			continue
 		}
+		ends := func(of func(*acceptance.Positioning) float64) (list []float64) {
+			for _, end := range spec.Ends {
+				if other, u, err := asbuilt.Positioned(spec.At(end), p); err == nil {
+					list = append(list, of(&other)+u, of(&other)-u)
+				}
+			}
+			return list
+		}
 		words := p.Instrument.Text
 		if p.Date.Text != "" {
 			words = strings.TrimPrefix(words+", "+p.Date.Text, ", ")
 		}
+		for k := range out.Targets {
+			for _, c := range []struct {
+				what, words string
+				of          func(*acceptance.Positioning) float64
+			}{
+				{"up", "from below", func(a *acceptance.Positioning) float64 { return a.Targets[k].Forward }},
+				{"down", "from above", func(a *acceptance.Positioning) float64 { return a.Targets[k].Backward }},
+			} {
+				book.Add(sheet.Figure{ID: fmt.Sprintf("axis.%s.positioning.target_%d.%s", a.Name, k+1, c.what), Label: fmt.Sprintf("mean deviation %s at target %d as read, axis %s", c.words, k+1, a.Name),
+					Value: sheet.Between(c.of(&out), append(ends(c.of), c.of(&out)-u, c.of(&out)+u)...), Unit: "µm", Formula: "mean of the approaches", Source: "ISO 230-2; JCGM 100", Log: log, Detail: true})
+			}
+		}
 		for _, c := range []struct {
 			what, short, label, formula, against string
-			of                            func(*acceptance.Positioning) float64
+			of                                   func(*acceptance.Positioning) float64
 		}{
 			{"mean", "positioning M", "mean bidirectional positional deviation M", "max (x̄↑ + x̄↓)/2 − min (x̄↑ + x̄↓)/2", "acceptance.positioning." + a.Name + ".mean", func(a *acceptance.Positioning) float64 { return a.MeanBidirectional }},
 			{"systematic", "positioning E", "bidirectional systematic positional deviation E", "max x̄ − min x̄, both ways", "acceptance.positioning." + a.Name + ".systematic", func(a *acceptance.Positioning) float64 { return a.Systematic }},
@@ -316,7 +339,7 @@ func positioningRows(book *sheet.Book) (rows [][]build.Cell, err error) {
 			{"repeatability", "repeatability R", "bidirectional repeatability R", "max (2 s↑ + 2 s↓ + |B|, 4 s↑, 4 s↓)", "", func(a *acceptance.Positioning) float64 { return a.Repeatability }},
 		} {
 			v := c.of(&out)
-			id := book.Add(sheet.Figure{ID: "axis." + a.Name + ".positioning." + c.what, Label: c.label + " as read, axis " + a.Name, Value: sheet.Between(v, math.Max(0, v-u), v+u), Unit: "µm", Formula: c.formula,
+			id := book.Add(sheet.Figure{ID: "axis." + a.Name + ".positioning." + c.what, Label: c.label + " as read, axis " + a.Name, Value: sheet.Between(v, append(ends(c.of), math.Max(0, v-u), v+u)...).AtLeast(0), Unit: "µm", Formula: c.formula,
 				Source: "ISO 230-2; JCGM 100", Log: log})
 			read, _ := book.Build.Figures.Get(id)
 			r := reading{what: c.short + ", axis " + a.Name, name: c.label + " of axis " + a.Name, text: read.String(), with: words, at: p.At, low: v*1e6 - u*1e6, middle: v * 1e6, high: v*1e6 + u*1e6}

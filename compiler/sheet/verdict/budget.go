@@ -45,7 +45,7 @@ func budgetSheet(book *sheet.Book) error {
 	blocks := []build.Block{build.Text("Errors are half of the band in which a surface of the part lies, zero set in the middle of the part; the accuracy is how far it may be off, either way. " +
 		"The likely error is the mean of two sums: all errors added up, and the square root of the sum of their squares, those of reversals apart. " +
 		"It is that of the place in the envelope, and of the direction X, Y or Z, where it is largest. " +
-		"A finish pass is chosen for which all errors added up are within the accuracy; where there is none, the likely error.")}
+		"A finish pass is chosen for which all errors added up are within the accuracy; where there is none, the likely error on about 90 of 100 machines like this one, else the likely error.")}
 	if len(sums.Rows) > 0 {
 		blocks = append(blocks, sums, build.Picture{
 			ID:      "error-budget",

@@ -29,7 +29,7 @@ func changeSheet(book *sheet.Book) error {
 			}
 			rough := timed(sheet.VerdictOf(m.After.Grade), b, a.Job.Roughing(rate))
 			v := build.Worse(rough, finishing(b))
-			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Finishing: t.Finishing, Moves: v.Rank() > t.Verdict.Rank()}
+			c := build.Change{What: m.What, Effect: effectWords(a, m), Verdict: v, Roughing: m.After.Grade.String(), Finishing: t.Finishing, Moves: v.Rank() > t.Middle.Rank()}
 			if rough == build.LightCuts {
 				c.Roughing = reach.LightCuts.String()
 			}
@@ -59,7 +59,7 @@ func remedied(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budg
 	}
 	v := timed(sheet.VerdictOf(a.Best().Grade), b, b.Roughing())
 	c := build.Change{
-		What: change.WayWords(book.Spec, b.Way), Verdict: v, Roughing: t.Roughing, Finishing: finishedWords(build.WithinReach), Moves: v.Rank() > t.Verdict.Rank(),
+		What: change.WayWords(book.Spec, b.Way), Verdict: v, Roughing: t.Roughing, Finishing: finishedWords(build.WithinReach), Moves: v.Rank() > t.Middle.Rank(),
 		Effect: fmt.Sprintf("likely error of the finished part %s, now %s, accuracy %s", quantity.Print(b.Way.Likely, "µm"), quantity.Print(b.Worst.Likely.Nominal, "µm"), quantity.Print(b.Accuracy, "µm")),
 	}
 	take(&c, &change.Change{Parts: change.Remedied(book.Axes, b.Way)})

@@ -92,17 +92,12 @@ func firstTable() build.Table {
 func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 	p, best := a.Point(), a.Best()
 	t := targetBookOf(book, a)
-	// Where the cut is not possible there is no first one.
-	depths := []float64{}
-	for _, end := range a.Ends {
-		depths = append(depths, end.FirstDepth)
-	}
 	depth := t.put(sheet.Figure{
 		ID:      "first_depth",
 		Label:   "depth of a first cut",
-		Value:   sheet.Between(a.Taken.FirstDepth, depths...),
+		Value:   sheet.Plain(book.FirstDepth(a)),
 		Unit:    "mm",
-		Formula: "half of the depth found, and no deeper than is stable with every uncertain value at its worse end",
+		Formula: "half of the depth found, and no deeper than is stable on 95 of 100 machines drawn",
 		Source:  "common practice",
 		From:    []string{"depth"},
 	})

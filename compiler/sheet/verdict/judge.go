@@ -54,14 +54,13 @@ func judge(book *sheet.Book, t *build.Target, a *cut.Answer, b *accuracy.Budget)
 	}
 	t.Budget = budgetOf(book, b)
 	judgeJob(book.Spec, t, a, b)
+	t.Uncertainty = surelyWords(book, t, a) + t.Uncertainty
 	if fine == build.NotKnown {
 		return
 	}
-	t.Uncertainty += fmt.Sprintf("; likely error of the finished part %s to %s", quantity.Number(quantity.Convert(b.Worst.Likely.Low, "µm")),
-		quantity.Print(b.Worst.Likely.High, "µm"))
-	if fine == build.OutOfReach {
+	if fine == build.OutOfReach || t.ByFinishing() {
 		says, next := finishingWords(book, t, b)
-		if t.Decides == "finishing" {
+		if !t.ByRoughing() {
 			t.Limiting, t.Next = says, next
 		} else {
 			t.Limiting += "; " + says
@@ -103,7 +102,8 @@ func finishingWords(book *sheet.Book, t *build.Target, b *accuracy.Budget) (says
 
 // errorWords say the likely error of a part against its accuracy, and what has the largest share of it.
 func errorWords(b *build.Budget) string {
-	words := fmt.Sprintf("likely error of the part %s (%s to %s), accuracy %s", quantity.Measure(b.Likely, "µm"), quantity.Number(b.Low), quantity.Number(b.High), quantity.Measure(b.Accuracy, "µm"))
+	words := fmt.Sprintf("likely error of the part %s, on 80 of 100 machines %s to %s, accuracy %s",
+		quantity.Measure(b.Likely, "µm"), quantity.Number(b.Low), quantity.Number(b.High), quantity.Measure(b.Accuracy, "µm"))
 	if b.Largest != "" {
 		words += fmt.Sprintf("; largest share %s, %s", b.Largest, quantity.Percent(b.Share))
 	}
@@ -116,6 +116,9 @@ func budgetOf(book *sheet.Book, b *accuracy.Budget) *build.Budget {
 	out := &build.Budget{
 		Accuracy: µm(b.Accuracy), Likely: µm(b.Worst.Likely.Nominal), Low: µm(b.Worst.Likely.Low), High: µm(b.Worst.Likely.High),
 		Upper: µm(b.Worst.Upper.Nominal),
+	}
+	if c := book.Chance(b.Answer); c != nil && c.Finishes {
+		out.Low, out.High = µm(c.Error.Low), µm(c.Error.High)
 	}
 	if s, ok := b.Worst.Largest(); ok {
 		p := b.Worst.Part(s)

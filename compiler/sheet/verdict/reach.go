@@ -60,6 +60,7 @@ func notJudged(book *sheet.Book) {
 			Material:  e.Item.Material.Text,
 			Ambition:  e.Item.Ambition.Text,
 			Verdict:   build.NotKnown,
+			Middle:    build.NotKnown,
 			Roughing:  string(build.NotKnown),
 			Finishing: string(build.NotKnown),
 			Limiting:  lacks,
@@ -85,7 +86,7 @@ func targetOf(book *sheet.Book, a *cut.Answer, b *accuracy.Budget) build.Target 
 	t := build.Target{Name: e.Name, Material: e.Item.Material.Text, Ambition: e.Item.Ambition.Text, At: build.Place(e.At)}
 	best := a.Best()
 	if best == nil {
-		t.Verdict, t.Roughing, t.Finishing = build.NotKnown, string(build.NotKnown), string(build.NotKnown)
+		t.Verdict, t.Middle, t.Roughing, t.Finishing = build.NotKnown, build.NotKnown, string(build.NotKnown), string(build.NotKnown)
 		whose := ofSpindle(book.Spec)
 		if whose == "" {
 			whose = " of the spec"
@@ -94,7 +95,7 @@ func targetOf(book *sheet.Book, a *cut.Answer, b *accuracy.Budget) build.Target 
 		return t
 	}
 	t.Roughing = best.Grade.String()
-	t.Uncertainty = uncertaintyWords(best.Grade, a.Soft, a.Stiff) + depthRange(a)
+	t.Chance = chanceOf(book, a)
 	t.Operation = fmt.Sprintf("%s with the %s", best.Operation, best.Cutter)
 	if a.Point() != nil {
 		wordCut(book, &t, a)
@@ -113,23 +114,6 @@ func targetOf(book *sheet.Book, a *cut.Answer, b *accuracy.Budget) build.Target 
 	judge(book, &t, a, b)
 	targetFinding(book, &t, best)
 	return t
-}
-
-// depthRange says over which depths the uncertainty spreads the best cut.
-func depthRange(a *cut.Answer) string {
-	if a.Point() == nil {
-		return ""
-	}
-	middle, ends := a.Depths()
-	short := func(v float64) string { return quantity.Number(quantity.Convert(v, "mm")) }
-	low, high := min(middle, ends[0], ends[1]), max(middle, ends[0], ends[1])
-	switch {
-	case low == 0:
-		return "; at one end of the uncertainty this cut is not possible"
-	case short(low) != short(high):
-		return fmt.Sprintf("; depth of this cut over the uncertainty %s to %s mm", short(low), short(high))
-	}
-	return ""
 }
 
 // wordCut words the best cut and what limits it.
@@ -189,21 +173,6 @@ func targetFinding(book *sheet.Book, t *build.Target, a *cut.Attempt) {
 		f.Figures = []string{"target." + spec.IDWord(t.Name) + ".depth"}
 	}
 	book.Find(f)
-}
-
-// uncertaintyWords says what the uncertainty does to a verdict.
-func uncertaintyWords(v, low, high reach.Grade) string {
-	switch {
-	case low == v && high == v && v == reach.OutOfReach:
-		return "roughing: no cuts over the whole uncertainty"
-	case low == v && high == v:
-		return "roughing: the same over the whole uncertainty"
-	case low == v:
-		return fmt.Sprintf("roughing: %s with every uncertain value at its better end", high)
-	case high == v:
-		return fmt.Sprintf("roughing: %s with every uncertain value at its worse end", low)
-	}
-	return fmt.Sprintf("roughing: from %s to %s over the uncertainty", low, high)
 }
 
 func limitName(l reach.Limit, axis string) string {

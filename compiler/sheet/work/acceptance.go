@@ -23,7 +23,9 @@ func acceptanceSheet(book *sheet.Book) error {
 		"A dial gauge or indicator, a scale that pulls, a square, a disc to mill, and a microphone or an accelerometer with a spectrum on a screen.")
 	blocks = append(blocks, caution("stay out of the travels while the drives have power, and take the power off the spindle before a hand goes near the cutter. A vertical axis that loses its brake falls."),
 		build.Text("Fill in what you read, however it comes out. Predicted is the middle and, in brackets, the range of everything uncertain: a reading outside of it means that machine and spec differ; in tests 3 to 7 less is better, and no fault. "+
-			"An instrument has to resolve a tenth of what is predicted, common practice: where that is less than a dial gauge's 1 µm, it tells no more than that the error is small."))
+			"An instrument has to resolve a tenth of what is predicted, common practice: where that is less than a dial gauge's 1 µm, it tells no more than that the error is small."),
+		build.Text("Into the spec: `measured`, each with its `figure`: `acceptance.push.x`, `mode.1.frequency`, `acceptance.square.x_y`, `axis.x.motion.reversal_error`, "+
+			"`acceptance.circle.x_y`, `acceptance.warm.spindle` and their like, what was read and how certain it is; test 5 as `positioning` of the axis. The report then has them beside what was predicted, under As built."))
 	blocks = append(blocks, pushCard(book)...)
 	blocks = append(blocks, tapCard(book)...)
 	blocks = append(blocks, squareCard(book)...)

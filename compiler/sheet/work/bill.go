@@ -20,7 +20,8 @@ var Materials = sheet.Sheet{Name: "materials", Forms: sheet.ReportOnly, Write: b
 type billWriter struct {
 	book   *sheet.Book
 	bill   *making.Bill
-	priced bool // something has a price that can be added up
+	priced bool                     // something has a price that can be added up
+	drill  map[*making.Piece]string // what is drilled into a piece, in words
 }
 
 // billSheet writes the bill of materials, and the cut list.
@@ -29,7 +30,14 @@ func billSheet(book *sheet.Book) error {
 	if err != nil {
 		return err
 	}
-	w := billWriter{book: book, bill: bill}
+	w := billWriter{book: book, bill: bill, drill: map[*making.Piece]string{}}
+	parts, err := making.Parts(book.Model, bill)
+	if err != nil {
+		return err
+	}
+	for i := range parts {
+		w.drill[parts[i].Piece] = drilled(&parts[i])
+	}
 	for i := range bill.Items {
 		w.priced = w.priced || bill.Items[i].Price != nil
 	}
@@ -40,11 +48,54 @@ func billSheet(book *sheet.Book) error {
 	if rest := w.rest(); len(rest.Rows) > 0 {
 		blocks = append(blocks, rest)
 	}
-	blocks = append(blocks, build.Text("Not counted: couplings, bearings, brackets, fasteners, cables, covers, paint, welding rod, and what the spec does not list. The parts of a fill stand on its sheet."), w.total(),
-		holdPoint("everything that is cut or poured first is here"))
+	blocks = append(blocks, build.Text("Not counted: couplings, bearings, brackets, fasteners, cables, covers, paint, and what the spec does not list. What is mixed of a fill beyond what the hollows take is in its cost and on the buying list, and not in the mass."), w.bodies(), w.total(),
+		holdPoint("the bill is that of the spec's last change"))
 	book.WorkSheet("materials", "Bill of materials", blocks...)
+	if err := w.buyingList(parts); err != nil {
+		return err
+	}
 	w.cutList()
 	return nil
+}
+
+// bodies is what each body weighs and costs.
+func (w *billWriter) bodies() build.Table {
+	t := build.Table{Caption: "By body", Columns: []build.Column{{Head: "body"}, {Head: "mass, kg", Right: true}}}
+	if w.priced {
+		t.Columns = append(t.Columns, build.Column{Head: w.costHead(), Right: true})
+	}
+	t.Columns = append(t.Columns, build.Column{Head: "weighed, kg"})
+	for i := range w.bill.By {
+		share := &w.bill.By[i]
+		add := func(what, label, unit, formula string, log *spec.Log, of func(*making.Share) float64) build.Cell {
+			return w.book.Cell(sheet.Figure{ID: "bill.body." + share.Body + "." + what, Label: label + " " + share.Body, Unit: unit, Formula: formula, Source: "derived here", Log: log, Detail: true,
+				Value: sheet.Between(of(share), w.bill.EndsOf(func(b *making.Bill) float64 { return of(&b.By[i]) })...)})
+		}
+		body := w.book.Model.BodyIndex(share.Body)
+		r := []build.Cell{text("%s", share.Body), add("mass", "mass by the bill of body", "kg", "sum of its shares of the items", w.book.Model.BodyWeight[body], func(s *making.Share) float64 { return s.Mass })}
+		if w.priced {
+			r = append(r, add("cost", "cost by the bill of body", "", "sum of its shares of the items' cost, by mass", w.priceLog(), func(s *making.Share) float64 { return s.Cost }))
+		}
+		t.Rows = append(t.Rows, append(r, build.Cell{}))
+	}
+	return t
+}
+
+// priceLog is what was read for the costs.
+func (w *billWriter) priceLog() *spec.Log {
+	log := &spec.Log{}
+	for i := range w.bill.Items {
+		it := &w.bill.Items[i]
+		if it.Price == nil {
+			continue
+		}
+		log.Rest(it.Log)
+		if it.Cutting != nil {
+			log.Rest(it.Cutting.Log)
+		}
+		w.book.Read().Into(log).Word(it.Supply.Price)
+	}
+	return log
 }
 
 // figure adds a figure of an item.
@@ -65,14 +116,17 @@ func (w *billWriter) cost(i int) []build.Cell {
 	}
 	it := &w.bill.Items[i]
 	switch {
-	case it.Supply != nil && it.Supply.Condition.Text == "in hand":
-		return []build.Cell{{Text: "in hand"}}
+	case it.Owned():
+		return []build.Cell{{Text: "owned"}}
 	case it.Price == nil && it.Supply != nil && it.Supply.Price.Text != "":
 		return []build.Cell{text("%s", it.Supply.Price.Text)}
 	case it.Price == nil:
 		return []build.Cell{{}}
 	}
 	log := spec.Over(it.Log)
+	if it.Cutting != nil {
+		log.Rest(it.Cutting.Log)
+	}
 	w.book.Read().Into(log).Word(it.Supply.Price)
 	return []build.Cell{w.figure(i, "cost", "cost of item", "", "price × what is bought, whole bars", log, func(it *making.Item) float64 { return it.Cost })}
 }
@@ -80,19 +134,25 @@ func (w *billWriter) cost(i int) []build.Cell {
 // columns are those of a table of items, the cost among them where something has a price, and room to write.
 func (w *billWriter) columns(list ...build.Column) []build.Column {
 	if w.priced {
-		list = append(list, build.Column{Head: "cost", Right: true})
+		list = append(list, build.Column{Head: w.costHead(), Right: true})
 	}
 	return append(list, build.Column{Head: "got"})
 }
 
-// what says what an item is, its condition, and where it comes from.
+// costHead heads a column of costs.
+func (w *billWriter) costHead() string {
+	if c := w.book.Spec.Currency.Text; c != "" {
+		return "cost, " + c
+	}
+	return "cost"
+}
+
+// what says what an item is, and its condition.
 func what(it *making.Item) build.Cell {
 	words := []string{it.Words}
 	if s := it.Supply; s != nil {
-		for _, t := range []spec.Text{s.Condition, s.Source, s.Lead} {
-			if t.Text != "" && t.Text != "in hand" {
-				words = append(words, t.Text)
-			}
+		if c := s.Condition.Text; c != "" && c != "in hand" {
+			words = append(words, c)
 		}
 	}
 	return text("%s", strings.TrimPrefix(strings.Join(words, "; "), "; "))
@@ -108,7 +168,7 @@ func (w *billWriter) stock() build.Table {
 		if c == nil {
 			continue
 		}
-		length := w.figure(i, "length", "length of item", "m", "sum over its pieces, from node to node", it.Log, func(it *making.Item) float64 { return it.Length })
+		length := w.figure(i, "length", "length of item", "m", "sum over its pieces, as they are cut", it.Log, func(it *making.Item) float64 { return it.Length })
 		bars := text("longer than %s", quantity.Print(c.Stock, "m"))
 		if c.Long == nil {
 			w.figure(i, "bars", "bars of item", "", "the best of three cutting plans", c.Log, func(it *making.Item) float64 { return float64(len(it.Cutting.Bars)) })
@@ -129,14 +189,33 @@ func (w *billWriter) rest() build.Table {
 		}
 		amount := text("%d", it.Number)
 		switch {
+		case it.Mixed > it.Volume:
+			amount = text("%s; mix %s", quantity.Print(it.Volume, "L"), quantity.Print(it.Mixed, "L"))
 		case it.Volume > 0:
-			amount = text("%s, with waste", quantity.Print(it.Volume, "L"))
+			amount = text("%s", quantity.Print(it.Volume, "L"))
 		case it.Length > 0:
-			amount = text("%d: %s", it.Number, quantity.Print(it.Length, "m"))
+			amount = text("%s", linesOf(it))
 		}
 		t.Rows = append(t.Rows, append(append([]build.Cell{text("%s", it.Name), what(it), amount, w.mass(i)}, w.cost(i)...), build.Cell{}))
 	}
 	return t
+}
+
+// linesOf says how long the pieces of an item are: "2 × 640 mm, 2 × 660 mm".
+func linesOf(it *making.Item) string {
+	var words []string
+	for i := 0; i < len(it.Lines); {
+		n := i
+		for n < len(it.Lines) && millimetres(it.Lines[n]) == millimetres(it.Lines[i]) {
+			n++
+		}
+		words = append(words, fmt.Sprintf("%d × %s mm", n-i, millimetres(it.Lines[i])))
+		i = n
+	}
+	if len(words) == 0 {
+		return fmt.Sprintf("%d: %s", it.Number, quantity.Print(it.Length, "m"))
+	}
+	return strings.Join(words, ", ")
 }
 
 // total is the sum of it all.
@@ -150,21 +229,26 @@ func (w *billWriter) total() build.Table {
 	}
 	t.Rows = append(t.Rows, row("mass", w.book.Add(sheet.Figure{ID: "bill.mass", Label: "mass of the bill of materials", Value: sheet.Between(w.bill.Mass, w.bill.EndsOf(func(b *making.Bill) float64 { return b.Mass })...), Unit: "kg",
 		Formula: "sum over the items", Source: "derived here", From: []string{"mass.total"}, Log: w.book.Model.Weight}), build.Cell{}))
+	if w.bill.Owned > 0 {
+		t.Rows = append(t.Rows, []build.Cell{{Text: "of that, what you have"}, text("%s", quantity.Measure(w.bill.Owned, "kg")), {}})
+	}
 	if bought > 0 {
 		t.Rows = append(t.Rows, []build.Cell{{Text: "stock that is left over, kerfs with it"}, text("%s of %s, %s", quantity.Print(bought-used, "m"), quantity.Print(bought, "m"), quantity.Percent((bought-used)/bought)), {}})
 	}
 	if w.priced {
-		log := &spec.Log{}
-		for i := range w.bill.Items {
-			if it := &w.bill.Items[i]; it.Price != nil {
-				log.Rest(it.Log)
-				w.book.Read().Into(log).Word(it.Supply.Price)
-			}
-		}
+		log := w.priceLog()
 		cost := w.book.Add(sheet.Figure{ID: "bill.cost", Label: "cost of what has a price", Value: sheet.Between(w.bill.Cost, w.bill.EndsOf(func(b *making.Bill) float64 { return b.Cost })...), Formula: "sum over the items", Source: "derived here", Log: log})
-		t.Rows = append(t.Rows, row(fmt.Sprintf("cost; %d items have no price", w.bill.Lacks), cost, build.Cell{}))
+		t.Rows = append(t.Rows, row(w.costHead()+lacking(w.bill.Lacks), cost, build.Cell{}))
 	}
 	return t
+}
+
+// lacking says how many items have no price.
+func lacking(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %d %s no price", n, plural(n, "item has", "items have"))
 }
 
 // cutList writes the pieces with their plan.
@@ -172,7 +256,7 @@ func (w *billWriter) cutList() {
 	var blocks []build.Block
 	for i := range w.bill.Items {
 		if it := &w.bill.Items[i]; it.Cutting != nil {
-			blocks = append(blocks, pieces(it))
+			blocks = append(blocks, w.pieces(it))
 			if plan := planWords(it); len(plan) > 0 {
 				blocks = append(blocks, build.List(plan))
 			}
@@ -183,14 +267,14 @@ func (w *billWriter) cutList() {
 	}
 	head := before("The stock is measured: wall, outside, bow and twist, and a metre of it weighed.", "One joint of each kind is drawn at full size, and its cuts checked against this list.")
 	head = append(head, build.Text(build.Bold("Lengths are over the outermost points")+", as the report's sheet on cut lengths finds them: cut back to the face of what runs through, or mitred. "+
-		"Gaps for welds and what welds shrink come on top. The plan takes the kerf into account."),
+		"Gaps for welds and what welds shrink come on top. The plan takes the kerf into account. Holes are on the drawings, one by one."),
 		caution("a bar that falls off the saw crushes a foot, and cut ends burn and cut: support both sides, gloves off near the blade, eyes and ears covered."))
-	w.book.WorkSheet("cut-list", "Cut list", append(append(head, blocks...), holdPoint("every piece is cut, marked with its name, and square at its ends", "vents, holes and ports are marked on it"))...)
+	w.book.WorkSheet("cut-list", "Cut list", append(append(head, blocks...), holdPoint("every piece is cut, marked with its name, and its ends are as the list says"))...)
 }
 
 // pieces are the pieces of a section; those that are alike stand in one row.
-func pieces(it *making.Item) build.Table {
-	t := build.Table{Caption: it.Name + ": " + it.Words, Columns: []build.Column{{Head: "members"}, {Head: "number", Right: true}, {Head: "cut to, mm", Right: true}, {Head: "ends, off square"}, {Head: "each, kg", Right: true}, {Head: "measured, mm"}, {Head: "cut"}}}
+func (w *billWriter) pieces(it *making.Item) build.Table {
+	t := build.Table{Caption: it.Name + ": " + it.Words, Columns: []build.Column{{Head: "members"}, {Head: "number", Right: true}, {Head: "cut to, mm", Right: true}, {Head: "ends, off square"}, {Head: "each, kg", Right: true}, {Head: "holes"}, {Head: "measured, mm"}, {Head: "cut"}}}
 	type kind struct {
 		first string
 		count int
@@ -201,7 +285,7 @@ func pieces(it *making.Item) build.Table {
 	for i := range it.Cutting.Pieces {
 		p := &it.Cutting.Pieces[i]
 		body, _, _ := strings.Cut(p.Name(), ".")
-		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.SawnMass()), endWords(p)}, " ")
+		key := strings.Join([]string{body, p.Part, millimetres(10 * p.Sawn()), quantity.Number(p.Mass), endWords(p), w.drill[p]}, " ")
 		n, ok := at[key]
 		if !ok {
 			n = len(kinds)
@@ -215,9 +299,30 @@ func pieces(it *making.Item) build.Table {
 		if k.count > 1 {
 			name = fmt.Sprintf("%s, and %d alike", name, k.count-1)
 		}
-		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.SawnMass())), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{{Text: name}, text("%d", k.count), text("%s", tenths(k.piece.Sawn())), {Text: endWords(k.piece)}, text("%s", quantity.Number(k.piece.Mass)), text("%s", w.drill[k.piece]), {}, {}})
 	}
 	return t
+}
+
+// drilled says what is drilled into a part: "40 rail, 2 opening".
+func drilled(p *making.Part) string {
+	count, order := map[string]int{}, []string(nil)
+	for _, h := range p.Holes {
+		if count[h.Kind] == 0 {
+			order = append(order, h.Kind)
+		}
+		count[h.Kind] += len(h.At)
+	}
+	for i, kind := range order {
+		order[i] = fmt.Sprintf("%d %s", count[kind], kind)
+	}
+	if p.Open > 0 {
+		order = append(order, fmt.Sprintf("%d %s", p.Open, plural(p.Open, "closing plate", "closing plates")))
+	}
+	if len(order) == 0 {
+		return "–"
+	}
+	return strings.Join(order, ", ")
 }
 
 // endWords say how far off square the ends of a piece are cut.

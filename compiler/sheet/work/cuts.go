@@ -102,7 +102,7 @@ func ladder(book *sheet.Book) (list []*cut.Answer, without []string) {
 // between is the step between the first and the full depth, by as much above the one as the other is above it.
 func between(book *sheet.Book, a *cut.Answer) build.Cell {
 	return book.Cell(sheet.Figure{ID: cutID(a) + "ladder.depth", Label: "depth of the cut between the first and the full one, target " + a.Entry.Name,
-		Value: sheet.Plain(math.Sqrt(a.Taken.FirstDepth * a.Point().Cut.Depth)), Unit: "mm", Formula: "√(a₁ a), a₁ the first depth, a the full one", Source: "derived here",
+		Value: sheet.Plain(math.Sqrt(book.FirstDepth(a) * a.Point().Cut.Depth)), Unit: "mm", Formula: "√(a₁ a), a₁ the first depth, a the full one", Source: "derived here",
 		From: []string{cutID(a) + "first_depth", cutID(a) + "depth"}, Detail: true})
 }
 

@@ -84,7 +84,7 @@ func (s *fillSheet) write() {
 	}
 	after := append(before("It is poured and covered."), s.cure()...)
 	after = append(after, s.bar()...)
-	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range", "age reached for the next step"))...)
+	s.book.WorkSheet(id+"-cure", "Fill "+s.name+": cure and test bar", append(after, holdPoint("bars' frequencies lie within the range, and the age for the next step is reached"))...)
 }
 
 // mixWords name what the fill is.
@@ -127,11 +127,14 @@ func (s *fillSheet) before() []build.Block {
 // quantities says how much is needed.
 func (s *fillSheet) quantities() build.Table {
 	p := s.pour
-	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length from node to node, less inserts", "derived here", p.Log,
+	volume := s.figure("volume", "volume that the hollows take of fill", "L", "Σ area of the hollow × length as the member is cut, less what ends take of pockets, conduits and inserts", "derived here", p.Log,
 		func(p *making.Pour) float64 { return p.Volume })
 	mass := s.figure("mass", "mass of fill", "kg", "volume × density", "derived here", spec.Over(p.Log), func(p *making.Pour) float64 { return p.Mass })
 	t := build.Table{Caption: "Quantities", Columns: []build.Column{{Head: s.mixWords()}, {Head: "computed"}, {Head: "measured"}}}
 	t.Rows = append(t.Rows, row("hollows take", volume, build.Cell{}), row("which weighs, by the spec's density", mass, build.Cell{}))
+	if p.Instead > 0 {
+		t.Rows = append(t.Rows, []build.Cell{{Text: "in whose place conduits and inserts are"}, text("%s of it", quantity.Measure(p.Instead, "kg")), {}})
+	}
 	if b := p.Batches; b != nil {
 		mixed := s.figure("mixed", "volume to mix of fill", "L", "volume (1 + waste)", "common practice", b.Size, func(p *making.Pour) float64 { return p.Batches.Mixed })
 		count := s.figure("batches", "batches of fill", "", "volume to mix over the largest batch, rounded up", "derived here", b.Size, func(p *making.Pour) float64 { return p.Batches.Count })
@@ -190,7 +193,7 @@ func (s *fillSheet) cautions() (blocks []build.Block) {
 
 // cavities says what goes where.
 func (s *fillSheet) cavities() []build.Block {
-	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true}, {Head: "net, L", Right: true}}}
+	t := build.Table{Caption: "Pours, one hollow at a time, each without a break", Columns: []build.Column{{Head: "members"}, {Head: "length, mm", Right: true}, {Head: "net, L", Right: true}, {Head: "as cut, L", Right: true}}}
 	b := s.pour.Batches
 	if b != nil {
 		t.Columns = append(t.Columns, build.Column{Head: "batches", Right: true})
@@ -203,16 +206,22 @@ func (s *fillSheet) cavities() []build.Block {
 				Value: sheet.Between(value(c), s.pour.Ends(func(p *making.Pour) float64 { return value(&p.Cavities[i]) })...)})
 		}
 		r := []build.Cell{text("%s", c.Words()), text("%s", millimetres(c.Length)),
-			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length from node to node, less its share of the inserts", c.Log,
+			{Plain: true, Figure: add("volume", "volume of the fill from", "L", "area of the hollow × length as the member is cut, less what ends take of pockets, conduits and its share of the inserts", c.Log,
 				func(c *making.Cavity) float64 { return c.Volume })}}
 		add("mass", "mass of the fill from", "kg", "volume × density", spec.Over(c.Log, s.pour.Log), func(c *making.Cavity) float64 { return c.Mass })
+		if c.AsCut > 0 {
+			cut := add("cut_volume", "volume of the fill of the piece as it is cut from", "L", "volume × length between the cuts over that from node to node", spec.Over(c.Log, c.Cut), func(c *making.Cavity) float64 { return c.AsCut })
+			r = append(r, build.Cell{Plain: true, Figure: cut})
+		} else {
+			r = append(r, text("–"))
+		}
 		if b != nil {
 			r = append(r, text("%s", quantity.Number(quantity.Round(10*c.Mixed/b.Volume)/10)))
 			add("time", "time to pour the fill from", "min", "batches with waste, rounded up × time of a batch", spec.Over(c.Log, b.Size, b.Time), func(c *making.Cavity) float64 { return c.Time })
 		}
 		t.Rows = append(t.Rows, append(r, build.Cell{}, build.Cell{}))
 	}
-	words := "Lengths are those between nodes, on the axes of the members: where hollows meet the corner counts twice, and less than this goes in. Measure what does."
+	words := "Net is by the lengths between nodes, as the machine is weighed and the mix is counted; as cut is what the piece itself holds, so that much goes in. Measure what does."
 	if b != nil {
 		words += fmt.Sprintf(" A batch takes about %s to mix and place.", minutes(b.Each))
 	}
@@ -324,7 +333,14 @@ func (s *fillSheet) moreWater() string {
 	if err != nil || more >= c.Strength {
 		return "it makes the fill weak, and more water is more shrinkage."
 	}
-	return fmt.Sprintf("a tenth more takes the mean strength from %s to %s, and more water is more shrinkage.", quantity.Print(c.Strength, "MPa"), quantity.Print(more, "MPa"))
+	words := fmt.Sprintf("a tenth more takes the mean strength from %s to %s", quantity.Print(c.Strength, "MPa"), quantity.Print(more, "MPa"))
+	const overClass = 8e6 // of the mean strength over the class, EN 1992-1-1
+	if stiff, err := fill.SecantModulus(c.Strength - overClass); err == nil && more > overClass {
+		if soft, err := fill.SecantModulus(more - overClass); err == nil {
+			words += fmt.Sprintf(" and the modulus down by %s", quantity.Percent(1-soft/stiff))
+		}
+	}
+	return words + ", and more water is more shrinkage."
 }
 
 // resin says what is weighed out for a batch that resin binds.
@@ -440,8 +456,7 @@ func (s *fillSheet) modulus(c *making.Cavity) *spec.Log {
 func (s *fillSheet) cure() []build.Block {
 	b := s.pour.Batches
 	if s.pour.Entry.Item.Resin {
-		return []build.Block{build.Text(build.Bold("Cure.") + " As the data sheet says, at its temperature; a day before it is moved, and a week in a warm room before the mounting surfaces are touched, is common practice. " +
-			"Keep the room at one temperature.")}
+		return s.resinCure()
 	}
 	if b.Concrete == nil {
 		return []build.Block{build.Text(build.Bold("Cure.") + " As the bag's data sheet says; four weeks before the mounting surfaces are touched is common practice.")}
@@ -460,6 +475,24 @@ func (s *fillSheet) cure() []build.Block {
 		t.Rows = append(t.Rows, []build.Cell{{Text: c.step}, text("%g", c.days), text("%s", quantity.Number(math.Ceil(days-0.05))), text("%.0f", 100*share), {}})
 	}
 	return []build.Block{t, build.Text("Days are common practice; the room's temperature shifts them by EN 1992-1-1, annex B. Keep it covered, moist and above 5 °C for a week.")}
+}
+
+// resinCure is when the next steps may come after a mix that resin binds: a resin takes twice as long for each 10 K below 20 °C.
+func (s *fillSheet) resinCure() []build.Block {
+	b := s.pour.Batches
+	t := build.Table{Caption: fmt.Sprintf("Calendar, at %s in the room", quantity.Print(b.Temperature, "°C")), Columns: []build.Column{{Head: "earliest step"}, {Head: "age at 20 °C, days", Right: true},
+		{Head: "here, days", Right: true}, {Head: "date"}}}
+	for _, c := range []struct {
+		step string
+		days float64
+	}{{"move it", 1}, {"finish mounting surfaces, level, set rails", 7}} {
+		days, err := fill.PotLife(c.days, b.Temperature)
+		if err != nil {
+			continue
+		}
+		t.Rows = append(t.Rows, []build.Cell{{Text: c.step}, text("%g", c.days), text("%s", quantity.Number(math.Ceil(10*days-1e-6)/10)), {}})
+	}
+	return []build.Block{t, build.Text("Days are common practice, and the data sheet governs; the room's temperature shifts them as it does the pot life. Keep the room at one temperature: what is warmed afterwards creeps again.")}
 }
 
 // bar is the bar that tells the modulus of what was poured.

@@ -26,6 +26,7 @@ func (s *fillSheet) findings() {
 		return
 	}
 	s.times(f)
+	s.cold(f)
 	if c := s.pour.Batches.Concrete; c != nil {
 		s.concreteFindings(f, c)
 	}
@@ -89,6 +90,24 @@ func (s *fillSheet) times(f *spec.Fill) {
 		return // where all of it is a guess, the sheet says it
 	}
 	s.find("pour-over-open-time", build.SeverityCaution, f.Pour.Batch.At, []string{s.id + ".open_time", "cavity." + slowest.Name() + ".time"}, "fill %s: %s", s.name, s.slowWords(slowest))
+}
+
+// Temperatures of the room below which a fill is not poured [K]; common practice.
+const (
+	coldCement = 278.15
+	coldResin  = 283.15
+)
+
+// cold holds the room against what the fill sets in.
+func (s *fillSheet) cold(f *spec.Fill) {
+	room, least := s.book.Spec.Room.Temperature, coldCement
+	if f.Resin {
+		least = coldResin
+	}
+	if t := s.pour.Batches.Temperature; room.Given && rank.More(least, t) {
+		s.find("pour-too-cold", build.SeverityFail, room.At, []string{s.id + ".open_time"}, "fill %s: the room has %s, and a fill bound by %s hardens poorly below %s; heat the room and the parts, or wait",
+			s.name, quantity.Print(t, "°C"), map[bool]string{true: "resin", false: "cement"}[f.Resin], quantity.Print(least, "°C"))
+	}
 }
 
 // slowest is the hollow that takes longest of those that take longer than a batch can be worked, nil for none. In one that stands, and in an open

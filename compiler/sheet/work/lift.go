@@ -58,7 +58,7 @@ func liftSheet(book *sheet.Book) error {
 	}
 	blocks = append(blocks, masses,
 		build.Text("Places are of the centre of gravity from the corner of the body's members that is lowest in X, Y and Z, with the axes in the middle of their travel: hang the hook over it, lift by a hand's breadth, and set down again if it tilts. "+
-			"Before the first lift nothing but members is there; rails, carriages, drives and listed masses come with what is complete. A lift that is heavier than this sheet says goes back to the ground until you know why."))
+			"Before the first lift nothing but members is there; rails, carriages, drives and listed masses come with what is complete. A lift that is heavier than this sheet says goes back to the ground until you know why."+doorWords(book)))
 	blocks = append(blocks, legs,
 		build.Text("A stiff load hangs on two legs, however many there are: the forces are those of two. Legs that lean more than 60° from the vertical are not used."))
 	blocks = append(blocks, holdPoint("gear looked over, ratings read", "each body weighed, and the weight is that of this sheet"))
@@ -116,9 +116,9 @@ func liftID(l *making.Lift) string {
 }
 
 // massTable says what each lift weighs and where its centre is.
-func massTable(book *sheet.Book, lifts []making.Lift) (build.Table, error) {
-	t := build.Table{Caption: "Lifts", Columns: []build.Column{{Head: "lift"}, {Head: "mass, kg", Right: true}, {Head: "along X, mm", Right: true}, {Head: "along Y, mm", Right: true}, {Head: "along Z, mm", Right: true},
-		{Head: "box, mm"}, {Head: "weighed, kg"}}}
+func massTable(book *sheet.Book, lifts []making.Lift) (t build.Table, err error) {
+	t = build.Table{Caption: "Lifts", Columns: []build.Column{{Head: "lift"}, {Head: "mass, kg", Right: true}, {Head: "along X, mm", Right: true}, {Head: "along Y, mm", Right: true}, {Head: "along Z, mm", Right: true},
+		{Head: "box, mm"}, {Head: "door, mm", Right: true}, {Head: "weighed, kg"}}}
 	for i := range lifts {
 		l := &lifts[i]
 		mass := book.Cell(sheet.Figure{ID: liftID(l) + ".mass", Label: "mass of lift " + liftWords(l), Value: sheet.Between(l.Mass, l.Ends(func(l *making.Lift) float64 { return l.Mass })...), Unit: "kg",
@@ -127,13 +127,53 @@ func massTable(book *sheet.Book, lifts []making.Lift) (build.Table, error) {
 		for k := range l.Centre {
 			r = append(r, text("%s", millimetres(l.Centre[k]-l.Low[k])))
 		}
-		size := "not known"
-		if l.Size[0] > 0 {
+		size, door := "not known", text("–")
+		if l.Size[0] > 0 && l.Size[1] > 0 && l.Size[2] > 0 {
+			if door, err = doorCell(book, l); err != nil {
+				return t, err
+			}
 			size = fmt.Sprintf("%s × %s × %s", millimetres(l.Size[0]), millimetres(l.Size[1]), millimetres(l.Size[2]))
 		}
-		t.Rows = append(t.Rows, append(r, text("%s", size), build.Cell{}))
+		t.Rows = append(t.Rows, append(r, text("%s", size), door, build.Cell{}))
 	}
 	return t, nil
+}
+
+// doorWords say which door is meant.
+func doorWords(book *sheet.Book) string {
+	d := book.Spec.Door
+	if d == nil {
+		return ""
+	}
+	read := book.Read()
+	words := fmt.Sprintf(" The door is %s wide and %s high", quantity.Print(read.Of(d.Width), "mm"), quantity.Print(read.Of(d.Height), "mm"))
+	if !d.Width.Given || !d.Height.Given {
+		words += ", as is assumed: measure it"
+	}
+	return words + ". The column has by how much a body clears it, along its longest side, upright or on its side; below zero it does not pass. Boxes are of members alone: rails, motors and screws are beside them."
+}
+
+// doorCell is by how much a lift clears the door, straight along its longest side.
+func doorCell(book *sheet.Book, l *making.Lift) (build.Cell, error) {
+	d := book.Spec.Door
+	if d == nil {
+		return text("–"), nil
+	}
+	read := book.Reader(l.Places)
+	width, height := read.Of(d.Width), read.Of(d.Height)
+	clear, err := lift.Clearance(l.Size, width, height)
+	if err != nil {
+		return build.Cell{}, err
+	}
+	id := liftID(l) + ".door"
+	cell := book.Cell(sheet.Figure{ID: id, Label: "clearance at the door of lift " + liftWords(l), Value: sheet.Plain(clear), Unit: "mm", Formula: "max(min(w − a, h − b), min(w − b, h − a)), a and b the shorter sides of its members' box",
+		Source: "derived here", Log: read.Log(), Detail: true})
+	if clear < 0 && d.Width.Given && d.Height.Given && !l.Whole {
+		book.Find(build.Finding{Rule: "lift-over-door", Severity: build.SeverityCaution, At: build.Place(d.Width.At), Figures: []string{id},
+			Message: fmt.Sprintf("%s does not pass the door of %s × %s: its members' box is %s × %s × %s mm; make it where it will stand, join it there, or take out the frame of the door",
+				liftWords(l), quantity.Print(width, "mm"), quantity.Print(height, "mm"), millimetres(l.Size[0]), millimetres(l.Size[1]), millimetres(l.Size[2]))})
+	}
+	return cell, nil
 }
 
 // legTable says what each leg of a sling carries.

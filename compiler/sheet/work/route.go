@@ -69,15 +69,15 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 		add("Survey what is used", "it is at hand and clean", strings.Join(used, ", "))
 	}
 	welded, sawn := steel(book.Model), making.Sawn(book.Model)
-	add("Cut", "stock measured, survey signed", fmt.Sprintf("%d %s from stock", sawn, plural(sawn, "piece", "pieces")))
+	add("Cut, mark out, drill", "stock measured, survey signed", fmt.Sprintf("%d %s from stock", sawn, plural(sawn, "piece", "pieces")))
 	if welded {
-		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in a sequence that balances about each body's middle")
-		add("Relieve, or age", "all welding done", "heat, or two weeks' wait and a second measurement")
+		add("Fit up, tack, weld", "coatings off for 100 mm, closed hollows vented", "in the order of the weld plan")
+		add("Relieve, or age", "all welding done", "heat, or two weeks' wait")
 	}
 	if len(pours) == 0 {
-		add("Machine the mounting surfaces, drill and tap", "the shape has come to rest", "by the tolerances of the rails")
+		add("Machine the mounting surfaces, drill, tap", "the shape has come to rest", "by the tolerances of the rails")
 	} else {
-		add("Rough the mounting surfaces, drill and tap", "the shape has come to rest", "rough only: they are finished after the fill")
+		add("Rough surfaces, drill, tap", "the shape has come to rest", "finished after the fill")
 		var volume, mass float64
 		hollows := 0
 		for i := range pours {

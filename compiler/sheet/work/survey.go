@@ -22,7 +22,7 @@ func surveySheet(book *sheet.Book) error {
 	var blocks []build.Block
 	if t := stockSurvey(book, bill); len(t.Rows) > 0 {
 		blocks = append(blocks, t, build.List{
-			"Weigh a metre or more: each per cent less than nominal is a per cent less wall. Write it as `mass_ratio` of the section: \"0.96 ± 0.01\".",
+			"Weigh a metre or more: each per cent less than nominal is a per cent less wall. Write it as `measured`: `figure: \"bill.NAME.mass_per_length\"`, NAME that of the section, and what you read, \"33.1 kg/m ± 0.2 kg/m\".",
 			"Wall at three places, by ultrasound or at a drilled hole; outside at three places. Bow with a wire along the length, twist with two levels at its ends.",
 			"New hollow sections may bow by 0.15 % of their length, hot finished ones 0.2 %, and twist by 2 mm and 0.5 mm a metre; EN 10219-2, EN 10210-2, as excerpts have it. No face is a mounting surface as it comes.",
 			"Steel of unknown grade is welded on a test piece first. Zinc and paint come off for 100 mm on each side of a weld.",
@@ -54,9 +54,23 @@ func stockSurvey(book *sheet.Book, bill *making.Bill) build.Table {
 			nominal := of(it) / ratio(book, it.Name)
 			delivered = quantity.Number(least*nominal) + " to " + quantity.Number(most*nominal)
 		}
-		t.Rows = append(t.Rows, []build.Cell{text("%s", it.Name), what(it), mass, text("%s", delivered), read(book, it.ID+".mass_per_length"), {}, {}})
+		t.Rows = append(t.Rows, []build.Cell{text("%s", it.Name), what(it), mass, text("%s", delivered), weighed(book, it.ID+".mass_per_length"), {}, {}})
 	}
 	return t
+}
+
+// weighed is what a length of a section was weighed as, without its unit; an empty cell where it was not.
+func weighed(book *sheet.Book, id string) build.Cell {
+	for i := range book.Spec.Measured {
+		x := &book.Spec.Measured[i].Item
+		if x.Figure.Text != id {
+			continue
+		}
+		if low, middle, high, err := x.In("kg/m"); err == nil {
+			return text("%s ± %s", quantity.Number(middle), quantity.Number((high-low)/2))
+		}
+	}
+	return build.Cell{}
 }
 
 // ratio is what a section weighs over what its nominal dimensions say.

@@ -1,0 +1,88 @@
+package frame
+
+import (
+	"errors"
+	"fmt"
+)
+
+// errUnlike reports frames that are not drawn alike.
+var errUnlike = errors.New("frame: modes of a frame with other nodes, members or supports")
+
+// ownBlocks is how many vectors a load calls up in the frame itself beside the shapes of another one.
+const ownBlocks = 2
+
+// Onto returns the modes of the frame in the space of the first shapes of another frame's modes and of what loads call up in
+// itself at rest, see [System.ResponseModes]: of a frame with the same nodes, members and supports, and numbers that are a little other, as
+// of one machine that is not known exactly.
+//
+//	VᵀKV y = ω² VᵀMV y,  φ = V y
+//
+// The response between the loads is exact at rest, with its first term in ω². Frequencies are upper bounds, with an error of the second
+// order in what the shapes differ by: a frame reduced onto its own modes has these. It takes a fifth of the time of a
+// search for as many.
+//
+// Source: Bathe 2014, chapter 10, the Rayleigh-Ritz analysis; Wilson Yuan Dickens 1982, load-dependent vectors.
+func (s *System) Onto(basis *Modes, count int, loads ...Load) (*Modes, error) {
+	if count < 1 || count > basis.Count() {
+		return nil, fmt.Errorf("frame: %d shapes; 1 to %d can be taken", count, basis.Count())
+	}
+	if !s.held {
+		return nil, errNotHeld
+	}
+	from := basis.system
+	if s.unknowns != from.unknowns || len(s.beams) != len(from.beams) || len(s.model.Nodes) != len(from.model.Nodes) {
+		return nil, errUnlike
+	}
+	if found := s.faults(loads); len(found) > 0 {
+		return nil, found
+	}
+	was := basis.members()
+	v, ok := s.vibration(func(member int, a *[4]action) {
+		for m := range a {
+			a[m].order, a[m].thick = was[member].actions[m].order, was[member].actions[m].thick
+		}
+	})
+	if ok {
+		_, ok = v.factorise(0)
+	}
+	if !ok {
+		return nil, s.massless()
+	}
+	k := &krylov{v: v}
+	k.reserve(count + ownBlocks*len(loads))
+	defer k.release()
+	k.call(s.forcesOf(loads, v.size), ownBlocks)
+	for mode := range count {
+		x, _ := k.next()
+		v.take(basis, mode, was, x[:v.size])
+		k.append(0)
+	}
+	values, shapes := v.reduced(k)
+	if len(values) == 0 {
+		return nil, ErrNoMass
+	}
+	return s.found(v, values, shapes, 0), nil
+}
+
+// take writes the motions of another frame's mode as those of this one.
+func (v *vibration) take(basis *Modes, mode int, was []massive, x []float64) {
+	for node, numbers := range v.system.unknown {
+		for k, g := range numbers {
+			if g >= 0 {
+				x[g] = basis.u[mode][node][k]
+			}
+		}
+	}
+	for i := range v.members {
+		w, inside := &v.members[i], basis.within(mode, i)
+		at := w.from
+		for m := range w.actions {
+			n := w.actions[m].interior()
+			c := x[at : at+n]
+			copy(c, inside[:n])
+			was[i].functions(m, c)
+			w.coordinates(m, c)
+			inside, at = inside[n:], at+n
+		}
+	}
+}
