@@ -11,16 +11,17 @@ import (
 	"ironbed/spec"
 )
 
-// oneTarget leaves spar-bench the mast alone, so that it is compiled sooner.
-var oneTarget = [][2]string{
-	{`"oar blank": {material: "softwood", accuracy: "0.2 mm", ambition: "must"}`, ""},
-	{`"mast cap": {material: "aluminium 6000 T6", accuracy: "0.06 mm", ambition: "should", cutters: ["6 mm two-flute"]}`, ""},
-}
-
-// spar is spar-bench with edits, with one target.
+// spar is spar-bench with edits and with one target, so that it is compiled sooner.
 func spar(t *testing.T, edits ...[2]string) (*spec.Machine, map[string]string) {
 	t.Helper()
-	return sample.Edited(t, "spar-bench", append(slices.Clone(oneTarget), edits...)...)
+	_, files := sample.Edited(t, "spar-bench", edits...)
+	const cutting = "cutting.cue"
+	lines := strings.Split(files[cutting], "\n")
+	files[cutting] = strings.Join(slices.DeleteFunc(lines, func(line string) bool {
+		line = strings.TrimSpace(line)
+		return strings.HasPrefix(line, `"oar blank":`) || strings.HasPrefix(line, `"mast cap":`)
+	}), "\n")
+	return sample.Load(t, sample.Folder(t, files)), files
 }
 
 // changed are the ids of figures that two builds have with different numbers, or of which one has none.

@@ -25,7 +25,7 @@ func (w *writer) verdicts() {
 	}
 	w.table(t)
 	if list := w.build.Unvalidated; len(list) > 0 {
-		w.paragraph("**Not validated by measurement:** " + plain(strings.Join(list, " and ")) + " is wanted; see [As built](#as-built).")
+		w.paragraph("**Not validated by measurement:** " + plain(strings.Join(list, " and ")) + ", still to be made; see [As built](#as-built).")
 	}
 	w.jobs()
 	w.bestCuts()

@@ -31,6 +31,7 @@ func JSON(b *build.Build) ([]byte, error) {
 		Measures:    each(b.Measures, measure),
 		Assumptions: each(b.Assumptions, assumption),
 		NotComputed: full(b.NotComputed),
+		Unvalidated: b.Unvalidated,
 		Passed:      b.Passed(),
 	}
 	var text bytes.Buffer
@@ -75,6 +76,7 @@ type jsonReport struct {
 	Measures    []jsonMeasure    `json:"measures"`
 	Assumptions []jsonAssumption `json:"assumptions"`
 	NotComputed []string         `json:"not_computed"`
+	Unvalidated []string         `json:"unvalidated,omitempty"` // tests without which it is not validated by measurement
 	Passed      bool             `json:"passed"`
 }
 
