@@ -178,7 +178,7 @@ func (l *RailLine) lay(d *machine.Model, bars []*machine.Bar, axes [3]r3.Vec, st
 	size := read.Of(l.Rail.Item.Size)
 	shift := 0.0
 	if staggered {
-		shift = 2 * machine.CarriageSizes * size
+		shift = 2 * read.Of(l.Rail.Item.CarriageLength)
 	}
 	l.holes(read.Of(l.Rail.Item.Drilling.Piece), math.Max(leastHoleEnd, leastHoleBySize*size), shift)
 	for n := range l.Holes {
