@@ -67,6 +67,16 @@ func TestRailsDrivesUpkeepByHand(t *testing.T) {
 	}
 }
 
+// TestJointsAreStaggered: the rails of spar-bench, of 4400 mm and pieces of 4 m at the most, are 73 pitches of 60 mm long, and their joints lie two carriages of
+// 80 mm apart, in whole pitches 180 mm.
+func TestJointsAreStaggered(t *testing.T) {
+	b := figured(t, sample.Example(t, "spar-bench"), "upkeep.x.rails")
+	rows := tableOf(t, b.Book, "rails-x", "Drilling plan").Rows
+	if got := [2]string{rows[0][3].Text, rows[1][3].Text}; got != [2]string{"2220 + 2160", "2040 + 2340"} {
+		t.Errorf("pieces of %q", got)
+	}
+}
+
 // TestStopsAndDrops: a stop that a runaway breaks and a cable that loses too much are found at their lines.
 func TestStopsAndDrops(t *testing.T) {
 	for _, c := range []mistake{

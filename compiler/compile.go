@@ -83,7 +83,7 @@ var sheets = []struct {
 	{verdict.Budget, cutting, "target.{target}"},                                          // how accurate is the finished part?
 	{verdict.Heat, cutting, "heat"},                                                       // how long to wait before zero is set?
 	{axes.Cables, cutting, "axis.{axis}.cover cable chain"},                               // will the cables last, and what do covers cost?
-	{work.Rails, cutting, ""},                                                             // how are the rails set, and what do they read?
+	{work.Rails, cutting, "rails"},                                                        // how are the rails set, and what do they read?
 	{work.Drives, cutting, "setup"},                                                       // how are the drives set?
 	{work.Electrics, cutting, "electrics axis.{axis}.runaway"},                            // what runs where, and what stops an axis?
 	{work.FirstTurns, cutting, "setup"},                                                   // how are the drives switched on?

@@ -21,7 +21,7 @@ type Runaway struct {
 	Given   *spec.Stops
 	Takes   Ends    // the most that they take together; zero where the spec has none [J]
 	Brakes  Ends    // distance from the rapid feed to rest, with the time until the control reacts [m]
-	Overrun float64 // from the end of the travel to where the stop begins [m]
+	Overrun Ends    // from the end of the travel to where the stop begins [m]
 	Room    float64 // that the rails leave beyond the travel at each end; zero where that is not known [m]
 }
 
@@ -38,7 +38,7 @@ func (r *Runaway) Weak() bool {
 func (s *Solution) runaways() error {
 	for _, c := range s.Crashes {
 		a := &s.Spec.Axes[c.Axis].Item
-		r := &Runaway{Axis: c.Axis, Given: a.Stops, Stroke: UsualStroke, Overrun: s.Model.Read.Of(a.Overtravel)}
+		r := &Runaway{Axis: c.Axis, Given: a.Stops, Stroke: UsualStroke}
 		var err error
 		fail := func(err error) error {
 			return &machine.Refused{Rule: "runaway", At: s.Spec.Axes[c.Axis].At, Message: fmt.Sprintf("axis %s: %v", s.Spec.Axes[c.Axis].Name, err)}
@@ -71,6 +71,9 @@ func (s *Solution) runaways() error {
 		if r.Brakes, err = ends(func(read spec.Reader) (float64, error) {
 			return drive.StoppingDistance(read.Of(a.Rapid), reaction, read.Of(a.Acceleration))
 		}); err != nil {
+			return fail(err)
+		}
+		if r.Overrun, err = ends(func(read spec.Reader) (float64, error) { return read.Of(a.Overtravel), nil }); err != nil {
 			return fail(err)
 		}
 		for _, v := range s.Covers {
@@ -135,8 +138,18 @@ func (s *Solution) drops() error {
 			how = cable.Solid
 		}
 		d := &Drop{Cable: c, Carries: k}
+		// A cable that goes on through another chain is described there, too: the worse of what is said of it counts.
+		over := func(worse func(a, b float64) float64, of func(*spec.Carries) float64) float64 {
+			v := of(k)
+			for _, chain := range c.Through {
+				if l := chain.Entry.Item.Lines.Find(c.Entry.Name); l != nil && l.Carries != nil {
+					v = worse(v, of(l.Carries))
+				}
+			}
+			return v
+		}
 		volts := func(read spec.Reader) (float64, error) {
-			r, err := cable.ConductorResistance(how, read.Of(k.Conductor), hotConductor)
+			r, err := cable.ConductorResistance(how, over(math.Min, func(k *spec.Carries) float64 { return read.Of(k.Conductor) }), hotConductor)
 			if err != nil {
 				return 0, err
 			}
@@ -144,7 +157,7 @@ func (s *Solution) drops() error {
 			if err != nil {
 				return 0, err
 			}
-			return cable.Feed{Resistance: r, Length: length, Current: read.Of(k.Current), ThreePhase: read.Word(k.Supply) == "three-phase"}.VoltageDrop()
+			return cable.Feed{Resistance: r, Length: length, Current: over(math.Max, func(k *spec.Carries) float64 { return read.Of(k.Current) }), ThreePhase: read.Word(k.Supply) == "three-phase"}.VoltageDrop()
 		}
 		var err error
 		if d.Volts, err = ends(volts); err != nil {
@@ -152,7 +165,7 @@ func (s *Solution) drops() error {
 		}
 		if d.Share, err = ends(func(read spec.Reader) (float64, error) {
 			v, err := volts(read)
-			return v / read.Of(k.Voltage), err
+			return v / over(math.Min, func(k *spec.Carries) float64 { return read.Of(k.Voltage) }), err
 		}); err != nil {
 			return &machine.Refused{Rule: "voltage-drop", At: k.Voltage.At, Message: fmt.Sprintf("cable %s: %v", c.Entry.Name, err)}
 		}

@@ -20,11 +20,14 @@ var resistances = []struct{ area, solid, flexible float64 }{
 	{16, 1.15, 1.21}, {25, 0.727, 0.780}, {35, 0.524, 0.554},
 }
 
+// nominal is how far a conductor may be off its nominal area [-].
+const nominal = 0.05
+
 // ConductorResistance returns the resistance of a copper conductor for its length, by its area [m²] and its temperature [°C].
 //
 //	R = R₂₀ (230 + θ)/250   [Ω/m]
 //
-// with R₂₀ the most that is allowed of its nominal area. Valid: 0.5 to 35 mm², nominal areas.
+// with R₂₀ the most that is allowed of its nominal area; of one that is a little off, in proportion. Valid: 0.5 to 35 mm², nominal areas.
 //
 // Source: IEC 60228, tables 1 to 3 and annex A.
 func ConductorResistance(how Conductor, area, temperature float64) (float64, error) {
@@ -35,12 +38,12 @@ func ConductorResistance(how Conductor, area, temperature float64) (float64, err
 		return 0, g.Err
 	}
 	for _, r := range resistances {
-		if math.Abs(area*1e6-r.area) < 1e-6*r.area {
+		if math.Abs(area*1e6-r.area) < nominal*r.area {
 			of := r.solid
 			if how == Flexible {
 				of = r.flexible
 			}
-			return g.Answer("resistance of a conductor", of/1e3*(230+temperature)/250)
+			return g.Answer("resistance of a conductor", of/1e3*(r.area/(area*1e6))*(230+temperature)/250)
 		}
 	}
 	return 0, fmt.Errorf("conductors are made of 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25 and 35 mm2, not of %.3g mm2", area*1e6)

@@ -115,7 +115,7 @@ func railLines(d *machine.Model) (list []RailLine, err error) {
 			if err := l.bolt(d); err != nil {
 				return nil, &machine.Refused{Rule: "rail", At: l.Rail.At, Message: "rail " + l.Rail.Name + ": its bolts: " + err.Error()}
 			}
-			l.lay(d, bars, axes)
+			l.lay(d, bars, axes, k%2 == 1)
 			list = append(list, l)
 		}
 	}
@@ -149,8 +149,9 @@ func (l *RailLine) bolt(d *machine.Model) (err error) {
 	return err
 }
 
-// lay lays a rail along its members: its pieces and holes, and the steel under them.
-func (l *RailLine) lay(d *machine.Model, bars []*machine.Bar, axes [3]r3.Vec) {
+// lay lays a rail along its members: its pieces and holes, and the steel under them. The joints of a rail that is staggered lie elsewhere than those of the
+// rail beside it.
+func (l *RailLine) lay(d *machine.Model, bars []*machine.Bar, axes [3]r3.Vec, staggered bool) {
 	read := d.Read.Into(l.Laid)
 	type stretch struct{ from, to float64 }
 	var spans []stretch
@@ -174,7 +175,12 @@ func (l *RailLine) lay(d *machine.Model, bars []*machine.Bar, axes [3]r3.Vec) {
 		end = math.Max(end, s.to)
 	}
 	l.Length = end - start
-	l.holes(read.Of(l.Rail.Item.Drilling.Piece), math.Max(leastHoleEnd, leastHoleBySize*read.Of(l.Rail.Item.Size)))
+	size := read.Of(l.Rail.Item.Size)
+	shift := 0.0
+	if staggered {
+		shift = 2 * read.Of(l.Rail.Item.CarriageLength)
+	}
+	l.holes(read.Of(l.Rail.Item.Drilling.Piece), math.Max(leastHoleEnd, leastHoleBySize*size), shift)
 	for n := range l.Holes {
 		at := start + l.First + l.Pitch*float64(n)
 		if !slices.ContainsFunc(spans, func(s stretch) bool { return at > s.from-1e-6 && at < s.to+1e-6 }) {
@@ -215,8 +221,9 @@ func (l *RailLine) lay(d *machine.Model, bars []*machine.Bar, axes [3]r3.Vec) {
 	}
 }
 
-// holes divides a line into pieces and holes. Where pieces butt, the holes next to the joint are half a pitch from it.
-func (l *RailLine) holes(longest, least float64) {
+// holes divides a line into pieces and holes. Where pieces butt, the holes next to the joint are half a pitch from it. The first piece is shorter by a
+// shift, and the last longer, where there is room for that.
+func (l *RailLine) holes(longest, least, shift float64) {
 	l.Pieces = []float64{l.Length}
 	if l.Pitch <= 0 {
 		return
@@ -238,6 +245,10 @@ func (l *RailLine) holes(longest, least float64) {
 	l.Pieces = nil
 	for k := range count {
 		l.Pieces = append(l.Pieces, l.Pitch*float64(holes/count+boolean(k < holes%count)))
+	}
+	if by := l.Pitch * math.Ceil(shift/l.Pitch-1e-9); by < l.Pieces[0] && !rank.More(l.Pieces[count-1]+by, longest) {
+		l.Pieces[0] -= by
+		l.Pieces[count-1] += by
 	}
 	l.Holes, l.First = holes, l.Pitch/2
 	l.Length = l.Pitch * float64(holes)

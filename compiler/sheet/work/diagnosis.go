@@ -197,17 +197,17 @@ func diagnosisSheet(book *sheet.Book) error {
 	blocks = append(blocks,
 		caution("no hand and no ear goes near a cutter or a screw that turns: listen from outside of the guards, and stop to touch."),
 		build.Text(build.Bold("Measure.")+" Of a mark: chalk over it, the length of ten pitches along the way of the tool over ten. Of a sound: the peak of the spectrum. "+
-			"A mark that keeps to the time has the frequency f = v/p, v the feed, p its pitch: 2.5 mm at 1200 mm/min are 20 mm/s over 2.5 mm, 8 Hz."),
+			"A mark that keeps to the time has the frequency f = v/p, v the feed, p its pitch: 2.5 mm at 1200 mm/min are 20 mm/s over 2.5 mm, 8 Hz. "+
+			"`ironbed explain` with `--mark` or `--sound` ranks the causes of one."),
 		build.Text(build.Bold("Tell apart.")+" By what stays:"), build.List(nextTests(sign)),
 		repeatTable(book, causes, feed))
 	tones := toneTable(book, causes, feed)
 	blocks = append(blocks, tones,
 		build.Text(fmt.Sprintf("Pitches are at %s: at twice the feed they are twice as far apart. Turns and teeth of the spindle are in no row, since you set them: f = n N/60, n the speed in rpm, "+
 			"N the teeth, or 1 for runout; their marks are the facets that the light shows. Of two rows that fit, the tests above leave one.", feed)),
-		lookTable(), build.Table{Caption: "Seen and found", Columns: []build.Column{{Head: "date"}, {Head: "mark or sound, feed, speed, axis"}, {Head: "fits the row"}, {Head: "found and done"}},
-			Rows: [][]build.Cell{make([]build.Cell, 4), make([]build.Cell, 4), make([]build.Cell, 4)}})
-	book.WorkSheet("diagnosis", "Diagnosis", append(blocks, build.Text("`ironbed explain` ranks the causes of one mark or sound: `--mark` with its pitch and feed, `--sound` with its frequency; `--speed` and `--axis` where they are known."),
-		holdPoint("the cause is found, mended, and the same line is cut again without the mark"))...)
+		lookTable(book), build.Table{Caption: "Seen and found", Columns: []build.Column{{Head: "date"}, {Head: "mark or sound, feed, speed, axis"}, {Head: "fits the row"}, {Head: "found and done"}},
+			Rows: [][]build.Cell{make([]build.Cell, 4), make([]build.Cell, 4)}})
+	book.WorkSheet("diagnosis", "Diagnosis", append(blocks, holdPoint("the cause is found and fixed; the same line is cut again without the mark"))...)
 	return nil
 }
 
@@ -281,20 +281,22 @@ func toneTable(book *sheet.Book, causes []diagnose.Cause, feed string) build.Tab
 }
 
 // lookTable is from what is seen to where to look, where no pitch can be measured; common practice.
-func lookTable() build.Table {
+func lookTable(book *sheet.Book) build.Table {
 	t := build.Table{Caption: "No pitch, no tone", Columns: []build.Column{{Head: "seen"}, {Head: "look at"}}}
-	for _, r := range [][2]string{
+	list := [][2]string{
 		{"a step at the quarters of a circle", "lost motion: backlash, then friction; acceptance card, test 4"},
 		{"a circle that is long along one diagonal, the same both ways round", "squareness; acceptance card, test 3"},
 		{"long along one diagonal, along the other the other way round", "gains of the two axes differ; set them equal"},
-		{"a wall that leans, the same on both sides", "tram of the spindle; on one side alone, deflection: a lighter finish pass"},
-		{"a floor in steps between passes", "tram of the spindle across the pass"},
+		{"a wall that leans; a floor in steps between passes", "tram of the spindle; on one side alone, deflection: a lighter finish pass"},
 		{"size that wanders over an hour", "growth: warm up, then set zero; acceptance card, test 7"},
 		{"size that jumps", "a slack joint, a collet that slips, a workpiece that moved, lost steps"},
 		{"an axis that is harder to move at one place", "rails out of parallel there, a bent screw, dirt; rails' sheet"},
 		{"an axis that is harder to move at one end alone", "nut and bearing out of line; drives' sheet"},
-		{"one side of a two-motor axis warmer or louder", "its sides work against each other: uncouple and set them anew; drives' sheet"},
-	} {
+	}
+	if len(book.Axes.Racking) > 0 {
+		list = append(list, [2]string{"one side of a two-motor axis warmer or louder", "its sides work against each other: uncouple and set them anew; sheet of the first turns"})
+	}
+	for _, r := range list {
 		t.Rows = append(t.Rows, []build.Cell{text("%s", r[0]), text("%s", r[1])})
 	}
 	return t

@@ -202,8 +202,7 @@ func sideBlocks(book *sheet.Book) (blocks []build.Block) {
 			book.Add(sheet.Figure{ID: id, Label: "how far the two sides may run apart before both stop, axis " + name, Value: ofEnds(apart), Unit: "mm", Formula: "0.1 mm · 0.1 C/F, F the lateral load of a carriage at 0.1 mm",
 				Source: "common practice; derived here", Log: apart.Log, Detail: true})
 			blocks = append(blocks, build.Table{Caption: "Sides of axis " + name, Columns: []build.Column{{Head: "limit"}, {Head: "value"}, {Head: "set"}},
-				Rows: [][]build.Cell{{text("sides apart, both stop: the lateral load of a carriage is a tenth of its rating"), {Figure: id}, {}},
-					{text("lateral load of a carriage with the sides 0.1 mm apart"), text("%s", quantity.Print(r.OffsetSide.Middle(), "N")), {}}}})
+				Rows: [][]build.Cell{{text("sides apart, both stop: the lateral load of a carriage is a tenth of its rating, at 0.1 mm %s", quantity.Print(r.OffsetSide.Middle(), "N")), {Figure: id}, {}}}})
 		}
 	}
 	return blocks

@@ -188,6 +188,7 @@ func runawayFigures(book *sheet.Book) {
 		book.Add(sheet.Figure{ID: id + "speed", Label: "speed of a runaway at its stop, axis " + name, Value: ofEnds(r.Speed), Unit: "m/min", Formula: "√(2 F L/(m + mr)), no more than the motor turns; F the push at peak torque, L the travel", Source: "derived here", Log: r.Speed.Log, Detail: true})
 		book.Add(sheet.Figure{ID: id + "energy", Label: "energy that the stops of a runaway take, axis " + name, Value: ofEnds(r.Energy), Unit: "J", Formula: "½ (m + mr) v² + F s, s the stroke of the stop, 10 mm where the spec has none", Source: "derived here", From: []string{id + "speed"}, Log: r.Energy.Log, Detail: true})
 		book.Add(sheet.Figure{ID: id + "braking", Label: "distance from the rapid feed to rest after a switch, axis " + name, Value: ofEnds(r.Brakes), Unit: "mm", Formula: "v t + v²/2a, t 50 ms", Source: "derived here; common practice", Log: r.Brakes.Log, Detail: true})
+		book.Add(sheet.Figure{ID: "electrics." + name + ".stop_begins", Label: "from the end of the travel to where the stop begins, axis " + name, Value: ofEnds(r.Overrun), Unit: "mm", Formula: "as the spec has it", Source: "common practice", Log: r.Overrun.Log, Detail: true})
 		if r.Given == nil {
 			continue
 		}
@@ -215,9 +216,9 @@ func endBlocks(book *sheet.Book) []build.Block {
 		if r.Given != nil {
 			takes = build.Cell{Figure: id + "takes", Plain: true}
 		}
-		t.Rows = append(t.Rows, []build.Cell{text("%s", a.Name), text("%s", millimetres(book.Read().Of(a.Item.Travel))), text("%s", millimetres(r.Overrun)), room, {Figure: id + "braking", Plain: true},
+		t.Rows = append(t.Rows, []build.Cell{text("%s", a.Name), text("%s", millimetres(book.Read().Of(a.Item.Travel))), {Figure: "electrics." + a.Name + ".stop_begins", Plain: true}, room, {Figure: id + "braking", Plain: true},
 			{Figure: id + "speed", Plain: true}, {Figure: id + "energy", Plain: true}, takes, {}})
-		if rank.More(r.Brakes.Middle(), r.Overrun) {
+		if rank.More(r.Brakes.Middle(), r.Overrun.Middle()) {
 			late += fmt.Sprintf(" Axis %s: a switch at the end of the travel is too late to brake before the stop; it stands %s or more inside of the stop, or the rapid feed is taken back near the ends.", a.Name, quantity.Print(r.Brakes.Middle(), "mm"))
 		}
 	}
@@ -230,7 +231,7 @@ func endBlocks(book *sheet.Book) []build.Block {
 
 // questionBlocks are what the licensed person is asked. They are questions, and no design.
 func questionBlocks(book *sheet.Book) []build.Block {
-	q := build.Table{Caption: "Questions: supply and earth", Columns: []build.Column{{Head: "question"}, {Head: "answer, signed"}}}
+	q := build.Table{Caption: "Questions: supply and earth", Columns: []build.Column{{Head: "question"}, {Head: "answer"}, {Head: "signed"}}}
 	for _, s := range []string{
 		"Which supply is there: voltage, phases, earthing system, what it is fused with? Is it enough for the loads above, all at once?",
 		"Which device disconnects the machine, where does it stand, can it be locked?",
@@ -243,7 +244,7 @@ func questionBlocks(book *sheet.Book) []build.Block {
 		"Which category has the emergency stop, which performance level do guards and stop need by the risk assessment, and who makes that?",
 		"What is measured before it is switched on: continuity, insulation, loop, residual-current device? Who keeps the record?",
 	} {
-		q.Rows = append(q.Rows, []build.Cell{text("%s", s), {}})
+		q.Rows = append(q.Rows, []build.Cell{text("%s", s), {}, {}})
 	}
 	e := build.Table{Caption: "Cause and effect: filled in by the licensed person, then tried one by one", Columns: []build.Column{{Head: "what happens"}, {Head: "spindle"}, {Head: "axes"}, {Head: "brakes"}, {Head: "coolant, air"}, {Head: "starts again by"}, {Head: "tried"}}}
 	causes := []string{"emergency stop pressed", "guard opened", "switch at an end of travel met", "fault of a drive", "fault of the spindle drive", "following error beyond its limit", "mains lost, and back", "control hangs"}

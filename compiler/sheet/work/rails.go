@@ -161,8 +161,7 @@ func setRails(book *sheet.Book, index int, lines []*making.RailLine, told string
 	surface := rail.Surface.Text
 	blocks := before(
 		"The mounting surfaces are finished and measured; where they are resin it is hard, and its sheet is signed. The machine stands on its final feet.",
-		"Rails, carriages and bolts have had the room's temperature for a night. Rails are wiped, their undersides and the surfaces stoned lightly: no burr, no preservative under them.",
-		"The carriages stay on their rails, or on the dummy that they came with.",
+		"Rails, carriages and bolts have had the room's temperature for a night. Undersides and surfaces are wiped and stoned lightly: no burr. Carriages stay on their rails, or on their dummy.",
 		"Torque wrench, dial gauge on a foot, level, straightedge or wire, tap and drills as below.")
 	blocks = append(blocks, caution("rails have sharp ends and fall over; a carriage that runs off its rail loses its balls. Eyes covered as you drill and tap; no gloves near a drill that turns."))
 	blocks = append(blocks, drillTable(book, lines, told)...)
@@ -218,9 +217,15 @@ func drillTable(book *sheet.Book, lines []*making.RailLine, told string) []build
 		}
 		return blocks
 	}
-	blocks := []build.Block{t, build.Text("Places are along the rail from its beginning. The holes of the rail at hand are the rule: lay it down, clamp it, spot through every hole, take it off, drill, tap. " +
-		"Pieces that butt are cut so that the holes beside the joint are half a pitch from it.")}
-	list := build.List{"Drill through the resin with little pressure and clear chips often; counterbore the resin by a millimetre round the hole, so that the thread pulls no crater up under the rail. The thread is in the steel alone."}
+	lay := "Places are from the rail's beginning. The rail at hand is the rule: lay it down, clamp it, spot through every hole, take it off, drill, tap."
+	for _, l := range lines {
+		if len(l.Pieces) > 1 {
+			lay += " Pieces that butt are cut so that the holes beside the joint are half a pitch from it."
+			break
+		}
+	}
+	blocks := []build.Block{t, build.Text(lay)}
+	list := build.List{resinWords(lines)}
 	if filled(book, lines) {
 		list = append(list, "Behind the wall is the fill: a drill that goes on into it comes out blunt. Stop at the wall, tap with a bottoming tap, blow out the dust.")
 	}
@@ -229,6 +234,14 @@ func drillTable(book *sheet.Book, lines []*making.RailLine, told string) []build
 		list = append(list, string(flat))
 	}
 	return append(blocks, list)
+}
+
+// resinWords say how holes are drilled, through resin where there is some.
+func resinWords(lines []*making.RailLine) string {
+	if r := &lines[0].Rail.Item; r.Resin != nil || r.Surface.Text == "poured" || r.Surface.Text == "squeezed" {
+		return "Drill through the resin with little pressure and clear chips often; counterbore it by a millimetre round the hole, so that the thread pulls no crater up under the rail. The thread is in the steel alone."
+	}
+	return "Countersink each thread by half a millimetre over its diameter: a crater that it pulls up lifts the rail."
 }
 
 // widestFlat is from where on a flat face is not worth saying [m].
@@ -263,6 +276,15 @@ func masterBlocks(book *sheet.Book, l *making.RailLine) []build.Block {
 	}
 	read := book.Read()
 	wire := acceptance.Wire{Diameter: read.Of(book.Spec.Workshop.Wire.Diameter), Density: steelDensity, Span: l.Length + 2*wireBeyond, Pull: read.Of(book.Spec.Workshop.Wire.Pull)}
+	own := book.Reader(l.Laid)
+	sag, err := sheet.Compute(own, func(read spec.Reader) (float64, error) {
+		w := wire
+		w.Diameter, w.Pull = read.Of(book.Spec.Workshop.Wire.Diameter), read.Of(book.Spec.Workshop.Wire.Pull)
+		return w.Sag(w.Span / 2)
+	})
+	if err == nil {
+		book.Add(sheet.Figure{ID: railID(l) + "wire_sag", Label: "sag of the wire in the middle, axis " + l.Axis + ", " + l.Guide, Value: sag, Unit: "µm", Formula: "w L²/8H", Source: "Irvine 1981", Log: own.Log(), Detail: true})
+	}
 	t := build.Table{Caption: "The wire hangs below the line through its supports", Columns: []build.Column{{Head: "along the rail, mm", Right: true}, {Head: "by, µm", Right: true}, {Head: "rail to wire, before"}, {Head: "after"}}}
 	for n := range wireStations {
 		at := l.Length * float64(n) / (wireStations - 1)
@@ -276,7 +298,7 @@ func masterBlocks(book *sheet.Book, l *making.RailLine) []build.Block {
 	if err != nil {
 		return nil
 	}
-	blocks := []build.Block{build.Text(head + fmt.Sprintf("There is no shoulder: set it by a wire stretched beside it, steel of %s, pulled by %s over %s from support to support. Plucked, it sounds at %s, which tells its pull. "+
+	blocks := []build.Block{build.Text(head + fmt.Sprintf("There is no shoulder: set it by a wire stretched beside it, steel of %s, pulled by %s over %s from support to support. Struck like a string it sounds at %s, which tells its pull. "+
 		"Sideways a wire is straight; in height it hangs as the table says. Read the gap with a microscope, or with a micrometer that closes a lamp's circuit through the wire. "+
 		"Bolts finger-tight; tap the rail over with a block of wood until the gap is the same at both ends, then in the middle, then at every bolt.",
 		quantity.Print(wire.Diameter, "mm"), quantity.Print(wire.Pull, "N"), quantity.Print(wire.Span, "mm"), quantity.Measure(pitch, "Hz"))), t,
@@ -386,8 +408,12 @@ func railReadings(book *sheet.Book, index int, lines []*making.RailLine) []build
 	}
 	stations.Columns = append(stations.Columns, build.Column{Head: "distance, µm"}, build.Column{Head: "across, µm/m"}, build.Column{Head: "pull, N"})
 	travel := book.Read().Of(a.Item.Travel)
-	for n := range railStations {
-		stations.Rows = append(stations.Rows, append([]build.Cell{text("%s", millimetres(travel*float64(n)/(railStations-1)))}, make([]build.Cell, len(lines)+3)...))
+	places := railStations
+	if travel < shortTravel {
+		places = shortStations
+	}
+	for n := range places {
+		stations.Rows = append(stations.Rows, append([]build.Cell{text("%s", millimetres(travel*float64(n)/float64(places-1)))}, make([]build.Cell, len(lines)+3)...))
 	}
 	blocks = append(blocks, stations, build.Text(fmt.Sprintf("Pull with a scale, the drive not coupled: %s is predicted, seals included, and more matters less than more at one place.", quantity.Print(book.Read().Of(a.Item.Friction), "N"))+loads),
 		build.List{
@@ -405,8 +431,8 @@ func railReadings(book *sheet.Book, index int, lines []*making.RailLine) []build
 	return blocks
 }
 
-// railStations is how many places of a travel are read.
-const railStations = 9
+// railStations is how many places of a travel are read, shortStations of one below a length [m].
+const railStations, shortStations, shortTravel = 9, 5, 0.5
 
 // levelDivision is the division of a level that shows a third of a slope.
 func levelDivision(slope float64) string {

@@ -113,7 +113,7 @@ func steps(book *sheet.Book, pours []making.Pour) (list []step) {
 	}
 	if m.Spindle != nil {
 		add("Electrics", "left to a licensed person where the law says so", "earth, emergency stop, ends of travel")
-		add("Commission", "guards on, one axis at a time", "the acceptance card, then the first cuts")
+		add("Commission", "guards on, one axis at a time", "first turns of the drives, acceptance card, first cuts")
 	}
 	return list
 }
