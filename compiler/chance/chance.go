@@ -36,7 +36,7 @@ type Chances struct {
 	Judged   int       // machines that could be computed
 	Refused  int       // machines that could not
 	Stiff    [3]Spread // stiffness at the tip of the reference cutter along X, Y and Z, in the least stiff position [N/m]
-	Mode     Spread    // lowest mode in the least stiff position [Hz]
+	Mode     Spread    // lowest mode, in the position in which a best cut is limited [Hz]
 	Mass     Spread    // of the whole machine [kg]
 	List     []*Target // by answer; nil where there is none
 	Off      Off       // how far the machines are off

@@ -128,7 +128,7 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 			continue
 		}
 		q.Vibrations = []machine.Vibration{*j.held[t.held]}
-		q.Operations = t.operations()
+		q.Only = t.operations()
 		at, err := j.attempt(q, t)
 		if err != nil || at == nil {
 			return nil, err
@@ -172,12 +172,22 @@ func (j *judge) finisher(q cut.Question, t *judged) (*cut.Attempt, error) {
 	return q.Prepare(item, j.Spec.WorkMaterial(item.Material.Text), t.finisher.Attempt.Cutter)
 }
 
-// operations are those by which a target is judged: a slot, and what its best cut is.
-func (t *judged) operations() []string {
-	if best := t.answer.Best().Operation; best != cut.Slot {
-		return []string{cut.Slot, best}
+// operations are those by which a target is judged: a slot, and what its best cut is, in its width.
+func (t *judged) operations() (list []reach.Operation) {
+	best := t.answer.Best()
+	for i := range best.Outcomes {
+		o := best.Outcomes[i].Operation
+		switch {
+		case o.Name == cut.Slot:
+			list = append(list, o)
+		case &best.Outcomes[i] == best.Best:
+			if p := t.answer.Point(); p != nil {
+				o.Width = reach.Range{Min: p.Cut.WidthRatio(), Max: p.Cut.WidthRatio()}
+			}
+			list = append(list, o)
+		}
 	}
-	return []string{cut.Slot}
+	return list
 }
 
 // chosen reports whether a value is for the builder to choose, and not to find out: how large a part is.
@@ -261,6 +271,9 @@ func (j *judge) judge(number int, exactly bool) *outcome {
 		if solved[i], err = d.Solve(like.Solved.Pose); err != nil {
 			return nil
 		}
+		if !j.limits(i) {
+			continue
+		}
 		if vibrations[i], err = vibrating(d, solved[i], like, exactly); err != nil {
 			return nil
 		}
@@ -274,17 +287,28 @@ func (j *judge) judge(number int, exactly bool) *outcome {
 	for k := range out.stiff {
 		out.stiff[k] = 1 / whole[k][k]
 	}
-	out.mode, out.mass = vibrations[0].Response.Frequency(0), d.Mass()
+	out.mass = d.Mass()
+	for i := range vibrations {
+		if j.limits(i) {
+			out.mode = vibrations[i].Response.Frequency(0)
+			break
+		}
+	}
 	q := cut.Question{Model: d, Compliance: worst.Nose, Axes: cut.AxisLimits(d, read)}
 	for i := range j.targets {
 		if t := &j.targets[i]; t.answer != nil {
-			q.Vibrations, q.Operations = vibrations[t.held:t.held+1], t.operations()
+			q.Vibrations, q.Only = vibrations[t.held:t.held+1], t.operations()
 			if out.targets[i], err = j.doing(q, t, number, worst); err != nil {
 				return nil
 			}
 		}
 	}
 	return out
+}
+
+// limits reports whether a best cut is limited in a position.
+func (j *judge) limits(position int) bool {
+	return slices.ContainsFunc(j.targets, func(t judged) bool { return t.answer != nil && t.held == position })
 }
 
 // vibrating is how a machine vibrates in a position, like the machine at the middle of every value there.
@@ -306,14 +330,6 @@ func (j *judge) doing(q cut.Question, t *judged, number int, worst *machine.Solv
 		return out, err
 	}
 	out.light, out.full = at.Deepest(reach.LightCuts, t.several), at.Deepest(reach.WithinReach, t.several)
-	if out.light < 1 { // what is easier may go
-		q.Operations = nil
-		all, err := j.attempt(q, t)
-		if err != nil {
-			return out, err
-		}
-		out.light = all.Deepest(reach.LightCuts, t.several)
-	}
 	read := q.Model.Read
 	job := cut.JobOf(read, t.answer.Entry)
 	roughing := 0.0

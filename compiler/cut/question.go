@@ -34,7 +34,7 @@ type Question struct {
 	Axes       [][]reach.Axis      // what they can do at their fastest, and at slower feeds
 	Vibrations []machine.Vibration // in the poses that a cut is held against; none leaves chatter out
 	Log        *spec.Log           // what was read for the axes
-	Operations []string            // those that are looked at; all where it names none
+	Only       []reach.Operation   // those that are looked at, with their widths; all where there are none
 }
 
 // Try searches every cutter of a target and returns the attempts, the best
@@ -193,8 +193,8 @@ func (q Question) Prepare(t *spec.Target, w *spec.WorkMaterial, name string) (*A
 		ChipThickness:  chip, Operations: operations(read, w, c.Kind.Text, read.Of(c.Diameter)),
 	}}
 	in := &a.Input
-	if len(q.Operations) > 0 {
-		in.Operations = slices.DeleteFunc(in.Operations, func(o reach.Operation) bool { return !slices.Contains(q.Operations, o.Name) })
+	if len(q.Only) > 0 {
+		in.Operations = q.Only
 	}
 	in.Machine.StableShare, in.Machine.SpeedDoubt = machine.StableShare, machine.SpeedDoubt
 	if q.Vibrations != nil {

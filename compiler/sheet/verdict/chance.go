@@ -168,7 +168,7 @@ func spreadTable(book *sheet.Book) build.Table {
 	for k, axis := range []string{"x", "y", "z"} {
 		add("stiffness."+axis, "stiffness at the tip along "+strings.ToUpper(axis)+", least stiff position", "N/µm", "quantiles of 1/c", c.Stiff[k], spec.Over(book.Model.Stiff, book.Model.ToolLog(cutter)))
 	}
-	add("mode", "lowest mode, least stiff position", "Hz", "quantiles of f", c.Mode, spec.Over(book.Model.Stiff, book.Model.Weight))
+	add("mode", "lowest mode, position in which a cut is limited", "Hz", "quantiles of f", c.Mode, spec.Over(book.Model.Stiff, book.Model.Weight))
 	add("mass", "mass", "kg", "quantiles of m", c.Mass, spec.Over(book.Model.Weight))
 	return t
 }
