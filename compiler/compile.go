@@ -69,7 +69,7 @@ var sheets = []struct {
 	{structure.Modes, cutting, "mode"},                                                    // at which frequencies does it vibrate?
 	{structure.Usual, cutting, ""},                                                        // is that usual?
 	{verdict.Chatter, cutting, "target.{target}"},                                         // when does it chatter?
-	{verdict.Cuts, chances, "target.{target}"},                                            // how is it cut, at the machine?
+	{verdict.Cuts, cutting, "target.{target}"},                                            // how is it cut, at the machine?
 	{structure.Bond, changes, "bond"},                                                     // what if the fill debonds?
 	{structure.Joints, cutting, "joint"},                                                  // how stiff are the joints?
 	{axes.Drives, cutting, "axis.{axis}.drive"},                                           // will it move?

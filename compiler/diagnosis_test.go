@@ -47,7 +47,7 @@ func TestDiagnosis(t *testing.T) {
 		{sound: "200 Hz", turning: "4000 rpm", want: "3 teeth of the cutter: 200 Hz"},
 		{sound: "66.7 Hz", turning: "4000 rpm", want: "one turn of the spindle: 66.7 Hz"},
 		{sound: "3490 Hz", turning: "4000 rpm", want: "chatter in the cut of planking: collet and cutter: 3490 Hz"},
-		{sound: "84.8 Hz", turning: "9000 rpm", want: "mode 5 of the frame: bed moves along X: 84.8 Hz"},
+		{sound: "85 Hz", turning: "9000 rpm", want: "mode 5 of the frame: bed moves along X and Z: 85.0 Hz"},
 		{sound: "1.67 Hz at 1000 mm/min", moving: "x", want: "one turn of the screw, axis x: 1.67 Hz"},
 	} {
 		sign, seen, err := work.Signed(m, c.mark, c.sound, c.moving, c.turning)

@@ -67,7 +67,7 @@ func TestLessIsNoBetter(t *testing.T) {
 	for i, names := range rows {
 		least, last := 3, 0
 		for k, name := range names {
-			rank := named(t, b, name).Verdict.Rank()
+			rank := named(t, b, name).Middle.Rank()
 			if rank < last {
 				t.Errorf("row %d: verdict %d at place %d, %d at the one before", i, rank, k, last)
 			}
@@ -77,11 +77,11 @@ func TestLessIsNoBetter(t *testing.T) {
 			t.Errorf("row %d: nothing changes its verdict", i)
 		}
 	}
-	if any := named(t, b, rows[0][len(times)]); any.Verdict != build.WithinReach || any.Job == nil || len(any.Job.Cuts) == 0 {
+	if any := named(t, b, rows[0][len(times)]); any.Middle != build.WithinReach || any.Job == nil || len(any.Job.Cuts) == 0 {
 		t.Fatalf("without more wanted: %s", any.Verdict)
 	}
 	late := named(t, b, rows[0][0])
-	if late.Verdict != build.LightCuts || late.Roughing != "light cuts" || late.Decides != "roughing" || !strings.HasPrefix(late.Limiting, "machining time ") {
+	if late.Middle != build.LightCuts || late.Roughing != "light cuts" || late.Decides != "roughing" || !strings.HasPrefix(late.Limiting, "machining time ") {
 		t.Errorf("too late: %s, %s by %s, limited by %s", late.Verdict, late.Roughing, late.Decides, late.Limiting)
 	}
 	for i, says := range map[int]string{1: "no end mill", 2: "least roughness Ra"} {

@@ -57,6 +57,7 @@ func TestStickOut(t *testing.T) {
 		damped := spec.Edit{Path: "damping", Value: "{members: 0.5, carriages: 0.5, drives: 0.5, feet: 0.5, spindle: 0.5, shaft: 0.5, clamping: 0.5, tool: 0.5}"}
 		edits := []spec.Edit{damped, spec.Edit{Path: `targets."keel band".cutters`, Value: `["12 mm three-flute"]`},
 			spec.Edit{Path: `targets."keel band".finish_allowance`, Value: `"0.05 mm"`},
+			spec.Edit{Path: `targets."keel band".size`, Value: `"20 mm"`},
 			spec.Edit{Path: `cutters."12 mm three-flute"`, Value: fmt.Sprintf("{stick_out: \"%g mm\"}", diameters*12)}}
 		// So that finishing does not decide:
 		for _, drive := range []string{"x.drives.near", "x.drives.far", "y.drives.cross", "z.drives.lift"} {

@@ -97,7 +97,7 @@ func TestAReadingMovesTheVerdict(t *testing.T) {
 }
 
 // TestLevellingMovesItsOwn: how a bed is poured changes the levelling sheet, what the pour leaves of the mounting surface and, since nothing was read of it, the
-// error budget of the part; and nothing else. Where rails were read, not even that.
+// error budget of the part, by which its finish pass is chosen; and nothing else. Where rails were read, not even that.
 func TestLevellingMovesItsOwn(t *testing.T) {
 	const last = "target.mast.budget.likely"
 	unread := func(text string) *build.Build {
@@ -110,7 +110,7 @@ func TestLevellingMovesItsOwn(t *testing.T) {
 	one, other := unread(deep), unread(thin)
 	list := changed(one, other)
 	for _, id := range list {
-		if !within(id, []string{"levelling.", "axis.x.mounting.reached", "target.mast.budget."}) {
+		if !within(id, []string{"levelling.", "axis.x.mounting.reached", "target.mast.budget.", "target.mast.time.", "target.mast.finish."}) {
 			t.Errorf("the resin changes %s", id)
 		}
 	}

@@ -17,9 +17,7 @@ import (
 )
 
 const (
-	// Drawn is how many machines are drawn; fewer of one with more than manyBars members, whose time goes with their number, and fewestDrawn
-	// at least.
-	Drawn       = 256
+	// A machine with more than manyBars members is drawn less often, since its time goes with their number, and fewestDrawn times at least.
 	manyBars    = 250
 	fewestDrawn = 64
 	// Sure is the share of the machines that has to reach a verdict for it to be given [-].
@@ -29,6 +27,9 @@ const (
 	// shapes is how many of the shapes of the machine at the middle of every value a drawn one is reduced to, beside its own.
 	shapes = 40
 )
+
+// Drawn is how many machines are drawn. Tests that look at something else draw fewer.
+var Drawn = 256
 
 // Chances are what becomes of a machine as its values are drawn. They are read only.
 type Chances struct {
@@ -110,7 +111,7 @@ func distribution(u spec.Uncertainty) sampling.Distribution {
 func Search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, exactly int) (*Chances, error) {
 	machines := Drawn
 	if bars := len(s.Model.Bars); bars > manyBars {
-		machines = max(fewestDrawn, Drawn*manyBars/bars)
+		machines = max(min(fewestDrawn, Drawn), Drawn*manyBars/bars)
 	}
 	return search(s, cuts, budgets, machines, exactly)
 }
@@ -118,7 +119,7 @@ func Search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, e
 // search is [Search] with another number of machines.
 func search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, machines, exactly int) (*Chances, error) {
 	if s.Worst == nil || len(s.Vibrations) == 0 || len(cuts.List) == 0 {
-		return nil, nil
+		return &Chances{}, nil
 	}
 	j, err := newJudge(s, cuts, budgets, machines)
 	if err != nil {

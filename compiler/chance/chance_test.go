@@ -66,7 +66,7 @@ func TestManyMachines(t *testing.T) {
 			for g := reach.LightCuts; g <= reach.WithinReach; g++ {
 				t.Logf("%s: %s: %v on %.3f, %.3f of many; alone %.3f, %.3f; finished %.3f, %.3f", name, target, g, a.Together[g], b.Together[g], a.Roughing[g], b.Roughing[g], a.Finished, b.Finished)
 				// Three standard deviations of 256 machines at a half.
-				if math.Abs(a.Together[g]-b.Together[g]) > 3*0.5/math.Sqrt(Drawn) {
+				if math.Abs(a.Together[g]-b.Together[g]) > 3*0.5/math.Sqrt(float64(Drawn)) {
 					t.Errorf("%s: %s: %v on %.3f, %.3f of many", name, target, g, a.Together[g], b.Together[g])
 				}
 			}

@@ -48,7 +48,7 @@ func TestDoubtsReach(t *testing.T) {
 			func(a *Answers) any { return planking(a).Finishers[0].Wall }, func(a *Answers) any { return planking(a).Finishers[0].EndWalls }},
 		{`cutters."12 mm three-flute".stick_out`, "40 mm ± 10 %",
 			func(a *Answers) any { return planking(a).Finishers[0].Wall }, func(a *Answers) any { return planking(a).Finishers[0].EndWalls }},
-		{"targets.planking.finish_allowance", "0.3 mm ± 10 %",
+		{"targets.planking.accuracy", "0.2 mm ± 10 %",
 			func(a *Answers) any { return planking(a).Best().Input.Machine.Deflection }, func(a *Answers) any { return planking(a).Ends[1].Attempt.Input.Machine.Deflection }},
 		{`cutters."10 mm drill".point_angle`, "118 deg ± 10 deg",
 			func(a *Answers) any { return hole(a).Thrust }, func(a *Answers) any { return hole(a).Thrusts }},

@@ -26,7 +26,7 @@ type Book struct {
 	Cuts     *cut.Answers
 	Axes     *axis.Solution
 	Accuracy *accuracy.Budgets
-	Chances  *chance.Chances // nil where nothing is cut, and in an explanation that rests on none
+	Chances  *chance.Chances // nil in an explanation that rests on none; empty where nothing is cut
 	Changes  *change.Changes
 	Standing []spec.Standing // measurements that stand in place of values
 	Design   *build.Build    // of the machine before anything was measured; nil where nothing was, or for no report

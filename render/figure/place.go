@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -117,6 +118,9 @@ type label struct {
 	at vg.Point
 }
 
+// sameHeight is the step of heights that count as the same [points].
+const sameHeight = 0.01
+
 // column sets labels into a column so that none overlaps, and returns the
 // upper edge of each. Leaders run from the labels' middles at x to their
 // points; where two would cross, their labels change places.
@@ -126,15 +130,9 @@ func column(list []label, x, low, high vg.Length) []vg.Length {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case list[a].at.Y < list[b].at.Y:
-			return -1
-		case list[a].at.Y > list[b].at.Y:
-			return 1
-		}
-		return 0
-	})
+	// Points that are as high but for rounding keep the order that they came in.
+	level := func(i int) float64 { return math.Round(float64(list[i].at.Y) / sameHeight) }
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(level(a), level(b)) })
 	var middles []vg.Length
 	for range len(list) + 1 {
 		var want, size []vg.Length

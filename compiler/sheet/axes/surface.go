@@ -173,7 +173,7 @@ func findPass(book *sheet.Book, v *axis.Survey, p *axis.Pass, m *axis.Mounting) 
 	}
 	if p.Snaps() {
 		book.Find(build.Finding{Rule: "readings-contradict", Severity: build.SeverityCaution, At: build.Place(p.Entry.Item.Wire.Diameter.At),
-			Message: who + ": a wire so thin breaks at that pull; measure its diameter and its pull again, since its sag hangs on both"})
+			Message: who + ": a wire so thin breaks at that tension; measure its diameter and its tension again, since its sag hangs on both"})
 	}
 	if !p.Stands {
 		return

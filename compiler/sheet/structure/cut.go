@@ -204,7 +204,7 @@ func endFigures(book *sheet.Book, c, light, heavy *machine.CutBar, member, end i
 	}
 	if e.Angle > square {
 		add("cut_angle", fmt.Sprintf("off square at %s of %s, against %s", node, b.Name, other), "deg",
-			"angle between the axis and the normal of the cut: of the other's face, of the plane that halves the corner of a mitre, or what is square to a round one", func(e solid.End) float64 { return e.Angle })
+			"angle between the axis and the normal of the cut: of the other's face, of the plane that halves the corner of a mitre, or what is perpendicular to a round one", func(e solid.End) float64 { return e.Angle })
 	}
 	return ids, note
 }

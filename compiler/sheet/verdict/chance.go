@@ -22,7 +22,7 @@ const mostMeasures = 8
 // chanceSheet says how many of the machines that the spec could mean do how well, and what to measure.
 func chanceSheet(book *sheet.Book) error {
 	c := book.Chances
-	if c == nil {
+	if c == nil || c.Judged+c.Refused == 0 {
 		return nil
 	}
 	if !c.Told() {

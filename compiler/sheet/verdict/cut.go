@@ -92,15 +92,18 @@ func firstTable() build.Table {
 func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 	p, best := a.Point(), a.Best()
 	t := targetBookOf(book, a)
-	depth := t.put(sheet.Figure{
-		ID:      "first_depth",
-		Label:   "depth of a first cut",
-		Value:   sheet.Plain(book.FirstDepth(a)),
-		Unit:    "mm",
-		Formula: "half of the depth found, and no deeper than is stable on 95 of 100 machines drawn",
-		Source:  "common practice",
-		From:    []string{"depth"},
-	})
+	depth := build.Cell{Text: "–"}
+	if book.Chances != nil { // else no more is explained than rests on none
+		depth = build.Cell{Figure: t.put(sheet.Figure{
+			ID:      "first_depth",
+			Label:   "depth of a first cut",
+			Value:   sheet.Plain(book.FirstDepth(a)),
+			Unit:    "mm",
+			Formula: "half of the depth found, and no deeper than is stable on 95 of 100 machines drawn",
+			Source:  "common practice",
+			From:    []string{"depth"},
+		}), Plain: true}
+	}
 	clamp := t.add(func(c *cut.Taken) float64 { return c.Clamp }, sheet.Figure{
 		ID:      "clamp",
 		Label:   "clamping force",
@@ -116,7 +119,7 @@ func firstCut(book *sheet.Book, a *cut.Answer) []build.Cell {
 	return []build.Cell{
 		{Text: a.Entry.Name},
 		{Text: best.Operation + ", " + best.Cutter},
-		{Figure: depth, Plain: true},
+		depth,
 		{Text: quantity.Number(quantity.Convert(p.Cut.Width, "mm"))},
 		{Text: quantity.Number(quantity.Convert(p.Cut.Speed, "rpm"))},
 		{Text: quantity.Number(quantity.Convert(p.Feed, "mm/min"))},

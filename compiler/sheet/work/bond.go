@@ -21,7 +21,7 @@ func bondingSheet(book *sheet.Book) error {
 	}
 	take := build.Table{Caption: "What it takes", Columns: []build.Column{{Head: "bond"}, {Head: "wide, mm", Right: true}, {Head: "long, mm", Right: true}, {Head: "area, cm²", Right: true}, {Head: "bond line, mm", Right: true},
 		{Head: "resin with hardener, g", Right: true}, {Head: "pot life in the room, min", Right: true}, {Head: "press with, N", Right: true}, {Head: "weighed, g"}}}
-	carry := build.Table{Caption: "What it carries in shear", Columns: []build.Column{{Head: "bond"}, {Head: "for good, N", Right: true}, {Head: "for a moment, N", Right: true}, {Head: "weights on it, N", Right: true},
+	carry := build.Table{Caption: "What it carries in shear", Columns: []build.Column{{Head: "bond"}, {Head: "for good, N", Right: true}, {Head: "for a short time, N", Right: true}, {Head: "weights on it, N", Right: true},
 		{Head: "stiffness across, N/µm", Right: true}, {Head: "along, N/µm", Right: true}}}
 	joints, rails := false, false
 	for i := range list {
@@ -46,7 +46,7 @@ func bondingSheet(book *sheet.Book) error {
 		good := "area, of a rail that under one carriage"
 		carry.Rows = append(carry.Rows, []build.Cell{text("%s", b.Name),
 			add("for_good", "shear force that a bond carries for good", "N", "a tenth of the short-time strength times the "+good, "common practice", b.Force, func(b *making.Bond) float64 { return b.ForGood }),
-			add("for_a_moment", "shear force that a bond carries for a moment", "N", "a third of the short-time strength times the "+good, "common practice", b.Force, func(b *making.Bond) float64 { return b.ForMoment }),
+			add("for_a_short_time", "shear force that a bond carries for a short time", "N", "a third of the short-time strength times the "+good, "common practice", b.Force, func(b *making.Bond) float64 { return b.ForMoment }),
 			weights, normal, shear})
 		if b.Creeps() {
 			book.Find(build.Finding{Rule: "bond-creeps", Severity: build.SeverityCaution, At: build.Place(b.At), Figures: []string{id + "for_good"},
@@ -55,7 +55,7 @@ func bondingSheet(book *sheet.Book) error {
 		}
 	}
 	blocks := before(
-		"The parts have been put together dry, and come together again in the same place: pins, stops or marks.",
+		"The parts have been put together dry, and come together again in the same place: pins, stops or scribed lines.",
 		"What sets the bond line is at hand: shims of that thickness, or glass beads of it in the resin.",
 		"What must not stick is waxed three times and polished: the straightedge, the dummy rail, the clamps.",
 		"The room has had its temperature for a night, resin and parts too.")
@@ -82,7 +82,7 @@ func bondingSheet(book *sheet.Book) error {
 	blocks = append(blocks, build.Text(words), build.List{
 		"The thimble of resin is still soft after two days: the mixture was off. Take the joint apart now; it never gets hard.",
 		"It rings dull where it is tapped with a coin: a hollow. Drill into it at its edge, and press resin in from one hole until it comes out of the other.",
-	}, holdPoint("the thimble is hard; no place rings dull", "the joint is in its place: measured from its pins or marks"))
+	}, holdPoint("the thimble is hard; no place rings dull", "the joint is in its place: measured from its pins or scribed lines"))
 	book.WorkSheet("bonding", "Bonded joints and replicated surfaces", blocks...)
 	return nil
 }

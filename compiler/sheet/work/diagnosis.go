@@ -204,7 +204,7 @@ func diagnosisSheet(book *sheet.Book) error {
 	tones := toneTable(book, causes, feed)
 	blocks = append(blocks, tones,
 		build.Text(fmt.Sprintf("Pitches are at %s: at twice the feed they are twice as far apart. Turns and teeth of the spindle are in no row, since you set them: f = n N/60, n the speed in rpm, "+
-			"N the teeth, or 1 for runout; their marks are the facets that the light shows. Of two rows that fit, the tests above leave one.", feed)),
+			"N the teeth, or 1 for runout; their traces are the facets that the light shows. Of two rows that fit, the tests above leave one.", feed)),
 		lookTable(book), build.Table{Caption: "Seen and found", Columns: []build.Column{{Head: "date"}, {Head: "mark or sound, feed, speed, axis"}, {Head: "fits the row"}, {Head: "found and done"}},
 			Rows: [][]build.Cell{make([]build.Cell, 4), make([]build.Cell, 4)}})
 	book.WorkSheet("diagnosis", "Diagnosis", append(blocks, holdPoint("the cause is found and fixed; the same line is cut again without the mark"))...)
@@ -243,7 +243,7 @@ func repeatTable(book *sheet.Book, causes []diagnose.Cause, feed string) build.T
 
 // toneTable is what vibrates, from low to high.
 func toneTable(book *sheet.Book, causes []diagnose.Cause, feed string) build.Table {
-	t := build.Table{Caption: "A frequency that stays as the feed changes", Columns: []build.Column{{Head: "Hz", Right: true}, {Head: "marks apart at " + feed + ", mm", Right: true},
+	t := build.Table{Caption: "A frequency that stays as the feed changes", Columns: []build.Column{{Head: "Hz", Right: true}, {Head: "spacing at " + feed + ", mm", Right: true},
 		{Head: "what"}, {Head: "look at"}}}
 	var list []diagnose.Cause
 	for _, c := range causes {

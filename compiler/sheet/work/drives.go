@@ -53,7 +53,7 @@ func turnsSheet(book *sheet.Book) error {
 	blocks = append(blocks, build.Text(build.Bold("First turns, one axis at a time, motor not coupled.")), build.List{
 		"Direction: a small step in plus turns the shaft the way that moves the tool, against the workpiece, in plus. Change it in the drive, not by two wires. Write down which parameter it is.",
 		"Counts: one turn by hand, marked on the coupling, is one turn on the display.",
-		"A step of one turn at a tenth of the speed, there and back: it comes back to its mark, quiet, not warm.",
+		"A step of one turn at a tenth of the speed, there and back: it comes back to its mark, without noise, not warm.",
 		"Couple it. With the body in the middle of its travel: 1 mm in plus, and a dial gauge moves the way it should, by as much.",
 		"Then 10 mm, 100 mm, and towards each end at a slow feed until the switch stops it: there is room behind it.",
 	})
@@ -89,7 +89,7 @@ func alignBlocks(book *sheet.Book) ([]build.Block, error) {
 		t.Rows = append(t.Rows, []build.Cell{text("%s", v.Title), text("%s", millimetres(a.Nearest.Middle())), force, torque, {}, {}, {}})
 	}
 	return []build.Block{t, build.List{
-		"Screw parallel to its rails within 0.02 mm over its length, up and sideways: a dial gauge on a carriage over the screw at both bearings, and again a quarter turn on; the mean of four readings is the screw, the rest its bow. Common practice.",
+		"Screw parallel to its rails within 0.02 mm over its length, up and across: a dial gauge on a carriage over the screw at both bearings, and again a quarter turn on; the mean of four readings is the screw, the rest its bow. Common practice.",
 		"Bearings first, then the nut: nut bracket loose, body as near to the fixed bearing as it goes. Tighten the bracket there, move away, and watch the dial gauge on the screw beside the nut: it must not move by more than 0.02 mm.",
 		"Go to the other end: loosen and tighten the far bearing there, nut near it. A screw pulled out of line wears its nut in weeks: the force in the table goes through the balls, and grows with the cube as the nut comes near.",
 		"Turn it by hand over the whole travel with a torque screwdriver on its end. More near one end: out of line there. More once a turn: bent. A preload beyond the table's is no gain: it warms, and the screw grows.",

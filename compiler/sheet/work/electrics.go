@@ -30,7 +30,7 @@ func electricsSheet(book *sheet.Book) error {
 		"Bodies run over their whole travels; stops and switches are screwed on.",
 		"Someone who may do so by local law has agreed to do supply, earthing and the emergency stop, and has this sheet.",
 		"The data sheets of drives, motors and spindle are at hand: they go before what is computed here.")
-	blocks = append(blocks, caution("the supply, the cabinet, earthing and the emergency stop are the work of a licensed person under local codes. Drives keep a deadly voltage for minutes after they are switched off: wait as their plate says, then measure."))
+	blocks = append(blocks, caution("the supply, the cabinet, earthing and the emergency stop are for a licensed person under local codes. Drives keep a deadly voltage for minutes after they are switched off: wait as their plate says, then measure."))
 	blocks = append(blocks, scheduleBlocks(book)...)
 	blocks = append(blocks, loadBlocks(book)...)
 	blocks = append(blocks, endBlocks(book)...)

@@ -298,8 +298,8 @@ func masterBlocks(book *sheet.Book, l *making.RailLine) []build.Block {
 	if err != nil {
 		return nil
 	}
-	blocks := []build.Block{build.Text(head + fmt.Sprintf("There is no shoulder: set it by a wire stretched beside it, steel of %s, pulled by %s over %s from support to support. Struck like a string it sounds at %s, which tells its pull. "+
-		"Sideways a wire is straight; in height it hangs as the table says. Read the gap with a microscope, or with a micrometer that closes a lamp's circuit through the wire. "+
+	blocks := []build.Block{build.Text(head + fmt.Sprintf("There is no shoulder: set it by a wire stretched beside it, steel of %s, pulled by %s over %s from support to support. Struck like a string it sounds at %s, which tells its tension. "+
+		"Across, a wire is straight; in height it hangs as the table says. Read the gap with a microscope, or with a micrometer that closes a lamp's circuit through the wire. "+
 		"Bolts finger-tight; tap the rail over with a block of wood until the gap is the same at both ends, then in the middle, then at every bolt.",
 		quantity.Print(wire.Diameter, "mm"), quantity.Print(wire.Pull, "N"), quantity.Print(wire.Span, "mm"), quantity.Measure(pitch, "Hz"))), t,
 		caution("a wire that is pulled to a third of its strength cuts as it breaks: eyes covered, and nobody in line with it.")}
@@ -315,7 +315,7 @@ const wireBeyond, steelDensity = 0.1, 7850
 // secondBlocks say how the other rails are set by the first.
 func secondBlocks(lines []*making.RailLine, told string) []build.Block {
 	list := build.List{
-		"Lay it down with its bolts finger-tight, the body that runs on both bolted to the carriages of the master rail, and to those of this one with their bolts just not tight.",
+		"Lay it down with its bolts finger-tight, the body that rides on both bolted to the carriages of the master rail, and to those of this one with their bolts just not tight.",
 		"Move the body to one end; tighten the rail's bolts there. Move it on bolt by bolt, let the carriages pull the rail to where it wants to lie, and tighten each bolt as the carriage stands over it. Then the carriages' bolts.",
 		"Without the body: a bridge on a carriage of the master rail with a dial gauge against the side of this one, moved along; tighten bolt by bolt where it reads the same.",
 		"By hand the body must run over the whole travel with the same pull: a scale tells where it does not, and there the rails are not parallel.",
@@ -332,7 +332,7 @@ func secondBlocks(lines []*making.RailLine, told string) []build.Block {
 	for _, l := range lines {
 		if len(l.Pieces) > 1 {
 			gap := guide.UsualJointGap()
-			blocks = append(blocks, build.Text(build.Bold("Joints.")+fmt.Sprintf(" Pieces are butted with their ground ends, in the order of their marks, with a gap of %s to %s µm: press them together with a carriage over the joint, and a ground pin beside both. "+
+			blocks = append(blocks, build.Text(build.Bold("Joints.")+fmt.Sprintf(" Pieces are butted with their ground ends, in the order of their numbers, with a gap of %s to %s µm: press them together with a carriage over the joint, and a ground pin beside both. "+
 				"Joints of the two rails are staggered by more than a carriage, and none lies where the machine cuts most. A fingernail must not feel the step; a dial gauge on a carriage over it reads no more than a few µm; common practice.",
 				quantity.Number(quantity.Convert(gap.Low, "µm")), quantity.Number(quantity.Convert(gap.High, "µm")))))
 			break

@@ -199,7 +199,9 @@ func freeBlocks(book *sheet.Book, p *making.Plan) ([]build.Block, error) {
 				pads = []string{"–"}
 				break
 			}
-			pads[k] = spotWords(&m.Still[k], false)
+			if pads[k] = "–"; m.Still[k].Bar != nil {
+				pads[k] = spotWords(&m.Still[k], false)
+			}
 		}
 		t.Rows = append(t.Rows, []build.Cell{text("%d", i+1),
 			book.Cell(sheet.Figure{ID: fmt.Sprintf("weld.%s.free.%d.frequency", p.Body, i+1), Label: fmt.Sprintf("natural frequency %d of the bare weldment of body %s, held by nothing", i+1, p.Body),
@@ -212,8 +214,11 @@ func freeBlocks(book *sheet.Book, p *making.Plan) ([]build.Block, error) {
 
 // spot is the cell of a place; none where two modes of one frequency mix.
 func spot(m *making.FreeMode, s *making.Spot) build.Cell {
-	if m.Alike {
+	switch {
+	case m.Alike:
 		return text("two modes of one frequency")
+	case s.Bar == nil: // nothing but a joint moves
+		return text("–")
 	}
 	return text("%s", spotWords(s, true))
 }
