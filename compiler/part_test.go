@@ -14,7 +14,7 @@ import (
 
 // wanted is the moulding of the sign-router with more wanted of its part.
 func wanted(name, more string) spec.Edit {
-	return spec.Edit{Path: fmt.Sprintf("targets.%q", name), Value: `{material: "softwood", accuracy: "0.2 mm", size: "60 mm", ambition: "hope"` + more + `}`}
+	return spec.Edit{Path: fmt.Sprintf("targets.%q", name), Value: `{material: "softwood", accuracy: "0.3 mm", size: "60 mm", ambition: "hope"` + more + `}`}
 }
 
 // named is a target of a build.

@@ -101,9 +101,9 @@ func TestAReadingMovesTheVerdict(t *testing.T) {
 func TestLevellingMovesItsOwn(t *testing.T) {
 	const last = "target.mast.budget.likely"
 	unread := func(text string) *build.Build {
-		m, files := spar(t, [2]string{onResin, onResin + text})
+		_, files := spar(t, [2]string{onResin, onResin + text})
 		delete(files, "readings.cue")
-		m = sample.Load(t, sample.Folder(t, files))
+		m := sample.Load(t, sample.Folder(t, files))
 		return figured(t, m, last)
 	}
 	const deep, thin = ",\nlevelling: depth: \"6 mm\"", ",\nlevelling: {depth: \"6 mm\", viscosity: \"0.2 Pa·s\", shrinkage: 0.02}"

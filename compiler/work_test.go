@@ -105,8 +105,8 @@ func TestTheRightSheetsChange(t *testing.T) {
 		sheets  []string // of the build book that do
 	}{
 		{"moisture", [][2]string{{`fine: moisture:   0.05`, `fine: moisture: 0.06`}}, []string{"pour.core.batch.sand", "pour.core.batch.water", "pour.core.total.sand", "pour.core.total.water"}, []string{"buying", "fill-core-mix"}},
-		{"mixer", [][2]string{{`batch:      "60 L"`, `batch: "90 L"`}}, []string{"pour.core.batch", "pour.core.total", "cavity.bed."}, []string{"fill-core-mix", "fill-core-pour"}},
-		{"room", [][2]string{{`"15 °C ± 3 K"`, `"12 °C ± 2 K"`}}, []string{"pour.core.open_time"}, []string{"fill-core-cure", "fill-core-mix"}},
+		{"mixer", [][2]string{{`batch:      "60 L"`, `batch: "90 L"`}}, []string{"pour.core.batch", "pour.core.total", "cavity.bed."}, []string{"fill-core-cure", "fill-core-mix", "fill-core-pour"}},
+		{"room", [][2]string{{`"15 °C ± 3 K"`, `"12 °C ± 2 K"`}}, []string{"pour.core.open_time", "bonding."}, []string{"bonding", "fill-core-cure", "fill-core-mix"}},
 		{"plasticiser's water", poured(`pour: water_cement: 0.40`), []string{"pour.core.batch.", "pour.core.total.", "pour.core.water_cement", "pour.core.strength", "pour.core.density", "cavity.bed."}, []string{"buying", "fill-core-mix", "fill-core-pour"}},
 		{"price", [][2]string{{`price: "95 per metre"`, `price: "99 per metre"`}}, []string{"bill.beam.cost", "bill.body.", "bill.cost"}, []string{"buying", "materials"}},
 		{"what you have", [][2]string{{`source: "old slip rails", owned: true`, `source: "old slip rails"`}}, nil, []string{"buying", "materials"}},

@@ -40,6 +40,7 @@ type judged struct {
 	runout   float64 // [m]
 	errors   []drawnError
 	finisher *cut.Finisher
+	short    bool // no end mill is as small as the part asks, whatever is drawn
 }
 
 // An outcome is what became of one machine.
@@ -74,7 +75,9 @@ func (d *done) grade() reach.Grade {
 func (d *done) fine() bool { return !d.chatters && !d.short && d.error <= d.accuracy*(1+1e-9) }
 
 // finishes reports whether a finished part counts for the verdict.
-func (t *judged) finishes() bool { return t.budget != nil && t.budget.Grade != accuracy.NotKnown }
+func (t *judged) finishes() bool {
+	return t.short || t.budget != nil && t.budget.Grade != accuracy.NotKnown
+}
 
 // margin is by how much a machine reaches the grade that its target has, or misses the next: the logarithm of the smaller of what it
 // has over what is asked in roughing and in finishing [-].
@@ -108,8 +111,10 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 				t.held, j.held = len(j.held), append(j.held, a.Stability.Largest.In)
 			}
 		}
-		if b := budgets.List[i]; b != nil && b.Pass != nil {
-			t.budget, t.finisher = b, b.Finisher
+		if b := budgets.List[i]; b != nil {
+			if t.short = b.Shortage == accuracy.NoCutter; b.Pass != nil {
+				t.budget, t.finisher = b, b.Finisher
+			}
 		}
 	}
 	middle := spec.Picking(func(u spec.Uncertainty) float64 {
@@ -336,7 +341,7 @@ func (j *judge) doing(q cut.Question, t *judged, number int, worst *machine.Solv
 	if fast := t.answer.Fastest.Point; fast != nil && at.Best.Best != nil && t.removal > 0 {
 		roughing = job.Roughing(fast.RemovalRate * at.Best.Best.RemovalRate / t.removal)
 	}
-	out.late = job.TooLong(roughing)
+	out.late, out.short = job.TooLong(roughing), t.short
 	if out.stable, err = j.stable(q, t, at); err != nil || t.budget == nil {
 		return out, err
 	}

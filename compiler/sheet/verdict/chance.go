@@ -108,8 +108,10 @@ func surelyWords(book *sheet.Book, t *build.Target, a *cut.Answer) string {
 	}
 	words += fmt.Sprintf("; roughing alone: full cuts on %s, light cuts at least on %s", build.InHundred(c.Full), build.InHundred(c.Cuts))
 	if c.Finishes {
-		e := book.Chance(a).Error
-		words += fmt.Sprintf("; finishing alone: as wanted on %s, likely error %s to %s on 80", build.InHundred(c.Finished), quantity.Number(quantity.Convert(e.Low, "µm")), quantity.Measure(quantity.Convert(e.High, "µm"), "µm"))
+		words += fmt.Sprintf("; finishing alone: as wanted on %s", build.InHundred(c.Finished))
+	}
+	if e := book.Chance(a).Error; c.Finishes && e.High > 0 {
+		words += fmt.Sprintf(", likely error %s to %s on 80", quantity.Number(quantity.Convert(e.Low, "µm")), quantity.Measure(quantity.Convert(e.High, "µm"), "µm"))
 	}
 	return words
 }
@@ -142,6 +144,9 @@ func chanceTable(book *sheet.Book) build.Table {
 			row = append(row, build.Cell{Text: "not known"}, build.Cell{Text: "–"}, build.Cell{Text: "–"}, build.Cell{Text: "–"})
 		} else {
 			µm := func(v float64) build.Cell {
+				if v == 0 { // there is no pass
+					return build.Cell{Text: "–"}
+				}
 				return build.Cell{Text: quantity.Number(quantity.Convert(v, "µm"))}
 			}
 			row = append(row, build.Cell{Text: build.InHundred(c.Finished)}, µm(one.Error.Low), µm(one.Error.Middle), µm(one.Error.High))

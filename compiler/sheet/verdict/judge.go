@@ -117,7 +117,7 @@ func budgetOf(book *sheet.Book, b *accuracy.Budget) *build.Budget {
 		Accuracy: µm(b.Accuracy), Likely: µm(b.Worst.Likely.Nominal), Low: µm(b.Worst.Likely.Low), High: µm(b.Worst.Likely.High),
 		Upper: µm(b.Worst.Upper.Nominal),
 	}
-	if c := book.Chance(b.Answer); c != nil && c.Finishes {
+	if c := book.Chance(b.Answer); c != nil && c.Error.High > 0 {
 		out.Low, out.High = µm(c.Error.Low), µm(c.Error.High)
 	}
 	if s, ok := b.Worst.Largest(); ok {
