@@ -11,6 +11,7 @@ import (
 
 // TestRailsDrivesUpkeepByHand: the sheets of slipway-gantry after the fill, each number by hand from the spec and from figures that the report prints.
 func TestRailsDrivesUpkeepByHand(t *testing.T) {
+	undrawn(t)
 	b := figured(t, sample.Example(t, "slipway-gantry"), "upkeep.x.rails")
 	at := func(id string) float64 {
 		t.Helper()
@@ -70,6 +71,7 @@ func TestRailsDrivesUpkeepByHand(t *testing.T) {
 // TestJointsAreStaggered: the rails of spar-bench, of 4400 mm and pieces of 4 m at the most, are 73 pitches of 60 mm long, and their joints lie two carriages of
 // 80 mm apart, in whole pitches 180 mm.
 func TestJointsAreStaggered(t *testing.T) {
+	undrawn(t)
 	b := figured(t, sample.Example(t, "spar-bench"), "upkeep.x.rails")
 	rows := tableOf(t, b.Book, "rails-x", "Drilling plan").Rows
 	if got := [2]string{rows[0][3].Text, rows[1][3].Text}; got != [2]string{"2220 + 2160", "2040 + 2340"} {
@@ -79,6 +81,7 @@ func TestJointsAreStaggered(t *testing.T) {
 
 // TestStopsAndDrops: a stop that a runaway breaks and a cable that loses too much are found at their lines.
 func TestStopsAndDrops(t *testing.T) {
+	undrawn(t)
 	for _, c := range []mistake{
 		{"a stop that is too weak", "slipway-gantry", [][2]string{{`stops: {stroke: "20 mm", energy: "250 N·m"}`, `stops: {stroke: "20 mm", energy: "30 N·m"}`}}, "stop-too-weak", `energy: "30 N·m"`},
 		{"a cable that is too thin", "slipway-gantry", [][2]string{{`voltage: "230 V", conductor: "1.5 mm2"`, `voltage: "24 V", conductor: "0.75 mm2"`}}, "voltage-drop", `conductor: "0.75 mm2"`},

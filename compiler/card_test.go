@@ -11,6 +11,7 @@ import (
 
 // TestAcceptanceByHand: the card of slipway-gantry, each reading by hand from the figures that the report prints of the machine.
 func TestAcceptanceByHand(t *testing.T) {
+	undrawn(t)
 	b := figured(t, sample.Example(t, "slipway-gantry"), "acceptance.push.x")
 	at := func(id string) build.Figure {
 		t.Helper()

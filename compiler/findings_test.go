@@ -45,6 +45,7 @@ var targetFor = map[string]string{"slipway-gantry": "keel band", "spar-bench": "
 // TestDriveFindings: each mistake is found, at the line that makes it. Those that do
 // not meddle with each other are made together, and all found in one run.
 func TestDriveFindings(t *testing.T) {
+	undrawn(t)
 	together := map[string][]mistake{}
 	for _, c := range []mistake{
 		{"a screw above its critical speed at rapid", "slipway-gantry", [][2]string{{`rapid: "6 m/min"`, `rapid: "14 m/min"`}}, drive.RuleCriticalSpeed, `length:   "2300 mm"`},
@@ -185,6 +186,7 @@ func TestLevelTool(t *testing.T) {
 // on a short one it loses. That a rotating nut has far less inertia on an axis
 // over two metres is common practice.
 func TestNutOrScrew(t *testing.T) {
+	undrawn(t)
 	value := func(b *build.Build, id string) float64 {
 		f, ok := b.Figures.Get(id)
 		if !ok {
@@ -262,6 +264,7 @@ func TestBeltByHand(t *testing.T) {
 // TestCrossShaft: one motor on two drives holds less stiffly than two, the far
 // side more so the thinner the shaft across.
 func TestCrossShaft(t *testing.T) {
+	undrawn(t)
 	stiffness := func(edits ...[2]string) (near, far float64) {
 		m, _ := sample.Edited(t, "slipway-gantry", edits...)
 		b := figured(t, sample.Only(t, m, targetFor["slipway-gantry"]), "axis.x.drive.near.stiffness")

@@ -15,3 +15,10 @@ func TestMain(m *testing.M) {
 	}
 	os.Exit(m.Run())
 }
+
+// undrawn is for a test of what no machine that is drawn tells.
+func undrawn(t *testing.T) {
+	was := chance.Drawn
+	chance.Drawn = 0
+	t.Cleanup(func() { chance.Drawn = was })
+}

@@ -45,6 +45,7 @@ func mirrored(text string) string {
 // TestMirror: a machine with left and right swapped has the same verdicts, and its parts the same errors but for what the cutter does, which
 // turns the same way in both: a change of 1 % is left to it. It is damped so well that chatter, which sees that way, picks no other speed.
 func TestMirror(t *testing.T) {
+	undrawn(t)
 	m, files := sample.Edited(t, "sign-router", [2]string{`workpiece: {on: "bed"`,
 		"damping: {members: 0.5, carriages: 0.5, drives: 0.5, feet: 0.5, spindle: 0.5, shaft: 0.5, clamping: 0.5, tool: 0.5}\n\tworkpiece: {on: \"bed\""})
 	for name, text := range files {

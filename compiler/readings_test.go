@@ -99,6 +99,7 @@ func TestAReadingMovesTheVerdict(t *testing.T) {
 // TestLevellingMovesItsOwn: how a bed is poured changes the levelling sheet, what the pour leaves of the mounting surface and, since nothing was read of it, the
 // error budget of the part, by which its finish pass is chosen; and nothing else. Where rails were read, not even that.
 func TestLevellingMovesItsOwn(t *testing.T) {
+	undrawn(t)
 	const last = "target.mast.budget.likely"
 	unread := func(text string) *build.Build {
 		_, files := spar(t, [2]string{onResin, onResin + text})
@@ -136,6 +137,7 @@ func TestLevellingMovesItsOwn(t *testing.T) {
 
 // TestWhatReadingsCannotSay: what is wrong with readings is found at its line, and the rest of the report stands.
 func TestWhatReadingsCannotSay(t *testing.T) {
+	undrawn(t)
 	const near, far = `read: ["0.11 mm/m", "0.085 mm/m"`, `read: ["0.06 mm/m", "0.035 mm/m", "0.03 mm/m", "0.03 mm/m"`
 	for _, c := range []mistake{
 		{"a level that is too coarse", "spar-bench", [][2]string{{"division: \"0.02 mm/m\"\n\t\t\t\t\tread: [\"0.11 mm/m\"", "division: \"0.1 mm/m\"\n\t\t\t\t\tread: [\"0.11 mm/m\""}}, "reading-too-coarse", `division: "0.1 mm/m"`},

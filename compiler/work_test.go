@@ -31,6 +31,7 @@ const onBeam = `cross: {stock: "profiled rail 25, balls", surface: "milled"}`
 
 // TestImpossibleOrders: what a spec orders that cannot be done is found, at its line, and not in the examples.
 func TestImpossibleOrders(t *testing.T) {
+	undrawn(t)
 	list := []mistake{
 		{"a fill with no vent", "slipway-gantry", poured(`pour: openings: 1`), "fill-without-vent", `openings: 1`},
 		{"a pour larger than the open time", "slipway-gantry", [][2]string{{`batch:      "60 L"`, `batch: "5 L"`}}, "pour-over-open-time", `batch: "5 L"`},

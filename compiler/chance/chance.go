@@ -118,7 +118,7 @@ func Search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, e
 
 // search is [Search] with another number of machines.
 func search(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets, machines, exactly int) (*Chances, error) {
-	if s.Worst == nil || len(s.Vibrations) == 0 || len(cuts.List) == 0 {
+	if machines == 0 || s.Worst == nil || len(s.Vibrations) == 0 || len(cuts.List) == 0 {
 		return &Chances{}, nil
 	}
 	j, err := newJudge(s, cuts, budgets, machines)
