@@ -258,6 +258,9 @@ func (w *writer) overview() {
 		room = append(room, sentence(inline(s)))
 	}
 	w.paragraph(room...)
+	if slices.ContainsFunc(w.build.Sheets, func(s build.Sheet) bool { return s.ID == "solids" }) {
+		w.paragraph("How near the parts come to each other over the whole travel stands in [Cut lengths and clearances](#cut-lengths-and-clearances).")
+	}
 }
 
 // sharesPicture is the picture of each part's share of the compliance. It stands

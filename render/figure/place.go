@@ -66,8 +66,13 @@ func (b box) clip(g segment) (segment, bool) {
 
 // crosses reports whether two segments cross.
 func (g segment) crosses(o segment) bool {
+	const level = 1e-3 // twice the area below which three points lie on a line [points²]
 	side := func(p, q, r vg.Point) float64 {
-		return float64((q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X))
+		area := float64((q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X))
+		if math.Abs(area) < level {
+			return 0
+		}
+		return area
 	}
 	return side(g.a, g.b, o.a)*side(g.a, g.b, o.b) < 0 && side(o.a, o.b, g.a)*side(o.a, o.b, g.b) < 0
 }
