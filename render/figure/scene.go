@@ -136,11 +136,14 @@ func (s *sheet) drawMarks(list [][3]float64, v view) {
 	}
 }
 
+// whole is a coordinate in whole micrometres, so that rounding does not deal labels out [m].
+func whole(x float64) float64 { return math.Round(x*1e6) / 1e6 }
+
 // splitLabels sets the labels and deals them to the left and the right margin
 // by their place in the picture, so that neither margin is much the longer.
 func splitLabels(list []build.Label3, used extent, width vg.Length) [2][]label {
 	var sides [2][]label
-	middle := (used.left + used.right) / 2
+	middle := whole((used.left + used.right) / 2)
 	type placed struct {
 		label
 		x float64
@@ -150,7 +153,8 @@ func splitLabels(list []build.Label3, used extent, width vg.Length) [2][]label {
 		p := placed{label: label{block: set(l.Text, regular(labelSize), width*labelShare)}}
 		x, y := project(vector(l.At))
 		// Until the view is known a label's point is in metres.
-		p.at, p.x = vg.Point{X: vg.Length(x), Y: vg.Length(y)}, x
+		p.at = vg.Point{X: vg.Length(whole(x)), Y: vg.Length(whole(y))}
+		p.x = whole(x)
 		all = append(all, p)
 	}
 	var right, left vg.Length
