@@ -20,8 +20,6 @@ const (
 	// A machine with more than manyBars members is drawn less often, since its time goes with their number, and fewestDrawn times at least.
 	manyBars    = 250
 	fewestDrawn = 64
-	// Sure is the share of the machines that has to reach a verdict for it to be given [-].
-	Sure = 0.9
 	// SureDepth is the share of the machines on which a first cut has to be stable [-].
 	SureDepth = 0.95
 	// shapes is how many of the shapes of the machine at the middle of every value a drawn one is reduced to, beside its own.
@@ -62,18 +60,7 @@ type Target struct {
 	Depth      Spread  // deepest slot over the one that full cuts ask for [-]
 	FirstDepth float64 // depth that is stable on nearly all of them, at the speed of the best cut; 0 where nothing chatters [m]
 
-	Shares  []Share // what decides how near the verdict is, the largest first
-	Between float64 // share of the variance that no value has alone [-]
-}
-
-// Grade is the best grade that enough of the machines reach.
-func Grade(shares [reach.WithinReach + 1]float64) reach.Grade {
-	for g := reach.WithinReach; g > reach.OutOfReach; g-- {
-		if shares[g] >= Sure {
-			return g
-		}
-	}
-	return reach.OutOfReach
+	Shares []Share // what decides how near the verdict is, the largest first
 }
 
 // A Share is what the variance of a target's margin owes to one input.
@@ -316,7 +303,6 @@ func (t *judged) sum(number int, list []*outcome, ready *sampling.Inputs) (*Targ
 	if err != nil {
 		return nil, err
 	}
-	out.Between = indices.Rest
 	for i, index := range indices.Inputs {
 		if index.Share > indices.Noise {
 			out.Shares = append(out.Shares, Share{i, index})

@@ -135,7 +135,7 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 		q.Vibrations = []machine.Vibration{*j.held[t.held]}
 		q.Only = t.operations()
 		at, err := j.attempt(q, t)
-		if err != nil || at == nil {
+		if err != nil {
 			return nil, err
 		}
 		t.several = 1
@@ -150,7 +150,7 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 			continue
 		}
 		own, err := j.finisher(q, t)
-		if err != nil || own == nil {
+		if err != nil {
 			return nil, err
 		}
 		wall, err := t.budget.Pass.Again(d, q.Vibrations, own, cut.EveryPlane)
