@@ -63,9 +63,9 @@ const (
 )
 
 const (
-	// feedDirections is how many directions of feed are held against chatter:
-	// a feed and its opposite are alike.
-	feedDirections = 6
+	// FeedDirections is how many directions of feed are held against chatter: a feed and its opposite are alike. A narrow cut pushes
+	// one way, and chatters in the direction in which that is the way of a mode. Half as many again move the depths of the examples by 4 % at most.
+	FeedDirections = 16
 	// slowestChatter is where the search for chatter starts, below all modes [Hz].
 	slowestChatter = 5
 	// HighestChatter is the frequency up to which chatter is looked for [Hz]: a cutter of
@@ -403,42 +403,18 @@ func (r *Vibration) planes(end *ToolEnd, axis r3.Vec) ([]chatter.Plane, error) {
 	return known()
 }
 
-// planesOf are the planes of a receptance across the tool, for all directions of feed.
+// planesOf are the planes of a receptance across the tool, for all directions of feed: y is to the left of x as seen against the way that
+// the tool points.
 func planesOf(grid *modal.Grid) []chatter.Plane {
-	list := make([]chatter.Plane, feedDirections)
+	g := make([][4]complex128, len(grid.H))
+	for i, h := range grid.H {
+		g[i] = [4]complex128{h[0], -h[1], -h[2], h[3]}
+	}
+	list := make([]chatter.Plane, FeedDirections)
 	for k := range list {
-		list[k] = planeOf(grid, math.Pi*float64(k)/feedDirections)
+		list[k] = chatter.Plane{Frequency: grid.Frequency, G: g, Feed: math.Pi * float64(k) / FeedDirections}
 	}
 	return list
-}
-
-// planeOf is a receptance across the tool in the plane of a feed at an angle from its first
-// coordinate, and of the normal to the left of it, seen against the way that the tool points.
-func planeOf(g *modal.Grid, angle float64) chatter.Plane {
-	sin, cos := math.Sincos(angle)
-	turn := [2][2]float64{{cos, sin}, {sin, -cos}}
-	var weight [4][4]float64
-	for a := range 2 {
-		for b := range 2 {
-			for x := range 2 {
-				for y := range 2 {
-					weight[2*a+b][2*x+y] = turn[a][x] * turn[b][y]
-				}
-			}
-		}
-	}
-	p := chatter.Plane{Frequency: g.Frequency, G: make([][4]complex128, len(g.H))}
-	for i, h := range g.H {
-		for k := range weight {
-			var re, im float64
-			for n, w := range weight[k] {
-				re += w * real(h[n])
-				im += w * imag(h[n])
-			}
-			p.G[i][k] = complex(re, im)
-		}
-	}
-	return p
 }
 
 // A LargestMode is the mode that moves a tip most at a frequency: one of the frame, or one
