@@ -30,13 +30,6 @@ type Cut struct {
 	Radial     float64 // radial over tangential force Kr [-]
 }
 
-// A Plane is the receptance of the tip against the workpiece in the plane of the cut,
-// at a rising list of frequencies.
-type Plane struct {
-	Frequency []float64       // rising [Hz]
-	G         [][4]complex128 // by frequency: xx, xy, yx, yy [m/N]
-}
-
 // A Limit is the depth from which a cut chatters.
 type Limit struct {
 	Depth     float64 // limiting depth of cut, +Inf where the model knows none [m]
@@ -101,9 +94,15 @@ func depthScale(c Cut) float64 { return 2 * math.Pi / (float64(c.Teeth) * c.Tang
 //
 // Λ = 1/v, so Λr = vr/|v|², κ = Λi/Λr = −vi/vr and Λr (1 + κ²) = 1/vr: the depth is
 // −2π/(N Kt vr), and small roots lie deep. Only positive depths are limits.
-func roots(p Plane, c Cut, least float64, with func(k int, v [2]complex128)) {
-	alpha := Factors(c)
+//
+// The factors are turned into the coordinates of the receptance. With the flanks of the teeth rubbing, see [flank],
+//
+//	|G'| = |G|/d,  tr A G' = (tr A G + s |G| tr A adj δ)/d,  d = 1 + s tr Gδ + s² |G| |δ|
+func roots(p *Plane, c Cut, rubbing flank, least float64, with func(k int, v [2]complex128)) {
+	back := feedAt(p.Feed).back()
+	alpha := back.real(Factors(c))
 	det := alpha[0]*alpha[3] - alpha[1]*alpha[2]
+	rubbing.turn(back, &alpha)
 	var before [2]complex128
 	tell := func(k int, a0, a1 complex128) {
 		v := inverseRoots(a0, a1)
@@ -117,14 +116,13 @@ func roots(p Plane, c Cut, least float64, with func(k int, v [2]complex128)) {
 	}
 	told, limits := -1, false
 	var last0, last1 complex128
-	for k := range p.Frequency {
+	for k, f := range p.Frequency {
 		g := &p.G[k]
-		a0 := g[0]*g[3] - g[1]*g[2]
-		a0 = complex(det*real(a0), det*imag(a0))
-		a1 := complex(
-			alpha[0]*real(g[0])+alpha[1]*real(g[2])+alpha[2]*real(g[1])+alpha[3]*real(g[3]),
-			alpha[0]*imag(g[0])+alpha[1]*imag(g[2])+alpha[2]*imag(g[1])+alpha[3]*imag(g[3]),
-		)
+		a0, a1 := g[0]*g[3]-g[1]*g[2], trace(&alpha, g)
+		if rubbing.by > 0 {
+			a0, a1 = rubbing.damp(f, g, a0, a1)
+		}
+		a0 = timesReal(det, a0)
 		was := limits
 		if limits = limited(a0, a1, least); limits && k > 0 && told < k-1 {
 			tell(k-1, last0, last1)
@@ -175,9 +173,11 @@ func inverseRoots(a0, a1 complex128) [2]complex128 {
 		t := math.Sqrt((size - re) / 2)
 		d = complex(math.Abs(im)/(2*t), math.Copysign(t, im))
 	}
-	half := func(v complex128) complex128 { return complex(-real(v)/2, -imag(v)/2) } // a division of complex numbers is slow
-	return [2]complex128{half(a1 + d), half(a1 - d)}
+	return [2]complex128{half(-a1 - d), half(d - a1)}
 }
+
+// half is half of a number, without a division of complex numbers, which is slow.
+func half(v complex128) complex128 { return complex(real(v)/2, imag(v)/2) }
 
 // Unconditional returns the depth below which the cut is stable at every speed.
 //
@@ -187,16 +187,21 @@ func Unconditional(p Plane, c Cut) (Limit, error) {
 	if c.ask(&g); g.Err != nil {
 		return Limit{}, g.Err
 	}
+	return unconditional(&p, c, flank{}), nil
+}
+
+// unconditional is the same with the flanks of the teeth rubbing.
+func unconditional(p *Plane, c Cut, rubbing flank) Limit {
 	least := Limit{Depth: math.Inf(1)}
 	scale := depthScale(c)
-	roots(p, c, 0, func(k int, list [2]complex128) {
+	roots(p, c, rubbing, 0, func(k int, list [2]complex128) {
 		for _, v := range list {
 			if depth := -scale / real(v); real(v) < 0 && depth < least.Depth {
 				least = Limit{Depth: depth, Frequency: p.Frequency[k]}
 			}
 		}
 	})
-	return least, nil
+	return least
 }
 
 // mostLobes bounds the number of waves between two teeth that are looked at.
@@ -211,6 +216,11 @@ const mostLobes = 400
 // Source: Altintas Budak 1995; derived here, straight lines between the
 // frequencies of the list.
 func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float64) ([]Limit, error) {
+	return limitsWith(planes, c, flank{}, speeds, uncertainty, deepest)
+}
+
+// limitsWith are those with the flanks of the teeth rubbing.
+func limitsWith(planes []Plane, c Cut, rubbing flank, speeds []float64, uncertainty, deepest float64) ([]Limit, error) {
 	var g domain.Guard
 	c.ask(&g)
 	g.Demand(uncertainty >= 0 && uncertainty < 1, "uncertainty of the speed", uncertainty, "zero or more and below 1")
@@ -258,7 +268,7 @@ func Limits(planes []Plane, c Cut, speeds []float64, uncertainty, deepest float6
 				near(least, speeds, uncertainty, a, b, a.frequency/(teeth*(lobe+a.part)), b.frequency/(teeth*(lobe+b.part)))
 			}
 		}
-		roots(*p, c, shallow, func(k int, list [2]complex128) {
+		roots(p, c, rubbing, shallow, func(k int, list [2]complex128) {
 			switch {
 			case crowded.below(p.Frequency[k]) >= speeds[len(speeds)-1]:
 				for _, v := range list {

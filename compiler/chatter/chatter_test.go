@@ -123,7 +123,7 @@ type point struct {
 //
 //	T = (ε + 2 k π)/ω,  n = 1/(N T)
 func lobePoints(p Plane, c Cut, from, to float64) (list []point) {
-	roots(p, c, 0, func(k int, both [2]complex128) {
+	roots(&p, c, flank{}, 0, func(k int, both [2]complex128) {
 		omega := 2 * math.Pi * p.Frequency[k]
 		for _, v := range both {
 			if real(v) >= 0 {

@@ -71,7 +71,7 @@ func TestCountHasNoPoles(t *testing.T) {
 		}
 		const deepest = 0.005
 		speed := passingAtLeast(m, 40+300*random.Float64())
-		counts := newCounts(m, newResponse(p), speed, deepest)
+		counts := newCounts(m, ready([]Plane{p})[0], speed, deepest)
 		for i, c := range counts {
 			c.turn(speed)
 			for _, share := range []float64{0.3, 1} {

@@ -105,16 +105,25 @@ func (b *Band) Locate(f *Forcing, speed float64) ([]Located, error) {
 		side = -1
 	}
 	y := make([]float64, len(f.still))
+	var of *curves
+	var answers [][4]complex128 // by harmonic, in the coordinates of the receptance
 	for i, r := range b.list {
 		for k, now := range f.still {
 			y[k] = r.residual[2]*now[0] + r.residual[3]*now[1]
 		}
 		most := math.Max(leastForced*float64(f.parts), math.Ceil(aboveTop*r.top/step))
 		to := &out[i]
-		var g [4]complex128 // of it, what moves the tool along y
-		for q := range min(len(f.force), int(most)+1) {
+		count := min(len(f.force), int(most)+1)
+		if of != r.curves {
+			of, answers = r.curves, answers[:0]
+			for q := range count {
+				answers = append(answers, of.at(float64(q)*step))
+			}
+		}
+		for q := range count {
 			f0, f1 := f.force[q][0], f.force[q][1]
-			r.from(2, float64(q)*step, &g)
+			g := answers[q]
+			r.feed.complex(&g)
 			v := g[2]*f0 + g[3]*f1
 			waves := f.whole[q]
 			for k := range y {

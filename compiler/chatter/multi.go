@@ -34,18 +34,10 @@ type Band struct{ list []*response }
 // matters.
 func NewBand(planes []Plane) (*Band, error) {
 	var g domain.Guard
-	for i := range planes {
-		planes[i].ask(&g)
-	}
-	if g.Err != nil {
+	if askAll(&g, planes); g.Err != nil {
 		return nil, g.Err
 	}
-	b := &Band{}
-	for i, p := range planes {
-		b.list = append(b.list, newResponse(p))
-		b.list[i].plane = i
-	}
-	return b, nil
+	return &Band{ready(planes)}, nil
 }
 
 // HighestWave is how many tooth-passing frequencies a mode lies at, above which the
@@ -62,13 +54,17 @@ const HighestWave = 3.3
 // its modes above are left out. It has one plane less for each that is not known below.
 func (b *Band) Below(frequency float64) *Band {
 	out := &Band{}
+	known := map[*curves]*curves{}
 	for _, r := range b.list {
 		n := sort.SearchFloat64s(r.frequency, frequency)
 		switch {
 		case n == len(r.frequency):
 			out.list = append(out.list, r)
 		case n >= leastPoints:
-			out.list = append(out.list, r.below(n))
+			if known[r.curves] == nil {
+				known[r.curves] = r.curves.below(n)
+			}
+			out.list = append(out.list, known[r.curves].fed(r.plane, r.direction))
 		}
 	}
 	return out
@@ -134,22 +130,22 @@ func newOperator(m Milling, r *response, speed, depth, fine float64) *operator {
 		o.unit = 2 * math.Pi * r.top
 		o.velocity = m.Damping / (math.Pi * m.Diameter * speed) * o.unit
 	}
-	o.residual(r)
+	o.residual(r.residual)
 	n := o.edge.columns()
 	o.work = make([]complex128, 2*degree)
 	o.rows, o.columns, o.moved = make([]complex128, 2*o.edge.rows), make([]complex128, 2*n), make([]complex128, 2*n)
 	return o
 }
 
-// residual makes what a response's residual does at once.
-func (o *operator) residual(r *response) {
+// residual makes what a residual does at once.
+func (o *operator) residual(r [4]float64) {
 	o.static = nil
-	if r.residual == [4]float64{} {
+	if r == [4]float64{} {
 		return
 	}
 	o.reach = int(o.edge.length / o.edge.theta())
 	for k := -o.reach; k <= o.reach; k++ {
-		o.static = append(o.static, o.edge.static(r.residual, k))
+		o.static = append(o.static, o.edge.static(r, k))
 	}
 }
 
@@ -587,10 +583,7 @@ func (b *Band) lowest(m Milling, speeds []float64, deepest float64, find func(r 
 	for _, r := range b.list {
 		most := deepest
 		if math.IsInf(most, 1) {
-			any, err := Unconditional(Plane{r.frequency, r.g}, m.Cut)
-			if err != nil {
-				return nil, err
-			}
+			any := unconditional(&Plane{r.frequency, r.g, r.direction}, m.Cut, flank{})
 			if most = beyond * any.Depth; math.IsInf(most, 1) {
 				continue
 			}

@@ -48,7 +48,7 @@ func lossy(random *rand.Rand) Plane {
 // onsetOf is the onset at a speed, of more for more of everything.
 func onsetOf(t *testing.T, p Plane, m Milling, speed, deepest, fine float64) Onset {
 	t.Helper()
-	out, err := onset(m, newResponse(p), speed, deepest, fine)
+	out, err := onset(m, ready([]Plane{p})[0], speed, deepest, fine)
 	if err != nil {
 		t.Fatal(err)
 	}

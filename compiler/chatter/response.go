@@ -4,32 +4,44 @@ import (
 	"math"
 	"slices"
 	"sort"
-
-	"ironbed/compiler/domain"
 )
 
-// A response is a plane made ready for any frequency: interpolated between the
+// Curves are a receptance made ready for any frequency: interpolated between the
 // frequencies of its list, and carried on above it.
 //
 // Between two frequencies each component is the mean, weighted by the nearness,
 // of two curves (a + b f²)/(c + d f²) through three neighbours, which one mode
 // and a constant follow exactly. Above the list the real part goes on as
 // R + B/f² and the imaginary one dies away with f³.
-type response struct {
-	plane     int       // its number in the band
+type curves struct {
 	frequency []float64 // rising [Hz]
 	g         [][4]complex128
 	curve     [][4]curve // by frequency, through it and both its neighbours
-	residual  [4]float64 // R: what is left of the receptance far above the list [m/N]
+	rest      [4]float64 // R: what is left of the receptance far above the list [m/N]
 	inertia   [4]float64 // B [m Hz²/N]
 	bound     []float64  // by frequency, of the receptance from the one before to it: a size that it does not exceed [m/N]
 	beyond    float64    // the same above the list [m/N]
-	size      []float64  // by frequency, of the receptance less the residual [m/N]
+	size      []float64  // by frequency, of the receptance less R [m/N]
 	symmetric bool       // x answers y as y answers x
 	peaks     []peak     // rising
 	top       float64    // the highest frequency at which the machine answers [Hz]
 	highest   float64    // its largest compliance [m/N]
-	far       float64    // the frequency above which its compliance less the residual is below leastShare of its largest [Hz]
+	far       float64    // the frequency above which its compliance less R is below leastShare of its largest [Hz]
+}
+
+// A response is what a plane answers: curves in the coordinates of its cut. Sizes are the same in all directions.
+type response struct {
+	*curves
+	plane     int     // its number in the band
+	direction float64 // of feed [rad]
+	feed      feed
+	residual  [4]float64 // R in the cut's coordinates [m/N]
+}
+
+// fed is the response in a direction of feed.
+func (r *curves) fed(plane int, direction float64) *response {
+	f := feedAt(direction)
+	return &response{r, plane, direction, f, f.real(r.rest)}
 }
 
 // A curve is g0 + (s − s0) r/(q + s − s1), with s = f².
@@ -49,25 +61,10 @@ type peak struct {
 // the highest [-].
 const peakShare = 0.01
 
-// ask asks for a plane that can be computed with.
-func (p *Plane) ask(g *domain.Guard) {
-	g.Demand(len(p.Frequency) > 1 && len(p.G) == len(p.Frequency), "number of frequencies", float64(len(p.Frequency)), "two or more, each with its receptance")
-	for i, f := range p.Frequency {
-		g.Positive("frequency", f)
-		g.Demand(i == 0 || f > p.Frequency[i-1], "frequency", f, "above the one before")
-	}
-	for i := range p.G {
-		for _, v := range p.G[i] {
-			g.Finite("receptance", real(v))
-			g.Finite("receptance", imag(v))
-		}
-	}
-}
-
-// newResponse makes a plane ready.
-func newResponse(p Plane) *response {
+// newCurves makes a plane's receptance ready.
+func newCurves(p *Plane) *curves {
 	n := len(p.Frequency)
-	r := &response{frequency: p.Frequency, g: p.G, curve: make([][4]curve, n), symmetric: true}
+	r := &curves{frequency: p.Frequency, g: p.G, curve: make([][4]curve, n), symmetric: true}
 	for i := range p.G {
 		r.symmetric = r.symmetric && p.G[i][1] == p.G[i][2]
 	}
@@ -88,9 +85,9 @@ func newResponse(p Plane) *response {
 	return r
 }
 
-// below is the response known at its first frequencies alone.
-func (r *response) below(n int) *response {
-	out := &response{plane: r.plane, frequency: r.frequency[:n], g: r.g[:n], curve: slices.Clone(r.curve[:n]), symmetric: r.symmetric}
+// below are those known at their first frequencies alone.
+func (r *curves) below(n int) *curves {
+	out := &curves{frequency: r.frequency[:n], g: r.g[:n], curve: slices.Clone(r.curve[:n]), symmetric: r.symmetric}
 	for k := range out.curve[n-1] {
 		out.curve[n-1][k] = curve{straight: true}
 	}
@@ -100,7 +97,7 @@ func (r *response) below(n int) *response {
 }
 
 // curveThrough returns the curve through a point and its neighbours.
-func curveThrough(p Plane, i, k int) curve {
+func curveThrough(p *Plane, i, k int) curve {
 	var s [3]float64
 	var g [3]complex128
 	for j := range s {
@@ -122,7 +119,7 @@ func curveThrough(p Plane, i, k int) curve {
 func timesReal(by float64, z complex128) complex128 { return complex(by*real(z), by*imag(z)) }
 
 // carryOn finds how the receptance goes on above the list.
-func (r *response) carryOn() {
+func (r *curves) carryOn() {
 	last := len(r.frequency) - 1
 	before := sort.SearchFloat64s(r.frequency, 0.8*r.frequency[last])
 	if before >= last {
@@ -132,12 +129,12 @@ func (r *response) carryOn() {
 	for k := range 4 {
 		g1, g2 := real(r.g[before][k]), real(r.g[last][k])
 		r.inertia[k] = (g1 - g2) / (1/s1 - 1/s2)
-		r.residual[k] = g2 - r.inertia[k]/s2
+		r.rest[k] = g2 - r.inertia[k]/s2
 	}
 }
 
 // findPeaks finds the resonances: where the imaginary parts are largest.
-func (r *response) findPeaks() {
+func (r *curves) findPeaks() {
 	n := len(r.frequency)
 	size, most := make([]float64, n), 0.0
 	for i := range size {
@@ -166,13 +163,13 @@ func (r *response) findPeaks() {
 }
 
 // findFar finds how compliant the machine is, and up to which frequency that matters.
-func (r *response) findFar() {
+func (r *curves) findFar() {
 	size, moving, most := make([]float64, len(r.g)), 0.0, 0.0
 	for i := range r.g {
 		whole := 0.0
 		for k, v := range r.g[i] {
 			whole += square(v)
-			size[i] += square(v - complex(r.residual[k], 0))
+			size[i] += square(v - complex(r.rest[k], 0))
 		}
 		most, moving = math.Max(most, whole), math.Max(moving, size[i])
 	}
@@ -189,7 +186,7 @@ func (r *response) findFar() {
 
 // findBounds finds what the receptance does not exceed: between two frequencies a curve is left where it is further from the straight line
 // than half of the way from end to end.
-func (r *response) findBounds() {
+func (r *curves) findBounds() {
 	r.bound = make([]float64, len(r.g))
 	before := r.g[0]
 	for i, g := range r.g {
@@ -201,7 +198,7 @@ func (r *response) findBounds() {
 		before = g
 	}
 	// Above the list its real part runs straight to the residual, as the imaginary one dies away.
-	r.beyond = math.Max(math.Sqrt2*sizeOf(before, [4]float64{}), sizeOf([4]complex128{}, r.residual))
+	r.beyond = math.Max(math.Sqrt2*sizeOf(before, [4]float64{}), sizeOf([4]complex128{}, r.rest))
 }
 
 // sizeOf is the size of a receptance with its residual.
@@ -218,51 +215,53 @@ func sizeOf(g [4]complex128, residual [4]float64) float64 {
 const overshoot = 2.5
 
 // atMost is a size that the receptance less the residual does not exceed at a frequency [m/N].
-func (r *response) atMost(f float64) float64 {
+func (r *curves) atMost(f float64) float64 {
 	i, n := sort.SearchFloat64s(r.frequency, math.Abs(f)), len(r.frequency)
 	return overshoot * math.Max(r.size[max(i-1, 0)], r.size[min(i, n-1)])
 }
 
-// at returns the receptance at a frequency less the residual; at a frequency
+// at returns the receptance at a frequency less the residual, in the cut's coordinates; at a frequency
 // below zero it is the conjugate of that above.
-func (r *response) at(f float64) (out [4]complex128) {
-	r.from(0, f, &out)
-	return out
+func (r *response) at(f float64) [4]complex128 {
+	g := r.curves.at(f)
+	r.feed.complex(&g)
+	return g
 }
 
-// from is at, of the components from one on.
-func (r *response) from(first int, f float64, out *[4]complex128) {
+// at is the receptance less R in its own coordinates.
+func (r *curves) at(f float64) (out [4]complex128) {
 	size, n := math.Abs(f), len(r.frequency)
 	i := sort.SearchFloat64s(r.frequency, size)
 	switch {
 	case i == 0:
-		*out = r.g[0]
+		out = r.g[0]
 	case i == n:
 		fade := r.frequency[n-1] / size
-		for k := first; k < len(out); k++ {
-			out[k] = complex(r.residual[k]+r.inertia[k]/(size*size), imag(r.g[n-1][k])*fade*fade*fade)
+		for k := range out {
+			out[k] = complex(r.rest[k]+r.inertia[k]/(size*size), imag(r.g[n-1][k])*fade*fade*fade)
 		}
 	default:
 		t := (size - r.frequency[i-1]) / (r.frequency[i] - r.frequency[i-1])
-		for k := first; k < len(out); k++ {
-			if k == 2 && r.symmetric && first <= 1 {
+		for k := range out {
+			if k == 2 && r.symmetric {
 				out[2] = out[1]
 				continue
 			}
 			out[k] = r.between(i, k, size*size, t)
 		}
 	}
-	for k := first; k < len(out); k++ {
-		out[k] -= complex(r.residual[k], 0)
+	for k := range out {
+		out[k] -= complex(r.rest[k], 0)
 		if f < 0 {
-			out[k] = complex(real(out[k]), -imag(out[k]))
+			out[k] = conj(out[k])
 		}
 	}
+	return out
 }
 
 // between returns a component between the frequencies i-1 and i, at the part t
 // of the way.
-func (r *response) between(i, k int, s, t float64) complex128 {
+func (r *curves) between(i, k int, s, t float64) complex128 {
 	from, to := r.g[i-1][k], r.g[i][k]
 	if from == to {
 		return from

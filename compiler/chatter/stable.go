@@ -34,17 +34,16 @@ func (b *Band) Stable(m Milling, speed, depth float64) (bool, error) {
 		return false, g.Err
 	}
 	// One edge for all, so that its integrals are taken once.
-	highest := &response{}
+	highest := &response{curves: &curves{}}
 	for _, r := range b.list {
 		highest.top = math.Max(highest.top, r.top)
 	}
-	l := &loop{operator: newOperator(m, highest, speed, depth, 1), depth: depth, known: map[float64][]integrals{}}
+	l := &loop{operator: newOperator(m, highest, speed, depth, 1), depth: depth, integrals: map[float64][]integrals{}, parts: map[place][3]matrix{}}
+	l.matrix = newMatrix(l.edge.columns())
 	// At ν = 1/2, where D is real, it lies below zero for one flip: one place tells.
 	for _, of := range []func() bool{func() bool { return real(l.at(0.5)) > 0 }, func() bool { return l.turns() == 0 }} {
 		for _, r := range b.list {
-			l.response = r
-			l.residual(r)
-			if !of() {
+			if l.response = r; !of() {
 				return false, nil
 			}
 		}
@@ -58,11 +57,20 @@ type integrals struct {
 	rows, columns []complex128
 }
 
+// A place is a receptance at a ν.
+type place struct {
+	of *curves
+	nu float64
+}
+
 // A loop is the way of D.
 type loop struct {
 	*operator
-	depth float64
-	known map[float64][]integrals // by ν
+	depth     float64
+	integrals map[float64][]integrals // by ν
+	parts     map[place][3]matrix     // Λ of what is the same in all directions of feed, and of what goes with cos 2φ and with sin 2φ; see [feed]
+	statics   map[*curves][3][][]float64
+	matrix    matrix
 }
 
 // turns is how often D turns around zero on half of the way, in half turns.
@@ -94,50 +102,96 @@ func (l *loop) between(low, high float64, a, b complex128) float64 {
 
 // at is the direction of D at ν, a number of the size 1.
 func (l *loop) at(nu float64) complex128 {
-	list := l.known[nu]
+	parts := l.split(nu)
+	cos, sin := l.response.feed.cos, l.response.feed.sin
+	kappa, rows := wave(nu), l.edge.rows
+	for i := range l.matrix.n {
+		even, along, across, to := parts[0].row(i), parts[1].row(i), parts[2].row(i), l.matrix.row(i)
+		for c := range to {
+			re := real(even[c]) + cos*real(along[c]) + sin*real(across[c])
+			im := imag(even[c]) + cos*imag(along[c]) + sin*imag(across[c])
+			v := complex(-l.depth*re, -l.depth*im)
+			if c < rows {
+				v *= kappa
+			}
+			to[c] = v
+		}
+		to[i]++
+	}
+	return l.matrix.direction()
+}
+
+// split is Λ at ν without the factor 1 − 1/μ, in its three parts.
+func (l *loop) split(nu float64) [3]matrix {
+	here := place{l.response.curves, nu}
+	if parts, ok := l.parts[here]; ok {
+		return parts
+	}
+	list := l.integrals[nu]
 	if list == nil {
 		l.each(nu, func(p float64) {
 			list = append(list, integrals{p, append([]complex128(nil), l.rows...), append([]complex128(nil), l.columns...)})
 		})
-		l.known[nu] = list
+		l.integrals[nu] = list
 	}
 	e := l.edge
-	m := newMatrix(e.columns())
 	scale := float64(e.cut.Teeth) / (2 * math.Pi)
+	var parts [3]matrix
+	for k := range parts {
+		parts[k] = newMatrix(e.columns())
+	}
 	for _, at := range list {
-		g := l.response.at(at.frequency * l.passing)
-		for c := range m.n {
-			by := complex(-scale, 0)
-			if c >= e.rows {
-				by *= complex(l.velocity, 0)
-			}
-			x, y := at.columns[2*c]*by, at.columns[2*c+1]*by
-			l.moved[2*c], l.moved[2*c+1] = g[0]*x+g[1]*y, g[2]*x+g[3]*y
-		}
 		speed := complex(0, 2*math.Pi*at.frequency*l.passing)
-		for i := range m.n {
-			x, y := conj(at.rows[2*(i%e.rows)]), conj(at.rows[2*(i%e.rows)+1])
-			if i >= e.rows {
-				by := speed / complex(l.unit, 0)
-				x, y = x*by, y*by
+		for k, g := range split(l.response.curves.at(at.frequency * l.passing)) {
+			if g == [4]complex128{} {
+				continue
 			}
-			l.add(m.row(i), x, y)
+			for c := range parts[k].n {
+				by := complex(-scale, 0)
+				if c >= e.rows {
+					by *= complex(l.velocity, 0)
+				}
+				x, y := at.columns[2*c]*by, at.columns[2*c+1]*by
+				l.moved[2*c], l.moved[2*c+1] = g[0]*x+g[1]*y, g[2]*x+g[3]*y
+			}
+			for i := range parts[k].n {
+				x, y := conj(at.rows[2*(i%e.rows)]), conj(at.rows[2*(i%e.rows)+1])
+				if i >= e.rows {
+					by := speed / complex(l.unit, 0)
+					x, y = x*by, y*by
+				}
+				l.add(parts[k].row(i), x, y)
+			}
 		}
 	}
-	l.addStatic(nu, m)
-	kappa := wave(nu)
-	for i := range m.n {
-		r := m.row(i)
-		for c := range r {
-			by := complex(-l.depth, 0)
-			if c < e.rows {
-				by *= kappa
-			}
-			r[c] *= by
-		}
-		r[i]++
+	for k, static := range l.still() {
+		l.static = static
+		l.addStatic(nu, parts[k])
 	}
-	return m.direction()
+	l.parts[here] = parts
+	return parts
+}
+
+// still is what the residual does at once, in the same parts.
+func (l *loop) still() [3][][]float64 {
+	of := l.response.curves
+	if l.statics == nil {
+		l.statics = map[*curves][3][][]float64{}
+	}
+	if list, ok := l.statics[of]; ok {
+		return list
+	}
+	var rest [4]complex128
+	for k, v := range of.rest {
+		rest[k] = complex(v, 0)
+	}
+	var list [3][][]float64
+	for k, g := range split(rest) {
+		l.residual([4]float64{real(g[0]), real(g[1]), real(g[2]), real(g[3])})
+		list[k] = l.static
+	}
+	l.statics[of] = list
+	return list
 }
 
 // add adds to a row what it sees of the motion by each column.

@@ -84,26 +84,44 @@ func zeroOrder(m Milling, r *response, speed, deepest float64) (Onset, error) {
 	return Onset{Limit: Limit{Depth: 1 / s.best, Frequency: s.nu * passing}, Kind: Hopf, Wave: share}, nil
 }
 
-// damp writes what a plane answers with the flanks of the teeth rubbing at it.
+// A flank is what the flanks of the teeth add as they rub, by a depth at which they do.
 //
 //	G' = (I + s G δ)⁻¹ G = (G + s |G| adj δ) / (1 + s tr Gδ + s² |G| |δ|),  s = iω a (N/2π) (C/v)
-func (m Milling) damp(p Plane, by float64, to Plane) {
-	d := dampingFactors(m.Cut)
-	det, adj := d[0]*d[3]-d[1]*d[2], [4]float64{d[3], -d[1], -d[2], d[0]}
-	for k, f := range p.Frequency {
-		g, s := &p.G[k], 2*math.Pi*f*by
-		size := g[0]*g[3] - g[1]*g[2]
-		trace := complex(
-			real(g[0])*d[0]+real(g[1])*d[2]+real(g[2])*d[1]+real(g[3])*d[3],
-			imag(g[0])*d[0]+imag(g[1])*d[2]+imag(g[2])*d[1]+imag(g[3])*d[3],
-		)
-		part := complex(-s*imag(size), s*real(size)) // s |G|
-		by := over(complex(1-s*imag(trace)-s*s*det*real(size), s*real(trace)-s*s*det*imag(size)))
-		out := &to.G[k]
-		for i, v := range g {
-			out[i] = by * complex(real(v)+adj[i]*real(part), imag(v)+adj[i]*imag(part))
-		}
+type flank struct {
+	by       float64    // a (N/2π) (C/v) [N s/m]; 0 where nothing rubs
+	factors  [4]float64 // δ, in the coordinates of the receptance
+	det      float64    // |δ|
+	adjugate float64    // tr α adj δ, with the factors α of the chip
+}
+
+// flankAt is that of a cut; the factors are still to be turned.
+func (m Milling) flankAt(by float64) flank { return flank{by: by, factors: dampingFactors(m.Cut)} }
+
+// turn turns the factors into the coordinates of a receptance, as those of the chip are.
+func (f *flank) turn(back feed, chip *[4]float64) {
+	if f.by == 0 {
+		return
 	}
+	f.factors = back.real(f.factors)
+	d := &f.factors
+	f.det = d[0]*d[3] - d[1]*d[2]
+	f.adjugate = chip[0]*d[3] - chip[1]*d[2] - chip[2]*d[1] + chip[3]*d[0]
+}
+
+// damp turns a receptance's determinant, and the trace of the chip's factors with it, into those with the flanks.
+func (f *flank) damp(hz float64, g *[4]complex128, det, chip complex128) (complex128, complex128) {
+	s := 2 * math.Pi * hz * f.by
+	rubbed, part := trace(&f.factors, g), complex(-s*imag(det), s*real(det)) // s |G|
+	by := over(complex(1-s*imag(rubbed)-s*s*f.det*real(det), s*real(rubbed)-s*s*f.det*imag(det)))
+	return by * det, by * (chip + timesReal(f.adjugate, part))
+}
+
+// trace is that of the product of real factors with a receptance.
+func trace(a *[4]float64, g *[4]complex128) complex128 {
+	return complex(
+		a[0]*real(g[0])+a[1]*real(g[2])+a[2]*real(g[1])+a[3]*real(g[3]),
+		a[0]*imag(g[0])+a[1]*imag(g[2])+a[2]*imag(g[1])+a[3]*imag(g[3]),
+	)
 }
 
 // dampedMatters is the least force of the flank over that of the chip, at the frequency
@@ -142,12 +160,7 @@ func DampedLimits(planes []Plane, m Milling, speeds []float64, uncertainty, deep
 	if len(places) == 0 {
 		return limits, nil
 	}
-	damped := make([]Plane, len(planes))
-	for i, p := range planes {
-		damped[i] = Plane{p.Frequency, make([][4]complex128, len(p.G))}
-		m.damp(p, least, damped[i])
-	}
-	better, err := Limits(damped, m.Cut, at, uncertainty, deepest)
+	better, err := limitsWith(planes, m.Cut, m.flankAt(least), at, uncertainty, deepest)
 	if err != nil {
 		return nil, err
 	}
@@ -186,14 +199,9 @@ func UnconditionalDamped(p Plane, m Milling, speed, deepest float64) (Limit, err
 	if g.Err != nil {
 		return Limit{}, g.Err
 	}
-	damped := Plane{p.Frequency, make([][4]complex128, len(p.G))}
 	limit := Limit{}
 	for range dampedSteps {
-		m.damp(p, limit.Depth*m.dampingScale(speed), damped)
-		next, err := Unconditional(damped, m.Cut)
-		if err != nil {
-			return Limit{}, err
-		}
+		next := unconditional(&p, m.Cut, m.flankAt(limit.Depth*m.dampingScale(speed)))
 		if !(next.Depth <= deepest) {
 			return Limit{Depth: math.Inf(1)}, nil
 		}

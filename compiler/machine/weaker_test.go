@@ -118,10 +118,9 @@ func stableUpTo(t *testing.T, d *Model, v *Vibration, c *spec.Cutter, factor flo
 		t.Fatal(err)
 	}
 	least := math.Inf(1)
-	for k := range feedDirections {
-		p := planeOf(grid, math.Pi*float64(k)/feedDirections)
+	for _, p := range planesOf(grid) {
 		top := sort.SearchFloat64s(p.Frequency, 0.9*HighestChatter*math.Sqrt(factor))
-		limit, err := chatter.Unconditional(chatter.Plane{Frequency: p.Frequency[:top], G: p.G[:top]}, cut)
+		limit, err := chatter.Unconditional(chatter.Plane{Frequency: p.Frequency[:top], G: p.G[:top], Feed: p.Feed}, cut)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -735,7 +735,8 @@ func noseModes(book *sheet.Book) ([]build.Block, error) {
 		"modes of nearly one frequency drive each other through what the parts lose, and ω²(1 + iη) and φ are those of the coupled modes. " +
 		"The modes are those of the frame reduced to the motion of the nose; the higher ones stand for many. " +
 		"The chain of spindle, holder and cutter is coupled to it. The limit is the lower one of the positions, " +
-		"over six directions of feed in steps of 30°; Kt, Kr and the arc of cut stand with each limit.")}
+		fmt.Sprintf("over %d directions of feed in steps of %s°; Kt, Kr and the arc of cut stand with each limit.",
+			machine.FeedDirections, quantity.Number(180/float64(machine.FeedDirections))))}
 	for i := range book.Vibrations {
 		vibration := &book.Vibrations[i]
 		where := d.PoseWords(vibration.Solved.Pose)
