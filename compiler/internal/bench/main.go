@@ -78,7 +78,7 @@ func run(out io.Writer, runs, growth int) error {
 			growing[i] = append(growing[i], job{in: in, name: f.what + " " + s.name, program: ironbed, args: []string{"check", "."}, worst: 1})
 		}
 	}
-	fmt.Fprintf(out, "\n## By example\n\n`explain` is of `machine.stiffness.x`. Medians of %d runs, one of each command in turn.\n\n", runs)
+	fmt.Fprintf(out, "\n## By example\n\n`explain` is of `machine.stiffness.x`. Medians; runs of each, in turn: %d.\n\n", runs)
 	list, err := interleaved(jobs, runs)
 	if err != nil {
 		return err
@@ -96,7 +96,7 @@ func run(out io.Writer, runs, growth int) error {
 		if list, err = interleaved(growing[i], growth); err != nil {
 			return err
 		}
-		fmt.Fprintf(out, "\n## `check` by %s\n\n%s Medians of %d.\n\n| %s | s | CPU s | MB |\n|---|---:|---:|---:|\n", f.what, f.words, growth, f.what)
+		fmt.Fprintf(out, "\n## `check` by %s\n\n%s Medians; runs of each, in turn: %d.\n\n| %s | s | CPU s | MB |\n|---|---:|---:|---:|\n", f.what, f.words, growth, f.what)
 		for k, c := range list {
 			fmt.Fprintf(out, "| %s | %s | %s | %s |\n", f.sizes[k].name, n(c.clock), n(c.cpu), n(c.peak))
 		}

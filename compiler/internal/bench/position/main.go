@@ -101,7 +101,7 @@ func run(out io.Writer, args []string) error {
 ## One position in a general-purpose solver
 
 %s with its axes in the middle, pushed at the spindle nose along x with %s N: the frame of both is of solid bars that bend as the members do, with joints,
-carriages, drives and feet closed. Ours: assembled, factorised, solved; theirs: the process on one thread, reading and writing included. Medians of %d runs in turn.
+carriages, drives and feet closed. Ours: assembled, factorised, solved; theirs: the process on one thread, reading and writing included. Medians; runs of each, in turn: %d.
 
 | program | element | elements | s | × ours | nose moves, µm |
 |---|---|---:|---:|---:|---:|
