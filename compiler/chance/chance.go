@@ -22,8 +22,9 @@ const (
 	fewestDrawn = 64
 	// SureDepth is the share of the machines on which a first cut has to be stable [-].
 	SureDepth = 0.95
-	// shapes is how many of the shapes of the machine at the middle of every value a drawn one is reduced to, beside its own.
-	shapes = 40
+	// shapes is how many of the shapes of the machine at the middle of every value a drawn one is reduced to, those by which the nose answers
+	// most, beside its own.
+	shapes = 50
 )
 
 // Drawn is how many machines are drawn. Tests that look at something else draw fewer.

@@ -140,8 +140,10 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 			return nil, err
 		}
 		t.several = 1
-		if now, by := t.answer.Best().Best.Deepest, at.Best.Deepest; now != nil && by != nil && by.DepthRatio > 0 {
-			t.several = math.Min(1, now.DepthRatio/by.DepthRatio)
+		if now, by := t.answer.Best().Best.Deepest, at.Best.Deepest; now != nil && by != nil && now.Limit == reach.Chatter {
+			if stable, ok := cut.StableRatio(by); ok && stable > 0 {
+				t.several = math.Min(1, now.DepthRatio/stable)
+			}
 		}
 		if at.Best.Best != nil {
 			t.removal = at.Best.Best.RemovalRate

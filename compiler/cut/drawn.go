@@ -21,12 +21,22 @@ func (a *Attempt) Deepest(grade reach.Grade, share float64) (most float64) {
 		if grade == reach.WithinReach {
 			asked = o.Operation.FullDepth
 		}
-		if o.Deepest.Limit == reach.Chatter {
-			depth *= share
+		if stable, ok := StableRatio(o.Deepest); ok {
+			depth = math.Min(depth, share*stable)
 		}
 		most = math.Max(most, depth/asked)
 	}
 	return most
+}
+
+// StableRatio is the depth that chatter alone allows at a point, over the diameter [-]; false where it allows any.
+func StableRatio(p *reach.Point) (float64, bool) {
+	for i := range p.Loads {
+		if l := &p.Loads[i]; l.Limit == reach.Chatter && !l.Endless {
+			return l.Depth / p.Cut.Diameter, true
+		}
+	}
+	return 0, false
 }
 
 // EveryPlane stands for all planes of a tip.

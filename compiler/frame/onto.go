@@ -3,6 +3,7 @@ package frame
 import (
 	"errors"
 	"fmt"
+	"slices"
 )
 
 // errUnlike reports frames that are not drawn alike.
@@ -11,7 +12,7 @@ var errUnlike = errors.New("frame: modes of a frame with other nodes, members or
 // ownBlocks is how many vectors a load calls up in the frame itself beside the shapes of another one.
 const ownBlocks = 2
 
-// Onto returns the modes of the frame in the space of the first shapes of another frame's modes and of what loads call up in
+// Onto returns the modes of the frame in the space of some of the shapes of another frame's modes, by their places, and of what loads call up in
 // itself at rest, see [System.ResponseModes]: of a frame with the same nodes, members and supports, and numbers that are a little other, as
 // of one machine that is not known exactly.
 //
@@ -22,9 +23,9 @@ const ownBlocks = 2
 // search for as many.
 //
 // Source: Bathe 2014, chapter 10, the Rayleigh-Ritz analysis; Wilson Yuan Dickens 1982, load-dependent vectors.
-func (s *System) Onto(basis *Modes, count int, loads ...Load) (*Modes, error) {
-	if count < 1 || count > basis.Count() {
-		return nil, fmt.Errorf("frame: %d shapes; 1 to %d can be taken", count, basis.Count())
+func (s *System) Onto(basis *Modes, shapes []int, loads ...Load) (*Modes, error) {
+	if len(shapes) == 0 || slices.Min(shapes) < 0 || slices.Max(shapes) >= basis.Count() {
+		return nil, fmt.Errorf("frame: %d shapes; 1 to %d can be taken", len(shapes), basis.Count())
 	}
 	if !s.held {
 		return nil, errNotHeld
@@ -49,19 +50,19 @@ func (s *System) Onto(basis *Modes, count int, loads ...Load) (*Modes, error) {
 		return nil, s.massless()
 	}
 	k := &krylov{v: v}
-	k.reserve(count + ownBlocks*len(loads))
+	k.reserve(len(shapes) + ownBlocks*len(loads))
 	defer k.release()
 	k.call(s.forcesOf(loads, v.size), ownBlocks)
-	for mode := range count {
+	for _, mode := range shapes {
 		x, _ := k.next()
 		v.take(basis, mode, was, x[:v.size])
 		k.append(0)
 	}
-	values, shapes := v.reduced(k)
+	values, found := v.reduced(k)
 	if len(values) == 0 {
 		return nil, ErrNoMass
 	}
-	return s.found(v, values, shapes, 0), nil
+	return s.found(v, values, found, 0), nil
 }
 
 // take writes the motions of another frame's mode as those of this one.

@@ -150,17 +150,47 @@ func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
 	return list, nil
 }
 
-// RespondAs is how a solved pose vibrates in the space of so many shapes of the same pose of a model by other numbers; see [frame.System.Onto].
+// RespondAs is how a solved pose vibrates in the space of the shapes of the same pose of a model by other numbers that matter most, so many of
+// them; see [frame.System.Onto].
 func (d *Model) RespondAs(s *Solved, like *Vibration, shapes int) (Vibration, error) {
 	work, err := d.WorkPoints(s.Posed, d.NosePoint())
 	if err != nil {
 		return Vibration{}, err
 	}
-	response, err := s.System.Onto(like.Response, min(shapes, like.Response.Count()), d.loads(work, NoseOnly)...)
+	response, err := s.System.Onto(like.Response, like.foremost(shapes), d.loads(work, NoseOnly)...)
 	if err != nil {
 		return Vibration{}, d.explain(err, s.Posed)
 	}
 	return d.withLosses(s, response, response)
+}
+
+// foremost are the modes by which the nose answers most at their own frequencies, so many of them, and the lowest ones.
+func (r *Vibration) foremost(count int) []int {
+	const (
+		arm    = 0.15 // at which a turn counts as much as a displacement [m]
+		lowest = 8
+	)
+	modes := r.Nose.Modes()
+	list := make([]int, len(modes))
+	peak := make([]float64, len(modes))
+	for k := range modes {
+		m := &modes[k]
+		list[k] = k
+		if k < lowest {
+			peak[k] = math.Inf(1)
+			continue
+		}
+		size := 0.0
+		for i, v := range m.Shape {
+			if i >= 3 {
+				v *= arm
+			}
+			size += v * v
+		}
+		peak[k] = size / (m.Omega * m.Omega * (m.Loss + 2*averaged(m.Omega/(2*math.Pi))))
+	}
+	rank.By(list, func(k int) float64 { return peak[k] })
+	return list[:min(count, len(list))]
 }
 
 // withLosses is how a solved pose vibrates with this model's loss factors.
