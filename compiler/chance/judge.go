@@ -125,6 +125,7 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 	if err != nil {
 		return nil, err
 	}
+	j.draw.From(d)
 	known := s.Spec.Uncertainties()
 	q := cut.Question{Model: d, Compliance: s.Worst.Nose, Axes: cut.AxisLimits(d, middle)}
 	for i := range j.targets {

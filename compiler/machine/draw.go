@@ -14,6 +14,7 @@ import (
 type Draw struct {
 	spec   *spec.Machine
 	stocks []spanned
+	like   *Model
 }
 
 // A spanned is a section over the values that it rests on.
@@ -80,6 +81,7 @@ func (s *spanned) solve(m *spec.Machine) {
 // where a property is above zero.
 func (w *Draw) Model(read spec.Reader) (*Model, error) {
 	return build(w.spec, read, func(d *Model) {
+		d.like = w.like
 		for i := range w.stocks {
 			if s := &w.stocks[i]; s.err == nil {
 				d.stocks[s.stock] = s.drawn(w.spec, read)
@@ -87,6 +89,9 @@ func (w *Draw) Model(read spec.Reader) (*Model, error) {
 		}
 	})
 }
+
+// From makes the models that are drawn from now on start from what was found of one of them.
+func (w *Draw) From(d *Model) { w.like = d }
 
 // drawn is the section as a reader draws its values.
 func (s *spanned) drawn(m *spec.Machine, read spec.Reader) Filled {

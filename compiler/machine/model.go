@@ -119,6 +119,7 @@ type Model struct {
 	toolLock sync.Mutex
 	toolLogs map[*spec.Cutter]*ToolLogs
 	toolEnds map[*spec.Cutter]*ToolEnd
+	like     *Model // another, nearly alike, whose ends of tools those start from; nil for none
 }
 
 // addPart adds a part with a log of its own. What is compliant counts for the stiffness, what

@@ -80,8 +80,9 @@ type ToolEnd struct {
 
 	lateral, loss float64 // compliance across the axis [m/N], and its loss factor [-]
 
-	chain *spindle.Assembly // nil for the shaft alone
-	nose  float64           // the nose on the chain, from its rear end [m]
+	like  func() (*ToolEnd, error) // the same end of a machine that is nearly alike, whose modes it starts from; nil for none
+	chain *spindle.Assembly        // nil for the shaft alone
+	nose  float64                  // the nose on the chain, from its rear end [m]
 	once  sync.Once
 	modes *spindle.Modes
 	err   error
@@ -96,7 +97,13 @@ func (t *ToolEnd) Modes() (*spindle.Modes, error) {
 			t.err = err
 			return
 		}
-		t.modes, t.err = mesh.Modes(t.nose)
+		var modes *spindle.Modes
+		if t.like != nil {
+			if like, err := t.like(); err == nil {
+				modes, _ = like.Modes() // none: from nothing
+			}
+		}
+		t.modes, t.err = mesh.ModesLike(t.nose, modes)
 	})
 	return t.modes, t.err
 }
@@ -162,6 +169,9 @@ func (d *Model) ToolEnd(c *spec.Cutter) (*ToolEnd, error) {
 	end, err := endOf(d.Spec, c, endReaders{d.Read, d.Read, d.Read})
 	if err != nil {
 		return nil, err
+	}
+	if d.like != nil {
+		end.like = func() (*ToolEnd, error) { return d.like.ToolEnd(c) }
 	}
 	d.toolEnds[c] = end
 	return end, nil

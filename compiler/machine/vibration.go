@@ -246,49 +246,51 @@ func (r *Vibration) tip(end *ToolEnd, axis r3.Vec) (*modal.Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := tipper{nose: nose, modes: modes, grid: &modal.Grid{Size: 2}}
+	t := tipper{nose: nose, modes: modes}
 	for i, f := range nose.Frequency {
 		h, err := t.coupled(f, nose.H[i])
 		if err != nil {
 			return nil, err
 		}
 		if i > 0 && t.peaks(nose.Frequency[i-1], f) {
-			last := len(t.grid.H) - 1
-			if err := t.refine(i, t.grid.Frequency[last], f, t.grid.H[last], h, 0); err != nil {
+			last := len(t.frequency) - 1
+			if err := t.refine(i, t.frequency[last], f, [4]complex128(t.values[4*last:]), h, 0); err != nil {
 				return nil, err
 			}
 		}
 		t.keep(f, h)
 	}
-	return t.grid, nil
+	return t.grid(), nil
 }
 
 // A tipper finds the receptance at a tip, at a rising list of frequencies.
 type tipper struct {
-	nose  *modal.Grid
-	modes *spindle.Modes
-	grid  *modal.Grid
+	nose      *modal.Grid
+	modes     *spindle.Modes
+	frequency []float64
+	values    []complex128 // four for each
 }
 
-func (t *tipper) keep(f float64, h []complex128) {
-	t.grid.Frequency, t.grid.H = append(t.grid.Frequency, f), append(t.grid.H, h)
+func (t *tipper) keep(f float64, h [4]complex128) {
+	t.frequency, t.values = append(t.frequency, f), append(t.values, h[:]...)
+}
+
+// grid is what was kept.
+func (t *tipper) grid() *modal.Grid {
+	out := &modal.Grid{Size: 2, Frequency: t.frequency, H: make([][]complex128, len(t.frequency))}
+	for i := range out.H {
+		out.H[i] = t.values[4*i : 4*i+4 : 4*i+4]
+	}
+	return out
 }
 
 // coupled is the receptance at a frequency, from that of the nose.
-func (t *tipper) coupled(f float64, nose []complex128) ([]complex128, error) {
-	response, err := t.modes.At(f)
-	if err != nil {
-		return nil, err
-	}
+func (t *tipper) coupled(f float64, nose []complex128) ([4]complex128, error) {
 	var housing spindle.Across
 	for k := range housing {
 		copy(housing[k][:], nose[4*k:])
 	}
-	tip, err := response.OnHousingAcross(&housing)
-	if err != nil {
-		return nil, err
-	}
-	return []complex128{tip[0][0], tip[0][2], tip[2][0], tip[2][2]}, nil
+	return t.modes.TipAcross(f, &housing)
 }
 
 // peaks tells whether a mode of the shaft may lie between two frequencies: a housing that
@@ -314,7 +316,7 @@ const (
 
 // refine adds frequencies between two in an interval of the nose's list until straight
 // lines do. The nose's receptance runs straight there.
-func (t *tipper) refine(interval int, from, to float64, a, b []complex128, depth int) error {
+func (t *tipper) refine(interval int, from, to float64, a, b [4]complex128, depth int) error {
 	middle := (from + to) / 2
 	nose := between(t.nose, interval, middle)
 	m, err := t.coupled(middle, nose[:])

@@ -170,7 +170,7 @@ func (r Response) OnHousingAcross(housing *Across) (Across, error) {
 			copy(out[2*i+a][2*i:], r.Tip[a][:])
 		}
 	}
-	eliminate(&left, &right)
+	eliminate(&left, &right, len(right))
 	for i := range 2 {
 		for a := range 2 {
 			for c := range right {
@@ -186,9 +186,55 @@ func (r Response) OnHousingAcross(housing *Across) (Across, error) {
 	return out, nil
 }
 
-// eliminate solves a system for several right-hand sides, which it writes the solutions
+// TipAcross returns the receptance of the tip's displacements in both lateral planes on a housing that moves in space: those
+// of [Response.OnHousingAcross], xx, xy, yx, yy [m/N], at less cost. An error means a resonance without damping.
+//
+// Source: derived here, at [Modes].
+func (ms *Modes) TipAcross(frequency float64, housing *Across) (tip [4]complex128, err error) {
+	square := math.Pow(2*math.Pi*frequency, 2)
+	w2 := complex(square, 0)
+	r := &ms.residual
+	own, carried, turned := r[atTip][0][0], r[between][0][0], r[between][0][1]
+	added := [3]complex128{r[atBase][0][0], r[atBase][0][1], r[atBase][1][1]}
+	for k := range ms.poles {
+		p := &ms.poles[k]
+		re, im := real(p.square)-square, imag(p.square)
+		size := re*re + im*im
+		g := complex(re/size, -im/size)
+		own += p.products[0] * g
+		carried += p.products[1] * g
+		turned += p.products[2] * g
+		for i := range added {
+			added[i] += p.products[3+i] * g
+		}
+	}
+	carried, turned = 1+w2*carried, complex(ms.lever, 0)+w2*turned
+	for i := range added {
+		added[i] *= -w2 * w2
+	}
+	var left, right Across
+	for i := range left {
+		h, l := &housing[i], &left[i]
+		for j := range 2 {
+			a, b := h[2*j], h[2*j+1]
+			l[2*j], l[2*j+1] = a*added[0]+b*added[1], a*added[1]+b*added[2]
+			right[i][j] = a*carried + b*turned
+		}
+		l[i]++
+	}
+	eliminate(&left, &right, 2)
+	for i := range 2 {
+		for j := range 2 {
+			tip[2*i+j] = carried*right[2*i][j] + turned*right[2*i+1][j]
+		}
+		tip[3*i] += own
+	}
+	return tip, check(tip[:]...)
+}
+
+// eliminate solves a system for the first right-hand sides, which it writes the solutions
 // over, by Gaussian elimination with row pivots.
-func eliminate(a, b *Across) {
+func eliminate(a, b *Across, sides int) {
 	for c := range a {
 		pivot := c
 		for i := c + 1; i < len(a); i++ {
@@ -196,28 +242,37 @@ func eliminate(a, b *Across) {
 				pivot = i
 			}
 		}
-		a[c], a[pivot] = a[pivot], a[c]
-		b[c], b[pivot] = b[pivot], b[c]
-		by := 1 / a[c][c]
-		for i := range a {
-			if i == c || a[i][c] == 0 {
-				continue
-			}
-			f := a[i][c] * by
-			for j := c + 1; j < len(a); j++ {
-				a[i][j] -= f * a[c][j]
-			}
-			for j := range b[i] {
-				b[i][j] -= f * b[c][j]
-			}
+		if pivot != c {
+			a[c], a[pivot] = a[pivot], a[c]
+			b[c], b[pivot] = b[pivot], b[c]
 		}
-		for j := range b[c] {
-			b[c][j] *= by
-		}
+		square := real(a[c][c])*real(a[c][c]) + imag(a[c][c])*imag(a[c][c])
+		by := complex(real(a[c][c])/square, -imag(a[c][c])/square)
 		for j := c + 1; j < len(a); j++ {
 			a[c][j] *= by
 		}
-		a[c][c] = 1
+		for j := range sides {
+			b[c][j] *= by
+		}
+		for i := c + 1; i < len(a); i++ {
+			f := a[i][c]
+			if f == 0 {
+				continue
+			}
+			for j := c + 1; j < len(a); j++ {
+				a[i][j] -= f * a[c][j]
+			}
+			for j := range sides {
+				b[i][j] -= f * b[c][j]
+			}
+		}
+	}
+	for i := len(a) - 2; i >= 0; i-- {
+		for k := i + 1; k < len(a); k++ {
+			for j := range sides {
+				b[i][j] -= a[i][k] * b[k][j]
+			}
+		}
 	}
 }
 

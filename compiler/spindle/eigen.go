@@ -1,8 +1,10 @@
 package spindle
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // An eigen looks for the modes of a chain without its losses: K x = λ M x.
@@ -41,8 +43,7 @@ const (
 // halved until it holds that mode alone, and the mode is found in it by Rayleigh
 // quotient iteration (Parlett 1998, chapters 3 and 4).
 func (m *Mesh) search(limit float64) ([]eigenpair, error) {
-	e := &eigen{mesh: m, mass: m.mass[m.fixed:], buffer: make(band[float64], len(m.mass))}
-	e.scratch = make([]float64, len(e.mass))
+	e := m.eigen()
 	low := 0.0
 	if m.free > 0 {
 		e.rigid()
@@ -59,6 +60,71 @@ func (m *Mesh) search(limit float64) ([]eigenpair, error) {
 		return nil, err
 	}
 	return e.modes, nil
+}
+
+// eigen makes ready to look for modes.
+func (m *Mesh) eigen() *eigen {
+	e := &eigen{mesh: m, mass: m.mass[m.fixed:], buffer: make(band[float64], len(m.mass))}
+	e.scratch = make([]float64, len(e.mass))
+	return e
+}
+
+// near returns what [Mesh.search] does from the modes of a chain that is nearly alike: by Rayleigh quotient iteration from
+// each. It is nil where those do not lead to all modes, which Sylvester's count tells.
+func (m *Mesh) near(limit float64, like *Modes) []eigenpair {
+	if like == nil || m.free > 0 || len(like.mesh.rear) != len(m.rear) || like.mesh.fixed != m.fixed {
+		return nil
+	}
+	e := m.eigen()
+	count := e.below(limit)
+	for i := range like.found {
+		x := m.take(like.mesh, like.found[i].x)
+		last, ok := like.found[i].lambda, false
+		for range mostSteps {
+			e.below(last)
+			next := e.step(x)
+			if ok = math.Abs(next-last) <= settled*math.Abs(next); ok || !(next > 0) {
+				break
+			}
+			last = next
+		}
+		if !ok {
+			return nil
+		}
+		if last <= limit {
+			e.keep(last, x)
+		}
+	}
+	if len(e.modes) != count {
+		return nil
+	}
+	slices.SortFunc(e.modes, func(a, b eigenpair) int { return cmp.Compare(a.lambda, b.lambda) })
+	return e.modes
+}
+
+// take is a shape of another mesh of as many segments on this one: straight from node to node. The first step smooths it.
+func (m *Mesh) take(from *Mesh, shape []float64) []float64 {
+	x := make([]float64, len(m.mass)-m.fixed)
+	at := func(node, k int) float64 {
+		if i := 2*node + k - m.fixed; i >= 0 {
+			return shape[i]
+		}
+		return 0
+	}
+	for s := range m.rear {
+		per := float64(from.front[s]-from.rear[s]) / float64(m.front[s]-m.rear[s])
+		for node := m.rear[s]; node <= m.front[s]; node++ {
+			place := float64(from.rear[s]) + per*float64(node-m.rear[s])
+			before := min(int(place), from.front[s]-1)
+			t := place - float64(before)
+			for k := range 2 {
+				if i := 2*node + k - m.fixed; i >= 0 {
+					x[i] = (1-t)*at(before, k) + t*at(before+1, k)
+				}
+			}
+		}
+	}
+	return x
 }
 
 // rigid takes the motions as a rigid body that nothing holds back.
@@ -179,8 +245,14 @@ func (e *eigen) step(x []float64) float64 {
 	copy(x, e.scratch)
 	e.buffer[e.mesh.fixed:].solve(x)
 	e.orthogonalise(x)
-	// K x = Σ k v (v·x): the quotient by springs keeps the digits that soft modes
-	// lose in the sum of the matrix.
+	return e.energy(x)
+}
+
+// energy is twice the strain energy of a shape: of unit modal mass, the Rayleigh quotient.
+//
+// K x = Σ k v (v·x): the quotient by springs keeps the digits that soft modes
+// lose in the sum of the matrix.
+func (e *eigen) energy(x []float64) float64 {
 	energy := 0.0
 	for i := range e.mesh.springs {
 		s := &e.mesh.springs[i]

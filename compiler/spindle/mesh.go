@@ -30,6 +30,8 @@ type Mesh struct {
 	fixed   int           // coordinates at the rear end that do not move
 	free    int           // motions as a rigid body that nothing holds back
 	series  []axial       // from the rear to the tip
+
+	rear, front []int // nodes at the ends of each segment
 }
 
 // A spring is a term k v vᵀ of the stiffness: an elongation v of a few neighbouring
@@ -85,12 +87,12 @@ func (a *Assembly) Mesh(top float64, fine int) (*Mesh, error) {
 		counts[i] = int(n)
 	}
 	m := &Mesh{top: top}
-	rear, front := m.beams(a, counts)
+	m.rear, m.front = m.beams(a, counts)
 	at := func(p Place) int {
 		if p.Front {
-			return front[p.Segment]
+			return m.front[p.Segment]
 		}
-		return rear[p.Segment]
+		return m.rear[p.Segment]
 	}
 	m.hold(a, at)
 	for i := range a.Lumps {

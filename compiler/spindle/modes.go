@@ -70,6 +70,8 @@ type Modes struct {
 	poles    []pole
 	lever    float64 // from the reference point to the tip [m]
 	residual [3]Matrix
+	mesh     *Mesh
+	found    []eigenpair
 }
 
 // The three sums over modes.
@@ -90,18 +92,25 @@ const (
 // means modes that were not found, or [principal.ErrNotFound].
 //
 // Source: Craig and Bampton 1968; Johnson and Kienholz 1982, modal strain energy.
-func (m *Mesh) Modes(reference float64) (*Modes, error) {
+func (m *Mesh) Modes(reference float64) (*Modes, error) { return m.ModesLike(reference, nil) }
+
+// ModesLike is [Mesh.Modes] of a chain that differs little from another, whose modes it starts from: the same modes, sooner.
+func (m *Mesh) ModesLike(reference float64, like *Modes) (*Modes, error) {
 	var g domain.Guard
 	g.Finite("reference point", reference)
 	if g.Err != nil {
 		return nil, g.Err
 	}
-	found, err := m.search(math.Pow(2*math.Pi*m.top, 2))
-	if err != nil {
-		return nil, err
+	limit := math.Pow(2*math.Pi*m.top, 2)
+	found := m.near(limit, like)
+	if found == nil {
+		var err error
+		if found, err = m.search(limit); err != nil {
+			return nil, err
+		}
 	}
 	inertia, mass := m.inertia(reference)
-	out := &Modes{Mass: mass, lever: m.z[len(m.z)-1] - reference}
+	out := &Modes{Mass: mass, lever: m.z[len(m.z)-1] - reference, mesh: m, found: found}
 	for i := range found {
 		x := found[i].x
 		mode := Mode{Omega: math.Sqrt(found[i].lambda), Tip: [2]float64{x[len(x)-2], x[len(x)-1]}}
@@ -125,6 +134,7 @@ func (m *Mesh) Modes(reference float64) (*Modes, error) {
 	if g.Err != nil {
 		return nil, g.Err
 	}
+	var err error
 	if out.poles, err = m.damp(found, out.List); err != nil {
 		return nil, err
 	}
@@ -189,6 +199,7 @@ type pole struct {
 	square        complex128 // ω² (1 + iη) [1/s²]
 	tip           [2]complex128
 	participation [2]complex128
+	products      [6]complex128 // of what moves the tip across with itself and with both participations, and of these with each other
 }
 
 // damp turns modes without their losses into those with them.
@@ -231,6 +242,8 @@ func (m *Mesh) damp(found []eigenpair, modes []Mode) ([]pole, error) {
 		for c := range 2 {
 			poles[i].tip[c], poles[i].participation[c] = tip[c][i], participation[c][i]
 		}
+		t, l := poles[i].tip[0], poles[i].participation
+		poles[i].products = [6]complex128{t * t, t * l[0], t * l[1], l[0] * l[0], l[0] * l[1], l[1] * l[1]}
 	}
 	return poles, nil
 }

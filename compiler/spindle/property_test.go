@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/cmplx"
 	"math/rand"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -735,5 +736,90 @@ func TestOddNumbers(t *testing.T) {
 	}
 	if computed == 0 {
 		t.Error("none computed")
+	}
+}
+
+// TestTipAcross: the shorter way to the tip's displacements is the whole way's, by modes, in a body that moves in space.
+func TestTipAcross(t *testing.T) {
+	for name, a := range assemblies(t) {
+		reference := a.Length() - 0.12
+		ms := modes(t, mesh(t, a, 5e3, 1), reference)
+		for _, f := range []float64{30, 240, 900, 1700, 2400} {
+			r, err := ms.At(f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			house := bodyInSpace(20, f)
+			whole, err := r.OnHousingAcross(&house)
+			if err != nil {
+				t.Fatal(err)
+			}
+			tip, err := ms.TipAcross(f, &house)
+			if err != nil {
+				t.Fatal(err)
+			}
+			size := cmplx.Abs(whole[0][0]) + cmplx.Abs(whole[2][2])
+			for k, v := range [4]complex128{whole[0][0], whole[0][2], whole[2][0], whole[2][2]} {
+				if cmplx.Abs(tip[k]-v) > 1e-9*size {
+					t.Errorf("%s, %g Hz, %d: %g, the whole way %g", name, f, k, tip[k], v)
+				}
+			}
+		}
+	}
+}
+
+// TestModesLike: started from the modes of a chain that is up to twice as stiff or soft in its bearings and its joints, they are those found from
+// nothing, and none is missing; on other elements too. Nearly always nothing has to be looked for.
+func TestModesLike(t *testing.T) {
+	random := rand.New(rand.NewSource(8))
+	tried, near := 0, 0
+	for name, a := range assemblies(t) {
+		if len(a.Bearings) == 0 {
+			continue
+		}
+		reference := a.Length() - 0.12
+		was := modes(t, mesh(t, a, 5e3, 1), reference)
+		for trial := range 8 {
+			other := *a
+			other.Bearings, other.Segments = slices.Clone(a.Bearings), slices.Clone(a.Segments)
+			by := func() float64 { return math.Exp2(2*random.Float64() - 1) }
+			for i := range other.Bearings {
+				other.Bearings[i].Lateral *= by()
+			}
+			for i := range other.Segments {
+				if j := other.Segments[i].Joint; j != nil {
+					joint := *j
+					joint.Lateral, joint.Rotational = by()*joint.Lateral, by()*joint.Rotational
+					other.Segments[i].Joint = &joint
+				}
+			}
+			m := mesh(t, &other, 5e3, 1)
+			if trial == 7 {
+				m = mesh(t, &other, 5e3, 2)
+			}
+			want, err := m.Modes(reference)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if tried++; m.near(math.Pow(2*math.Pi*m.top, 2), was) != nil {
+				near++
+			}
+			got, err := m.ModesLike(reference, was)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(got.List) != len(want.List) {
+				t.Fatalf("%s: %d modes, want %d", name, len(got.List), len(want.List))
+			}
+			for k := range want.List {
+				g, w := &got.List[k], &want.List[k]
+				if math.Abs(g.Omega/w.Omega-1) > 1e-7 || math.Abs(g.Tip[0]-w.Tip[0]) > 1e-4*math.Abs(w.Tip[0])+1e-6 {
+					t.Errorf("%s, mode %d: %g rad/s, tip %g; from nothing %g rad/s, tip %g", name, k, g.Omega, g.Tip[0], w.Omega, w.Tip[0])
+				}
+			}
+		}
+	}
+	if near < 9*tried/10 {
+		t.Errorf("%d of %d from near", near, tried)
 	}
 }
