@@ -9,7 +9,7 @@ import (
 	"ironbed/compiler/warping"
 )
 
-// known keeps what has been solved: a machine's members share a few sections, and
+// What has been solved: a machine's members share a few sections, and
 // each change that is tried leaves most of them as they are. Shapes keep their
 // meshes for other materials.
 var (
