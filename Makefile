@@ -74,8 +74,10 @@ parsers:
 uncertainty:
 	IRONBED_UNCERTAIN=. go test -count=1 -timeout 60m -run UncertaintyWidens ./compiler/internal/whole
 
-# Times of check and report beside the time of evaluating the same CUE alone.
+# Tables of times and memory: the commands beside `cue vet` of the same spec, `check` as machines grow, and one position in a
+# general-purpose solver (CalculiX, where it is installed). A quarter of an hour; for nothing else to run meanwhile.
+RUNS ?= 5
+GROWTH ?= 1
 bench:
-	go test -run '^$$' -bench 'Evaluate|Check|Report' -benchtime 20x ./compiler/internal/whole
-	go test -run '^$$' -bench 'Members|Targets' -benchtime 1x ./compiler/internal/whole
-	go test -run '^$$' -bench . ./compiler/frame ./compiler/reach ./spec/quantity
+	@go run ./compiler/internal/bench -runs $(RUNS) -growth $(GROWTH)
+	@go run ./compiler/internal/bench/position examples/slipway-gantry

@@ -80,6 +80,8 @@ compiler/sheet/axes:      spec spec/quantity compiler/machine compiler/axis comp
 compiler/spindles:     compiler/build compiler/rank
 compiler:              spec compiler/spindles compiler/machine compiler/cut compiler/axis compiler/accuracy compiler/chance compiler/change compiler/sheet compiler/sheet/structure compiler/sheet/verdict compiler/sheet/axes compiler/sheet/work compiler/build compiler/asbuilt
 compiler/internal/sample: spec
+compiler/internal/bench: examples spec/quantity
+compiler/internal/bench/position: spec spec/quantity compiler/frame compiler/machine compiler/section
 compiler/internal/whole:
 render/document:
 render/folder:

@@ -214,12 +214,24 @@ func together(rough, fine, quick by, spindle string) *build.Target {
 	if late && t.Decides == "roughing" {
 		t.Limiting = fmt.Sprintf("%s: %s, limit %s", machiningTime, build.Duration(t.Job.Cuts[0].Time), build.Duration(t.Job.Limit))
 	}
-	// What betters the one machine's finishing says nothing of the other's.
-	t.Changes = slices.DeleteFunc(slices.Clone(rough.Changes), func(c build.Change) bool { return c.Roughing == rough.Roughing })
+	// What betters the one machine's roughing says nothing of the other's, nor the other's finishing of the one's.
+	t.Changes = nil
+	for _, c := range rough.Changes {
+		if c.Roughing != rough.Roughing {
+			c.Finishing = fine.Finishing
+			t.Changes = append(t.Changes, c)
+		}
+	}
+	for _, c := range fine.Changes {
+		if c.Roughing == fine.Roughing {
+			c.Roughing = t.Roughing
+			t.Changes = append(t.Changes, c)
+		}
+	}
 	for i := range t.Changes {
 		c := &t.Changes[i]
-		after := build.Target{Roughing: c.Roughing}
-		c.Verdict, c.Finishing = build.Worse(after.ByRoughingAlone(), fine.ByFinishingAlone()), fine.Finishing
+		after := build.Target{Roughing: c.Roughing, Finishing: c.Finishing}
+		c.Verdict = build.Worse(after.ByRoughingAlone(), after.ByFinishingAlone())
 		c.Moves = c.Verdict.Rank() > t.Middle.Rank()
 	}
 	return &t

@@ -113,7 +113,8 @@ func TestRoughedWithOneFinishedWithAnother(t *testing.T) {
 	fine := func(name string, line int, grade string, v build.Verdict, finishing float64) build.Target {
 		return build.Target{Name: name, Material: name, Ambition: "must", Verdict: v, Roughing: grade, Finishing: build.WithinAccuracy, Decides: "roughing",
 			Limiting: "torque", Operation: "face milling", At: build.Place{File: "f", Line: line}, Uncertainty: "roughing: none; likely error of the finished part 20 to 30 µm",
-			Budget: &build.Budget{Accuracy: 50, Likely: 25}, Job: &build.Job{Limit: 30, Finishing: finishing, Cuts: []build.JobCut{{Which: build.Both, Roughing: 300, Time: 302}}}}
+			Budget: &build.Budget{Accuracy: 50, Likely: 25}, Job: &build.Job{Limit: 30, Finishing: finishing, Cuts: []build.JobCut{{Which: build.Both, Roughing: 300, Time: 302}}},
+			Changes: []build.Change{{What: "map", Roughing: grade, Finishing: build.WithinAccuracy, Verdict: v}, {What: "ribs", Roughing: "full cuts", Finishing: build.WithinAccuracy}}}
 	}
 	slow := of("slow", 10, rough("oak", 1, "full cuts", build.OutOfReach), rough("elm", 2, "light cuts", build.OutOfReach), rough("ash", 3, "full cuts", build.OutOfReach))
 	fast := of("fast", 20, fine("oak", 1, "light cuts", build.LightCuts, 2), fine("elm", 2, "no cuts", build.OutOfReach, 2), fine("ash", 3, "no cuts", build.OutOfReach, 12))
@@ -142,8 +143,9 @@ func TestRoughedWithOneFinishedWithAnother(t *testing.T) {
 			t.Errorf("%s: the depth is that of the other spindle", x.Name)
 		}
 	}
-	// Of the changes that better roughing is left, with the verdict that it makes with the other's finishing.
-	if c := b.Targets[1].Changes; len(c) != 1 || c[0].What != "stiffer" || c[0].Verdict != build.WithinReach || !c[0].Moves {
+	// Of the one spindle what betters roughing is left, of the other what betters finishing, with the verdict that it makes with the other's.
+	if c := b.Targets[1].Changes; len(c) != 2 || c[0].What != "stiffer" || c[0].Verdict != build.WithinReach || !c[0].Moves ||
+		c[1].What != "map" || c[1].Verdict != build.LightCuts || c[1].Moves || c[1].Roughing != b.Targets[1].Roughing {
 		t.Errorf("changes for elm: %+v", c)
 	}
 	var said []string
