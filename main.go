@@ -21,6 +21,8 @@ import (
 
 	"ironbed/compiler"
 	"ironbed/compiler/build"
+	"ironbed/compiler/keep"
+	"ironbed/compiler/section"
 	"ironbed/compiler/sheet"
 	"ironbed/examples"
 	"ironbed/render"
@@ -130,7 +132,7 @@ func run(args []string, out, errOut io.Writer, watch *bound.Watch) (status int) 
 	}()
 	exited := -1
 	parser, err := kong.New(&cli{}, kong.Name("ironbed"),
-		kong.Description("ironbed compiles a written description of a milling machine into a build report: what it can cut, which part is the weak one, and what to change.\n\nExit status: 0 every must target is within reach and nothing fails; 1 compiled, but not that; 2 the spec cannot be compiled; 3 anything else."),
+		kong.Description("ironbed compiles a written description of a milling machine into a build report: what it can cut, which part is the weak one, and what to change.\n\nExit status: 0 every must target is within reach and nothing fails; 1 compiled, but not that; 2 the spec cannot be compiled; 3 anything else.\n\nComputed sections are kept in the user's cache folder, in ironbed/sections, which may be deleted; "+keep.Variable+"=off keeps none."),
 		kong.Writers(stdout, errOut), kong.Vars{"version": "ironbed " + version, "examples": strings.Join(examples.Names(), ", ")},
 		kong.Exit(func(code int) { exited = code }))
 	if err != nil {
@@ -195,6 +197,10 @@ func (s *streams) compiled(dir string, with compiling) (*spec.Machine, *build.Bu
 	}
 	var b *build.Build
 	if machine != nil {
+		if kept := keep.Open("sections"); kept != nil {
+			section.Keep(kept)
+			defer kept.Trim()
+		}
 		s.watch.Step("machine", bound.CompileTime)
 		progress := newProgress(s.err)
 		b, findings = with(machine, build.Tool{Name: "ironbed", Version: version}, func(pass string) {

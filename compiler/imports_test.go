@@ -26,6 +26,7 @@ spec/bound:
 spec:                  schema spec/literal spec/nearest spec/quantity
 compiler/works:
 compiler/rank:
+compiler/keep:
 compiler/build:        spec/literal spec/quantity
 compiler/verify:
 compiler/verify/mutate: compiler/verify
@@ -87,7 +88,7 @@ render/folder:
 render/figure:         compiler/build spec/literal spec/quantity
 render/pdf:            compiler/build render/document render/figure
 render:                compiler/build spec/literal spec/nearest spec/quantity render/document render/figure render/folder render/pdf
-.:                     spec spec/bound spec/literal compiler compiler/build compiler/sheet render render/folder examples
+.:                     spec spec/bound spec/literal compiler compiler/build compiler/keep compiler/section compiler/sheet render render/folder examples
 `
 
 // disciplines are the packages that may import nothing of the house but each other,

@@ -2,9 +2,7 @@ package section
 
 import (
 	"errors"
-	"fmt"
 	"math"
-	"sync"
 
 	"ironbed/compiler/mesh"
 	"ironbed/compiler/warping"
@@ -101,19 +99,6 @@ var ErrApart = errors.New("section: the parts do not touch along a line, so that
 // ErrDrawing reports an outline that cannot be.
 var ErrDrawing = errors.New("section: outlines cross or overlap, or have details too small to divide")
 
-// known keeps what has been solved: a machine's members share a few sections, and
-// each change that is tried leaves most of them as they are. Shapes keep their
-// meshes for other materials.
-var (
-	knownShapes  sync.Map // by outlines: *warping.Section
-	knownResults sync.Map // by outlines and materials: numericalResult
-)
-
-type numericalResult struct {
-	p   warping.Properties
-	err error
-}
-
 // solve finds the stiffness of solids that are bonded where they touch.
 //
 // Source: Pilkey 2002, chapters 5 to 7, by finite elements, see package warping.
@@ -131,15 +116,7 @@ func solve(solids []solid) (Numerical, error) {
 		regions = append(regions, r)
 		materials = append(materials, warping.Material{E: s.material.E / unit, G: s.material.G / unit})
 	}
-	outlines := fmt.Sprintf("%v", regions)
-	shape, _ := knownShapes.LoadOrStore(outlines, warping.New(regions))
-	key := outlines + fmt.Sprintf("%v", materials)
-	r, ok := knownResults.Load(key)
-	if !ok {
-		p, err := shape.(*warping.Section).Analyse(materials)
-		r, _ = knownResults.LoadOrStore(key, numericalResult{p, err})
-	}
-	p, err := r.(numericalResult).p, r.(numericalResult).err
+	p, err := known(regions, materials)
 	switch {
 	case errors.Is(err, warping.ErrPieces):
 		return Numerical{}, ErrApart

@@ -138,26 +138,28 @@ func TestConvergence(t *testing.T) {
 	}
 }
 
-// TestOtherMaterials: a second analysis on the same meshes is that of a fresh
-// section.
+// TestOtherMaterials: what was analysed before with other materials does not show, by a bit. What the mesh leaves with one of the two
+// is eighty times what it leaves with the other.
 func TestOtherMaterials(t *testing.T) {
-	in := references(t)[3].input() // filled
-	section := New(in.Regions)
-	if _, err := section.Analyse(in.Materials); err != nil {
-		t.Fatal(err)
+	regions := []mesh.Region{{Outer: polygon(0, 0, 100, 0, 100, 3, 3, 3, 3, 97, 100, 97, 100, 100, 0, 100)}, {Outer: polygon(3, 3, 100, 3, 100, 97, 3, 97)}}
+	soft, hard := []Material{{E: 1, G: 0.4}, {E: 1e-7, G: 4e-8}}, []Material{{E: 1, G: 0.4}, {E: 0.2, G: 0.08}}
+	for _, order := range [][2][]Material{{soft, hard}, {hard, soft}} {
+		section := New(regions)
+		if _, err := section.Analyse(order[0]); err != nil {
+			t.Fatal(err)
+		}
+		again, err := section.Analyse(order[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		fresh, err := input{regions, order[1]}.analyse()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again != fresh {
+			t.Errorf("after other materials %+v, fresh %+v", again, fresh)
+		}
 	}
-	in.Materials[1].E, in.Materials[1].G = 0.7*in.Materials[1].E, 0.7*in.Materials[1].G
-	again, err := section.Analyse(in.Materials)
-	if err != nil {
-		t.Fatal(err)
-	}
-	fresh, err := in.analyse()
-	if err != nil {
-		t.Fatal(err)
-	}
-	close(t, "GJ", again.GJ, fresh.GJ, 1e-3)
-	close(t, "GAz", again.GAz, fresh.GAz, 1e-3)
-	close(t, "EIz", again.EIz, fresh.EIz, 1e-12)
 }
 
 // TestPieces: what does not hang together is said to.

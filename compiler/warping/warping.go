@@ -36,8 +36,6 @@ type Section struct {
 
 	lock   sync.Mutex
 	meshes [len(fineness)]*divided
-	used   int        // the mesh that the first analysis ended with, 0 before
-	error  [2]float64 // what it may have left in torsion and in shear
 }
 
 // New makes a section of regions.
@@ -87,9 +85,9 @@ var fineness = [4]float64{1, 1.8, 3, 4.5}
 const agreed = 5e-3
 
 // Analyse finds the properties with a material for each region, on three meshes that
-// agree: the finest one's, and from the differences what the mesh may have left.
-// Later calls, with other materials, use the same mesh. An error means regions that
-// cannot be divided, or that do not hang together.
+// agree: the finest one's, and from the differences what the mesh may have left. They
+// rest on the regions and these materials alone, whatever was analysed before. An error
+// means regions that cannot be divided, or that do not hang together.
 //
 // Source: Pilkey 2002, chapters 5 to 7; Timoshenko Goodier, art. 109 and 121.
 func (s *Section) Analyse(materials []Material) (Properties, error) {
@@ -102,13 +100,6 @@ func (s *Section) Analyse(materials []Material) (Properties, error) {
 	}
 	if g.Err != nil {
 		return Properties{}, g.Err
-	}
-	s.lock.Lock()
-	defer s.lock.Unlock()
-	if s.used > 0 {
-		p, err := s.on(s.used, materials)
-		p.TorsionError, p.ShearError = s.error[0], s.error[1]
-		return p, err
 	}
 	var list []Properties
 	for i := range fineness {
@@ -124,7 +115,6 @@ func (s *Section) Analyse(materials []Material) (Properties, error) {
 			p.ShearError = math.Max(p.ShearError, math.Max(math.Abs(p.GAy/q.GAy-1), math.Abs(p.GAz/q.GAz-1)))
 		}
 		list = append(list, p)
-		s.used, s.error = i, [2]float64{p.TorsionError, p.ShearError}
 		if len(list) > 2 && math.Max(p.TorsionError, p.ShearError) < agreed {
 			break
 		}
@@ -134,14 +124,10 @@ func (s *Section) Analyse(materials []Material) (Properties, error) {
 
 // on finds the properties on one of the meshes.
 func (s *Section) on(index int, materials []Material) (Properties, error) {
-	if s.meshes[index] == nil {
-		m, err := mesh.Divide(s.regions, mesh.Coarse.Fine(fineness[index]))
-		if err != nil {
-			return Properties{}, err
-		}
-		s.meshes[index] = newDivided(m)
+	d, err := s.divided(index)
+	if err != nil {
+		return Properties{}, err
 	}
-	d := s.meshes[index]
 	if d.mesh.Pieces > 1 {
 		return Properties{}, ErrPieces
 	}
@@ -155,4 +141,18 @@ func (s *Section) on(index int, materials []Material) (Properties, error) {
 		}
 	}
 	return p, nil
+}
+
+// divided is one of the meshes.
+func (s *Section) divided(index int) (*divided, error) {
+	s.lock.Lock()
+	defer s.lock.Unlock()
+	if s.meshes[index] == nil {
+		m, err := mesh.Divide(s.regions, mesh.Coarse.Fine(fineness[index]))
+		if err != nil {
+			return nil, err
+		}
+		s.meshes[index] = newDivided(m)
+	}
+	return s.meshes[index], nil
 }

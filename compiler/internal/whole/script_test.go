@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"ironbed/compiler/keep"
 )
 
 // TestCommands runs the commands as a shell would: exit status, what is written,
@@ -30,6 +32,7 @@ func TestCommands(t *testing.T) {
 				return err
 			}
 			e.Setenv("MACHINES", machines)
+			e.Setenv(keep.Variable, "off")
 			e.Setenv("PATH", filepath.Dir(program)+string(os.PathListSeparator)+e.Getenv("PATH"))
 			return nil
 		},

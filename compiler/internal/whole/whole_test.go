@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"ironbed/compiler/internal/sample"
+	"ironbed/compiler/keep"
 )
 
 // The exit statuses of the program.
@@ -32,6 +33,10 @@ func TestMain(m *testing.M) {
 			return 1
 		}
 		defer os.RemoveAll(dir)
+		if err := os.Setenv(keep.Variable, "off"); err != nil { // tests leave the user's cache folder alone
+			fmt.Fprintln(os.Stderr, err)
+			return 1
+		}
 		program = filepath.Join(dir, "ironbed")
 		build := exec.Command("go", "build", "-o", program, ".")
 		build.Dir = sample.Root()
