@@ -105,36 +105,21 @@ func (b *Band) Locate(f *Forcing, speed float64) ([]Located, error) {
 		side = -1
 	}
 	y := make([]float64, len(f.still))
-	var of *curves
-	var answers [][4]complex128 // by harmonic, in the coordinates of the receptance
+	var moves motions
 	for i, r := range b.list {
+		if moves.of != r.curves {
+			moves = f.moves(r.curves, step)
+		}
 		for k, now := range f.still {
-			y[k] = r.residual[2]*now[0] + r.residual[3]*now[1]
+			y[k] = r.residual[2]*now[0] + r.residual[3]*now[1] + r.feed.mix(moves.sums[0][k], moves.sums[1][k], moves.sums[2][k])
 		}
-		most := math.Max(leastForced*float64(f.parts), math.Ceil(aboveTop*r.top/step))
 		to := &out[i]
-		count := min(len(f.force), int(most)+1)
-		if of != r.curves {
-			of, answers = r.curves, answers[:0]
-			for q := range count {
-				answers = append(answers, of.at(float64(q)*step))
-			}
-		}
-		for q := range count {
-			f0, f1 := f.force[q][0], f.force[q][1]
-			g := answers[q]
-			r.feed.complex(&g)
-			v := g[2]*f0 + g[3]*f1
-			waves := f.whole[q]
-			for k := range y {
-				y[k] += real(v)*waves[2*k] - imag(v)*waves[2*k+1]
-			}
-			if q == 0 {
-				continue
-			}
-			v += complex(r.residual[2], 0)*f0 + complex(r.residual[3], 0)*f1
-			if swing := 2 * math.Sqrt(square(v)); swing > to.Swing {
-				to.Swing, to.Harmonic = swing, float64(q)/float64(f.parts)
+		for q, parts := range moves.parts[1:] {
+			force := &f.force[q+1]
+			re := r.feed.mix(real(parts[0]), real(parts[1]), real(parts[2])) + r.residual[2]*real(force[0]) + r.residual[3]*real(force[1])
+			im := r.feed.mix(imag(parts[0]), imag(parts[1]), imag(parts[2])) + r.residual[2]*imag(force[0]) + r.residual[3]*imag(force[1])
+			if swing := 2 * math.Sqrt(re*re+im*im); swing > to.Swing {
+				to.Swing, to.Harmonic = swing, float64(q+1)/float64(f.parts)
 			}
 		}
 		to.Mode = r.nearestPeak(to.Harmonic * speed * float64(f.m.Teeth))
@@ -147,6 +132,35 @@ func (b *Band) Locate(f *Forcing, speed float64) ([]Located, error) {
 		}
 	}
 	return out, nil
+}
+
+// Motions are how a force moves the tool along y less what acts at once, in the parts of [feed].
+type motions struct {
+	of    *curves
+	parts [][3]complex128 // by harmonic [m]
+	sums  [3][]float64    // over all of them, at each of the turns [m]
+}
+
+// moves are those of a forcing whose harmonics are a step of frequency apart [Hz].
+func (f *Forcing) moves(of *curves, step float64) motions {
+	out := motions{of: of}
+	for part := range out.sums {
+		out.sums[part] = make([]float64, len(f.still))
+	}
+	most := math.Max(leastForced*float64(f.parts), math.Ceil(aboveTop*of.top/step))
+	for q := range min(len(f.force), int(most)+1) {
+		var moved [3]complex128
+		for part, g := range split(of.at(float64(q) * step)) {
+			v := g[2]*f.force[q][0] + g[3]*f.force[q][1]
+			moved[part] = v
+			waves, sum := f.whole[q], out.sums[part]
+			for k := range sum {
+				sum[k] += real(v)*waves[2*k] - imag(v)*waves[2*k+1]
+			}
+		}
+		out.parts = append(out.parts, moved)
+	}
+	return out
 }
 
 // nearestPeak is the resonance whose ratio to a frequency is nearest to 1, 0 for none [Hz].

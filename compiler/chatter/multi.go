@@ -1,6 +1,7 @@
 package chatter
 
 import (
+	"iter"
 	"math"
 	"sort"
 
@@ -154,9 +155,7 @@ func (o *operator) residual(r [4]float64) {
 func (o *operator) each(nu float64, with func(p float64)) {
 	e := o.edge
 	scale := float64(e.cut.Teeth) / (2 * math.Pi)
-	// As many on both sides of zero at ν = 1/2, where all is real then.
-	for r := -o.harmonics - 1; r <= o.harmonics; r++ {
-		p := nu + float64(r)
+	for p := range o.frequencies(nu) {
 		g := o.response.at(p * o.passing)
 		e.vectors(p, o.work, o.rows, o.columns)
 		for c := range e.columns() {
@@ -169,6 +168,14 @@ func (o *operator) each(nu float64, with func(p float64)) {
 			o.moved[2*c], o.moved[2*c+1] = g[0]*x+g[1]*y, g[2]*x+g[3]*y
 		}
 		with(p)
+	}
+}
+
+// frequencies are those of a motion of ν, in tooth passings: as many on both sides of zero at ν = 1/2, where all is real then.
+func (o *operator) frequencies(nu float64) iter.Seq[float64] {
+	return func(yield func(float64) bool) {
+		for r := -o.harmonics - 1; r <= o.harmonics && yield(nu+float64(r)); r++ {
+		}
 	}
 }
 

@@ -85,6 +85,9 @@ func split(g [4]complex128) [3][4]complex128 {
 	return [3][4]complex128{{m, w, -w, m}, {u, v, v, -u}, {v, -u, -u, -v}}
 }
 
+// mix puts the three parts of a number together.
+func (f feed) mix(even, along, across float64) float64 { return even + f.cos*along + f.sin*across }
+
 // back is the feed by which the cut's coordinates turn into the receptance's.
 func (f feed) back() feed { return feed{f.cos, -f.sin} }
 

@@ -103,13 +103,12 @@ func (l *loop) between(low, high float64, a, b complex128) float64 {
 // at is the direction of D at ν, a number of the size 1.
 func (l *loop) at(nu float64) complex128 {
 	parts := l.split(nu)
-	cos, sin := l.response.feed.cos, l.response.feed.sin
+	turn := l.response.feed
 	kappa, rows := wave(nu), l.edge.rows
 	for i := range l.matrix.n {
 		even, along, across, to := parts[0].row(i), parts[1].row(i), parts[2].row(i), l.matrix.row(i)
 		for c := range to {
-			re := real(even[c]) + cos*real(along[c]) + sin*real(across[c])
-			im := imag(even[c]) + cos*imag(along[c]) + sin*imag(across[c])
+			re, im := turn.mix(real(even[c]), real(along[c]), real(across[c])), turn.mix(imag(even[c]), imag(along[c]), imag(across[c]))
 			v := complex(-l.depth*re, -l.depth*im)
 			if c < rows {
 				v *= kappa
@@ -129,9 +128,11 @@ func (l *loop) split(nu float64) [3]matrix {
 	}
 	list := l.integrals[nu]
 	if list == nil {
-		l.each(nu, func(p float64) {
-			list = append(list, integrals{p, append([]complex128(nil), l.rows...), append([]complex128(nil), l.columns...)})
-		})
+		for p := range l.frequencies(nu) {
+			at := integrals{p, make([]complex128, len(l.rows)), make([]complex128, len(l.columns))}
+			l.edge.vectors(p, l.work, at.rows, at.columns)
+			list = append(list, at)
+		}
 		l.integrals[nu] = list
 	}
 	e := l.edge
