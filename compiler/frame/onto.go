@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// errUnlike reports frames that are not drawn alike.
-var errUnlike = errors.New("frame: modes of a frame with other nodes, members or supports")
+// ErrUnlike reports frames that are not drawn alike.
+var ErrUnlike = errors.New("frame: modes of a frame with other nodes, members or supports")
 
 // ownBlocks is how many vectors a load calls up in the frame itself beside the shapes of another one.
 const ownBlocks = 2
@@ -32,7 +32,7 @@ func (s *System) Onto(basis *Modes, shapes []int, loads ...Load) (*Modes, error)
 	}
 	from := basis.system
 	if s.unknowns != from.unknowns || len(s.beams) != len(from.beams) || len(s.model.Nodes) != len(from.model.Nodes) {
-		return nil, errUnlike
+		return nil, ErrUnlike
 	}
 	if found := s.faults(loads); len(found) > 0 {
 		return nil, found

@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -151,13 +152,18 @@ func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
 }
 
 // RespondAs is how a solved pose vibrates in the space of the shapes of the same pose of a model by other numbers that matter most, so many of
-// them; see [frame.System.Onto].
+// them; see [frame.System.Onto]. Where other numbers leave other members, it is reduced to as many vectors as that model was.
 func (d *Model) RespondAs(s *Solved, like *Vibration, shapes int) (Vibration, error) {
 	work, err := d.WorkPoints(s.Posed, d.NosePoint())
 	if err != nil {
 		return Vibration{}, err
 	}
 	response, err := s.System.Onto(like.Response, like.foremost(shapes), d.loads(work, NoseOnly)...)
+	if errors.Is(err, frame.ErrUnlike) {
+		if response, err = s.System.ResponseModes(ResponseVectors, responseTop, d.loads(work, NoseOnly)...); err == nil {
+			response = response.Below(atRestFrom)
+		}
+	}
 	if err != nil {
 		return Vibration{}, d.explain(err, s.Posed)
 	}
