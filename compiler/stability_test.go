@@ -22,8 +22,7 @@ import (
 // Budak 1995 gives the limit. All of it stands here anew and shares nothing with ours: the
 // housing is first relieved of the chain's mass, and then carries the chain itself.
 //
-// All are within 2 % but that of the clockroom-mill's clock plate, which is 8.5 % higher here: with four times as many directions of feed it is within
-// 3 %. Narrow cuts need more of them than the model looks at.
+// Here feeds in 24 directions are looked at, so that ours, which are fewer, are enough.
 func TestStabilityRecomputed(t *testing.T) {
 	least := 2 // cuts that are compared
 	if sample.Thorough() {
@@ -44,7 +43,7 @@ func TestStabilityRecomputed(t *testing.T) {
 			if math.Abs(want/f.Value-1) > 0.02 {
 				off++
 			}
-			if most := map[bool]float64{true: 0.09, false: 0.055}[target.Name == "clock plate"]; math.Abs(want/f.Value-1) > most {
+			if math.Abs(want/f.Value-1) > 0.055 {
 				t.Errorf("%s, %s: recomputed %.4g mm, printed %.4g mm", name, target.Name, want, f.Value)
 			}
 			compared++
@@ -440,13 +439,13 @@ func (s *printedStability) limit(cut printedCut) float64 {
 		}
 	}
 	least := math.Inf(1)
-	const step = 1.0015
+	const step, directions = 1.0015, 24
 	for i := range s.places {
 		for hz := 5.0; hz < s.highest; hz *= step {
 			h := s.frame(&s.places[i], hz)
 			g := s.tip(&h, &planes, beams, &mass, hz)
-			for k := range 6 {
-				sin, cos := math.Sincos(math.Pi * float64(k) / 6)
+			for k := range directions {
+				sin, cos := math.Sincos(math.Pi * float64(k) / directions)
 				c, d := complex(cos, 0), complex(sin, 0)
 				xx := c*c*g[0] + c*d*(g[1]+g[2]) + d*d*g[3]
 				yy := d*d*g[0] - c*d*(g[1]+g[2]) + c*c*g[3]
