@@ -125,7 +125,6 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 	if err != nil {
 		return nil, err
 	}
-	j.draw.From(d)
 	known := s.Spec.Uncertainties()
 	q := cut.Question{Model: d, Compliance: s.Worst.Nose, Axes: cut.AxisLimits(d, middle)}
 	for i := range j.targets {
@@ -165,6 +164,9 @@ func newJudge(s *machine.Solution, cuts *cut.Answers, budgets *accuracy.Budgets,
 		t.errors = j.errorsOf(t.budget, known)
 	}
 	j.name(machines)
+	// From here on nothing is met any more: machines are drawn side by side, and look at this one.
+	d.Read = spec.Picking(func(u spec.Uncertainty) float64 { return u.Middle })
+	j.draw.From(d)
 	return j, nil
 }
 

@@ -184,7 +184,8 @@ func half(v complex128) complex128 { return complex(real(v)/2, imag(v)/2) }
 // Source: Altintas Budak 1995.
 func Unconditional(p Plane, c Cut) (Limit, error) {
 	var g domain.Guard
-	if c.ask(&g); g.Err != nil {
+	c.ask(&g)
+	if g.Finite("direction of feed", p.Feed); g.Err != nil {
 		return Limit{}, g.Err
 	}
 	return unconditional(&p, c, flank{}), nil
@@ -228,6 +229,9 @@ func limitsWith(planes []Plane, c Cut, rubbing flank, speeds []float64, uncertai
 	for i, n := range speeds {
 		g.Positive("speed", n)
 		g.Demand(i == 0 || n >= speeds[i-1], "speed", n, "no less than the one before")
+	}
+	for i := range planes {
+		g.Finite("direction of feed", planes[i].Feed)
 	}
 	if g.Err != nil {
 		return nil, g.Err

@@ -33,13 +33,14 @@ func (p *Plane) ask(g *domain.Guard) {
 
 // same reports whether another plane has this one's receptance.
 func (p *Plane) same(other *Plane) bool {
-	return len(p.G) == len(other.G) && &p.G[0] == &other.G[0] && &p.Frequency[0] == &other.Frequency[0]
+	n, m := len(p.G), len(p.Frequency)
+	return n > 0 && m > 0 && n == len(other.G) && m == len(other.Frequency) && &p.G[0] == &other.G[0] && &p.Frequency[0] == &other.Frequency[0]
 }
 
 // askAll asks for planes, each receptance once.
 func askAll(g *domain.Guard, planes []Plane) {
 	for i := range planes {
-		if i == 0 || len(planes[i].G) == 0 || len(planes[i-1].G) == 0 || !planes[i].same(&planes[i-1]) {
+		if i == 0 || !planes[i].same(&planes[i-1]) {
 			planes[i].ask(g)
 		} else {
 			g.Finite("direction of feed", planes[i].Feed)

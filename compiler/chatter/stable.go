@@ -43,6 +43,9 @@ func (b *Band) Stable(m Milling, speed, depth float64) (bool, error) {
 	// At ν = 1/2, where D is real, it lies below zero for one flip: one place tells.
 	for _, of := range []func() bool{func() bool { return real(l.at(0.5)) > 0 }, func() bool { return l.turns() == 0 }} {
 		for _, r := range b.list {
+			if l.response == nil || l.response.curves != r.curves {
+				clear(l.parts) // those of another machine are asked for no more
+			}
 			if l.response = r; !of() {
 				return false, nil
 			}

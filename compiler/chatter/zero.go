@@ -153,7 +153,7 @@ func DampedLimits(planes []Plane, m Milling, speeds []float64, uncertainty, deep
 		}
 		// Of all speeds, so that more damping never serves fewer.
 		least = math.Min(least, l.Depth*m.dampingScale(speeds[i]*(1+uncertainty)))
-		if flank := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i]); flank > dampedMatters*m.Tangential {
+		if rubs := 2 * math.Pi * l.Frequency * m.Damping / (math.Pi * m.Diameter * speeds[i]); rubs > dampedMatters*m.Tangential {
 			places, at = append(places, i), append(at, speeds[i])
 		}
 	}

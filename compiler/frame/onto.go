@@ -25,13 +25,14 @@ const ownBlocks = 2
 // Source: Bathe 2014, chapter 10, the Rayleigh-Ritz analysis; Wilson Yuan Dickens 1982, load-dependent vectors.
 func (s *System) Onto(basis *Modes, shapes []int, loads ...Load) (*Modes, error) {
 	if len(shapes) == 0 || slices.Min(shapes) < 0 || slices.Max(shapes) >= basis.Count() {
-		return nil, fmt.Errorf("frame: %d shapes; 1 to %d can be taken", len(shapes), basis.Count())
+		return nil, fmt.Errorf("frame: shapes %v; one or more of 0 to %d can be taken", shapes, basis.Count()-1)
 	}
 	if !s.held {
 		return nil, errNotHeld
 	}
 	from := basis.system
-	if s.unknowns != from.unknowns || len(s.beams) != len(from.beams) || len(s.model.Nodes) != len(from.model.Nodes) {
+	sameEnds := func(a, b Member) bool { return a.A == b.A && a.B == b.B }
+	if !slices.Equal(s.unknown, from.unknown) || len(s.beams) != len(from.beams) || !slices.EqualFunc(s.model.Members, from.model.Members, sameEnds) {
 		return nil, ErrUnlike
 	}
 	if found := s.faults(loads); len(found) > 0 {

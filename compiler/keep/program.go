@@ -3,9 +3,11 @@ package keep
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"io"
 	"os"
 	"runtime/debug"
+	"time"
 )
 
 // headLength is how much of a program's file is searched for its build id, which linkers write near the beginning.
@@ -29,11 +31,7 @@ func program() []byte {
 func head() []byte {
 	file, err := os.Open("/proc/self/exe") // what runs, even where its file has been replaced
 	if err != nil {
-		name, err := os.Executable()
-		if err != nil {
-			return nil
-		}
-		if file, err = os.Open(name); err != nil {
+		if file, err = started(); err != nil {
 			return nil
 		}
 	}
@@ -43,6 +41,26 @@ func head() []byte {
 		return nil
 	}
 	return text
+}
+
+// began is when this process did, nearly.
+var began = time.Now()
+
+// started opens this program's file where it is no other than it was when the process began: one written since may be another build's.
+func started() (*os.File, error) {
+	name, err := os.Executable()
+	if err != nil {
+		return nil, err
+	}
+	file, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	if info, err := file.Stat(); err != nil || !info.ModTime().Before(began) {
+		file.Close()
+		return nil, errors.New("keep: the program's file was written since it was started")
+	}
+	return file, nil
 }
 
 // The marks beside a build id: of a note in an ELF file, with its length before, and of text at the beginning of the code elsewhere.

@@ -65,7 +65,7 @@ const (
 
 const (
 	// FeedDirections is how many directions of feed are held against chatter: a feed and its opposite are alike. A narrow cut pushes
-	// one way, and chatters in the direction in which that is the way of a mode. Half as many again move the depths of the examples by 4 % at most.
+	// one way, and chatters in the direction in which that is the way of a mode. Twice as many move no limit near a cut of the examples by more than 4 %.
 	FeedDirections = 16
 	// slowestChatter is where the search for chatter starts, below all modes [Hz].
 	slowestChatter = 5
@@ -152,7 +152,7 @@ func (d *Model) Respond(swept []Vibration, vectors int) ([]Vibration, error) {
 }
 
 // RespondAs is how a solved pose vibrates in the space of the shapes of the same pose of a model by other numbers that matter most, so many of
-// them; see [frame.System.Onto]. Where other numbers leave other members, it is reduced to as many vectors as that model was.
+// them; see [frame.System.Onto]. Where other numbers leave other members, it is reduced to [ResponseVectors] as a machine that is not drawn.
 func (d *Model) RespondAs(s *Solved, like *Vibration, shapes int) (Vibration, error) {
 	work, err := d.WorkPoints(s.Posed, d.NosePoint())
 	if err != nil {
@@ -170,7 +170,12 @@ func (d *Model) RespondAs(s *Solved, like *Vibration, shapes int) (Vibration, er
 	return d.withLosses(s, response, response)
 }
 
-// foremost are the modes by which the nose answers most at their own frequencies, so many of them, and the lowest ones.
+// foremost are the modes by which the nose answers most at their own frequencies, so many of them, and the lowest ones. What is left out by it is no more
+// than a ranking: how far drawn machines are off is computed and printed.
+//
+//	|φ|²/(ω² (η + 2β)),  with a turn counted at an arm, and β of the mean over a band
+//
+// Source: derived here, the height of a mode's peak; the arm is common practice for a holder with its cutter.
 func (r *Vibration) foremost(count int) []int {
 	const (
 		arm    = 0.15 // at which a turn counts as much as a displacement [m]

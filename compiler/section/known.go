@@ -32,7 +32,7 @@ type Keeper interface {
 }
 
 // Keep has solutions by finite elements kept by a keeper, nil for none. They are the same
-// to the bit with and without one. It is called before anything is solved.
+// to the bit with and without one. It is not called while anything is solved.
 func Keep(k Keeper) { keeper = k }
 
 // known is [warping.Section.Analyse], once for the same regions and materials.

@@ -79,20 +79,20 @@ func (m *Mesh) near(limit float64, like *Modes) []eigenpair {
 	count := e.below(limit)
 	for i := range like.found {
 		x := m.take(like.mesh, like.found[i].x)
-		last, ok := like.found[i].lambda, false
+		lambda, ok := like.found[i].lambda, false
 		for range mostSteps {
+			last := lambda
 			e.below(last)
-			next := e.step(x)
-			if ok = math.Abs(next-last) <= settled*math.Abs(next); ok || !(next > 0) {
+			lambda = e.step(x)
+			if ok = math.Abs(lambda-last) <= settled*math.Abs(lambda); ok || !(lambda > 0) {
 				break
 			}
-			last = next
 		}
 		if !ok {
 			return nil
 		}
-		if last <= limit {
-			e.keep(last, x)
+		if lambda <= limit {
+			e.keep(lambda, x)
 		}
 	}
 	if len(e.modes) != count {

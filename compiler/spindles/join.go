@@ -223,7 +223,7 @@ func together(rough, fine, quick by, spindle string) *build.Target {
 		}
 	}
 	for _, c := range fine.Changes {
-		if c.Roughing == fine.Roughing {
+		if c.Roughing == fine.Roughing && c.Finishing != fine.Finishing {
 			c.Roughing = t.Roughing
 			t.Changes = append(t.Changes, c)
 		}

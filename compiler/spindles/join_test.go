@@ -114,7 +114,8 @@ func TestRoughedWithOneFinishedWithAnother(t *testing.T) {
 		return build.Target{Name: name, Material: name, Ambition: "must", Verdict: v, Roughing: grade, Finishing: build.WithinAccuracy, Decides: "roughing",
 			Limiting: "torque", Operation: "face milling", At: build.Place{File: "f", Line: line}, Uncertainty: "roughing: none; likely error of the finished part 20 to 30 µm",
 			Budget: &build.Budget{Accuracy: 50, Likely: 25}, Job: &build.Job{Limit: 30, Finishing: finishing, Cuts: []build.JobCut{{Which: build.Both, Roughing: 300, Time: 302}}},
-			Changes: []build.Change{{What: "map", Roughing: grade, Finishing: build.WithinAccuracy, Verdict: v}, {What: "ribs", Roughing: "full cuts", Finishing: build.WithinAccuracy}}}
+			Changes: []build.Change{{What: "map", Roughing: grade, Finishing: "finer still", Verdict: v}, {What: "ribs", Roughing: "full cuts", Finishing: build.WithinAccuracy},
+				{What: "deeper", Roughing: grade, Finishing: build.WithinAccuracy}}}
 	}
 	slow := of("slow", 10, rough("oak", 1, "full cuts", build.OutOfReach), rough("elm", 2, "light cuts", build.OutOfReach), rough("ash", 3, "full cuts", build.OutOfReach))
 	fast := of("fast", 20, fine("oak", 1, "light cuts", build.LightCuts, 2), fine("elm", 2, "no cuts", build.OutOfReach, 2), fine("ash", 3, "no cuts", build.OutOfReach, 12))
@@ -145,7 +146,7 @@ func TestRoughedWithOneFinishedWithAnother(t *testing.T) {
 	}
 	// Of the one spindle what betters roughing is left, of the other what betters finishing, with the verdict that it makes with the other's.
 	if c := b.Targets[1].Changes; len(c) != 2 || c[0].What != "stiffer" || c[0].Verdict != build.WithinReach || !c[0].Moves ||
-		c[1].What != "map" || c[1].Verdict != build.LightCuts || c[1].Moves || c[1].Roughing != b.Targets[1].Roughing {
+		c[1].What != "map" || c[1].Verdict != build.OutOfReach || c[1].Moves || c[1].Roughing != b.Targets[1].Roughing {
 		t.Errorf("changes for elm: %+v", c)
 	}
 	var said []string

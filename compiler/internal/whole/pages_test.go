@@ -30,7 +30,7 @@ const (
 	mostBlank    = 1.0 / 3 // of the body, below the last thing on a page
 	headingSize  = 10.5    // letters from which a line is a heading [pt]
 	shortRows    = 12      // a table of fewer rows is not divided
-	tallestTable = 0.30    // of the body; one taller than that may be
+	tallestTable = 0.25    // of the body; one taller than that may be
 )
 
 // A mark is a piece of text on a page, or a level line.
