@@ -131,7 +131,7 @@ func (l *layout) form(tables []*east.Table, a area) form {
 // that it takes more of a page, in per cent, than tallestTable.
 const (
 	shortTable   = 12
-	tallestTable = 25
+	tallestTable = 28
 )
 
 // rows lays out the head and the rows under it.
