@@ -137,12 +137,15 @@ func (p *printedModel) rows(table string) (rows [][]string) {
 
 func (p *printedModel) number(text string) float64 {
 	p.t.Helper()
-	v, err := strconv.ParseFloat(text, 64)
+	v, err := strconv.ParseFloat(powerOfTen.Replace(text), 64)
 	if err != nil {
 		p.t.Fatalf("%s: %v", p.name, err)
 	}
 	return v
 }
+
+// powerOfTen writes a printed power of ten as a program reads it.
+var powerOfTen = strings.NewReplacer("·10", "e", "⁻", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
 
 // found are the parts of a sentence that a pattern finds.
 func (p *printedModel) found(pattern string) []string {

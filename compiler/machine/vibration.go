@@ -175,7 +175,7 @@ func (d *Model) RespondAs(s *Solved, like *Vibration, shapes int) (Vibration, er
 //
 //	|φ|²/(ω² (η + 2β)),  with a turn counted at an arm, and β of the mean over a band
 //
-// Source: derived here, the height of a mode's peak; the arm is common practice for a holder with its cutter.
+// It is the height of the mode's peak; the arm is common practice for a holder with its cutter.
 func (r *Vibration) foremost(count int) []int {
 	const (
 		arm    = 0.15 // at which a turn counts as much as a displacement [m]
