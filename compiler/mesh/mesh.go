@@ -82,8 +82,8 @@ const (
 	// smallest is the length of a side below which nothing is divided further,
 	// as a share of the whole.
 	smallest = 2e-5
-	// mostPoints bounds the work.
-	mostPoints = 12000
+	// mostPoints bounds the work: slivers beside a hole take two seconds at most.
+	mostPoints = 8000
 )
 
 // Divide divides regions. An error means an outline that cannot be divided.
