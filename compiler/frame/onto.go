@@ -31,8 +31,17 @@ func (s *System) Onto(basis *Modes, shapes []int, loads ...Load) (*Modes, error)
 		return nil, errNotHeld
 	}
 	from := basis.system
-	sameEnds := func(a, b Member) bool { return a.A == b.A && a.B == b.B }
-	if !slices.Equal(s.unknown, from.unknown) || len(s.beams) != len(from.beams) || !slices.EqualFunc(s.model.Members, from.model.Members, sameEnds) {
+	sameEnds := func(a, b Member) bool { return a.A.Node == b.A.Node && a.B.Node == b.B.Node }
+	// Their order may be another: it is chosen by where the nodes are.
+	sameFree := func(a, b [6]int) bool {
+		for k := range a {
+			if (a[k] < 0) != (b[k] < 0) {
+				return false
+			}
+		}
+		return true
+	}
+	if !slices.EqualFunc(s.unknown, from.unknown, sameFree) || len(s.beams) != len(from.beams) || !slices.EqualFunc(s.model.Members, from.model.Members, sameEnds) {
 		return nil, ErrUnlike
 	}
 	if found := s.faults(loads); len(found) > 0 {
