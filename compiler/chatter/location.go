@@ -134,7 +134,7 @@ func (b *Band) Locate(f *Forcing, speed float64) ([]Located, error) {
 	return out, nil
 }
 
-// Motions are how a force moves the tool along y less what acts at once, in the parts of [feed].
+// A motions is how a force moves the tool along y less what acts at once, in the parts of [feed].
 type motions struct {
 	of    *curves
 	parts [][3]complex128 // by harmonic [m]

@@ -92,13 +92,6 @@ func (f feed) mix(even, along, across float64) float64 { return even + f.cos*alo
 // back is the feed by which the cut's coordinates turn into the receptance's.
 func (f feed) back() feed { return feed{f.cos, -f.sin} }
 
-// At is the receptance at the k-th frequency, along the feed and to the left of it [m/N].
-func (p *Plane) At(k int) [4]complex128 {
-	g := p.G[k]
-	feedAt(p.Feed).complex(&g)
-	return g
-}
-
 // ready makes planes ready, each receptance once.
 func ready(planes []Plane) (list []*response) {
 	for i := range planes {

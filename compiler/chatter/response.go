@@ -6,7 +6,7 @@ import (
 	"sort"
 )
 
-// Curves are a receptance made ready for any frequency: interpolated between the
+// A curves is a receptance made ready for any frequency: interpolated between the
 // frequencies of its list, and carried on above it.
 //
 // Between two frequencies each component is the mean, weighted by the nearness,

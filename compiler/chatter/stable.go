@@ -38,15 +38,12 @@ func (b *Band) Stable(m Milling, speed, depth float64) (bool, error) {
 	for _, r := range b.list {
 		highest.top = math.Max(highest.top, r.top)
 	}
-	l := &loop{operator: newOperator(m, highest, speed, depth, 1), depth: depth, integrals: map[float64][]integrals{}, parts: map[place][3]matrix{}}
+	l := &loop{operator: newOperator(m, highest, speed, depth, 1), depth: depth, integrals: map[float64][]integrals{}}
 	l.matrix = newMatrix(l.edge.columns())
 	// At ν = 1/2, where D is real, it lies below zero for one flip: one place tells.
 	for _, of := range []func() bool{func() bool { return real(l.at(0.5)) > 0 }, func() bool { return l.turns() == 0 }} {
 		for _, r := range b.list {
-			if l.response == nil || l.response.curves != r.curves {
-				clear(l.parts) // those of another machine are asked for no more
-			}
-			if l.response = r; !of() {
+			if l.put(r); !of() {
 				return false, nil
 			}
 		}
@@ -60,20 +57,32 @@ type integrals struct {
 	rows, columns []complex128
 }
 
-// A place is a receptance at a ν.
-type place struct {
-	of *curves
-	nu float64
-}
-
 // A loop is the way of D.
 type loop struct {
 	*operator
 	depth     float64
 	integrals map[float64][]integrals // by ν
-	parts     map[place][3]matrix     // Λ of what is the same in all directions of feed, and of what goes with cos 2φ and with sin 2φ; see [feed]
-	statics   map[*curves][3][][]float64
 	matrix    matrix
+
+	// Of the receptance that the response is of: what is the same in all directions of feed, and what goes with cos 2φ and with sin 2φ, see [feed].
+	parts   map[float64][3]matrix // Λ by ν
+	statics [3][][]float64        // what the residual does at once
+}
+
+// put puts the cut to a plane of a machine.
+func (l *loop) put(r *response) {
+	if l.response.curves != r.curves {
+		l.parts = map[float64][3]matrix{}
+		var rest [4]complex128
+		for k, v := range r.rest {
+			rest[k] = complex(v, 0)
+		}
+		for k, g := range split(rest) {
+			l.residual([4]float64{real(g[0]), real(g[1]), real(g[2]), real(g[3])})
+			l.statics[k] = l.static
+		}
+	}
+	l.response = r
 }
 
 // turns is how often D turns around zero on half of the way, in half turns.
@@ -125,8 +134,7 @@ func (l *loop) at(nu float64) complex128 {
 
 // split is Λ at ν without the factor 1 − 1/μ, in its three parts.
 func (l *loop) split(nu float64) [3]matrix {
-	here := place{l.response.curves, nu}
-	if parts, ok := l.parts[here]; ok {
+	if parts, ok := l.parts[nu]; ok {
 		return parts
 	}
 	list := l.integrals[nu]
@@ -168,34 +176,12 @@ func (l *loop) split(nu float64) [3]matrix {
 			}
 		}
 	}
-	for k, static := range l.still() {
+	for k, static := range l.statics {
 		l.static = static
 		l.addStatic(nu, parts[k])
 	}
-	l.parts[here] = parts
+	l.parts[nu] = parts
 	return parts
-}
-
-// still is what the residual does at once, in the same parts.
-func (l *loop) still() [3][][]float64 {
-	of := l.response.curves
-	if l.statics == nil {
-		l.statics = map[*curves][3][][]float64{}
-	}
-	if list, ok := l.statics[of]; ok {
-		return list
-	}
-	var rest [4]complex128
-	for k, v := range of.rest {
-		rest[k] = complex(v, 0)
-	}
-	var list [3][][]float64
-	for k, g := range split(rest) {
-		l.residual([4]float64{real(g[0]), real(g[1]), real(g[2]), real(g[3])})
-		list[k] = l.static
-	}
-	l.statics[of] = list
-	return list
 }
 
 // add adds to a row what it sees of the motion by each column.
